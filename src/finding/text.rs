@@ -1,0 +1,29 @@
+//! Findings as lines on a terminal.
+
+use super::Finding;
+use std::fmt::Write;
+
+/// Findings as text, three lines each:
+///
+/// ```text
+/// stop  unknown-name  house.xlsx  Runs!B14
+///       Found "M1A"; there is no run of that name. Did you mean "M1"?
+///       Write the name of a run, or SUPPLY where the line leaves the supply.
+/// ```
+pub fn lines(file: &str, findings: &[Finding]) -> String {
+    let mut out = String::new();
+    for finding in findings {
+        let words = finding.code.words();
+        let place = finding.place.as_ref().map(|p| format!("  {p}")).unwrap_or_default();
+        // Writing to a String cannot fail.
+        let _ = writeln!(out, "{}  {}  {file}{place}", words.severity.word(), words.slug);
+        let _ = writeln!(out, "      {}", words.found);
+        if !words.remedy.is_empty() {
+            let _ = writeln!(out, "      {}", words.remedy);
+        }
+        if let Some(source) = words.source {
+            let _ = writeln!(out, "      Source: {source}");
+        }
+    }
+    out
+}

@@ -1,0 +1,382 @@
+//! The sheets of a job workbook and their columns, declared once: the reader matches headings against this list, the
+//! blank workbook takes its headings, notes and drop-downs from it, and the hints suggest names out of it.
+
+/// What a cell of a column may hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Any words.
+    Text,
+    /// A number, or its text.
+    Number,
+    /// A number that cannot be negative.
+    Positive,
+    /// Feet: `12.5`, `12'6"`, `150"`.
+    Length,
+    /// Nominal pipe size; the column is formatted as text so that 1/2 stays 1/2.
+    Size,
+    /// One size or several joined by x, as tees are named: `3/4 x 1/2 x 1/2`.
+    Sizes,
+    Date,
+    /// One of a list of words.
+    Choice(&'static [&'static str]),
+}
+
+/// One column of a sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Column {
+    /// The heading, unit included.
+    pub name: &'static str,
+    /// Other spellings that mean the same.
+    pub aliases: &'static [&'static str],
+    pub kind: Kind,
+    pub required: bool,
+    /// The note on the heading.
+    pub help: &'static str,
+}
+
+/// One sheet of a job workbook.
+#[derive(Debug, Clone, Copy)]
+pub struct Sheet {
+    pub name: &'static str,
+    pub aliases: &'static [&'static str],
+    pub required: bool,
+    pub help: &'static str,
+    pub columns: &'static [Column],
+}
+
+pub const STATUS: &[&str] = &["new", "existing", "remove", "by others"];
+pub const WHERE: &[&str] = &["inside", "outside wall", "crawl space", "attic", "buried", "in slab", "open"];
+pub const FORM: &[&str] = &["auto", "stick", "coil"];
+pub const JOINTS: &[&str] = &["allowed", "none"];
+pub const PHASES: &[&str] = &["underground", "rough-in", "trim", "test"];
+pub const BY: &[&str] = &["owner", "hired"];
+pub const DEVICE_KINDS: &[&str] = &[
+    "meter",
+    "softener",
+    "filter",
+    "tank heater",
+    "tankless heater",
+    "backflow preventer",
+    "double check valve",
+    "regulator",
+    "check valve",
+    "shutoff valve",
+    "manifold",
+    "expansion tank",
+    "hammer arrester",
+    "other",
+];
+pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
+
+const fn column(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
+    Column { name, aliases, kind, required: false, help }
+}
+const fn required(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
+    Column { name, aliases, kind, required: true, help }
+}
+
+const NOTE: Column = column(
+    "Note",
+    &["Notes", "Remark", "Comment"],
+    Kind::Text,
+    "Anything you want to remember; the bid carries it along.",
+);
+const STATUS_COLUMN: Column = column(
+    "Status",
+    &["State"],
+    Kind::Choice(STATUS),
+    "new (blank means new), existing: already in, counted in the hydraulics, not bought; remove: comes out; by others: somebody else's work.",
+);
+const PHASE_COLUMN: Column = column(
+    "Phase",
+    &["Stage"],
+    Kind::Choice(PHASES),
+    "underground, rough-in, trim or test. Blank lets the engine choose by place and task.",
+);
+const SIZE_COLUMN: Column = column(
+    "Size",
+    &["Nominal size", "Size in", "Diameter"],
+    Kind::Size,
+    "Nominal size: 1/2, 3/4, 1, 1-1/4. Blank lets the engine choose; filled is your word.",
+);
+const MATERIAL_COLUMN: Column = column(
+    "Material",
+    &["Pipe", "Mat"],
+    Kind::Text,
+    "PEX, copper L, copper M, copper K, CPVC, galvanized, PE. Blank takes Main material from Job.",
+);
+
+pub const JOB: Sheet = Sheet {
+    name: "Job",
+    aliases: &["Job settings", "Settings"],
+    required: true,
+    help: "One setting a row. Items left out stand on their defaults, which the bid lists.",
+    columns: &[
+        required("Item", &["Setting", "Name"], Kind::Text, "The setting's name, from the list in the guide."),
+        required("Value", &["Entry"], Kind::Text, "Its value; a blank one takes the default."),
+        column("Unit", &["Units"], Kind::Text, "For the reader; the engine goes by the setting's own unit."),
+        NOTE,
+    ],
+};
+
+pub const FIXTURES: Sheet = Sheet {
+    name: "Fixtures",
+    aliases: &["Fixture list", "Fixture schedule"],
+    required: true,
+    help: "One fixture a row, or several alike at the end of the same runs.",
+    columns: &[
+        required("Tag", &["Mark", "Fixture tag", "ID"], Kind::Text, "A short name of your own: WC1, L2."),
+        required(
+            "Fixture",
+            &["Type", "Fixture type"],
+            Kind::Text,
+            "water closet, lavatory, bathtub, shower, kitchen sink, dishwasher, clothes washer, laundry tray, bar sink, hose bibb, urinal, service sink, drinking fountain, bidet; other needs Gpm.",
+        ),
+        column("Room", &["Location"], Kind::Text, "Where it stands."),
+        column(
+            "Group",
+            &["Fixture group"],
+            Kind::Text,
+            "full bath, half bath, kitchen or laundry, with a name after it (full bath A): fixtures of one group share the code's group value.",
+        ),
+        column("Count", &["Qty", "Quantity", "No."], Kind::Positive, "How many alike; blank means 1."),
+        column("Cold run", &["Cold", "Cold from"], Kind::Text, "The run whose end feeds its cold side."),
+        column("Hot run", &["Hot", "Hot from"], Kind::Text, "The run whose end feeds its hot side."),
+        column(
+            "Gpm",
+            &["Flow gpm"],
+            Kind::Positive,
+            "Makes it a continuous flow of this much in place of fixture units (irrigation, a fill valve).",
+        ),
+        column(
+            "Need psi",
+            &["Required psi", "Flow pressure psi"],
+            Kind::Positive,
+            "Flow pressure it needs; blank takes the code's table.",
+        ),
+        column("Drain", &["Drain run"], Kind::Text, "The drain it empties into."),
+        STATUS_COLUMN,
+        NOTE,
+    ],
+};
+
+pub const RUNS: Sheet = Sheet {
+    name: "Runs",
+    aliases: &["Pipe runs", "Water runs", "Piping"],
+    required: true,
+    help: "One length of water pipe between two joints a row; the runs are trees from the supply.",
+    columns: &[
+        required("Run", &["Run name", "Line"], Kind::Text, "A short name of your own, unlike any other."),
+        required(
+            "From",
+            &["Fed by", "Fed from"],
+            Kind::Text,
+            "The run that feeds it, or SUPPLY where the line leaves the supply.",
+        ),
+        MATERIAL_COLUMN,
+        SIZE_COLUMN,
+        required(
+            "Length ft",
+            &["Length", "Len ft", "Feet", "Length (ft)"],
+            Kind::Length,
+            "Developed length, risers included: 12.5 or 12'6\".",
+        ),
+        column(
+            "Rise ft",
+            &["Rise", "Rise (ft)"],
+            Kind::Number,
+            "Height gained from its start to its end; down is negative.",
+        ),
+        column("Level", &["Floor", "Storey"], Kind::Text, "Which floor it is on."),
+        column("Bends", &["Elbows", "Turns"], Kind::Positive, "How many 90 degree turns need a fitting."),
+        column(
+            "Where",
+            &["Place", "Location"],
+            Kind::Choice(WHERE),
+            "inside, outside wall, crawl space, attic, buried, in slab or open.",
+        ),
+        column("Form", &["Stock"], Kind::Choice(FORM), "stick, coil or auto."),
+        column(
+            "Joints",
+            &["Joints allowed"],
+            Kind::Choice(JOINTS),
+            "none: this run must be one piece (buried, in slab).",
+        ),
+        STATUS_COLUMN,
+        column(
+            "Insulation in",
+            &["Insulation", "Insulation (in)"],
+            Kind::Positive,
+            "Thickness of pipe insulation in inches; blank is none.",
+        ),
+        PHASE_COLUMN,
+        NOTE,
+    ],
+};
+
+pub const DEVICES: Sheet = Sheet {
+    name: "Devices",
+    aliases: &["Equipment", "In-line devices"],
+    required: false,
+    help: "Something in the line: it stands at the start of its run.",
+    columns: &[
+        required("Device", &["Name", "Tag"], Kind::Text, "A short name of your own."),
+        required("On run", &["Run", "Line"], Kind::Text, "The run it stands in, at that run's start."),
+        required(
+            "Kind",
+            &["Type", "Device kind"],
+            Kind::Choice(DEVICE_KINDS),
+            "What it is: decides the law of its loss and what is bought and done for it.",
+        ),
+        column("Size", &["Nominal size", "Connection size"], Kind::Size, "Connection size."),
+        column(
+            "Rated gpm",
+            &["Rated flow gpm", "Flow gpm"],
+            Kind::Positive,
+            "The flow at which Loss psi was measured.",
+        ),
+        column("Loss psi", &["Pressure loss psi", "Loss"], Kind::Positive, "Pressure lost at Rated gpm."),
+        column("Set psi", &["Setting psi", "Outlet psi"], Kind::Positive, "A regulator's setting."),
+        STATUS_COLUMN,
+        NOTE,
+    ],
+};
+
+pub const DRAINS: Sheet = Sheet {
+    name: "Drains",
+    aliases: &["Drain runs", "Waste"],
+    required: false,
+    help: "One length of drain between two fittings a row.",
+    columns: &[
+        required("Drain", &["Name"], Kind::Text, "A short name of your own."),
+        required("To", &["Into"], Kind::Text, "The drain it runs into, or SEWER."),
+        MATERIAL_COLUMN,
+        SIZE_COLUMN,
+        required("Length ft", &["Length", "Feet"], Kind::Length, "Developed length."),
+        column("Slope in/ft", &["Slope", "Grade in/ft"], Kind::Positive, "Fall in inches a foot."),
+        column("Where", &["Place"], Kind::Choice(WHERE), "inside, crawl space, buried, in slab."),
+        column("Vent", &["Vented by"], Kind::Text, "How it is vented."),
+        STATUS_COLUMN,
+        NOTE,
+    ],
+};
+
+pub const PRICES: Sheet = Sheet {
+    name: "Prices",
+    aliases: &["Price list", "Material prices"],
+    required: true,
+    help: "Something that can be bought. Price is for one Unit; Pack is how many feet or pieces one Unit holds.",
+    columns: &[
+        required(
+            "Kind",
+            &["Item", "Type"],
+            Kind::Text,
+            "pipe, tee, elbow, coupling, ring, stop ... as the take-off names it.",
+        ),
+        MATERIAL_COLUMN,
+        column(
+            "Size",
+            &["Nominal size", "Sizes"],
+            Kind::Sizes,
+            "3/4, or run x run x branch for a tee: 3/4 x 1/2 x 1/2.",
+        ),
+        required("Unit", &["Sold by", "UOM"], Kind::Text, "each, bag, box, stick, coil or ft."),
+        column(
+            "Pack",
+            &["Pack size", "Per unit"],
+            Kind::Positive,
+            "Feet or pieces in one Unit: a 20 ft stick is 20. Blank means 1.",
+        ),
+        required("Price", &["Unit price", "Cost"], Kind::Positive, "Price of one Unit, before tax."),
+        column("Supplier", &["Vendor", "Store"], Kind::Text, "Who quoted it."),
+        column("Part no.", &["Part number", "Part", "SKU"], Kind::Text, "The supplier's number."),
+        column("Quoted", &["Quote date", "Date"], Kind::Date, "When it was quoted."),
+        NOTE,
+    ],
+};
+
+pub const LABOR: Sheet = Sheet {
+    name: "Labor",
+    aliases: &["Labour", "Labor hours", "Tasks"],
+    required: false,
+    help: "Hours for one unit of a task; what stands here goes before the built-in starting values.",
+    columns: &[
+        required("Task", &["Work", "Activity"], Kind::Text, "The task's name, as the bid's Hours sheet writes it."),
+        required("Unit", &["Per"], Kind::Text, "ft or each."),
+        required("Hours", &["Hours per unit", "Hrs"], Kind::Positive, "Hours for one unit, one person."),
+        PHASE_COLUMN,
+        column("By", &["Who"], Kind::Choice(BY), "owner or hired; blank takes Labor by from Job."),
+        NOTE,
+    ],
+};
+
+pub const OTHER_COSTS: Sheet = Sheet {
+    name: "Other costs",
+    aliases: &["Other", "Extras", "Job costs"],
+    required: false,
+    help: "Travel, rental, digging, subs, consumables, fees.",
+    columns: &[
+        required("Item", &["Cost", "What"], Kind::Text, "What it is."),
+        PHASE_COLUMN,
+        column("Unit", &["UOM"], Kind::Text, "day, trip, hour, lot."),
+        required("Quantity", &["Qty"], Kind::Positive, "How many."),
+        required("Price", &["Unit price", "Each"], Kind::Positive, "Price of one."),
+        NOTE,
+    ],
+};
+
+pub const ON_HAND: Sheet = Sheet {
+    name: "On hand",
+    aliases: &["On-hand", "Stock", "In the shop"],
+    required: false,
+    help: "What is already in the shop: it is used first.",
+    columns: &[
+        required("Kind", &["Item", "Type"], Kind::Text, "As in Prices."),
+        MATERIAL_COLUMN,
+        column("Size", &["Nominal size", "Sizes"], Kind::Sizes, "As in Prices."),
+        column("Unit", &["UOM"], Kind::Text, "ft or each."),
+        required("Quantity", &["Qty", "Count"], Kind::Positive, "How many feet or pieces."),
+        NOTE,
+    ],
+};
+
+pub const TERMS: Sheet = Sheet {
+    name: "Terms",
+    aliases: &["Conditions", "Bid terms"],
+    required: false,
+    help: "A line of the bid's words.",
+    columns: &[
+        required(
+            "Kind",
+            &["Type"],
+            Kind::Choice(TERM_KINDS),
+            "included, excluded, assumption, allowance, alternate, payment or caution.",
+        ),
+        required("Text", &["Wording", "Line"], Kind::Text, "What the bid says."),
+        column(
+            "Amount",
+            &["Value", "$"],
+            Kind::Number,
+            "Dollars of an allowance or an alternate (a deduct is negative); for a payment, the share due, such as 30%.",
+        ),
+    ],
+};
+
+pub const TEST_LOG: Sheet = Sheet {
+    name: "Test log",
+    aliases: &["Tests", "Gauge log"],
+    required: false,
+    help: "A gauge reading.",
+    columns: &[
+        required("Test", &["Name"], Kind::Text, "Which test."),
+        required("Read at", &["Time", "When"], Kind::Text, "When the gauge was read."),
+        required("Gauge psi", &["Gauge", "Psi"], Kind::Positive, "What it read."),
+        column("Temperature F", &["Temp F", "Temperature"], Kind::Number, "Temperature at the pipe."),
+        column("Medium", &["Test medium"], Kind::Choice(&["air", "water"]), "air or water."),
+        NOTE,
+    ],
+};
+
+/// Every sheet of a job workbook, in the order the blank one has them.
+pub const SHEETS: &[Sheet] =
+    &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, LABOR, OTHER_COSTS, ON_HAND, TERMS, TEST_LOG];

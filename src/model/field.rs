@@ -1,0 +1,66 @@
+//! A value that remembers the cell it was read from, and how that cell stood.
+
+use crate::place::Place;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What stood in a cell, before anything was made of it. Formulas that refer to the cell must know: a spreadsheet
+/// cannot multiply by `12'6"`, however well we read it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Raw {
+    #[default]
+    Blank,
+    Number(Decimal),
+    Text(Arc<str>),
+    /// A date, as the serial number that spreadsheet programs keep (days since 1899-12-30).
+    Date(Decimal),
+    Flag(bool),
+    /// An error value such as `#REF!`.
+    Fault(Arc<str>),
+}
+
+/// One cell of a typed row. `cell` is `None` when the user's sheet has no such column; `value` is `None` when the
+/// cell is blank or could not be read (a finding says so).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field<T> {
+    pub value: Option<T>,
+    pub cell: Option<Place>,
+    pub raw: Raw,
+}
+
+impl<T> Default for Field<T> {
+    fn default() -> Self {
+        Self { value: None, cell: None, raw: Raw::Blank }
+    }
+}
+
+impl<T> Field<T> {
+    /// True when nothing was typed (or there is no such column).
+    pub fn is_blank(&self) -> bool {
+        self.raw == Raw::Blank
+    }
+
+    pub fn as_ref(&self) -> Option<&T> {
+        self.value.as_ref()
+    }
+}
+
+impl<T: Clone> Field<T> {
+    pub fn get(&self) -> Option<T> {
+        self.value.clone()
+    }
+}
+
+impl Field<Arc<str>> {
+    /// The text, or an empty one.
+    pub fn text(&self) -> &str {
+        self.value.as_deref().unwrap_or("")
+    }
+}
+
+/// A value that is always there (a required name), with its cell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct At<T> {
+    pub value: T,
+    pub place: Place,
+}

@@ -1,0 +1,188 @@
+//! What a job workbook says, typed. Every value knows its cell.
+//!
+//! In: nothing. Out: [`Job`] and its rows. Never: reading files, judging whether the values make sense.
+
+pub mod columns;
+mod field;
+mod length;
+pub mod network;
+mod rows;
+mod setting;
+mod size;
+
+pub use field::{At, Field, Raw};
+pub use length::parse_feet;
+pub use rows::{
+    Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Term, TestReading,
+};
+pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
+pub use size::Size;
+
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A whole job workbook, typed row by row in the workbook's own order.
+#[derive(Debug, Clone, Default)]
+pub struct Job {
+    /// The file's name, for findings.
+    pub file: Arc<str>,
+    /// True when the workbook is a bid of ours (a document property says so).
+    pub is_bid: bool,
+    /// The Job sheet's settings that were given; see [`Job::setting`].
+    pub settings: BTreeMap<Setting, Field<SettingValue>>,
+    pub fixtures: Vec<Fixture>,
+    pub runs: Vec<Run>,
+    pub devices: Vec<Device>,
+    pub drains: Vec<Drain>,
+    pub prices: Vec<Price>,
+    pub labor: Vec<LaborTask>,
+    pub other_costs: Vec<OtherCost>,
+    pub on_hand: Vec<OnHand>,
+    pub terms: Vec<Term>,
+    pub test_log: Vec<TestReading>,
+    /// Choices that a bid workbook carries, by table and key: `("Sizing", "A1")` is the size picked for run A1.
+    pub held: BTreeMap<(String, String), String>,
+    /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.
+    pub overrides: Vec<RuleSheet>,
+}
+
+/// A user's sheet that overrides rows of a rule table: headings and rows of text, with the cells they came from.
+#[derive(Debug, Clone)]
+pub struct RuleSheet {
+    pub sheet: Arc<str>,
+    pub headings: Vec<String>,
+    pub rows: Vec<(u32, Vec<String>)>,
+}
+
+impl Job {
+    /// The value of a setting: what the Job sheet says, else the stated default, else `None`.
+    pub fn setting(&self, setting: Setting) -> Option<SettingValue> {
+        self.settings.get(&setting).and_then(Field::get).or_else(|| default_value(setting))
+    }
+
+    /// A number or percent setting, in its own unit.
+    pub fn number(&self, setting: Setting) -> Option<Decimal> {
+        match self.setting(setting)? {
+            SettingValue::Number(n) | SettingValue::Date(n) => Some(n),
+            _ => None,
+        }
+    }
+
+    /// A text or choice setting; empty when there is none. Choices come in the list's own spelling.
+    pub fn text(&self, setting: Setting) -> Arc<str> {
+        match self.setting(setting) {
+            Some(SettingValue::Text(text)) => text,
+            Some(SettingValue::Number(n) | SettingValue::Date(n)) => n.normalize().to_string().into(),
+            Some(SettingValue::Size(size)) => size.to_string().into(),
+            None => "".into(),
+        }
+    }
+
+    pub fn size(&self, setting: Setting) -> Option<Size> {
+        match self.setting(setting)? {
+            SettingValue::Size(size) => Some(size),
+            _ => None,
+        }
+    }
+}
+
+/// The stated default of a setting, as a value.
+pub fn default_value(setting: Setting) -> Option<SettingValue> {
+    let spec = setting.spec();
+    parse_setting(spec.kind, spec.default).ok().flatten()
+}
+
+/// Reads a setting from text. `Ok(None)` when the text is blank; `Err` says what was expected.
+pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValue>, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let value = match kind {
+        SettingKind::Text => SettingValue::Text(text.into()),
+        SettingKind::Number(_) => SettingValue::Number(parse_number(text).ok_or("a number")?),
+        SettingKind::Percent => SettingValue::Number(parse_percent(text).ok_or("a percent such as 7% or 0.07")?),
+        SettingKind::Size => SettingValue::Size(Size::parse(text).ok_or("a pipe size such as 3/4 or 1-1/4")?),
+        SettingKind::Date => SettingValue::Date(parse_date(text).ok_or("a date such as 2026-05-30")?),
+        SettingKind::Choice(list) => {
+            let wanted = fold(text);
+            let found = list.iter().find(|word| fold(word) == wanted);
+            SettingValue::Text((*found.ok_or_else(|| format!("one of: {}", list.join(", ")))?).into())
+        }
+    };
+    Ok(Some(value))
+}
+
+/// A plain number: digits, a point, thousands commas, a dollar sign. No exponents, no words.
+pub fn parse_number(text: &str) -> Option<Decimal> {
+    let plain: String = text.trim().trim_start_matches('$').chars().filter(|c| *c != ',' && *c != '\u{a0}').collect();
+    let plain = plain.trim().replace('\u{2212}', "-");
+    let digits = plain.strip_prefix('-').unwrap_or(&plain);
+    if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+        return None;
+    }
+    plain.parse().ok()
+}
+
+/// A share: `7%` and `7` are 0.07, `0.07` is itself. A bare number of 1 or more is read as percent.
+pub fn parse_percent(text: &str) -> Option<Decimal> {
+    match text.trim().strip_suffix('%') {
+        Some(number) => parse_number(number)?.checked_div(Decimal::ONE_HUNDRED),
+        None => {
+            let number = parse_number(text)?;
+            if number.abs() >= Decimal::ONE { number.checked_div(Decimal::ONE_HUNDRED) } else { Some(number) }
+        }
+    }
+}
+
+/// Days since 1899-12-30 of an ISO date `2026-05-30`, from 1900-03-01 to 9999-12-31.
+pub fn parse_date(text: &str) -> Option<Decimal> {
+    let mut parts = text.trim().get(..10)?.splitn(3, '-').map(|p| p.parse::<i64>().ok());
+    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let last = match month {
+        2 => 28 + i64::from(leap),
+        4 | 6 | 9 | 11 => 30,
+        1..=12 => 31,
+        _ => return None,
+    };
+    if !(1900..=9999).contains(&year) || !(1..=last).contains(&day) {
+        return None;
+    }
+    // Days from civil date, counting years from March; the constant shifts day 0 to 1899-12-30.
+    let (y, m) = if month <= 2 { (year - 1, month + 9) } else { (year, month - 3) };
+    let days = 365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + day - 1 - 693_899;
+    (days >= 61).then(|| Decimal::from(days))
+}
+
+/// Lower case, spaces and punctuation folded: how headings, names and choices are compared.
+pub fn fold(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric() || *c == '/').flat_map(char::to_lowercase).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_count_as_spreadsheet_programs_do() {
+        // Serial numbers by LibreOffice 7.4: 2026-01-02 is 46024, 2000-02-29 is 36585.
+        assert_eq!(parse_date("2026-01-02"), Some(Decimal::from(46024)));
+        assert_eq!(parse_date("2000-02-29"), Some(Decimal::from(36585)));
+        assert_eq!(parse_date("2001-02-29"), None);
+    }
+
+    #[test]
+    fn every_default_can_be_read() {
+        for spec in SETTINGS {
+            assert!(parse_setting(spec.kind, spec.default).is_ok(), "{}", spec.name);
+        }
+    }
+
+    #[test]
+    fn percents_are_read_as_people_write_them() {
+        let seven = Some("0.07".parse().unwrap());
+        assert_eq!([parse_percent("7%"), parse_percent("7"), parse_percent("0.07")], [seven; 3]);
+    }
+}

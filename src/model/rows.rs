@@ -1,0 +1,180 @@
+//! One typed row of each input sheet. `row` counts from 0, as in [`crate::place::Place`].
+
+use super::{At, Field, Size};
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// Whether a thing is bought and done, already there, comes out, or is somebody else's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Status {
+    #[default]
+    New,
+    Existing,
+    Remove,
+    ByOthers,
+}
+
+impl Status {
+    /// In the order of [`super::columns::STATUS`].
+    pub const ALL: [Self; 4] = [Self::New, Self::Existing, Self::Remove, Self::ByOthers];
+
+    /// True when water flows through it once the job is done.
+    pub fn carries_water(self) -> bool {
+        self != Self::Remove
+    }
+}
+
+/// Where a run lies. In the order of [`super::columns::WHERE`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Place {
+    #[default]
+    Inside,
+    OutsideWall,
+    CrawlSpace,
+    Attic,
+    Buried,
+    InSlab,
+    Open,
+}
+
+impl Place {
+    pub const ALL: [Self; 7] =
+        [Self::Inside, Self::OutsideWall, Self::CrawlSpace, Self::Attic, Self::Buried, Self::InSlab, Self::Open];
+}
+
+#[derive(Debug, Clone)]
+pub struct Fixture {
+    pub row: u32,
+    pub tag: At<Arc<str>>,
+    pub fixture: At<Arc<str>>,
+    pub room: Field<Arc<str>>,
+    pub group: Field<Arc<str>>,
+    pub count: Field<Decimal>,
+    pub cold_run: Field<Arc<str>>,
+    pub hot_run: Field<Arc<str>>,
+    pub gpm: Field<Decimal>,
+    pub need_psi: Field<Decimal>,
+    pub drain: Field<Arc<str>>,
+    pub status: Field<Status>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Run {
+    pub row: u32,
+    pub name: At<Arc<str>>,
+    pub from: At<Arc<str>>,
+    pub material: Field<Arc<str>>,
+    pub size: Field<Size>,
+    /// Developed length, ft.
+    pub length_ft: Field<Decimal>,
+    pub rise_ft: Field<Decimal>,
+    pub level: Field<Arc<str>>,
+    pub bends: Field<Decimal>,
+    pub place: Field<Place>,
+    pub form: Field<Arc<str>>,
+    pub joints: Field<Arc<str>>,
+    pub status: Field<Status>,
+    pub insulation_in: Field<Decimal>,
+    pub phase: Field<Arc<str>>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Device {
+    pub row: u32,
+    pub name: At<Arc<str>>,
+    pub on_run: At<Arc<str>>,
+    /// One of [`super::columns::DEVICE_KINDS`].
+    pub kind: At<Arc<str>>,
+    pub size: Field<Size>,
+    pub rated_gpm: Field<Decimal>,
+    pub loss_psi: Field<Decimal>,
+    pub set_psi: Field<Decimal>,
+    pub status: Field<Status>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Drain {
+    pub row: u32,
+    pub name: At<Arc<str>>,
+    pub to: At<Arc<str>>,
+    pub material: Field<Arc<str>>,
+    pub size: Field<Size>,
+    pub length_ft: Field<Decimal>,
+    pub slope_in_per_ft: Field<Decimal>,
+    pub place: Field<Place>,
+    pub vent: Field<Arc<str>>,
+    pub status: Field<Status>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Price {
+    pub row: u32,
+    pub kind: At<Arc<str>>,
+    pub material: Field<Arc<str>>,
+    /// Run x run x branch for tees; one size, or none, for most things.
+    pub sizes: Field<Vec<Size>>,
+    pub unit: Field<Arc<str>>,
+    pub pack: Field<Decimal>,
+    pub price: Field<Decimal>,
+    pub supplier: Field<Arc<str>>,
+    pub part: Field<Arc<str>>,
+    /// Days since 1899-12-30.
+    pub quoted: Field<Decimal>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct LaborTask {
+    pub row: u32,
+    pub task: At<Arc<str>>,
+    pub unit: Field<Arc<str>>,
+    pub hours: Field<Decimal>,
+    pub phase: Field<Arc<str>>,
+    pub by: Field<Arc<str>>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct OtherCost {
+    pub row: u32,
+    pub item: At<Arc<str>>,
+    pub phase: Field<Arc<str>>,
+    pub unit: Field<Arc<str>>,
+    pub quantity: Field<Decimal>,
+    pub price: Field<Decimal>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct OnHand {
+    pub row: u32,
+    pub kind: At<Arc<str>>,
+    pub material: Field<Arc<str>>,
+    pub sizes: Field<Vec<Size>>,
+    pub unit: Field<Arc<str>>,
+    pub quantity: Field<Decimal>,
+    pub note: Field<Arc<str>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Term {
+    pub row: u32,
+    pub kind: At<Arc<str>>,
+    pub text: At<Arc<str>>,
+    pub amount: Field<Decimal>,
+}
+
+#[derive(Debug, Clone)]
+pub struct TestReading {
+    pub row: u32,
+    pub test: At<Arc<str>>,
+    pub read_at: Field<Arc<str>>,
+    pub gauge_psi: Field<Decimal>,
+    pub temperature_f: Field<Decimal>,
+    pub medium: Field<Arc<str>>,
+    pub note: Field<Arc<str>>,
+}

@@ -1,0 +1,164 @@
+//! The settings of the Job sheet: name, kind, default and meaning, declared once.
+
+use super::size::Size;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What a setting may hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SettingKind {
+    Text,
+    Number(Unit),
+    /// A share: `0.07`, `7%`, or `7` read as 7 percent.
+    Percent,
+    Size,
+    Date,
+    Choice(&'static [&'static str]),
+}
+
+/// A setting's value as read.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SettingValue {
+    Text(Arc<str>),
+    Number(Decimal),
+    Size(Size),
+    /// Days since 1899-12-30, as spreadsheet programs count.
+    Date(Decimal),
+}
+
+/// One item of the Job sheet. `default` is its text as one would type it; empty means "nothing unless you say so".
+#[derive(Debug, Clone, Copy)]
+pub struct SettingSpec {
+    pub setting: Setting,
+    pub name: &'static str,
+    pub aliases: &'static [&'static str],
+    pub kind: SettingKind,
+    pub default: &'static str,
+    pub help: &'static str,
+}
+
+macro_rules! settings {
+    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal;)*) => {
+        /// Every item that the Job sheet knows.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum Setting { $($variant),* }
+
+        /// The specifications, in the order the blank workbook lists them.
+        pub const SETTINGS: &[SettingSpec] = &[
+            $(SettingSpec { setting: Setting::$variant, name: $name, aliases: &[$($alias),*], kind: $kind, default: $default, help: $help }),*
+        ];
+    };
+}
+
+use SettingKind::{Choice, Date, Number, Percent, Size as SizeKind, Text};
+
+settings! {
+    JobName, "Job name", ["Job", "Project"], Text, "", "What the job is called on the bid.";
+    Site, "Site", ["Address", "Job site"], Text, "", "Where it is.";
+    PreparedFor, "Prepared for", ["Customer", "Client"], Text, "", "Who the bid is for.";
+    PreparedBy, "Prepared by", ["Contractor", "Estimator"], Text, "", "Who makes it.";
+    License, "License", ["Licence", "License no."], Text, "", "License number printed by the signature, where one is required.";
+    BidNumber, "Bid number", ["Bid no.", "Bid no"], Text, "", "Your number for the bid.";
+    Revision, "Revision", ["Rev"], Text, "0", "Which revision this is.";
+    Date, "Date", ["Bid date"], Date, "", "The bid's date. Blank prints blank; it never means today.";
+    ValidDays, "Valid days", ["Validity"], Number(Unit::Days), "30", "How many days the price holds.";
+    Currency, "Currency", [], Text, "$", "Printed before totals.";
+    CodeBasis, "Code basis", ["Code", "Plumbing code"], Choice(&["IRC", "IPC", "UPC"]), "IRC", "Which code's tables speak. IRC is for dwellings only.";
+    DemandBetweenRows, "Demand between rows", ["Demand reading"], Choice(&["next row up", "interpolate"]), "next row up", "How the demand table is read between its rows.";
+    LossMethod, "Loss method", ["Friction method"], Choice(&["Darcy-Weisbach", "Hazen-Williams"]), "Darcy-Weisbach", "Friction formula; the other one is shown beside it.";
+    Occupancy, "Occupancy", ["Use"], Choice(&["private", "public"]), "private", "private: a dwelling; public: anything open to the public.";
+    Supply, "Supply", ["Water supply", "Source"], Choice(&["main", "well"]), "main", "main or well.";
+    SupplyPressure, "Supply pressure", ["Static pressure", "Pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.";
+    HighestPressure, "Highest pressure", ["Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.";
+    PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.";
+    TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.";
+    Precharge, "Precharge", ["Tank precharge"], Number(Unit::Psi), "", "Air charge of the pressure tank.";
+    MainSize, "Main size", ["Size of main", "Service size"], SizeKind, "", "Speaks for the runs from SUPPLY down to the first fork; blank lets the engine choose.";
+    MainMaterial, "Main material", ["Pipe material", "Material"], Text, "PEX", "Material of runs that name none.";
+    ColdWaterTemperature, "Cold water temperature", ["Inlet temperature", "Cold water"], Number(Unit::Fahrenheit), "40", "Coldest water of the year; friction is figured on it. 33 to 180 F.";
+    HotWaterTemperature, "Hot water temperature", ["Hot water"], Number(Unit::Fahrenheit), "120", "Temperature at the heater.";
+    Fittings, "Fittings", ["Fitting type"], Choice(&["metal insert", "polymer insert", "expansion"]), "metal insert", "The PEX fittings in use; decides their loss.";
+    FittingsLoss, "Fittings loss", ["Fitting allowance"], Text, "by fitting", "by fitting, none, or a percent of length such as 50%.";
+    Joining, "Joining", ["Joining system"], Choice(&["crimp", "clamp", "expansion"]), "crimp", "How PEX is joined; decides rings or sleeves.";
+    PipeColor, "Pipe color", ["Pipe colour", "Color"], Choice(&["one", "by water"]), "one", "one color for all water, or by water.";
+    Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say.";
+    TailAllowance, "Tail allowance", ["Tail"], Number(Unit::Inches), "6", "Extra pipe left at each end to work with.";
+    Waste, "Waste", ["Pipe waste"], Percent, "5%", "Extra pipe bought.";
+    UsableOffcut, "Usable offcut", ["Usable off-cut"], Number(Unit::Inches), "36", "Shortest left-over worth keeping.";
+    ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.";
+    SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.";
+    LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.";
+    VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
+    VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
+    DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.";
+    IndoorTemperature, "Indoor temperature", ["Indoor"], Number(Unit::Fahrenheit), "68", "Heated rooms.";
+    Altitude, "Altitude", ["Elevation"], Number(Unit::Feet), "", "Feet above sea level.";
+    FrostDepth, "Frost depth", ["Frost line"], Number(Unit::Inches), "", "How deep the ground freezes.";
+    Hardness, "Hardness", ["Water hardness"], Number(Unit::Ratio), "", "Grains a gallon.";
+    Iron, "Iron", [], Number(Unit::Ratio), "", "mg/L of iron.";
+    People, "People", ["Occupants"], Number(Unit::Each), "", "Who lives there.";
+    GallonsPerPerson, "Gallons per person", ["Gallons a day"], Number(Unit::Gallons), "75", "Soft water used a day.";
+    Salt, "Salt", [], Choice(&["sodium", "potassium"]), "sodium", "Softener salt.";
+    BrineTo, "Brine to", ["Brine"], Text, "", "Where the softener's brine goes.";
+    Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.";
+    TaxRate, "Tax rate", ["Sales tax", "Tax"], Percent, "0%", "Sales tax on material.";
+    Overhead, "Overhead", [], Percent, "0%", "Share for the shop's standing costs.";
+    Profit, "Profit", ["Margin"], Percent, "0%", "Share for profit.";
+    Contingency, "Contingency", [], Percent, "0%", "Share for what nobody foresaw.";
+    Permit, "Permit", ["Permit fee"], Number(Unit::Money), "0", "Permit and inspection fees, at cost.";
+    LaborRate, "Labor rate", ["Labour rate", "Hired rate", "Wage"], Number(Unit::Money), "45", "Hired wage an hour, before burden.";
+    LaborBurden, "Labor burden", ["Labour burden", "Burden"], Percent, "0%", "Taxes, insurance and benefits on hired wages.";
+    LaborBy, "Labor by", ["Work by"], Choice(&["owner", "hired"]), "hired", "Who does the tasks that do not say.";
+    OwnerRate, "Owner rate", ["Owner's rate"], Number(Unit::Money), "0", "What an owner's hour is worth; not cash.";
+    OwnerHoursPerWeek, "Owner hours per week", ["Hours per week"], Number(Unit::Hours), "20", "How many hours a week the owner has.";
+    Crew, "Crew", ["Crew size"], Number(Unit::Each), "1", "How many work at once.";
+    Markup, "Markup", ["Mark-up"], Choice(&["on cost", "on price"]), "on cost", "Whether overhead and profit are shares of cost or of price.";
+    MinimumCharge, "Minimum charge", ["Minimum"], Number(Unit::Money), "0", "The bid is never less than this.";
+    StartDate, "Start date", ["Start"], Date, "", "When work can begin.";
+    PriceAgeLimit, "Price age limit", ["Price age"], Number(Unit::Days), "90", "A quoted price older than this, by the bid's Date, is a finding.";
+    OrderNumber, "Order number", ["PO number", "Order no."], Text, "", "Printed on supplier orders.";
+    DeliverTo, "Deliver to", ["Delivery address"], Text, "", "Where the order goes.";
+}
+
+impl Setting {
+    pub fn spec(self) -> &'static SettingSpec {
+        // The enum and the table come from one macro, so the discriminant is the index.
+        &SETTINGS[self as usize]
+    }
+
+    pub fn name(self) -> &'static str {
+        self.spec().name
+    }
+
+    /// The setting of this name or alias, whatever its case and spacing.
+    pub fn find(name: &str) -> Option<Self> {
+        let wanted = super::fold(name);
+        SETTINGS
+            .iter()
+            .find(|s| super::fold(s.name) == wanted || s.aliases.iter().any(|a| super::fold(a) == wanted))
+            .map(|s| s.setting)
+    }
+
+    /// The name under which formulas know the setting: `Tax_rate`.
+    pub fn defined_name(self) -> String {
+        let name = self.name().replace([' ', '-'], "_");
+        // A bare word such as Form or Date could be taken for a function or a cell; the prefix keeps all alike.
+        format!("Job_{name}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_setting_is_found_by_each_of_its_names() {
+        for spec in SETTINGS {
+            assert_eq!(spec.setting.spec().name, spec.name);
+            for name in spec.aliases.iter().chain([&spec.name]) {
+                assert_eq!(Setting::find(&name.to_uppercase()), Some(spec.setting), "{name}");
+            }
+        }
+    }
+}
