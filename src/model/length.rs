@@ -37,10 +37,7 @@ pub fn parse_feet(text: &str) -> Option<Decimal> {
 
 /// Feet from a text in inches, to the nearest 1/8 in.
 fn from_inches(text: &str) -> Option<Decimal> {
-    let inches = match super::parse_number(text.trim_end_matches(|c: char| !c.is_ascii_digit())) {
-        Some(number) => number,
-        None => Decimal::from_f64_retain((parse_inches(text)? * 8.0).round() / 8.0)?,
-    };
+    let inches = Decimal::try_from(parse_inches(text)?).ok()?;
     let eighths = inches.checked_mul(Decimal::from(8))?.round();
     eighths.checked_div(Decimal::from(96)).map(|d| d.normalize())
 }
