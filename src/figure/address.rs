@@ -1,0 +1,86 @@
+//! Addresses: where every figure stands once all have been put. Inputs keep theirs; blocks are stacked down a sheet.
+
+use super::{Block, Book, Fig, Home, Range, SheetId, TableId};
+use crate::place::Place;
+use std::sync::Arc;
+
+/// Row of the heading and of the first data row of each table, and of each line of words.
+#[derive(Debug)]
+pub struct Addresses {
+    /// Per table: row of its title (if it has one), of its headings (if headed), and its first data row.
+    pub tables: Vec<TablePlace>,
+    /// Per sheet and block: the row it begins at.
+    pub blocks: Vec<Vec<u32>>,
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+pub struct TablePlace {
+    pub title: Option<u32>,
+    pub headings: Option<u32>,
+    pub first: u32,
+}
+
+/// Stacks the blocks of every sheet. A table is its title (if any), its headings (if any), its rows and a blank row.
+pub fn addresses(book: &Book) -> Addresses {
+    let mut tables = vec![TablePlace::default(); book.tables.len()];
+    let mut blocks = Vec::with_capacity(book.sheets.len());
+    for sheet in &book.sheets {
+        let mut row = 0;
+        let mut begins = Vec::with_capacity(sheet.blocks.len());
+        for block in &sheet.blocks {
+            begins.push(row);
+            match block {
+                Block::Line { .. } | Block::Gap => row += 1,
+                Block::PageBreak => {}
+                Block::Table(id) => {
+                    let spec = &book.tables[usize::from(id.0)];
+                    let place = &mut tables[usize::from(id.0)];
+                    if !spec.title.is_empty() {
+                        place.title = Some(row);
+                        row += 1;
+                    }
+                    if spec.headed {
+                        place.headings = Some(row);
+                        row += 1;
+                    }
+                    place.first = row;
+                    row += spec.rows + 1;
+                }
+            }
+        }
+        blocks.push(begins);
+    }
+    Addresses { tables, blocks }
+}
+
+impl Addresses {
+    pub fn place(&self, book: &Book, fig: Fig) -> Place {
+        match book.home(fig) {
+            Home::Input(place) => place.clone(),
+            Home::Table(row, column) => {
+                let first = self.tables[usize::from(row.table.0)].first;
+                Place::new(self.sheet_of(book, row.table), first + row.index, *column)
+            }
+            Home::Line(sheet, block) => Place::new(
+                book.sheets[usize::from(sheet.0)].name.clone(),
+                self.blocks[usize::from(sheet.0)][*block as usize],
+                0,
+            ),
+        }
+    }
+
+    /// First and last cell of a range.
+    pub fn range(&self, book: &Book, range: Range) -> (Place, Place) {
+        let first = self.tables[usize::from(range.table.0)].first;
+        let sheet = self.sheet_of(book, range.table);
+        (
+            Place::new(sheet.clone(), first + range.first, range.column),
+            Place::new(sheet, first + range.last, range.column),
+        )
+    }
+
+    fn sheet_of(&self, book: &Book, table: TableId) -> Arc<str> {
+        let SheetId(sheet) = book.tables[usize::from(table.0)].sheet;
+        book.sheets[usize::from(sheet)].name.clone()
+    }
+}

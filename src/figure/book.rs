@@ -1,0 +1,478 @@
+//! The book of figures: sheets made of blocks, tables of cells, inputs at the addresses they had.
+
+use super::value::Value;
+use super::{Column, Expr, Fig, Range, Term};
+use crate::place::Place;
+use crate::unit::Unit;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SheetId(pub(crate) u16);
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct TableId(pub(crate) u16);
+
+/// A row of a table, handed out by [`Book::row`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct RowId {
+    pub(crate) table: TableId,
+    pub(crate) index: u32,
+}
+
+/// A column of a table, handed out by [`Book::column`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ColumnId {
+    pub(crate) table: TableId,
+    pub(crate) index: u16,
+}
+
+/// Where a figure lives.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Home {
+    /// A cell of the user's own sheet.
+    Input(Place),
+    Table(RowId, u16),
+    /// A line of words (block index) of a sheet.
+    Line(SheetId, u32),
+}
+
+/// Where a figure's value comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Origin {
+    Input,
+    /// A word of ours that heads or names something.
+    Label,
+    /// A row of a rule table; its source.
+    Rule(Arc<str>),
+    Computed,
+    /// A decision of the engine; the figure beside it that says whether it still holds.
+    Choice {
+        check: Fig,
+    },
+}
+
+/// How a cell is to look, beyond its unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum CellKind {
+    #[default]
+    Plain,
+    /// A total: bold, ruled above.
+    Total,
+    /// A live check: green when OK, red otherwise.
+    Check,
+    /// Supporting figure: grey.
+    Quiet,
+}
+
+/// A sheet of ours.
+#[derive(Debug, Clone)]
+pub struct SheetSpec {
+    pub name: Arc<str>,
+    pub landscape: bool,
+    pub blocks: Vec<Block>,
+    /// Column widths (characters) where blocks other than tables set them; tables widen them as needed.
+    pub widths: Vec<f64>,
+}
+
+/// What stands on a sheet, from the top down.
+#[derive(Debug, Clone)]
+pub enum Block {
+    /// Words across the page.
+    Line {
+        figure: Fig,
+        look: Look,
+    },
+    Table(TableId),
+    Gap,
+    PageBreak,
+}
+
+/// How a line of words looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Look {
+    Title,
+    Heading,
+    Words,
+    Small,
+    Caution,
+    /// A rule to sign on.
+    Signature,
+}
+
+/// What a table is called and made of.
+#[derive(Debug, Clone)]
+pub struct TableSpec {
+    pub title: Arc<str>,
+    pub sheet: SheetId,
+    /// False for label-and-value lists, which need no heading row.
+    pub headed: bool,
+    pub columns: Vec<ColumnSpec>,
+    pub rows: u32,
+    /// Which figure stands in each cell: `cells[row * columns + column]` is grown on demand.
+    pub(crate) cells: Vec<Vec<Option<Fig>>>,
+    pub(crate) closed: bool,
+    /// Per column, up to which row a range has been read: nothing may be put there any more.
+    pub(crate) frozen: Vec<u32>,
+    pub(crate) row_kinds: Vec<CellKind>,
+}
+
+#[derive(Debug, Clone)]
+pub struct ColumnSpec {
+    pub heading: Arc<str>,
+    pub unit: Unit,
+    /// Characters; 0 lets the writer choose from the heading and the unit.
+    pub width: f64,
+    pub kind: CellKind,
+}
+
+#[derive(Debug)]
+pub(crate) struct Cell {
+    pub value: Value,
+    pub expr: Option<Arc<Expr>>,
+    pub origin: Origin,
+    pub home: Home,
+    /// Overrides the column's unit where one cell differs (a list of totals has several).
+    pub unit: Option<Unit>,
+    /// A place in the book that the cell's words lead to when clicked.
+    pub link: Option<Place>,
+}
+
+/// All figures of one bid.
+#[derive(Debug, Default)]
+pub struct Book {
+    pub(crate) cells: Vec<Cell>,
+    pub(crate) sheets: Vec<SheetSpec>,
+    pub(crate) tables: Vec<TableSpec>,
+    pub(crate) names: Vec<(Arc<str>, Fig)>,
+    named: HashMap<Fig, usize>,
+    inputs: HashMap<Place, Fig>,
+    /// Breaches of the book's own rules: faults of the program, reported as such.
+    defects: Vec<String>,
+}
+
+impl Book {
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// A sheet of ours; sheets stand in the order they are made.
+    pub fn sheet(&mut self, name: &str, landscape: bool) -> SheetId {
+        self.sheets.push(SheetSpec { name: name.into(), landscape, blocks: Vec::new(), widths: Vec::new() });
+        SheetId((self.sheets.len() - 1) as u16)
+    }
+
+    /// A table at the foot of a sheet.
+    pub fn table(&mut self, sheet: SheetId, title: &str) -> TableId {
+        let id = TableId(self.tables.len() as u16);
+        self.tables.push(TableSpec {
+            title: title.into(),
+            sheet,
+            headed: true,
+            columns: Vec::new(),
+            rows: 0,
+            cells: Vec::new(),
+            closed: false,
+            frozen: Vec::new(),
+            row_kinds: Vec::new(),
+        });
+        self.sheets[usize::from(sheet.0)].blocks.push(Block::Table(id));
+        id
+    }
+
+    /// A table without a heading row: a list of labels and values.
+    pub fn list(&mut self, sheet: SheetId, title: &str) -> TableId {
+        let id = self.table(sheet, title);
+        self.tables[usize::from(id.0)].headed = false;
+        id
+    }
+
+    pub fn column(&mut self, table: TableId, heading: &str, unit: Unit) -> ColumnId {
+        self.column_like(table, heading, unit, 0.0, CellKind::Plain)
+    }
+
+    pub fn column_like(&mut self, table: TableId, heading: &str, unit: Unit, width: f64, kind: CellKind) -> ColumnId {
+        let spec = &mut self.tables[usize::from(table.0)];
+        spec.columns.push(ColumnSpec { heading: heading.into(), unit, width, kind });
+        spec.frozen.push(0);
+        ColumnId { table, index: (spec.columns.len() - 1) as u16 }
+    }
+
+    /// The next row of a table.
+    pub fn row(&mut self, table: TableId) -> RowId {
+        let spec = &mut self.tables[usize::from(table.0)];
+        if spec.closed {
+            self.defects.push(format!("a row was added to \"{}\" after a total had been taken over it", spec.title));
+        }
+        spec.rows += 1;
+        spec.cells.push(Vec::new());
+        spec.row_kinds.push(CellKind::Plain);
+        RowId { table, index: spec.rows - 1 }
+    }
+
+    /// Marks a row as a total (or otherwise).
+    pub fn mark(&mut self, row: RowId, kind: CellKind) {
+        self.tables[usize::from(row.table.0)].row_kinds[row.index as usize] = kind;
+    }
+
+    /// Puts a term into a cell; the term that comes back points at that cell.
+    pub fn put(&mut self, row: RowId, column: ColumnId, term: Term) -> Term {
+        self.place(row, column, term.value().clone(), Some(term.expr().clone()), Origin::Computed)
+    }
+
+    /// A word of ours.
+    pub fn label(&mut self, row: RowId, column: ColumnId, text: &str) -> Term {
+        self.place(row, column, Value::text(text), None, Origin::Label)
+    }
+
+    /// A figure of a rule table, with its source.
+    pub fn rule(&mut self, row: RowId, column: ColumnId, value: Value, source: &Arc<str>) -> Term {
+        self.place(row, column, value, None, Origin::Rule(source.clone()))
+    }
+
+    /// A decision of the engine, written as a plain value, with the live check in `check_column` of the same row.
+    pub fn choose(
+        &mut self,
+        row: RowId,
+        column: ColumnId,
+        pick: Value,
+        check_column: ColumnId,
+        check: impl FnOnce(&Term) -> Term,
+    ) -> Term {
+        let choice = self.place(row, column, pick, None, Origin::Label);
+        let verdict = self.put(row, check_column, check(&choice));
+        if let (Some(choice), Some(check)) = (choice.fig(), verdict.fig()) {
+            self.cells[choice.0 as usize].origin = Origin::Choice { check };
+        }
+        choice
+    }
+
+    /// A decision whose check is put later, once what it depends on is known: the caller must call
+    /// [`Book::check_choice`] before the book is written.
+    pub fn choose_now(&mut self, row: RowId, column: ColumnId, pick: Value) -> Term {
+        self.place(row, column, pick, None, Origin::Choice { check: Fig(u32::MAX) })
+    }
+
+    /// Ties a choice to the check that watches it.
+    pub fn check_choice(&mut self, choice: &Term, check: &Term) {
+        if let (Some(choice), Some(check)) = (choice.fig(), check.fig()) {
+            self.cells[choice.0 as usize].origin = Origin::Choice { check };
+        }
+    }
+
+    fn place(&mut self, row: RowId, column: ColumnId, value: Value, expr: Option<Arc<Expr>>, origin: Origin) -> Term {
+        let fig = Fig(self.cells.len() as u32);
+        let spec = &mut self.tables[usize::from(row.table.0)];
+        let index = usize::from(column.index);
+        if row.table != column.table {
+            self.defects.push(format!("a cell of \"{}\" was put under another table's column", spec.title));
+        } else if row.index < spec.frozen[index] {
+            self.defects.push(format!(
+                "\"{}\" row {} was filled in after a formula had read \"{}\"",
+                spec.title,
+                row.index + 1,
+                spec.columns[index].heading
+            ));
+        }
+        let cells = &mut spec.cells[row.index as usize];
+        if cells.len() <= index {
+            cells.resize(index + 1, None);
+        }
+        if cells[index].is_some() {
+            self.defects.push(format!("\"{}\" row {} column {} was put twice", spec.title, row.index + 1, index + 1));
+        }
+        cells[index] = Some(fig);
+        let home = Home::Table(row, column.index);
+        self.cells.push(Cell { value: value.clone(), expr, origin, home, unit: None, link: None });
+        Term::cell(fig, value)
+    }
+
+    /// A line of words across the page.
+    pub fn line(&mut self, sheet: SheetId, look: Look, words: Term) -> Term {
+        let fig = Fig(self.cells.len() as u32);
+        let blocks = &mut self.sheets[usize::from(sheet.0)].blocks;
+        let home = Home::Line(sheet, blocks.len() as u32);
+        blocks.push(Block::Line { figure: fig, look });
+        // Plain words are written as words; anything else as a formula.
+        let (expr, origin) = match &**words.expr() {
+            Expr::Const(Value::Text(_)) => (None, Origin::Label),
+            _ => (Some(words.expr().clone()), Origin::Computed),
+        };
+        self.cells.push(Cell { value: words.value().clone(), expr, origin, home, unit: None, link: None });
+        Term::cell(fig, words.value().clone())
+    }
+
+    pub fn words(&mut self, sheet: SheetId, look: Look, words: &str) -> Term {
+        self.line(sheet, look, Term::text(words))
+    }
+
+    pub fn gap(&mut self, sheet: SheetId) {
+        self.sheets[usize::from(sheet.0)].blocks.push(Block::Gap);
+    }
+
+    pub fn page_break(&mut self, sheet: SheetId) {
+        self.sheets[usize::from(sheet.0)].blocks.push(Block::PageBreak);
+    }
+
+    /// The figure of a cell of the user's own sheets. The same cell always gives the same figure.
+    pub fn input_cell(&mut self, place: &Place, value: Value) -> Term {
+        if let Some(fig) = self.inputs.get(place) {
+            return Term::cell(*fig, self.cells[fig.0 as usize].value.clone());
+        }
+        let fig = Fig(self.cells.len() as u32);
+        self.inputs.insert(place.clone(), fig);
+        let home = Home::Input(place.clone());
+        self.cells.push(Cell { value: value.clone(), expr: None, origin: Origin::Input, home, unit: None, link: None });
+        Term::cell(fig, value)
+    }
+
+    /// Every cell of a column; from now on the table takes no further row.
+    pub fn whole(&mut self, column: ColumnId) -> Column {
+        let spec = &mut self.tables[usize::from(column.table.0)];
+        spec.closed = true;
+        let rows = spec.rows;
+        match rows {
+            0 => Column { values: Arc::new([]), range: None },
+            _ => self.stretch(column, 0, rows - 1),
+        }
+    }
+
+    /// Rows `first` to `last` (both included) of a column; what is in them by now is all that may ever be.
+    pub fn stretch(&mut self, column: ColumnId, first: u32, last: u32) -> Column {
+        let spec = &mut self.tables[usize::from(column.table.0)];
+        let index = usize::from(column.index);
+        spec.frozen[index] = spec.frozen[index].max(last + 1);
+        let values = (first..=last)
+            .map(|row| match spec.cells.get(row as usize).and_then(|cells| cells.get(index)).copied().flatten() {
+                Some(fig) => self.cells[fig.0 as usize].value.clone(),
+                None => Value::Blank,
+            })
+            .collect();
+        Column { values, range: Some(Range { table: column.table, column: column.index, first, last }) }
+    }
+
+    /// Like [`Book::stretch`], but for columns filled from the last row up (loads run leaf-first): only the rows of
+    /// the stretch itself are read, and they must all be filled in.
+    pub fn subtree(&mut self, column: ColumnId, first: u32, last: u32) -> Column {
+        let spec = &self.tables[usize::from(column.table.0)];
+        let index = usize::from(column.index);
+        let mut values = Vec::with_capacity((last - first + 1) as usize);
+        for row in first..=last {
+            match spec.cells.get(row as usize).and_then(|cells| cells.get(index)).copied().flatten() {
+                Some(fig) => values.push(self.cells[fig.0 as usize].value.clone()),
+                None => {
+                    self.defects.push(format!("\"{}\" row {} was read before it was filled in", spec.title, row + 1));
+                    values.push(Value::Blank);
+                }
+            }
+        }
+        let range = Range { table: column.table, column: column.index, first, last };
+        Column { values: values.into(), range: Some(range) }
+    }
+
+    /// Gives a figure a name that formulas use in place of its address.
+    pub fn name(&mut self, term: &Term, name: &str) {
+        if let Some(fig) = term.fig()
+            && !self.named.contains_key(&fig)
+        {
+            self.named.insert(fig, self.names.len());
+            self.names.push((name.into(), fig));
+        }
+    }
+
+    pub fn name_of(&self, fig: Fig) -> Option<&str> {
+        self.named.get(&fig).map(|i| &*self.names[*i].0)
+    }
+
+    /// Sets a unit for one cell that differs from its column's.
+    pub fn unit(&mut self, term: &Term, unit: Unit) {
+        if let Some(fig) = term.fig() {
+            self.cells[fig.0 as usize].unit = Some(unit);
+        }
+    }
+
+    /// Makes a cell lead to a place when clicked.
+    pub fn link(&mut self, term: &Term, place: &Place) {
+        if let Some(fig) = term.fig() {
+            self.cells[fig.0 as usize].link = Some(place.clone());
+        }
+    }
+
+    pub fn value(&self, fig: Fig) -> &Value {
+        &self.cells[fig.0 as usize].value
+    }
+
+    pub fn origin(&self, fig: Fig) -> &Origin {
+        &self.cells[fig.0 as usize].origin
+    }
+
+    pub fn expr(&self, fig: Fig) -> Option<&Arc<Expr>> {
+        self.cells[fig.0 as usize].expr.as_ref()
+    }
+
+    pub fn home(&self, fig: Fig) -> &Home {
+        &self.cells[fig.0 as usize].home
+    }
+
+    pub fn sheets(&self) -> &[SheetSpec] {
+        &self.sheets
+    }
+
+    pub fn table_spec(&self, table: TableId) -> &TableSpec {
+        &self.tables[usize::from(table.0)]
+    }
+
+    /// The figure in a cell of a table, if one was put.
+    pub fn at(&self, row: RowId, column: ColumnId) -> Option<Term> {
+        let fig = self.cell_at(row.table, row.index, column.index)?;
+        Some(Term::cell(fig, self.value(fig).clone()))
+    }
+
+    pub(crate) fn cell_at(&self, table: TableId, row: u32, column: u16) -> Option<Fig> {
+        self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
+    }
+
+    /// The unit a cell is shown in.
+    pub fn unit_of(&self, fig: Fig) -> Unit {
+        let cell = &self.cells[fig.0 as usize];
+        cell.unit.unwrap_or(match &cell.home {
+            Home::Table(row, column) => self.table_spec(row.table).columns[usize::from(*column)].unit,
+            _ => Unit::None,
+        })
+    }
+
+    /// Figures that a figure directly rests on, in the order its formula names them.
+    pub fn reasons(&self, fig: Fig) -> Vec<Fig> {
+        let mut found = Vec::new();
+        if let Some(expr) = self.expr(fig) {
+            self.gather(expr, &mut found);
+        }
+        found
+    }
+
+    fn gather(&self, expr: &Expr, found: &mut Vec<Fig>) {
+        match expr {
+            Expr::Const(_) => {}
+            Expr::Cell(fig) => found.push(*fig),
+            Expr::Range(range) => {
+                found.extend((range.first..=range.last).filter_map(|row| self.cell_at(range.table, row, range.column)));
+            }
+            Expr::Apply(_, parts) => parts.iter().for_each(|part| self.gather(part, found)),
+        }
+    }
+
+    /// Breaches of the book's own rules. Empty, or the program has a fault.
+    pub fn defects(&self) -> Vec<String> {
+        let mut defects = self.defects.clone();
+        for cell in &self.cells {
+            if let (Origin::Choice { check: Fig(u32::MAX) }, Home::Table(row, _)) = (&cell.origin, &cell.home) {
+                defects.push(format!(
+                    "a choice in \"{}\" row {} has no check",
+                    self.table_spec(row.table).title,
+                    row.index + 1
+                ));
+            }
+        }
+        defects
+    }
+}

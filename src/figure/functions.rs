@@ -1,0 +1,363 @@
+//! Every spreadsheet function the engine uses, once: what it means and how it is spelled, side by side.
+//!
+//! Only functions that Excel 2010, LibreOffice 7.4 and Gnumeric all know. The bare forms of ROUNDUP and of comparisons
+//! break on doubles (`3.0000000000000004` rounds up to 4), so nobody outside this file can write them: whole pieces are
+//! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
+
+use super::value::{Fault, Numeric, Value};
+use rust_decimal::Decimal;
+
+/// What is done to the operands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Op {
+    Add,
+    Sub,
+    Mul,
+    Div,
+    Pow,
+    Log10,
+    /// To the cent, half away from zero.
+    Cents,
+    /// To this many decimals, half away from zero.
+    Round(u8),
+    /// Up to a whole number, away from zero.
+    WholeUp,
+    Min,
+    Max,
+    Sum,
+    /// SUMIFS: the range to add, then pairs of range and key.
+    SumWhere,
+    /// COUNTIFS: pairs of range and key.
+    CountWhere,
+    /// SUMPRODUCT of two ranges.
+    SumProduct,
+    /// MATCH(key, range, 0): which row of the range bears the key, from 1.
+    RowOf,
+    /// MATCH(ROUND(x,6), range, -1): in a range sorted high to low, the last row that is still at least x.
+    RowAtLeast,
+    /// INDEX(range, row).
+    Pick,
+    If,
+    /// a >= b, after rounding the difference to six decimals.
+    AtLeast,
+    /// a > b, likewise.
+    Above,
+    /// Equality of texts (ignoring case) or of plain numbers.
+    Same,
+    IsBlank,
+    IsNumber,
+    And,
+    Or,
+    Not,
+    /// Texts joined with &.
+    Join,
+    /// A number as text with this many decimals.
+    Show(u8),
+    /// A size as typed -> its key: quotes and outer spaces off, one inch mark on; blank stays blank.
+    SizeKey,
+    /// The second operand where the first is a fault.
+    IfFault,
+}
+
+/// An operand: one value or a range of them.
+#[derive(Debug, Clone, Copy)]
+pub enum Operand<'a> {
+    One(&'a Value),
+    Many(&'a [Value]),
+}
+
+impl<'a> Operand<'a> {
+    fn one(&self) -> &'a Value {
+        match self {
+            Self::One(value) => value,
+            Self::Many(values) => values.first().unwrap_or(&Value::Blank),
+        }
+    }
+
+    fn all(&self) -> &'a [Value] {
+        match self {
+            Self::One(value) => std::slice::from_ref(value),
+            Self::Many(values) => values,
+        }
+    }
+}
+
+/// How tightly a spelled expression holds together; a looser one inside a tighter one needs parentheses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Strength {
+    Compare,
+    Join,
+    Add,
+    Multiply,
+    Atom,
+}
+
+impl Op {
+    /// The value, by the rules a spreadsheet follows. A fault in an operand comes out, the leftmost first.
+    pub fn apply(self, args: &[Operand]) -> Value {
+        self.evaluate(args).unwrap_or_else(Value::Fault)
+    }
+
+    fn evaluate(self, args: &[Operand]) -> Result<Value, Fault> {
+        let value = |i: usize| args.get(i).map_or(&Value::Blank, Operand::one);
+        let number = |i: usize| value(i).number();
+        let numeric = |n: Numeric| Ok(Value::from(n));
+        match self {
+            Self::Add => numeric(number(0)?.combine(number(1)?, Decimal::checked_add, |a, b| a + b)),
+            Self::Sub => numeric(number(0)?.combine(number(1)?, Decimal::checked_sub, |a, b| a - b)),
+            Self::Mul => numeric(number(0)?.combine(number(1)?, Decimal::checked_mul, |a, b| a * b)),
+            Self::Div => {
+                let (above, below) = (number(0)?, number(1)?);
+                if below.to_f64() == 0.0 {
+                    return Err(Fault::DivideByZero);
+                }
+                numeric(above.combine(below, Decimal::checked_div, |a, b| a / b))
+            }
+            Self::Pow => numeric(Numeric::Physical(number(0)?.to_f64().powf(number(1)?.to_f64()))),
+            Self::Log10 => match number(0)?.to_f64() {
+                x if x > 0.0 => numeric(Numeric::Physical(x.log10())),
+                _ => Err(Fault::Number),
+            },
+            Self::Cents => numeric(number(0)?.round(2)),
+            Self::Round(digits) => numeric(number(0)?.round(u32::from(digits))),
+            Self::WholeUp => numeric(number(0)?.whole_up()),
+            Self::Min => extreme(args, std::cmp::Ordering::Less),
+            Self::Max => extreme(args, std::cmp::Ordering::Greater),
+            Self::Sum => sum(args.iter().flat_map(Operand::all)),
+            Self::SumWhere => {
+                let Some((amounts, keys)) = args.split_first() else { return Err(Fault::Value) };
+                let picked = amounts.all().iter().enumerate().filter(|(row, _)| matches(keys, *row)).map(|(_, v)| v);
+                sum(picked)
+            }
+            Self::CountWhere => {
+                let rows = args.first().map_or(0, |first| first.all().len());
+                let count = (0..rows).filter(|row| matches(args, *row)).count();
+                Ok(Value::Exact(Decimal::from(count)))
+            }
+            Self::SumProduct => {
+                let (a, b) = (args.first().map_or(&[][..], Operand::all), args.get(1).map_or(&[][..], Operand::all));
+                let mut total = Numeric::Exact(Decimal::ZERO);
+                for (x, y) in a.iter().zip(b) {
+                    // SUMPRODUCT takes texts in a range as 0.
+                    let term = |v: &Value| if matches!(v, Value::Text(_)) { Value::Blank.number() } else { v.number() };
+                    let product = term(x)?.combine(term(y)?, Decimal::checked_mul, |a, b| a * b);
+                    total = total.combine(product, Decimal::checked_add, |a, b| a + b);
+                }
+                numeric(total)
+            }
+            Self::RowOf => {
+                let key = value(0);
+                if let Some(fault) = key.fault() {
+                    return Err(fault);
+                }
+                let rows = args.get(1).map_or(&[][..], Operand::all);
+                rows.iter().position(|row| same(row, key)).map(row_number).ok_or(Fault::NotFound)
+            }
+            Self::RowAtLeast => {
+                let wanted = number(0)?.round(6).to_f64();
+                let rows = args.get(1).map_or(&[][..], Operand::all);
+                rows.iter()
+                    .take_while(|row| row.as_f64() >= wanted)
+                    .count()
+                    .checked_sub(1)
+                    .map(row_number)
+                    .ok_or(Fault::NotFound)
+            }
+            Self::Pick => {
+                let row = number(1)?.to_f64();
+                let rows = args.first().map_or(&[][..], Operand::all);
+                if row < 1.0 || row >= rows.len() as f64 + 1.0 {
+                    return Err(Fault::Value);
+                }
+                // A blank cell picked by INDEX reads as 0 in a formula.
+                match &rows[row as usize - 1] {
+                    Value::Blank => Ok(Value::Exact(Decimal::ZERO)),
+                    Value::Fault(fault) => Err(*fault),
+                    found => Ok(found.clone()),
+                }
+            }
+            Self::If => {
+                let picked = if value(0).truth()? { value(1) } else { value(2) };
+                match picked {
+                    Value::Fault(fault) => Err(*fault),
+                    Value::Blank => Ok(Value::Exact(Decimal::ZERO)),
+                    found => Ok(found.clone()),
+                }
+            }
+            Self::AtLeast => Ok(Value::Flag(number(0)?.compare(number(1)?).is_ge())),
+            Self::Above => Ok(Value::Flag(number(0)?.compare(number(1)?).is_gt())),
+            Self::Same => {
+                let faults = [value(0), value(1)].into_iter().find_map(Value::fault);
+                faults.map_or(Ok(Value::Flag(same(value(0), value(1)))), Err)
+            }
+            Self::IsBlank => match value(0) {
+                Value::Fault(fault) => Err(*fault),
+                Value::Blank => Ok(Value::Flag(true)),
+                Value::Text(text) => Ok(Value::Flag(text.is_empty())),
+                _ => Ok(Value::Flag(false)),
+            },
+            Self::IsNumber => Ok(Value::Flag(matches!(value(0), Value::Exact(_) | Value::Physical(_)))),
+            Self::And => flags(args).map(|flags| Value::Flag(flags.iter().all(|f| *f))),
+            Self::Or => flags(args).map(|flags| Value::Flag(flags.iter().any(|f| *f))),
+            Self::Not => Ok(Value::Flag(!value(0).truth()?)),
+            Self::Join => {
+                let mut joined = String::new();
+                for arg in args {
+                    match arg.one() {
+                        Value::Fault(fault) => return Err(*fault),
+                        found => joined.push_str(&found.to_string()),
+                    }
+                }
+                Ok(Value::text(joined))
+            }
+            Self::Show(digits) => {
+                let rounded = number(0)?.round(u32::from(digits));
+                Ok(Value::text(match rounded {
+                    Numeric::Exact(d) if d.is_zero() => format!("{:.*}", usize::from(digits), Decimal::ZERO),
+                    Numeric::Exact(d) => format!("{d:.*}", usize::from(digits)),
+                    Numeric::Physical(x) => format!("{x:.*}", usize::from(digits)),
+                }))
+            }
+            Self::SizeKey => match value(0) {
+                Value::Fault(fault) => Err(*fault),
+                found => {
+                    let typed = found.to_string();
+                    // TRIM also folds inner runs of spaces to one.
+                    let plain =
+                        typed.split(' ').filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ").replace('"', "");
+                    Ok(Value::text(if typed.is_empty() { String::new() } else { plain + "\"" }))
+                }
+            },
+            Self::IfFault => match value(0) {
+                Value::Fault(_) => value(1).fault().map_or_else(|| Ok(value(1).clone()), Err),
+                found => Ok(found.clone()),
+            },
+        }
+    }
+
+    /// The formula text of this operation over operands already spelled, and how tightly it holds together.
+    pub fn spell(self, args: &[(String, Strength)]) -> (String, Strength) {
+        let raw = |i: usize| args.get(i).map_or("", |(text, _)| text.as_str());
+        let held = |i: usize, at_least: Strength| match args.get(i) {
+            Some((text, strength)) if *strength < at_least => format!("({text})"),
+            Some((text, _)) => text.clone(),
+            None => String::new(),
+        };
+        let list = || args.iter().map(|(text, _)| text.as_str()).collect::<Vec<_>>().join(",");
+        let call = |name: &str| (format!("{name}({})", list()), Strength::Atom);
+        use Strength::{Add, Atom, Compare, Multiply};
+        match self {
+            Self::Add => (format!("{}+{}", held(0, Add), held(1, Multiply)), Add),
+            Self::Sub => (format!("{}-{}", held(0, Add), held(1, Multiply)), Add),
+            Self::Mul => (format!("{}*{}", held(0, Multiply), held(1, Atom)), Multiply),
+            Self::Div => (format!("{}/{}", held(0, Multiply), held(1, Atom)), Multiply),
+            // Always in parentheses: 2^3^2 is 64 in one program and 512 in another.
+            Self::Pow => (format!("({}^{})", held(0, Atom), held(1, Atom)), Atom),
+            Self::Log10 => call("LOG10"),
+            Self::Cents => (format!("ROUND({},2)", raw(0)), Atom),
+            Self::Round(digits) => (format!("ROUND({},{digits})", raw(0)), Atom),
+            Self::WholeUp => (format!("ROUNDUP(ROUND({},6),0)", raw(0)), Atom),
+            Self::Min => call("MIN"),
+            Self::Max => call("MAX"),
+            Self::Sum => call("SUM"),
+            Self::SumWhere => call("SUMIFS"),
+            Self::CountWhere => call("COUNTIFS"),
+            Self::SumProduct => call("SUMPRODUCT"),
+            Self::RowOf => (format!("MATCH({},{},0)", raw(0), raw(1)), Atom),
+            Self::RowAtLeast => (format!("MATCH(ROUND({},6),{},-1)", raw(0), raw(1)), Atom),
+            Self::Pick => call("INDEX"),
+            Self::If => call("IF"),
+            Self::AtLeast => (format!("ROUND({}-{},6)>=0", held(0, Add), held(1, Multiply)), Compare),
+            Self::Above => (format!("ROUND({}-{},6)>0", held(0, Add), held(1, Multiply)), Compare),
+            Self::Same => (format!("{}={}", held(0, Strength::Join), held(1, Strength::Join)), Compare),
+            Self::IsBlank => (format!("{}=\"\"", held(0, Strength::Join)), Compare),
+            Self::IsNumber => call("ISNUMBER"),
+            Self::And => call("AND"),
+            Self::Or => call("OR"),
+            Self::Not => call("NOT"),
+            Self::Join => {
+                let parts = (0..args.len()).map(|i| held(i, Add)).collect::<Vec<_>>().join("&");
+                (parts, Strength::Join)
+            }
+            Self::Show(digits) => {
+                let zeros = "0".repeat(usize::from(digits));
+                let format = if digits == 0 { "0".to_owned() } else { format!("0.{zeros}") };
+                (format!("TEXT(ROUND({},{digits}),\"{format}\")", raw(0)), Atom)
+            }
+            Self::SizeKey => {
+                let cell = raw(0);
+                (format!("IF({cell}=\"\",\"\",SUBSTITUTE(TRIM({cell}),\"\"\"\",\"\")&\"\"\"\")"), Atom)
+            }
+            Self::IfFault => call("IFERROR"),
+        }
+    }
+}
+
+fn row_number(index: usize) -> Value {
+    Value::Exact(Decimal::from(index + 1))
+}
+
+/// Equality as `=` and MATCH see it: texts without case, numbers by value, a blank like an empty text.
+fn same(a: &Value, b: &Value) -> bool {
+    match (a, b) {
+        (Value::Text(a), Value::Text(b)) => a.to_lowercase() == b.to_lowercase(),
+        (Value::Text(text), Value::Blank) | (Value::Blank, Value::Text(text)) => text.is_empty(),
+        (Value::Text(_), _) | (_, Value::Text(_)) => false,
+        (Value::Flag(a), Value::Flag(b)) => a == b,
+        (Value::Flag(_), _) | (_, Value::Flag(_)) => false,
+        _ => match (a.number(), b.number()) {
+            (Ok(Numeric::Exact(a)), Ok(Numeric::Exact(b))) => a == b,
+            (Ok(a), Ok(b)) => a.to_f64() == b.to_f64(),
+            _ => false,
+        },
+    }
+}
+
+/// Whether a row meets every pair of range and key.
+fn matches(pairs: &[Operand], row: usize) -> bool {
+    pairs.chunks(2).all(|pair| match pair {
+        [range, key] => range.all().get(row).is_some_and(|found| same(found, key.one())),
+        _ => false,
+    })
+}
+
+/// Adds the numbers; texts, flags and blanks in ranges do not count, faults come out.
+fn sum<'a>(values: impl Iterator<Item = &'a Value>) -> Result<Value, Fault> {
+    let mut total = Numeric::Exact(Decimal::ZERO);
+    for value in values {
+        match value {
+            Value::Fault(fault) => return Err(*fault),
+            Value::Exact(_) | Value::Physical(_) => {
+                total = total.combine(value.number()?, Decimal::checked_add, |a, b| a + b);
+            }
+            Value::Blank | Value::Text(_) | Value::Flag(_) => {}
+        }
+    }
+    Ok(Value::from(total))
+}
+
+/// The least or greatest number; 0 when there is none.
+fn extreme(args: &[Operand], keep: std::cmp::Ordering) -> Result<Value, Fault> {
+    let mut best: Option<Numeric> = None;
+    for value in args.iter().flat_map(Operand::all) {
+        match value {
+            Value::Fault(fault) => return Err(*fault),
+            Value::Exact(_) | Value::Physical(_) => {
+                let number = value.number()?;
+                let better = best.is_none_or(|b| match (number, b) {
+                    (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == keep,
+                    _ => number.to_f64().partial_cmp(&b.to_f64()) == Some(keep),
+                });
+                if better {
+                    best = Some(number);
+                }
+            }
+            Value::Blank | Value::Text(_) | Value::Flag(_) => {}
+        }
+    }
+    Ok(Value::from(best.unwrap_or(Numeric::Exact(Decimal::ZERO))))
+}
+
+fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
+    args.iter().map(|arg| arg.one().truth()).collect()
+}

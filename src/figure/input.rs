@@ -1,0 +1,51 @@
+//! Inputs as terms: the user's cell itself, or a formula that reads it as the engine did.
+
+use super::{Book, Term, Value};
+use crate::model::{Field, Raw, Size};
+use rust_decimal::Decimal;
+
+impl Book {
+    /// A number from the user's cell, live. A cell that holds the number is pointed at. One that holds its text
+    /// (`12'6"`, `40%`) is read as the engine read it, until somebody types a number there. A blank one gives
+    /// `default`, likewise until somebody types; without a cell there is only the default.
+    pub fn number_input(&mut self, field: &Field<Decimal>, default: Decimal) -> Term {
+        let Some(place) = &field.cell else { return Term::number(field.value.unwrap_or(default)) };
+        let cell = self.input_cell(place, raw_value(&field.raw));
+        match (&field.raw, field.value) {
+            (Raw::Number(n), Some(value)) if *n == value => cell,
+            (Raw::Blank, _) => cell.is_blank().pick(&Term::number(default), &cell),
+            (_, Some(value)) => {
+                let as_typed = Term::constant(raw_value(&field.raw));
+                cell.same(&as_typed).pick(&Term::number(value), &cell)
+            }
+            // Unreadable: a finding has said so; the default stands.
+            (_, None) => cell.is_number().pick(&cell, &Term::number(default)),
+        }
+    }
+
+    /// A size key from the user's cell, live: `3/4"`, or an empty text where the cell is blank. What the engine had to
+    /// mend (a fraction as a date, 0.75) is read as mended until somebody types something else.
+    pub fn size_input(&mut self, field: &Field<Size>) -> Term {
+        let Some(place) = &field.cell else { return Term::text(field.value.map(Size::key).unwrap_or_default()) };
+        let cell = self.input_cell(place, raw_value(&field.raw));
+        let live = cell.size_key();
+        match field.value {
+            Some(size) if *live.value() != Value::text(size.key()) => {
+                let as_typed = Term::constant(raw_value(&field.raw));
+                cell.same(&as_typed).pick(&Term::text(size.key()), &live)
+            }
+            _ => live,
+        }
+    }
+}
+
+/// What a spreadsheet sees in a cell that stood like this.
+pub fn raw_value(raw: &Raw) -> Value {
+    match raw {
+        Raw::Blank => Value::Blank,
+        Raw::Number(n) | Raw::Date(n) => Value::Exact(*n),
+        Raw::Text(text) => Value::Text(text.clone()),
+        Raw::Flag(flag) => Value::Flag(*flag),
+        Raw::Fault(_) => Value::Fault(super::Fault::NotFound),
+    }
+}

@@ -1,0 +1,47 @@
+//! Figures: every number of a bid is a value together with the spreadsheet expression that gives it, made by one
+//! operation. Multiply two and both the product and `=F12*G12` exist, so values and formulas cannot drift apart.
+//!
+//! A [`Term`] is such a pair that has no cell yet; [`Book::put`] gives it one. A term can only point at cells that
+//! were put before it, so no cycle can be built. Addresses are given at the very end, by [`address`].
+
+pub mod address;
+mod book;
+pub mod dump;
+pub mod functions;
+pub mod input;
+pub mod lookup;
+mod number;
+pub mod spell;
+mod term;
+pub mod trace;
+mod value;
+
+pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use number::Number;
+pub use term::{Column, Term};
+pub use value::{Fault, Numeric, Value};
+
+use functions::Op;
+use std::sync::Arc;
+
+/// A cell of the book; its address is known only when everything has been put.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Fig(pub(crate) u32);
+
+/// A stretch of one table column: rows `first` to `last`, both included.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Range {
+    pub table: TableId,
+    pub column: u16,
+    pub first: u32,
+    pub last: u32,
+}
+
+/// How a value came about.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Expr {
+    Const(Value),
+    Cell(Fig),
+    Range(Range),
+    Apply(Op, Arc<[Arc<Expr>]>),
+}

@@ -1,0 +1,279 @@
+//! Values not yet in a cell, with how they came about: the operations of the trade over them.
+
+use super::functions::{Op, Operand};
+use super::value::{Fault, Value};
+use super::{Expr, Fig, Range};
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// A value together with the expression that gives it. Every operation makes both at once.
+#[derive(Debug, Clone)]
+pub struct Term {
+    value: Value,
+    expr: Arc<Expr>,
+}
+
+/// A stretch of one table column, with its values.
+#[derive(Debug, Clone)]
+pub struct Column {
+    pub(super) values: Arc<[Value]>,
+    pub(super) range: Option<Range>,
+}
+
+impl Column {
+    pub fn values(&self) -> &[Value] {
+        &self.values
+    }
+}
+
+/// What an operation takes: a term or a range.
+#[derive(Clone)]
+enum Argument {
+    One(Term),
+    Many(Column),
+}
+
+impl Term {
+    pub(super) fn cell(fig: Fig, value: Value) -> Self {
+        Self { value, expr: Arc::new(Expr::Cell(fig)) }
+    }
+
+    /// A constant: a law of nature, a conversion, a word. Never a figure that came from somewhere.
+    pub fn constant(value: Value) -> Self {
+        Self { expr: Arc::new(Expr::Const(value.clone())), value }
+    }
+
+    pub fn number(number: impl Into<Decimal>) -> Self {
+        Self::constant(Value::Exact(number.into()))
+    }
+
+    pub fn text(text: impl Into<Arc<str>>) -> Self {
+        Self::constant(Value::Text(text.into()))
+    }
+
+    pub fn value(&self) -> &Value {
+        &self.value
+    }
+
+    pub fn expr(&self) -> &Arc<Expr> {
+        &self.expr
+    }
+
+    /// The cell this term merely points at, if it does.
+    pub fn fig(&self) -> Option<Fig> {
+        match *self.expr {
+            Expr::Cell(fig) => Some(fig),
+            _ => None,
+        }
+    }
+
+    fn of(op: Op, args: &[&Self]) -> Self {
+        let operands: Vec<Operand> = args.iter().map(|t| Operand::One(&t.value)).collect();
+        let value = op.apply(&operands);
+        Self { value, expr: Arc::new(Expr::Apply(op, args.iter().map(|t| t.expr.clone()).collect())) }
+    }
+
+    fn over(op: Op, args: &[Argument]) -> Self {
+        let operands: Vec<Operand> = args
+            .iter()
+            .map(|arg| match arg {
+                Argument::One(term) => Operand::One(&term.value),
+                Argument::Many(column) => Operand::Many(&column.values),
+            })
+            .collect();
+        let value = op.apply(&operands);
+        let parts: Option<Vec<Arc<Expr>>> = args
+            .iter()
+            .map(|arg| match arg {
+                Argument::One(term) => Some(term.expr.clone()),
+                Argument::Many(column) => column.range.map(|r| Arc::new(Expr::Range(r))),
+            })
+            .collect();
+        match parts {
+            Some(parts) => Self { value, expr: Arc::new(Expr::Apply(op, parts.into())) },
+            // A range without rows cannot be spelled; what it gives (0, or not found) can.
+            None => Self::constant(value),
+        }
+    }
+
+    pub fn pow(&self, exponent: &Self) -> Self {
+        Self::of(Op::Pow, &[self, exponent])
+    }
+
+    pub fn log10(&self) -> Self {
+        Self::of(Op::Log10, &[self])
+    }
+
+    /// To the cent, half away from zero.
+    pub fn cents(&self) -> Self {
+        Self::of(Op::Cents, &[self])
+    }
+
+    /// To `digits` decimals: the one place where a physical value becomes exact.
+    pub fn round(&self, digits: u8) -> Self {
+        Self::of(Op::Round(digits), &[self])
+    }
+
+    /// Up to whole pieces.
+    pub fn whole_up(&self) -> Self {
+        Self::of(Op::WholeUp, &[self])
+    }
+
+    pub fn min(&self, other: &Self) -> Self {
+        Self::of(Op::Min, &[self, other])
+    }
+
+    pub fn max(&self, other: &Self) -> Self {
+        Self::of(Op::Max, &[self, other])
+    }
+
+    pub fn at_least(&self, other: &Self) -> Self {
+        Self::of(Op::AtLeast, &[self, other])
+    }
+
+    pub fn above(&self, other: &Self) -> Self {
+        Self::of(Op::Above, &[self, other])
+    }
+
+    /// Equal texts (ignoring case) or equal plain numbers; not for computed numbers.
+    pub fn same(&self, other: &Self) -> Self {
+        Self::of(Op::Same, &[self, other])
+    }
+
+    pub fn is_blank(&self) -> Self {
+        Self::of(Op::IsBlank, &[self])
+    }
+
+    pub fn is_number(&self) -> Self {
+        Self::of(Op::IsNumber, &[self])
+    }
+
+    pub fn and(&self, other: &Self) -> Self {
+        Self::of(Op::And, &[self, other])
+    }
+
+    pub fn or(&self, other: &Self) -> Self {
+        Self::of(Op::Or, &[self, other])
+    }
+
+    pub fn negate(&self) -> Self {
+        Self::of(Op::Not, &[self])
+    }
+
+    /// `then` where this condition holds, else `otherwise`.
+    pub fn pick(&self, then: &Self, otherwise: &Self) -> Self {
+        Self::of(Op::If, &[self, then, otherwise])
+    }
+
+    pub fn or_if_fault(&self, otherwise: &Self) -> Self {
+        Self::of(Op::IfFault, &[self, otherwise])
+    }
+
+    /// The number as text with `digits` decimals.
+    pub fn show(&self, digits: u8) -> Self {
+        Self::of(Op::Show(digits), &[self])
+    }
+
+    /// A size as typed, as the key that tables are looked up by.
+    pub fn size_key(&self) -> Self {
+        Self::of(Op::SizeKey, &[self])
+    }
+
+    pub fn join(parts: &[&Self]) -> Self {
+        Self::of(Op::Join, parts)
+    }
+
+    /// The sum of a list of terms; 0 for none.
+    pub fn total(parts: &[&Self]) -> Self {
+        match parts {
+            [] => Self::number(0),
+            [one] => (*one).clone(),
+            _ => Self::of(Op::Sum, parts),
+        }
+    }
+
+    pub fn sum(column: &Column) -> Self {
+        Self::over(Op::Sum, &[Argument::Many(column.clone())])
+    }
+
+    pub fn greatest(column: &Column) -> Self {
+        Self::over(Op::Max, &[Argument::Many(column.clone())])
+    }
+
+    pub fn least(column: &Column) -> Self {
+        Self::over(Op::Min, &[Argument::Many(column.clone())])
+    }
+
+    /// The sum of `amounts` over the rows where every column holds its key.
+    pub fn sum_where(amounts: &Column, keys: &[(&Column, &Self)]) -> Self {
+        let mut args = vec![Argument::Many(amounts.clone())];
+        args.extend(pairs(keys));
+        Self::over(Op::SumWhere, &args)
+    }
+
+    /// How many rows hold every key.
+    pub fn count_where(keys: &[(&Column, &Self)]) -> Self {
+        Self::over(Op::CountWhere, &pairs(keys).collect::<Vec<_>>())
+    }
+
+    pub fn sum_product(a: &Column, b: &Column) -> Self {
+        Self::over(Op::SumProduct, &[Argument::Many(a.clone()), Argument::Many(b.clone())])
+    }
+
+    /// Which row of `column` holds `key`, from 1; not found is a fault.
+    pub fn row_of(key: &Self, column: &Column) -> Self {
+        Self::over(Op::RowOf, &[Argument::One(key.clone()), Argument::Many(column.clone())])
+    }
+
+    /// In a column sorted high to low, the last row still at least `x`.
+    pub fn row_at_least(x: &Self, column: &Column) -> Self {
+        Self::over(Op::RowAtLeast, &[Argument::One(x.clone()), Argument::Many(column.clone())])
+    }
+
+    /// The value in this row (from 1) of `column`.
+    pub fn at(column: &Column, row: &Self) -> Self {
+        Self::over(Op::Pick, &[Argument::Many(column.clone()), Argument::One(row.clone())])
+    }
+
+    pub fn not_found() -> Self {
+        Self::constant(Value::Fault(Fault::NotFound))
+    }
+}
+
+fn pairs<'a>(keys: &'a [(&Column, &Term)]) -> impl Iterator<Item = Argument> + 'a {
+    keys.iter().flat_map(|(column, key)| [Argument::Many((*column).clone()), Argument::One((*key).clone())])
+}
+
+macro_rules! operator {
+    ($trait:ident, $method:ident, $op:ident) => {
+        impl std::ops::$trait for &Term {
+            type Output = Term;
+            fn $method(self, other: Self) -> Term {
+                Term::of(Op::$op, &[self, other])
+            }
+        }
+        impl std::ops::$trait for Term {
+            type Output = Term;
+            fn $method(self, other: Self) -> Term {
+                Term::of(Op::$op, &[&self, &other])
+            }
+        }
+        impl std::ops::$trait<&Term> for Term {
+            type Output = Term;
+            fn $method(self, other: &Term) -> Term {
+                Term::of(Op::$op, &[&self, other])
+            }
+        }
+        impl std::ops::$trait<Term> for &Term {
+            type Output = Term;
+            fn $method(self, other: Term) -> Term {
+                Term::of(Op::$op, &[self, &other])
+            }
+        }
+    };
+}
+
+operator!(Add, add, Add);
+operator!(Sub, sub, Sub);
+operator!(Mul, mul, Mul);
+operator!(Div, div, Div);

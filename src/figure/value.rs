@@ -1,0 +1,167 @@
+//! What a cell can hold, and how a spreadsheet reads it as a number or a text.
+
+use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::{Decimal, RoundingStrategy};
+use std::fmt;
+use std::sync::Arc;
+
+/// An error value, as every supported spreadsheet program knows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fault {
+    DivideByZero,
+    NotFound,
+    Value,
+    Number,
+}
+
+impl Fault {
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::DivideByZero => "#DIV/0!",
+            Self::NotFound => "#N/A",
+            Self::Value => "#VALUE!",
+            Self::Number => "#NUM!",
+        }
+    }
+}
+
+/// A value. `Exact` is for money, quantities and hours; `Physical` for what a power or a logarithm has touched.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    Blank,
+    Exact(Decimal),
+    Physical(f64),
+    Text(Arc<str>),
+    Flag(bool),
+    Fault(Fault),
+}
+
+impl Value {
+    pub fn text(text: impl Into<Arc<str>>) -> Self {
+        Self::Text(text.into())
+    }
+
+    /// The number a formula sees: blank is 0, a flag 1 or 0. Text is a `#VALUE!`.
+    pub fn number(&self) -> Result<Numeric, Fault> {
+        match self {
+            Self::Blank => Ok(Numeric::Exact(Decimal::ZERO)),
+            Self::Exact(d) => Ok(Numeric::Exact(*d)),
+            Self::Physical(x) => Ok(Numeric::Physical(*x)),
+            Self::Flag(flag) => Ok(Numeric::Exact(Decimal::from(u8::from(*flag)))),
+            Self::Text(_) => Err(Fault::Value),
+            Self::Fault(fault) => Err(*fault),
+        }
+    }
+
+    /// As f64; faults and texts are NaN. For sizing and tests; formulas go through [`Value::number`].
+    pub fn as_f64(&self) -> f64 {
+        self.number().map_or(f64::NAN, Numeric::to_f64)
+    }
+
+    /// As Decimal, when it is a number that a Decimal can hold.
+    pub fn as_decimal(&self) -> Option<Decimal> {
+        match self.number().ok()? {
+            Numeric::Exact(d) => Some(d),
+            Numeric::Physical(x) => Decimal::from_f64(x),
+        }
+    }
+
+    /// True where a formula's condition holds: a true flag or a number other than 0.
+    pub fn truth(&self) -> Result<bool, Fault> {
+        match self {
+            Self::Flag(flag) => Ok(*flag),
+            other => Ok(other.number()?.to_f64() != 0.0),
+        }
+    }
+
+    pub fn fault(&self) -> Option<Fault> {
+        if let Self::Fault(fault) = self { Some(*fault) } else { None }
+    }
+}
+
+impl From<Numeric> for Value {
+    fn from(number: Numeric) -> Self {
+        match number {
+            Numeric::Exact(d) => Self::Exact(d),
+            Numeric::Physical(x) if x.is_finite() => Self::Physical(x),
+            Numeric::Physical(_) => Self::Fault(Fault::Number),
+        }
+    }
+}
+
+impl From<Result<Numeric, Fault>> for Value {
+    fn from(result: Result<Numeric, Fault>) -> Self {
+        result.map_or_else(Self::Fault, Self::from)
+    }
+}
+
+/// As a reader sees it in a list or a text: numbers without trailing zeros, faults by their spreadsheet names.
+impl fmt::Display for Value {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Blank => Ok(()),
+            Self::Exact(d) => write!(f, "{}", d.normalize()),
+            Self::Physical(x) => write!(f, "{x}"),
+            Self::Text(text) => f.write_str(text),
+            Self::Flag(flag) => f.write_str(if *flag { "TRUE" } else { "FALSE" }),
+            Self::Fault(fault) => f.write_str(fault.text()),
+        }
+    }
+}
+
+/// A number of either kind. Mixing the two gives `Physical`; so does what a Decimal cannot hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Numeric {
+    Exact(Decimal),
+    Physical(f64),
+}
+
+impl Numeric {
+    pub fn to_f64(self) -> f64 {
+        match self {
+            Self::Exact(d) => d.to_f64().unwrap_or(f64::NAN),
+            Self::Physical(x) => x,
+        }
+    }
+
+    /// Both numbers through `exact` where both are Decimals and it has a result, else through `physical`.
+    pub fn combine(
+        self,
+        other: Self,
+        exact: impl Fn(Decimal, Decimal) -> Option<Decimal>,
+        physical: impl Fn(f64, f64) -> f64,
+    ) -> Self {
+        if let (Self::Exact(a), Self::Exact(b)) = (self, other)
+            && let Some(result) = exact(a, b)
+        {
+            return Self::Exact(result);
+        }
+        Self::Physical(physical(self.to_f64(), other.to_f64()))
+    }
+
+    /// Half away from zero at `digits` decimals: what ROUND does in every supported program.
+    pub fn round(self, digits: u32) -> Self {
+        match self {
+            Self::Exact(d) => Self::Exact(d.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)),
+            // Decimal::from_f64 reads the 15 or so digits that a spreadsheet shows, so 0.285 stays 0.285.
+            Self::Physical(x) => match Decimal::from_f64(x) {
+                Some(d) => Self::Exact(d.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)),
+                None => Self::Physical(x),
+            },
+        }
+    }
+
+    /// Away from zero to a whole number, after a rounding to six decimals that keeps 3.0000000001 at 3.
+    pub fn whole_up(self) -> Self {
+        match self.round(6) {
+            Self::Exact(d) => Self::Exact(d.round_dp_with_strategy(0, RoundingStrategy::AwayFromZero)),
+            Self::Physical(x) => Self::Physical(if x < 0.0 { x.floor() } else { x.ceil() }),
+        }
+    }
+
+    /// Compares after rounding the difference to six decimals, as the formulas do.
+    pub fn compare(self, other: Self) -> std::cmp::Ordering {
+        let difference = self.combine(other, Decimal::checked_sub, |a, b| a - b).round(6).to_f64();
+        difference.partial_cmp(&0.0).unwrap_or(std::cmp::Ordering::Less)
+    }
+}
