@@ -4,4 +4,5 @@ pub mod figure;
 pub mod finding;
 pub mod model;
 pub mod place;
+pub mod rules;
 pub mod unit;

@@ -11,6 +11,12 @@ pub enum Code {
     DuplicateName { what: &'static str, name: String, first: String },
     /// Runs that feed each other in a ring.
     LoopedRuns { runs: Vec<String> },
+    /// A row of the user's rule tables that cannot be used. `row` names file and line where there is no cell.
+    BadRuleRow { table: &'static str, row: String, column: String, found: String, expected: String },
+    /// A user's rule table without a heading that it needs.
+    MissingRuleColumn { table: &'static str, file: String, missing: Vec<String> },
+    /// Rows of a rule table that the user's own replace or add to.
+    RulesChanged { table: &'static str, from: String, replaced: usize, added: usize },
     /// Something inside the program did not hold; never the user's fault.
     Internal { detail: String },
 }
@@ -54,6 +60,28 @@ impl Code {
                 format!("These runs feed each other in a ring: {}.", runs.join(" > ")),
                 "Water pipe is figured as trees from SUPPLY. Take the return line of a recirculation loop out of Runs and \
                  enter its pipe under Other costs; otherwise mend From.",
+            ),
+            Self::BadRuleRow { table, row, column, found, expected } => {
+                let at = if row.is_empty() { String::new() } else { format!("In {row}: ") };
+                let column = if column.is_empty() { String::new() } else { format!(" under {column}") };
+                words(
+                    Stop,
+                    "bad-rule-row",
+                    format!("{at}found \"{found}\"{column}; expected {expected}."),
+                    format!("Mend the row, or take it out: then the built-in {table} table speaks."),
+                )
+            }
+            Self::MissingRuleColumn { table, file, missing } => words(
+                Stop,
+                "missing-rule-column",
+                format!("\"{file}\" has no column {}.", missing.join(", ")),
+                format!("Give it the headings of the {table} table; `tallybore rules {table}` lists them."),
+            ),
+            Self::RulesChanged { table, from, replaced, added } => words(
+                Note,
+                "rules-changed",
+                format!("\"{from}\" replaces {replaced} and adds {added} rows of the {table} table."),
+                "Your own rows go before the built-in ones.",
             ),
             Self::Internal { detail } => words(
                 Stop,

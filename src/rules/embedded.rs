@@ -1,0 +1,24 @@
+//! The tables that the program carries, one line each. The four tables of names come first: the others are read with
+//! the names they teach.
+
+use super::table::Spec;
+use super::{assemblies, devices, fittings, labor, limits, pipe, supports, water};
+
+pub(super) const TABLES: &[(&Spec, &str)] = &[
+    (&water::FIXTURES, include_str!("../../templates/rules/fixtures.csv")),
+    (&water::FIXTURE_ALIASES, include_str!("../../templates/rules/fixture_aliases.csv")),
+    (&pipe::MATERIALS, include_str!("../../templates/rules/materials.csv")),
+    (&pipe::MATERIAL_ALIASES, include_str!("../../templates/rules/material_aliases.csv")),
+    (&water::FIXTURE_UNITS, include_str!("../../templates/rules/fixture_units.csv")),
+    (&water::FIXTURE_GROUPS, include_str!("../../templates/rules/fixture_groups.csv")),
+    (&water::DEMAND, include_str!("../../templates/rules/demand.csv")),
+    (&water::OUTLETS, include_str!("../../templates/rules/outlets.csv")),
+    (&water::WATER_PROPERTIES, include_str!("../../templates/rules/water_properties.csv")),
+    (&pipe::PIPE, include_str!("../../templates/rules/pipe.csv")),
+    (&fittings::FITTING_LENGTHS, include_str!("../../templates/rules/fitting_lengths.csv")),
+    (&devices::DEVICE_LOSSES, include_str!("../../templates/rules/device_losses.csv")),
+    (&limits::LIMITS, include_str!("../../templates/rules/limits.csv")),
+    (&supports::SUPPORTS, include_str!("../../templates/rules/supports.csv")),
+    (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
+    (&assemblies::ASSEMBLIES, include_str!("../../templates/rules/assemblies.csv")),
+];

@@ -1,0 +1,76 @@
+//! The names of fixtures and materials, with the everyday names that mean the same.
+
+use super::table::Table;
+use crate::finding::nearest;
+use crate::model::fold;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Names learned from the tables of fixtures and materials and of their everyday names.
+#[derive(Debug, Clone, Default)]
+pub struct Names {
+    fixtures: Vec<Arc<str>>,
+    fixture_by_name: BTreeMap<String, Arc<str>>,
+    materials: Vec<Arc<str>>,
+    material_by_name: BTreeMap<String, Arc<str>>,
+}
+
+impl Names {
+    /// Takes the names of one of the four tables of names; any other table teaches nothing.
+    pub(super) fn learn(&mut self, table: &Table) {
+        for row in table.rows() {
+            let (Some(first), second) = (row.cells.first(), row.cells.get(1)) else { continue };
+            match (table.name(), second) {
+                ("fixtures", _) => {
+                    self.fixtures.push(first.clone());
+                    self.fixture_by_name.insert(fold(first), first.clone());
+                }
+                ("materials", _) => {
+                    self.materials.push(first.clone());
+                    self.material_by_name.insert(fold(first), first.clone());
+                }
+                ("fixture_aliases", Some(fixture)) => {
+                    self.fixture_by_name.entry(fold(first)).or_insert_with(|| fixture.clone());
+                }
+                ("material_aliases", Some(material)) => {
+                    self.material_by_name.entry(fold(first)).or_insert_with(|| material.clone());
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// The code tables' name of a fixture, from that or an everyday name, whatever its case and spacing.
+    pub fn fixture(&self, name: &str) -> Option<&Arc<str>> {
+        self.fixture_by_name.get(&fold(name))
+    }
+
+    pub fn material(&self, name: &str) -> Option<&Arc<str>> {
+        self.material_by_name.get(&fold(name))
+    }
+
+    /// Fixture names, in the order of their table.
+    pub fn fixtures(&self) -> &[Arc<str>] {
+        &self.fixtures
+    }
+
+    /// Material names, in the order of their table.
+    pub fn materials(&self) -> &[Arc<str>] {
+        &self.materials
+    }
+
+    pub(super) fn expected_fixture(&self, found: &str) -> String {
+        expected("a fixture", found, &self.fixtures)
+    }
+
+    pub(super) fn expected_material(&self, found: &str) -> String {
+        expected("a pipe material", found, &self.materials)
+    }
+}
+
+fn expected(what: &str, found: &str, names: &[Arc<str>]) -> String {
+    match nearest(found, names.iter().map(|n| &**n)) {
+        Some(name) => format!("{what}, perhaps \"{name}\""),
+        None => format!("{what}: {}", names.join(", ")),
+    }
+}

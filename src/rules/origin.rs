@@ -1,0 +1,83 @@
+//! Where a row of a rule table comes from, and how far it can be trusted.
+
+use crate::place::Place;
+use std::fmt;
+use std::sync::Arc;
+
+/// How a figure is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Basis {
+    /// Read in the document itself or in public copies of it.
+    Standard,
+    /// Another public source.
+    Published,
+    /// Our arithmetic; the method is named in the source or the note.
+    Computed,
+    /// Trade knowledge without a source.
+    CommonPractice,
+    /// A standard's figure that nobody here could read.
+    FromMemory,
+    /// The user's own word, in a sheet of the job workbook or in a folder of tables.
+    YourOwn,
+}
+
+impl Basis {
+    pub const ALL: [Self; 6] =
+        [Self::Standard, Self::Published, Self::Computed, Self::CommonPractice, Self::FromMemory, Self::YourOwn];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Standard => "standard",
+            Self::Published => "published",
+            Self::Computed => "computed",
+            Self::CommonPractice => "common practice",
+            Self::FromMemory => "from memory",
+            Self::YourOwn => "your own",
+        }
+    }
+
+    /// The basis of this word, whatever its case.
+    pub fn named(word: &str) -> Option<Self> {
+        let word = word.trim();
+        Self::ALL.into_iter().find(|b| b.word().eq_ignore_ascii_case(word))
+    }
+}
+
+/// Where a row was read.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ReadFrom {
+    /// A table that the program carries: file in `templates/rules/` and line, counted from 1.
+    Table { file: &'static str, line: u64 },
+    /// A table of a `--rules` folder: file and line, counted from 1.
+    File { file: Arc<str>, line: u64 },
+    /// A sheet of the job workbook: its first cell of that row.
+    Sheet(Place),
+}
+
+impl fmt::Display for ReadFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Table { file, line } => write!(f, "{file} line {line}"),
+            Self::File { file, line } => write!(f, "your {file} line {line}"),
+            Self::Sheet(place) => write!(f, "{place}"),
+        }
+    }
+}
+
+/// A row's source, basis and place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Origin {
+    /// Document, edition, table number; for the user's own rows what they wrote, or where the row stands.
+    pub source: Arc<str>,
+    pub basis: Basis,
+    pub read_from: ReadFrom,
+    /// True when this row stands in place of one that the program carries.
+    pub replaced: bool,
+}
+
+impl Origin {
+    /// True for a row of the user's, replacing or added.
+    pub fn is_users(&self) -> bool {
+        !matches!(self.read_from, ReadFrom::Table { .. })
+    }
+}

@@ -1,0 +1,393 @@
+//! Rows coming into a table: the program's own first, then those of a `--rules` folder, then those of the job's sheets.
+//! A row with the key of one that is there takes its place, and takes over the values it leaves blank; any other is
+//! added. What cannot be read is told exactly: which row, which column, what stood there, what was expected.
+
+use super::names::Names;
+use super::origin::{Basis, Origin, ReadFrom};
+use super::table::{Column, Kind, Role, Table, TextRow};
+use crate::finding::{Code, Finding};
+use crate::model::{RuleSheet, fold};
+use crate::place::Place;
+use std::sync::Arc;
+
+/// What the program's own tables may not say, and a user's row need not.
+const ANY: &str = "any";
+
+/// Where incoming rows stand.
+#[derive(Debug, Clone)]
+enum Book {
+    Embedded(&'static str),
+    File(Arc<str>),
+    Sheet(Arc<str>),
+}
+
+/// Headings and rows of text on their way into a table. Row numbers: line of a file from 1, row of a sheet from 0.
+pub(super) struct Incoming {
+    book: Book,
+    headings: Vec<String>,
+    rows: Vec<(u32, Vec<String>)>,
+    /// Lines that are no CSV.
+    unreadable: Vec<(u32, String)>,
+}
+
+impl Incoming {
+    /// One of the program's own tables.
+    pub fn embedded(file: &'static str, text: &str) -> Self {
+        Self::csv(Book::Embedded(file), text)
+    }
+
+    /// A table of a `--rules` folder.
+    pub fn file(name: &Arc<str>, text: &str) -> Self {
+        Self::csv(Book::File(name.clone()), text)
+    }
+
+    /// A sheet of the job workbook. Its first heading stands in column A.
+    pub fn sheet(sheet: &RuleSheet) -> Self {
+        Self {
+            book: Book::Sheet(sheet.sheet.clone()),
+            headings: sheet.headings.clone(),
+            rows: sheet.rows.clone(),
+            unreadable: Vec::new(),
+        }
+    }
+
+    fn csv(book: Book, text: &str) -> Self {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
+        let mut incoming = Self { book, headings: Vec::new(), rows: Vec::new(), unreadable: Vec::new() };
+        for (number, record) in reader.records().enumerate() {
+            match record {
+                Ok(record) => {
+                    let line = record.position().map_or(0, csv::Position::line);
+                    let cells: Vec<String> = record.iter().map(str::to_owned).collect();
+                    if number == 0 {
+                        incoming.headings = cells;
+                    } else {
+                        incoming.rows.push((u32::try_from(line).unwrap_or(u32::MAX), cells));
+                    }
+                }
+                Err(error) => {
+                    let line = error.position().map_or(0, csv::Position::line);
+                    incoming.unreadable.push((u32::try_from(line).unwrap_or(u32::MAX), error.to_string()));
+                }
+            }
+        }
+        incoming
+    }
+
+    fn is_embedded(&self) -> bool {
+        matches!(self.book, Book::Embedded(_))
+    }
+
+    fn read_from(&self, row: u32) -> ReadFrom {
+        match &self.book {
+            Book::Embedded(file) => ReadFrom::Table { file, line: row.into() },
+            Book::File(file) => ReadFrom::File { file: file.clone(), line: row.into() },
+            Book::Sheet(sheet) => ReadFrom::Sheet(Place::new(sheet.clone(), row, 0)),
+        }
+    }
+
+    /// A finding about one cell. In the program's own tables it is the program's fault.
+    fn bad_cell(&self, table: &Table, row: u32, cell: Cell<'_>) -> Finding {
+        let at = self.read_from(row);
+        if self.is_embedded() {
+            let detail = format!("{at}, {}: found \"{}\", expected {}", cell.column.name, cell.found, cell.expected);
+            return Finding::everywhere(Code::Internal { detail });
+        }
+        let place = match &at {
+            ReadFrom::Sheet(place) => Some(Place { column: column_number(cell.position), ..place.clone() }),
+            _ => None,
+        };
+        let code = Code::BadRuleRow {
+            table: table.name(),
+            row: if place.is_none() { at.to_string() } else { String::new() },
+            column: heading(cell.column),
+            found: cell.found.to_owned(),
+            expected: cell.expected,
+        };
+        Finding { code, place }
+    }
+}
+
+/// One cell that cannot be used.
+struct Cell<'a> {
+    column: &'a Column,
+    /// Where the column stands among the incoming headings, if it does.
+    position: Option<usize>,
+    found: &'a str,
+    expected: String,
+}
+
+fn column_number(position: Option<usize>) -> u16 {
+    position.and_then(|p| u16::try_from(p).ok()).unwrap_or(0)
+}
+
+/// A column's heading as a sheet would write it: `Inside diameter in`.
+pub(super) fn heading(column: &Column) -> String {
+    let words = column.name.replace('_', " ");
+    let mut letters = words.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// How many rows took another's place and how many were added.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct Counts {
+    pub replaced: usize,
+    pub added: usize,
+}
+
+impl Table {
+    /// Takes the rows in, and tells what could not be taken.
+    pub(super) fn take(&mut self, incoming: &Incoming, names: &Names, findings: &mut Vec<Finding>) -> Counts {
+        let mut counts = Counts::default();
+        for (line, error) in &incoming.unreadable {
+            let row = incoming.read_from(*line).to_string();
+            findings.push(Finding::everywhere(Code::BadRuleRow {
+                table: self.name(),
+                row,
+                column: String::new(),
+                found: error.clone(),
+                expected: "a line of comma-separated text".to_owned(),
+            }));
+        }
+        let found_at: Vec<Option<usize>> =
+            self.spec.columns.iter().map(|c| position(&incoming.headings, c.name, c.aliases)).collect();
+        if !self.headings_suffice(incoming, &found_at, findings) {
+            return counts;
+        }
+        let source_at = position(&incoming.headings, "source", &[]);
+        let basis_at = position(&incoming.headings, "basis", &[]);
+        for (line, cells) in &incoming.rows {
+            let at = |position: Option<usize>| position.and_then(|p| cells.get(p)).map_or("", |c| c.trim());
+            if cells.iter().all(|c| c.trim().is_empty()) {
+                continue;
+            }
+            let given: Vec<&str> = found_at.iter().map(|p| at(*p)).collect();
+            let origin = match self.origin(incoming, *line, at(source_at), at(basis_at)) {
+                Ok(origin) => origin,
+                Err(finding) => {
+                    findings.push(*finding);
+                    continue;
+                }
+            };
+            match self.take_row(incoming, *line, &given, &found_at, &origin, names) {
+                Ok(done) => {
+                    counts.replaced += done.replaced;
+                    counts.added += done.added;
+                }
+                Err(cell) => findings.push(incoming.bad_cell(self, *line, cell)),
+            }
+        }
+        counts
+    }
+
+    /// False, with a finding, when a heading is missing without which no row can be read.
+    fn headings_suffice(&self, incoming: &Incoming, at: &[Option<usize>], findings: &mut Vec<Finding>) -> bool {
+        let needed = |c: &Column| match c.role {
+            Role::Key => incoming.is_embedded() || !matches!(c.kind, Kind::Each(_)),
+            _ => incoming.is_embedded(),
+        };
+        let missing: Vec<String> = self
+            .spec
+            .columns
+            .iter()
+            .zip(at)
+            .filter(|(column, at)| at.is_none() && needed(column))
+            .map(|(column, _)| heading(column))
+            .collect();
+        if missing.is_empty() {
+            return true;
+        }
+        let (file, place) = match &incoming.book {
+            Book::Embedded(file) => ((*file).to_owned(), None),
+            Book::File(file) => (file.to_string(), None),
+            Book::Sheet(sheet) => (sheet.to_string(), Some(Place::new(sheet.clone(), 0, 0))),
+        };
+        findings.push(Finding { code: Code::MissingRuleColumn { table: self.name(), file, missing }, place });
+        false
+    }
+
+    /// Source and basis of a row. The program's own rows must have both; a user's without them is their own word.
+    fn origin(&self, incoming: &Incoming, line: u32, source: &str, basis: &str) -> Result<Origin, Box<Finding>> {
+        let read_from = incoming.read_from(line);
+        let bad = |column: &str, found: &str, expected: String| {
+            let column = Column::new(if column == "source" { "source" } else { "basis" }, Kind::Text, Role::Value);
+            let position = position(&incoming.headings, column.name, &[]);
+            Box::new(incoming.bad_cell(self, line, Cell { column: &column, position, found, expected }))
+        };
+        let known = match (incoming.is_embedded(), basis) {
+            (false, "") => Some(Basis::YourOwn),
+            (true, _) => Basis::named(basis).filter(|b| *b != Basis::YourOwn),
+            (false, _) => Basis::named(basis),
+        };
+        let words: Vec<&str> = Basis::ALL.iter().map(|b| b.word()).collect();
+        let basis = known.ok_or_else(|| bad("basis", basis, format!("one of: {}", words.join(", "))))?;
+        let source: Arc<str> = match (source, &read_from) {
+            ("", ReadFrom::Table { .. }) => return Err(bad("source", "", "where the figure comes from".to_owned())),
+            ("", ReadFrom::Sheet(place)) => format!("your {} sheet, row {}", place.sheet, u64::from(line) + 1).into(),
+            ("", ReadFrom::File { file, .. }) => format!("your {file}, line {line}").into(),
+            // Rows of one document follow each other: the text is kept once.
+            _ => match self.rows.last().map(|r| &r.origin.source) {
+                Some(last) if **last == *source => last.clone(),
+                _ => source.into(),
+            },
+        };
+        Ok(Origin { source, basis, read_from, replaced: false })
+    }
+
+    /// Takes one row in, for each key it stands for.
+    fn take_row<'a>(
+        &mut self,
+        incoming: &Incoming,
+        line: u32,
+        given: &[&'a str],
+        at: &[Option<usize>],
+        origin: &Origin,
+        names: &Names,
+    ) -> Result<Counts, Cell<'a>>
+    where
+        Self: 'a,
+    {
+        let spec = self.spec;
+        let bad = |i: usize, expected: String| Cell {
+            // `i` counts the columns of this table, here and in `put`.
+            column: &spec.columns[i],
+            position: at.get(i).copied().flatten(),
+            found: given.get(i).copied().unwrap_or(""),
+            expected,
+        };
+        // The cells that are given, in our spelling; `each` collects the columns that stand for several words.
+        let mut cells: Vec<Arc<str>> = Vec::with_capacity(spec.columns.len());
+        let mut each: Vec<(usize, &'static [&'static str])> = Vec::new();
+        for (i, (column, text)) in spec.columns.iter().zip(given).enumerate() {
+            let wild = text.is_empty() || fold(text) == ANY;
+            match column.kind {
+                Kind::Each(list) if wild && !incoming.is_embedded() => {
+                    each.push((i, list));
+                    cells.push("".into());
+                }
+                _ if text.is_empty() && column.role == Role::Key => {
+                    return Err(bad(i, format!("a {}", column.name.replace('_', " "))));
+                }
+                _ if text.is_empty() => cells.push("".into()),
+                kind => cells.push(kind.own_spelling(text, names).map_err(|expected| bad(i, expected))?),
+            }
+        }
+        let wild = !each.is_empty();
+        let mut keyed = vec![cells];
+        for (i, list) in each {
+            keyed = keyed
+                .iter()
+                .flat_map(|cells| {
+                    list.iter().map(move |word| {
+                        let mut cells = cells.clone();
+                        if let Some(cell) = cells.get_mut(i) {
+                            *cell = Arc::from(*word);
+                        }
+                        cells
+                    })
+                })
+                .collect();
+        }
+        let mut counts = Counts::default();
+        let mut refused = None;
+        for cells in keyed {
+            // A row for all codes goes into the row for any, and into those of one code that are there already.
+            if wild && self.general_key(&cells).is_some() && !self.index.contains_key(&self.key(&cells)) {
+                continue;
+            }
+            match self.put(cells, incoming, line, origin) {
+                Ok(true) => counts.replaced += 1,
+                Ok(false) => counts.added += 1,
+                Err((i, expected)) => refused = refused.or(Some(bad(i, expected))),
+            }
+        }
+        // A row that stands for several keys may lack values for those it cannot take over.
+        match refused {
+            Some(cell) if counts == Counts::default() => Err(cell),
+            _ => Ok(counts),
+        }
+    }
+
+    /// Puts a row in its place: true when it replaces one. `Err` names the column that is wrong and what it should be.
+    fn put(
+        &mut self,
+        mut cells: Vec<Arc<str>>,
+        incoming: &Incoming,
+        line: u32,
+        origin: &Origin,
+    ) -> Result<bool, (usize, String)> {
+        let key = self.key(&cells);
+        let there = self.index.get(&key).copied();
+        let old = there.and_then(|i| self.rows.get(i));
+        let from_ours = |o: &TextRow| !o.origin.is_users() || o.origin.replaced;
+        let replaced = old.is_some_and(from_ours);
+        if let Some(old) = old {
+            let twice = match (&old.origin.read_from, incoming.read_from(line)) {
+                (ReadFrom::Table { .. }, ReadFrom::Table { .. }) => true,
+                (ReadFrom::File { line: before, file }, ReadFrom::File { line, file: now }) => {
+                    *file == now && *before != line
+                }
+                (ReadFrom::Sheet(before), ReadFrom::Sheet(now)) => before.sheet == now.sheet && before.row != now.row,
+                _ => false,
+            };
+            if twice {
+                return Err((0, format!("one row for each; {} says the same", old.origin.read_from)));
+            }
+        }
+        let general = || self.general_key(&cells).and_then(|key| self.index.get(&key)).and_then(|i| self.rows.get(*i));
+        let model = old.or_else(general).map(|o| o.cells.clone()).unwrap_or_default();
+        for (i, column) in self.spec.columns.iter().enumerate() {
+            let blank = cells.get(i).is_none_or(|c| c.is_empty());
+            let inherits = matches!(column.role, Role::Value | Role::Optional);
+            if blank && inherits {
+                match model.get(i).filter(|c| !c.is_empty()) {
+                    Some(value) => {
+                        if let Some(cell) = cells.get_mut(i) {
+                            *cell = value.clone();
+                        }
+                    }
+                    None if column.role == Role::Value => {
+                        return Err((i, format!("a {}", column.name.replace('_', " "))));
+                    }
+                    None => {}
+                }
+            }
+        }
+        let row = TextRow { cells, origin: Origin { replaced, ..origin.clone() } };
+        match there.and_then(|i| self.rows.get_mut(i)) {
+            Some(slot) => {
+                *slot = row;
+                Ok(true)
+            }
+            None => {
+                self.index.insert(key, self.rows.len());
+                self.rows.push(row);
+                Ok(false)
+            }
+        }
+    }
+}
+
+impl Table {
+    /// The key of the row for `any` that this row is a special case of, if there can be one.
+    fn general_key(&self, cells: &[Arc<str>]) -> Option<String> {
+        let mut general = cells.to_vec();
+        for (column, cell) in self.spec.columns.iter().zip(&mut general) {
+            match column.kind {
+                Kind::Each(list) if list.contains(&ANY) && **cell != *ANY => *cell = ANY.into(),
+                _ => {}
+            }
+        }
+        (general != cells).then(|| self.key(&general))
+    }
+}
+
+/// Where a heading of this name stands.
+fn position(headings: &[String], name: &str, aliases: &[&str]) -> Option<usize> {
+    let wanted = fold(name);
+    headings
+        .iter()
+        .position(|h| fold(h) == wanted)
+        .or_else(|| headings.iter().position(|h| aliases.iter().any(|a| fold(h) == fold(a))))
+}
