@@ -1,6 +1,8 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 
+pub mod commands;
 pub mod finding;
 pub mod model;
 pub mod place;
 pub mod unit;
+pub mod write;
