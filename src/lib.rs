@@ -1,8 +1,10 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 
 pub mod figure;
+pub mod commands;
 pub mod finding;
 pub mod model;
 pub mod place;
 pub mod rules;
 pub mod unit;
+pub mod write;

@@ -1,6 +1,7 @@
 //! Every finding the engine can make: a variant each, facts as fields. The words are made here and nowhere else.
 
 use super::Severity::{self, Mend, Note, Stop};
+use crate::model::book_text::TextProblem;
 
 /// What was found, with the facts needed to say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +18,8 @@ pub enum Code {
     MissingRuleColumn { table: &'static str, file: String, missing: Vec<String> },
     /// Rows of a rule table that the user's own replace or add to.
     RulesChanged { table: &'static str, from: String, replaced: usize, added: usize },
+    /// A line of a workbook in text form cannot be read. Lines count from 1.
+    BookText { line: usize, problem: TextProblem },
     /// Something inside the program did not hold; never the user's fault.
     Internal { detail: String },
 }
@@ -83,6 +86,41 @@ impl Code {
                 format!("\"{from}\" replaces {replaced} and adds {added} rows of the {table} table."),
                 "Your own rows go before the built-in ones.",
             ),
+            Self::BookText { line, problem } => {
+                let (found, remedy) = match problem {
+                    TextProblem::NoSheets => (
+                        "there is no sheet in the text".to_owned(),
+                        "Begin with a line such as [Job], then its headings, then its rows.",
+                    ),
+                    TextProblem::OutsideSheet => (
+                        "something stands before the first sheet".to_owned(),
+                        "Begin with a line such as [Job], then its headings, then its rows.",
+                    ),
+                    TextProblem::SheetName { name } => (
+                        format!("\"{name}\" cannot be the name of a sheet"),
+                        "Give it 1 to 31 characters, none of them [ ] : * ? / \\ and no single quote at either end.",
+                    ),
+                    TextProblem::SheetAgain { name, first } => (
+                        format!("sheet \"{name}\" stands a second time; the first begins on line {first}"),
+                        "Put all rows of a sheet under one [name] line.",
+                    ),
+                    TextProblem::ExtraCells { cells, headings } => (
+                        format!("the row has {cells} cells under {headings} headings"),
+                        "Take out a bar, or write \\| where the bar belongs to the text.",
+                    ),
+                    TextProblem::NoHeadings { name } => (
+                        format!("sheet \"{name}\" has no line of headings"),
+                        "Write its headings on the line after its name, parted by bars.",
+                    ),
+                    TextProblem::LongCell { column } => (
+                        format!(
+                            "the cell under \"{column}\" holds over 32,767 characters, more than a spreadsheet cell can"
+                        ),
+                        "Shorten it.",
+                    ),
+                };
+                words(Stop, "book-text", format!("Line {line}: {found}."), remedy)
+            }
             Self::Internal { detail } => words(
                 Stop,
                 "internal",

@@ -2,6 +2,7 @@
 //!
 //! In: nothing. Out: [`Job`] and its rows. Never: reading files, judging whether the values make sense.
 
+pub mod book_text;
 pub mod columns;
 mod field;
 mod length;
@@ -9,6 +10,7 @@ pub mod network;
 mod rows;
 mod setting;
 mod size;
+pub mod vocabulary;
 
 pub use field::{At, Field, Raw};
 pub use length::parse_feet;
