@@ -5,3 +5,4 @@ pub mod finding;
 pub mod model;
 pub mod place;
 pub mod unit;
+pub mod write;

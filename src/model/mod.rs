@@ -4,6 +4,7 @@
 
 pub mod columns;
 mod field;
+mod kept;
 mod length;
 pub mod network;
 mod rows;
@@ -11,6 +12,7 @@ mod setting;
 mod size;
 
 pub use field::{At, Field, Raw};
+pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Term, TestReading,
