@@ -85,7 +85,6 @@ pub fn write(
         breaks: &[],
         last_row,
         last_column,
-        total_width: 0.0,
     };
     pages::set_up(worksheet, &page)?;
     if sheet.hidden {

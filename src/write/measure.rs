@@ -9,6 +9,8 @@ use crate::unit::Unit;
 /// Height of one line of 11 point letters, in points.
 const LINE_POINTS: f64 = 15.0;
 const BODY_POINTS: f64 = 11.0;
+/// How much wider bold letters are.
+pub const BOLD: f64 = 1.08;
 
 /// Width of a text in digits of 11 point letters.
 pub fn width(text: &str) -> f64 {
@@ -17,7 +19,7 @@ pub fn width(text: &str) -> f64 {
 
 fn char_width(c: char) -> f64 {
     match c {
-        'i' | 'j' | 'l' | 'I' | '.' | ',' | ';' | ':' | '\'' | '|' | '!' | ' ' => 0.55,
+        'i' | 'j' | 'l' | 'I' | '.' | ',' | ';' | ':' | '\'' | '|' | '!' | ' ' => 0.5,
         'f' | 't' | 'r' | '(' | ')' | '-' | '/' | '"' => 0.75,
         'm' | 'w' | 'M' | 'W' | '@' | '%' | '\u{2014}' => 1.6,
         'A'..='Z' => 1.2,
@@ -30,7 +32,7 @@ fn char_width(c: char) -> f64 {
 
 /// How many lines a text takes in a cell `room` digits wide, wrapped at spaces as spreadsheet programs do.
 pub fn lines(text: &str, room: f64, points: f64, bold: bool) -> u32 {
-    let scale = points / BODY_POINTS * if bold { 1.08 } else { 1.0 };
+    let scale = points / BODY_POINTS * if bold { BOLD } else { 1.0 };
     // A cell keeps a little margin for itself.
     let room = (room - 1.0).max(1.0);
     text.split('\n').map(|paragraph| paragraph_lines(paragraph, room, scale)).sum::<u32>().max(1)

@@ -15,8 +15,6 @@ pub struct Page<'a> {
     pub breaks: &'a [u32],
     pub last_row: u32,
     pub last_column: u16,
-    /// Width of all columns, in digits.
-    pub total_width: f64,
 }
 
 /// Headings below this row are not held still: too little would be left of the screen.
@@ -24,13 +22,8 @@ const FREEZE_TO: u32 = 8;
 const LETTER: u8 = 1;
 
 pub fn set_up(worksheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
-    worksheet.set_paper_size(LETTER);
-    if page.breaks.is_empty() {
-        worksheet.set_print_fit_to_pages(1, 0);
-    } else {
-        // A program that fits a sheet to the page may pass over its page breaks: such a sheet is scaled instead.
-        worksheet.set_print_scale(scale(page));
-    }
+    // One page wide and as many long as it takes: page breaks keep their force.
+    worksheet.set_paper_size(LETTER).set_print_fit_to_pages(1, 0);
     if page.landscape {
         worksheet.set_landscape();
     } else {
@@ -53,15 +46,6 @@ pub fn set_up(worksheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
     }
     worksheet.set_print_area(0, 0, page.last_row, page.last_column)?;
     Ok(())
-}
-
-/// Per cent at which a sheet is as wide as the page. A digit of the body letters is 7 pixels of 96 to the inch.
-fn scale(page: &Page) -> u16 {
-    let room = if page.landscape { 10.0 } else { 7.5 } * 96.0;
-    let columns = f64::from(page.last_column) + 1.0;
-    let needed = page.total_width * 7.0 + columns * 5.0;
-    // A little less, for programs whose letters are wider.
-    (room / needed * 97.0).clamp(20.0, 100.0) as u16
 }
 
 /// Words in a footer: `&` begins a code there, and the whole may hold 255 characters.

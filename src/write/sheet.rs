@@ -92,7 +92,6 @@ impl<'a> SheetWriter<'a> {
             breaks: &breaks,
             last_row,
             last_column,
-            total_width: self.widths.columns.iter().sum(),
         };
         pages::set_up(worksheet, &page)?;
         Ok(())
@@ -139,8 +138,9 @@ impl<'a> SheetWriter<'a> {
         format: &Format,
         look: Look,
     ) -> anyhow::Result<()> {
-        if column < self.widths.line_to {
-            worksheet.merge_range(row, column, row, self.widths.line_to, "", format)?;
+        let last = if look == Look::Signature { self.widths.signature_to() } else { self.widths.line_to };
+        if column < last {
+            worksheet.merge_range(row, column, row, last, "", format)?;
         }
         let bold = matches!(look, Look::Title | Look::Heading | Look::Caution);
         let lines = measure::lines(words, self.widths.room_from(column), style::points(look), bold);
@@ -168,20 +168,34 @@ impl<'a> SheetWriter<'a> {
                 let heading = cached::printable(&style::heading_words(&column.heading, column.unit));
                 let at = index as u16;
                 lines = lines.max(measure::lines(&heading, self.widths.width(at), 11.0, true));
-                worksheet.write_string_with_format(row, at, heading, &style::heading(right[index] == Some(true)))?;
+                worksheet.write_string_with_format(
+                    row,
+                    at,
+                    heading,
+                    &style::heading(right[index] == Some(true), at > 0),
+                )?;
             }
             worksheet.set_row_height(row, measure::height(lines, 11.0) + 3.0)?;
         }
         let mut check_rows: BTreeMap<u16, Vec<u32>> = BTreeMap::new();
         for row in 0..spec.rows {
             let row_kind = spec.row_kinds.get(row as usize).copied().unwrap_or_default();
+            let mut lines = 1;
             for (index, column) in spec.columns.iter().enumerate() {
                 let at = index as u16;
                 let Some(fig) = self.book.cell_at(table, row, at) else { continue };
                 let unit = self.book.unit_of(fig);
                 let mut key = Key::new(unit).kind(column.kind).kind(row_kind);
                 key.with_unit = widths::with_unit(spec, column.unit, unit);
-                key.right = if spec.headed { right[index] } else { right[index].filter(|_| unit != Unit::None) };
+                let words = matches!(self.book.value(fig), Value::Text(_));
+                // Words beside a column of figures keep a little away from them.
+                key.indent = at > 0 && (right[index] == Some(false) || words && !spec.headed);
+                key.right = match (spec.headed, unit) {
+                    (true, _) => right[index],
+                    (false, Unit::None) if words => Some(false),
+                    (false, Unit::None) => None,
+                    (false, _) => Some(true),
+                };
                 key.link = self.book.cells[fig.0 as usize].link.is_some();
                 if self.book.is_choice(fig) {
                     key.role = Role::Choice;
@@ -195,7 +209,10 @@ impl<'a> SheetWriter<'a> {
                 if key.check {
                     check_rows.entry(at).or_default().push(place.first + row);
                 }
-                self.table_cell(worksheet, table, place.first + row, at, fig, key)?;
+                lines = lines.max(self.table_cell(worksheet, table, place.first + row, at, fig, key)?);
+            }
+            if lines > 1 {
+                worksheet.set_row_height(place.first + row, measure::height(lines, 11.0))?;
             }
         }
         for (column, rows) in check_rows {
@@ -214,6 +231,7 @@ impl<'a> SheetWriter<'a> {
         Ok(())
     }
 
+    /// A cell of a table; gives the lines its words take.
     fn table_cell(
         &mut self,
         worksheet: &mut Worksheet,
@@ -222,20 +240,26 @@ impl<'a> SheetWriter<'a> {
         column: u16,
         fig: Fig,
         mut key: Key,
-    ) -> anyhow::Result<()> {
+    ) -> anyhow::Result<u32> {
         let spec = self.book.table_spec(table);
+        let mut lines = 1;
         if let Value::Text(text) = self.book.value(fig) {
             let within = row - self.addresses.tables[usize::from(table.0)].first;
-            let wide = measure::width(text) + 1.5 > self.widths.width(column) || text.contains('\n');
-            key.wrap = wide;
-            if wide && widths::spills(self.book, table, spec, within, column) {
-                let format = self.styles.cell(key).clone();
-                let words = text.to_string();
-                self.across(worksheet, row, column, &words, &format, Look::Words)?;
+            let bold = key.total || key.role == Role::Choice;
+            lines = measure::lines(text, self.widths.width(column), 11.0, bold);
+            if lines > 1 && widths::spills(self.book, table, spec, within, column) {
+                lines = measure::lines(text, self.widths.room_from(column), 11.0, bold);
+                if column < self.widths.line_to {
+                    let format = self.styles.cell(Key { wrap: true, ..key }).clone();
+                    worksheet.merge_range(row, column, row, self.widths.line_to, "", &format)?;
+                }
+                key.wrap = true;
             }
+            key.wrap |= lines > 1;
         }
         let format = self.styles.cell(key).clone();
-        self.cell(worksheet, row, column, fig, &format)
+        self.cell(worksheet, row, column, fig, &format)?;
+        Ok(lines)
     }
 
     /// One figure in its cell: a formula with its value, or the value alone.

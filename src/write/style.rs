@@ -42,6 +42,8 @@ pub struct Key {
     pub quiet: bool,
     /// `None` leaves it to the program: numbers right, words left.
     pub right: Option<bool>,
+    /// A little away from the column on its left.
+    pub indent: bool,
     pub wrap: bool,
     pub link: bool,
 }
@@ -56,6 +58,7 @@ impl Key {
             check: false,
             quiet: false,
             right: None,
+            indent: false,
             wrap: false,
             link: false,
         }
@@ -138,6 +141,9 @@ fn cell_format(key: Key) -> Format {
         Some(false) => format = format.set_align(FormatAlign::Left),
         None => {}
     }
+    if key.indent && key.right != Some(true) {
+        format = format.set_indent(1);
+    }
     if key.wrap {
         format = format.set_text_wrap();
     }
@@ -167,7 +173,7 @@ fn cell_format(key: Key) -> Format {
 fn kept_format(look: KeptLook, number_format: &str) -> Format {
     let format = Format::new().set_num_format(number_format);
     match look {
-        KeptLook::Heading => heading(false).set_num_format(number_format),
+        KeptLook::Heading => heading(false, false).set_num_format(number_format),
         KeptLook::Input => format
             .set_background_color(INPUT_FILL)
             .set_border(FormatBorder::Hair)
@@ -178,15 +184,16 @@ fn kept_format(look: KeptLook, number_format: &str) -> Format {
 }
 
 /// The heading of a column.
-pub fn heading(right: bool) -> Format {
-    base()
+pub fn heading(right: bool, indent: bool) -> Format {
+    let format = base()
         .set_bold()
         .set_text_wrap()
         .set_background_color(HEADING_FILL)
         .set_border_bottom(FormatBorder::Thin)
         .set_border_bottom_color(INK)
         .set_align(FormatAlign::Bottom)
-        .set_align(if right { FormatAlign::Right } else { FormatAlign::Left })
+        .set_align(if right { FormatAlign::Right } else { FormatAlign::Left });
+    if indent && !right { format.set_indent(1) } else { format }
 }
 
 /// The title above a table.
