@@ -406,6 +406,11 @@ impl Book {
         &self.cells[fig.0 as usize].origin
     }
 
+    /// True for a decision of the engine.
+    pub fn is_choice(&self, fig: Fig) -> bool {
+        matches!(self.origin(fig), Origin::Choice { .. })
+    }
+
     pub fn expr(&self, fig: Fig) -> Option<&Arc<Expr>> {
         self.cells[fig.0 as usize].expr.as_ref()
     }

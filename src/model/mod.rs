@@ -5,6 +5,7 @@
 pub mod book_text;
 pub mod columns;
 mod field;
+mod kept;
 mod length;
 pub mod network;
 mod rows;
@@ -13,6 +14,7 @@ mod size;
 pub mod vocabulary;
 
 pub use field::{At, Field, Raw};
+pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Term, TestReading,

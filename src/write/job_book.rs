@@ -5,7 +5,7 @@
 //! every setting; a book from text has what the text gives, and no more.
 
 use super::decorate::{self, NameLists};
-use super::{WriteError, f64_of, pages, style};
+use super::{WriteError, f64_of, input_style, pages};
 use crate::model::book_text::{BookText, TextCell, TextSheet};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::{SETTINGS, Setting, SettingKind, fold, parse_date, parse_number, parse_percent};
@@ -83,7 +83,7 @@ fn book(text: &BookText, spare_rows: u32) -> Result<Vec<u8>, WriteError> {
     };
     for plan in &plans {
         let worksheet = workbook.add_worksheet().set_name(&plan.text.name)?;
-        worksheet.set_tab_color(style::INPUT_TAB).set_formula_result_default("");
+        worksheet.set_tab_color(input_style::INPUT_TAB).set_formula_result_default("");
         plan.write(worksheet, &names)?;
     }
     Ok(workbook.save_to_buffer()?)
@@ -139,7 +139,7 @@ impl<'a> Plan<'a> {
             // More columns than a sheet has are refused by the writer itself.
             let at = u16::try_from(index).unwrap_or(u16::MAX);
             let format = column.map_or_else(|| Format::new().set_text_wrap(), decorate::cell_format);
-            let format = style::input(format);
+            let format = input_style::input(format);
             for (row, cells) in (HEADING_ROW + 1..).zip(&self.text.rows) {
                 let Some(cell) = cells.get(index) else { continue };
                 let setting = settings.get((row - HEADING_ROW - 1) as usize).copied().flatten();
@@ -173,18 +173,18 @@ impl<'a> Plan<'a> {
             Some(sheet) => {
                 let purpose = format!("   {}", sheet.help);
                 // A format of its own: the column's may wrap.
-                let parts = [(&style::title(), self.text.name.as_str()), (&style::hint(), purpose.as_str())];
-                worksheet.write_rich_string_with_format(0, 0, &parts, &style::hint())?;
-                worksheet.write_string_with_format(1, 0, hint, &style::hint())?;
+                let parts = [(&input_style::title(), self.text.name.as_str()), (&input_style::hint(), purpose.as_str())];
+                worksheet.write_rich_string_with_format(0, 0, &parts, &input_style::hint())?;
+                worksheet.write_string_with_format(1, 0, hint, &input_style::hint())?;
             }
             None => {
-                worksheet.write_string_with_format(0, 0, &self.text.name, &style::title())?;
+                worksheet.write_string_with_format(0, 0, &self.text.name, &input_style::title())?;
             }
         }
         worksheet.set_row_height(HEADING_ROW, 32)?;
         for (at, (heading, column)) in (0..).zip(self.text.headings.iter().zip(&self.columns)) {
             let needed = column.is_some_and(|column| column.required);
-            worksheet.write_string_with_format(HEADING_ROW, at, heading, &style::heading(needed))?;
+            worksheet.write_string_with_format(HEADING_ROW, at, heading, &input_style::heading(needed))?;
         }
         Ok(())
     }
@@ -256,7 +256,7 @@ fn write_setting(
     kind: SettingKind,
 ) -> Result<(), XlsxError> {
     let format = Format::new().set_align(FormatAlign::Left).set_indent(1).set_text_wrap();
-    let format = style::input(format.set_num_format(decorate::setting_format(kind)));
+    let format = input_style::input(format.set_num_format(decorate::setting_format(kind)));
     let number = match (cell, kind) {
         (TextCell::Typed(text), SettingKind::Number(_)) => parse_number(text),
         (TextCell::Typed(text), SettingKind::Percent) => parse_percent(text),

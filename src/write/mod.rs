@@ -1,13 +1,23 @@
-//! Workbooks and bytes: the only stage that knows about styles, column widths and files to be written.
+//! The last stage: a book of figures and the user's own sheets become the bytes of a workbook.
 //!
-//! In: what is to be shown. Out: the bytes of a workbook, and files saved without harm to what is already there.
-//! Never: figuring anything.
+//! In: [`crate::figure::Book`], laid out by [`crate::figure::address`], and [`crate::model::KeptBook`]; or the text of a
+//! job workbook. Out: bytes, and files saved without harm to what is already there. Never: a value that is not in the
+//! book, a formula text of its own, the clock.
 
+mod cached;
 pub(crate) mod decorate;
+pub(crate) mod input_style;
 pub mod job_book;
+mod kept_sheets;
+mod measure;
 pub(crate) mod pages;
 pub mod save;
-pub(crate) mod style;
+mod sheet;
+mod style;
+mod widths;
+mod workbook;
+
+pub use workbook::{About, FORMAT_PROPERTY, FORMAT_VERSION, bid_bytes};
 
 use rust_decimal::Decimal;
 use rust_xlsxwriter::XlsxError;

@@ -1,52 +1,265 @@
-//! The looks that all sheets share: colors, headings, input cells.
+//! How a cell looks: by what it is (label, figure, choice, input, total, check) and by its unit. Meant for a screen and
+//! for black-and-white paper alike: what matters is bold, boxed or ruled, and colour only repeats it.
 
+use crate::figure::{CellKind, Look};
+use crate::unit::Unit;
 use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder};
+use std::collections::HashMap;
 
-/// Behind a heading that must be filled in.
-const DEEP: Color = Color::RGB(0x3E4A3D);
-/// Behind a heading that may stay blank.
-const MILD: Color = Color::RGB(0xC9D3C2);
-/// Behind a cell that is typed by the user.
-const PAPER: Color = Color::RGB(0xFBF8EC);
-/// Lines between cells.
-const LINE: Color = Color::RGB(0xB9BDAF);
-/// Words that help but are no content.
-const QUIET: Color = Color::RGB(0x5F665A);
-/// The tab of a sheet that the user fills in.
-pub(crate) const INPUT_TAB: Color = Color::RGB(0xB08D3C);
+const INK: Color = Color::RGB(0x1F_2A_33);
+const GREY: Color = Color::RGB(0x6A_73_7B);
+const RULE: Color = Color::RGB(0x8A_95_9E);
+const HAIR: Color = Color::RGB(0xC9_D0_D6);
+const HEADING_FILL: Color = Color::RGB(0xDC_E3_E8);
+const CHOICE_FILL: Color = Color::RGB(0xFB_F1_D9);
+const INPUT_FILL: Color = Color::RGB(0xF3_F7_EC);
+const CAUTION_FILL: Color = Color::RGB(0xFB_E9_E3);
+const GOOD: Color = Color::RGB(0x2E_6B_3E);
+const ALARM: Color = Color::RGB(0xB3_1B_1B);
+const LINK: Color = Color::RGB(0x1B_4F_8A);
 
-/// The sheet's name in its first row.
-pub(crate) fn title() -> Format {
-    Format::new().set_bold().set_font_size(14).set_font_color(DEEP)
+/// Under every sheet that holds choices.
+pub const CHOICE_LEGEND: &str = "Boxed and bold on a tint: chosen by the engine. The check in its row says OK while the choice still holds, \
+     or what is wrong with it now.";
+
+/// What a cell is, as far as its look goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Role {
+    #[default]
+    Figure,
+    Choice,
 }
 
-/// What the sheet is for, behind its name and in the row under it.
-pub(crate) fn hint() -> Format {
-    Format::new().set_font_size(10).set_font_color(QUIET)
+/// Everything that decides a cell's look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Key {
+    pub unit: Unit,
+    /// The unit stands in the cell itself (`55.00 psi`), where no heading tells it.
+    pub with_unit: bool,
+    pub role: Role,
+    pub total: bool,
+    pub check: bool,
+    pub quiet: bool,
+    /// `None` leaves it to the program: numbers right, words left.
+    pub right: Option<bool>,
+    /// A little away from the column on its left.
+    pub indent: bool,
+    pub wrap: bool,
+    pub link: bool,
 }
 
-/// A heading over a column. A needed one is dark, so that it is seen without reading.
-pub(crate) fn heading(needed: bool) -> Format {
-    let format = Format::new()
-        .set_bold()
-        .set_text_wrap()
-        .set_align(FormatAlign::Center)
-        .set_align(FormatAlign::VerticalCenter)
-        .set_border(FormatBorder::Thin)
-        .set_border_color(LINE);
-    if needed {
-        format.set_background_color(DEEP).set_font_color(Color::White)
-    } else {
-        format.set_background_color(MILD)
+impl Key {
+    pub fn new(unit: Unit) -> Self {
+        Self {
+            unit,
+            with_unit: false,
+            role: Role::Figure,
+            total: false,
+            check: false,
+            quiet: false,
+            right: None,
+            indent: false,
+            wrap: false,
+            link: false,
+        }
+    }
+
+    /// Adds what a row or a column says.
+    pub fn kind(mut self, kind: CellKind) -> Self {
+        match kind {
+            CellKind::Plain => {}
+            CellKind::Total => self.total = true,
+            CellKind::Check => self.check = true,
+            CellKind::Quiet => self.quiet = true,
+        }
+        self
     }
 }
 
-/// Lays the look of a cell typed by the user over a column's number format and alignment.
-pub(crate) fn input(format: Format) -> Format {
+/// A cell of the user's own sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum KeptLook {
+    /// A heading that was recognised, or stands in the heading row.
+    Heading,
+    /// Under a recognised heading: what the bid is made from.
+    Input,
+    /// Anything else.
+    Plain,
+}
+
+/// The formats of one workbook, each made once.
+#[derive(Default)]
+pub struct Styles {
+    cells: HashMap<Key, Format>,
+    kept: HashMap<(KeptLook, String), Format>,
+}
+
+impl Styles {
+    pub fn cell(&mut self, key: Key) -> &Format {
+        self.cells.entry(key).or_insert_with(|| cell_format(key))
+    }
+
+    pub fn kept(&mut self, look: KeptLook, number_format: &str) -> &Format {
+        self.kept.entry((look, number_format.to_owned())).or_insert_with(|| kept_format(look, number_format))
+    }
+}
+
+/// The number format of a unit; with the unit's sign where no heading tells it.
+pub fn number_format(unit: Unit, with_unit: bool) -> String {
+    let plain = unit.number_format();
+    match (with_unit, unit) {
+        (false, _) | (_, Unit::None | Unit::Percent | Unit::Each) => plain.to_owned(),
+        (true, Unit::Money | Unit::UnitPrice) => format!("$#,##0.{}", plain.rsplit('.').next().unwrap_or("00")),
+        (true, _) if unit.symbol().is_empty() => plain.to_owned(),
+        (true, _) => format!("{plain}\" {}\"", unit.symbol()),
+    }
+}
+
+/// A heading with its unit, unless the words already end in it.
+pub fn heading_words(heading: &str, unit: Unit) -> String {
+    let symbol = unit.symbol();
+    // Pieces need no unit, and a percentage carries its sign in every cell.
+    let told = matches!(unit, Unit::Each | Unit::Percent) || symbol.is_empty() || heading.is_empty();
+    if told || heading.split_whitespace().any(|word| word.eq_ignore_ascii_case(symbol)) {
+        return heading.to_owned();
+    }
+    if heading.to_lowercase().ends_with(&symbol.to_lowercase()) {
+        return heading.to_owned();
+    }
+    format!("{heading} {symbol}")
+}
+
+fn base() -> Format {
+    Format::new().set_font_color(INK).set_align(FormatAlign::Top)
+}
+
+fn cell_format(key: Key) -> Format {
+    let mut format = base().set_num_format(number_format(key.unit, key.with_unit));
+    format = format.set_border_bottom(FormatBorder::Hair).set_border_bottom_color(HAIR);
+    match key.right {
+        Some(true) => format = format.set_align(FormatAlign::Right),
+        Some(false) => format = format.set_align(FormatAlign::Left),
+        None => {}
+    }
+    if key.indent && key.right != Some(true) {
+        format = format.set_indent(1);
+    }
+    if key.wrap {
+        format = format.set_text_wrap();
+    }
+    if key.quiet {
+        format = format.set_font_color(GREY);
+    }
+    if key.check {
+        format = format.set_font_color(GOOD);
+    }
+    if key.total {
+        format = format.set_bold().set_border_top(FormatBorder::Thin).set_border_top_color(INK);
+    }
+    if key.role == Role::Choice {
+        format = format
+            .set_bold()
+            .set_background_color(CHOICE_FILL)
+            .set_border(FormatBorder::Thin)
+            .set_border_color(RULE)
+            .set_font_color(INK);
+    }
+    if key.link {
+        format = format.set_font_color(LINK).set_underline(rust_xlsxwriter::FormatUnderline::Single);
+    }
     format
-        .set_background_color(PAPER)
-        .set_border(FormatBorder::Thin)
-        .set_border_color(LINE)
-        .set_align(FormatAlign::Top)
-        .set_unlocked()
+}
+
+fn kept_format(look: KeptLook, number_format: &str) -> Format {
+    let format = Format::new().set_num_format(number_format);
+    match look {
+        KeptLook::Heading => heading(false, false).set_num_format(number_format),
+        KeptLook::Input => format
+            .set_background_color(INPUT_FILL)
+            .set_border(FormatBorder::Hair)
+            .set_border_color(RULE)
+            .set_align(FormatAlign::Top),
+        KeptLook::Plain => format,
+    }
+}
+
+/// The heading of a column.
+pub fn heading(right: bool, indent: bool) -> Format {
+    let format = base()
+        .set_bold()
+        .set_text_wrap()
+        .set_background_color(HEADING_FILL)
+        .set_border_bottom(FormatBorder::Thin)
+        .set_border_bottom_color(INK)
+        .set_align(FormatAlign::Bottom)
+        .set_align(if right { FormatAlign::Right } else { FormatAlign::Left });
+    if indent && !right { format.set_indent(1) } else { format }
+}
+
+/// The title above a table.
+pub fn table_title() -> Format {
+    Format::new().set_font_color(INK).set_bold().set_font_size(12).set_align(FormatAlign::Bottom)
+}
+
+/// A line of words across the page.
+pub fn line(look: Look) -> Format {
+    let words = base().set_text_wrap().set_font_size(points(look)).set_align(FormatAlign::Left);
+    match look {
+        Look::Title => words.set_bold().set_border_bottom(FormatBorder::Medium).set_border_bottom_color(INK),
+        Look::Heading => words
+            .set_bold()
+            .set_align(FormatAlign::Bottom)
+            .set_border_bottom(FormatBorder::Thin)
+            .set_border_bottom_color(RULE),
+        Look::Words => words,
+        Look::Small => words.set_font_color(GREY),
+        Look::Caution => words
+            .set_bold()
+            .set_background_color(CAUTION_FILL)
+            .set_border(FormatBorder::Thin)
+            .set_border_color(INK)
+            .set_align(FormatAlign::VerticalCenter),
+        Look::Signature => words.set_font_color(GREY).set_border_top(FormatBorder::Thin).set_border_top_color(INK),
+    }
+}
+
+/// Size of the letters of a line of words.
+pub fn points(look: Look) -> f64 {
+    match look {
+        Look::Title => 18.0,
+        Look::Heading => 13.0,
+        Look::Words | Look::Caution => 11.0,
+        Look::Small | Look::Signature => 9.0,
+    }
+}
+
+/// A check that does not say OK.
+pub fn alarm() -> Format {
+    Format::new().set_bold().set_font_color(Color::White).set_background_color(ALARM)
+}
+
+/// The hairline under the empty cells of a table, so that a row can be followed across the page.
+pub fn empty_cell() -> Format {
+    Format::new().set_border_bottom(FormatBorder::Hair).set_border_bottom_color(HAIR)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_heading_tells_its_unit_once() {
+        assert_eq!(heading_words("Length", Unit::Feet), "Length ft");
+        assert_eq!(heading_words("Length ft", Unit::Feet), "Length ft");
+        assert_eq!(heading_words("Loss psi/100 ft", Unit::PsiPer100Ft), "Loss psi/100 ft");
+        assert_eq!(heading_words("Share", Unit::Percent), "Share");
+    }
+
+    #[test]
+    fn a_list_shows_the_unit_in_the_cell() {
+        assert_eq!(number_format(Unit::Psi, true), "#,##0.00\" psi\"");
+        assert_eq!(number_format(Unit::Money, true), "$#,##0.00");
+        assert_eq!(number_format(Unit::UnitPrice, true), "$#,##0.0000");
+        assert_eq!(number_format(Unit::Psi, false), "#,##0.00");
+    }
 }

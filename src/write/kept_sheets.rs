@@ -1,0 +1,315 @@
+//! The user's own sheets, cell for cell at the addresses they had, so that a bid is a job book again.
+//!
+//! A formula is kept where all that it refers to stands in the bid and keeps its meaning there; otherwise its value is.
+
+use super::style::{KeptLook, Styles};
+use super::{cached, measure, pages};
+use crate::model::columns::Kind;
+use crate::model::{KeptCell, KeptSheet, Raw};
+use crate::place::parse_a1;
+use anyhow::Context;
+use rust_xlsxwriter::{Format, Formula, IgnoreError, Worksheet};
+use std::collections::BTreeSet;
+
+/// Longest formula and longest text a workbook may hold.
+const FORMULA_CHARS: usize = 8_192;
+const TEXT_UNITS: usize = 32_767;
+
+/// Functions whose result does not depend on cells alone, or that name cells by text: kept as the values they had.
+const UNSTEADY: &[&str] = &["TODAY", "NOW", "RAND", "RANDBETWEEN", "RANDARRAY", "INDIRECT", "CELL", "INFO"];
+/// Functions that fill several cells or that LibreOffice 7.4 does not know.
+const TOO_NEW: &[&str] = &[
+    "XLOOKUP",
+    "XMATCH",
+    "LET",
+    "LAMBDA",
+    "FILTER",
+    "SORT",
+    "SORTBY",
+    "UNIQUE",
+    "SEQUENCE",
+    "SWITCH",
+    "TAKE",
+    "DROP",
+    "EXPAND",
+    "HSTACK",
+    "VSTACK",
+    "TOCOL",
+    "TOROW",
+    "WRAPCOLS",
+    "WRAPROWS",
+    "CHOOSECOLS",
+    "CHOOSEROWS",
+    "TEXTSPLIT",
+    "MAP",
+    "REDUCE",
+    "SCAN",
+    "BYROW",
+    "BYCOL",
+    "MAKEARRAY",
+    "SINGLE",
+    "ANCHORARRAY",
+    "PY",
+];
+
+/// Writes one kept sheet. `there` are the sheets that stand in the bid under the names they had, in lower case. True when
+/// a stored result bears a mark.
+pub fn write(
+    worksheet: &mut Worksheet,
+    sheet: &KeptSheet,
+    there: &BTreeSet<String>,
+    job: &str,
+    styles: &mut Styles,
+) -> anyhow::Result<bool> {
+    let mut marked = false;
+    for &(first_row, first_column, last_row, last_column) in &sheet.merges {
+        // The library refuses merges of one cell and merges that overlap: such a one is left out, its cells stay.
+        let _ = worksheet.merge_range(first_row, first_column, last_row, last_column, "", &Format::new());
+    }
+    for cell in &sheet.cells {
+        marked |= write_cell(worksheet, sheet, cell, there, styles)
+            .with_context(|| format!("{} {}", sheet.name, crate::place::a1(cell.row, cell.column)))?;
+    }
+    let last_row = sheet.cells.iter().map(|cell| cell.row).max().unwrap_or(0);
+    let last_column = sheet.cells.iter().map(|cell| cell.column).max().unwrap_or(0);
+    worksheet.ignore_error_range(0, 0, last_row, last_column, IgnoreError::NumberStoredAsText)?;
+    match sheet.declared {
+        Some(declared) => decorate(worksheet, declared, sheet, last_row)?,
+        None => set_widths(worksheet, sheet)?,
+    }
+    let page = pages::Page {
+        job,
+        sheet: &sheet.name,
+        landscape: last_column > 5,
+        headings: sheet.heading_row,
+        breaks: &[],
+        last_row,
+        last_column,
+    };
+    pages::set_up(worksheet, &page)?;
+    if sheet.hidden {
+        worksheet.set_hidden(true);
+    }
+    Ok(marked)
+}
+
+/// JOIN HERE: the notes, drop-downs, text columns and widths of a sheet of the job workbook are `job_book::decorate`'s:
+/// `job_book::decorate(worksheet, declared, sheet.heading_row, &sheet.column_of, last_row)`. Until that stands on this
+/// branch the columns only get their widths.
+fn decorate(
+    worksheet: &mut Worksheet,
+    _declared: &crate::model::columns::Sheet,
+    sheet: &KeptSheet,
+    _last_row: u32,
+) -> anyhow::Result<()> {
+    set_widths(worksheet, sheet)
+}
+
+fn set_widths(worksheet: &mut Worksheet, sheet: &KeptSheet) -> anyhow::Result<()> {
+    let mut widths: Vec<f64> = Vec::new();
+    for cell in &sheet.cells {
+        let column = usize::from(cell.column);
+        if widths.len() <= column {
+            widths.resize(column + 1, 0.0);
+        }
+        widths[column] = widths[column].max(measure::width(&raw_words(&cell.raw)));
+    }
+    for (column, width) in widths.iter().enumerate() {
+        worksheet.set_column_width(column as u16, (width + 2.0).clamp(8.0, 40.0))?;
+    }
+    Ok(())
+}
+
+fn write_cell(
+    worksheet: &mut Worksheet,
+    sheet: &KeptSheet,
+    cell: &KeptCell,
+    there: &BTreeSet<String>,
+    styles: &mut Styles,
+) -> anyhow::Result<bool> {
+    let (look, code) = look(sheet, cell);
+    let format = styles.kept(look, code);
+    let (row, column) = (cell.row, cell.column);
+    let formula = cell.formula.as_deref().and_then(|formula| kept_formula(formula, there));
+    if let Some(formula) = formula {
+        let (result, marked) = match &cell.raw {
+            Raw::Number(n) | Raw::Date(n) => (cached::double(*n).to_string(), false),
+            Raw::Fault(name) => (name.to_string(), false),
+            Raw::Flag(flag) => cached::result(&crate::figure::Value::Flag(*flag)),
+            Raw::Text(text) => cached::result(&crate::figure::Value::Text(text.clone())),
+            Raw::Blank => (String::new(), false),
+        };
+        worksheet.write_formula_with_format(row, column, Formula::new(formula).set_result(result), format)?;
+        return Ok(marked);
+    }
+    match &cell.raw {
+        Raw::Blank => worksheet.write_blank(row, column, format)?,
+        Raw::Number(n) | Raw::Date(n) => worksheet.write_number_with_format(row, column, cached::double(*n), format)?,
+        Raw::Flag(flag) => worksheet.write_boolean_with_format(row, column, *flag, format)?,
+        Raw::Text(text) => worksheet.write_string_with_format(row, column, fitting(text), format)?,
+        // An error that was typed, or whose formula cannot stand here: a formula that gives the same error.
+        Raw::Fault(name) => {
+            let (formula, result) = match &**name {
+                "#DIV/0!" => ("1/0", "#DIV/0!"),
+                "#VALUE!" => ("1+\"x\"", "#VALUE!"),
+                "#NUM!" => ("SQRT(0-1)", "#NUM!"),
+                _ => ("NA()", "#N/A"),
+            };
+            worksheet.write_formula_with_format(row, column, Formula::new(formula).set_result(result), format)?
+        }
+    };
+    Ok(false)
+}
+
+/// How a kept cell looks: by its column where that was recognised, with the number format it had.
+fn look<'a>(sheet: &KeptSheet, cell: &'a KeptCell) -> (KeptLook, &'a str) {
+    let known = sheet.column_of.iter().find(|(_, column)| *column == cell.column);
+    let look = match sheet.heading_row {
+        Some(row) if row == cell.row => KeptLook::Heading,
+        Some(row) if row < cell.row && known.is_some() => KeptLook::Input,
+        _ => KeptLook::Plain,
+    };
+    let kind = known.and_then(|(name, _)| sheet.declared?.columns.iter().find(|column| column.name == *name));
+    let sizes = look == KeptLook::Input && matches!(kind.map(|column| column.kind), Some(Kind::Size | Kind::Sizes));
+    let code = match (&cell.raw, cell.number_format.as_deref()) {
+        // Sizes stay text: a size typed over this one must not turn into a date.
+        (Raw::Text(_) | Raw::Blank, _) if sizes && cell.formula.is_none() => "@",
+        (_, Some(code)) if !code.is_empty() => code,
+        (Raw::Date(_), _) => "yyyy-mm-dd",
+        _ => "General",
+    };
+    (look, code)
+}
+
+/// The longest beginning of a text that a cell can hold.
+fn fitting(text: &str) -> String {
+    let mut units = 0;
+    text.chars()
+        .take_while(|c| {
+            units += c.len_utf16();
+            units <= TEXT_UNITS
+        })
+        .collect()
+}
+
+fn raw_words(raw: &Raw) -> String {
+    match raw {
+        Raw::Blank => String::new(),
+        Raw::Number(n) => n.normalize().to_string(),
+        Raw::Date(_) => "2026-01-01".to_owned(),
+        Raw::Text(text) | Raw::Fault(text) => text.to_string(),
+        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
+    }
+}
+
+/// The formula, if all that it refers to is in the bid: cells of its own sheet or of sheets in `there`, and functions that
+/// every supported program knows. Names, tables, other workbooks and array constants at either end are not carried along.
+fn kept_formula<'a>(formula: &'a str, there: &BTreeSet<String>) -> Option<&'a str> {
+    let formula = formula.strip_prefix('=').unwrap_or(formula);
+    if formula.is_empty() || formula.chars().count() + 1 > FORMULA_CHARS || formula.starts_with('{') {
+        return None;
+    }
+    if formula.ends_with('}') || formula.chars().any(|c| c.is_control() && c != '\n') {
+        return None;
+    }
+    let mut rest = formula;
+    while let Some(c) = rest.chars().next() {
+        match c {
+            '"' => rest = after_quoted(rest, '"')?,
+            '\'' => {
+                let after = after_quoted(rest, '\'')?;
+                let quoted = &rest[..rest.len() - after.len()];
+                let name = quoted.strip_prefix('\'')?.strip_suffix('\'')?.replace("''", "'");
+                rest = after.strip_prefix('!').filter(|_| there.contains(&name.to_lowercase()))?;
+            }
+            // Tables and other workbooks.
+            '[' | ']' | '@' => return None,
+            c if c.is_alphabetic() || matches!(c, '_' | '\\' | '$') => {
+                let end = rest
+                    .find(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '\\' | '$' | '.')))
+                    .unwrap_or(rest.len());
+                let (word, after) = rest.split_at(end);
+                rest = match after.chars().next() {
+                    Some('!') if there.contains(&word.to_lowercase()) => after.strip_prefix('!')?,
+                    Some('!') => return None,
+                    Some('(') if known_function(word) => after,
+                    Some('(') => return None,
+                    _ if is_reference(word) => after,
+                    _ => return None,
+                };
+            }
+            // A number, with its exponent: 1E5 is no name.
+            c if c.is_ascii_digit() => {
+                let end = rest
+                    .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | 'E' | 'e' | '$')))
+                    .unwrap_or(rest.len());
+                rest = &rest[end..];
+            }
+            c => rest = &rest[c.len_utf8()..],
+        }
+    }
+    Some(formula)
+}
+
+fn known_function(word: &str) -> bool {
+    let upper = word.to_ascii_uppercase();
+    let bare = upper.strip_prefix("_XLFN.").unwrap_or(&upper);
+    !bare.starts_with('_') && !UNSTEADY.contains(&bare) && !TOO_NEW.contains(&bare)
+}
+
+/// A cell, a whole column or row (`A`, `$B`, `$7`), or a truth value.
+fn is_reference(word: &str) -> bool {
+    let plain = word.replace('$', "");
+    let part = |limit: usize| !plain.is_empty() && plain.len() <= limit;
+    parse_a1(&plain).is_some()
+        || (part(3) && plain.bytes().all(|b| b.is_ascii_alphabetic()) && parse_a1(&format!("{plain}1")).is_some())
+        || (word.starts_with('$') && part(7) && plain.bytes().all(|b| b.is_ascii_digit()))
+        || matches!(plain.to_ascii_uppercase().as_str(), "TRUE" | "FALSE")
+}
+
+/// What follows a quoted piece; a doubled quote inside belongs to it. `None` when it is never closed.
+fn after_quoted(text: &str, quote: char) -> Option<&str> {
+    let mut rest = text.strip_prefix(quote)?;
+    loop {
+        let (_, after) = rest.split_once(quote)?;
+        match after.strip_prefix(quote) {
+            Some(more) => rest = more,
+            None => return Some(after),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn formulas_stay_where_all_they_name_is_there() {
+        let there = BTreeSet::from(["runs".to_owned(), "bob's list".to_owned()]);
+        for kept in [
+            "A1*1.1",
+            "=SUM(B2:B9)+Runs!E4",
+            "SUM(A:A)+SUM($3:$4)",
+            "'Bob''s list'!A1&\"Bid!A1 says \"\"x\"\"\"",
+            "IF(A1>=1E5,TRUE,-B2%)",
+            "_xlfn.IFS(A1=1,2)",
+        ] {
+            assert!(kept_formula(kept, &there).is_some(), "{kept}");
+        }
+        for gone in [
+            "Bid!A1",
+            "'Other list'!A1",
+            "[1]Sheet1!A1",
+            "Table1[Qty]",
+            "LaborRate*2",
+            "TODAY()",
+            "INDIRECT(\"A1\")",
+            "_xlfn.XLOOKUP(1,A1:A2,B1:B2)",
+            "{1,2}",
+            "\"never closed",
+            "A1+'x",
+        ] {
+            assert!(kept_formula(gone, &there).is_none(), "{gone}");
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! How wide the columns of a sheet are, and how far its lines of words reach.
+//!
+//! Several tables stacked on one sheet share its columns: the widest wish counts.
+
+use super::{measure, style};
+use crate::figure::{Block, Book, CellKind, SheetSpec, TableId, TableSpec, Value};
+use crate::unit::Unit;
+
+/// Words wider than this wrap, unless their column says otherwise.
+const WIDEST_WORDS: f64 = 42.0;
+const NARROWEST: f64 = 6.0;
+const WIDEST: f64 = 120.0;
+/// Between the words of a column and those of the next.
+const AIR: f64 = 2.0;
+const HEADING_LINES: u32 = 3;
+/// A column added only to carry lines of words across the page.
+const SPARE: f64 = 10.0;
+/// Lines of words reach at least this far, and no farther than this: longer ones are hard to follow.
+const LINE_AT_LEAST: f64 = 92.0;
+const LINE_AT_MOST: f64 = 136.0;
+const SIGNATURE: f64 = 45.0;
+/// Width of a landscape page in letters that are still easy to read.
+const LANDSCAPE: f64 = 124.0;
+
+/// The columns of one sheet.
+#[derive(Debug)]
+pub struct Widths {
+    pub columns: Vec<f64>,
+    /// Last column that lines of words are merged across.
+    pub line_to: u16,
+}
+
+impl Widths {
+    pub fn of(book: &Book, sheet: &SheetSpec) -> Self {
+        let mut columns = sheet.widths.clone();
+        // What a column would take if nothing had to wrap.
+        let mut wishes = columns.clone();
+        for block in &sheet.blocks {
+            if let Block::Table(id) = block {
+                for (index, (width, wish)) in table_widths(book, *id).into_iter().enumerate() {
+                    widen(&mut columns, index, width);
+                    widen(&mut wishes, index, wish);
+                }
+            }
+        }
+        // Words may have the room that is left on the page.
+        let page = if sheet.landscape { LANDSCAPE } else { LINE_AT_LEAST };
+        let mut spare = page - columns.iter().sum::<f64>();
+        for (width, wish) in columns.iter_mut().zip(&wishes) {
+            let more = (wish - *width).clamp(0.0, spare.max(0.0));
+            *width += more;
+            spare -= more;
+        }
+        while columns.iter().sum::<f64>() < LINE_AT_LEAST {
+            columns.push(SPARE);
+        }
+        let mut reach = 0.0;
+        let mut line_to = 0;
+        for (index, width) in columns.iter().enumerate() {
+            if index > 0 && reach + width > LINE_AT_MOST {
+                break;
+            }
+            reach += width;
+            line_to = index as u16;
+        }
+        Self { columns, line_to }
+    }
+
+    /// The column that a rule to sign on reaches to.
+    pub fn signature_to(&self) -> u16 {
+        let mut reach = 0.0;
+        for (index, width) in self.columns.iter().enumerate() {
+            reach += width;
+            if reach >= SIGNATURE {
+                return (index as u16).min(self.line_to);
+            }
+        }
+        self.line_to
+    }
+
+    /// Room from a column to the end of the lines of words.
+    pub fn room_from(&self, column: u16) -> f64 {
+        (usize::from(column)..=usize::from(self.line_to)).filter_map(|index| self.columns.get(index)).sum()
+    }
+
+    pub fn width(&self, column: u16) -> f64 {
+        self.columns.get(usize::from(column)).copied().unwrap_or(SPARE)
+    }
+}
+
+fn widen(widths: &mut Vec<f64>, index: usize, width: f64) {
+    match widths.get_mut(index) {
+        Some(wide) => *wide = wide.max(width),
+        None => widths.push(width),
+    }
+}
+
+/// Per column its width, and the width at which none of its words would wrap.
+fn table_widths(book: &Book, table: TableId) -> Vec<(f64, f64)> {
+    let spec = book.table_spec(table);
+    (0..spec.columns.len()).map(|index| column_width(book, table, spec, index)).collect()
+}
+
+fn column_width(book: &Book, table: TableId, spec: &TableSpec, index: usize) -> (f64, f64) {
+    let column = &spec.columns[index];
+    let (mut words, mut numbers) = (0.0_f64, 0.0_f64);
+    for row in 0..spec.rows {
+        let Some(fig) = book.cell_at(table, row, index as u16) else { continue };
+        let value = book.value(fig);
+        let unit = book.unit_of(fig);
+        let shown = measure::shown(value, unit, with_unit(spec, column.unit, unit));
+        let bold = spec.row_kinds.get(row as usize) == Some(&CellKind::Total) || book.is_choice(fig);
+        let width = measure::width(&shown) * if bold { measure::BOLD } else { 1.0 };
+        match value {
+            Value::Text(_) if spills(book, table, spec, row, index as u16) => {}
+            Value::Text(_) => words = words.max(width),
+            _ => numbers = numbers.max(width),
+        }
+    }
+    let mut width = if column.width > 0.0 { column.width } else { words.min(WIDEST_WORDS) }.max(numbers);
+    if spec.headed {
+        let heading = style::heading_words(&column.heading, column.unit);
+        // A heading may wrap, but not in the middle of a word and not to more lines than these.
+        let longest = heading.split(' ').map(measure::width).fold(0.0, f64::max);
+        width = width.max(longest * measure::BOLD);
+        while measure::lines(&heading, width + AIR, 11.0, true) > HEADING_LINES {
+            width += 1.0;
+        }
+    }
+    let width = (width + AIR).clamp(NARROWEST, WIDEST);
+    let wish = if column.width > 0.0 { width } else { (words + AIR).clamp(width, WIDEST) };
+    (width, wish)
+}
+
+/// Whether a cell shows its unit itself: in lists, which have no headings, and where it differs from its column's.
+pub fn with_unit(spec: &TableSpec, column: Unit, unit: Unit) -> bool {
+    !spec.headed || column != unit
+}
+
+/// True for words at the end of a row of a list: they may run on across the page instead of widening their column.
+pub fn spills(book: &Book, table: TableId, spec: &TableSpec, row: u32, column: u16) -> bool {
+    !spec.headed
+        && column > 0
+        && (column + 1..spec.columns.len() as u16).all(|next| book.cell_at(table, row, next).is_none())
+}

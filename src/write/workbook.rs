@@ -1,0 +1,160 @@
+//! Book of figures and kept sheets -> bytes: the order of the sheets, their names, what the workbook says of itself.
+
+use super::sheet::SheetWriter;
+use super::style::Styles;
+use super::{cached, kept_sheets};
+use crate::figure::address::addresses;
+use crate::figure::{Book, Fig, Home, Origin};
+use crate::model::KeptBook;
+use crate::place::{Place, quote_sheet};
+use anyhow::{Context, bail};
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook};
+use std::collections::BTreeSet;
+
+/// The document property that a bid of ours is known by, and the version of its layout.
+pub const FORMAT_PROPERTY: &str = "tallybore-bid";
+pub const FORMAT_VERSION: &str = "1";
+
+/// What the workbook says of itself.
+#[derive(Debug, Clone, Default)]
+pub struct About {
+    pub title: String,
+    pub author: String,
+    /// At the foot of every page.
+    pub job_name: String,
+    /// Further document properties, name and value, in this order.
+    pub properties: Vec<(String, String)>,
+}
+
+/// The bid workbook. The sheets of the book stand in their order, the user's own sheets after `Findings` (or at the
+/// end). Errs when the book refers to a sheet that is not there, or a name or a formula cannot be written: faults of the
+/// program or of a sheet's name, never of a figure's value. The same book gives the same bytes.
+pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<Vec<u8>> {
+    let addresses = addresses(book);
+    let kept_names = kept_names(book, kept);
+    let there: BTreeSet<String> = kept
+        .sheets
+        .iter()
+        .zip(&kept_names)
+        .filter(|(sheet, name)| sheet.name == **name)
+        .map(|(_, name)| name.to_lowercase())
+        .collect();
+    inputs_are_there(book, &there)?;
+
+    let mut workbook = Workbook::new();
+    workbook.set_properties(&properties(about)?);
+    let mut styles = Styles::default();
+    let mut marked = false;
+    let after = book.sheets().iter().position(|sheet| &*sheet.name == "Findings").unwrap_or(book.sheets().len());
+    let checks = checks(book);
+    let write_kept = |workbook: &mut Workbook, styles: &mut Styles| -> anyhow::Result<bool> {
+        let mut marked = false;
+        for (sheet, name) in kept.sheets.iter().zip(&kept_names) {
+            let worksheet = workbook.add_worksheet();
+            worksheet.set_name(name).with_context(|| format!("sheet {name}"))?;
+            worksheet.set_formula_result_default("");
+            marked |= kept_sheets::write(worksheet, sheet, &there, &about.job_name, styles)?;
+        }
+        Ok(marked)
+    };
+    for (index, sheet) in book.sheets().iter().enumerate() {
+        let worksheet = workbook.add_worksheet();
+        worksheet.set_name(&*sheet.name).with_context(|| format!("sheet {}", sheet.name))?;
+        worksheet.set_formula_result_default("").set_screen_gridlines(false);
+        let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, &mut styles, &about.job_name);
+        writer.write(worksheet, &addresses.blocks[index]).with_context(|| format!("sheet {}", sheet.name))?;
+        marked |= writer.marked;
+        if index == after {
+            marked |= write_kept(&mut workbook, &mut styles)?;
+        }
+    }
+    if after == book.sheets().len() {
+        marked |= write_kept(&mut workbook, &mut styles)?;
+    }
+    show_a_sheet(&mut workbook, book, kept);
+    for (name, fig) in &book.names {
+        let place = addresses.place(book, *fig);
+        workbook.define_name(&**name, &absolute(&place)).with_context(|| format!("defined name {name}"))?;
+    }
+    let bytes = workbook.save_to_buffer()?;
+    if marked { cached::unmark(bytes) } else { Ok(bytes) }
+}
+
+/// A workbook must open on a sheet that can be seen.
+fn show_a_sheet(workbook: &mut Workbook, book: &Book, kept: &KeptBook) {
+    let first_seen =
+        if book.sheets().is_empty() { kept.sheets.iter().position(|sheet| !sheet.hidden) } else { Some(0) };
+    if let Some(first) = first_seen
+        && let Ok(worksheet) = workbook.worksheet_from_index(first)
+    {
+        worksheet.set_active(true).set_first_tab(true);
+    }
+}
+
+fn properties(about: &About) -> anyhow::Result<DocProperties> {
+    let mut properties = DocProperties::new()
+        .set_title(cached::printable(&about.title))
+        .set_author(cached::printable(&about.author))
+        // Fixed: the library would write the time of day.
+        .set_creation_datetime(&ExcelDateTime::from_ymd(2026, 1, 1)?)
+        .set_custom_property(FORMAT_PROPERTY, FORMAT_VERSION);
+    for (name, value) in &about.properties {
+        properties = properties.set_custom_property(cached::printable(name), cached::printable(value));
+    }
+    Ok(properties)
+}
+
+/// Names of the kept sheets in the bid: their own, unless a sheet of ours bears it or it cannot be written.
+fn kept_names(book: &Book, kept: &KeptBook) -> Vec<String> {
+    let mut taken: BTreeSet<String> = book.sheets().iter().map(|sheet| sheet.name.to_lowercase()).collect();
+    let mut names = Vec::with_capacity(kept.sheets.len());
+    for sheet in &kept.sheets {
+        let plain: String = sheet.name.chars().filter(|c| !"[]:*?/\\".contains(*c) && !c.is_control()).collect();
+        let plain = plain.trim_matches('\'').trim();
+        let plain = if plain.is_empty() { "Sheet" } else { plain };
+        let mut name = shortened(plain, 31);
+        let mut count = 1;
+        while taken.contains(&name.to_lowercase()) {
+            let mark = if count == 1 { " (yours)".to_owned() } else { format!(" (yours {count})") };
+            name = shortened(plain, 31 - mark.len()) + &mark;
+            count += 1;
+        }
+        taken.insert(name.to_lowercase());
+        names.push(name);
+    }
+    names
+}
+
+pub(super) fn shortened(text: &str, longest: usize) -> String {
+    let mut units = 0;
+    text.chars()
+        .take_while(|c| {
+            units += c.len_utf16();
+            units <= longest
+        })
+        .collect()
+}
+
+/// Every sheet that figures read inputs from must stand in the bid under its own name.
+fn inputs_are_there(book: &Book, there: &BTreeSet<String>) -> anyhow::Result<()> {
+    for cell in &book.cells {
+        if let Home::Input(place) = &cell.home
+            && !there.contains(&place.sheet.to_lowercase())
+        {
+            bail!("the bid refers to {place}, and no sheet of that name is carried along");
+        }
+    }
+    Ok(())
+}
+
+/// Which figures are checks of a choice, whatever their column says.
+fn checks(book: &Book) -> BTreeSet<Fig> {
+    let check_of = |origin: &Origin| if let Origin::Choice { check } = origin { Some(*check) } else { None };
+    book.cells.iter().filter_map(|cell| check_of(&cell.origin)).collect()
+}
+
+/// `='Sheet'!$F$12`, as a defined name wants it.
+fn absolute(place: &Place) -> String {
+    let column = crate::place::column_letters(place.column);
+    format!("={}!${column}${}", quote_sheet(&place.sheet), u64::from(place.row) + 1)
+}

@@ -1,0 +1,5 @@
+//! What several tests share.
+#![allow(dead_code, reason = "each test program uses its own part of this")]
+
+pub mod recalc;
+pub mod sample;

@@ -1,0 +1,161 @@
+//! Every formula of a workbook recalculated by a spreadsheet engine that is not ours, and held against the values that
+//! were stored with the formulas.
+
+use calamine::{Data, Reader};
+use ironcalc::base::Model;
+use ironcalc::base::cell::CellValue;
+use std::fmt;
+use std::io::Cursor;
+
+/// A formula whose stored value is not what the other engine makes of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Difference {
+    /// `Sheet!F12`
+    pub cell: String,
+    pub formula: String,
+    pub stored: String,
+    pub recalculated: String,
+}
+
+impl fmt::Display for Difference {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {} holds {}, recalculated {}", self.cell, self.formula, self.stored, self.recalculated)
+    }
+}
+
+/// What a cell holds, as both sides tell it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Held {
+    Number(f64),
+    Text(String),
+    Flag(bool),
+    Error(String),
+}
+
+impl fmt::Display for Held {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Number(x) => write!(f, "{x}"),
+            Self::Text(text) => write!(f, "{text:?}"),
+            Self::Flag(flag) => write!(f, "{flag}"),
+            Self::Error(name) => f.write_str(name),
+        }
+    }
+}
+
+/// One formula cell: where, its text, the value stored in the file, the value of the other engine.
+#[derive(Debug, Clone)]
+pub struct Recalculated {
+    pub cell: String,
+    pub formula: String,
+    pub number_format: String,
+    pub stored: Held,
+    pub fresh: Held,
+}
+
+/// Every formula cell of the workbook, recalculated.
+pub fn recalculated(bytes: &[u8]) -> Vec<Recalculated> {
+    let book = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").expect("the other engine loads it");
+    let mut model = Model::from_workbook(book, "en").expect("the other engine understands it");
+    model.evaluate();
+    let mut stored = calamine::Xlsx::new(Cursor::new(bytes)).expect("a workbook");
+    let mut cells = Vec::new();
+    for (sheet, properties) in model.get_worksheets_properties().iter().enumerate() {
+        let sheet = sheet as u32;
+        let values = stored.worksheet_range(&properties.name).expect("the sheet can be read");
+        let mut own: Vec<_> = model.get_all_cells().into_iter().filter(|cell| cell.index == sheet).collect();
+        own.sort_by_key(|cell| (cell.row, cell.column));
+        for at in own {
+            let Some(formula) = model.get_cell_formula(sheet, at.row, at.column).expect("a cell") else { continue };
+            let (row, column) = (at.row as u32 - 1, at.column as u32 - 1);
+            let style = model.get_style_for_cell(sheet, at.row, at.column).expect("a style");
+            cells.push(Recalculated {
+                cell: format!("{}!{}", properties.name, tallybore::place::a1(row, column as u16)),
+                formula,
+                number_format: style.num_fmt,
+                stored: held_in_file(values.get_value((row, column))),
+                fresh: held_by_engine(model.get_cell_value_by_index(sheet, at.row, at.column).expect("a value")),
+            });
+        }
+    }
+    cells
+}
+
+/// The formulas whose stored value differs: numbers by more than a millionth, money by half a cent or more, texts, truth
+/// values and errors at all.
+pub fn recalculate_in_process(bytes: &[u8]) -> Vec<Difference> {
+    let cells = recalculated(bytes);
+    let differing = cells.into_iter().filter(|cell| !agree(&cell.stored, &cell.fresh, &cell.number_format));
+    differing
+        .map(|cell| Difference {
+            cell: cell.cell,
+            formula: cell.formula,
+            stored: cell.stored.to_string(),
+            recalculated: cell.fresh.to_string(),
+        })
+        .collect()
+}
+
+fn agree(stored: &Held, fresh: &Held, number_format: &str) -> bool {
+    match (stored, fresh) {
+        (Held::Number(a), Held::Number(b)) => {
+            let off = (a - b).abs();
+            let money = number_format.contains('$') || number_format.starts_with("#,##0.00");
+            off <= 1e-6 * a.abs().max(b.abs()).max(1.0) && (!money || off < 0.005)
+        }
+        _ => stored == fresh,
+    }
+}
+
+const ERRORS: &[&str] =
+    &["#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#N/IMPL!", "#ERROR!", "#CIRC!"];
+
+fn held_by_engine(value: CellValue) -> Held {
+    match value {
+        CellValue::None => Held::Text(String::new()),
+        CellValue::Number(x) => Held::Number(x),
+        CellValue::Boolean(flag) => Held::Flag(flag),
+        // The other engine tells errors as texts.
+        CellValue::String(text) if ERRORS.contains(&text.as_str()) => Held::Error(text),
+        CellValue::String(text) => Held::Text(text),
+    }
+}
+
+fn held_in_file(value: Option<&Data>) -> Held {
+    match value {
+        None | Some(Data::Empty) => Held::Text(String::new()),
+        Some(Data::Int(n)) => Held::Number(*n as f64),
+        Some(Data::Float(x)) => Held::Number(*x),
+        Some(Data::Bool(flag)) => Held::Flag(*flag),
+        Some(Data::DateTime(date)) => Held::Number(date.as_f64()),
+        Some(Data::Error(error)) => Held::Error(error.to_string()),
+        Some(other) => Held::Text(other.to_string()),
+    }
+}
+
+/// The workbook with the value stored in one cell replaced: `<v>` of that cell in the sheet's XML. `part` is the sheet's
+/// file, such as `xl/worksheets/sheet1.xml`.
+pub fn with_stored_value(bytes: &[u8], part: &str, cell: &str, value: &str) -> Vec<u8> {
+    use std::io::{Read, Write};
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
+    let mut out = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    let mut planted = false;
+    for index in 0..archive.len() {
+        let mut file = archive.by_index(index).unwrap();
+        let name = file.name().unwrap().into_owned();
+        let mut content = Vec::new();
+        file.read_to_end(&mut content).unwrap();
+        if name == part {
+            let text = String::from_utf8(content).unwrap();
+            let from = text.find(&format!("<c r=\"{cell}\"")).expect("the cell is there");
+            let begin = from + text[from..].find("<v>").expect("it holds a value") + 3;
+            let end = begin + text[begin..].find("</v>").unwrap();
+            content = format!("{}{value}{}", &text[..begin], &text[end..]).into_bytes();
+            planted = true;
+        }
+        out.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        out.write_all(&content).unwrap();
+    }
+    assert!(planted, "no part {part}");
+    out.finish().unwrap().into_inner()
+}
