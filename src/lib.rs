@@ -1,10 +1,28 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
+//!
+//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> write.
+//!
+//! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
+//! - [`check`]: names, networks, ranges, what is missing.
+//! - [`size`]: what every run serves and carries, its size, and the pressure that is left.
+//! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
+//! - [`labor`]: hours by task and phase.
+//! - [`price`]: lines to the cent, then from cost to price.
+//! - [`write`]: the book of figures becomes a workbook.
+//!
+//! What all stages stand on: [`place`], [`unit`], [`model`], [`finding`], [`rules`], and [`figure`], where a value and its
+//! formula are made by one operation. The crate never reaches for a network, never reads the clock, and never writes
+//! over a file unasked.
 
-pub mod figure;
 pub mod commands;
+pub mod figure;
 pub mod finding;
+pub mod labor;
 pub mod model;
 pub mod place;
+pub mod price;
 pub mod rules;
+pub mod size;
+pub mod takeoff;
 pub mod unit;
 pub mod write;

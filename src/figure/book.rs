@@ -27,6 +27,12 @@ pub struct ColumnId {
     pub(crate) index: u16,
 }
 
+impl ColumnId {
+    pub fn table(self) -> TableId {
+        self.table
+    }
+}
+
 /// Where a figure lives.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Home {
@@ -349,25 +355,6 @@ impl Book {
             })
             .collect();
         Column { values, range: Some(Range { table: column.table, column: column.index, first, last }) }
-    }
-
-    /// Like [`Book::stretch`], but for columns filled from the last row up (loads run leaf-first): only the rows of
-    /// the stretch itself are read, and they must all be filled in.
-    pub fn subtree(&mut self, column: ColumnId, first: u32, last: u32) -> Column {
-        let spec = &self.tables[usize::from(column.table.0)];
-        let index = usize::from(column.index);
-        let mut values = Vec::with_capacity((last - first + 1) as usize);
-        for row in first..=last {
-            match spec.cells.get(row as usize).and_then(|cells| cells.get(index)).copied().flatten() {
-                Some(fig) => values.push(self.cells[fig.0 as usize].value.clone()),
-                None => {
-                    self.defects.push(format!("\"{}\" row {} was read before it was filled in", spec.title, row + 1));
-                    values.push(Value::Blank);
-                }
-            }
-        }
-        let range = Range { table: column.table, column: column.index, first, last };
-        Column { values: values.into(), range: Some(range) }
     }
 
     /// Gives a figure a name that formulas use in place of its address.

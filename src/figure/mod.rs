@@ -11,6 +11,7 @@ pub mod functions;
 pub mod input;
 pub mod lookup;
 mod number;
+pub mod settings;
 pub mod spell;
 mod term;
 pub mod trace;

@@ -8,6 +8,7 @@ mod field;
 mod kept;
 mod length;
 pub mod network;
+mod phase;
 mod rows;
 mod setting;
 mod size;
@@ -16,6 +17,7 @@ pub mod vocabulary;
 pub use field::{At, Field, Raw};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
+pub use phase::Phase;
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Term, TestReading,
 };

@@ -7,6 +7,9 @@ use std::fmt;
 pub struct Size(u16);
 
 impl Size {
+    /// 1/8 in.
+    pub const MIN: Self = Self(2);
+
     /// From sixteenths of an inch; `None` outside 1/8 to 12 in.
     pub const fn from_sixteenths(sixteenths: u16) -> Option<Self> {
         if sixteenths >= 2 && sixteenths <= 192 { Some(Self(sixteenths)) } else { None }

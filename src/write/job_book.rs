@@ -173,7 +173,8 @@ impl<'a> Plan<'a> {
             Some(sheet) => {
                 let purpose = format!("   {}", sheet.help);
                 // A format of its own: the column's may wrap.
-                let parts = [(&input_style::title(), self.text.name.as_str()), (&input_style::hint(), purpose.as_str())];
+                let parts =
+                    [(&input_style::title(), self.text.name.as_str()), (&input_style::hint(), purpose.as_str())];
                 worksheet.write_rich_string_with_format(0, 0, &parts, &input_style::hint())?;
                 worksheet.write_string_with_format(1, 0, hint, &input_style::hint())?;
             }

@@ -1,0 +1,126 @@
+//! Job settings as figures: the user's cell where there is one, a row of the Defaults sheet where there is none.
+
+use super::input::raw_value;
+use super::{Book, ColumnId, SheetId, Term, Value};
+use crate::model::{Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, default_value};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// Every setting as a term that points at a named cell.
+#[derive(Debug)]
+pub struct Settings {
+    terms: BTreeMap<Setting, Term>,
+}
+
+impl Settings {
+    /// Names the Job sheet's cells and puts what is left out on the Defaults sheet.
+    pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
+        let table = book.list(sheet, "Settings the job leaves out, and what stands for them");
+        let columns = [
+            book.column_like(table, "Item", Unit::None, 26.0, Default::default()),
+            book.column_like(table, "Value", Unit::None, 18.0, Default::default()),
+            book.column_like(table, "Unit", Unit::None, 8.0, Default::default()),
+            book.column_like(table, "What it means", Unit::None, 80.0, Default::default()),
+        ];
+        let mut terms = BTreeMap::new();
+        for spec in SETTINGS {
+            let field = job.settings.get(&spec.setting);
+            let given = field.and_then(|f| f.cell.as_ref().map(|cell| (f, cell)));
+            let term = match given {
+                Some((field, cell)) if !field.is_blank() => {
+                    let typed = book.input_cell(cell, raw_value(&field.raw));
+                    match (&field.value, &field.raw) {
+                        // The cell holds the very number, or the words: formulas point at it.
+                        (Some(SettingValue::Number(n) | SettingValue::Date(n)), Raw::Number(m) | Raw::Date(m))
+                            if n == m =>
+                        {
+                            typed
+                        }
+                        (Some(SettingValue::Text(_)), _) => typed,
+                        // Read otherwise than a spreadsheet would (7 for 7 %, '3/4 in'): a row of ours reads it.
+                        (Some(value), _) => {
+                            let as_typed = Term::constant(raw_value(&field.raw));
+                            let live = if spec.kind == SettingKind::Size { typed.size_key() } else { typed.clone() };
+                            let reading = typed.same(&as_typed).pick(&Term::constant(cell_value(value)), &live);
+                            put_row(book, table, &columns, spec.setting, reading)
+                        }
+                        (None, _) => put_default(book, table, &columns, spec.setting, None),
+                    }
+                }
+                Some((_, cell)) => put_default(book, table, &columns, spec.setting, Some(cell)),
+                None => put_default(book, table, &columns, spec.setting, None),
+            };
+            book.name(&term, &spec.setting.defined_name());
+            terms.insert(spec.setting, term);
+        }
+        Self { terms }
+    }
+
+    /// The setting's figure. Those without a value and without a default are blank.
+    pub fn get(&self, setting: Setting) -> Term {
+        // `put` made a term for every setting; an empty text stands in should that ever change.
+        self.terms.get(&setting).cloned().unwrap_or_else(|| Term::text(""))
+    }
+
+    /// True when neither the job nor the defaults say anything.
+    pub fn is_blank(&self, setting: Setting) -> bool {
+        matches!(self.get(setting).value(), Value::Blank) || *self.get(setting).value() == Value::text("")
+    }
+}
+
+/// A row of the Defaults sheet: the stated default, or what the user's blank cell says once it is filled in.
+fn put_default(
+    book: &mut Book,
+    table: super::TableId,
+    columns: &[ColumnId; 4],
+    setting: Setting,
+    blank_cell: Option<&crate::place::Place>,
+) -> Term {
+    let default = default_value(setting).map_or(Value::text(""), |value| cell_value(&value));
+    let term = match blank_cell {
+        Some(place) => {
+            let cell = book.input_cell(place, Value::Blank);
+            let live = if setting.spec().kind == SettingKind::Size { cell.size_key() } else { cell.clone() };
+            cell.is_blank().pick(&Term::constant(default), &live)
+        }
+        None => Term::constant(default),
+    };
+    put_row(book, table, columns, setting, term)
+}
+
+fn put_row(book: &mut Book, table: super::TableId, columns: &[ColumnId; 4], setting: Setting, term: Term) -> Term {
+    let spec = setting.spec();
+    let unit = match spec.kind {
+        SettingKind::Number(unit) => unit,
+        SettingKind::Percent => Unit::Percent,
+        SettingKind::Date => Unit::Date,
+        SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Unit::None,
+    };
+    let row = book.row(table);
+    book.label(row, columns[0], spec.name);
+    let source: std::sync::Arc<str> = "default of this program".into();
+    let value = match &**term.expr() {
+        super::Expr::Const(value) => book.rule(row, columns[1], value.clone(), &source),
+        _ => book.put(row, columns[1], term),
+    };
+    book.unit(&value, unit);
+    book.label(row, columns[2], unit.symbol());
+    book.label(row, columns[3], spec.help);
+    value
+}
+
+/// A setting's value as a cell holds it; sizes as their keys.
+fn cell_value(value: &SettingValue) -> Value {
+    match value {
+        SettingValue::Text(text) => Value::Text(text.clone()),
+        SettingValue::Number(n) | SettingValue::Date(n) => Value::Exact(*n),
+        SettingValue::Size(size) => Value::text(size.key()),
+    }
+}
+
+/// A setting that is a number, as f64, for kernels outside the book.
+pub fn as_f64(job: &Job, setting: Setting) -> Option<f64> {
+    use rust_decimal::prelude::ToPrimitive;
+    job.number(setting).as_ref().and_then(Decimal::to_f64)
+}

@@ -1,0 +1,91 @@
+//! What work there is: pipe run and joined, fixtures roughed in and trimmed, devices set, old pipe taken out, the test.
+
+use super::{Context, Work};
+use crate::figure::{Book, Term};
+use crate::model::{Phase, Status};
+use rust_decimal::Decimal;
+
+/// All work of the job. Every pipe key that has a line has its tasks, so that a size changed in the bid moves its hours.
+pub(super) fn work(book: &mut Book, context: &Context) -> Vec<Work> {
+    let mut work = Vec::new();
+    pipe(context, &mut work);
+    fixtures(book, context, &mut work);
+    devices(context, &mut work);
+    removal(book, context, &mut work);
+    work.push(Work { task: "pressure test".to_owned(), quantity: Term::number(1), phase: None });
+    work
+}
+
+fn pipe(context: &Context, work: &mut Vec<Work>) {
+    let take_off = context.take_off;
+    for phase in &take_off.pipe_phases {
+        for key in &take_off.pipe_keys {
+            let bare = key.trim_end_matches('"');
+            let feet = take_off.counts.needed(&Term::text(format!("pipe {key}")), *phase);
+            work.push(Work { task: format!("run {bare}"), quantity: feet, phase: Some(*phase) });
+        }
+        for key in &take_off.pipe_keys {
+            let bare = key.trim_end_matches('"');
+            let ends = take_off.counts.ends_joined(&Term::text(key.as_str()), *phase);
+            work.push(Work { task: format!("joint {bare}"), quantity: ends, phase: Some(*phase) });
+        }
+        for (kind, task) in [("support", "support pipe"), ("pipe insulation", "insulate pipe")] {
+            let index = Phase::ALL.iter().position(|p| p == phase).unwrap_or(0);
+            let lines = take_off.lines.iter().filter(|line| line.item.kind == kind);
+            let quantities: Vec<&Term> = lines.filter_map(|line| line.by_phase[index].as_ref()).collect();
+            if !quantities.is_empty() {
+                work.push(Work { task: task.to_owned(), quantity: Term::total(&quantities), phase: Some(*phase) });
+            }
+        }
+    }
+}
+
+/// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear.
+fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    let mut kinds: Vec<(String, Vec<Term>)> = Vec::new();
+    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default() == Status::New) {
+        let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
+        let count = book.number_input(&fixture.count, Decimal::ONE);
+        match kinds.iter_mut().find(|(name, _)| name == kind) {
+            Some((_, counts)) => counts.push(count),
+            None => kinds.push((kind.to_owned(), vec![count])),
+        }
+    }
+    for verb in ["rough in", "trim"] {
+        for (kind, counts) in &kinds {
+            let counts: Vec<&Term> = counts.iter().collect();
+            work.push(Work { task: format!("{verb} {kind}"), quantity: Term::total(&counts), phase: None });
+        }
+    }
+}
+
+fn devices(context: &Context, work: &mut Vec<Work>) {
+    let mut kinds: Vec<(&str, u32)> = Vec::new();
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
+        match kinds.iter_mut().find(|(kind, _)| *kind == &*device.kind.value) {
+            Some((_, count)) => *count += 1,
+            None => kinds.push((&device.kind.value, 1)),
+        }
+    }
+    for (kind, count) in kinds {
+        work.push(Work { task: format!("set {kind}"), quantity: Term::number(count), phase: None });
+    }
+}
+
+/// Old pipe that comes out, by the foot, and the tie-ins to what stays.
+fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    let out = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove));
+    let feet: Vec<Term> = out.map(|run| book.number_input(&run.length_ft, Decimal::ZERO)).collect();
+    if !feet.is_empty() {
+        let feet: Vec<&Term> = feet.iter().collect();
+        work.push(Work { task: "remove pipe".to_owned(), quantity: Term::total(&feet), phase: None });
+    }
+    let status = |position: usize| context.job.runs[context.network.order[position]].status.get().unwrap_or_default();
+    let ties = (0..context.network.len())
+        .filter(|p| status(*p) == Status::New)
+        .filter(|p| context.network.parent[*p].is_some_and(|above| status(above) == Status::Existing))
+        .count();
+    if ties > 0 {
+        work.push(Work { task: "drain down and tie in".to_owned(), quantity: Term::number(ties as u64), phase: None });
+    }
+}

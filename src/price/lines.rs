@@ -1,0 +1,145 @@
+//! Take-off lines at the prices of the chosen offers.
+
+use super::Context;
+use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
+use crate::finding::{Code, Finding};
+use crate::model::{Phase, Price};
+use crate::takeoff::{Line, matches_item};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// A take-off line with its money.
+#[derive(Debug)]
+pub struct PricedLine {
+    /// Index into the take-off's lines.
+    pub line: usize,
+    /// Price of one foot or piece; 0 where there is no price.
+    pub unit_price: Term,
+    /// All phases, to the cent.
+    pub amount: Term,
+    /// What is not on hand, to the cent.
+    pub to_buy: Term,
+    pub supplier: Arc<str>,
+    pub priced: bool,
+}
+
+/// The columns that the build-up sums.
+pub(super) struct LineColumns {
+    pub by_phase: [Column; 4],
+    pub to_buy: Column,
+}
+
+/// An offer that could fill a line.
+struct Offer<'a> {
+    row: &'a Price,
+    unit_price: Term,
+}
+
+pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
+    let table = book.table(context.cost, "Material, line by line");
+    let name = book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain);
+    let chosen = book.column_like(table, "Chosen offer", Unit::Each, 9.0, CellKind::Plain);
+    let supplier = book.column_like(table, "Supplier", Unit::None, 20.0, CellKind::Plain);
+    let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
+    let phases = Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Money));
+    let amount = book.column(table, "Amount", Unit::Money);
+    let to_buy = book.column(table, "Of it to buy", Unit::Money);
+    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    let mut priced_lines = Vec::new();
+    for (index, line) in context.take_off.lines.iter().enumerate() {
+        let row = book.row(table);
+        if line.idle {
+            book.mark(row, CellKind::Quiet);
+        }
+        book.put(row, name, line.key.clone());
+        let offers = offers(book, context, line);
+        let pick = pick(context, line, &offers);
+        let (price, from) = match pick.map(|i| &offers[i]) {
+            Some(offer) => {
+                let price = book.put(row, unit_price, offer.unit_price.clone());
+                let from = offer.row.supplier.get().unwrap_or_default();
+                if let (false, Some(place)) = (from.is_empty(), &offer.row.supplier.cell) {
+                    let words = book.input_cell(place, Value::Text(from.clone()));
+                    book.put(row, supplier, words);
+                }
+                let sheet_row = Value::Exact(Decimal::from(offer.row.row + 1));
+                book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, pick, &offers));
+                (price, from)
+            }
+            None => {
+                book.label(row, supplier, "no price");
+                let none = book.rule(row, unit_price, Value::Exact(Decimal::ZERO), &"no price".into());
+                let short = line.needed.above(&Term::number(0)).pick(&Term::text("no price"), &Term::text("OK"));
+                book.put(row, check, short);
+                if line.needed.value().as_f64() > 0.0 {
+                    let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
+                    findings.push(Finding::everywhere(Code::NoPrice { item: line.item.text(), quantity }));
+                }
+                (none, Arc::from(""))
+            }
+        };
+        let mut sums = Vec::new();
+        for (column, quantity) in phases.iter().zip(&line.by_phase) {
+            if let Some(quantity) = quantity {
+                sums.push(book.put(row, *column, (quantity * &price).cents()));
+            }
+        }
+        let sums: Vec<&Term> = sums.iter().collect();
+        let amount = book.put(row, amount, Term::total(&sums).cents());
+        let to_buy = book.put(row, to_buy, (&line.to_buy * &price).cents());
+        priced_lines.push(PricedLine {
+            line: index,
+            unit_price: price,
+            amount,
+            to_buy,
+            supplier: from,
+            priced: pick.is_some(),
+        });
+    }
+    let whole = |book: &mut Book, column: ColumnId| book.whole(column);
+    let columns = LineColumns { by_phase: phases.map(|column| whole(book, column)), to_buy: whole(book, to_buy) };
+    (priced_lines, columns)
+}
+
+/// Every row of Prices that offers the line's item at a price, in the order of the sheet.
+fn offers<'a>(book: &mut Book, context: &Context<'a>, line: &Line) -> Vec<Offer<'a>> {
+    let mut offers = Vec::new();
+    for row in &context.job.prices {
+        let sizes = row.sizes.get().unwrap_or_default();
+        let material = row.material.as_ref().map(|m| &**m);
+        if row.price.value.is_none() || !matches_item(context.rules, &line.item, &row.kind.value, material, &sizes) {
+            continue;
+        }
+        if row.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
+            continue;
+        }
+        let price = book.number_input(&row.price, Decimal::ZERO);
+        let unit_price = match (&row.pack.value, &row.pack.cell) {
+            (None, None) => price,
+            _ => price / book.number_input(&row.pack, Decimal::ONE),
+        };
+        offers.push(Offer { row, unit_price });
+    }
+    offers
+}
+
+/// The offer held, when it still is one; else the cheapest for one, the first of equals.
+fn pick(context: &Context, line: &Line, offers: &[Offer]) -> Option<usize> {
+    let held = context.hold.then(|| context.job.held.get(&("Cost build-up".to_owned(), line.item.text()))).flatten();
+    let held = held.and_then(|row| row.parse::<Decimal>().ok());
+    let still = held.and_then(|held| offers.iter().position(|offer| Decimal::from(offer.row.row + 1) == held));
+    let price = |offer: &Offer| offer.unit_price.value().as_f64();
+    still.or_else(|| (0..offers.len()).min_by(|a, b| price(&offers[*a]).total_cmp(&price(&offers[*b]))))
+}
+
+/// `OK` while no other offer is cheaper.
+fn cheapest(price: &Term, picked: Option<usize>, offers: &[Offer]) -> Term {
+    let others: Vec<&Term> =
+        offers.iter().enumerate().filter(|(i, _)| Some(*i) != picked).map(|(_, offer)| &offer.unit_price).collect();
+    let least = others.into_iter().cloned().reduce(|a, b| a.min(&b));
+    match least {
+        Some(least) => price.above(&least).pick(&Term::text("cheaper offer"), &Term::text("OK")),
+        None => price.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("no price")),
+    }
+}

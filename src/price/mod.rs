@@ -1,0 +1,49 @@
+//! Price: lines to the cent, then tax, labor, overhead, profit, contingency and permit, by phase and for the whole job.
+//!
+//! In: the job, the take-off and the labor as figures. Out: [`Bid`] and findings. Never: counting anything anew.
+//!
+//! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
+//! pack). Packs, cuts and left-over are a separate reckoning.
+
+mod build_up;
+mod lines;
+
+pub use build_up::{BuildUp, GENERAL, PHASE_COLUMNS};
+pub use lines::PricedLine;
+
+use crate::figure::settings::Settings;
+use crate::figure::{Book, SheetId};
+use crate::finding::Finding;
+use crate::labor::Labor;
+use crate::model::Job;
+use crate::rules::Rules;
+use crate::takeoff::TakeOff;
+
+/// What every file of this stage works from.
+pub struct Context<'a> {
+    pub job: &'a Job,
+    pub rules: &'a Rules,
+    pub settings: &'a Settings,
+    pub take_off: &'a TakeOff,
+    pub labor: &'a Labor,
+    pub cost: SheetId,
+    /// True when offers come from the bid that is read.
+    pub hold: bool,
+}
+
+/// What the stage hands on.
+#[derive(Debug)]
+pub struct Bid {
+    pub lines: Vec<PricedLine>,
+    pub build_up: BuildUp,
+}
+
+/// The whole stage.
+pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
+    let mut findings = Vec::new();
+    // The build-up is what a reader wants first; its table stands above the lines it sums.
+    let build_up_tables = build_up::tables(book, context);
+    let (lines, columns) = lines::lines(book, context, &mut findings);
+    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, &mut findings);
+    (Bid { lines, build_up }, findings)
+}

@@ -1,0 +1,99 @@
+//! Devices in the line: what each loses at its rated flow, from the user's own numbers or the table's.
+
+use super::Context;
+use super::device_loss;
+use super::rule_tables::RuleTables;
+use crate::figure::{Book, Term};
+use crate::finding::{Code, Finding};
+use rust_decimal::Decimal;
+
+/// Kinds that stand beside the line rather than in it: no loss, and nothing to say about it.
+const BESIDE_THE_LINE: &[&str] = &["expansion tank", "hammer arrester", "manifold", "other"];
+
+/// A device in a run, with the figures of its law.
+#[derive(Debug, Clone)]
+pub struct InLine {
+    /// Index into `job.devices`.
+    pub device: usize,
+    /// Position of its run.
+    pub position: usize,
+    pub rated_gpm: Term,
+    /// Loss at the rated flow, psi; for a regulator, fully open.
+    pub loss_psi: Term,
+    /// Share of the loss that does not depend on flow.
+    pub flat: Term,
+    pub regulator: Option<Regulator>,
+}
+
+/// What a regulator holds.
+#[derive(Debug, Clone)]
+pub struct Regulator {
+    pub set_psi: Term,
+    /// How far it falls below its setting at `falloff_gpm`.
+    pub falloff_psi: Term,
+    pub falloff_gpm: Term,
+}
+
+/// Devices that water flows through, in the order of the Devices sheet.
+pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings: &mut Vec<Finding>) -> Vec<InLine> {
+    let mut found = Vec::new();
+    for (index, device) in context.job.devices.iter().enumerate() {
+        let Some(position) = context.network.find(&device.on_run.value) else { continue };
+        if !device.status.get().unwrap_or_default().carries_water() {
+            continue;
+        }
+        let kind = &*device.kind.value;
+        let by_table = tables.device_row(device);
+        let regulates = kind == "regulator";
+        let own = device.rated_gpm.value.is_some_and(|gpm| gpm > Decimal::ZERO) && device.loss_psi.value.is_some();
+        let (rated_gpm, loss_psi, flat) = match (&by_table, own) {
+            (by_table, true) => (
+                book.number_input(&device.rated_gpm, Decimal::ONE),
+                book.number_input(&device.loss_psi, Decimal::ZERO),
+                by_table.as_ref().filter(|_| !regulates).map_or_else(|| Term::number(0), |row| row.flat.clone()),
+            ),
+            (Some(row), false) if !regulates => (row.gpm.clone(), row.psi.clone(), row.flat.clone()),
+            (_, false) => {
+                if !regulates && !BESIDE_THE_LINE.contains(&kind) {
+                    findings.push(Finding::at(
+                        &device.kind.place,
+                        Code::DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
+                    ));
+                }
+                (Term::number(1), Term::number(0), Term::number(0))
+            }
+        };
+        let regulator = match device.set_psi.value {
+            Some(_) if regulates => {
+                let falloff = by_table.map(|row| (row.psi, row.gpm));
+                let (falloff_psi, falloff_gpm) = falloff.unwrap_or_else(|| (Term::number(0), Term::number(1)));
+                Some(Regulator { set_psi: book.number_input(&device.set_psi, Decimal::ZERO), falloff_psi, falloff_gpm })
+            }
+            None if regulates => {
+                findings.push(Finding::near(
+                    device.set_psi.cell.as_ref().or(Some(&device.kind.place)),
+                    Code::RegulatorWithoutSetting { device: device.name.value.to_string() },
+                ));
+                None
+            }
+            _ => None,
+        };
+        found.push(InLine { device: index, position, rated_gpm, loss_psi, flat, regulator });
+    }
+    found
+}
+
+impl InLine {
+    /// Pressure behind the device for the size search, psi.
+    pub fn outlet_psi(&self, inlet_psi: f64, gpm: f64, share: f64) -> f64 {
+        let number = |term: &Term| term.value().as_f64();
+        let loss = device_loss::loss(&gpm, &number(&self.rated_gpm), &number(&self.loss_psi), &number(&self.flat));
+        match &self.regulator {
+            None => inlet_psi - loss,
+            Some(regulator) => {
+                let falloff = number(&regulator.falloff_psi) * gpm / number(&regulator.falloff_gpm);
+                device_loss::regulated(&inlet_psi, &loss, &number(&regulator.set_psi), &share, &falloff)
+            }
+        }
+    }
+}

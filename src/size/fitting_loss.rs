@@ -1,0 +1,102 @@
+//! The fittings in a run's way, as equivalent feet of its own pipe.
+
+use super::Context;
+use crate::figure::{Number, Term};
+use crate::model::network::Network;
+use crate::model::{Setting, Size};
+
+/// How water enters a run from what feeds it. The fitting's loss is counted in the run it leads into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Entry {
+    /// From the supply: no fitting of ours.
+    Supply,
+    /// The only way on: a coupling or a device's connection.
+    Coupling,
+    /// Straight through a tee.
+    TeeRun,
+    /// Out of the side of a tee.
+    TeeBranch,
+}
+
+/// The entry of every run, by position. At a fork the run that feeds the most outlets goes straight on (the first
+/// listed of equals); an outlet drawing at the fork itself counts as a branch.
+pub fn entries(network: &Network, outlets_at: &[usize]) -> Vec<Entry> {
+    let mut entry = vec![Entry::Supply; network.len()];
+    let mut outlets_below = vec![0usize; network.len()];
+    for position in (0..network.len()).rev() {
+        outlets_below[position] += outlets_at[position];
+        if let Some(parent) = network.parent[position] {
+            outlets_below[parent] += outlets_below[position];
+        }
+    }
+    for position in 0..network.len() {
+        let ways = network.children[position].len() + outlets_at[position].min(1);
+        let straight = straight_on(&network.children[position], &outlets_below);
+        for child in &network.children[position] {
+            entry[*child] = match (ways, Some(*child) == straight) {
+                (1, _) => Entry::Coupling,
+                (_, true) => Entry::TeeRun,
+                (_, false) => Entry::TeeBranch,
+            };
+        }
+    }
+    entry
+}
+
+/// Of the runs that leave a fork, the one that goes straight on: the most outlets, the first listed of equals.
+pub fn straight_on(children: &[usize], outlets_below: &[usize]) -> Option<usize> {
+    // max_by_key keeps the last of equals, so the list is read backwards.
+    children.iter().rev().copied().max_by_key(|child| outlets_below[*child])
+}
+
+/// How the job allows for fittings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Allowance {
+    ByFitting,
+    Percent,
+    None,
+}
+
+/// What Fittings loss says: `by fitting`, `none`, or a percent of the pipe's length.
+pub fn allowance(context: &Context) -> Allowance {
+    match crate::model::fold(&context.job.text(Setting::FittingsLoss)).as_str() {
+        "byfitting" => Allowance::ByFitting,
+        "none" => Allowance::None,
+        _ => Allowance::Percent,
+    }
+}
+
+/// The percent of length as a figure: the user's cell where it holds a number, else what its text says.
+pub fn percent_figure(context: &Context) -> Term {
+    let cell = context.settings.get(Setting::FittingsLoss);
+    if cell.value().number().is_ok() {
+        return cell;
+    }
+    let share = crate::model::parse_percent(&context.job.text(Setting::FittingsLoss)).unwrap_or_default();
+    cell.same(&Term::constant(cell.value().clone())).pick(&Term::number(share), &cell)
+}
+
+/// The row of the fitting table that a material's fittings go by: the job's own system for PEX, else the material's.
+pub fn system(context: &Context, material: &str) -> String {
+    let setting = context.job.text(Setting::Fittings);
+    context.rules.fitting_system(material, &setting).unwrap_or(&setting).to_owned()
+}
+
+/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none.
+pub fn equivalent_ft(context: &Context, material: &str, size: Size, entry: Entry, bends: f64, length_ft: f64) -> f64 {
+    match allowance(context) {
+        Allowance::None => 0.0,
+        Allowance::Percent => length_ft * percent_figure(context).value().as_f64(),
+        Allowance::ByFitting => {
+            let system = system(context, material);
+            let Some(row) = context.rules.fitting_lengths(&system, size) else { return 0.0 };
+            let way_in = match entry {
+                Entry::Supply => 0.0,
+                Entry::Coupling => f64::of(row.coupling_ft),
+                Entry::TeeRun => f64::of(row.tee_run_ft),
+                Entry::TeeBranch => f64::of(row.tee_branch_ft),
+            };
+            way_in + bends * f64::of(row.elbow_ft)
+        }
+    }
+}

@@ -1,0 +1,431 @@
+//! The rule rows that formulas use, standing in the book on the Rules sheet with their sources.
+
+use super::Context;
+use crate::figure::lookup::Curve;
+use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::model::{Setting, Size, fold};
+use crate::rules::{Curve as RuleCurve, GROUPS, Origin, Rules, split_group};
+use crate::unit::Unit;
+use rust_decimal::{Decimal, dec};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A fixture's units, as figures.
+#[derive(Debug, Clone)]
+pub struct FixtureRow {
+    pub hot: Term,
+    pub cold: Term,
+    pub combined: Term,
+    /// Each additional one (hose bibbs); the combined value where the code makes no difference.
+    pub additional: Term,
+    pub flush_valve: bool,
+}
+
+/// A group's units, as figures, and which fixtures make it up (each entry lists alternatives).
+#[derive(Debug, Clone)]
+pub struct GroupRow {
+    pub hot: Term,
+    pub cold: Term,
+    pub combined: Term,
+    pub members: Vec<Vec<Arc<str>>>,
+}
+
+/// What an outlet is listed for: its flow where the code gives one, and its flow pressure.
+#[derive(Debug, Clone)]
+pub struct OutletRow {
+    pub gpm: Option<Term>,
+    pub psi: Term,
+}
+
+/// Pipe rows that formulas look up by key (`PEX 3/4"`).
+#[derive(Debug, Clone)]
+pub struct PipeColumns {
+    pub key: Column,
+    pub id_in: Column,
+    pub c: Column,
+    /// Millionths of an inch, so that a reader sees digits.
+    pub roughness_millionths: Column,
+    pub support_ft: Column,
+}
+
+/// Equivalent feet by fitting system and size (`metal insert 3/4"`).
+#[derive(Debug, Clone)]
+pub struct FittingColumns {
+    pub key: Column,
+    pub coupling: Column,
+    pub elbow: Column,
+    pub tee_run: Column,
+    pub tee_branch: Column,
+}
+
+/// All rule tables of the size stage.
+#[derive(Debug)]
+pub struct RuleTables {
+    fixtures: BTreeMap<String, FixtureRow>,
+    groups: Vec<(String, GroupRow)>,
+    outlets: BTreeMap<String, OutletRow>,
+    any_outlet: OutletRow,
+    devices: BTreeMap<u32, DeviceRow>,
+    pub tank_curve: Curve,
+    pub valve_curve: Curve,
+    pub pipe: PipeColumns,
+    pub fittings: FittingColumns,
+    /// Kinematic viscosity of water, millionths of ft2/s, by temperature F.
+    pub viscosity: Curve,
+    pub psi_per_ft: Term,
+    pub regulator_share: Term,
+    limits: BTreeMap<String, Term>,
+}
+
+/// A device's rated row.
+#[derive(Debug, Clone)]
+pub struct DeviceRow {
+    pub gpm: Term,
+    pub psi: Term,
+    pub flat: Term,
+}
+
+impl RuleTables {
+    /// Puts the tables, and says nothing: rows that are missing are told where they are missed.
+    pub fn put(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Self {
+        let rules = context.rules;
+        let fixtures = put_fixtures(book, context);
+        let groups = put_groups(book, context);
+        let (outlets, any_outlet) = put_outlets(book, context);
+        let limits = put_limits(book, context);
+        let limit = |name: &str, otherwise: Decimal| {
+            limits.get(&fold(name)).cloned().unwrap_or_else(|| Term::number(otherwise))
+        };
+        Self {
+            fixtures,
+            groups,
+            outlets,
+            any_outlet,
+            tank_curve: put_demand(book, context, "Demand without flush valves", Curves::Tank),
+            valve_curve: put_demand(book, context, "Demand with flush valves", Curves::Valve),
+            pipe: put_pipe(book, context, materials),
+            fittings: put_fittings(book, context, materials),
+            viscosity: put_viscosity(book, rules, context),
+            devices: put_devices(book, context),
+            psi_per_ft: limit("psi per foot", dec!(0.4335)),
+            regulator_share: limit("regulator share", dec!(0.8)),
+            limits,
+        }
+    }
+
+    pub fn fixture_row(&self, kind: &str) -> Option<FixtureRow> {
+        self.fixtures.get(kind).cloned()
+    }
+
+    pub fn bibb_row(&self) -> Option<FixtureRow> {
+        self.fixture_row("hose bibb")
+    }
+
+    /// The code's group values that a Group cell (`full bath A`) can mean; several where the members decide.
+    pub fn group_rows(&self, label: &str) -> Vec<GroupRow> {
+        let Some((group, _)) = split_group(label) else { return Vec::new() };
+        self.groups.iter().filter(|(name, _)| name == group).map(|(_, row)| row.clone()).collect()
+    }
+
+    pub fn group_names(&self) -> Vec<String> {
+        let mut names: Vec<String> = self.groups.iter().map(|(name, _)| name.clone()).collect();
+        names.dedup();
+        names
+    }
+
+    /// What an outlet of this kind needs; a kind without a row takes the row for any outlet.
+    pub fn outlet_row(&self, kind: &str) -> OutletRow {
+        self.outlets.get(kind).unwrap_or(&self.any_outlet).clone()
+    }
+
+    /// The rated row of a device, by kind and size.
+    pub fn device_row(&self, device: &crate::model::Device) -> Option<DeviceRow> {
+        self.devices.get(&device.row).cloned()
+    }
+
+    pub fn limit(&self, name: &str) -> Option<Term> {
+        self.limits.get(&fold(name)).cloned()
+    }
+
+    /// Highest velocity in a run: the job's own word, else the limits table by water and material. ft/s.
+    pub fn velocity_limit(&self, context: &Context, material: &str, hot: bool) -> Term {
+        let setting = if hot { Setting::VelocityLimitHot } else { Setting::VelocityLimitCold };
+        let name = match (hot, material.starts_with("copper")) {
+            (false, _) => "velocity cold",
+            (true, true) => "velocity hot copper",
+            (true, false) => "velocity hot",
+        };
+        let by_table = self.limit(name).unwrap_or_else(|| Term::number(8));
+        let own = context.settings.get(setting);
+        if context.settings.is_blank(setting) && own.fig().is_none() {
+            return by_table;
+        }
+        own.is_blank().pick(&by_table, &own)
+    }
+}
+
+/// Which demand curve.
+#[derive(Clone, Copy)]
+enum Curves {
+    Tank,
+    Valve,
+}
+
+fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureRow> {
+    let (code, occupancy) = (context.code, context.occupancy);
+    let title = format!("Fixture units, {} {}", code.name(), occupancy.name());
+    let units = Unit::FixtureUnits;
+    let headings =
+        [("Fixture", Unit::None), ("Hot", units), ("Cold", units), ("Both sides", units), ("Each additional", units)];
+    let writer = Writer::new(book, context, &title, &headings);
+    let mut rows = BTreeMap::new();
+    for row in context.rules.all_fixture_units(code, occupancy) {
+        let values = [words(&row.fixture), exact(row.hot), exact(row.cold), exact(row.combined), exact(row.additional)];
+        let terms = writer.row(book, &values, &row.origin);
+        let curve = row.curve.or(context.rules.fixture(&row.fixture).map(|f| f.curve));
+        if let [_, Some(hot), Some(cold), Some(combined), Some(additional)] = terms.as_slice() {
+            let [hot, cold, combined, additional] = [hot, cold, combined, additional].map(Clone::clone);
+            let flush_valve = curve == Some(RuleCurve::Valve);
+            rows.insert(row.fixture.to_string(), FixtureRow { hot, cold, combined, additional, flush_valve });
+        }
+    }
+    rows
+}
+
+fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
+    let (code, occupancy) = (context.code, context.occupancy);
+    let title = format!("Group values, {} {}", code.name(), occupancy.name());
+    let units = Unit::FixtureUnits;
+    let headings =
+        [("Group", Unit::None), ("Hot", units), ("Cold", units), ("Both sides", units), ("Members", Unit::None)];
+    let groups: Vec<_> = GROUPS.iter().flat_map(|group| context.rules.fixture_groups(code, occupancy, group)).collect();
+    if groups.is_empty() {
+        return Vec::new();
+    }
+    let writer = Writer::new(book, context, &title, &headings);
+    let mut rows = Vec::new();
+    for row in groups {
+        let members = row.members.iter().map(|m| m.join(" or ")).collect::<Vec<_>>().join(", ");
+        let values = [words(&row.group), exact(row.hot), exact(row.cold), exact(row.combined), words(&members)];
+        let terms = writer.row(book, &values, &row.origin);
+        if let [_, Some(hot), Some(cold), Some(combined), _] = terms.as_slice() {
+            let [hot, cold, combined] = [hot, cold, combined].map(Clone::clone);
+            rows.push((row.group.to_string(), GroupRow { hot, cold, combined, members: row.members.clone() }));
+        }
+    }
+    rows
+}
+
+fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRow>, OutletRow) {
+    let headings = [("Outlet", Unit::None), ("Flow", Unit::Gpm), ("Flow pressure", Unit::Psi)];
+    let writer =
+        Writer::new(book, context, &format!("Flow and pressure at outlets, {}", context.code.name()), &headings);
+    let mut rows = BTreeMap::new();
+    let mut any = None;
+    let mut kinds: Vec<&str> = Vec::new();
+    for fixture in &context.job.fixtures {
+        if let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value)
+            && !kinds.contains(&kind)
+        {
+            kinds.push(kind);
+        }
+    }
+    for kind in kinds {
+        let Some(row) = context.rules.outlet(context.code, context.occupancy, kind) else { continue };
+        let terms = writer.row(book, &[words(kind), row.gpm.and_then(exact), exact(row.psi)], &row.origin);
+        if let [_, gpm, Some(psi)] = terms.as_slice() {
+            let outlet = OutletRow { gpm: gpm.clone(), psi: psi.clone() };
+            any.get_or_insert_with(|| OutletRow { gpm: None, psi: psi.clone() });
+            rows.insert(kind.to_owned(), outlet);
+        }
+    }
+    (rows, any.unwrap_or_else(|| OutletRow { gpm: None, psi: Term::number(8) }))
+}
+
+fn put_demand(book: &mut Book, context: &Context, title: &str, which: Curves) -> Curve {
+    let writer = Writer::new(book, context, title, &[("Fixture units", Unit::FixtureUnits), ("Demand", Unit::Gpm)]);
+    let curve = match which {
+        Curves::Tank => RuleCurve::Tank,
+        Curves::Valve => RuleCurve::Valve,
+    };
+    // High to low, as MATCH(x, range, -1) wants it: the next row up is the last that is still large enough.
+    for row in context.rules.demand(curve).iter().rev() {
+        writer.row(book, &[exact(row.units), exact(row.gpm)], &row.origin);
+    }
+    Curve { x: writer.whole(book, 0), y: writer.whole(book, 1) }
+}
+
+fn put_pipe(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> PipeColumns {
+    let headings = [
+        ("Pipe", Unit::None),
+        ("Outside diameter", Unit::Inches),
+        ("Inside diameter", Unit::Inches),
+        ("C", Unit::Each),
+        ("Roughness, millionths of an inch", Unit::Ratio),
+        ("Support every", Unit::Feet),
+        ("How the bore is reckoned", Unit::None),
+    ];
+    let writer = Writer::new(book, context, "Pipe", &headings);
+    let million = Decimal::from(1_000_000);
+    for row in context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material)) {
+        let support = context.rules.support(&row.material, row.size).map(|s| s.horizontal_ft);
+        let values = [
+            words(&row.key()),
+            row.od_in.and_then(exact),
+            exact(row.id_in),
+            exact(row.c),
+            exact((row.roughness_in * million).normalize()),
+            support.and_then(exact).or_else(|| exact(dec!(4))),
+            words(&row.note),
+        ];
+        writer.row(book, &values, &row.origin);
+    }
+    PipeColumns {
+        key: writer.whole(book, 0),
+        id_in: writer.whole(book, 2),
+        c: writer.whole(book, 3),
+        roughness_millionths: writer.whole(book, 4),
+        support_ft: writer.whole(book, 5),
+    }
+}
+
+fn put_fittings(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> FittingColumns {
+    let feet = Unit::Feet;
+    let headings =
+        [("Fittings", Unit::None), ("Coupling", feet), ("Elbow", feet), ("Tee, run", feet), ("Tee, branch", feet)];
+    let writer = Writer::new(book, context, "Fittings as feet of pipe", &headings);
+    let systems: Vec<String> = materials.iter().map(|m| super::fitting_loss::system(context, m)).collect();
+    for row in context.rules.all_fitting_lengths().iter().filter(|row| systems.iter().any(|s| **s == *row.system)) {
+        let key = format!("{} {}", row.system, row.size.key());
+        let lengths = [row.coupling_ft, row.elbow_ft, row.tee_run_ft, row.tee_branch_ft];
+        let values: Vec<_> = std::iter::once(words(&key)).chain(lengths.map(exact)).collect();
+        writer.row(book, &values, &row.origin);
+    }
+    FittingColumns {
+        key: writer.whole(book, 0),
+        coupling: writer.whole(book, 1),
+        elbow: writer.whole(book, 2),
+        tee_run: writer.whole(book, 3),
+        tee_branch: writer.whole(book, 4),
+    }
+}
+
+/// Viscosity in millionths of ft2/s, so that a reader sees digits.
+fn put_viscosity(book: &mut Book, rules: &Rules, context: &Context) -> Curve {
+    let headings = [("Temperature", Unit::Fahrenheit), ("Kinematic viscosity, millionths of ft2/s", Unit::Ratio)];
+    let writer = Writer::new(book, context, "Water", &headings);
+    let million = Decimal::from(1_000_000);
+    for row in rules.water_properties().iter().rev() {
+        let viscosity = (row.kinematic_viscosity_ft2_s * million).normalize();
+        writer.row(book, &[exact(row.temperature_f), exact(viscosity)], &row.origin);
+    }
+    Curve { x: writer.whole(book, 0), y: writer.whole(book, 1) }
+}
+
+/// The rated rows of the job's devices, by their row in the Devices sheet.
+fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
+    let mut used: Vec<(u32, &crate::rules::DeviceLoss)> = Vec::new();
+    for device in &context.job.devices {
+        // A device without a size is taken as of its run's: 3/4 unless somebody says otherwise.
+        let size = device.size.get().or(Size::from_sixteenths(12));
+        if let Some(row) = size.and_then(|size| context.rules.device(&device.kind.value, size)) {
+            used.push((device.row, row));
+        }
+    }
+    if used.is_empty() {
+        return BTreeMap::new();
+    }
+    let headings = [
+        ("Device", Unit::None),
+        ("Rated at", Unit::Gpm),
+        ("Loss there (a regulator: fall-off)", Unit::Psi),
+        ("Share that stays", Unit::Percent),
+    ];
+    let writer = Writer::new(book, context, "Losses of devices, typical", &headings);
+    let mut put: BTreeMap<String, DeviceRow> = BTreeMap::new();
+    let mut rows = BTreeMap::new();
+    for (device, row) in used {
+        let name = format!("{} {}", row.kind, row.size.key());
+        if !put.contains_key(&name) {
+            let terms = writer.row(book, &[words(&name), exact(row.gpm), exact(row.psi), exact(row.flat)], &row.origin);
+            if let [_, Some(gpm), Some(psi), Some(flat)] = terms.as_slice() {
+                put.insert(name.clone(), DeviceRow { gpm: gpm.clone(), psi: psi.clone(), flat: flat.clone() });
+            }
+        }
+        if let Some(found) = put.get(&name) {
+            rows.insert(device, found.clone());
+        }
+    }
+    rows
+}
+
+/// Limits that formulas use.
+const LIMITS: &[&str] = &[
+    "velocity cold",
+    "velocity hot",
+    "velocity hot copper",
+    "highest static pressure",
+    "regulator share",
+    "psi per foot",
+];
+
+fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
+    let writer =
+        Writer::new(book, context, "Limits", &[("Limit", Unit::None), ("Value", Unit::None), ("Unit", Unit::None)]);
+    let mut rows = BTreeMap::new();
+    for name in LIMITS {
+        let Some(limit) = context.rules.limit(name, context.code) else { continue };
+        let terms = writer.row(book, &[words(&limit.limit), exact(limit.value), words(&limit.unit)], &limit.origin);
+        if let [_, Some(value), _] = terms.as_slice() {
+            rows.insert(fold(name), value.clone());
+        }
+    }
+    rows
+}
+
+/// A rule table being put: its columns and the two that say where a row is from.
+struct Writer {
+    table: TableId,
+    columns: Vec<ColumnId>,
+    source: ColumnId,
+    basis: ColumnId,
+}
+
+impl Writer {
+    fn new(book: &mut Book, context: &Context, title: &str, headings: &[(&str, Unit)]) -> Self {
+        let table = book.table(context.sheets.rules, title);
+        let columns = headings.iter().map(|(heading, unit)| book.column(table, heading, *unit)).collect();
+        let source = book.column_like(table, "Source", Unit::None, 50.0, Default::default());
+        let basis = book.column_like(table, "Basis", Unit::None, 18.0, Default::default());
+        Self { table, columns, source, basis }
+    }
+
+    /// One row: its values in the order of the headings; `None` leaves a cell blank. The terms come back likewise.
+    fn row(&self, book: &mut Book, values: &[Option<Value>], origin: &Origin) -> Vec<Option<Term>> {
+        let row: RowId = book.row(self.table);
+        let basis = origin.basis.word();
+        let words: Arc<str> = format!("{} ({basis})", origin.source).into();
+        let terms = self
+            .columns
+            .iter()
+            .zip(values)
+            .map(|(column, value)| value.clone().map(|value| book.rule(row, *column, value, &words)))
+            .collect();
+        book.label(row, self.source, &origin.source);
+        let basis = if origin.is_users() { format!("your own row, {}", origin.read_from) } else { basis.to_owned() };
+        book.label(row, self.basis, &basis);
+        terms
+    }
+
+    fn whole(&self, book: &mut Book, column: usize) -> Column {
+        book.whole(self.columns[column])
+    }
+}
+
+fn exact(number: Decimal) -> Option<Value> {
+    Some(Value::Exact(number))
+}
+
+fn words(text: &str) -> Option<Value> {
+    Some(Value::text(text))
+}

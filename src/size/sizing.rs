@@ -1,0 +1,302 @@
+//! Which size each run gets: the user's word, the main's, what the bid held, or a search.
+//!
+//! The search is the simplest honest rule: every run begins at the smallest size that keeps its velocity and its code
+//! minimum, no new run larger than the new run that feeds it; then, while an outlet is short of pressure, the run on
+//! its way whose next size saves the most psi goes up one size. It always ends, keeps every limit that can be kept,
+//! and is not claimed to be the cheapest.
+
+use super::devices::InLine;
+use super::friction;
+use super::load::Loads;
+use super::{Context, fitting_loss::Entry};
+use crate::figure::Number;
+use crate::figure::settings::as_f64;
+use crate::finding::{Code, Finding};
+use crate::model::{Setting, Size, Status};
+use rust_decimal::prelude::ToPrimitive;
+use std::sync::Arc;
+
+/// Whose word a size is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Word {
+    /// Typed in Runs.
+    Run,
+    /// Main size in Job.
+    Main,
+    /// The engine's choice.
+    Choice,
+}
+
+/// The size of one run.
+#[derive(Debug, Clone, Copy)]
+pub struct Picked {
+    pub size: Option<Size>,
+    pub word: Word,
+}
+
+/// One run as the search sees it. All options are in rising order of size.
+#[derive(Debug, Clone)]
+pub struct SearchRun {
+    pub parent: Option<usize>,
+    pub flow_gpm: f64,
+    pub height_psi: f64,
+    pub need_psi: Option<f64>,
+    pub options: Vec<SearchOption>,
+    /// Index of the only option allowed, when the size is somebody's word.
+    pub fixed: Option<usize>,
+    /// New pipe: never larger than the new pipe that feeds it.
+    pub new: bool,
+}
+
+/// A size that a run could have, and what it would lose.
+#[derive(Debug, Clone, Copy)]
+pub struct SearchOption {
+    pub size: Size,
+    /// Friction and fittings, psi.
+    pub loss_psi: f64,
+    pub fast: bool,
+}
+
+/// The job as the size search sees it.
+pub struct Search<'a> {
+    pub source_psi: f64,
+    pub regulator_share: f64,
+    pub runs: Vec<SearchRun>,
+    pub devices: &'a [InLine],
+}
+
+/// Lengths, fittings and limits of the runs, in plain numbers for the search.
+pub struct Physics<'a> {
+    pub entries: &'a [Entry],
+    pub main_runs: &'a [usize],
+    pub devices: &'a [InLine],
+    pub psi_per_ft: f64,
+    pub viscosity_ft2_s: f64,
+    pub regulator_share: f64,
+    /// Highest velocity allowed, ft/s, by position.
+    pub velocity_limit: Vec<f64>,
+}
+
+/// Sizes of all runs by position.
+pub fn sizes(
+    context: &Context,
+    materials: &[Arc<str>],
+    loads: &Loads,
+    physics: &Physics,
+    findings: &mut Vec<Finding>,
+) -> Vec<Picked> {
+    let main_size = context.job.size(Setting::MainSize);
+    let mut picked: Vec<Picked> = (0..context.network.len())
+        .map(|position| {
+            let run = &context.job.runs[context.network.order[position]];
+            match (run.size.get(), main_size) {
+                (Some(size), _) => Picked { size: Some(size), word: Word::Run },
+                (None, Some(size)) if physics.main_runs.contains(&position) => {
+                    Picked { size: Some(size), word: Word::Main }
+                }
+                _ => {
+                    let key = ("Sizing".to_owned(), run.name.value.trim().to_owned());
+                    let held = context.hold.then(|| context.job.held.get(&key)).flatten();
+                    Picked { size: held.and_then(|text| Size::parse(text)), word: Word::Choice }
+                }
+            }
+        })
+        .collect();
+
+    let search = Search {
+        source_psi: as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0),
+        regulator_share: physics.regulator_share,
+        devices: physics.devices,
+        runs: (0..context.network.len())
+            .map(|position| search_run(context, materials, loads, physics, &picked, position))
+            .collect(),
+    };
+    let found = choose(&search);
+    for (position, option) in found.iter().enumerate() {
+        let run = &context.job.runs[context.network.order[position]];
+        if picked[position].size.is_none() {
+            picked[position].size = option.map(|o| search.runs[position].options[o].size);
+            if run.status.get() == Some(Status::Existing) {
+                findings.push(Finding::near(
+                    run.size.cell.as_ref().or(Some(&run.name.place)),
+                    Code::ExistingSizeAssumed {
+                        run: run.name.value.to_string(),
+                        size: picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
+                    },
+                ));
+            }
+        }
+    }
+    picked
+}
+
+/// Runs from SUPPLY down to the first fork.
+pub fn main_runs(context: &Context) -> Vec<usize> {
+    let mut runs = Vec::new();
+    for root in (0..context.network.len()).filter(|p| context.network.parent[*p].is_none()) {
+        let mut at = root;
+        runs.push(at);
+        while let [only] = context.network.children[at][..] {
+            at = only;
+            runs.push(at);
+        }
+    }
+    runs
+}
+
+fn search_run(
+    context: &Context,
+    materials: &[Arc<str>],
+    loads: &Loads,
+    physics: &Physics,
+    picked: &[Picked],
+    position: usize,
+) -> SearchRun {
+    let run = &context.job.runs[context.network.order[position]];
+    let number =
+        |field: &crate::model::Field<rust_decimal::Decimal>| field.value.and_then(|d| d.to_f64()).unwrap_or(0.0);
+    let flow_gpm = loads.demand_gpm[position].value().as_f64();
+    let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
+    let material = &materials[position];
+    let smallest = smallest_size(context, physics.main_runs.contains(&position));
+    let priced = priced_sizes(context, material);
+    let option = |pipe: &crate::rules::Pipe| {
+        let id_in = f64::of(pipe.id_in);
+        let per_100_ft = if method_is_darcy {
+            friction::darcy_weisbach(
+                flow_gpm,
+                id_in,
+                f64::of(pipe.roughness_in),
+                physics.viscosity_ft2_s,
+                physics.psi_per_ft,
+            )
+        } else {
+            friction::hazen_williams_psi_per_100_ft(&flow_gpm, &f64::of(pipe.c), &id_in, &physics.psi_per_ft)
+        };
+        let feet = number(&run.length_ft)
+            + super::fitting_loss::equivalent_ft(
+                context,
+                material,
+                pipe.size,
+                physics.entries[position],
+                number(&run.bends),
+                number(&run.length_ft),
+            );
+        let velocity = friction::velocity(&flow_gpm, &id_in);
+        SearchOption {
+            size: pipe.size,
+            loss_psi: per_100_ft * feet / 100.0,
+            fast: ((velocity - physics.velocity_limit[position]) * 1e6).round() > 0.0,
+        }
+    };
+    let given = picked[position].size;
+    let options: Vec<SearchOption> = context
+        .rules
+        .pipes_of(material)
+        .iter()
+        .filter(|pipe| match given {
+            Some(size) => pipe.size == size,
+            None => pipe.size >= smallest && (priced.is_empty() || priced.contains(&pipe.size)),
+        })
+        .map(|pipe| option(pipe))
+        .collect();
+    SearchRun {
+        parent: context.network.parent[position],
+        flow_gpm,
+        height_psi: number(&run.rise_ft) * physics.psi_per_ft,
+        need_psi: loads.need_psi[position].as_ref().map(|need| need.value().as_f64()),
+        fixed: (given.is_some() && !options.is_empty()).then_some(0),
+        options,
+        new: run.status.get().unwrap_or_default() == Status::New,
+    }
+}
+
+/// The smallest size the code allows: on the main from the supply to the first fork, or elsewhere.
+fn smallest_size(context: &Context, on_main: bool) -> Size {
+    let name = if on_main { "smallest service size" } else { "smallest distribution size" };
+    let limit = context.rules.limit(name, context.code).and_then(|limit| Size::from_inches(f64::of(limit.value)));
+    // Without a row the table says nothing, and the smallest size of all may be used.
+    limit.unwrap_or(Size::MIN)
+}
+
+/// Sizes of this material's pipe that the Prices sheet offers; empty when it offers none.
+fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
+    let offers =
+        context.job.prices.iter().filter(|p| crate::model::fold(&p.kind.value) == "pipe" && p.price.value.is_some());
+    offers
+        .filter(|p| p.material.as_ref().and_then(|m| context.rules.canonical_material(m)) == Some(material))
+        .filter_map(|p| p.sizes.as_ref().and_then(|sizes| sizes.first().copied()))
+        .collect()
+}
+
+/// The option of every run; `None` only where a run has no option at all.
+pub fn choose(search: &Search) -> Vec<Option<usize>> {
+    let runs = &search.runs;
+    let mut pick: Vec<Option<usize>> = runs
+        .iter()
+        .map(|run| {
+            let slow = run.options.iter().position(|option| !option.fast);
+            run.fixed.or(slow).or(run.options.len().checked_sub(1))
+        })
+        .collect();
+    for position in (0..runs.len()).rev() {
+        raise_feeders(runs, &mut pick, position);
+    }
+    loop {
+        let ends = search.end_psi(&pick);
+        let short = (0..runs.len())
+            .filter_map(|p| runs[p].need_psi.map(|need| (p, ends[p] - need)))
+            .filter(|(_, spare)| (spare * 1e6).round() < 0.0)
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((worst, _)) = short else { break };
+        let best = std::iter::successors(Some(worst), |p| runs[*p].parent)
+            .filter_map(|p| {
+                let now = pick[p]?;
+                let next = runs[p].options.get(now + 1).filter(|_| runs[p].fixed.is_none())?;
+                Some((p, runs[p].options[now].loss_psi - next.loss_psi))
+            })
+            .filter(|(_, gain)| *gain > 1e-9)
+            // Of equals the one nearest the main, which comes last on the way up.
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((raise, _)) = best else { break };
+        pick[raise] = pick[raise].map(|option| option + 1);
+        raise_feeders(runs, &mut pick, raise);
+    }
+    pick
+}
+
+/// Raises the new runs that feed this new run to at least its size, as far as they are free and have such a size.
+fn raise_feeders(runs: &[SearchRun], pick: &mut [Option<usize>], position: usize) {
+    let mut child = position;
+    while let Some(parent) = runs[child].parent {
+        let (Some(below), Some(above)) = (pick[child], pick[parent]) else { break };
+        let wanted = runs[child].options[below].size;
+        if runs[child].new
+            && runs[parent].new
+            && runs[parent].fixed.is_none()
+            && runs[parent].options[above].size < wanted
+        {
+            let larger = runs[parent].options.iter().position(|option| option.size >= wanted);
+            pick[parent] = larger.or(runs[parent].options.len().checked_sub(1));
+        }
+        child = parent;
+    }
+}
+
+impl Search<'_> {
+    /// Pressure at the end of every run under these options, psi.
+    pub fn end_psi(&self, pick: &[Option<usize>]) -> Vec<f64> {
+        let mut ends: Vec<f64> = Vec::with_capacity(self.runs.len());
+        for (position, run) in self.runs.iter().enumerate() {
+            let start = run.parent.map_or(self.source_psi, |parent| ends[parent]);
+            let behind = self
+                .devices
+                .iter()
+                .filter(|device| device.position == position)
+                .fold(start, |psi, device| device.outlet_psi(psi, run.flow_gpm, self.regulator_share));
+            let loss = pick[position].map_or(0.0, |option| run.options[option].loss_psi);
+            ends.push(behind - loss - run.height_psi);
+        }
+        ends
+    }
+}

@@ -1,0 +1,117 @@
+//! What each fixture and device brings with it: stub-outs, boxes and valves at rough-in, stops and supplies at trim.
+
+use super::{Context, Count, Item};
+use crate::figure::{Book, Term};
+use crate::finding::{Code, Finding};
+use crate::model::{At, Field, Phase, Size, Status};
+use crate::rules::{Part, PartMaterial, Side};
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What an assembly hangs on.
+struct Host<'a> {
+    origin: At<Arc<str>>,
+    /// Material of the run that feeds it.
+    material: Option<Arc<str>>,
+    size: Option<Size>,
+    count: Term,
+    cold: bool,
+    hot: bool,
+    parts: Vec<&'a Part>,
+}
+
+pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
+    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default() == Status::New) {
+        let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
+        let parts: Vec<_> = context.rules.assembly(kind).collect();
+        if parts.is_empty() {
+            findings.push(Finding::at(&fixture.fixture.place, Code::NoAssembly { what: kind.to_string() }));
+        }
+        let host = Host {
+            origin: fixture.tag.clone(),
+            material: material_of(context, &fixture.cold_run).or_else(|| material_of(context, &fixture.hot_run)),
+            size: None,
+            count: book.number_input(&fixture.count, Decimal::ONE),
+            cold: fixture.cold_run.value.is_some(),
+            hot: fixture.hot_run.value.is_some(),
+            parts,
+        };
+        host.count_parts(counts);
+    }
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
+        let kind = &*device.kind.value;
+        let size = device.size.get();
+        let item = Item::new(kind, "", size.as_slice());
+        let phase = match kind {
+            "softener" | "filter" | "tank heater" | "tankless heater" => Phase::Trim,
+            _ => Phase::RoughIn,
+        };
+        counts.push(Count {
+            origin: device.name.clone(),
+            why: "the device itself",
+            phase,
+            key: Term::text(item.text()),
+            item,
+            quantity: Term::number(1),
+            ends: Vec::new(),
+        });
+        let host = Host {
+            origin: device.name.clone(),
+            material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
+            size: size.or_else(|| context.network.find(&device.on_run.value).and_then(|p| context.sizes.sizes[p])),
+            count: Term::number(1),
+            cold: true,
+            hot: true,
+            parts: context.rules.assembly(kind).collect(),
+        };
+        host.count_parts(counts);
+    }
+}
+
+fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
+    let position = context.network.find(run.as_ref()?)?;
+    Some(context.sizes.materials[position].clone())
+}
+
+impl Host<'_> {
+    fn count_parts(&self, counts: &mut Vec<Count>) {
+        for part in &self.parts {
+            let piped = match part.side {
+                Side::Cold => self.cold,
+                Side::Hot => self.hot,
+                Side::Each => true,
+            };
+            if !piped {
+                continue;
+            }
+            let run_material = self.material.as_deref().unwrap_or("");
+            let material = match &part.material {
+                PartMaterial::None => "",
+                PartMaterial::OfTheRun => run_material,
+                PartMaterial::Named(name) => name,
+            };
+            let size = part.size.or(self.size);
+            let item = Item::new(&part.kind, material, size.as_slice());
+            let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
+            counts.push(Count {
+                origin: self.origin.clone(),
+                why: match part.side {
+                    Side::Cold => "its cold side",
+                    Side::Hot => "its hot side",
+                    Side::Each => "each one",
+                },
+                phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
+                key: Term::text(item.text()),
+                item,
+                quantity: if part.quantity == Decimal::ONE {
+                    self.count.clone()
+                } else {
+                    &self.count * Term::number(part.quantity)
+                },
+                ends: end.map_or_else(Vec::new, |end| {
+                    vec![end; usize::from(matches!(part.material, PartMaterial::OfTheRun))]
+                }),
+            });
+        }
+    }
+}

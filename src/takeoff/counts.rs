@@ -1,0 +1,91 @@
+//! The Counts sheet: every piece where it is needed.
+
+use super::{Context, Item};
+use crate::figure::{Book, CellKind, Column, Term, Value};
+use crate::model::{At, Phase};
+use crate::unit::Unit;
+use std::sync::Arc;
+
+/// One kind of piece at one place.
+#[derive(Debug, Clone)]
+pub struct Count {
+    /// The run, fixture or device that needs it: its name and cell.
+    pub origin: At<Arc<str>>,
+    /// Why, in a few words: `tee at its end`.
+    pub why: &'static str,
+    pub phase: Phase,
+    /// What it is at the sizes as they now are.
+    pub item: Item,
+    /// Its key, live in the sizes. Its value is `item.text()`.
+    pub key: Term,
+    pub quantity: Term,
+    /// Pipe keys of the pipe ends joined to one piece.
+    pub ends: Vec<Term>,
+}
+
+/// Columns of the Counts sheet.
+#[derive(Debug, Clone)]
+pub struct CountColumns {
+    pub phase: Column,
+    pub item: Column,
+    pub quantity: Column,
+    /// First, second, third and fourth pipe end of a piece.
+    pub ends: [Column; 4],
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> CountColumns {
+    let table = book.table(context.counts, "Every piece where it is needed");
+    let origin = book.column_like(table, "For", Unit::None, 12.0, CellKind::Plain);
+    let why = book.column_like(table, "Why", Unit::None, 28.0, CellKind::Plain);
+    let phase = book.column_like(table, "Phase", Unit::None, 12.0, CellKind::Plain);
+    let item = book.column_like(table, "Item", Unit::None, 34.0, CellKind::Plain);
+    let quantity = book.column(table, "Quantity", Unit::Feet);
+    let ends: [_; 4] = std::array::from_fn(|i| {
+        book.column_like(table, &format!("Pipe end {}", i + 1), Unit::None, 14.0, CellKind::Quiet)
+    });
+    for count in counts {
+        let row = book.row(table);
+        let name = book.input_cell(&count.origin.place, Value::Text(count.origin.value.clone()));
+        book.put(row, origin, name);
+        book.label(row, why, count.why);
+        book.label(row, phase, count.phase.word());
+        put_words(book, row, item, &count.key);
+        book.put(row, quantity, count.quantity.clone());
+        for (column, end) in ends.iter().zip(&count.ends) {
+            put_words(book, row, *column, end);
+        }
+    }
+    CountColumns {
+        phase: book.whole(phase),
+        item: book.whole(item),
+        quantity: book.whole(quantity),
+        ends: ends.map(|column| book.whole(column)),
+    }
+}
+
+/// Words that do not depend on any cell are written as words, not as a formula.
+fn put_words(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) {
+    match (&**term.expr(), term.value()) {
+        (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
+        _ => book.put(row, column, term.clone()),
+    };
+}
+
+impl CountColumns {
+    /// How many of an item a phase needs, live.
+    pub fn needed(&self, key: &Term, phase: Phase) -> Term {
+        Term::sum_where(&self.quantity, &[(&self.item, key), (&self.phase, &Term::text(phase.word()))])
+    }
+
+    /// How many pipe ends of a pipe key (`PEX 3/4"`) are joined in a phase, live.
+    pub fn ends_joined(&self, pipe_key: &Term, phase: Phase) -> Term {
+        let word = Term::text(phase.word());
+        let sums: Vec<Term> = self
+            .ends
+            .iter()
+            .filter(|end| end.values().iter().any(|v| *v != Value::Blank))
+            .map(|end| Term::sum_where(&self.quantity, &[(end, pipe_key), (&self.phase, &word)]))
+            .collect();
+        sums.into_iter().reduce(|a, b| a + b).unwrap_or_else(|| Term::number(0))
+    }
+}

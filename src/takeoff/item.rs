@@ -1,0 +1,116 @@
+//! What a thing is called: its kind, its material where that matters, and its sizes.
+
+use crate::model::{Size, fold};
+use crate::rules::Rules;
+
+/// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Item {
+    pub kind: String,
+    /// Empty where the material does not matter.
+    pub material: String,
+    /// Run x run x branch for a tee, large x small for a reducer, one for most things, none for some.
+    pub sizes: Vec<Size>,
+}
+
+/// Kinds whose need depends on the sizes of runs: a change of size in the bid must find their lines there.
+pub const SIZED_KINDS: &[&str] = &[
+    "pipe",
+    "tee",
+    "elbow",
+    "coupling",
+    "reducer",
+    "adapter",
+    "cap",
+    "ring",
+    "clamp",
+    "sleeve",
+    "support",
+    "pipe insulation",
+];
+
+/// The order in which a counter picks: pipe, fittings, rings, the rest by name.
+const ORDER: &[&str] = &[
+    "pipe",
+    "tee",
+    "elbow",
+    "coupling",
+    "reducer",
+    "adapter",
+    "cap",
+    "ring",
+    "clamp",
+    "sleeve",
+    "stub-out",
+    "drop-ear",
+    "support",
+    "nail plate",
+    "foundation sleeve",
+    "pipe insulation",
+    "ball valve",
+    "stop valve",
+    "supply line",
+];
+
+impl Item {
+    pub fn new(kind: &str, material: &str, sizes: &[Size]) -> Self {
+        Self { kind: kind.to_owned(), material: material.to_owned(), sizes: sizes.to_vec() }
+    }
+
+    pub fn text(&self) -> String {
+        let sizes = self.sizes.iter().map(|s| s.key()).collect::<Vec<_>>().join(" x ");
+        [&self.kind, &self.material, &sizes]
+            .iter()
+            .filter(|part| !part.is_empty())
+            .map(|s| s.as_str())
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    /// For sorting lines as a counter picks them.
+    pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>) {
+        let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
+        (order, self.kind.clone(), self.material.clone(), self.sizes.iter().copied().map(std::cmp::Reverse).collect())
+    }
+
+    pub fn is_sized(&self) -> bool {
+        SIZED_KINDS.contains(&self.kind.as_str())
+    }
+}
+
+/// A kind as compared: case, spaces and a plural s do not matter.
+fn kind_key(kind: &str) -> String {
+    let folded = fold(kind);
+    folded.strip_suffix('s').map(str::to_owned).unwrap_or(folded)
+}
+
+/// Whether something offered or on hand (its kind, material and sizes as written) is this item. A blank material on
+/// either side fits any; a blank size fits things whose need does not depend on the sizes of runs.
+pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
+    if kind_key(kind) != kind_key(&item.kind) {
+        return false;
+    }
+    let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {
+        None => true,
+        Some(_) if item.material.is_empty() => true,
+        Some(written) => match rules.canonical_material(written) {
+            Some(known) => *known == *item.material,
+            None => fold(written) == fold(&item.material),
+        },
+    };
+    material_fits && (same_sizes(item, sizes) || (sizes.is_empty() && !item.is_sized()))
+}
+
+/// Sizes fit in the order written, and turned about where turning the fitting makes them fit: a reducer end for end,
+/// a tee run for run.
+fn same_sizes(item: &Item, sizes: &[Size]) -> bool {
+    if item.sizes == sizes {
+        return true;
+    }
+    match (item.sizes.as_slice(), sizes, item.kind.as_str()) {
+        ([a, b], [c, d], "reducer") => (a, b) == (d, c),
+        ([run, other, branch], [c, d, e], "tee") => (run, other, branch) == (d, c, e),
+        ([run, other, branch], [one], "tee") => run == one && other == one && branch == one,
+        _ => false,
+    }
+}

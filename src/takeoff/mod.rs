@@ -1,0 +1,86 @@
+//! The take-off: every foot and piece the job needs, where it comes from, and what is on hand.
+//!
+//! In: the job, the network, the sizes as figures. Out: [`TakeOff`] and findings. Never: prices, hours.
+//!
+//! Every piece is first counted where it is needed (a row of the Counts sheet: a tee at the end of run T2, two stops
+//! under lavatory L1), with a live key that names it by its sizes. The lines of the take-off are sums over those rows
+//! by key and phase, so that a size changed in the finished bid moves feet, tees and rings to the other size's line.
+
+mod assemblies;
+mod counts;
+mod fittings;
+mod item;
+mod lines;
+mod pipe;
+
+pub use counts::{Count, CountColumns};
+pub use item::{Item, matches_item};
+pub use lines::Line;
+
+use crate::figure::settings::Settings;
+use crate::figure::{Book, SheetId};
+use crate::finding::Finding;
+use crate::model::network::Network;
+use crate::model::{Job, Phase, Setting, Status, Whereabouts};
+use crate::rules::Rules;
+use crate::size::Sizes;
+
+/// What every file of this stage works from.
+pub struct Context<'a> {
+    pub job: &'a Job,
+    pub rules: &'a Rules,
+    pub network: &'a Network,
+    pub settings: &'a Settings,
+    pub sizes: &'a Sizes,
+    /// The sheets this stage writes on.
+    pub takeoff: SheetId,
+    pub counts: SheetId,
+}
+
+/// What the stage hands on.
+#[derive(Debug)]
+pub struct TakeOff {
+    pub lines: Vec<Line>,
+    /// The columns of the Counts sheet, for whoever sums over them (hours per joint, feet run).
+    pub counts: CountColumns,
+    /// The pipe keys (`PEX 3/4"`) that have a line, in the order of the lines.
+    pub pipe_keys: Vec<String>,
+    /// Phases in which any pipe is run.
+    pub pipe_phases: Vec<Phase>,
+}
+
+/// The whole stage.
+pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let mut counts = Vec::new();
+    pipe::count(book, context, &mut counts);
+    fittings::count(book, context, &mut counts);
+    assemblies::count(book, context, &mut counts, &mut findings);
+    let columns = counts::put(book, context, &counts);
+    let take_off = lines::lines(book, context, &counts, columns);
+    (take_off, findings)
+}
+
+impl Context<'_> {
+    /// When the pipe of a run is put in: what Runs says, else underground where it is buried or in a slab.
+    pub fn phase_of_run(&self, position: usize) -> Phase {
+        let run = &self.job.runs[self.network.order[position]];
+        run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(match run.place.get() {
+            Some(Whereabouts::Buried | Whereabouts::InSlab) => Phase::Underground,
+            _ => Phase::RoughIn,
+        })
+    }
+
+    pub fn is_new(&self, position: usize) -> bool {
+        self.job.runs[self.network.order[position]].status.get().unwrap_or_default() == Status::New
+    }
+
+    /// What PEX is joined with: ring, clamp or sleeve, as Joining says.
+    pub fn ring_kind(&self) -> &'static str {
+        match &*self.job.text(Setting::Joining) {
+            "clamp" => "clamp",
+            "expansion" => "sleeve",
+            _ => "ring",
+        }
+    }
+}
