@@ -14,13 +14,16 @@
 //! formula are made by one operation. The crate never reaches for a network, never reads the clock, and never writes
 //! over a file unasked.
 
+pub mod check;
 pub mod commands;
 pub mod figure;
 pub mod finding;
 pub mod labor;
 pub mod model;
+pub mod pipeline;
 pub mod place;
 pub mod price;
+pub mod report;
 pub mod rules;
 pub mod size;
 pub mod takeoff;
