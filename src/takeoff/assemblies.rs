@@ -109,7 +109,7 @@ impl Host<'_> {
                     &self.count * Term::number(part.quantity)
                 },
                 ends: end.map_or_else(Vec::new, |end| {
-                    vec![end; usize::from(matches!(part.material, PartMaterial::OfTheRun))]
+                    vec![end; usize::from(part.ends)]
                 }),
             });
         }
