@@ -96,4 +96,18 @@ impl InLine {
             }
         }
     }
+
+    /// The inlet pressure that leaves this much behind the device, psi; `None` when a regulator never lets so much
+    /// through.
+    pub fn inlet_needed(&self, outlet_psi: f64, gpm: f64, share: f64) -> Option<f64> {
+        // With an endless inlet a regulator shows the most it lets through.
+        if self.regulator.is_some() && outlet_psi > self.outlet_psi(f64::INFINITY, gpm, share) {
+            return None;
+        }
+        let number = |term: &Term| term.value().as_f64();
+        Some(
+            outlet_psi
+                + device_loss::loss(&gpm, &number(&self.rated_gpm), &number(&self.loss_psi), &number(&self.flat)),
+        )
+    }
 }

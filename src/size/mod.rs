@@ -7,6 +7,7 @@
 
 pub mod device_loss;
 pub mod devices;
+pub mod exact;
 pub mod fitting_loss;
 pub mod friction;
 pub mod load;

@@ -289,14 +289,31 @@ impl Search<'_> {
         let mut ends: Vec<f64> = Vec::with_capacity(self.runs.len());
         for (position, run) in self.runs.iter().enumerate() {
             let start = run.parent.map_or(self.source_psi, |parent| ends[parent]);
-            let behind = self
-                .devices
-                .iter()
-                .filter(|device| device.position == position)
-                .fold(start, |psi, device| device.outlet_psi(psi, run.flow_gpm, self.regulator_share));
-            let loss = pick[position].map_or(0.0, |option| run.options[option].loss_psi);
-            ends.push(behind - loss - run.height_psi);
+            ends.push(match pick[position] {
+                Some(option) => self.end_of(position, start, option),
+                None => self.behind_devices(position, start) - run.height_psi,
+            });
         }
         ends
+    }
+
+    /// Pressure at a run's end from that at its start, psi.
+    pub fn end_of(&self, position: usize, start_psi: f64, option: usize) -> f64 {
+        let run = &self.runs[position];
+        self.behind_devices(position, start_psi) - run.options[option].loss_psi - run.height_psi
+    }
+
+    fn behind_devices(&self, position: usize, start_psi: f64) -> f64 {
+        let here = self.devices.iter().filter(|device| device.position == position);
+        here.fold(start_psi, |psi, device| device.outlet_psi(psi, self.runs[position].flow_gpm, self.regulator_share))
+    }
+
+    /// What the start of a run must have so that this much is left behind its devices; `None` when a regulator there
+    /// never lets so much through.
+    pub fn inlet_needed(&self, position: usize, behind_psi: f64) -> Option<f64> {
+        let here = self.devices.iter().rev().filter(|device| device.position == position);
+        here.into_iter().try_fold(behind_psi, |psi, device| {
+            device.inlet_needed(psi, self.runs[position].flow_gpm, self.regulator_share)
+        })
     }
 }
