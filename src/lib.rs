@@ -3,4 +3,5 @@
 pub mod finding;
 pub mod model;
 pub mod place;
+pub mod read;
 pub mod unit;
