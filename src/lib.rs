@@ -23,6 +23,7 @@ pub mod model;
 pub mod pipeline;
 pub mod place;
 pub mod price;
+pub mod read;
 pub mod report;
 pub mod rules;
 pub mod size;

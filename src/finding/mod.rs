@@ -7,7 +7,7 @@ mod suggest;
 pub mod text;
 
 pub use code::Code;
-pub use suggest::nearest;
+pub use suggest::{nearest, nearly};
 
 use crate::place::Place;
 
