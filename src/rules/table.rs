@@ -15,6 +15,8 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
     Text,
+    /// Words that the program's own table has in this column: a user's row may not bring new ones.
+    Known,
     /// 0 or more.
     Number,
     /// More than 0.
@@ -24,7 +26,7 @@ pub(super) enum Kind {
     Size,
     /// One word of a list.
     Word(&'static [&'static str]),
-    /// One word of a list; in a user's row blank or `any` stands for each of them.
+    /// One word of a list; in a user's row blank stands for each of them, and so does `any` where it is not one of them.
     Each(&'static [&'static str]),
     /// A fixture by its name or an everyday one, or one of these words.
     Fixture(&'static [&'static str]),
@@ -147,7 +149,7 @@ impl Table {
         let mut key = String::new();
         for (column, cell) in self.spec.columns.iter().zip(cells).filter(|(c, _)| c.is_key()) {
             match column.kind {
-                Kind::Text => key.push_str(&fold(cell)),
+                Kind::Text | Kind::Known => key.push_str(&fold(cell)),
                 Kind::Number | Kind::Positive | Kind::Share => match parse_number(cell) {
                     Some(number) => key.push_str(&number.normalize().to_string()),
                     None => key.push_str(cell),
@@ -199,7 +201,7 @@ impl Kind {
             _ => Err(expected.to_owned()),
         };
         match self {
-            Self::Text => Ok(text.into()),
+            Self::Text | Self::Known => Ok(text.into()),
             Self::Number => number(|n| n >= Decimal::ZERO, "a number, 0 or more"),
             Self::Positive => number(|n| n > Decimal::ZERO, "a number more than 0"),
             Self::Share => number(|n| n >= Decimal::ZERO && n <= Decimal::ONE, "a number from 0 to 1"),
