@@ -125,9 +125,8 @@ pub(super) fn heading(column: &Column) -> String {
 
 /// Where a heading of this name stands.
 pub(super) fn position(headings: &[String], name: &str, aliases: &[&str]) -> Option<usize> {
-    let wanted = fold(name);
-    headings
-        .iter()
-        .position(|h| fold(h) == wanted)
+    let exact = headings.iter().position(|h| h == name);
+    exact
+        .or_else(|| headings.iter().position(|h| fold(h) == fold(name)))
         .or_else(|| headings.iter().position(|h| aliases.iter().any(|a| fold(h) == fold(a))))
 }

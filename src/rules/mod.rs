@@ -99,6 +99,14 @@ pub struct RuleFile {
 }
 
 /// All tables, typed, with the user's rows in place.
+///
+/// ```
+/// use tallybore::model::Size;
+/// use tallybore::rules::Rules;
+/// let pipe = Rules::embedded().pipe("pex-a", Size::parse("3/4").unwrap()).unwrap();
+/// assert_eq!((pipe.key(), pipe.id_in.to_string()), ("PEX 3/4\"".to_owned(), "0.671".to_owned()));
+/// assert_eq!(pipe.origin.source.as_ref(), "ASTM F876 SDR 9");
+/// ```
 #[derive(Debug, Clone, Default)]
 pub struct Rules {
     tables: Vec<Table>,

@@ -276,13 +276,14 @@ impl Table {
 
     /// The key of the row for `any` that this row is a special case of, if there can be one.
     fn general_key(&self, cells: &[Arc<str>]) -> Option<String> {
-        let mut general = cells.to_vec();
-        for (column, cell) in self.spec.columns.iter().zip(&mut general) {
-            match column.kind {
-                Kind::Each(list) if list.contains(&ANY) && **cell != *ANY => *cell = ANY.into(),
-                _ => {}
-            }
-        }
-        (general != cells).then(|| self.key(&general))
+        let special = |column: &Column, cell: &Arc<str>| match column.kind {
+            Kind::Each(list) => list.contains(&ANY) && **cell != *ANY,
+            _ => false,
+        };
+        let pairs = || self.spec.columns.iter().zip(cells);
+        pairs().any(|(column, cell)| special(column, cell)).then(|| {
+            let general = pairs().map(|(column, cell)| if special(column, cell) { ANY.into() } else { cell.clone() });
+            self.key(&general.collect::<Vec<_>>())
+        })
     }
 }

@@ -169,18 +169,21 @@ pub(super) struct Cells<'a> {
 }
 
 impl Cells<'_> {
+    fn cell(&self, column: &str) -> Option<&Arc<str>> {
+        self.spec.position(column).and_then(|i| self.row.cells.get(i))
+    }
+
     /// The text; empty when the cell is blank.
     pub fn text(&self, column: &str) -> Arc<str> {
-        let cell = self.spec.position(column).and_then(|i| self.row.cells.get(i));
-        cell.cloned().unwrap_or_else(|| "".into())
+        self.cell(column).cloned().unwrap_or_else(|| "".into())
     }
 
     pub fn number(&self, column: &str) -> Option<Decimal> {
-        parse_number(&self.text(column))
+        self.cell(column).and_then(|text| parse_number(text))
     }
 
     pub fn size(&self, column: &str) -> Option<Size> {
-        Size::parse(&self.text(column))
+        self.cell(column).and_then(|text| Size::parse(text))
     }
 
     pub fn origin(&self) -> Origin {
@@ -243,8 +246,10 @@ fn plain_number(text: &str, number: Decimal) -> String {
 }
 
 fn in_list(text: &str, list: &'static [&'static str]) -> Result<Arc<str>, String> {
-    let wanted = fold(text);
-    match list.iter().find(|word| fold(word) == wanted) {
+    // The built-in tables are written in the list's own spelling; folding is for people.
+    let exact = list.iter().find(|word| **word == text);
+    let folded = || list.iter().find(|word| fold(word) == fold(text));
+    match exact.or_else(folded) {
         Some(word) => Ok(Arc::from(*word)),
         None => Err(format!("one of: {}", list.join(", "))),
     }
