@@ -697,11 +697,12 @@ impl Code {
             ),
             Self::BadRuleRow { table, row, column, found, expected } => {
                 let at = if row.is_empty() { String::new() } else { format!("In {row}: ") };
+                let verb = if row.is_empty() { "Found" } else { "found" };
                 let column = if column.is_empty() { String::new() } else { format!(" under {column}") };
                 words(
                     Stop,
                     "bad-rule-row",
-                    format!("{at}found \"{found}\"{column}; expected {expected}."),
+                    format!("{at}{verb} \"{found}\"{column}; expected {expected}."),
                     format!("Mend the row, or take it out: then the built-in {table} table speaks."),
                 )
             }
