@@ -69,6 +69,8 @@ pub enum CellKind {
     Check,
     /// Supporting figure: grey.
     Quiet,
+    /// A row that stands at nothing for now: grey, and folded away until it is wanted.
+    Idle,
 }
 
 /// A sheet of ours.

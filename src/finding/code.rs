@@ -291,6 +291,8 @@ pub enum Code {
         device: String,
         kind: String,
     },
+    /// The table's row for a device is of another size.
+    LossOfOtherSize { device: String, kind: String, size: String },
     RegulatorWithoutSetting {
         device: String,
     },
@@ -802,6 +804,12 @@ impl Code {
                     "{device} ({kind}) has no Rated gpm and Loss psi, and the table has no row for it; it is counted as losing nothing."
                 ),
                 "Fill in both from the maker's sheet.",
+            ),
+            Self::LossOfOtherSize { device, kind, size } => words(
+                Mend,
+                "loss-of-other-size",
+                format!("The table has no {kind} of {device}'s size; the loss of a {size} one is used."),
+                "Fill in Rated gpm and Loss psi from the maker's sheet.",
             ),
             Self::RegulatorWithoutSetting { device } => words(
                 Mend,

@@ -73,6 +73,11 @@ impl Item {
         (order, self.kind.clone(), self.material.clone(), self.sizes.iter().copied().map(std::cmp::Reverse).collect())
     }
 
+    /// Counted in feet; everything else in pieces.
+    pub fn is_feet(&self) -> bool {
+        matches!(self.kind.as_str(), "pipe" | "pipe insulation")
+    }
+
     pub fn is_sized(&self) -> bool {
         SIZED_KINDS.contains(&self.kind.as_str())
     }
