@@ -3,3 +3,4 @@
 
 pub mod recalc;
 pub mod sample;
+pub mod trees;
