@@ -292,7 +292,11 @@ pub enum Code {
         kind: String,
     },
     /// The table's row for a device is of another size.
-    LossOfOtherSize { device: String, kind: String, size: String },
+    LossOfOtherSize {
+        device: String,
+        kind: String,
+        size: String,
+    },
     RegulatorWithoutSetting {
         device: String,
     },

@@ -97,6 +97,7 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         }
         put(book, row, &columns, context, &work, &each);
     }
+    book.words(context.hours, crate::figure::Look::Small, crate::takeoff::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
     let list = book.list(context.hours, "");

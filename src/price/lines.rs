@@ -98,6 +98,9 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
             priced: pick.is_some(),
         });
     }
+    if context.take_off.lines.iter().any(|line| line.idle) {
+        book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
+    }
     let whole = |book: &mut Book, column: ColumnId| book.whole(column);
     let columns = LineColumns { by_phase: phases.map(|column| whole(book, column)), to_buy: whole(book, to_buy) };
     (priced_lines, columns)

@@ -27,6 +27,10 @@ pub struct Line {
     pub idle: bool,
 }
 
+/// Under a table with folded rows.
+pub const FOLDED: &str = "Lines that stand at nothing are folded away above; open the group at the left edge to see \
+     what other sizes would need.";
+
 struct Columns {
     line: ColumnId,
     unit: ColumnId,
@@ -104,6 +108,9 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         }
         let fitting_phases = if item.is_sized() { &pipe_phases } else { &phases };
         lines.push(line(book, context, &columns, &table_columns, row, item, fitting_phases, counts, is_idle));
+    }
+    if lines.iter().any(|line| line.idle) {
+        book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
     }
     let pipe_keys = lines
         .iter()

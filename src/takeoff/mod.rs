@@ -15,7 +15,7 @@ mod pipe;
 
 pub use counts::{Count, CountColumns};
 pub use item::{Item, matches_item};
-pub use lines::Line;
+pub use lines::{FOLDED, Line};
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};
