@@ -3,6 +3,7 @@
 //! A [`Finding`] is a code with its facts and a place; the words are made in one spot, [`code`].
 
 pub mod code;
+pub mod json;
 mod suggest;
 pub mod text;
 
