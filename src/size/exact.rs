@@ -112,7 +112,8 @@ impl<'a, C: Costs> Solver<'a, C> {
         let mut total = 0;
         for root in (0..runs.len()).filter(|p| runs[*p].parent.is_none()) {
             let offers = self.usable[root].iter().zip(&self.fronts[root]);
-            let within = offers.filter_map(|(option, front)| Some((cost_within(front, self.search.source_psi)?, *option)));
+            let within =
+                offers.filter_map(|(option, front)| Some((cost_within(front, self.search.source_psi)?, *option)));
             let (cost, option) = within.min()?;
             total += cost;
             options[root] = option;

@@ -261,7 +261,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
         let place = Place::new(inputs, row as u32, column);
         let value = tallybore::figure::input::raw_value(&raw);
         if raw != Raw::Blank {
-            cells.push(KeptCell { row: row as u32, column, raw, formula: None, number_format: None });
+            cells.push(KeptCell { row: row as u32, column, raw, formula: None, format: None });
         }
         book.input_cell(&place, value)
     };
