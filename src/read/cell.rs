@@ -208,6 +208,10 @@ impl<'a> Cell<'a> {
     pub fn choice(&self, sink: &mut Sink, list: &'static [&'static str]) -> Field<usize> {
         self.with(sink, |raw, _| {
             let text = plain_text(raw);
+            // Most words are written as the list has them.
+            if let Some(at) = list.iter().position(|word| **word == *text) {
+                return Ok(at);
+            }
             let wanted = fold(&text);
             list.iter().position(|word| fold(word) == wanted).ok_or_else(|| {
                 Refused::Code(Code::UnknownChoice {
