@@ -62,7 +62,7 @@ pub fn write(
     styles: &mut Styles,
 ) -> anyhow::Result<bool> {
     let mut marked = false;
-    for &(first_row, first_column, last_row, last_column) in &sheet.merges {
+    for &(first_row, first_column, last_row, last_column) in &sheet.merged {
         // The library refuses merges of one cell and merges that overlap: such a one is left out, its cells stay.
         let _ = worksheet.merge_range(first_row, first_column, last_row, last_column, "", &Format::new());
     }
@@ -79,7 +79,7 @@ pub fn write(
     }
     let page = pages::Page {
         job,
-        sheet: &sheet.name,
+        sheet: &sheet.shown,
         landscape: last_column > 5,
         headings: sheet.heading_row,
         breaks: &[],
@@ -163,7 +163,7 @@ fn write_cell(
 
 /// How a kept cell looks: by its column where that was recognised, with the number format it had.
 fn look<'a>(sheet: &KeptSheet, cell: &'a KeptCell) -> (KeptLook, &'a str) {
-    let known = sheet.column_of.iter().find(|(_, column)| *column == cell.column);
+    let known = sheet.column_of.iter().find(|(_, column)| **column == cell.column);
     let look = match sheet.heading_row {
         Some(row) if row == cell.row => KeptLook::Heading,
         Some(row) if row < cell.row && known.is_some() => KeptLook::Input,
@@ -171,7 +171,7 @@ fn look<'a>(sheet: &KeptSheet, cell: &'a KeptCell) -> (KeptLook, &'a str) {
     };
     let kind = known.and_then(|(name, _)| sheet.declared?.columns.iter().find(|column| column.name == *name));
     let sizes = look == KeptLook::Input && matches!(kind.map(|column| column.kind), Some(Kind::Size | Kind::Sizes));
-    let code = match (&cell.raw, cell.number_format.as_deref()) {
+    let code = match (&cell.raw, cell.format.as_deref()) {
         // Sizes stay text: a size typed over this one must not turn into a date.
         (Raw::Text(_) | Raw::Blank, _) if sizes && cell.formula.is_none() => "@",
         (_, Some(code)) if !code.is_empty() => code,

@@ -36,7 +36,7 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
         .sheets
         .iter()
         .zip(&kept_names)
-        .filter(|(sheet, name)| sheet.name == **name)
+        .filter(|(sheet, name)| *sheet.name == ***name)
         .map(|(_, name)| name.to_lowercase())
         .collect();
     inputs_are_there(book, &there)?;

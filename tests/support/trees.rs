@@ -262,7 +262,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
         let place = Place::new(inputs, row as u32, column);
         let value = tallybore::figure::input::raw_value(&raw);
         if raw != Raw::Blank {
-            cells.push(KeptCell { row: row as u32, column, raw, formula: None, number_format: None });
+            cells.push(KeptCell { row: row as u32, column, raw, formula: None, format: None });
         }
         book.input_cell(&place, value)
     };
@@ -352,7 +352,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
         })
         .collect();
     book.line(calculated, Look::Words, Term::join(&[&Term::text("Words: "), &ground.texts[0]]));
-    let sheet = KeptSheet { name: inputs.into(), cells, ..KeptSheet::default() };
+    let sheet = KeptSheet { name: inputs.into(), shown: inputs.into(), cells, ..KeptSheet::default() };
     (book, KeptBook { sheets: vec![sheet] }, figures)
 }
 
