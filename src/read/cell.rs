@@ -13,6 +13,15 @@ use std::sync::Arc;
 /// Sizes that a date is looked for among, in sixteenths: the nominal sizes from 1/4 to 4 in that are sold.
 const NOMINAL: &[u16] = &[4, 6, 8, 10, 12, 16, 20, 24, 32, 40, 48, 56, 64];
 
+/// What a blank cell means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Blank {
+    Fine,
+    /// A finding; the bid goes on without the row.
+    Mend,
+    Stop,
+}
+
 /// A cell about to be read: what stands in it, and how findings speak of it.
 pub(super) struct Cell<'a> {
     /// `None` when the sheet has no such column.
@@ -22,9 +31,9 @@ pub(super) struct Cell<'a> {
     pub column: &'a str,
     /// The unit that may follow a number typed as text: `2.5 gpm`.
     pub unit: &'a str,
-    /// A blank cell is a finding.
-    pub required: bool,
-    /// Without this value there can be no bid.
+    /// What a blank cell is.
+    pub blank: Blank,
+    /// A value that cannot be read stops the bid.
     pub needed: bool,
 }
 
@@ -66,8 +75,8 @@ impl<'a> Cell<'a> {
             let unworked = self.kept.is_some_and(|k| k.formula.is_some() && k.raw == Raw::Blank);
             if unworked {
                 self.find(sink, Code::BlankFormula { column: self.column(), needed: self.needed });
-            } else if self.required && self.place.is_some() {
-                self.find(sink, Code::MissingValue { column: self.column(), needed: self.needed });
+            } else if self.blank != Blank::Fine && self.place.is_some() {
+                self.find(sink, Code::MissingValue { column: self.column(), needed: self.blank == Blank::Stop });
             }
             return self.field(None);
         }
@@ -199,6 +208,10 @@ impl<'a> Cell<'a> {
     pub fn choice(&self, sink: &mut Sink, list: &'static [&'static str]) -> Field<usize> {
         self.with(sink, |raw, _| {
             let text = plain_text(raw);
+            // Most words are written as the list has them.
+            if let Some(at) = list.iter().position(|word| **word == *text) {
+                return Ok(at);
+            }
             let wanted = fold(&text);
             list.iter().position(|word| fold(word) == wanted).ok_or_else(|| {
                 Refused::Code(Code::UnknownChoice {

@@ -1,6 +1,6 @@
 //! The Job sheet: Item and Value -> settings.
 
-use super::cell::Cell;
+use super::cell::{Blank, Cell};
 use super::keep::KeptSheet;
 use super::rows::{Row, rows};
 use super::sink::{Sink, excerpt};
@@ -15,12 +15,12 @@ use std::collections::BTreeMap;
 pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     let mut first: BTreeMap<Setting, Place> = BTreeMap::new();
     for row in rows(sheet, &JOB) {
-        let item = Cell { required: false, ..row.cell("Item") };
+        let item = Cell { blank: Blank::Fine, ..row.cell("Item") };
         let value = row.cell("Value");
         let Some(name) = item.text(sink).value else {
             // A note or a unit alone is nobody's setting; a value alone is somebody's.
             if !value.is_blank() {
-                Cell { required: true, ..item }.text(sink);
+                Cell { blank: Blank::Stop, ..item }.text(sink);
             }
             continue;
         };
@@ -50,7 +50,7 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
 fn value_of(setting: Setting, row: &Row, value: Cell, sink: &mut Sink) -> Field<SettingValue> {
     let spec = setting.spec();
     let unit = row.cell("Unit").text(&mut Sink::default());
-    let cell = Cell { column: spec.name, required: false, needed: true, ..value };
+    let cell = Cell { column: spec.name, blank: Blank::Fine, needed: true, ..value };
     let field = match spec.kind {
         _ if setting == Setting::FittingsLoss => return fittings_loss(&cell, sink),
         SettingKind::Text => wrap(cell.text(sink), SettingValue::Text),

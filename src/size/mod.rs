@@ -43,6 +43,8 @@ pub struct Sizes {
     pub materials: Vec<Arc<str>>,
     pub served: Vec<served::Water>,
     pub outlets: Vec<outlets::Outlet>,
+    /// How many outlet sides draw at each run's own end.
+    pub outlets_at: Vec<usize>,
     /// The size of each run as it now is (the user's word, the main's, or the choice).
     pub sizes: Vec<Option<Size>>,
     /// The size key cell of each run: `3/4"`, live.

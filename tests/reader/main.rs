@@ -1,0 +1,9 @@
+//! What the reader promises, each promise on a workbook written for it.
+
+mod cells;
+mod headings;
+mod kept;
+mod ods;
+mod settings;
+mod sheets;
+mod support;
