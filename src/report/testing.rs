@@ -123,10 +123,11 @@ pub fn job(text: &str) -> (Job, KeptBook) {
             }
         }
         kept.sheets.push(KeptSheet {
-            name: sheet.name.clone(),
+            name: sheet.name.as_str().into(),
+            shown: sheet.name.as_str().into(),
             declared,
             heading_row: Some(0),
-            column_of: declared.map_or_else(Vec::new, |declared| {
+            column_of: declared.map_or_else(Default::default, |declared| {
                 let at = |name: &str| sheet.headings.iter().position(|h| h == name).map(|i| i as u16);
                 declared.columns.iter().filter_map(|c| Some((c.name, at(c.name)?))).collect()
             }),

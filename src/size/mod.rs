@@ -5,6 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub mod costs;
 pub mod device_loss;
 pub mod devices;
 pub mod exact;
@@ -109,7 +110,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let picked = sizing::sizes(context, &materials, &loads, &physics, &mut findings);
+    let picked = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
     let given = pressure::Given {
         materials,
         served,

@@ -95,7 +95,7 @@ fn bid() -> Book {
             "Sizing",
             "Sizing\n\nRun|Gpm|Chosen size\nA|4|'1/2\nB|3|3/4\"\nC|2|\n\nLine|Note\nX|not a choice\n\nRun|Chosen size\nD|1\"",
         )
-        .sheet("Take-off", "Line|Kind|Chosen offer\nT1|tee|4\nT2|elbow|")
+        .sheet("Cost build-up", "Line|Chosen offer\nT1|4\nT2|")
 }
 
 #[test]
@@ -111,7 +111,8 @@ fn a_bid_is_known_by_its_property_and_its_results_are_not_input() {
 fn the_choices_of_a_bid_are_held() {
     let held: Vec<(String, String, String)> =
         bid().read().job.held.into_iter().map(|((sheet, key), value)| (sheet, key, value)).collect();
-    let expected = [("Sizing", "A", "1/2"), ("Sizing", "B", "3/4\""), ("Sizing", "D", "1\""), ("Take-off", "T1", "4")];
+    let expected =
+        [("Cost build-up", "T1", "4"), ("Sizing", "A", "1/2"), ("Sizing", "B", "3/4\""), ("Sizing", "D", "1\"")];
     assert_eq!(held, expected.map(|(s, k, v)| (s.to_owned(), k.to_owned(), v.to_owned())));
 }
 
