@@ -11,7 +11,7 @@ mod rows;
 mod setting;
 mod size;
 
-pub use columns::{RESULT_SHEETS, RULE_SHEETS};
+pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date};
 pub use field::{At, Field, Raw};
 pub use length::parse_feet;
