@@ -49,7 +49,7 @@ impl KeptSheet {
 
     /// The cells of each row that has any, in order.
     pub fn rows(&self) -> impl Iterator<Item = (u32, &[KeptCell])> {
-        // A chunk is never empty.
+        // A chunk is never empty, so it has a first cell.
         self.cells.chunk_by(|a, b| a.row == b.row).map(|cells| (cells[0].row, cells))
     }
 

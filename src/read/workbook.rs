@@ -238,6 +238,7 @@ fn holds_something(cell: &KeptCell) -> bool {
 fn add_formulas(cells: &mut Vec<KeptCell>, formulas: Vec<(u32, u16, Arc<str>)>) {
     let filled = cells.len();
     for (row, column, formula) in formulas {
+        // Cells are only added, so there are at least as many as there were.
         match cells[..filled].binary_search_by_key(&(row, column), |c| (c.row, c.column)) {
             Ok(at) => cells[at].formula = Some(formula),
             Err(_) => {
