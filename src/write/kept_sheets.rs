@@ -2,13 +2,13 @@
 //!
 //! A formula is kept where all that it refers to stands in the bid and keeps its meaning there; otherwise its value is.
 
-use super::style::{self, KeptLook, Styles};
+use super::style::{KeptLook, Styles};
 use super::{cached, measure, pages};
 use crate::model::columns::Kind;
 use crate::model::{KeptCell, KeptSheet, Raw};
 use crate::place::parse_a1;
 use anyhow::Context;
-use rust_xlsxwriter::{ConditionalFormatFormula, Format, Formula, IgnoreError, Worksheet};
+use rust_xlsxwriter::{Format, Formula, IgnoreError, Worksheet};
 use std::collections::BTreeSet;
 
 /// Longest formula and longest text a workbook may hold.
@@ -80,9 +80,9 @@ pub fn write(
     if let Some(heading) = sheet.heading_row.filter(|heading| *heading < last_row) {
         // Inputs left blank look like inputs too.
         for &column in sheet.column_of.values() {
-            let rule = ConditionalFormatFormula::new()
+            let rule = rust_xlsxwriter::ConditionalFormatFormula::new()
                 .set_rule(Formula::new(format!("ISBLANK({})", crate::place::a1(heading + 1, column))))
-                .set_format(style::empty_input());
+                .set_format(super::style::empty_input());
             worksheet.add_conditional_format(heading + 1, column, last_row, column, &rule)?;
         }
     }
