@@ -131,7 +131,9 @@ fn column_width(book: &Book, table: TableId, spec: &TableSpec, index: usize, wid
             _ => numbers = numbers.max(width),
         }
     }
-    let mut width = if column.width > 0.0 { column.width } else { words.min(widest) }.max(numbers);
+    // A width that was asked for gives way too once the sheet is too wide.
+    let asked = if widest < WIDEST_WORDS[0] { column.width.min(widest * 1.2) } else { column.width };
+    let mut width = if column.width > 0.0 { asked } else { words.min(widest) }.max(numbers);
     if spec.headed {
         let heading = style::heading_words(&column.heading, column.unit);
         // A heading may wrap, but not in the middle of a word and not to more lines than these.
