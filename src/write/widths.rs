@@ -8,9 +8,9 @@ use crate::unit::Unit;
 
 /// Words wider than this wrap, unless their column says otherwise. Where the columns of a sheet would make its print too
 /// small to read, words wrap earlier: the first of these that fits the page counts, else the last.
-const WIDEST_WORDS: [f64; 5] = [42.0, 34.0, 27.0, 21.0, 16.0];
+const WIDEST_WORDS: [f64; 4] = [42.0, 36.0, 30.0, 25.0];
 /// How much wider than the page a sheet may be: it is printed that much smaller.
-const SHRINK: f64 = 1.3;
+const SHRINK: f64 = 1.6;
 const NARROWEST: f64 = 6.0;
 const WIDEST: f64 = 120.0;
 /// Between the words of a column and those of the next.
