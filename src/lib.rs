@@ -30,7 +30,3 @@ pub mod size;
 pub mod takeoff;
 pub mod unit;
 pub mod write;
-
-// Test code shared with `tests/` speaks of the crate by its name.
-#[cfg(test)]
-extern crate self as tallybore;

@@ -39,7 +39,9 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
             book.link(&address, place);
         }
         book.label(row, found, &words.found);
-        book.label(row, remedy, &words.remedy);
+        if !words.remedy.is_empty() {
+            book.label(row, remedy, &words.remedy);
+        }
         if let Some(from) = &words.source {
             book.label(row, source, from);
         }

@@ -187,12 +187,13 @@ impl<'a> SheetWriter<'a> {
                 let unit = self.book.unit_of(fig);
                 let mut key = Key::new(unit).kind(column.kind).kind(row_kind);
                 key.with_unit = widths::with_unit(spec, column.unit, unit);
-                let words = matches!(self.book.value(fig), Value::Text(_));
+                // A date in a list is read like words.
+                let words = matches!(self.book.value(fig), Value::Text(_)) || unit == Unit::Date;
                 // Words beside a column of figures keep a little away from them.
                 key.indent = at > 0 && (right[index] == Some(false) || words && !spec.headed);
                 key.right = match (spec.headed, unit) {
                     (true, _) => right[index],
-                    (false, Unit::None) if words => Some(false),
+                    (false, Unit::None | Unit::Date) if words => Some(false),
                     (false, Unit::None) => None,
                     (false, _) => Some(true),
                 };
@@ -341,9 +342,11 @@ fn alignment(book: &Book, table: TableId, column: u16) -> Option<bool> {
     if spec.columns.get(usize::from(column)).is_some_and(|c| c.unit != Unit::None) || !spec.headed {
         return Some(true);
     }
-    let mut values = (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig));
+    let mut values =
+        (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig)).peekable();
+    let holds_something = values.peek().is_some();
     let all_numbers = values.all(|value| matches!(value, Value::Exact(_) | Value::Physical(_) | Value::Blank));
-    Some(all_numbers && spec.rows > 0)
+    Some(all_numbers && holds_something)
 }
 
 /// Rows in order as stretches without gaps.
