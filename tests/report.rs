@@ -4,13 +4,15 @@
 mod support;
 
 use calamine::{Data, Reader, Xlsx};
+use ironcalc::base::cell::CellValue;
 use std::io::Cursor;
 use support::job::{Made, demonstration, job_of_book};
 use support::recalc::{recalculate_in_process, recalculated};
 use tallybore::figure::spell::depth;
 use tallybore::figure::{Block, Expr, Term};
-use tallybore::model::{Raw, Status};
+use tallybore::model::{Raw, Setting, Status};
 use tallybore::pipeline::{self, Options, Priced};
+use tallybore::place::Place;
 use tallybore::read;
 use tallybore::write::{About, bid_bytes};
 
@@ -195,6 +197,11 @@ fn the_last_payment_takes_what_the_shares_leave() {
 }
 
 #[test]
+fn a_share_of_30_is_30_percent() {
+    assert_eq!(text(&bid(&CABIN.replace("33.3%", "33.3")), "Bid"), text(&bid(CABIN), "Bid"));
+}
+
+#[test]
 fn an_alternate_is_not_in_the_total_and_an_allowance_is() {
     let total = |text: &str| number(&beside(&rows(&bid(text), "Bid"), "Total $")[1]);
     let with = |from: &str, to: &str| {
@@ -354,6 +361,63 @@ fn a_new_row_is_noticed() {
     (cell.row, cell.column, cell.raw) = (cell.row + 3, 0, Raw::Text("Lift".into()));
     sheet.cells.push(cell);
     assert_eq!(again(&held(&grown)), ["Rows in Other costs"]);
+}
+
+/// The finished bid open in another spreadsheet engine.
+struct Live(ironcalc::base::Model<'static>);
+
+impl Live {
+    fn open(bytes: &[u8]) -> Self {
+        let book = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").unwrap();
+        Self(ironcalc::base::Model::from_workbook(book, "en").unwrap())
+    }
+
+    /// Types a word or a number into the cell at this place; a number where the words are one.
+    fn typed(mut self, place: &Place, words: &str) -> Self {
+        let sheet = self.0.get_worksheets_properties().iter().position(|sheet| sheet.name == *place.sheet).unwrap();
+        let (sheet, row, column) = (sheet as u32, place.row as i32 + 1, i32::from(place.column) + 1);
+        match words.parse::<f64>() {
+            Ok(number) => self.0.update_cell_with_number(sheet, row, column, number).unwrap(),
+            Err(_) => self.0.update_cell_with_text(sheet, row, column, words).unwrap(),
+        }
+        self.0.evaluate();
+        self
+    }
+
+    /// How many inputs say price again, and how many sums are off.
+    fn verdicts(&self) -> [f64; 2] {
+        ["Checks!B3", "Checks!B4"].map(|cell| match self.0.get_cell_value_by_ref(cell).unwrap() {
+            CellValue::Number(count) => count,
+            other => panic!("{cell} holds {other:?}"),
+        })
+    }
+}
+
+#[test]
+fn a_changed_number_is_followed_and_a_changed_word_asks_for_a_new_price() {
+    let made = demonstration("prairie-house");
+    let bid = made.bid();
+    let heads = rows(&bid, "Checks");
+    assert_eq!([&heads[2][0], &heads[3][0]], ["Deciding inputs that say price again", "Sums that do not add up"]);
+    let run = |name: &str| made.job.runs.iter().find(|run| &*run.name.value == name).unwrap();
+    let fixture = |tag: &str| made.job.fixtures.iter().find(|fixture| &*fixture.tag.value == tag).unwrap();
+    let at = |cell: &Option<Place>| cell.clone().unwrap();
+    let after = |place: Place, words: &str| Live::open(&bid).typed(&place, words).verdicts();
+
+    assert_eq!(after(at(&run("M1").length_ft.cell), "9"), [0.0, 0.0]);
+    assert_eq!(after(at(&fixture("WC1").count.cell), "2"), [0.0, 0.0]);
+    assert_eq!(after(run("C2").from.place.clone(), "S1"), [1.0, 0.0]);
+    assert_eq!(after(at(&fixture("WC1").status.cell), "existing"), [1.0, 0.0]);
+    assert_eq!(after(at(&fixture("LB2").gpm.cell), "1.5"), [1.0, 0.0]);
+    let settings = &made.job.settings;
+    assert_eq!(after(at(&settings[&Setting::CodeBasis].cell), "UPC"), [1.0, 0.0]);
+    let new_row = Place { row: run("OG7").row + 4, ..run("OG7").name.place.clone() };
+    assert_eq!(after(new_row, "X1"), [1.0, 0.0]);
+    // A size that nobody has priced has no line for its pipe to go to.
+    assert_eq!(after(at(&run("SV1").size.cell), "2"), [0.0, 2.0]);
+    // 40 + 35 + 35 percent.
+    let last = made.job.terms.iter().rfind(|term| &*term.kind.value == "payment").unwrap();
+    assert_eq!(after(at(&last.amount.cell), "0.35"), [0.0, 1.0]);
 }
 
 #[test]

@@ -17,14 +17,15 @@ struct Sums {
     check: ColumnId,
 }
 
+/// Gives how many sums are off.
 pub(super) fn put(
     book: &mut Book,
     context: &Context,
-    checks: &mut Checks,
+    checks: &Checks,
     tally: &Tally,
     hours: &Hours,
     payments: &Payments,
-) {
+) -> Term {
     let table = checks.sums;
     let sums = Sums {
         table,
@@ -53,7 +54,7 @@ pub(super) fn put(
 
     let checked = book.whole(sums.check);
     let off = Term::count_where(&[(&checked, &Term::text("off"))]);
-    checks.say_off(book, off);
+    checks.say_off(book, off)
 }
 
 impl Sums {

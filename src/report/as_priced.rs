@@ -85,8 +85,8 @@ impl Checks {
     }
 
     /// How many sums are off, beneath the first verdict.
-    pub(super) fn say_off(&self, book: &mut Book, off: Term) {
-        self.verdict.put(book, "Sums that do not add up", off);
+    pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
+        self.verdict.put(book, "Sums that do not add up", off)
     }
 }
 

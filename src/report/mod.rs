@@ -57,13 +57,14 @@ pub struct Context<'a> {
 /// The whole stage.
 pub fn report(book: &mut Book, context: &Context) {
     // The checks come first, for what they count is what the other sheets point at; their sums come last.
-    let mut checks = as_priced::Checks::put(book, context);
+    let checks = as_priced::Checks::put(book, context);
     let tally = tally::put(book, context);
     let limits = cautions::Limits::put(book, context);
     let payments = bid::put(book, context, &tally, &limits);
     let severities = findings::put(book, context);
-    let hours = glance::put(book, context, &checks, severities.as_ref());
-    adds_up::put(book, context, &mut checks, &tally, &hours, &payments);
+    let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
+    let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);
+    glance::say_adds_up(book, &open, &off);
 }
 
 /// The column of the table that a figure stands in.
