@@ -291,7 +291,10 @@ impl Record<'_, '_> {
             None => now,
         };
         let now = self.book.put(row, self.columns.now, now);
-        let held = self.context.job.held.get(&("Checks".to_owned(), key)).filter(|_| self.context.hold);
+        // The reader takes outer spaces off; a cell of the user's may have some.
+        let key = ("Checks".to_owned(), key.trim().to_owned());
+        let held = self.context.job.held.get(&key).filter(|_| self.context.hold);
+        let held = held.filter(|held| held.trim() != now.value().to_string().trim());
         let as_priced = match (held, now.value()) {
             (Some(held), Value::Exact(_)) => {
                 held.parse::<Decimal>().map_or_else(|_| Value::text(held.as_str()), Value::Exact)

@@ -67,7 +67,7 @@ impl Counter<'_> {
             let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or(&fixture.fixture.value);
             // Two "other" fixtures have nothing in common but that word.
             let (kind, words) = match kind {
-                "other" => (format!("outlet {}", fixture.tag.value), self.outlet(&tag, fixture)),
+                "other" => (format!("outlet of row {}", u64::from(fixture.row) + 1), self.outlet(&tag, fixture)),
                 kind => (kind.to_owned(), written),
             };
             let count = self.book.number_input(&fixture.count, Decimal::ONE);
@@ -92,7 +92,7 @@ impl Counter<'_> {
             let status = device.status.get().unwrap_or_default();
             let name = named(self.book, &device.name);
             let (kind, words) = match &*device.kind.value {
-                "other" => (format!("device {}", device.name.value), name.clone()),
+                "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
                 kind => (kind.to_owned(), named(self.book, &device.kind)),
             };
             let row = self.row(&name, status, &kind, words, Unit::Each);
@@ -120,7 +120,8 @@ impl Counter<'_> {
 
     /// The next row; its heading is made when it is the first of its kind.
     fn row(&mut self, name: &Term, status: Status, kind: &str, words: Term, unit: Unit) -> RowId {
-        let key = format!("{}: {kind}", before(status));
+        // SUMIFS takes these signs for wildcards.
+        let key = format!("{}: {kind}", before(status)).replace(['*', '?', '~'], " ");
         let row = self.book.row(self.table);
         self.book.put(row, self.name, name.clone());
         self.book.label(row, self.head, &key);
