@@ -1,6 +1,6 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 //!
-//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> write.
+//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> report -> write.
 //!
 //! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
 //! - [`check`]: names, networks, ranges, what is missing.
@@ -8,6 +8,7 @@
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
+//! - [`report`]: the sheets that people read: the bid, the page at a glance, the findings, the live checks.
 //! - [`write`]: the book of figures becomes a workbook.
 //!
 //! What all stages stand on: [`place`], [`unit`], [`model`], [`finding`], [`rules`], and [`figure`], where a value and its
@@ -30,7 +31,3 @@ pub mod size;
 pub mod takeoff;
 pub mod unit;
 pub mod write;
-
-// Test code shared with `tests/` speaks of the crate by its name.
-#[cfg(test)]
-extern crate self as tallybore;

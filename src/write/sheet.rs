@@ -187,7 +187,8 @@ impl<'a> SheetWriter<'a> {
                 let unit = self.book.unit_of(fig);
                 let mut key = Key::new(unit).column(column.kind).row(row_kind);
                 key.with_unit = widths::with_unit(spec, column.unit, unit);
-                let words = matches!(self.book.value(fig), Value::Text(_));
+                // A date in a list is read like words.
+                let words = matches!(self.book.value(fig), Value::Text(_)) || unit == Unit::Date;
                 // Words beside a column of figures keep a little away from them.
                 key.indent = at > 0 && (right[index] == Some(false) || words && right[index].is_none());
                 key.right = right[index].or(if words { Some(false) } else { None });
