@@ -216,7 +216,10 @@ fn main() {
         floor.push((read, start.elapsed()));
     }
     let (cells, formulas) = ready.cells();
-    println!("demo-books/prairie-house.xlsx, {} cells -> a bid of {cells} cells, {formulas} formulas", read_floor(&path));
+    println!(
+        "demo-books/prairie-house.xlsx, {} cells -> a bid of {cells} cells, {formulas} formulas",
+        read_floor(&path)
+    );
     println!("bid {} KB, floor's {} KB; {rounds} turns each", bid.len() / 1024, floor_bytes.len() / 1024);
     println!("  {:<44}{:>9}{:>9}", "ms", "least", "median");
     let price = line("price, the whole of it", whole.iter().map(Times::whole));
