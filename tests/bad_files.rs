@@ -166,6 +166,16 @@ fn old_and_locked_workbooks_are_sent_back_with_advice() {
 }
 
 #[test]
+fn macros_are_left_out_with_a_note() {
+    let mut all = parts(&good());
+    all.push(("xl/vbaProject.bin".into(), vec![0xD0, 0xCF, 0x11, 0xE0, 1, 2, 3]));
+    let reading = read("job.xlsm", &pack(&all));
+    let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity(), f.code.slug())).collect();
+    assert_eq!(slugs, [(Severity::Note, "macros-left-out")]);
+    assert_eq!(reading.job.runs.len(), 1);
+}
+
+#[test]
 fn damaged_files_say_so() {
     let good = good();
     for length in [4, 30, 200, good.len() / 2, good.len() - 30] {

@@ -1,8 +1,7 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
 use super::keep::KeptCell;
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, nearest};
+use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::{
     Field, Raw, Size, civil_date, date_text, fold, parse_date, parse_feet, parse_number, parse_percent,
 };
@@ -91,7 +90,7 @@ impl<'a> Cell<'a> {
                 let (column, needed) = (self.column(), self.needed);
                 let code = match refused {
                     Refused::Expected(expected) => {
-                        Code::WrongKind { column, found: shown(self.raw()), expected: expected.into(), needed }
+                        Code::WrongKind { column, found: shown(self.raw()), expected, needed }
                     }
                     Refused::Date { size } => Code::DateInCell { column, date: shown(self.raw()), size, needed },
                     Refused::Code(code) => code,

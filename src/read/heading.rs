@@ -1,8 +1,7 @@
 //! Finds the row of headings and says which column is which.
 
 use super::keep::{KeptCell, KeptSheet};
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, Finding, nearest, nearly};
+use crate::finding::{Code, Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
 

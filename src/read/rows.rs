@@ -3,8 +3,7 @@
 
 use super::cell::{Blank, Cell};
 use super::keep::{KeptCell, KeptSheet};
-use super::sink::Sink;
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Sink};
 use crate::model::columns::{BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WHERE};
 use crate::model::{
     At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Run, Size, Status, Term,

@@ -3,8 +3,7 @@
 use super::cell::{Blank, Cell};
 use super::keep::KeptSheet;
 use super::rows::{Row, rows};
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, nearest};
+use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::columns::JOB;
 use crate::model::{Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, fold, parse_percent};
 use crate::place::Place;

@@ -1,8 +1,7 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
 use super::keep::KeptSheet;
-use super::sink::Sink;
-use crate::finding::{Code, Finding, nearest, nearly};
+use crate::finding::{Code, Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
 use crate::model::{RESULT_SHEETS, RULE_SHEETS, fold};
 

@@ -1,6 +1,7 @@
 //! What the reader promises, each promise on a workbook written for it.
 
 mod cells;
+mod checks;
 mod headings;
 mod kept;
 mod ods;

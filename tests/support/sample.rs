@@ -59,6 +59,7 @@ pub fn kept() -> KeptBook {
         formula: Some("50*1.25".into()),
         format: Some("0.00".into()),
     });
+    job.sort_by_key(|cell| (cell.row, cell.column));
     let headings = ["Run", "From", "Size", "Length ft", "Rise ft"];
     let mut runs: Vec<KeptCell> =
         headings.iter().enumerate().map(|(column, heading)| cell(1, column as u16, text(heading))).collect();
@@ -72,10 +73,12 @@ pub fn kept() -> KeptBook {
             cell(row, 4, exact(rise)),
         ]);
     }
+    runs.sort_by_key(|cell| (cell.row, cell.column));
     KeptBook {
         sheets: vec![
             KeptSheet {
                 name: "Job".into(),
+                shown: "Job".into(),
                 declared: Some(&columns::JOB),
                 heading_row: Some(0),
                 column_of: [("Item", 0), ("Value", 1), ("Note", 2)].into(),
@@ -84,6 +87,7 @@ pub fn kept() -> KeptBook {
             },
             KeptSheet {
                 name: "Runs".into(),
+                shown: "Runs".into(),
                 declared: Some(&columns::RUNS),
                 heading_row: Some(1),
                 column_of: [("Run", 0), ("From", 1), ("Size", 2), ("Length ft", 3), ("Rise ft", 4)].into(),
@@ -93,6 +97,7 @@ pub fn kept() -> KeptBook {
             },
             KeptSheet {
                 name: "Scratch".into(),
+                shown: "Scratch".into(),
                 hidden: true,
                 cells: vec![KeptCell {
                     row: 3,

@@ -352,7 +352,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
         })
         .collect();
     book.line(calculated, Look::Words, Term::join(&[&Term::text("Words: "), &ground.texts[0]]));
-    let sheet = KeptSheet { name: inputs.into(), cells, ..KeptSheet::default() };
+    let sheet = KeptSheet { name: inputs.into(), shown: inputs.into(), cells, ..KeptSheet::default() };
     (book, KeptBook { sheets: vec![sheet] }, figures)
 }
 
