@@ -5,11 +5,13 @@
 mod program;
 
 use program::{Folder, project};
+use rust_decimal::Decimal;
 use std::fs;
 use std::path::PathBuf;
 use tallybore::model::columns::SHEETS;
-use tallybore::model::{SETTINGS, SettingKind};
+use tallybore::model::{SETTINGS, SettingKind, Size};
 use tallybore::rules::{Basis, Rules};
+use tallybore::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
 
 fn text(file: &str) -> String {
     fs::read_to_string(project(file)).unwrap_or_else(|error| panic!("{file}: {error}"))
@@ -157,11 +159,27 @@ fn the_readme_has_the_exit_codes_of_the_help() {
 
 #[test]
 fn the_readme_is_right_about_cold_water() {
-    use tallybore::size::friction::{darcy_weisbach, factor, hazen_williams, reynolds, turbulent_factor};
-    let bores = ["1/2", "3/4", "1", "1-1/4"].map(|size| {
-        let pipe = Rules::embedded().pipe("PEX", tallybore::model::Size::parse(size).unwrap()).unwrap();
-        pipe.id_in.to_string().parse::<f64>().unwrap()
-    });
+    let number = |number: Decimal| -> f64 { number.to_string().parse().unwrap() };
+    let rules = Rules::embedded();
+    let water = rules.water_properties().iter().find(|row| row.temperature_f == Decimal::from(40)).unwrap();
+    let (viscosity, psi_per_ft) = (number(water.kinematic_viscosity_ft2_s), number(water.psi_per_ft));
+    let mut low: Vec<f64> = Vec::new();
+    for size in ["1/2", "3/4", "1", "1-1/4"] {
+        let pipe = rules.pipe("PEX", Size::parse(size).unwrap()).unwrap();
+        let (bore, rough, c) = (number(pipe.id_in), number(pipe.roughness_in), number(pipe.c));
+        for ft_s in 1..=8 {
+            let gpm = f64::from(ft_s) / velocity(&1.0, &bore);
+            let cold = darcy_weisbach(gpm, bore, rough, viscosity, psi_per_ft);
+            low.push(100.0 * (1.0 - hazen_williams_psi_per_100_ft(&gpm, &c, &bore, &psi_per_ft) / cold));
+        }
+    }
+    low.sort_by(f64::total_cmp);
+    let (least, most) = (low[0].round(), low[low.len() - 1].round());
+    for page in ["README.md", "DEVELOPERS.md"] {
+        let words = text(page).replace('\n', " ");
+        let said = format!("{least} to {most} % low");
+        assert!(words.contains(&said), "{page} should say {said}");
+    }
 }
 
 #[test]
