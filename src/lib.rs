@@ -23,9 +23,14 @@ pub mod model;
 pub mod pipeline;
 pub mod place;
 pub mod price;
+pub mod read;
 pub mod report;
 pub mod rules;
 pub mod size;
 pub mod takeoff;
 pub mod unit;
 pub mod write;
+
+// Test code shared with `tests/` speaks of the crate by its name.
+#[cfg(test)]
+extern crate self as tallybore;

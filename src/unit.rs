@@ -11,6 +11,8 @@ pub enum Unit {
     UnitPrice,
     Feet,
     Inches,
+    /// So many of something that the row names: feet, pieces, days.
+    Quantity,
     /// Pieces, whole.
     Each,
     Gpm,
@@ -37,7 +39,7 @@ impl Unit {
     /// As printed after a heading or a value; empty for pure numbers and words.
     pub fn symbol(self) -> &'static str {
         match self {
-            Self::None | Self::Ratio | Self::SmallRatio | Self::Date => "",
+            Self::None | Self::Quantity | Self::Ratio | Self::SmallRatio | Self::Date => "",
             Self::Money | Self::UnitPrice => "$",
             Self::Feet => "ft",
             Self::Inches => "in",
@@ -62,7 +64,7 @@ impl Unit {
             Self::Money => "#,##0.00",
             Self::UnitPrice => "#,##0.0000",
             Self::Feet | Self::FeetPerSecond | Self::Gpm | Self::Psi | Self::FixtureUnits => "#,##0.00",
-            Self::PsiPer100Ft | Self::Hours | Self::Gallons => "#,##0.00",
+            Self::Quantity | Self::PsiPer100Ft | Self::Hours | Self::Gallons => "#,##0.00",
             Self::Inches => "0.000",
             Self::Each | Self::Days => "#,##0",
             Self::Fahrenheit => "0",

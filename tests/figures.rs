@@ -2,8 +2,12 @@
 
 mod support;
 
+use proptest::prelude::*;
 use support::recalc::{recalculate_in_process, recalculated, with_stored_value};
 use support::sample;
+use support::trees::{self, agrees};
+use tallybore::figure::address::addresses;
+use tallybore::figure::stale;
 use tallybore::write::bid_bytes;
 
 fn sample_bytes() -> Vec<u8> {
@@ -36,4 +40,31 @@ fn the_same_book_gives_the_same_bytes() {
     let first = sample_bytes();
     std::thread::sleep(std::time::Duration::from_millis(2100));
     assert!(first == sample_bytes());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn random_figures_are_worth_the_same_in_a_spreadsheet(recipe in trees::recipe()) {
+        let (book, kept, figures) = trees::build(&recipe);
+        prop_assert_eq!(stale(&book), Vec::new());
+        prop_assert_eq!(book.defects(), Vec::<String>::new());
+        let bytes = bid_bytes(&book, &kept, &sample::about()).unwrap();
+        let cells = recalculated(&bytes);
+        let addresses = addresses(&book);
+        for figure in figures {
+            let fig = figure.fig().unwrap();
+            let place = addresses.place(&book, fig);
+            let at = format!("{}!{}", place.sheet, place.cell());
+            let Some(cell) = cells.iter().find(|cell| cell.cell == at) else {
+                // Not a formula: a constant put as it is.
+                continue;
+            };
+            prop_assert!(cell.formula.len() < 8192);
+            let ours = book.value(fig);
+            prop_assert!(agrees(ours, &cell.stored), "{} {}\nours {:?}\nin the file {:?}", at, cell.formula, ours, cell.stored);
+            prop_assert!(agrees(ours, &cell.fresh), "{} {}\nours {:?}\ntheirs {:?}", at, cell.formula, ours, cell.fresh);
+        }
+    }
 }

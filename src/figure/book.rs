@@ -69,6 +69,8 @@ pub enum CellKind {
     Check,
     /// Supporting figure: grey.
     Quiet,
+    /// A row that stands at nothing for now: grey, and folded away until it is wanted.
+    Idle,
 }
 
 /// A sheet of ours.
@@ -223,7 +225,7 @@ impl Book {
 
     /// Puts a term into a cell; the term that comes back points at that cell.
     pub fn put(&mut self, row: RowId, column: ColumnId, term: Term) -> Term {
-        self.place(row, column, term.value().clone(), Some(term.expr().clone()), Origin::Computed)
+        self.place(row, column, as_shown(&term), Some(term.expr().clone()), Origin::Computed)
     }
 
     /// A word of ours.
@@ -304,8 +306,9 @@ impl Book {
             Expr::Const(Value::Text(_)) => (None, Origin::Label),
             _ => (Some(words.expr().clone()), Origin::Computed),
         };
-        self.cells.push(Cell { value: words.value().clone(), expr, origin, home, unit: None, link: None });
-        Term::cell(fig, words.value().clone())
+        let value = as_shown(&words);
+        self.cells.push(Cell { value: value.clone(), expr, origin, home, unit: None, link: None });
+        Term::cell(fig, value)
     }
 
     pub fn words(&mut self, sheet: SheetId, look: Look, words: &str) -> Term {
@@ -362,6 +365,10 @@ impl Book {
         if let Some(fig) = term.fig()
             && !self.named.contains_key(&fig)
         {
+            if self.names.iter().any(|(taken, _)| taken.eq_ignore_ascii_case(name)) {
+                self.defects.push(format!("two figures are named {name}"));
+                return;
+            }
             self.named.insert(fig, self.names.len());
             self.names.push((name.into(), fig));
         }
@@ -466,5 +473,13 @@ impl Book {
             }
         }
         defects
+    }
+}
+
+/// What a formula's own cell holds: one that comes to a blank cell shows 0.
+fn as_shown(term: &Term) -> Value {
+    match term.value() {
+        Value::Blank => Value::Exact(rust_decimal::Decimal::ZERO),
+        value => value.clone(),
     }
 }

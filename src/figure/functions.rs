@@ -49,7 +49,8 @@ pub enum Op {
     And,
     Or,
     Not,
-    /// Texts joined with &.
+    /// Texts joined with &. A truth value has no place here: programs spell it differently. So have numbers with more
+    /// than 15 digits: show them rounded.
     Join,
     /// A number as text with this many decimals.
     Show(u8),
@@ -59,24 +60,33 @@ pub enum Op {
     IfFault,
 }
 
-/// An operand: one value or a range of them.
+/// An operand: one value or a range of them. SUM, MIN, MAX, AND and OR pass over the words and blanks of cells that they
+/// are pointed at, and trip over words that are handed to them as they are.
 #[derive(Debug, Clone, Copy)]
 pub enum Operand<'a> {
+    /// A value made on the spot.
     One(&'a Value),
+    /// A value that stands in a cell.
+    Cell(&'a Value),
     Many(&'a [Value]),
 }
 
 impl<'a> Operand<'a> {
     fn one(&self) -> &'a Value {
         match self {
-            Self::One(value) => value,
+            Self::One(value) | Self::Cell(value) => value,
             Self::Many(values) => values.first().unwrap_or(&Value::Blank),
         }
     }
 
+    /// Whether it is a place to look at rather than a value.
+    fn refers(&self) -> bool {
+        !matches!(self, Self::One(_))
+    }
+
     fn all(&self) -> &'a [Value] {
         match self {
-            Self::One(value) => std::slice::from_ref(value),
+            Self::One(value) | Self::Cell(value) => std::slice::from_ref(value),
             Self::Many(values) => values,
         }
     }
@@ -123,11 +133,21 @@ impl Op {
             Self::WholeUp => numeric(number(0)?.whole_up()),
             Self::Min => extreme(args, std::cmp::Ordering::Less),
             Self::Max => extreme(args, std::cmp::Ordering::Greater),
-            Self::Sum => sum(args.iter().flat_map(Operand::all)),
+            Self::Sum => {
+                let mut total = Numeric::Exact(Decimal::ZERO);
+                each_number(args, |n| total = total.combine(n, Decimal::checked_add, |a, b| a + b))?;
+                numeric(total)
+            }
             Self::SumWhere => {
                 let Some((amounts, keys)) = args.split_first() else { return Err(Fault::Value) };
                 let picked = amounts.all().iter().enumerate().filter(|(row, _)| matches(keys, *row)).map(|(_, v)| v);
-                sum(picked)
+                let mut total = Numeric::Exact(Decimal::ZERO);
+                for value in picked {
+                    each_number(&[Operand::Cell(value)], |n| {
+                        total = total.combine(n, Decimal::checked_add, |a, b| a + b)
+                    })?;
+                }
+                numeric(total)
             }
             Self::CountWhere => {
                 let rows = args.first().map_or(0, |first| first.all().len());
@@ -151,13 +171,14 @@ impl Op {
                     return Err(fault);
                 }
                 let rows = args.get(1).map_or(&[][..], Operand::all);
-                rows.iter().position(|row| same(row, key)).map(row_number).ok_or(Fault::NotFound)
+                let found = |row: &Value| *row != Value::Blank && *key != Value::Blank && same(row, key);
+                rows.iter().position(found).map(row_number).ok_or(Fault::NotFound)
             }
             Self::RowAtLeast => {
                 let wanted = number(0)?.round(6).to_f64();
                 let rows = args.get(1).map_or(&[][..], Operand::all);
                 rows.iter()
-                    .take_while(|row| row.as_f64() >= wanted)
+                    .take_while(|row| matches!(row, Value::Exact(_) | Value::Physical(_)) && row.as_f64() >= wanted)
                     .count()
                     .checked_sub(1)
                     .map(row_number)
@@ -169,20 +190,16 @@ impl Op {
                 if row < 1.0 || row >= rows.len() as f64 + 1.0 {
                     return Err(Fault::Value);
                 }
-                // A blank cell picked by INDEX reads as 0 in a formula.
-                match &rows[row as usize - 1] {
-                    Value::Blank => Ok(Value::Exact(Decimal::ZERO)),
-                    Value::Fault(fault) => Err(*fault),
-                    found => Ok(found.clone()),
+                // INDEX points at the cell: a blank one stays blank within a formula.
+                match rows.get(row as usize - 1) {
+                    Some(Value::Fault(fault)) => Err(*fault),
+                    Some(found) => Ok(found.clone()),
+                    None => Err(Fault::Value),
                 }
             }
             Self::If => {
                 let picked = if value(0).truth()? { value(1) } else { value(2) };
-                match picked {
-                    Value::Fault(fault) => Err(*fault),
-                    Value::Blank => Ok(Value::Exact(Decimal::ZERO)),
-                    found => Ok(found.clone()),
-                }
+                picked.fault().map_or_else(|| Ok(picked.clone()), Err)
             }
             Self::AtLeast => Ok(Value::Flag(number(0)?.compare(number(1)?).is_ge())),
             Self::Above => Ok(Value::Flag(number(0)?.compare(number(1)?).is_gt())),
@@ -304,6 +321,7 @@ fn same(a: &Value, b: &Value) -> bool {
         (Value::Text(text), Value::Blank) | (Value::Blank, Value::Text(text)) => text.is_empty(),
         (Value::Text(_), _) | (_, Value::Text(_)) => false,
         (Value::Flag(a), Value::Flag(b)) => a == b,
+        (Value::Flag(flag), Value::Blank) | (Value::Blank, Value::Flag(flag)) => !flag,
         (Value::Flag(_), _) | (_, Value::Flag(_)) => false,
         _ => match (a.number(), b.number()) {
             (Ok(Numeric::Exact(a)), Ok(Numeric::Exact(b))) => a == b,
@@ -316,48 +334,60 @@ fn same(a: &Value, b: &Value) -> bool {
 /// Whether a row meets every pair of range and key.
 fn matches(pairs: &[Operand], row: usize) -> bool {
     pairs.chunks(2).all(|pair| match pair {
-        [range, key] => range.all().get(row).is_some_and(|found| same(found, key.one())),
+        [range, key] => range.all().get(row).is_some_and(|found| meets(found, key.one())),
         _ => false,
     })
 }
 
-/// Adds the numbers; texts, flags and blanks in ranges do not count, faults come out.
-fn sum<'a>(values: impl Iterator<Item = &'a Value>) -> Result<Value, Fault> {
-    let mut total = Numeric::Exact(Decimal::ZERO);
-    for value in values {
-        match value {
-            Value::Fault(fault) => return Err(*fault),
-            Value::Exact(_) | Value::Physical(_) => {
-                total = total.combine(value.number()?, Decimal::checked_add, |a, b| a + b);
+/// Whether a cell meets the key of SUMIFS or COUNTIFS. A key without words finds blank cells, a blank key finds zeros;
+/// a number finds the text of it and the other way round.
+fn meets(found: &Value, key: &Value) -> bool {
+    match (found, key) {
+        (Value::Blank, Value::Text(key)) => key.is_empty(),
+        (Value::Blank, _) => false,
+        (Value::Text(_), Value::Exact(_) | Value::Physical(_))
+        | (Value::Exact(_) | Value::Physical(_), Value::Text(_)) => {
+            matches!((found.number(), key.number()), (Ok(a), Ok(b)) if a.to_f64() == b.to_f64())
+        }
+        _ => same(found, key),
+    }
+}
+
+/// Hands over every number of the operands. In cells and ranges words, truth values and blanks do not count; made on the
+/// spot, words that are no number are a `#VALUE!` and a truth value is 1 or 0. The first fault comes out.
+fn each_number(args: &[Operand], mut take: impl FnMut(Numeric)) -> Result<(), Fault> {
+    for arg in args {
+        for value in arg.all() {
+            match value {
+                Value::Fault(fault) => return Err(*fault),
+                Value::Exact(_) | Value::Physical(_) => take(value.number()?),
+                Value::Blank => {}
+                Value::Text(_) | Value::Flag(_) if arg.refers() => {}
+                Value::Text(_) | Value::Flag(_) => take(value.number()?),
             }
-            Value::Blank | Value::Text(_) | Value::Flag(_) => {}
         }
     }
-    Ok(Value::from(total))
+    Ok(())
 }
 
 /// The least or greatest number; 0 when there is none.
 fn extreme(args: &[Operand], keep: std::cmp::Ordering) -> Result<Value, Fault> {
     let mut best: Option<Numeric> = None;
-    for value in args.iter().flat_map(Operand::all) {
-        match value {
-            Value::Fault(fault) => return Err(*fault),
-            Value::Exact(_) | Value::Physical(_) => {
-                let number = value.number()?;
-                let better = best.is_none_or(|b| match (number, b) {
-                    (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == keep,
-                    _ => number.to_f64().partial_cmp(&b.to_f64()) == Some(keep),
-                });
-                if better {
-                    best = Some(number);
-                }
-            }
-            Value::Blank | Value::Text(_) | Value::Flag(_) => {}
+    each_number(args, |number| {
+        let better = best.is_none_or(|best| match (number, best) {
+            (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == keep,
+            _ => number.to_f64().partial_cmp(&best.to_f64()) == Some(keep),
+        });
+        if better {
+            best = Some(number);
         }
-    }
+    })?;
     Ok(Value::from(best.unwrap_or(Numeric::Exact(Decimal::ZERO))))
 }
 
+/// The conditions among the operands. Words and blanks in cells do not count; with nothing left it is a `#VALUE!`.
 fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
-    args.iter().map(|arg| arg.one().truth()).collect()
+    let counted = args.iter().filter(|arg| !(arg.refers() && matches!(arg.one(), Value::Text(_) | Value::Blank)));
+    let flags: Vec<bool> = counted.map(|arg| arg.one().truth()).collect::<Result<_, _>>()?;
+    if flags.is_empty() { Err(Fault::Value) } else { Ok(flags) }
 }

@@ -7,6 +7,7 @@
 pub mod address;
 mod book;
 pub mod dump;
+mod evaluate;
 pub mod functions;
 pub mod input;
 pub mod lookup;
@@ -18,6 +19,7 @@ pub mod trace;
 mod value;
 
 pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use evaluate::{evaluate, stale};
 pub use number::Number;
 pub use term::{Column, Term};
 pub use value::{Fault, Numeric, Value};

@@ -40,6 +40,8 @@ impl Term {
 
     /// A constant: a law of nature, a conversion, a word. Never a figure that came from somewhere.
     pub fn constant(value: Value) -> Self {
+        // There is no blank to write into a formula: an empty text stands for it.
+        let value = if value == Value::Blank { Value::text("") } else { value };
         Self { expr: Arc::new(Expr::Const(value.clone())), value }
     }
 
@@ -67,8 +69,12 @@ impl Term {
         }
     }
 
+    fn operand(&self) -> Operand<'_> {
+        if self.fig().is_some() { Operand::Cell(&self.value) } else { Operand::One(&self.value) }
+    }
+
     fn of(op: Op, args: &[&Self]) -> Self {
-        let operands: Vec<Operand> = args.iter().map(|t| Operand::One(&t.value)).collect();
+        let operands: Vec<Operand> = args.iter().map(|t| t.operand()).collect();
         let value = op.apply(&operands);
         Self { value, expr: Arc::new(Expr::Apply(op, args.iter().map(|t| t.expr.clone()).collect())) }
     }
@@ -77,7 +83,7 @@ impl Term {
         let operands: Vec<Operand> = args
             .iter()
             .map(|arg| match arg {
-                Argument::One(term) => Operand::One(&term.value),
+                Argument::One(term) => term.operand(),
                 Argument::Many(column) => Operand::Many(&column.values),
             })
             .collect();

@@ -41,14 +41,15 @@ impl Value {
         Self::Text(text.into())
     }
 
-    /// The number a formula sees: blank is 0, a flag 1 or 0. Text is a `#VALUE!`.
+    /// The number a formula sees: blank is 0, a flag 1 or 0, the text of a plain number that number. Other text is a
+    /// `#VALUE!`.
     pub fn number(&self) -> Result<Numeric, Fault> {
         match self {
             Self::Blank => Ok(Numeric::Exact(Decimal::ZERO)),
             Self::Exact(d) => Ok(Numeric::Exact(*d)),
             Self::Physical(x) => Ok(Numeric::Physical(*x)),
             Self::Flag(flag) => Ok(Numeric::Exact(Decimal::from(u8::from(*flag)))),
-            Self::Text(_) => Err(Fault::Value),
+            Self::Text(text) => plain_number(text).map(Numeric::Exact).ok_or(Fault::Value),
             Self::Fault(fault) => Err(*fault),
         }
     }
@@ -70,6 +71,7 @@ impl Value {
     pub fn truth(&self) -> Result<bool, Fault> {
         match self {
             Self::Flag(flag) => Ok(*flag),
+            Self::Text(_) => Err(Fault::Value),
             other => Ok(other.number()?.to_f64() != 0.0),
         }
     }
@@ -77,6 +79,16 @@ impl Value {
     pub fn fault(&self) -> Option<Fault> {
         if let Self::Fault(fault) = self { Some(*fault) } else { None }
     }
+}
+
+/// Digits with a point and a sign at most: the texts that every program takes for the same number.
+fn plain_number(text: &str) -> Option<Decimal> {
+    let text = text.trim_matches(' ');
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let plain = digits.starts_with(|c: char| c.is_ascii_digit())
+        && digits.ends_with(|c: char| c.is_ascii_digit())
+        && digits.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    if plain { text.parse().ok() } else { None }
 }
 
 impl From<Numeric> for Value {

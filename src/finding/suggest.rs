@@ -23,6 +23,16 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
     best.map(|(_, name)| name)
 }
 
+/// The candidate that `typed` is a slip of: a letter or two wrong in a name of four or more. Stricter than [`nearest`],
+/// for names that may well be the user's own and right as they are.
+pub fn nearly<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let wanted = fold(typed);
+    let length = wanted.chars().count();
+    let slips = |name: &str| strsim::osa_distance(&wanted, &fold(name));
+    let near = candidates.into_iter().map(|name| (slips(name), name)).min_by_key(|(slips, _)| *slips)?;
+    (length >= 4 && (1..=(length / 4).min(2)).contains(&near.0)).then_some(near.1)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -33,5 +43,13 @@ mod tests {
         assert_eq!(nearest("M1A", ["M1", "K1"]), Some("M1"));
         assert_eq!(nearest("zebra", ["bathtub", "lavatory"]), None);
         assert_eq!(nearest("", ["bathtub"]), None);
+    }
+
+    #[test]
+    fn a_slip_is_a_letter_or_two() {
+        assert_eq!(nearly("Lenght ft", ["Rise ft", "Length ft"]), Some("Length ft"));
+        assert_eq!(nearly("Length ft", ["Length ft"]), None, "nothing is wrong with it");
+        assert_eq!(nearly("Supplier phone", ["Supplier"]), None);
+        assert_eq!(nearly("Ruf", ["Run"]), None);
     }
 }

@@ -83,19 +83,21 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         phase: book.column_like(table, "Phase", Unit::None, 13.0, CellKind::Plain),
         by: book.column_like(table, "By", Unit::None, 9.0, CellKind::Plain),
         unit: book.column_like(table, "Unit", Unit::None, 8.0, CellKind::Plain),
-        quantity: book.column(table, "Quantity", Unit::Feet),
+        quantity: book.column(table, "Quantity", Unit::Quantity),
         each: book.column_like(table, "Hours for one", Unit::SmallRatio, 11.0, CellKind::Plain),
         hours: book.column(table, "Hours", Unit::Hours),
     };
     let mut rows: Vec<(Work, Each)> = work.into_iter().zip(each).collect();
-    rows.sort_by_key(|(work, each)| work.phase.unwrap_or(each.phase));
+    // What there is to do by phase; then what there would be at other sizes.
+    rows.sort_by_key(|(work, each)| (work.quantity.value().as_f64() == 0.0, work.phase.unwrap_or(each.phase)));
     for (work, each) in rows {
         let row = book.row(table);
         if work.quantity.value().as_f64() == 0.0 {
-            book.mark(row, CellKind::Quiet);
+            book.mark(row, CellKind::Idle);
         }
         put(book, row, &columns, context, &work, &each);
     }
+    book.words(context.hours, crate::figure::Look::Small, crate::takeoff::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
     let list = book.list(context.hours, "");
@@ -120,6 +122,7 @@ fn put(book: &mut Book, row: RowId, columns: &Columns, context: &Context, work: 
         crate::figure::Expr::Const(value) => book.rule(row, columns.quantity, value.clone(), &counted),
         _ => book.put(row, columns.quantity, work.quantity.clone()),
     };
+    book.unit(&quantity, if each.unit == "ft" { Unit::Feet } else { Unit::Each });
     if let Some(hours) = &each.hours {
         let hours = book.put(row, columns.each, hours.clone());
         book.put(row, columns.hours, (quantity * hours).round(4));

@@ -81,9 +81,10 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
         work.push(Work { task: "remove pipe".to_owned(), quantity: Term::total(&feet), phase: None });
     }
     let status = |position: usize| context.job.runs[context.network.order[position]].status.get().unwrap_or_default();
+    // New pipe tied into old, or old into new: both want the water off and a joint to what is there.
     let ties = (0..context.network.len())
-        .filter(|p| status(*p) == Status::New)
-        .filter(|p| context.network.parent[*p].is_some_and(|above| status(above) == Status::Existing))
+        .filter_map(|position| Some((status(position), status(context.network.parent[position]?))))
+        .filter(|pair| matches!(pair, (Status::New, Status::Existing) | (Status::Existing, Status::New)))
         .count();
     if ties > 0 {
         work.push(Work { task: "drain down and tie in".to_owned(), quantity: Term::number(ties as u64), phase: None });

@@ -380,3 +380,23 @@ pub const TEST_LOG: Sheet = Sheet {
 /// Every sheet of a job workbook, in the order the blank one has them.
 pub const SHEETS: &[Sheet] =
     &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, LABOR, OTHER_COSTS, ON_HAND, TERMS, TEST_LOG];
+
+/// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
+pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies"];
+
+/// The sheets that a bid makes anew each time: never input, and a user's sheet of such a name is kept under another.
+pub const RESULT_SHEETS: &[&str] = &[
+    "Bid",
+    "At a glance",
+    "Cost build-up",
+    "Sizing",
+    "Loads",
+    "Friction",
+    "Take-off",
+    "Counts",
+    "Checks",
+    "Hours",
+    "Findings",
+    "Defaults",
+    "Rules",
+];

@@ -2,38 +2,83 @@
 //!
 //! In: nothing. Made by the reader, written by the writer at the same addresses. Never: a judgement on what stands there.
 
-use super::{Raw, columns};
+use super::Raw;
+use super::columns::Sheet;
+use crate::place::Place;
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
-/// Every sheet of a job workbook that is the user's, in the workbook's order.
+/// Every sheet of the workbook that is the user's, in the workbook's order.
 #[derive(Debug, Clone, Default)]
 pub struct KeptBook {
     pub sheets: Vec<KeptSheet>,
 }
 
-/// One sheet. Rows and columns count from 0.
+impl KeptBook {
+    /// The sheet that was read as this declared one.
+    pub fn declared(&self, name: &str) -> Option<&KeptSheet> {
+        self.sheets.iter().find(|s| s.declared.is_some_and(|d| d.name == name))
+    }
+}
+
+/// One sheet of the user's.
 #[derive(Debug, Clone, Default)]
 pub struct KeptSheet {
-    pub name: String,
+    /// Its name in the workbook that was read.
+    pub name: Arc<str>,
+    /// Its name in the bid: the same, unless the bid makes a sheet of that name.
+    pub shown: Arc<str>,
     pub hidden: bool,
-    /// Which sheet of the job workbook it was recognised as; `None` for a sheet that is only carried along.
-    pub declared: Option<&'static columns::Sheet>,
-    /// The row its headings were found in.
+    /// What it was read as.
+    pub declared: Option<&'static Sheet>,
+    /// The row of its headings, counted from 0.
     pub heading_row: Option<u32>,
-    /// The columns that were recognised, by the declared heading.
-    pub column_of: Vec<(&'static str, u16)>,
+    /// Column of each declared heading that was found, by the declared name.
+    pub column_of: BTreeMap<&'static str, u16>,
+    /// Cells that hold something, row by row.
     pub cells: Vec<KeptCell>,
-    /// Merged cells: first row, first column, last row, last column.
-    pub merges: Vec<(u32, u16, u32, u16)>,
+    /// Merged cells: first row, first column, last row, last column. Known for .xlsx only.
+    pub merged: Vec<(u32, u16, u32, u16)>,
+}
+
+impl KeptSheet {
+    pub fn cell(&self, row: u32, column: u16) -> Option<&KeptCell> {
+        let at = self.cells.binary_search_by_key(&(row, column), |c| (c.row, c.column)).ok()?;
+        self.cells.get(at)
+    }
+
+    /// The cells of each row that has any, in order.
+    pub fn rows(&self) -> impl Iterator<Item = (u32, &[KeptCell])> {
+        // A chunk is never empty.
+        self.cells.chunk_by(|a, b| a.row == b.row).map(|cells| (cells[0].row, cells))
+    }
+
+    pub fn place(&self, row: u32, column: u16) -> Place {
+        Place { sheet: self.name.clone(), row, column }
+    }
 }
 
 /// One cell that holds something.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct KeptCell {
     pub row: u32,
     pub column: u16,
-    /// Its value; for a formula the value that was stored with it.
+    /// The value; of a formula, the one that was last worked out.
     pub raw: Raw,
-    /// Its formula, without the leading `=`.
-    pub formula: Option<String>,
-    pub number_format: Option<String>,
+    /// The formula, in the spelling of .xlsx and without its equals sign, when it can stand in the bid.
+    pub formula: Option<Arc<str>>,
+    /// The number format, when it is known and is not General.
+    pub format: Option<Arc<str>>,
+}
+
+impl KeptCell {
+    /// True when the cell shows its number as a percent.
+    pub fn is_percent(&self) -> bool {
+        self.format.as_deref().is_some_and(shows_percent)
+    }
+}
+
+/// True when a number format shows percents: a % outside quotes.
+fn shows_percent(format: &str) -> bool {
+    format.split('"').step_by(2).any(|bare| bare.contains('%'))
 }

@@ -4,6 +4,7 @@
 
 pub mod book_text;
 pub mod columns;
+mod date;
 mod field;
 mod kept;
 mod length;
@@ -14,6 +15,8 @@ mod setting;
 mod size;
 pub mod vocabulary;
 
+pub use columns::{RESULT_SHEETS, RULE_SHEETS};
+pub use date::{civil_date, date_text, parse_date};
 pub use field::{At, Field, Raw};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
@@ -142,42 +145,19 @@ pub fn parse_percent(text: &str) -> Option<Decimal> {
     }
 }
 
-/// Days since 1899-12-30 of an ISO date `2026-05-30`, from 1900-03-01 to 9999-12-31.
-pub fn parse_date(text: &str) -> Option<Decimal> {
-    let mut parts = text.trim().get(..10)?.splitn(3, '-').map(|p| p.parse::<i64>().ok());
-    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let last = match month {
-        2 => 28 + i64::from(leap),
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => return None,
-    };
-    if !(1900..=9999).contains(&year) || !(1..=last).contains(&day) {
-        return None;
-    }
-    // Days from civil date, counting years from March; the constant shifts day 0 to 1899-12-30.
-    let (y, m) = if month <= 2 { (year - 1, month + 9) } else { (year, month - 3) };
-    let days = 365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + day - 1 - 693_899;
-    (days >= 61).then(|| Decimal::from(days))
-}
-
 /// Lower case, spaces and punctuation folded: how headings, names and choices are compared.
 pub fn fold(text: &str) -> String {
+    if text.is_ascii() {
+        // By far the most texts; byte by byte is several times faster.
+        let kept = text.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/');
+        return kept.map(|b| char::from(b.to_ascii_lowercase())).collect();
+    }
     text.chars().filter(|c| c.is_alphanumeric() || *c == '/').flat_map(char::to_lowercase).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn dates_count_as_spreadsheet_programs_do() {
-        // Serial numbers by LibreOffice 7.4: 2026-01-02 is 46024, 2000-02-29 is 36585.
-        assert_eq!(parse_date("2026-01-02"), Some(Decimal::from(46024)));
-        assert_eq!(parse_date("2000-02-29"), Some(Decimal::from(36585)));
-        assert_eq!(parse_date("2001-02-29"), None);
-    }
 
     #[test]
     fn every_default_can_be_read() {

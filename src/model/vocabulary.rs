@@ -52,6 +52,7 @@ pub const PART_KINDS: &[&str] = &[
     "sleeve",
     "cap",
     "stub-out",
+    "drop-ear",
     "stop valve",
     "supply line",
     "washer box",

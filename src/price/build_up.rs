@@ -203,7 +203,7 @@ fn money_row(
 fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> [Term; 5] {
     let item = book.column_like(tables.other, "Item", Unit::None, 36.0, CellKind::Plain);
     let phase = book.column(tables.other, "Phase", Unit::None);
-    let quantity = book.column(tables.other, "Quantity", Unit::Feet);
+    let quantity = book.column(tables.other, "Quantity", Unit::Quantity);
     let price = book.column(tables.other, "Price", Unit::Money);
     let amount = book.column(tables.other, "Amount", Unit::Money);
     for cost in &context.job.other_costs {

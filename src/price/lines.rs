@@ -50,7 +50,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     for (index, line) in context.take_off.lines.iter().enumerate() {
         let row = book.row(table);
         if line.idle {
-            book.mark(row, CellKind::Quiet);
+            book.mark(row, CellKind::Idle);
         }
         book.put(row, name, line.key.clone());
         let offers = offers(book, context, line);
@@ -64,7 +64,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
                     book.put(row, supplier, words);
                 }
                 let sheet_row = Value::Exact(Decimal::from(offer.row.row + 1));
-                book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, pick, &offers));
+                let choice = book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, pick, &offers));
+                book.link(&choice, &offer.row.kind.place);
                 (price, from)
             }
             None => {
@@ -96,6 +97,9 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
             supplier: from,
             priced: pick.is_some(),
         });
+    }
+    if context.take_off.lines.iter().any(|line| line.idle) {
+        book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
     }
     let whole = |book: &mut Book, column: ColumnId| book.whole(column);
     let columns = LineColumns { by_phase: phases.map(|column| whole(book, column)), to_buy: whole(book, to_buy) };

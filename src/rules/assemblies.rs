@@ -24,6 +24,7 @@ pub(super) const ASSEMBLIES: Spec = Spec {
         Column::new("material", Kind::Text, Role::KeyOrBlank),
         Column::new("size", Kind::Size, Role::KeyOrBlank),
         Column::new("quantity", Kind::Number, Role::Value).or(&["qty"]),
+        Column::new("ends", Kind::Number, Role::Optional).or(&["pipe ends"]),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };
@@ -63,6 +64,8 @@ pub struct Part {
     /// `None`: the device's own size.
     pub size: Option<Size>,
     pub quantity: Decimal,
+    /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
+    pub ends: u8,
     pub note: Arc<str>,
     pub origin: Origin,
 }
@@ -86,6 +89,8 @@ impl Row for Part {
             },
             size: cells.size("size"),
             quantity: cells.number("quantity")?,
+            // More than four pipe ends on one part there is not.
+            ends: cells.number("ends").and_then(|n| u8::try_from(n).ok()).unwrap_or(0).min(4),
             note: cells.text("note"),
             origin: cells.origin(),
         })

@@ -2,15 +2,15 @@
 //! the names they teach.
 
 use super::table::Spec;
-use super::{assemblies, devices, fittings, labor, limits, pipe, supports, water};
+use super::{assemblies, devices, fittings, fixtures, labor, limits, pipe, supports, water};
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
-    (&water::FIXTURES, include_str!("../../templates/rules/fixtures.csv")),
-    (&water::FIXTURE_ALIASES, include_str!("../../templates/rules/fixture_aliases.csv")),
+    (&fixtures::FIXTURES, include_str!("../../templates/rules/fixtures.csv")),
+    (&fixtures::FIXTURE_ALIASES, include_str!("../../templates/rules/fixture_aliases.csv")),
     (&pipe::MATERIALS, include_str!("../../templates/rules/materials.csv")),
     (&pipe::MATERIAL_ALIASES, include_str!("../../templates/rules/material_aliases.csv")),
-    (&water::FIXTURE_UNITS, include_str!("../../templates/rules/fixture_units.csv")),
-    (&water::FIXTURE_GROUPS, include_str!("../../templates/rules/fixture_groups.csv")),
+    (&fixtures::FIXTURE_UNITS, include_str!("../../templates/rules/fixture_units.csv")),
+    (&fixtures::FIXTURE_GROUPS, include_str!("../../templates/rules/fixture_groups.csv")),
     (&water::DEMAND, include_str!("../../templates/rules/demand.csv")),
     (&water::OUTLETS, include_str!("../../templates/rules/outlets.csv")),
     (&water::WATER_PROPERTIES, include_str!("../../templates/rules/water_properties.csv")),

@@ -13,7 +13,7 @@ pub(super) const LIMITS: Spec = Spec {
     about: "a limit or constant; a row for one code goes before the row for any",
     sheet: Some("Limits"),
     columns: &[
-        Column::new("limit", Kind::Text, Role::Key).or(&["name", "item"]),
+        Column::new("limit", Kind::Known, Role::Key).or(&["name", "item"]),
         Column::new("code", Kind::Each(&["any", "IRC", "IPC", "UPC"]), Role::Key).or(&["code basis"]),
         Column::new("value", Kind::Number, Role::Value),
         Column::new("unit", Kind::Text, Role::Value),

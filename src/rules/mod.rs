@@ -8,6 +8,9 @@ mod assemblies;
 mod devices;
 mod embedded;
 mod fittings;
+mod fixtures;
+mod incoming;
+mod item;
 mod labor;
 mod limits;
 mod names;
@@ -21,6 +24,8 @@ mod water;
 pub use assemblies::{Part, PartMaterial, Side};
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
+pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
+pub use item::{Item, SIZED_KINDS, matches_item};
 pub use labor::LaborHours;
 pub use limits::Limit;
 pub use names::Names;
@@ -28,11 +33,11 @@ pub use origin::{Basis, Origin, ReadFrom};
 pub use pipe::{Material, Pipe, System};
 pub use supports::Support;
 pub use table::{Column, Spec, Table, TextRow};
-pub use water::{Curve, Demand, FixtureGroup, FixtureKind, FixtureUnits, GROUPS, Outlet, WaterProperty, split_group};
+pub use water::{Curve, Demand, Outlet, WaterProperty};
 
 use crate::finding::{Code, Finding, nearest};
 use crate::model::{RuleSheet, fold};
-use overrides::Incoming;
+use incoming::Incoming;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 use table::{Cells, Row};
@@ -96,6 +101,14 @@ pub struct RuleFile {
 }
 
 /// All tables, typed, with the user's rows in place.
+///
+/// ```
+/// use tallybore::model::Size;
+/// use tallybore::rules::Rules;
+/// let pipe = Rules::embedded().pipe("pex-a", Size::parse("3/4").unwrap()).unwrap();
+/// assert_eq!((pipe.key(), pipe.id_in.to_string()), ("PEX 3/4\"".to_owned(), "0.671".to_owned()));
+/// assert_eq!(pipe.origin.source.as_ref(), "ASTM F876 SDR 9");
+/// ```
 #[derive(Debug, Clone, Default)]
 pub struct Rules {
     tables: Vec<Table>,
@@ -179,9 +192,9 @@ impl Rules {
 
     /// Types the rows of all tables.
     fn read_rows(&mut self, findings: &mut Vec<Finding>) {
-        self.fixtures = self.rows_of(&water::FIXTURES, findings);
-        self.fixture_units = self.rows_of(&water::FIXTURE_UNITS, findings);
-        self.fixture_groups = self.rows_of(&water::FIXTURE_GROUPS, findings);
+        self.fixtures = self.rows_of(&fixtures::FIXTURES, findings);
+        self.fixture_units = self.rows_of(&fixtures::FIXTURE_UNITS, findings);
+        self.fixture_groups = self.rows_of(&fixtures::FIXTURE_GROUPS, findings);
         let mut demand: Vec<Demand> = self.rows_of(&water::DEMAND, findings);
         demand.sort_by_key(|d| (d.curve, d.units));
         (self.demand_tank, self.demand_valve) = demand.into_iter().partition(|d| d.curve == Curve::Tank);

@@ -2,132 +2,17 @@
 //! A row with the key of one that is there takes its place, and takes over the values it leaves blank; any other is
 //! added. What cannot be read is told exactly: which row, which column, what stood there, what was expected.
 
+use super::incoming::{Book, Cell, Incoming, heading, position};
 use super::names::Names;
 use super::origin::{Basis, Origin, ReadFrom};
 use super::table::{Column, Kind, Role, Table, TextRow};
-use crate::finding::{Code, Finding};
-use crate::model::{RuleSheet, fold};
+use crate::finding::{Code, Finding, nearest};
+use crate::model::fold;
 use crate::place::Place;
 use std::sync::Arc;
 
-/// What the program's own tables may not say, and a user's row need not.
+/// In a column of codes or occupancies: the row speaks for all that have no row of their own.
 const ANY: &str = "any";
-
-/// Where incoming rows stand.
-#[derive(Debug, Clone)]
-enum Book {
-    Embedded(&'static str),
-    File(Arc<str>),
-    Sheet(Arc<str>),
-}
-
-/// Headings and rows of text on their way into a table. Row numbers: line of a file from 1, row of a sheet from 0.
-pub(super) struct Incoming {
-    book: Book,
-    headings: Vec<String>,
-    rows: Vec<(u32, Vec<String>)>,
-    /// Lines that are no CSV.
-    unreadable: Vec<(u32, String)>,
-}
-
-impl Incoming {
-    /// One of the program's own tables.
-    pub fn embedded(file: &'static str, text: &str) -> Self {
-        Self::csv(Book::Embedded(file), text)
-    }
-
-    /// A table of a `--rules` folder.
-    pub fn file(name: &Arc<str>, text: &str) -> Self {
-        Self::csv(Book::File(name.clone()), text)
-    }
-
-    /// A sheet of the job workbook. Its first heading stands in column A.
-    pub fn sheet(sheet: &RuleSheet) -> Self {
-        Self {
-            book: Book::Sheet(sheet.sheet.clone()),
-            headings: sheet.headings.clone(),
-            rows: sheet.rows.clone(),
-            unreadable: Vec::new(),
-        }
-    }
-
-    fn csv(book: Book, text: &str) -> Self {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
-        let mut incoming = Self { book, headings: Vec::new(), rows: Vec::new(), unreadable: Vec::new() };
-        for (number, record) in reader.records().enumerate() {
-            match record {
-                Ok(record) => {
-                    let line = record.position().map_or(0, csv::Position::line);
-                    let cells: Vec<String> = record.iter().map(str::to_owned).collect();
-                    if number == 0 {
-                        incoming.headings = cells;
-                    } else {
-                        incoming.rows.push((u32::try_from(line).unwrap_or(u32::MAX), cells));
-                    }
-                }
-                Err(error) => {
-                    let line = error.position().map_or(0, csv::Position::line);
-                    incoming.unreadable.push((u32::try_from(line).unwrap_or(u32::MAX), error.to_string()));
-                }
-            }
-        }
-        incoming
-    }
-
-    fn is_embedded(&self) -> bool {
-        matches!(self.book, Book::Embedded(_))
-    }
-
-    fn read_from(&self, row: u32) -> ReadFrom {
-        match &self.book {
-            Book::Embedded(file) => ReadFrom::Table { file, line: row.into() },
-            Book::File(file) => ReadFrom::File { file: file.clone(), line: row.into() },
-            Book::Sheet(sheet) => ReadFrom::Sheet(Place::new(sheet.clone(), row, 0)),
-        }
-    }
-
-    /// A finding about one cell. In the program's own tables it is the program's fault.
-    fn bad_cell(&self, table: &Table, row: u32, cell: Cell<'_>) -> Finding {
-        let at = self.read_from(row);
-        if self.is_embedded() {
-            let detail = format!("{at}, {}: found \"{}\", expected {}", cell.column.name, cell.found, cell.expected);
-            return Finding::everywhere(Code::Internal { detail });
-        }
-        let place = match &at {
-            ReadFrom::Sheet(place) => Some(Place { column: column_number(cell.position), ..place.clone() }),
-            _ => None,
-        };
-        let code = Code::BadRuleRow {
-            table: table.name(),
-            row: if place.is_none() { at.to_string() } else { String::new() },
-            column: heading(cell.column),
-            found: cell.found.to_owned(),
-            expected: cell.expected,
-        };
-        Finding { code, place }
-    }
-}
-
-/// One cell that cannot be used.
-struct Cell<'a> {
-    column: &'a Column,
-    /// Where the column stands among the incoming headings, if it does.
-    position: Option<usize>,
-    found: &'a str,
-    expected: String,
-}
-
-fn column_number(position: Option<usize>) -> u16 {
-    position.and_then(|p| u16::try_from(p).ok()).unwrap_or(0)
-}
-
-/// A column's heading as a sheet would write it: `Inside diameter in`.
-pub(super) fn heading(column: &Column) -> String {
-    let words = column.name.replace('_', " ");
-    let mut letters = words.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
-}
 
 /// How many rows took another's place and how many were added.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -260,9 +145,9 @@ impl Table {
         let mut cells: Vec<Arc<str>> = Vec::with_capacity(spec.columns.len());
         let mut each: Vec<(usize, &'static [&'static str])> = Vec::new();
         for (i, (column, text)) in spec.columns.iter().zip(given).enumerate() {
-            let wild = text.is_empty() || fold(text) == ANY;
+            let all = |list: &[&str]| text.is_empty() || (fold(text) == ANY && !list.contains(&ANY));
             match column.kind {
-                Kind::Each(list) if wild && !incoming.is_embedded() => {
+                Kind::Each(list) if all(list) && !incoming.is_embedded() => {
                     each.push((i, list));
                     cells.push("".into());
                 }
@@ -270,18 +155,20 @@ impl Table {
                     return Err(bad(i, format!("a {}", column.name.replace('_', " "))));
                 }
                 _ if text.is_empty() => cells.push("".into()),
+                Kind::Known if !incoming.is_embedded() => {
+                    cells.push(self.known(i, text).map_err(|expected| bad(i, expected))?);
+                }
                 kind => cells.push(kind.own_spelling(text, names).map_err(|expected| bad(i, expected))?),
             }
         }
-        let wild = !each.is_empty();
         let mut keyed = vec![cells];
-        for (i, list) in each {
+        for (i, list) in &each {
             keyed = keyed
                 .iter()
                 .flat_map(|cells| {
                     list.iter().map(move |word| {
                         let mut cells = cells.clone();
-                        if let Some(cell) = cells.get_mut(i) {
+                        if let Some(cell) = cells.get_mut(*i) {
                             *cell = Arc::from(*word);
                         }
                         cells
@@ -292,8 +179,11 @@ impl Table {
         let mut counts = Counts::default();
         let mut refused = None;
         for cells in keyed {
-            // A row for all codes goes into the row for any, and into those of one code that are there already.
-            if wild && self.general_key(&cells).is_some() && !self.index.contains_key(&self.key(&cells)) {
+            // A row for all codes goes into the row for any code, and into those of one code that are there already.
+            let special = |(i, list): &(usize, &'static [&'static str])| {
+                list.contains(&ANY) && cells.get(*i).is_some_and(|c| **c != *ANY)
+            };
+            if each.iter().any(special) && !self.index.contains_key(&self.key(&cells)) {
                 continue;
             }
             match self.put(cells, incoming, line, origin) {
@@ -370,24 +260,30 @@ impl Table {
 }
 
 impl Table {
+    /// The table's own spelling of a word in this column, or what was expected.
+    fn known(&self, column: usize, text: &str) -> Result<Arc<str>, String> {
+        let wanted = fold(text);
+        let mut words = self.rows.iter().filter_map(|r| r.cells.get(column));
+        if let Some(word) = words.clone().find(|w| fold(w) == wanted) {
+            return Ok(word.clone());
+        }
+        let near = nearest(text, words.by_ref().map(|w| &**w));
+        Err(match near {
+            Some(word) => format!("a name of the {} table, perhaps \"{word}\"", self.name()),
+            None => format!("a name of the {} table", self.name()),
+        })
+    }
+
     /// The key of the row for `any` that this row is a special case of, if there can be one.
     fn general_key(&self, cells: &[Arc<str>]) -> Option<String> {
-        let mut general = cells.to_vec();
-        for (column, cell) in self.spec.columns.iter().zip(&mut general) {
-            match column.kind {
-                Kind::Each(list) if list.contains(&ANY) && **cell != *ANY => *cell = ANY.into(),
-                _ => {}
-            }
-        }
-        (general != cells).then(|| self.key(&general))
+        let special = |column: &Column, cell: &Arc<str>| match column.kind {
+            Kind::Each(list) => list.contains(&ANY) && **cell != *ANY,
+            _ => false,
+        };
+        let pairs = || self.spec.columns.iter().zip(cells);
+        pairs().any(|(column, cell)| special(column, cell)).then(|| {
+            let general = pairs().map(|(column, cell)| if special(column, cell) { ANY.into() } else { cell.clone() });
+            self.key(&general.collect::<Vec<_>>())
+        })
     }
-}
-
-/// Where a heading of this name stands.
-fn position(headings: &[String], name: &str, aliases: &[&str]) -> Option<usize> {
-    let wanted = fold(name);
-    headings
-        .iter()
-        .position(|h| fold(h) == wanted)
-        .or_else(|| headings.iter().position(|h| aliases.iter().any(|a| fold(h) == fold(a))))
 }

@@ -15,6 +15,8 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
     Text,
+    /// Words that the program's own table has in this column: a user's row may not bring new ones.
+    Known,
     /// 0 or more.
     Number,
     /// More than 0.
@@ -24,7 +26,7 @@ pub(super) enum Kind {
     Size,
     /// One word of a list.
     Word(&'static [&'static str]),
-    /// One word of a list; in a user's row blank or `any` stands for each of them.
+    /// One word of a list; in a user's row blank stands for each of them, and so does `any` where it is not one of them.
     Each(&'static [&'static str]),
     /// A fixture by its name or an everyday one, or one of these words.
     Fixture(&'static [&'static str]),
@@ -147,7 +149,7 @@ impl Table {
         let mut key = String::new();
         for (column, cell) in self.spec.columns.iter().zip(cells).filter(|(c, _)| c.is_key()) {
             match column.kind {
-                Kind::Text => key.push_str(&fold(cell)),
+                Kind::Text | Kind::Known => key.push_str(&fold(cell)),
                 Kind::Number | Kind::Positive | Kind::Share => match parse_number(cell) {
                     Some(number) => key.push_str(&number.normalize().to_string()),
                     None => key.push_str(cell),
@@ -167,18 +169,21 @@ pub(super) struct Cells<'a> {
 }
 
 impl Cells<'_> {
+    fn cell(&self, column: &str) -> Option<&Arc<str>> {
+        self.spec.position(column).and_then(|i| self.row.cells.get(i))
+    }
+
     /// The text; empty when the cell is blank.
     pub fn text(&self, column: &str) -> Arc<str> {
-        let cell = self.spec.position(column).and_then(|i| self.row.cells.get(i));
-        cell.cloned().unwrap_or_else(|| "".into())
+        self.cell(column).cloned().unwrap_or_else(|| "".into())
     }
 
     pub fn number(&self, column: &str) -> Option<Decimal> {
-        parse_number(&self.text(column))
+        self.cell(column).and_then(|text| parse_number(text))
     }
 
     pub fn size(&self, column: &str) -> Option<Size> {
-        Size::parse(&self.text(column))
+        self.cell(column).and_then(|text| Size::parse(text))
     }
 
     pub fn origin(&self) -> Origin {
@@ -199,7 +204,7 @@ impl Kind {
             _ => Err(expected.to_owned()),
         };
         match self {
-            Self::Text => Ok(text.into()),
+            Self::Text | Self::Known => Ok(text.into()),
             Self::Number => number(|n| n >= Decimal::ZERO, "a number, 0 or more"),
             Self::Positive => number(|n| n > Decimal::ZERO, "a number more than 0"),
             Self::Share => number(|n| n >= Decimal::ZERO && n <= Decimal::ONE, "a number from 0 to 1"),
@@ -241,8 +246,10 @@ fn plain_number(text: &str, number: Decimal) -> String {
 }
 
 fn in_list(text: &str, list: &'static [&'static str]) -> Result<Arc<str>, String> {
-    let wanted = fold(text);
-    match list.iter().find(|word| fold(word) == wanted) {
+    // The built-in tables are written in the list's own spelling; folding is for people.
+    let exact = list.iter().find(|word| **word == text);
+    let folded = || list.iter().find(|word| fold(word) == fold(text));
+    match exact.or_else(folded) {
         Some(word) => Ok(Arc::from(*word)),
         None => Err(format!("one of: {}", list.join(", "))),
     }

@@ -46,29 +46,41 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
         let by_table = tables.device_row(device);
         let regulates = kind == "regulator";
         let own = device.rated_gpm.value.is_some_and(|gpm| gpm > Decimal::ZERO) && device.loss_psi.value.is_some();
-        let (rated_gpm, loss_psi, flat) = match (&by_table, own) {
-            (by_table, true) => (
-                book.number_input(&device.rated_gpm, Decimal::ONE),
-                book.number_input(&device.loss_psi, Decimal::ZERO),
-                by_table.as_ref().filter(|_| !regulates).map_or_else(|| Term::number(0), |row| row.flat.clone()),
-            ),
-            (Some(row), false) if !regulates => (row.gpm.clone(), row.psi.clone(), row.flat.clone()),
-            (_, false) => {
-                if !regulates && !BESIDE_THE_LINE.contains(&kind) {
+        let (rated_gpm, loss_psi) = match &by_table {
+            _ if own => {
+                (book.number_input(&device.rated_gpm, Decimal::ONE), book.number_input(&device.loss_psi, Decimal::ZERO))
+            }
+            Some(row) => {
+                if let Some(other) = &row.other_size {
+                    findings.push(Finding::at(
+                        &device.kind.place,
+                        Code::LossOfOtherSize {
+                            device: device.name.value.to_string(),
+                            kind: kind.to_owned(),
+                            size: other.to_string(),
+                        },
+                    ));
+                }
+                (row.gpm.clone(), row.psi.clone())
+            }
+            None => {
+                if !BESIDE_THE_LINE.contains(&kind) {
                     findings.push(Finding::at(
                         &device.kind.place,
                         Code::DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
                     ));
                 }
-                (Term::number(1), Term::number(0), Term::number(0))
+                (Term::number(1), Term::number(0))
             }
         };
+        let flat = by_table.filter(|_| !regulates).map_or_else(|| Term::number(0), |row| row.flat);
         let regulator = match device.set_psi.value {
-            Some(_) if regulates => {
-                let falloff = by_table.map(|row| (row.psi, row.gpm));
-                let (falloff_psi, falloff_gpm) = falloff.unwrap_or_else(|| (Term::number(0), Term::number(1)));
-                Some(Regulator { set_psi: book.number_input(&device.set_psi, Decimal::ZERO), falloff_psi, falloff_gpm })
-            }
+            // What a regulator loses wide open at its rated flow is also how far it falls below its setting there.
+            Some(_) if regulates => Some(Regulator {
+                set_psi: book.number_input(&device.set_psi, Decimal::ZERO),
+                falloff_psi: loss_psi.clone(),
+                falloff_gpm: rated_gpm.clone(),
+            }),
             None if regulates => {
                 findings.push(Finding::near(
                     device.set_psi.cell.as_ref().or(Some(&device.kind.place)),
@@ -95,5 +107,19 @@ impl InLine {
                 device_loss::regulated(&inlet_psi, &loss, &number(&regulator.set_psi), &share, &falloff)
             }
         }
+    }
+
+    /// The inlet pressure that leaves this much behind the device, psi; `None` when a regulator never lets so much
+    /// through.
+    pub fn inlet_needed(&self, outlet_psi: f64, gpm: f64, share: f64) -> Option<f64> {
+        // With an endless inlet a regulator shows the most it lets through.
+        if self.regulator.is_some() && outlet_psi > self.outlet_psi(f64::INFINITY, gpm, share) {
+            return None;
+        }
+        let number = |term: &Term| term.value().as_f64();
+        Some(
+            outlet_psi
+                + device_loss::loss(&gpm, &number(&self.rated_gpm), &number(&self.loss_psi), &number(&self.flat)),
+        )
     }
 }

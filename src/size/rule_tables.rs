@@ -83,6 +83,8 @@ pub struct DeviceRow {
     pub gpm: Term,
     pub psi: Term,
     pub flat: Term,
+    /// The size the row is for, where it is not the device's own.
+    pub other_size: Option<Size>,
 }
 
 impl RuleTables {
@@ -324,12 +326,12 @@ fn put_viscosity(book: &mut Book, rules: &Rules, context: &Context) -> Curve {
 
 /// The rated rows of the job's devices, by their row in the Devices sheet.
 fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
-    let mut used: Vec<(u32, &crate::rules::DeviceLoss)> = Vec::new();
+    let mut used: Vec<(u32, Option<Size>, &crate::rules::DeviceLoss)> = Vec::new();
     for device in &context.job.devices {
         // A device without a size is taken as of its run's: 3/4 unless somebody says otherwise.
         let size = device.size.get().or(Size::from_sixteenths(12));
         if let Some(row) = size.and_then(|size| context.rules.device(&device.kind.value, size)) {
-            used.push((device.row, row));
+            used.push((device.row, device.size.get(), row));
         }
     }
     if used.is_empty() {
@@ -338,22 +340,25 @@ fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     let headings = [
         ("Device", Unit::None),
         ("Rated at", Unit::Gpm),
-        ("Loss there (a regulator: fall-off)", Unit::Psi),
+        ("Loss there (a regulator: also its fall-off)", Unit::Psi),
         ("Share that stays", Unit::Percent),
     ];
     let writer = Writer::new(book, context, "Losses of devices, typical", &headings);
     let mut put: BTreeMap<String, DeviceRow> = BTreeMap::new();
     let mut rows = BTreeMap::new();
-    for (device, row) in used {
+    for (device, own_size, row) in used {
         let name = format!("{} {}", row.kind, row.size.key());
         if !put.contains_key(&name) {
             let terms = writer.row(book, &[words(&name), exact(row.gpm), exact(row.psi), exact(row.flat)], &row.origin);
             if let [_, Some(gpm), Some(psi), Some(flat)] = terms.as_slice() {
-                put.insert(name.clone(), DeviceRow { gpm: gpm.clone(), psi: psi.clone(), flat: flat.clone() });
+                let (gpm, psi, flat) = (gpm.clone(), psi.clone(), flat.clone());
+                put.insert(name.clone(), DeviceRow { gpm, psi, flat, other_size: None });
             }
         }
         if let Some(found) = put.get(&name) {
-            rows.insert(device, found.clone());
+            // A row without loss is as good for any size.
+            let other_size = (own_size != Some(row.size) && !row.psi.is_zero()).then_some(row.size);
+            rows.insert(device, DeviceRow { other_size, ..found.clone() });
         }
     }
     rows

@@ -1,13 +1,15 @@
 //! Which size each run gets: the user's word, the main's, what the bid held, or a search.
 //!
-//! The search is the simplest honest rule: every run begins at the smallest size that keeps its velocity and its code
-//! minimum, no new run larger than the new run that feeds it; then, while an outlet is short of pressure, the run on
-//! its way whose next size saves the most psi goes up one size. It always ends, keeps every limit that can be kept,
-//! and is not claimed to be the cheapest.
+//! The search is exact (see `exact`): the cheapest sizes at the job's prices that keep every pressure and every limit.
+//! Where no sizes can, the nearest are taken: every run begins at the smallest size that keeps its velocity and its code
+//! minimum, and while an outlet is short, the run on its way whose next size saves the most psi goes up one size.
 
+use super::costs::JobCosts;
 use super::devices::InLine;
+use super::exact;
 use super::friction;
 use super::load::Loads;
+use super::outlets::Outlet;
 use super::{Context, fitting_loss::Entry};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
@@ -81,6 +83,7 @@ pub struct Physics<'a> {
 pub fn sizes(
     context: &Context,
     materials: &[Arc<str>],
+    outlets: &[Outlet],
     loads: &Loads,
     physics: &Physics,
     findings: &mut Vec<Finding>,
@@ -111,7 +114,13 @@ pub fn sizes(
             .map(|position| search_run(context, materials, loads, physics, &picked, position))
             .collect(),
     };
-    let found = choose(&search);
+    let forks = exact::forks(context.network, &loads.outlets_at);
+    let costs = JobCosts::new(context, &search, &forks, materials, outlets);
+    let found: Vec<Option<usize>> = match exact::cheapest(&search, &forks, &costs) {
+        Some(optimum) => optimum.options.into_iter().map(Some).collect(),
+        // No choice keeps every pressure: the nearest there is, and the findings say who is short.
+        None => choose(&search),
+    };
     for (position, option) in found.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {
@@ -289,14 +298,31 @@ impl Search<'_> {
         let mut ends: Vec<f64> = Vec::with_capacity(self.runs.len());
         for (position, run) in self.runs.iter().enumerate() {
             let start = run.parent.map_or(self.source_psi, |parent| ends[parent]);
-            let behind = self
-                .devices
-                .iter()
-                .filter(|device| device.position == position)
-                .fold(start, |psi, device| device.outlet_psi(psi, run.flow_gpm, self.regulator_share));
-            let loss = pick[position].map_or(0.0, |option| run.options[option].loss_psi);
-            ends.push(behind - loss - run.height_psi);
+            ends.push(match pick[position] {
+                Some(option) => self.end_of(position, start, option),
+                None => self.behind_devices(position, start) - run.height_psi,
+            });
         }
         ends
+    }
+
+    /// Pressure at a run's end from that at its start, psi.
+    pub fn end_of(&self, position: usize, start_psi: f64, option: usize) -> f64 {
+        let run = &self.runs[position];
+        self.behind_devices(position, start_psi) - run.options[option].loss_psi - run.height_psi
+    }
+
+    fn behind_devices(&self, position: usize, start_psi: f64) -> f64 {
+        let here = self.devices.iter().filter(|device| device.position == position);
+        here.fold(start_psi, |psi, device| device.outlet_psi(psi, self.runs[position].flow_gpm, self.regulator_share))
+    }
+
+    /// What the start of a run must have so that this much is left behind its devices; `None` when a regulator there
+    /// never lets so much through.
+    pub fn inlet_needed(&self, position: usize, behind_psi: f64) -> Option<f64> {
+        let here = self.devices.iter().rev().filter(|device| device.position == position);
+        here.into_iter().try_fold(behind_psi, |psi, device| {
+            device.inlet_needed(psi, self.runs[position].flow_gpm, self.regulator_share)
+        })
     }
 }

@@ -108,9 +108,7 @@ impl Host<'_> {
                 } else {
                     &self.count * Term::number(part.quantity)
                 },
-                ends: end.map_or_else(Vec::new, |end| {
-                    vec![end; usize::from(matches!(part.material, PartMaterial::OfTheRun))]
-                }),
+                ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
             });
         }
     }

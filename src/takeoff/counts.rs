@@ -39,7 +39,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     let why = book.column_like(table, "Why", Unit::None, 28.0, CellKind::Plain);
     let phase = book.column_like(table, "Phase", Unit::None, 12.0, CellKind::Plain);
     let item = book.column_like(table, "Item", Unit::None, 34.0, CellKind::Plain);
-    let quantity = book.column(table, "Quantity", Unit::Feet);
+    let quantity = book.column(table, "Quantity", Unit::Quantity);
     let ends: [_; 4] = std::array::from_fn(|i| {
         book.column_like(table, &format!("Pipe end {}", i + 1), Unit::None, 14.0, CellKind::Quiet)
     });
@@ -50,7 +50,8 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         book.label(row, why, count.why);
         book.label(row, phase, count.phase.word());
         put_words(book, row, item, &count.key);
-        book.put(row, quantity, count.quantity.clone());
+        let quantity = put_count(book, row, quantity, &count.quantity);
+        book.unit(&quantity, if count.item.is_feet() { Unit::Feet } else { Unit::Each });
         for (column, end) in ends.iter().zip(&count.ends) {
             put_words(book, row, *column, end);
         }
@@ -60,6 +61,14 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         item: book.whole(item),
         quantity: book.whole(quantity),
         ends: ends.map(|column| book.whole(column)),
+    }
+}
+
+/// A number that does not depend on any cell (two connections, one cap) is written as a number.
+fn put_count(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) -> Term {
+    match &**term.expr() {
+        crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted from the job".into()),
+        _ => book.put(row, column, term.clone()),
     }
 }
 

@@ -27,6 +27,10 @@ pub struct Line {
     pub idle: bool,
 }
 
+/// Under a table with folded rows.
+pub const FOLDED: &str = "Lines that stand at nothing are folded away above; open the group at the left edge to see \
+     what other sizes would need.";
+
 struct Columns {
     line: ColumnId,
     unit: ColumnId,
@@ -63,7 +67,7 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
     for price in &context.job.prices {
         let sizes = price.sizes.get().unwrap_or_default();
         let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m)).unwrap_or_default();
-        let kind = super::item::SIZED_KINDS.iter().find(|kind| {
+        let kind = crate::rules::SIZED_KINDS.iter().find(|kind| {
             let item = Item::new(kind, "", &sizes);
             matches_item(context.rules, &item, &price.kind.value, None, &sizes)
         });
@@ -100,10 +104,13 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     for (item, is_idle) in needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true))) {
         let row = book.row(table);
         if is_idle {
-            book.mark(row, CellKind::Quiet);
+            book.mark(row, CellKind::Idle);
         }
         let fitting_phases = if item.is_sized() { &pipe_phases } else { &phases };
         lines.push(line(book, context, &columns, &table_columns, row, item, fitting_phases, counts, is_idle));
+    }
+    if lines.iter().any(|line| line.idle) {
+        book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
     }
     let pipe_keys = lines
         .iter()
@@ -117,11 +124,11 @@ fn put_columns(book: &mut Book, table: TableId) -> Columns {
     Columns {
         line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
         unit: book.column(table, "Unit", Unit::None),
-        phases: Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Feet)),
+        phases: Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Quantity)),
         waste: book.column(table, "Waste", Unit::Percent),
-        needed: book.column(table, "Needed", Unit::Feet),
-        on_hand: book.column(table, "On hand", Unit::Feet),
-        to_buy: book.column(table, "To buy", Unit::Feet),
+        needed: book.column(table, "Needed", Unit::Quantity),
+        on_hand: book.column(table, "On hand", Unit::Quantity),
+        to_buy: book.column(table, "To buy", Unit::Quantity),
     }
 }
 
@@ -137,7 +144,7 @@ fn line(
     counts: &[Count],
     idle: bool,
 ) -> Line {
-    let feet = matches!(item.kind.as_str(), "pipe" | "pipe insulation");
+    let feet = item.is_feet();
     let key = book.label(row, columns.line, &item.text());
     book.label(row, columns.unit, if feet { "ft" } else { "each" });
     let waste = (item.kind == "pipe").then(|| book.put(row, columns.waste, context.settings.get(Setting::Waste)));
@@ -162,6 +169,8 @@ fn line(
         by_phase[index] = Some(book.put(row, columns.phases[index], quantity));
     }
     let present: Vec<&Term> = by_phase.iter().flatten().collect();
+    let count_unit = if feet { Unit::Feet } else { Unit::Each };
+    present.iter().for_each(|term| book.unit(term, count_unit));
     let needed = book.put(row, columns.needed, Term::total(&present));
     let mut stock: Vec<Term> = Vec::new();
     for have in &context.job.on_hand {
@@ -179,5 +188,6 @@ fn line(
         let to_buy = book.put(row, columns.to_buy, (&needed - &on_hand).max(&zero));
         (on_hand, to_buy)
     };
+    [&needed, &on_hand, &to_buy].iter().for_each(|term| book.unit(term, count_unit));
     Line { item, key, feet, by_phase, needed, on_hand, to_buy, idle }
 }

@@ -9,13 +9,12 @@
 mod assemblies;
 mod counts;
 mod fittings;
-mod item;
 mod lines;
 mod pipe;
 
+pub use crate::rules::{Item, matches_item};
 pub use counts::{Count, CountColumns};
-pub use item::{Item, matches_item};
-pub use lines::Line;
+pub use lines::{FOLDED, Line};
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};

@@ -2,14 +2,18 @@
 //!
 //! A formula is kept where all that it refers to stands in the bid and keeps its meaning there; otherwise its value is.
 
+use super::decorate::{self, NameLists};
 use super::style::{KeptLook, Styles};
 use super::{cached, measure, pages};
-use crate::model::columns::Kind;
-use crate::model::{KeptCell, KeptSheet, Raw};
+use crate::model::columns::{Kind, Sheet};
+use crate::model::{KeptCell, KeptSheet, Raw, Setting};
 use crate::place::parse_a1;
 use anyhow::Context;
 use rust_xlsxwriter::{Format, Formula, IgnoreError, Worksheet};
 use std::collections::BTreeSet;
+
+/// Rows below the last one that still have drop-downs, for what is added by hand.
+const SPARE_ROWS: u32 = 30;
 
 /// Longest formula and longest text a workbook may hold.
 const FORMULA_CHARS: usize = 8_192;
@@ -59,10 +63,11 @@ pub fn write(
     sheet: &KeptSheet,
     there: &BTreeSet<String>,
     job: &str,
+    names: &NameLists,
     styles: &mut Styles,
 ) -> anyhow::Result<bool> {
     let mut marked = false;
-    for &(first_row, first_column, last_row, last_column) in &sheet.merges {
+    for &(first_row, first_column, last_row, last_column) in &sheet.merged {
         // The library refuses merges of one cell and merges that overlap: such a one is left out, its cells stay.
         let _ = worksheet.merge_range(first_row, first_column, last_row, last_column, "", &Format::new());
     }
@@ -74,12 +79,12 @@ pub fn write(
     let last_column = sheet.cells.iter().map(|cell| cell.column).max().unwrap_or(0);
     worksheet.ignore_error_range(0, 0, last_row, last_column, IgnoreError::NumberStoredAsText)?;
     match sheet.declared {
-        Some(declared) => decorate(worksheet, declared, sheet, last_row)?,
+        Some(declared) => decorate(worksheet, declared, sheet, last_row, names)?,
         None => set_widths(worksheet, sheet)?,
     }
     let page = pages::Page {
         job,
-        sheet: &sheet.name,
+        sheet: &sheet.shown,
         landscape: last_column > 5,
         headings: sheet.heading_row,
         breaks: &[],
@@ -93,16 +98,30 @@ pub fn write(
     Ok(marked)
 }
 
-/// JOIN HERE: the notes, drop-downs, text columns and widths of a sheet of the job workbook are `job_book::decorate`'s:
-/// `job_book::decorate(worksheet, declared, sheet.heading_row, &sheet.column_of, last_row)`. Until that stands on this
-/// branch the columns only get their widths.
+/// Notes, drop-downs, formats and widths of a sheet of the job workbook, as the blank one has them.
 fn decorate(
     worksheet: &mut Worksheet,
-    _declared: &crate::model::columns::Sheet,
+    declared: &'static Sheet,
     sheet: &KeptSheet,
-    _last_row: u32,
+    last_row: u32,
+    names: &NameLists,
 ) -> anyhow::Result<()> {
-    set_widths(worksheet, sheet)
+    let Some(heading_row) = sheet.heading_row else { return set_widths(worksheet, sheet) };
+    set_widths(worksheet, sheet)?;
+    let columns: Vec<(&'static str, u16)> = sheet.column_of.iter().map(|(name, column)| (*name, *column)).collect();
+    decorate::decorate(worksheet, declared, heading_row, &columns, last_row + SPARE_ROWS, names)?;
+    if declared.name == "Job"
+        && let (Some(item), Some(value)) = (sheet.column_of.get("Item"), sheet.column_of.get("Value"))
+    {
+        for cell in sheet.cells.iter().filter(|cell| cell.column == *item && cell.row > heading_row) {
+            if let Raw::Text(text) = &cell.raw
+                && let Some(setting) = Setting::find(text)
+            {
+                decorate::decorate_setting(worksheet, cell.row, *item, *value, setting.spec())?;
+            }
+        }
+    }
+    Ok(())
 }
 
 fn set_widths(worksheet: &mut Worksheet, sheet: &KeptSheet) -> anyhow::Result<()> {
@@ -163,7 +182,7 @@ fn write_cell(
 
 /// How a kept cell looks: by its column where that was recognised, with the number format it had.
 fn look<'a>(sheet: &KeptSheet, cell: &'a KeptCell) -> (KeptLook, &'a str) {
-    let known = sheet.column_of.iter().find(|(_, column)| *column == cell.column);
+    let known = sheet.column_of.iter().find(|(_, column)| **column == cell.column);
     let look = match sheet.heading_row {
         Some(row) if row == cell.row => KeptLook::Heading,
         Some(row) if row < cell.row && known.is_some() => KeptLook::Input,
@@ -171,7 +190,7 @@ fn look<'a>(sheet: &KeptSheet, cell: &'a KeptCell) -> (KeptLook, &'a str) {
     };
     let kind = known.and_then(|(name, _)| sheet.declared?.columns.iter().find(|column| column.name == *name));
     let sizes = look == KeptLook::Input && matches!(kind.map(|column| column.kind), Some(Kind::Size | Kind::Sizes));
-    let code = match (&cell.raw, cell.number_format.as_deref()) {
+    let code = match (&cell.raw, cell.format.as_deref()) {
         // Sizes stay text: a size typed over this one must not turn into a date.
         (Raw::Text(_) | Raw::Blank, _) if sizes && cell.formula.is_none() => "@",
         (_, Some(code)) if !code.is_empty() => code,

@@ -220,6 +220,13 @@ impl<'a> SheetWriter<'a> {
                 alarm(worksheet, first, last, column)?;
             }
         }
+        let idle: Vec<u32> = (0..spec.rows)
+            .filter(|row| spec.row_kinds.get(*row as usize) == Some(&CellKind::Idle))
+            .map(|row| place.first + row)
+            .collect();
+        for (first, last) in stretches(&idle) {
+            worksheet.group_rows_collapsed(first, last)?;
+        }
         if spec.headed && spec.rows > 0 && !spec.columns.is_empty() {
             let first = crate::place::a1(place.first, 0);
             let rule = ConditionalFormatFormula::new()

@@ -70,7 +70,7 @@ impl Key {
             CellKind::Plain => {}
             CellKind::Total => self.total = true,
             CellKind::Check => self.check = true,
-            CellKind::Quiet => self.quiet = true,
+            CellKind::Quiet | CellKind::Idle => self.quiet = true,
         }
         self
     }

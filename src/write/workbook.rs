@@ -1,5 +1,6 @@
 //! Book of figures and kept sheets -> bytes: the order of the sheets, their names, what the workbook says of itself.
 
+use super::decorate::{NameLists, name_list};
 use super::sheet::SheetWriter;
 use super::style::Styles;
 use super::{cached, kept_sheets};
@@ -36,11 +37,12 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
         .sheets
         .iter()
         .zip(&kept_names)
-        .filter(|(sheet, name)| sheet.name == **name)
+        .filter(|(sheet, name)| *sheet.name == ***name)
         .map(|(_, name)| name.to_lowercase())
         .collect();
     inputs_are_there(book, &there)?;
 
+    let names = name_lists(kept);
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(about)?);
     let mut styles = Styles::default();
@@ -53,7 +55,7 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
             let worksheet = workbook.add_worksheet();
             worksheet.set_name(name).with_context(|| format!("sheet {name}"))?;
             worksheet.set_formula_result_default("");
-            marked |= kept_sheets::write(worksheet, sheet, &there, &about.job_name, styles)?;
+            marked |= kept_sheets::write(worksheet, sheet, &there, &about.job_name, &names, styles)?;
         }
         Ok(marked)
     };
@@ -133,6 +135,17 @@ pub(super) fn shortened(text: &str, longest: usize) -> String {
             units <= longest
         })
         .collect()
+}
+
+/// Where the drop-downs of the input sheets find run and drain names.
+fn name_lists(kept: &KeptBook) -> NameLists {
+    let list = |sheet: &str, column: &str| {
+        let sheet = kept.declared(sheet)?;
+        let (heading, column) = (sheet.heading_row?, *sheet.column_of.get(column)?);
+        let last = sheet.cells.iter().map(|cell| cell.row).max()?;
+        (last > heading).then(|| name_list(&sheet.name, column, heading + 1, last))
+    };
+    NameLists { runs: list("Runs", "Run"), drains: list("Drains", "Drain") }
 }
 
 /// Every sheet that figures read inputs from must stand in the bid under its own name.

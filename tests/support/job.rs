@@ -263,13 +263,14 @@ fn keep(text: &TextSheet) -> KeptSheet {
         }
     }
     KeptSheet {
-        name: text.name.clone(),
+        name: text.name.as_str().into(),
+        shown: text.name.as_str().into(),
         hidden: false,
         declared,
         heading_row: Some(HEADING_ROW),
         column_of: (0..).zip(&known).filter_map(|(at, column)| Some(((*column)?.name, at))).collect(),
         cells,
-        merges: Vec::new(),
+        merged: Vec::new(),
     }
 }
 
@@ -320,7 +321,7 @@ fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Reading) -> Option
             (raw, format, Some(formula.trim_start_matches('=').to_owned()))
         }
     };
-    Some(KeptCell { row, column, raw, formula, number_format: format.map(str::to_owned) })
+    Some(KeptCell { row, column, raw, formula: formula.map(Into::into), format: format.map(Into::into) })
 }
 
 /// A sheet of rules as the reader hands it on.

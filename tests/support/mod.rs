@@ -5,4 +5,5 @@ pub mod job;
 pub mod published;
 pub mod recalc;
 pub mod sample;
+pub mod trees;
 pub mod typed;

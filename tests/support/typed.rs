@@ -50,10 +50,10 @@ type Number = Field<Decimal>;
 impl Row<'_> {
     /// The cell under a heading, typed by `read`; no cell at all where the sheet has no such column.
     fn field<T>(&self, name: &str, read: impl Fn(&Raw) -> Option<T>) -> Field<T> {
-        let Some((_, column)) = self.sheet.column_of.iter().find(|(known, _)| *known == name) else {
+        let Some((_, column)) = self.sheet.column_of.iter().find(|(known, _)| **known == name) else {
             return Field::default();
         };
-        let cell = Place::new(self.sheet.name.as_str(), self.row, *column);
+        let cell = Place::new(&*self.sheet.name, self.row, *column);
         let raw = self.cells.get(column).map_or(Raw::Blank, |kept| kept.raw.clone());
         let value = match &raw {
             Raw::Blank => None,

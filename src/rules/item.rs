@@ -1,7 +1,7 @@
 //! What a thing is called: its kind, its material where that matters, and its sizes.
 
+use super::Rules;
 use crate::model::{Size, fold};
-use crate::rules::Rules;
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -71,6 +71,11 @@ impl Item {
     pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>) {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
         (order, self.kind.clone(), self.material.clone(), self.sizes.iter().copied().map(std::cmp::Reverse).collect())
+    }
+
+    /// Counted in feet; everything else in pieces.
+    pub fn is_feet(&self) -> bool {
+        matches!(self.kind.as_str(), "pipe" | "pipe insulation")
     }
 
     pub fn is_sized(&self) -> bool {

@@ -1,0 +1,50 @@
+//! Where a stage puts what it finds.
+
+use super::{Code, Finding};
+use crate::place::Place;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Nobody mends more than this on one sheet before looking again, and a sheet of 200,000 bad rows must not make a
+/// million findings.
+const PER_SHEET: usize = 500;
+
+/// Collects findings; never stops at the first.
+#[derive(Default)]
+pub struct Sink {
+    findings: Vec<Finding>,
+    counts: BTreeMap<Arc<str>, usize>,
+}
+
+impl Sink {
+    pub fn push(&mut self, finding: Finding) {
+        if let Some(place) = &finding.place {
+            let count = match self.counts.get_mut(&place.sheet) {
+                Some(count) => count,
+                None => self.counts.entry(place.sheet.clone()).or_default(),
+            };
+            *count += 1;
+            if *count > PER_SHEET {
+                return;
+            }
+        }
+        self.findings.push(finding);
+    }
+
+    pub fn at(&mut self, place: &Place, code: Code) {
+        self.push(Finding::at(place, code));
+    }
+
+    pub fn everywhere(&mut self, code: Code) {
+        self.push(Finding::everywhere(code));
+    }
+
+    /// What was found, and a word on what was left out.
+    pub fn close(mut self) -> Vec<Finding> {
+        for (sheet, count) in self.counts.into_iter().filter(|(_, count)| *count > PER_SHEET) {
+            let code = Code::MoreFindings { sheet: sheet.to_string(), count: count - PER_SHEET };
+            self.findings.push(Finding::at(&Place::new(sheet, 0, 0), code));
+        }
+        self.findings
+    }
+}

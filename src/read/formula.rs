@@ -1,0 +1,353 @@
+//! Whether a formula of the user's can stand in the bid: only when everything it refers to stands there too, and when
+//! every program works it out alike. Read lightly, sign by sign; what is not understood is not kept.
+
+use crate::place::parse_a1;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// Functions that the supported programs work out alike. None of them looks at the clock, at chance, or at cells that
+/// are named by a text.
+const FUNCTIONS: &[&str] = &[
+    "ABS",
+    "AND",
+    "AVERAGE",
+    "CEILING",
+    "CHOOSE",
+    "COLUMN",
+    "COLUMNS",
+    "CONCAT",
+    "CONCATENATE",
+    "COUNT",
+    "COUNTA",
+    "COUNTBLANK",
+    "COUNTIF",
+    "COUNTIFS",
+    "DATE",
+    "DAY",
+    "EVEN",
+    "EXACT",
+    "EXP",
+    "FALSE",
+    "FIND",
+    "FLOOR",
+    "HLOOKUP",
+    "IF",
+    "IFERROR",
+    "IFNA",
+    "IFS",
+    "INDEX",
+    "INT",
+    "ISBLANK",
+    "ISNUMBER",
+    "ISTEXT",
+    "LARGE",
+    "LEFT",
+    "LEN",
+    "LN",
+    "LOG10",
+    "LOOKUP",
+    "LOWER",
+    "MATCH",
+    "MAX",
+    "MAXIFS",
+    "MEDIAN",
+    "MID",
+    "MIN",
+    "MINIFS",
+    "MOD",
+    "MONTH",
+    "MROUND",
+    "N",
+    "NOT",
+    "ODD",
+    "OR",
+    "PI",
+    "POWER",
+    "PRODUCT",
+    "PROPER",
+    "QUOTIENT",
+    "REPT",
+    "RIGHT",
+    "ROUND",
+    "ROUNDDOWN",
+    "ROUNDUP",
+    "ROW",
+    "ROWS",
+    "SEARCH",
+    "SMALL",
+    "SQRT",
+    "SUBSTITUTE",
+    "SUBTOTAL",
+    "SUM",
+    "SUMIF",
+    "SUMIFS",
+    "SUMPRODUCT",
+    "SWITCH",
+    "T",
+    "TEXT",
+    "TEXTJOIN",
+    "TRIM",
+    "TRUE",
+    "TRUNC",
+    "UPPER",
+    "VALUE",
+    "VLOOKUP",
+    "YEAR",
+];
+/// The longest formula a cell can hold.
+const LONGEST: usize = 8_192;
+
+type Reason = &'static str;
+const ODD: Reason = "is written in a way that not every program understands";
+
+/// The formula in the spelling of .xlsx without its equals sign, or why it cannot be kept. `kept` holds the names, in
+/// lower case, of the sheets that stand in the bid under their own name.
+pub(super) fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
+    let plain = match written.split_once(":=") {
+        Some(("of" | "oooc", formula)) => from_ods(formula)?,
+        Some(("msoxl", formula)) => formula.to_owned(),
+        _ => written.trim_start_matches('=').to_owned(),
+    };
+    if plain.len() > LONGEST {
+        return Err("is too long");
+    }
+    judge(&plain, kept)?;
+    Ok(plain.into())
+}
+
+/// One piece of a formula.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Piece<'a> {
+    /// A text in double quotes.
+    Text,
+    /// A sheet name in single quotes, without them.
+    Quoted(&'a str),
+    /// Letters, digits, `_`, `.`, `$`: a name, a cell, a number.
+    Word(&'a str),
+    Sign(char),
+}
+
+fn pieces(formula: &str) -> Result<Vec<Piece<'_>>, Reason> {
+    let mut found = Vec::new();
+    let mut rest = formula;
+    while let Some(first) = rest.chars().next() {
+        let length = match first {
+            '"' | '\'' => {
+                let end = closing(rest, first).ok_or(ODD)?;
+                found.push(if first == '"' { Piece::Text } else { Piece::Quoted(&rest[1..end]) });
+                end + 1
+            }
+            c if is_word(c) => {
+                let end = rest.find(|c| !is_word(c)).unwrap_or(rest.len());
+                found.push(Piece::Word(&rest[..end]));
+                end
+            }
+            c => {
+                if !c.is_whitespace() {
+                    found.push(Piece::Sign(c));
+                }
+                c.len_utf8()
+            }
+        };
+        rest = &rest[length..];
+    }
+    Ok(found)
+}
+
+fn is_word(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '_' | '.' | '$')
+}
+
+/// Where a quoted text ends; a doubled quote stands for itself.
+fn closing(text: &str, quote: char) -> Option<usize> {
+    let mut at = 1;
+    loop {
+        at += text[at..].find(quote)?;
+        if !text[at + 1..].starts_with(quote) {
+            return Some(at);
+        }
+        at += 2;
+    }
+}
+
+fn judge(formula: &str, kept: &BTreeSet<String>) -> Result<(), Reason> {
+    let pieces = pieces(formula)?;
+    for (at, piece) in pieces.iter().enumerate() {
+        let next = pieces.get(at + 1);
+        let before = at.checked_sub(1).and_then(|b| pieces.get(b));
+        match piece {
+            Piece::Text => (),
+            Piece::Sign('[' | ']') => return Err("refers to another workbook or to a table by name"),
+            Piece::Sign('#') => return Err("refers to cells that are gone, or to a spilled range"),
+            Piece::Sign('+' | '-' | '*' | '/' | '^' | '&' | '=' | '<' | '>' | '(' | ')' | ',' | '%') => (),
+            Piece::Sign(':') => {
+                // Between cells a range, between sheets a stack of them.
+                let cells = |piece: Option<&Piece>| matches!(piece, Some(Piece::Word(w)) if is_reference(w));
+                if !cells(before) || !cells(next) || pieces.get(at + 2) == Some(&Piece::Sign('!')) {
+                    return Err(ODD);
+                }
+            }
+            Piece::Sign('!') => (),
+            Piece::Sign(_) => return Err(ODD),
+            Piece::Quoted(name) => sheet(&name.replace("''", "'"), next, kept)?,
+            Piece::Word(name) if next == Some(&Piece::Sign('!')) => sheet(name, next, kept)?,
+            Piece::Word(name) if next == Some(&Piece::Sign('(')) => {
+                let bare = name.strip_prefix("_xlfn.").unwrap_or(name);
+                if !FUNCTIONS.contains(&bare.to_ascii_uppercase().as_str()) {
+                    return Err("uses a function that not every program works out alike");
+                }
+            }
+            // Two names with only a space between are the cells that both have in common.
+            Piece::Word(_) if matches!(next, Some(Piece::Word(_) | Piece::Quoted(_) | Piece::Text)) => return Err(ODD),
+            Piece::Word(word) => {
+                let number = word.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+                let flag = word.eq_ignore_ascii_case("true") || word.eq_ignore_ascii_case("false");
+                let ranged = before == Some(&Piece::Sign(':')) || next == Some(&Piece::Sign(':'));
+                if !(number || flag || parse_a1(word).is_some() || ranged && is_reference(word)) {
+                    return Err("uses a defined name");
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A sheet that a formula names must stand in the bid.
+fn sheet(name: &str, next: Option<&Piece>, kept: &BTreeSet<String>) -> Result<(), Reason> {
+    if next != Some(&Piece::Sign('!')) {
+        return Err(ODD);
+    }
+    if kept.contains(&name.to_lowercase()) { Ok(()) } else { Err("refers to a sheet that is not in the bid") }
+}
+
+/// A cell, or one end of a range of whole rows or columns: `$B$7`, `$B`, `7`.
+fn is_reference(word: &str) -> bool {
+    let bare = word.replace('$', "");
+    let column = !bare.is_empty() && bare.len() <= 3 && bare.bytes().all(|b| b.is_ascii_alphabetic());
+    let row = !bare.is_empty() && bare.len() <= 7 && bare.bytes().all(|b| b.is_ascii_digit());
+    column || row || parse_a1(word).is_some()
+}
+
+/// `[.A1]+SUM([$Runs.B2:.B9];1)` -> `A1+SUM(Runs!B2:B9,1)`.
+fn from_ods(formula: &str) -> Result<String, Reason> {
+    let mut plain = String::with_capacity(formula.len());
+    let mut rest = formula;
+    while let Some(first) = rest.chars().next() {
+        let length = match first {
+            '"' => {
+                let end = closing(rest, '"').ok_or(ODD)?;
+                plain.push_str(&rest[..=end]);
+                end + 1
+            }
+            '[' => {
+                let end = bracket(rest).ok_or(ODD)?;
+                plain.push_str(&reference(&rest[1..end])?);
+                end + 1
+            }
+            ';' => {
+                plain.push(',');
+                1
+            }
+            // Arrays, unions and intersections have other signs here.
+            '{' | '}' | '~' | '!' | '|' => return Err(ODD),
+            c => {
+                plain.push(c);
+                c.len_utf8()
+            }
+        };
+        rest = &rest[length..];
+    }
+    Ok(plain)
+}
+
+/// The bracket that closes a reference; a sheet name in quotes may hold one.
+fn bracket(text: &str) -> Option<usize> {
+    let mut at = 1;
+    loop {
+        let found = text[at..].find(['\'', ']'])? + at;
+        if text[found..].starts_with(']') {
+            return Some(found);
+        }
+        at = found + closing(&text[found..], '\'')? + 1;
+    }
+}
+
+/// `.A1`, `.A1:.B2`, `$Runs.A1`, `'On hand'.A1:.B2`.
+fn reference(inside: &str) -> Result<String, Reason> {
+    let (sheet, cell) = match inside.strip_prefix('$').unwrap_or(inside) {
+        name if name.starts_with('\'') => {
+            let end = closing(name, '\'').ok_or(ODD)?;
+            (&name[..=end], &name[end + 1..])
+        }
+        name => name.split_at(name.find('.').ok_or(ODD)?),
+    };
+    let cell = cell.strip_prefix('.').ok_or(ODD)?;
+    let cells = match cell.split_once(':') {
+        Some((first, last)) => format!("{first}:{}", last.strip_prefix('.').ok_or(ODD)?),
+        None => cell.to_owned(),
+    };
+    if cells.contains(['#', '.', '\'']) {
+        return Err("refers to cells that are gone, or to several sheets at once");
+    }
+    Ok(if sheet.is_empty() { cells } else { format!("{sheet}!{cells}") })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kept(formula: &str) -> Option<String> {
+        let sheets = ["runs", "on hand"].map(str::to_owned).into();
+        keep(formula, &sheets).ok().map(|f| f.to_string())
+    }
+
+    #[test]
+    fn formulas_over_kept_cells_are_kept_as_they_are() {
+        for formula in [
+            "A1+1",
+            "SUM($B$2:B9)*1.05",
+            "Runs!E7/2",
+            "'On hand'!B2&\" ft [x]\"",
+            "IF(A1>=2,\"yes\",\"a \"\"b\"\"\")",
+            "SUM(B:B)+SUM(2:3)",
+            "_xlfn.IFS(A1=1,2,TRUE,3%)",
+            "ROUND(.5,0)",
+        ] {
+            assert_eq!(kept(formula).as_deref(), Some(formula));
+        }
+    }
+
+    #[test]
+    fn formulas_that_reach_out_of_the_bid_are_not() {
+        for formula in [
+            "[1]Sheet1!A1",
+            "Table1[Qty]",
+            "Hours!A1",
+            "'Cost build-up'!A1",
+            "TaxRate*2",
+            "TODAY()",
+            "INDIRECT(\"A1\")",
+            "A1#",
+            "#REF!+1",
+            "Runs:Terms!A1",
+            "{1,2}",
+            "@A1",
+            "A1 \"",
+            "A1:B2 B1:B9",
+            "'Runs",
+        ] {
+            assert_eq!(kept(formula), None, "{formula}");
+        }
+    }
+
+    #[test]
+    fn formulas_of_ods_are_spelled_for_xlsx() {
+        assert_eq!(kept("of:=[.A1]+1").as_deref(), Some("A1+1"));
+        assert_eq!(kept("of:=SUM([.A1:.B2];\"a;b\")").as_deref(), Some("SUM(A1:B2,\"a;b\")"));
+        assert_eq!(kept("of:=[$Runs.$E$7]*[$'On hand'.B2]").as_deref(), Some("Runs!$E$7*'On hand'!B2"));
+        for formula in ["of:=[.#REF!]", "of:=[Hours.A1]", "of:=[.A1]~[.B1]", "of:=['file:///x'#$Sheet1.A1]", "of:=[.A1"]
+        {
+            assert_eq!(kept(formula), None, "{formula}");
+        }
+    }
+}

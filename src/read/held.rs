@@ -1,0 +1,38 @@
+//! The choices that a bid workbook carries: sizes and offers picked, and what they were picked on.
+
+use super::cell::plain_text;
+use super::keep::KeptSheet;
+use super::workbook::CHOICE_SHEETS;
+use crate::model::fold;
+use std::collections::BTreeMap;
+
+/// Headings over columns of choices. The table's first column names the row.
+const CHOSEN: &[&str] = &["Chosen size", "Chosen offer", "When chosen", "As priced"];
+
+/// Collects the choices into `held`, by sheet and row name. A table begins at a row of headings that has such a column
+/// and ends at the first blank row.
+pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), String>) {
+    for sheet in sheets.iter().filter(|s| CHOICE_SHEETS.contains(&&*s.name)) {
+        let mut table: Option<u16> = None;
+        let mut last = 0;
+        for (row, cells) in sheet.rows() {
+            if row > last + 1 {
+                table = None;
+            }
+            last = row;
+            let is_chosen = |text: &str| CHOSEN.iter().any(|name| fold(name) == fold(text));
+            if let Some(cell) = cells.iter().find(|c| is_chosen(&plain_text(&c.raw))) {
+                table = Some(cell.column);
+                continue;
+            }
+            let Some(chosen) = table else { continue };
+            let text = |at: u16| cells.iter().find(|c| c.column == at).map(|c| plain_text(&c.raw).trim().to_owned());
+            if let (Some(key), Some(chosen)) = (text(0), text(chosen))
+                && !key.is_empty()
+                && !chosen.is_empty()
+            {
+                held.entry((sheet.name.to_string(), key)).or_insert(chosen);
+            }
+        }
+    }
+}

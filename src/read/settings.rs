@@ -1,0 +1,122 @@
+//! The Job sheet: Item and Value -> settings.
+
+use super::cell::{Blank, Cell};
+use super::keep::KeptSheet;
+use super::rows::{Row, rows};
+use crate::finding::{Code, Sink, excerpt, nearest};
+use crate::model::columns::JOB;
+use crate::model::{Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, fold, parse_percent};
+use crate::place::Place;
+use crate::unit::Unit;
+use std::collections::BTreeMap;
+
+/// Reads the settings of a Job sheet whose headings are known.
+pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
+    let mut first: BTreeMap<Setting, Place> = BTreeMap::new();
+    for row in rows(sheet, &JOB) {
+        let item = Cell { blank: Blank::Fine, ..row.cell("Item") };
+        let value = row.cell("Value");
+        let Some(name) = item.text(sink).value else {
+            // A note or a unit alone is nobody's setting; a value alone is somebody's.
+            if !value.is_blank() {
+                Cell { blank: Blank::Stop, ..item }.text(sink);
+            }
+            continue;
+        };
+        let Some(setting) = Setting::find(&name) else {
+            // An item without a value that we do not know is a title between the items.
+            if !value.is_blank() {
+                let names = SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).copied());
+                let near = nearest(&name, names).and_then(Setting::find).map(Setting::name);
+                item.find(sink, Code::UnknownSetting { found: excerpt(&name), nearest: near });
+            }
+            continue;
+        };
+        match (&item.place, first.get(&setting)) {
+            (Some(_), Some(before)) => {
+                let name = setting.name().to_owned();
+                item.find(sink, Code::DuplicateName { what: "item", name, first: before.to_string() });
+                continue;
+            }
+            (Some(place), None) => _ = first.insert(setting, place.clone()),
+            (None, _) => (),
+        }
+        let field = value_of(setting, &row, value, sink);
+        job.settings.insert(setting, field);
+    }
+}
+
+fn value_of(setting: Setting, row: &Row, value: Cell, sink: &mut Sink) -> Field<SettingValue> {
+    let spec = setting.spec();
+    let unit = row.cell("Unit").text(&mut Sink::default());
+    let cell = Cell { column: spec.name, blank: Blank::Fine, needed: true, ..value };
+    let field = match spec.kind {
+        _ if setting == Setting::FittingsLoss => return fittings_loss(&cell, sink),
+        SettingKind::Text => wrap(cell.text(sink), SettingValue::Text),
+        SettingKind::Number(of) => {
+            // Temperatures and heights go below zero; nothing else does.
+            let negative = matches!(of, Unit::Fahrenheit | Unit::Feet);
+            wrap(Cell { unit: of.symbol(), ..cell }.number(sink, negative), SettingValue::Number)
+        }
+        SettingKind::Percent => wrap(cell.percent(sink, false), SettingValue::Number),
+        SettingKind::Size => wrap(cell.size(sink), SettingValue::Size),
+        SettingKind::Date => wrap(cell.date(sink), SettingValue::Date),
+        SettingKind::Choice(list) => {
+            let chosen = cell.choice(sink, list);
+            let word = chosen.value.and_then(|at| list.get(at)).map(|word| SettingValue::Text((*word).into()));
+            Field { value: word, cell: chosen.cell, raw: chosen.raw }
+        }
+    };
+    if let (SettingKind::Number(of), Some(typed)) = (spec.kind, unit.value)
+        && foreign(of, &typed)
+        && let Some(place) = unit.cell
+    {
+        let expected = of.symbol().to_owned();
+        let code = Code::WrongKind {
+            column: format!("Unit of {}", spec.name),
+            found: excerpt(&typed),
+            expected,
+            needed: true,
+        };
+        sink.at(&place, code);
+    }
+    field
+}
+
+/// `by fitting`, `none`, or a share of the length.
+fn fittings_loss(cell: &Cell, sink: &mut Sink) -> Field<SettingValue> {
+    const WORDS: &[&str] = &["by fitting", "none"];
+    match cell.raw() {
+        Raw::Text(text) if parse_percent(text).is_none() => {
+            cell.expecting(sink, "by fitting, none, or a percent of the length such as 50%", |_, _| {
+                let wanted = fold(text);
+                WORDS.iter().find(|w| fold(w) == wanted).map(|w| SettingValue::Text((*w).into()))
+            })
+        }
+        _ => wrap(cell.percent(sink, false), SettingValue::Number),
+    }
+}
+
+fn wrap<T>(field: Field<T>, turn: impl FnOnce(T) -> SettingValue) -> Field<SettingValue> {
+    Field { value: field.value.map(turn), cell: field.cell, raw: field.raw }
+}
+
+/// True when the Unit column names a unit that is known not to be the setting's: a value in bar is not in psi.
+fn foreign(of: Unit, typed: &str) -> bool {
+    const KNOWN: &[(Unit, &[&str])] = &[
+        (Unit::Psi, &["psi", "psig", "lb/in2"]),
+        (Unit::Fahrenheit, &["f", "degf", "fahrenheit"]),
+        (Unit::Inches, &["in", "inch", "inches"]),
+        (Unit::Feet, &["ft", "feet", "foot"]),
+        (Unit::FeetPerSecond, &["ft/s", "fps"]),
+        (Unit::Gpm, &["gpm", "gal/min"]),
+        (Unit::Gallons, &["gal", "gallon", "gallons"]),
+        (
+            Unit::None,
+            &["bar", "kpa", "c", "degc", "celsius", "m", "mm", "cm", "m/s", "l/min", "lpm", "l", "liter", "liters"],
+        ),
+    ];
+    let typed = fold(typed);
+    let known = KNOWN.iter().find(|(_, spellings)| spellings.contains(&typed.as_str()));
+    known.is_some_and(|(unit, _)| *unit != of) && KNOWN.iter().any(|(unit, _)| *unit == of)
+}

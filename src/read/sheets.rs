@@ -1,0 +1,77 @@
+//! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
+
+use super::keep::KeptSheet;
+use crate::finding::{Code, Finding, Sink, nearest, nearly};
+use crate::model::columns::{SHEETS, Sheet};
+use crate::model::{RESULT_SHEETS, RULE_SHEETS, fold};
+
+/// Marks each sheet that is a declared one, and says which needed ones are missing.
+pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
+    for declared in SHEETS {
+        let wanted = fold(declared.name);
+        // The declared name itself goes before an alias, then the workbook's order.
+        let mut meant: Vec<usize> = (0..sheets.len()).filter(|i| is_meant(&sheets[*i], declared)).collect();
+        meant.sort_by_key(|i| fold(&sheets[*i].name) != wanted);
+        let Some((&read, others)) = meant.split_first() else { continue };
+        sheets[read].declared = Some(declared);
+        for other in others {
+            let code = Code::TwoSheets {
+                found: sheets[*other].name.to_string(),
+                read: sheets[read].name.to_string(),
+                meant: declared.name,
+            };
+            sink.push(Finding::at(&sheets[*other].place(0, 0), code));
+        }
+    }
+    let present: Vec<String> =
+        sheets.iter().map(|s| s.name.to_string()).chain(unreadable.iter().map(|(n, _)| n.to_string())).collect();
+    let missing = |d: &&Sheet| {
+        !sheets.iter().any(|s| s.declared.is_some_and(|found| found.name == d.name))
+            && !unreadable.iter().any(|(name, _)| names(d).any(|n| fold(n) == fold(name)))
+    };
+    for declared in SHEETS.iter().filter(missing) {
+        let free = || sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name));
+        if declared.required {
+            let candidates: Vec<&str> = free().map(|s| &*s.name).collect();
+            // A sheet is suggested when its name is near the declared one, or near an alias of it.
+            let near = names(declared).find_map(|name| nearest(name, candidates.iter().copied()));
+            sink.everywhere(Code::MissingSheet {
+                sheet: declared.name,
+                nearest: near.map(str::to_owned),
+                present: present.clone(),
+            });
+        } else {
+            for sheet in free().filter(|s| nearly(&s.name, names(declared)).is_some()) {
+                let code = Code::NearSheet { found: sheet.name.to_string(), nearest: declared.name };
+                sink.push(Finding::at(&sheet.place(0, 0), code));
+            }
+        }
+    }
+    for sheet in sheets.iter().filter(|s| s.hidden && (s.declared.is_some() || is_rule_sheet(&s.name))) {
+        sink.push(Finding::at(&sheet.place(0, 0), Code::HiddenSheet { sheet: sheet.name.to_string() }));
+    }
+}
+
+fn names(declared: &Sheet) -> impl Iterator<Item = &'static str> {
+    std::iter::once(declared.name).chain(declared.aliases.iter().copied())
+}
+
+fn is_meant(sheet: &KeptSheet, declared: &Sheet) -> bool {
+    let name = fold(&sheet.name);
+    !is_rule_sheet(&sheet.name) && names(declared).any(|n| fold(n) == name)
+}
+
+/// True for a sheet of the user's that overrides a rule table.
+pub(super) fn is_rule_sheet(name: &str) -> bool {
+    RULE_SHEETS.iter().any(|r| fold(r) == fold(name))
+}
+
+fn is_result(name: &str) -> bool {
+    RESULT_SHEETS.iter().any(|r| r.eq_ignore_ascii_case(name))
+}
+
+/// True when a sheet of this name would be read.
+pub(super) fn is_read(name: &str) -> bool {
+    let name = fold(name);
+    SHEETS.iter().any(|d| names(d).any(|n| fold(n) == name)) || is_rule_sheet(&name)
+}
