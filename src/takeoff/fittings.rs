@@ -209,7 +209,8 @@ impl Node<'_, '_> {
         let x = Term::text(" x ");
         // A tee has no direction along its run: the larger end is named first, as it now is.
         let (from, on) = (&self.feeder, through);
-        let (down, up) = (Term::join(&[&from.size_key, &x, &on.size_key]), Term::join(&[&on.size_key, &x, &from.size_key]));
+        let (down, up) =
+            (Term::join(&[&from.size_key, &x, &on.size_key]), Term::join(&[&on.size_key, &x, &from.size_key]));
         let run = from.pipe_row.at_least(&on.pipe_row).pick(&down, &up);
         let key = Term::join(&[&Term::text(format!("tee {material} ")), &run, &x, &branch.size_key]);
         let item = Item::new("tee", material, &[from.size.max(on.size), from.size.min(on.size), branch.size]);
