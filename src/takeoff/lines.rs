@@ -76,7 +76,7 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
         let without_material = matches!(*kind, "support" | "pipe insulation");
         let item = match (without_material, material.is_empty()) {
             (true, _) => Item::new(kind, "", &sizes),
-            (false, false) => Item::new(kind, &material, &sizes),
+            (false, false) => Item::new(kind, material, &sizes),
             (false, true) => continue,
         };
         let useful = without_material || materials.contains(&&*item.material);
