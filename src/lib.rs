@@ -14,6 +14,7 @@
 //! formula are made by one operation. The crate never reaches for a network, never reads the clock, and never writes
 //! over a file unasked.
 
+pub mod buy;
 pub mod check;
 pub mod commands;
 pub mod figure;

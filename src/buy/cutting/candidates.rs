@@ -18,7 +18,9 @@ pub(super) fn try_all(shape: &Shape, covers: &Covers, bound: i64, best: &mut Uni
     let total = shape.total();
     let forced = shape.forced();
     let most = best.cost - 1 - shape.joint * forced;
-    let Some(purchases) = covers.purchases(shape, total, most, PURCHASES) else { return some_only(shape, covers, bound, best, meter) };
+    let Some(purchases) = covers.purchases(shape, total, most, PURCHASES) else {
+        return some_only(shape, covers, bound, best, meter);
+    };
     run(shape, bound, best, meter, &purchases)
 }
 
@@ -91,7 +93,8 @@ fn fits(shape: &Shape, counts: &[u32], joints: i64, best: &mut Units, meter: &mu
     if joints > 0 && joints >= counts.iter().map(|count| i64::from(*count)).sum() {
         return false;
     }
-    let kinds: Vec<usize> = (0..counts.len()).flat_map(|kind| std::iter::repeat_n(kind, counts[kind] as usize)).collect();
+    let kinds: Vec<usize> =
+        (0..counts.len()).flat_map(|kind| std::iter::repeat_n(kind, counts[kind] as usize)).collect();
     let many = groupings(shape, &kinds, joints as usize);
     let share = meter.left / many.len().max(1) as u64;
     let mut ruled_out = joints == 0;
@@ -101,10 +104,13 @@ fn fits(shape: &Shape, counts: &[u32], joints: i64, best: &mut Units, meter: &mu
         match pack(shape, &bins, &mut own) {
             Packing::Found(packed) => {
                 ruled_out = false;
-                let cut = bins.iter().zip(packed).filter(|(_, items)| !items.is_empty()).try_fold(Vec::new(), |mut all, (bin, items)| {
-                    all.extend(chain::cut(shape, &bin.kinds, &items, &mut own)?);
-                    Some(all)
-                });
+                let cut = bins.iter().zip(packed).filter(|(_, items)| !items.is_empty()).try_fold(
+                    Vec::new(),
+                    |mut all, (bin, items)| {
+                        all.extend(chain::cut(shape, &bin.kinds, &items, &mut own)?);
+                        Some(all)
+                    },
+                );
                 if let Some(units) = cut {
                     let units = shape.priced(units);
                     if units.cost < best.cost {
@@ -131,7 +137,8 @@ fn groupings(shape: &Shape, kinds: &[usize], joints: usize) -> Vec<Vec<Bin>> {
     let mut sorted = kinds.to_vec();
     sorted.sort_by_key(|kind| (shape.kinds[*kind].form, shape.kinds[*kind].cap));
     let reversed: Vec<usize> = sorted.iter().rev().copied().collect();
-    let woven: Vec<usize> = (0..sorted.len()).map(|at| if at % 2 == 0 { sorted[at / 2] } else { reversed[at / 2] }).collect();
+    let woven: Vec<usize> =
+        (0..sorted.len()).map(|at| if at % 2 == 0 { sorted[at / 2] } else { reversed[at / 2] }).collect();
     let particular = shape.items.iter().any(|item| item.form.is_some());
     let mut all: Vec<Vec<Bin>> = Vec::new();
     let mut shares = Vec::new();
@@ -140,10 +147,12 @@ fn groupings(shape: &Shape, kinds: &[usize], joints: usize) -> Vec<Vec<Bin>> {
     for extra in shares {
         for order in [&sorted, &reversed, &woven] {
             let mut next = order.iter().copied();
-            let mut bins: Vec<Bin> = extra.iter().map(|more| Bin { kinds: next.by_ref().take(more + 1).collect() }).collect();
+            let mut bins: Vec<Bin> =
+                extra.iter().map(|more| Bin { kinds: next.by_ref().take(more + 1).collect() }).collect();
             bins.extend(next.map(|kind| Bin { kinds: vec![kind] }));
             bins.iter_mut().for_each(|bin| bin.kinds.sort_unstable());
-            let mixed = |bin: &Bin| bin.kinds.iter().any(|kind| shape.kinds[*kind].form != shape.kinds[bin.kinds[0]].form);
+            let mixed =
+                |bin: &Bin| bin.kinds.iter().any(|kind| shape.kinds[*kind].form != shape.kinds[bin.kinds[0]].form);
             bins.sort();
             if !(particular && bins.iter().any(mixed)) && !all.contains(&bins) {
                 all.push(bins);

@@ -177,28 +177,29 @@ impl Walk<'_> {
     }
 }
 
-/// The most that this much room over these units can be worth.
+/// The most that this much room over these units can be worth: all of it on the unit of the best rate, what it cannot
+/// hold on the next.
 pub(super) fn best_worth(shape: &Shape, counts: &[u32], room: i64) -> i64 {
     if !shape.has_worth() || room <= 0 {
         return 0;
     }
-    let mut rates: Vec<(i64, usize)> = (0..counts.len())
-        .filter(|kind| counts[*kind] > 0)
-        .map(|kind| (shape.worth(kind, shape.kinds[kind].cap) * 1_000_000 / shape.kinds[kind].cap.max(1), kind))
-        .collect();
-    rates.sort_unstable_by(|a, b| b.cmp(a));
+    let whole = |kind: usize| shape.worth(kind, shape.kinds[kind].cap);
+    let mut kinds: Vec<usize> = (0..counts.len()).filter(|kind| counts[*kind] > 0).collect();
+    kinds.sort_unstable_by(|a, b| {
+        let share = |x: usize, y: usize| i128::from(whole(x)) * i128::from(shape.kinds[y].cap - shape.kerf);
+        share(*b, *a).cmp(&share(*a, *b))
+    });
     let mut left = room;
     let mut worth = 0;
-    for (_, kind) in rates {
+    for kind in kinds {
         for _ in 0..counts[kind] {
-            let here = left.min(shape.kinds[kind].cap);
-            // Kerf and the usable length are overlooked: this is a bound.
-            worth += shape.worth(kind, here).max(shape.worth(kind, shape.kinds[kind].cap) * here / shape.kinds[kind].cap);
-            left -= here;
-            if left <= 0 {
-                return worth + 1;
+            let cap = shape.kinds[kind].cap;
+            if left < cap {
+                return worth + shape.worth(kind, left);
             }
+            worth += whole(kind);
+            left -= cap;
         }
     }
-    worth + 1
+    worth
 }

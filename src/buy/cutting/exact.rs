@@ -172,7 +172,8 @@ impl Search<'_> {
             chosen.iter().zip(before).for_each(|(at, joined)| self.units[*at].joined = joined);
         }
         let joints = self.joints + (chosen.len() as i64 - 1).max(0) + i64::from(!chosen.is_empty());
-        if self.price + self.shape.joint * joints - best_worth(self.shape, &self.counts, self.free()) >= self.best.cost {
+        if self.price + self.shape.joint * joints - best_worth(self.shape, &self.counts, self.free()) >= self.best.cost
+        {
             return;
         }
         if newest.is_none() {
@@ -211,23 +212,24 @@ impl Search<'_> {
 
     /// Whether all joined runs find room for what they have beyond their shortest pieces.
     fn flows(&mut self) -> bool {
-        self.joined.is_empty() || self.flow(None).is_some()
+        self.joined.is_empty() || self.flow(&[]).is_some()
     }
 
-    /// What each joined run lays on each of its units beyond the shortest piece; as little as can be on `spared`.
-    fn flow(&mut self, spared: Option<usize>) -> Option<Vec<Vec<i64>>> {
-        let mut room: Vec<i64> =
-            self.units.iter().map(|unit| self.shape.kinds[unit.kind].cap - unit.load).collect();
-        if room.iter().any(|room| *room < 0) {
+    /// What each joined run lays on each of its units beyond the shortest piece; as little as can be on the units
+    /// `spared`, the first the most.
+    fn flow(&mut self, spared: &[usize]) -> Option<Vec<Vec<i64>>> {
+        let full: Vec<i64> = self.units.iter().map(|unit| self.shape.kinds[unit.kind].cap - unit.load).collect();
+        if full.iter().any(|room| *room < 0) {
             return None;
         }
-        let kept = spared.map(|at| std::mem::replace(&mut room[at], 0));
+        let mut room = full.clone();
+        spared.iter().for_each(|at| room[*at] = 0);
         let mut laid: Vec<Vec<i64>> = self.joined.iter().map(|run| vec![0; run.units.len()]).collect();
         let mut left: Vec<i64> = self.joined.iter().map(|run| run.beyond).collect();
-        for round in 0..2 {
-            if round == 1 {
-                let (Some(at), Some(kept)) = (spared, kept) else { break };
-                room[at] += kept;
+        // Once more for each spared unit, as its room is given free.
+        for freed in std::iter::once(None).chain(spared.iter().rev().map(Some)) {
+            if let Some(at) = freed {
+                room[*at] = full[*at];
             }
             for run in 0..left.len() {
                 while left[run] > 0 {
@@ -287,14 +289,15 @@ impl Search<'_> {
 
     /// A whole plan: its cost, and the plan if it is the best.
     fn finish(&mut self) {
-        let spared: Vec<Option<usize>> = if self.shape.has_worth() && !self.joined.is_empty() {
-            (0..self.units.len()).map(Some).collect()
-        } else {
-            vec![None]
+        let many = self.units.len();
+        let spared: Vec<Vec<usize>> = match self.shape.has_worth() && !self.joined.is_empty() {
+            false => vec![Vec::new()],
+            true if many <= 4 => orders(many),
+            true => (0..many).map(|at| vec![at]).collect(),
         };
         let mut cheapest = i64::MAX;
         for spared in spared {
-            let Some(laid) = self.flow(spared) else { continue };
+            let Some(laid) = self.flow(&spared) else { continue };
             let mut units: Vec<Unit> = self
                 .units
                 .iter()
@@ -321,4 +324,22 @@ impl Search<'_> {
             }
         }
     }
+}
+
+/// All orders of so many things.
+fn orders(many: usize) -> Vec<Vec<usize>> {
+    let mut all: Vec<Vec<usize>> = vec![Vec::new()];
+    for thing in 0..many {
+        all = all
+            .iter()
+            .flat_map(|order| {
+                (0..=order.len()).map(move |at| {
+                    let mut more = order.clone();
+                    more.insert(at, thing);
+                    more
+                })
+            })
+            .collect();
+    }
+    all
 }

@@ -133,7 +133,8 @@ impl Search<'_> {
         if free.iter().map(|count| usize::from(*count)).sum::<usize>() == 1 {
             self.meter.spend(counts.len() as u64);
             let Some(bin) = free.iter().position(|count| *count > 0) else { return false };
-            let rest: Vec<(usize, u16)> = (first..counts.len()).filter(|c| counts[*c] > 0).map(|c| (c, counts[c])).collect();
+            let rest: Vec<(usize, u16)> =
+                (first..counts.len()).filter(|c| counts[*c] > 0).map(|c| (c, counts[c])).collect();
             let sum: i64 = rest.iter().map(|(class, count)| self.classes[*class].size * i64::from(*count)).sum();
             if sum > self.bins[bin].cap || rest.iter().any(|(class, _)| !self.takes(bin, *class)) {
                 return false;

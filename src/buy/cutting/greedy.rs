@@ -84,7 +84,9 @@ fn one(shape: &Shape, prefer: Option<usize>, fit: Fit) -> Result<Vec<Unit>, usiz
             let long = (0..shape.kinds.len()).filter(there).max_by_key(|kind| {
                 (shape.kinds[*kind].cap, prefer == Some(*kind), std::cmp::Reverse(shape.kinds[*kind].price))
             });
-            let Some(kind) = long.filter(|kind| split && shape.kinds[*kind].cap >= shape.least) else { return Err(item) };
+            let Some(kind) = long.filter(|kind| split && shape.kinds[*kind].cap >= shape.least) else {
+                return Err(item);
+            };
             let piece = shape.kinds[kind].cap.min(size + shape.kerf - shape.least);
             stock[kind] -= 1;
             units.push(Unit { kind, pieces: vec![(item, piece)] });

@@ -102,9 +102,11 @@ pub(super) fn bound(shape: &Shape, meter: &mut Meter) -> Option<Found> {
         }
     }
     let all = subsets - 1;
-    let rent: i64 = shape.kinds.iter().zip(&rents).map(|(kind, rent)| i64::from(kind.available.unwrap_or(0)) * rent).sum();
+    let rent: i64 =
+        shape.kinds.iter().zip(&rents).map(|(kind, rent)| i64::from(kind.available.unwrap_or(0)) * rent).sum();
     let bound = if least[all] < NEVER { (least[all] - rent).max(0) } else { 0 };
-    let units = if rents.iter().all(|rent| *rent == 0) { cut(shape, &classes, &group, &taken, &plain, meter) } else { None };
+    let units =
+        if rents.iter().all(|rent| *rent == 0) { cut(shape, &classes, &group, &taken, &plain, meter) } else { None };
     Some(Found { bound, units })
 }
 
@@ -145,7 +147,8 @@ fn classes(shape: &Shape) -> Option<Vec<Class>> {
 /// What limited stock is rented at: its length at the best price for length.
 fn rents(shape: &Shape) -> Vec<i64> {
     let bought = || shape.kinds.iter().filter(|kind| kind.available.is_none());
-    let best = bought().min_by(|a, b| (i128::from(a.price) * i128::from(b.cap)).cmp(&(i128::from(b.price) * i128::from(a.cap))));
+    let best = bought()
+        .min_by(|a, b| (i128::from(a.price) * i128::from(b.cap)).cmp(&(i128::from(b.price) * i128::from(a.cap))));
     shape
         .kinds
         .iter()
@@ -157,7 +160,14 @@ fn rents(shape: &Shape) -> Vec<i64> {
 }
 
 /// The groups of the bound, cut; each at its bound or not at all.
-fn cut(shape: &Shape, classes: &[Class], group: &[i64], taken: &[u32], covers: &Covers, meter: &mut Meter) -> Option<Units> {
+fn cut(
+    shape: &Shape,
+    classes: &[Class],
+    group: &[i64],
+    taken: &[u32],
+    covers: &Covers,
+    meter: &mut Meter,
+) -> Option<Units> {
     let mut next: Vec<usize> = vec![0; classes.len()];
     let mut units: Vec<Unit> = Vec::new();
     let mut subset = group.len() - 1;
@@ -175,7 +185,9 @@ fn cut(shape: &Shape, classes: &[Class], group: &[i64], taken: &[u32], covers: &
         units.extend(cheapest_chain(shape, &items, group[part], covers, meter)?);
         subset -= part;
     }
-    Some(shape.priced(units))
+    let there = |kind: usize| shape.kinds[kind].available.map_or(usize::MAX, |there| there as usize);
+    let used = |kind: usize| units.iter().filter(|unit| unit.kind == kind).count();
+    (0..shape.kinds.len()).all(|kind| used(kind) <= there(kind)).then(|| shape.priced(units))
 }
 
 /// The runs of a group cut from units at no more than `most`, or else as cheaply as a first look finds.

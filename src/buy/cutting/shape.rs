@@ -95,7 +95,8 @@ impl Shape {
         // Of kinds alike in form and length only the cheapest is ever bought.
         let kinds = shape.kinds.clone();
         let better = |a: &Kind, b: &Kind| {
-            (a.price, a.price - a.worth, a.stock) < (b.price, b.price - b.worth, b.stock) && a.price - a.worth <= b.price - b.worth
+            (a.price, a.price - a.worth, a.stock) < (b.price, b.price - b.worth, b.stock)
+                && a.price - a.worth <= b.price - b.worth
         };
         shape.kinds.retain(|kind| {
             kind.available.is_some()
