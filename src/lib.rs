@@ -1,6 +1,6 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 //!
-//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> write.
+//! Data flows one way: read -> check -> size -> take off -> labor -> price -> report -> write.
 //!
 //! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
 //! - [`check`]: names, networks, ranges, what is missing.
@@ -8,11 +8,12 @@
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
-//! - [`write`]: the book of figures becomes a workbook.
+//! - [`report`]: the pages people read: bid, overview, findings, live checks.
+//! - [`write`](mod@write): the book of figures becomes a workbook.
 //!
-//! What all stages stand on: [`place`], [`unit`], [`model`], [`finding`], [`rules`], and [`figure`], where a value and its
-//! formula are made by one operation. The crate never reaches for a network, never reads the clock, and never writes
-//! over a file unasked.
+//! What all stages stand on: [`place`], [`unit`](mod@unit), [`model`], [`finding`], [`rules`], and [`figure`], where a
+//! value and its formula are made by one operation. [`pipeline`] alone knows the order; [`commands`] are what a user
+//! asks for. The crate never reaches for a network, never reads the clock, and never writes over a file unasked.
 
 pub mod buy;
 pub mod check;

@@ -1,10 +1,55 @@
-//! Checks that need no figures.
+//! A job as read -> what is wrong with it as a whole.
+//!
+//! In: [`Job`] and its network. Out: findings. Never: stopping at the first, changing the job, or saying again what only
+//! follows from something already said (a name that could not be read, a sheet without rows).
 
-use crate::finding::Finding;
-use crate::model::Job;
+mod coverage;
+mod names;
+mod network;
+mod ranges;
+
+use crate::finding::{Finding, Sink};
 use crate::model::network::{Network, Problem};
-use crate::rules::Rules;
+use crate::model::{Job, Run, network::same_name};
+use std::collections::HashMap;
 
-pub fn check(_job: &Job, _rules: &Rules, _network: &Network, _problems: &[Problem]) -> Vec<Finding> {
-    Vec::new()
+/// What every check may look at.
+struct Facts<'a> {
+    job: &'a Job,
+    network: &'a Network,
+    problems: &'a [Problem],
+    /// The first run of each name.
+    runs: HashMap<String, &'a Run>,
+}
+
+impl Facts<'_> {
+    fn run(&self, name: &str) -> Option<&Run> {
+        self.runs.get(&same_name(name)).copied()
+    }
+}
+
+/// The checks, in the order in which their findings are made.
+const CHECKS: &[fn(&Facts, &mut Sink)] = &[
+    names::duplicates,
+    names::patterns,
+    network::runs,
+    network::hangers,
+    ranges::rows,
+    ranges::settings,
+    coverage::fixtures,
+    coverage::hot_and_cold,
+];
+
+/// Everything that is wrong with the job as a whole. `network` and `problems` are those of [`Network::build`].
+pub fn check(job: &Job, network: &Network, problems: &[Problem]) -> Vec<Finding> {
+    let mut runs = HashMap::new();
+    for run in &job.runs {
+        runs.entry(same_name(&run.name.value)).or_insert(run);
+    }
+    let facts = Facts { job, network, problems, runs };
+    let mut sink = Sink::default();
+    for check in CHECKS {
+        check(&facts, &mut sink);
+    }
+    sink.close()
 }

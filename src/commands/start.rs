@@ -1,10 +1,12 @@
 //! `start`: writes a job workbook to begin with, blank, filled as a sample, or made from readable text.
 
+use super::{Exit, Terminal};
 use crate::finding::Finding;
 use crate::model::book_text::{self, BookText};
 use crate::write::save::{self, SaveError};
 use crate::write::{WriteError, job_book};
 use std::fmt;
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// The sample's text: the demonstration house.
@@ -61,6 +63,28 @@ impl fmt::Display for StartError {
 }
 
 impl std::error::Error for StartError {}
+
+/// Writes the workbook and says what to do with it.
+pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+    match start(options) {
+        Ok(path) => {
+            let path = path.display();
+            match options.from {
+                From::Blank => writeln!(terminal.out, "Wrote {path}. Fill it in, then: tallybore price {path}")?,
+                From::Sample | From::Text(_) => writeln!(terminal.out, "Wrote {path}. Now: tallybore price {path}")?,
+            }
+            Ok(Exit::Done)
+        }
+        Err(StartError::Findings { file, findings }) => {
+            terminal.findings(&file, &findings)?;
+            Ok(Exit::Stopped)
+        }
+        Err(error) => {
+            writeln!(terminal.err, "{error}")?;
+            Ok(Exit::System)
+        }
+    }
+}
 
 /// Writes the workbook and gives the path it was written to.
 pub fn start(options: &Options) -> Result<PathBuf, StartError> {

@@ -212,6 +212,10 @@ pub enum Code {
         run: String,
         heater: String,
     },
+    /// A run that bears the name of the supply and comes from itself.
+    ReservedName {
+        found: String,
+    },
     ZeroLength {
         run: String,
     },
@@ -222,6 +226,16 @@ pub enum Code {
     NotWhole {
         column: &'static str,
         found: String,
+    },
+    /// A zero where the engine divides.
+    ZeroValue {
+        column: &'static str,
+    },
+    OutOfRange {
+        column: &'static str,
+        found: String,
+        low: String,
+        high: String,
     },
     /// A name that a look-up formula would take for a pattern.
     PatternName {
@@ -464,7 +478,7 @@ impl Code {
                 Stop,
                 "damaged-file",
                 format!("The file is damaged: {detail}."),
-                "Open it in a spreadsheet program, which may mend it, and save it again; or take it from a backup.",
+                "Open it in a spreadsheet program, which may mend it, and save it as .xlsx; or take it from a backup.",
             ),
             Self::OversizeFile { what, found, limit } => words(
                 Stop,
@@ -671,6 +685,12 @@ impl Code {
                 format!("The run {run} is fed through the heater {heater}: its water is hot."),
                 "Name a run above the heater as the Cold run.",
             ),
+            Self::ReservedName { found } => words(
+                Stop,
+                "reserved-name",
+                format!("The run {found} comes from itself: {found} also means the supply."),
+                "Give the run another name, or write SUPPLY in From.",
+            ),
             Self::ZeroLength { run } => words(
                 Mend,
                 "zero-length",
@@ -688,6 +708,15 @@ impl Code {
                 "not-whole",
                 format!("{column} is {found}; it must be a whole number."),
                 "Write a whole number.",
+            ),
+            Self::ZeroValue { column } => {
+                words(Stop, "zero-value", format!("{column} is 0."), "Write a number above 0, or leave it blank.")
+            }
+            Self::OutOfRange { column, found, low, high } => words(
+                Stop,
+                "out-of-range",
+                format!("{column} is {found}; it must be between {low} and {high}."),
+                format!("Write a number between {low} and {high}."),
             ),
             Self::PatternName { column, found } => words(
                 Stop,

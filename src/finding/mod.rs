@@ -3,11 +3,15 @@
 //! A [`Finding`] is a code with its facts and a place; the words are made in one spot, [`code`].
 
 pub mod code;
+pub mod json;
+mod sink;
 mod suggest;
 pub mod text;
 
 pub use code::Code;
+pub use sink::Sink;
 pub use suggest::{nearest, nearly};
+pub use text::excerpt;
 
 use crate::place::Place;
 
@@ -60,13 +64,9 @@ impl Finding {
 
 /// Sorts findings: the worst first, then by sheet and cell; drops exact repeats.
 pub fn sort(findings: &mut Vec<Finding>) {
-    findings.sort_by(|a, b| {
-        (a.severity(), &a.place, a.code.slug(), a.code.found()).cmp(&(
-            b.severity(),
-            &b.place,
-            b.code.slug(),
-            b.code.found(),
-        ))
+    findings.sort_by_cached_key(|finding| {
+        let words = finding.code.words();
+        (words.severity, finding.place.clone(), words.slug, words.found)
     });
     findings.dedup();
 }

@@ -1,4 +1,4 @@
-//! Findings as lines on a terminal.
+//! Findings as lines on a terminal, and texts as they quote them.
 
 use super::Finding;
 use std::fmt::Write;
@@ -26,4 +26,13 @@ pub fn lines(file: &str, findings: &[Finding]) -> String {
         }
     }
     out
+}
+
+/// A text as a finding quotes it: its first 60 characters, with signs that a terminal would act on left out.
+pub fn excerpt(text: &str) -> String {
+    let mut short: String = text.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).take(60).collect();
+    if text.trim().chars().nth(60).is_some() {
+        short.push('…');
+    }
+    short
 }

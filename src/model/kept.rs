@@ -59,7 +59,7 @@ impl KeptSheet {
 }
 
 /// One cell that holds something.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct KeptCell {
     pub row: u32,
     pub column: u16,

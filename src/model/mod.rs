@@ -15,7 +15,7 @@ mod setting;
 mod size;
 pub mod vocabulary;
 
-pub use columns::{RESULT_SHEETS, RULE_SHEETS};
+pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date};
 pub use field::{At, Field, Raw};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
@@ -147,6 +147,11 @@ pub fn parse_percent(text: &str) -> Option<Decimal> {
 
 /// Lower case, spaces and punctuation folded: how headings, names and choices are compared.
 pub fn fold(text: &str) -> String {
+    if text.is_ascii() {
+        // By far the most texts; byte by byte is several times faster.
+        let kept = text.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/');
+        return kept.map(|b| char::from(b.to_ascii_lowercase())).collect();
+    }
     text.chars().filter(|c| c.is_alphanumeric() || *c == '/').flat_map(char::to_lowercase).collect()
 }
 

@@ -136,7 +136,10 @@ fn loops(fed_by: &[Option<usize>]) -> Vec<Problem> {
             if seen_in[run] == start {
                 let mut ring: Vec<usize> =
                     std::iter::successors(Some(run), |r| fed_by[*r].filter(|f| *f != run)).collect();
+                // From feeder to fed, the first of the workbook in front.
                 ring.reverse();
+                let first = ring.iter().enumerate().min_by_key(|(_, run)| **run).map_or(0, |(at, _)| at);
+                ring.rotate_left(first);
                 found.push(Problem::Loop { runs: ring });
                 break;
             }

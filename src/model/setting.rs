@@ -3,7 +3,8 @@
 use super::size::Size;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
+use std::collections::HashMap;
+use std::sync::{Arc, OnceLock};
 
 /// What a setting may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -133,11 +134,13 @@ impl Setting {
 
     /// The setting of this name or alias, whatever its case and spacing.
     pub fn find(name: &str) -> Option<Self> {
-        let wanted = super::fold(name);
-        SETTINGS
-            .iter()
-            .find(|s| super::fold(s.name) == wanted || s.aliases.iter().any(|a| super::fold(a) == wanted))
-            .map(|s| s.setting)
+        static NAMES: OnceLock<HashMap<String, Setting>> = OnceLock::new();
+        let names = NAMES.get_or_init(|| {
+            let all =
+                SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).map(|n| (super::fold(n), s.setting)));
+            all.collect()
+        });
+        names.get(&super::fold(name)).copied()
     }
 
     /// The name under which formulas know the setting: `Tax_rate`.
@@ -151,6 +154,17 @@ impl Setting {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_two_settings_share_a_name() {
+        let mut seen = std::collections::BTreeMap::new();
+        for spec in SETTINGS {
+            for name in spec.aliases.iter().chain([&spec.name]) {
+                let before = seen.insert(crate::model::fold(name), spec.setting);
+                assert!(before.is_none_or(|b| b == spec.setting), "{name}");
+            }
+        }
+    }
 
     #[test]
     fn every_setting_is_found_by_each_of_its_names() {

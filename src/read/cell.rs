@@ -1,8 +1,7 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
 use super::keep::KeptCell;
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, nearest};
+use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::{
     Field, Raw, Size, civil_date, date_text, fold, parse_date, parse_feet, parse_number, parse_percent,
 };
@@ -13,6 +12,15 @@ use std::sync::Arc;
 /// Sizes that a date is looked for among, in sixteenths: the nominal sizes from 1/4 to 4 in that are sold.
 const NOMINAL: &[u16] = &[4, 6, 8, 10, 12, 16, 20, 24, 32, 40, 48, 56, 64];
 
+/// What a blank cell means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Blank {
+    Fine,
+    /// A finding; the bid goes on without the row.
+    Mend,
+    Stop,
+}
+
 /// A cell about to be read: what stands in it, and how findings speak of it.
 pub(super) struct Cell<'a> {
     /// `None` when the sheet has no such column.
@@ -22,9 +30,9 @@ pub(super) struct Cell<'a> {
     pub column: &'a str,
     /// The unit that may follow a number typed as text: `2.5 gpm`.
     pub unit: &'a str,
-    /// A blank cell is a finding.
-    pub required: bool,
-    /// Without this value there can be no bid.
+    /// What a blank cell is.
+    pub blank: Blank,
+    /// A value that cannot be read stops the bid.
     pub needed: bool,
 }
 
@@ -66,8 +74,8 @@ impl<'a> Cell<'a> {
             let unworked = self.kept.is_some_and(|k| k.formula.is_some() && k.raw == Raw::Blank);
             if unworked {
                 self.find(sink, Code::BlankFormula { column: self.column(), needed: self.needed });
-            } else if self.required && self.place.is_some() {
-                self.find(sink, Code::MissingValue { column: self.column(), needed: self.needed });
+            } else if self.blank != Blank::Fine && self.place.is_some() {
+                self.find(sink, Code::MissingValue { column: self.column(), needed: self.blank == Blank::Stop });
             }
             return self.field(None);
         }
@@ -82,7 +90,7 @@ impl<'a> Cell<'a> {
                 let (column, needed) = (self.column(), self.needed);
                 let code = match refused {
                     Refused::Expected(expected) => {
-                        Code::WrongKind { column, found: shown(self.raw()), expected: expected.into(), needed }
+                        Code::WrongKind { column, found: shown(self.raw()), expected, needed }
                     }
                     Refused::Date { size } => Code::DateInCell { column, date: shown(self.raw()), size, needed },
                     Refused::Code(code) => code,
@@ -197,17 +205,20 @@ impl<'a> Cell<'a> {
 
     /// The place of the word in a list.
     pub fn choice(&self, sink: &mut Sink, list: &'static [&'static str]) -> Field<usize> {
-        self.with(sink, |raw, _| {
+        self.with(sink, |raw, sink| {
             let text = plain_text(raw);
+            // Most words are written as the list has them.
+            if let Some(at) = list.iter().position(|word| **word == *text) {
+                return Ok(at);
+            }
             let wanted = fold(&text);
-            list.iter().position(|word| fold(word) == wanted).ok_or_else(|| {
-                Refused::Code(Code::UnknownChoice {
-                    column: self.column(),
-                    found: excerpt(&text),
-                    nearest: nearest(&text, list.iter().copied()).map(str::to_owned),
-                    list: list.to_vec(),
-                })
-            })
+            if let Some(at) = list.iter().position(|word| fold(word) == wanted) {
+                return Ok(at);
+            }
+            let look = self.place.as_ref().is_none_or(|place| sink.has_room(place));
+            let near = if look { nearest(&text, list.iter().copied()) } else { None };
+            let (found, nearest) = (excerpt(&text), near.map(str::to_owned));
+            Err(Refused::Code(Code::UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }))
         })
     }
 

@@ -33,6 +33,8 @@ pub(super) struct Block {
 pub(super) struct Marks {
     /// Some sheet merges cells.
     pub merged: bool,
+    /// Some sheet holds formulas.
+    pub formulas: bool,
     /// Cells (of any sheet) whose formula is an array formula: it means something else when written as a plain one.
     pub arrays: BTreeSet<(u32, u16)>,
     /// .ods cells shown as percents.
@@ -127,6 +129,7 @@ impl Walk {
     }
 
     fn formula(&mut self, tag: &Tag, part: &[u8], marks: &mut Marks) -> Result<(), Code> {
+        marks.formulas = true;
         if let Some(index) = tag.attribute(b"si") {
             limit("shared formulas", number(index), SHARED_FORMULAS)?;
             let length = memchr::memchr(b'<', &part[tag.end..]).unwrap_or(0) as u64;

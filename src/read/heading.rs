@@ -1,8 +1,7 @@
 //! Finds the row of headings and says which column is which.
 
 use super::keep::{KeptCell, KeptSheet};
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, Finding, nearest, nearly};
+use crate::finding::{Code, Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
 
@@ -11,14 +10,14 @@ const ROWS: u32 = 30;
 /// What a row must score to be taken for the headings: one needed heading, or two slips of the pen in needed ones.
 const ENOUGH: u32 = 4;
 
-/// Units as headings write them, by the spelling that our own headings use.
+/// Units as headings write them, folded, by the spelling that our own headings use.
 const UNITS: &[(&str, &[&str])] = &[
-    ("ft", &["ft", "feet", "foot", "lf", "lin ft"]),
+    ("ft", &["ft", "feet", "foot", "lf", "linft"]),
     ("in", &["in", "inch", "inches"]),
     ("psi", &["psi", "psig"]),
     ("gpm", &["gpm", "gal/min"]),
-    ("f", &["f", "degf", "deg f"]),
-    ("in/ft", &["in/ft", "in per ft", "inch/foot"]),
+    ("f", &["f", "degf"]),
+    ("in/ft", &["in/ft", "inperft", "inch/foot"]),
     ("hours", &["hours", "hrs", "hr", "h"]),
     ("m", &["m", "meter", "meters", "metre", "metres"]),
     ("cm", &["cm"]),
@@ -27,11 +26,12 @@ const UNITS: &[(&str, &[&str])] = &[
     ("bar", &["bar"]),
     ("kPa", &["kpa"]),
     ("L/min", &["l/min", "lpm", "lps", "l/s", "m3/h"]),
-    ("C", &["c", "degc", "deg c", "celsius"]),
+    ("C", &["c", "degc", "celsius"]),
     ("minutes", &["minutes", "mins", "min"]),
 ];
 
-/// What a heading turned out to be. Columns are indices into the declared list.
+/// What a heading turned out to be. Columns are indices into the declared list, found by looking through it: as such
+/// they may be used to index it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Match {
     Name(usize),
@@ -44,12 +44,9 @@ enum Match {
 /// Finds the headings of a declared sheet and fills in `heading_row` and `column_of`; false when the sheet cannot be
 /// read for want of them.
 pub(super) fn find(sheet: &mut KeptSheet, declared: &'static Sheet, sink: &mut Sink) -> bool {
-    let best = sheet
-        .rows()
-        .take_while(|(row, _)| *row < ROWS)
-        .map(|(row, cells)| (row, score(cells, declared)))
-        .max_by_key(|(row, score)| (*score, std::cmp::Reverse(*row)));
-    let Some((row, _)) = best.filter(|(_, score)| *score >= ENOUGH) else {
+    let names = Names::of(declared);
+    // Slips are looked for only where no row has a heading that is right: it takes a while to compare every word.
+    let Some(row) = best_row(sheet, &names, false).or_else(|| best_row(sheet, &names, true)) else {
         // An empty sheet that nobody needs says nothing.
         if declared.required || !sheet.cells.is_empty() {
             let expected = declared.columns.iter().filter(|c| c.required).map(|c| c.name).collect();
@@ -66,7 +63,7 @@ pub(super) fn find(sheet: &mut KeptSheet, declared: &'static Sheet, sink: &mut S
         .filter_map(|cell| Some((cell.column, heading(cell)?.to_owned())))
         .collect();
     sheet.heading_row = Some(row);
-    assign(sheet, declared, row, &headings, sink);
+    assign(sheet, &names, row, &headings, sink);
     true
 }
 
@@ -77,12 +74,22 @@ fn heading(cell: &KeptCell) -> Option<&str> {
     }
 }
 
+/// The row that does best as the row of headings, if any does well enough; of two alike the upper one.
+fn best_row(sheet: &KeptSheet, names: &Names, slips: bool) -> Option<u32> {
+    let rows = sheet.rows().take_while(|(row, _)| *row < ROWS);
+    let scores = rows.map(|(row, cells)| (score(cells, names, slips), std::cmp::Reverse(row)));
+    let (score, std::cmp::Reverse(row)) = scores.max()?;
+    (score >= ENOUGH).then_some(row)
+}
+
 /// How well a row does as the row of headings.
-fn score(cells: &[KeptCell], declared: &Sheet) -> u32 {
-    let mut best = vec![0; declared.columns.len()];
+fn score(cells: &[KeptCell], names: &Names, slips: bool) -> u32 {
+    let columns = names.declared.columns;
+    let mut best = vec![0; columns.len()];
     for text in cells.iter().filter_map(heading) {
-        let weight = |i: usize, needed, other| (i, if declared.columns[i].required { needed } else { other });
-        let (index, points) = match match_heading(text, declared) {
+        let weight = |i: usize, needed, other| (i, if columns[i].required { needed } else { other });
+        let found = if slips { names.find(text) } else { names.find_right(text) };
+        let (index, points) = match found {
             Match::Name(i) | Match::Alias(i) | Match::WrongUnit(i, _) => weight(i, 6, 2),
             Match::Slip(i) => weight(i, 2, 1),
             Match::Other => continue,
@@ -93,9 +100,10 @@ fn score(cells: &[KeptCell], declared: &Sheet) -> u32 {
 }
 
 /// Gives each declared column its place: the heading's own name goes before an alias, then from left to right.
-fn assign(sheet: &mut KeptSheet, declared: &'static Sheet, row: u32, headings: &[(u16, String)], sink: &mut Sink) {
+fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, String)], sink: &mut Sink) {
+    let declared = names.declared;
     let matches: Vec<(u16, &str, Match)> =
-        headings.iter().map(|(column, text)| (*column, text.as_str(), match_heading(text, declared))).collect();
+        headings.iter().map(|(column, text)| (*column, text.as_str(), names.find(text))).collect();
     let mut other_unit = vec![false; declared.columns.len()];
     for (column, text, found) in &matches {
         if let Match::WrongUnit(index, unit) = *found {
@@ -143,34 +151,58 @@ fn assign(sheet: &mut KeptSheet, declared: &'static Sheet, row: u32, headings: &
     }
 }
 
-fn match_heading(text: &str, declared: &Sheet) -> Match {
-    let by = |wanted: &str| {
-        let names = declared.columns.iter().position(|c| same(c.name, wanted)).map(Match::Name);
-        names.or_else(|| {
-            declared.columns.iter().position(|c| c.aliases.iter().any(|a| same(a, wanted))).map(Match::Alias)
-        })
-    };
-    if let Some(found) = by(text) {
-        return found;
-    }
-    if let Some((base, remark)) = split_unit(text)
-        && let Some(Match::Name(index) | Match::Alias(index)) = by(base)
-    {
-        return match (unit(remark), own_unit(&declared.columns[index])) {
-            (Some(found), Some(own)) if found != own => Match::WrongUnit(index, found),
-            // A quantity may be in anything; words are in no unit, so this is a column of the user's own.
-            (Some(_), None) if !matches!(declared.columns[index].kind, Kind::Number | Kind::Positive) => Match::Other,
-            _ => Match::Alias(index),
-        };
-    }
-    let slip = declared.columns.iter().position(|c| nearly(text, [c.name].iter().chain(c.aliases).copied()).is_some());
-    slip.map_or(Match::Other, Match::Slip)
+/// The names of a sheet's columns, folded once.
+struct Names {
+    declared: &'static Sheet,
+    /// By column: its name, then its aliases, as written and folded.
+    spellings: Vec<Vec<(&'static str, String)>>,
 }
 
-/// Headings alike but for case, spaces and punctuation. Signs alone, such as `$`, must be the same signs.
-fn same(a: &str, b: &str) -> bool {
-    let (folded, other) = (fold(a), fold(b));
-    if folded.is_empty() || other.is_empty() { a.trim() == b.trim() } else { folded == other }
+impl Names {
+    fn of(declared: &'static Sheet) -> Self {
+        let all = |c: &'static Column| std::iter::once(&c.name).chain(c.aliases).map(|n| (*n, fold(n))).collect();
+        Self { declared, spellings: declared.columns.iter().map(all).collect() }
+    }
+
+    /// What a heading is, slips of the pen included.
+    fn find(&self, text: &str) -> Match {
+        match self.find_right(text) {
+            Match::Other => {
+                let slip = |s: &Vec<(&str, String)>| nearly(text, s.iter().map(|(name, _)| *name)).is_some();
+                self.spellings.iter().position(slip).map_or(Match::Other, Match::Slip)
+            }
+            found => found,
+        }
+    }
+
+    /// What a heading is when it is written right.
+    fn find_right(&self, text: &str) -> Match {
+        if let Some(found) = self.by_name(text) {
+            return found;
+        }
+        if let Some((base, remark)) = split_unit(text)
+            && let Some(Match::Name(index) | Match::Alias(index)) = self.by_name(base)
+        {
+            let column = &self.declared.columns[index];
+            return match (unit(remark), own_unit(column)) {
+                (Some(found), Some(own)) if found != own => Match::WrongUnit(index, found),
+                // A quantity may be in anything; words are in no unit, so this is a column of the user's own.
+                (Some(_), None) if !matches!(column.kind, Kind::Number | Kind::Positive) => Match::Other,
+                _ => Match::Alias(index),
+            };
+        }
+        Match::Other
+    }
+
+    /// By name or alias, alike but for case, spaces and punctuation. Signs alone, such as `$`, must be the same signs.
+    fn by_name(&self, text: &str) -> Option<Match> {
+        let folded = fold(text);
+        let same = |(name, other): &(&str, String)| {
+            if folded.is_empty() || other.is_empty() { name.trim() == text.trim() } else { folded == *other }
+        };
+        let names = self.spellings.iter().position(|s| s.first().is_some_and(same)).map(Match::Name);
+        names.or_else(|| self.spellings.iter().position(|s| s.iter().skip(1).any(same)).map(Match::Alias))
+    }
 }
 
 /// `Length (feet)`, `Length [feet]` or `Length feet` -> `Length`, `feet`. Without brackets only a unit is split off.
@@ -187,7 +219,7 @@ fn split_unit(text: &str) -> Option<(&str, &str)> {
 /// The unit that a remark in a heading is.
 fn unit(text: &str) -> Option<&'static str> {
     let wanted = fold(text);
-    UNITS.iter().find(|(_, spellings)| spellings.iter().any(|s| fold(s) == wanted)).map(|(unit, _)| *unit)
+    UNITS.iter().find(|(_, spellings)| spellings.contains(&wanted.as_str())).map(|(unit, _)| *unit)
 }
 
 /// The unit that a declared column is in: the last word of its name; sizes are in inches.
@@ -204,7 +236,7 @@ mod tests {
     use crate::model::columns::{FIXTURES, PRICES, RUNS, TERMS};
 
     fn name(text: &str, declared: &'static Sheet) -> Option<&'static str> {
-        match match_heading(text, declared) {
+        match Names::of(declared).find(text) {
             Match::Name(i) | Match::Alias(i) => Some(declared.columns[i].name),
             _ => None,
         }
@@ -224,16 +256,23 @@ mod tests {
     #[test]
     fn a_foreign_unit_is_not_taken_for_ours() {
         for text in ["Length (m)", "Length meters", "Rise (in)", "Size (mm)"] {
-            assert!(matches!(match_heading(text, &RUNS), Match::WrongUnit(..)), "{text}");
+            assert!(matches!(Names::of(&RUNS).find(text), Match::WrongUnit(..)), "{text}");
+        }
+    }
+
+    #[test]
+    fn units_are_listed_folded() {
+        for spelling in UNITS.iter().flat_map(|(_, spellings)| *spellings) {
+            assert_eq!(fold(spelling), *spelling);
         }
     }
 
     #[test]
     fn slips_are_seen_and_other_columns_left_alone() {
-        assert!(matches!(match_heading("Lenght ft", &RUNS), Match::Slip(_)));
+        assert!(matches!(Names::of(&RUNS).find("Lenght ft"), Match::Slip(_)));
         for text in ["Trench depth", "Photo", "Mat'l code", ""] {
-            assert_eq!(match_heading(text, &RUNS), Match::Other, "{text}");
+            assert_eq!(Names::of(&RUNS).find(text), Match::Other, "{text}");
         }
-        assert_eq!(match_heading("Drain (in)", &FIXTURES), Match::Other);
+        assert_eq!(Names::of(&FIXTURES).find("Drain (in)"), Match::Other);
     }
 }

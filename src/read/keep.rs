@@ -1,8 +1,7 @@
 //! The input sheets as they stood, cell for cell, so that the bid can show them at the addresses they had.
 
 use super::formula;
-use super::sink::Sink;
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Sink};
 use crate::model::RESULT_SHEETS;
 pub use crate::model::{KeptBook, KeptCell, KeptSheet};
 use crate::place::{Place, a1};

@@ -15,16 +15,13 @@ mod quietly;
 mod rows;
 mod settings;
 mod sheets;
-mod sink;
 mod tags;
 mod workbook;
 
 pub use keep::{KeptBook, KeptCell, KeptSheet};
-pub use workbook::BID_PROPERTY;
 
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Sink};
 use crate::model::{Job, RESULT_SHEETS};
-use sink::Sink;
 use std::path::Path;
 
 /// What a workbook says, what is wrong with it, and its input sheets cell for cell.

@@ -3,8 +3,7 @@
 use super::cell::{plain_text, size_of_date};
 use super::keep::{KeptCell, KeptSheet};
 use super::sheets::is_rule_sheet;
-use super::sink::Sink;
-use crate::finding::Code;
+use crate::finding::{Code, Sink};
 use crate::model::{RULE_SHEETS, Raw, RuleSheet, date_text, fold};
 use std::collections::BTreeMap;
 

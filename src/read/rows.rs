@@ -1,10 +1,9 @@
 //! The rows under the headings -> typed rows. A row without its name is left out, with a finding; every other trouble
 //! leaves the row in, so that what refers to it still finds it.
 
-use super::cell::Cell;
+use super::cell::{Blank, Cell};
 use super::keep::{KeptCell, KeptSheet};
-use super::sink::Sink;
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Sink};
 use crate::model::columns::{BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WHERE};
 use crate::model::{
     At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Run, Size, Status, Term,
@@ -85,19 +84,24 @@ impl<'a> Row<'a> {
             let index = self.cells.binary_search_by_key(&at, |c| c.column).ok()?;
             self.cells.get(index)
         });
-        // A text that decides nothing, a quote's date, and a price (without which a row merely offers nothing) leave
-        // the bid possible.
+        // A text that decides nothing and a quote's date leave the bid possible. A part without a price is merely not
+        // offered; a price that cannot be understood is another matter.
         let needed = column.is_some_and(|c| match c.kind {
             Kind::Text => c.required,
             Kind::Date => false,
-            _ => !(c.name == "Price" && self.declared.name == "Prices"),
+            _ => true,
         });
+        let blank = match column {
+            Some(c) if c.name == "Price" && self.declared.name == "Prices" => Blank::Mend,
+            Some(c) if c.required => Blank::Stop,
+            _ => Blank::Fine,
+        };
         Cell {
             place: at.map(|at| self.sheet.place(self.row, at)),
             kept,
             column: name,
             unit: name.rsplit(' ').next().unwrap_or_default(),
-            required: column.is_some_and(|c| c.required),
+            blank,
             needed,
         }
     }

@@ -1,10 +1,9 @@
 //! The Job sheet: Item and Value -> settings.
 
-use super::cell::Cell;
+use super::cell::{Blank, Cell};
 use super::keep::KeptSheet;
 use super::rows::{Row, rows};
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, nearest};
+use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::columns::JOB;
 use crate::model::{Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, fold, parse_percent};
 use crate::place::Place;
@@ -15,12 +14,12 @@ use std::collections::BTreeMap;
 pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     let mut first: BTreeMap<Setting, Place> = BTreeMap::new();
     for row in rows(sheet, &JOB) {
-        let item = Cell { required: false, ..row.cell("Item") };
+        let item = Cell { blank: Blank::Fine, ..row.cell("Item") };
         let value = row.cell("Value");
         let Some(name) = item.text(sink).value else {
             // A note or a unit alone is nobody's setting; a value alone is somebody's.
             if !value.is_blank() {
-                Cell { required: true, ..item }.text(sink);
+                Cell { blank: Blank::Stop, ..item }.text(sink);
             }
             continue;
         };
@@ -28,7 +27,8 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
             // An item without a value that we do not know is a title between the items.
             if !value.is_blank() {
                 let names = SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).copied());
-                let near = nearest(&name, names).and_then(Setting::find).map(Setting::name);
+                let look = item.place.as_ref().is_none_or(|place| sink.has_room(place));
+                let near = if look { nearest(&name, names).and_then(Setting::find) } else { None }.map(Setting::name);
                 item.find(sink, Code::UnknownSetting { found: excerpt(&name), nearest: near });
             }
             continue;
@@ -50,7 +50,7 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
 fn value_of(setting: Setting, row: &Row, value: Cell, sink: &mut Sink) -> Field<SettingValue> {
     let spec = setting.spec();
     let unit = row.cell("Unit").text(&mut Sink::default());
-    let cell = Cell { column: spec.name, required: false, needed: true, ..value };
+    let cell = Cell { column: spec.name, blank: Blank::Fine, needed: true, ..value };
     let field = match spec.kind {
         _ if setting == Setting::FittingsLoss => return fittings_loss(&cell, sink),
         SettingKind::Text => wrap(cell.text(sink), SettingValue::Text),

@@ -1,8 +1,7 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
 use super::keep::KeptSheet;
-use super::sink::Sink;
-use crate::finding::{Code, Finding, nearest, nearly};
+use crate::finding::{Code, Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
 use crate::model::{RESULT_SHEETS, RULE_SHEETS, fold};
 
@@ -10,7 +9,7 @@ use crate::model::{RESULT_SHEETS, RULE_SHEETS, fold};
 pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
     for declared in SHEETS {
         let wanted = fold(declared.name);
-        // The declared name itself goes before an alias, then the workbook's order.
+        // Indices of sheets. The declared name itself goes before an alias, then the workbook's order.
         let mut meant: Vec<usize> = (0..sheets.len()).filter(|i| is_meant(&sheets[*i], declared)).collect();
         meant.sort_by_key(|i| fold(&sheets[*i].name) != wanted);
         let Some((&read, others)) = meant.split_first() else { continue };

@@ -4,17 +4,14 @@ use super::extent::Marks;
 use super::guard::{Format, Guarded};
 use super::keep::{KeptCell, KeptSheet};
 use super::quietly::quietly;
-use super::sink::{Sink, excerpt};
-use crate::finding::{Code, Finding};
-use crate::model::{RESULT_SHEETS, Raw, parse_date};
+use crate::finding::{Code, Finding, Sink, excerpt};
+use crate::model::{BID_PROPERTY, RESULT_SHEETS, Raw, parse_date};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
 use std::collections::HashMap;
 use std::io::Cursor;
 use std::sync::Arc;
 
-/// The custom document property that marks a bid of ours.
-pub const BID_PROPERTY: &str = "tallybore-bid";
 /// Sheets of a bid that hold choices.
 pub(super) const CHOICE_SHEETS: &[&str] = &["Sizing", "Cost build-up", "Checks"];
 /// Characters a cell can hold in the programs we write for; and in all cells together.
@@ -41,6 +38,10 @@ pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Code> {
         }
         Format::Ods => match Ods::new(input) {
             Err(calamine::OdsError::Password) => Err(Code::PasswordProtected),
+            // Some programs put spaces between the cells for looks, which the parser does not take.
+            Err(calamine::OdsError::Mismatch { .. }) => {
+                Err(Code::DamagedFile { detail: "its tables hold something between the cells".to_owned() })
+            }
             Err(error) => Err(damaged(&error)),
             Ok(book) => load_ods(book, &guarded.marks, sink),
         },
@@ -117,10 +118,10 @@ impl<'b> XlsxBook<'b> {
             let told = |code: &String| !code.is_empty() && code != "General";
             reader.styles().iter().map(|style| code(style).filter(told).map(Arc::from)).collect()
         });
-        while let Some(cell) = reader.next_cell_with_formula().map_err(say)? {
-            let (Some((row, column)), true) = (on_sheet(cell.pos), self.budget > 0) else { continue };
-            let formula = cell.formula.filter(|f| !f.trim().is_empty()).map(Arc::from);
-            let raw = match cell.value {
+        while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(say)? {
+            let (Some((row, column)), true) = (on_sheet(cell.get_position()), self.budget > 0) else { continue };
+            let raw = match cell.get_value() {
+                DataRef::Empty => continue,
                 DataRef::SharedString(text) => {
                     let kept = self.texts.entry(text.as_ptr() as usize).or_insert_with(|| cut(text));
                     if kept.len() < text.len() && text.chars().count() > CELL_TEXT {
@@ -131,29 +132,32 @@ impl<'b> XlsxBook<'b> {
                 }
                 DataRef::String(text) => {
                     if text.chars().count() > CELL_TEXT {
-                        sink.push(long_text(sheet, row, column, &text));
+                        sink.push(long_text(sheet, row, column, text));
                     }
                     self.budget = self.budget.saturating_sub(text.len());
-                    Raw::Text(cut(&text))
+                    Raw::Text(cut(text))
                 }
-                DataRef::DateTime(time) => date(time, days),
-                other => plain(&Data::from(other)),
+                DataRef::DateTime(time) => date(*time, days),
+                other => plain(&Data::from(other.clone())),
             };
-            keep(&mut sheet.cells, KeptCell { row, column, raw, formula, format: None });
+            let format = formats.get(style).cloned().flatten();
+            sheet.cells.push(KeptCell { row, column, raw, formula: None, format });
         }
         drop(reader);
         in_order(&mut sheet.cells);
-        if formats.iter().any(Option::is_some) {
+        if marks.formulas {
+            let mut formulas = Vec::new();
             let mut reader = self.book.worksheet_cells_reader(&name).map_err(say)?;
-            while let Some((row, column, style)) = reader.next_style_id().map_err(say)? {
-                let Some(format) = formats.get(style).and_then(Option::as_ref) else { continue };
-                let Some(position) = on_sheet((row, column)) else { continue };
-                if let Ok(at) = sheet.cells.binary_search_by_key(&position, |c| (c.row, c.column)) {
-                    sheet.cells[at].format = Some(format.clone());
+            while let Some(cell) = reader.next_formula().map_err(say)? {
+                let formula = cell.get_value();
+                if let (false, Some((row, column))) = (formula.trim().is_empty(), on_sheet(cell.get_position())) {
+                    formulas.push((row, column, formula.as_str().into()));
                 }
             }
             drop(reader);
+            add_formulas(&mut sheet.cells, formulas);
         }
+        sheet.cells.retain(holds_something);
         if marks.merged {
             let merged = self.book.merge_cells_by_sheet_name(&name).unwrap_or_default();
             sheet.merged = merged
@@ -200,19 +204,15 @@ fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Res
                     && block.columns.contains(&u64::from(column))
             });
             let format = format.then(|| Arc::from("0.00%"));
-            keep(&mut sheet.cells, KeptCell { row, column, raw, formula: None, format });
+            sheet.cells.push(KeptCell { row, column, raw, formula: None, format });
         }
-        let filled = sheet.cells.len();
         let corner = formulas.start().unwrap_or_default();
-        for (row, column, formula) in formulas.used_cells() {
-            let Some((row, column)) = on_sheet((corner.0 + row as u32, corner.1 + column as u32)) else { continue };
-            let formula: Option<Arc<str>> = Some(formula.as_str().into());
-            match sheet.cells[..filled].binary_search_by_key(&(row, column), |c| (c.row, c.column)) {
-                Ok(at) => sheet.cells[at].formula = formula,
-                Err(_) => sheet.cells.push(KeptCell { row, column, raw: Raw::Blank, formula, format: None }),
-            }
-        }
-        in_order(&mut sheet.cells);
+        let found = formulas.used_cells().filter_map(|(row, column, formula)| {
+            let (row, column) = on_sheet((corner.0 + row as u32, corner.1 + column as u32))?;
+            Some((row, column, formula.as_str().into()))
+        });
+        add_formulas(&mut sheet.cells, found.collect());
+        sheet.cells.retain(holds_something);
         loaded.sheets.push(sheet);
     }
     Ok(loaded)
@@ -224,16 +224,29 @@ fn on_sheet((row, column): (u32, u32)) -> Option<(u32, u16)> {
     (row <= crate::place::LAST_ROW).then_some((row, column))
 }
 
-/// Keeps a cell that holds something. Spaces alone are nothing: no program shows them.
-fn keep(cells: &mut Vec<KeptCell>, cell: KeptCell) {
+/// True for a cell worth keeping. Spaces alone are nothing: no program shows them.
+fn holds_something(cell: &KeptCell) -> bool {
     let blank = match &cell.raw {
         Raw::Blank => true,
         Raw::Text(text) => text.trim().is_empty(),
         _ => false,
     };
-    if !blank || cell.formula.is_some() {
-        cells.push(cell);
+    !blank || cell.formula.is_some()
+}
+
+/// Puts formulas to the values they were last worked out to; one without a value makes a blank cell.
+fn add_formulas(cells: &mut Vec<KeptCell>, formulas: Vec<(u32, u16, Arc<str>)>) {
+    let filled = cells.len();
+    for (row, column, formula) in formulas {
+        // Cells are only added, so there are at least as many as there were.
+        match cells[..filled].binary_search_by_key(&(row, column), |c| (c.row, c.column)) {
+            Ok(at) => cells[at].formula = Some(formula),
+            Err(_) => {
+                cells.push(KeptCell { row, column, raw: Raw::Blank, formula: Some(formula), format: None });
+            }
+        }
     }
+    in_order(cells);
 }
 
 /// Row by row; of two cells at one address the first stays.

@@ -3,16 +3,30 @@
 //! In: the results of all stages as figures. Out: sheets of words and figures. Never: a new number that is not a
 //! formula over figures already there.
 
+mod adds_up;
+mod as_priced;
+mod bid;
+mod cautions;
+mod findings;
+mod glance;
+mod money;
+mod paper;
+mod scope;
+mod tally;
+mod terms;
+
+use crate::figure::input::raw_value;
 use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId};
+use crate::figure::{Book, ColumnId, Home, SheetId, Term, Value};
 use crate::finding::Finding;
 use crate::labor::Labor;
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook};
+use crate::model::{At, Field, Job, KeptBook};
 use crate::price::Bid;
 use crate::rules::Rules;
 use crate::size::Sizes;
 use crate::takeoff::TakeOff;
+use std::sync::Arc;
 
 /// The sheets this stage writes on.
 #[derive(Debug, Clone, Copy)]
@@ -41,4 +55,32 @@ pub struct Context<'a> {
 }
 
 /// The whole stage.
-pub fn report(_book: &mut Book, _context: &Context) {}
+pub fn report(book: &mut Book, context: &Context) {
+    // The checks come first, for what they count is what the other sheets point at; their sums come last.
+    let checks = as_priced::Checks::put(book, context);
+    let tally = tally::put(book, context);
+    let limits = cautions::Limits::put(book, context);
+    let payments = bid::put(book, context, &tally, &limits);
+    let severities = findings::put(book, context);
+    let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
+    let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);
+    glance::say_adds_up(book, &open, &off);
+}
+
+/// The column of the table that a figure stands in.
+fn column_of(book: &Book, term: &Term) -> Option<ColumnId> {
+    match book.home(term.fig()?) {
+        Home::Table(row, column) => Some(ColumnId { table: row.table, index: *column }),
+        Home::Input(_) | Home::Line(..) => None,
+    }
+}
+
+/// A word or a number of the user's, as its cell holds it; `None` where the sheet has no such column.
+fn typed<T>(book: &mut Book, field: &Field<T>) -> Option<Term> {
+    field.cell.as_ref().map(|place| book.input_cell(place, raw_value(&field.raw)))
+}
+
+/// A name of the user's, as its cell holds it.
+fn named(book: &mut Book, at: &At<Arc<str>>) -> Term {
+    book.input_cell(&at.place, Value::Text(at.value.clone()))
+}

@@ -8,28 +8,51 @@
 //! than the supply has is the optimum. Flows do not depend on sizes; if they did, or if runs formed rings, this would
 //! not hold.
 //!
+//! What joins runs costs too, and depends on several sizes at once: a tee on that of the run that feeds it, of the run
+//! that goes straight on and of the branch. So a fork is summed up for every pair of options of its way straight on and
+//! its last branch; the branches before it are tees of the feeding size, each on its own.
+//!
 //! Two bounds keep fronts short without losing the optimum: a subtree can never be offered more than what is left with
 //! every run upstream at its least loss, so points that need more are dropped; and it is never offered less than with
 //! every run upstream at its greatest loss, so of the points that need no more than that only the cheapest is kept.
 
-use super::sizing::Search;
+use super::sizing::{Search, SearchRun};
+use crate::model::network::Network;
 
 /// Rounding slack, psi: half of the sixth decimal that the bid's checks round to.
 const SLACK_PSI: f64 = 5e-7;
 
-/// One choice for one run's subtree.
+/// A subtree: what it needs and what it costs.
 #[derive(Debug, Clone, Copy)]
 struct Point {
-    /// Pressure needed at the run's start, psi.
     need_psi: f64,
-    /// Cost of the run and all it feeds, in the smallest unit of money the caller counts in.
+    /// In the smallest unit of money the caller counts in.
     cost: i64,
-    /// Which option the run itself takes.
-    option: usize,
 }
 
 /// Points by rising need and falling cost.
 type Front = Vec<Point>;
+
+/// How the runs that leave the end of a run leave it.
+#[derive(Debug, Clone, Default)]
+pub struct Fork {
+    /// Goes straight on.
+    pub straight: Option<usize>,
+    /// The branch whose tee the straight way leaves by.
+    pub last: Option<usize>,
+    /// Branches before it.
+    pub others: Vec<usize>,
+}
+
+/// What sizes cost.
+pub trait Costs {
+    /// A run in this option: pipe, and all that depends on its own size alone.
+    fn run(&self, position: usize, option: usize) -> i64;
+    /// What joins a run to its way straight on, and to its last branch where there is one.
+    fn joint(&self, position: usize, option: usize, straight: (usize, usize), last: Option<(usize, usize)>) -> i64;
+    /// What a branch before the last takes.
+    fn branch(&self, position: usize, option: usize, branch: (usize, usize)) -> i64;
+}
 
 /// The cheapest options, one a run, and what they cost together.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,55 +61,182 @@ pub struct Optimum {
     pub cost: i64,
 }
 
+/// The forks of a network, as the take-off counts its tees: outlets and branches first, the way straight on last.
+pub fn forks(network: &Network, outlets_at: &[usize]) -> Vec<Fork> {
+    let below = super::fitting_loss::outlets_below(network, outlets_at);
+    (0..network.len())
+        .map(|position| {
+            let children = &network.children[position];
+            let straight = super::fitting_loss::straight_on(children, &below);
+            let mut others: Vec<usize> = children.iter().copied().filter(|child| Some(*child) != straight).collect();
+            let last = others.pop();
+            Fork { straight, last, others }
+        })
+        .collect()
+}
+
 /// The cheapest options under which every outlet keeps its pressure, no run takes an option that is too fast (unless it
-/// has no other), and no new run is larger than the new run that feeds it. `costs[run][option]` is what an option costs.
-/// `None` when there is no such choice.
-pub fn cheapest(search: &Search, costs: &[Vec<i64>]) -> Option<Optimum> {
-    let runs = &search.runs;
-    let usable: Vec<Vec<usize>> = runs.iter().map(usable_options).collect();
-    if usable.iter().any(Vec::is_empty) {
-        return None;
-    }
-    let (most, least) = offered(search, &usable);
-    let mut children: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
-    for (position, run) in runs.iter().enumerate() {
-        if let Some(parent) = run.parent {
-            children[parent].push(position);
+/// has no other), and no new run is larger than the new run that feeds it. `None` when there is no such choice.
+pub fn cheapest(search: &Search, forks: &[Fork], costs: &impl Costs) -> Option<Optimum> {
+    Solver::new(search, forks, costs)?.solve()
+}
+
+struct Solver<'a, C> {
+    search: &'a Search<'a>,
+    forks: &'a [Fork],
+    costs: &'a C,
+    usable: Vec<Vec<usize>>,
+    /// fronts[run][i]: the run takes its i-th usable option.
+    fronts: Vec<Vec<Front>>,
+    /// The most and the least pressure that can be left at the start of each run.
+    most: Vec<f64>,
+    least: Vec<f64>,
+}
+
+impl<'a, C: Costs> Solver<'a, C> {
+    fn new(search: &'a Search, forks: &'a [Fork], costs: &'a C) -> Option<Self> {
+        let usable: Vec<Vec<usize>> = search.runs.iter().map(usable_options).collect();
+        if usable.iter().any(Vec::is_empty) {
+            return None;
         }
+        let (most, least) = (offered(search, &usable, false), offered(search, &usable, true));
+        Some(Self { search, forks, costs, fronts: vec![Vec::new(); search.runs.len()], usable, most, least })
     }
-    // fronts[run][i]: the run takes one of its first i + 1 usable options.
-    let mut fronts: Vec<Vec<Front>> = vec![Vec::new(); runs.len()];
-    for position in (0..runs.len()).rev() {
-        let mut up_to: Vec<Front> = Vec::with_capacity(usable[position].len());
-        for option in &usable[position] {
-            let own = own_front(search, costs, &usable, &fronts, &children[position], position, *option);
-            let own = bounded(own, most[position], least[position]);
-            let merged = match up_to.last() {
-                Some(smaller) => pareto(smaller.iter().chain(&own).copied().collect()),
-                None => own,
-            };
-            up_to.push(merged);
+
+    fn solve(mut self) -> Option<Optimum> {
+        let runs = &self.search.runs;
+        for position in (0..runs.len()).rev() {
+            self.fronts[position] = self.usable[position].iter().map(|option| self.front(position, *option)).collect();
         }
-        fronts[position] = up_to;
-    }
-    let mut options = vec![0; runs.len()];
-    let mut left = vec![0.0; runs.len()];
-    let mut total = 0;
-    for position in 0..runs.len() {
-        let start = runs[position].parent.map_or(search.source_psi, |parent| left[parent]);
-        let front = allowed(search, &usable, &fronts, position, runs[position].parent.map(|p| (p, options[p])))?;
-        let point = front.iter().rev().find(|point| point.need_psi <= start + SLACK_PSI)?;
-        options[position] = point.option;
-        left[position] = search.end_of(position, start, point.option);
-        if runs[position].parent.is_none() {
-            total += point.cost;
+        let mut options = vec![0; runs.len()];
+        let mut total = 0;
+        for root in (0..runs.len()).filter(|p| runs[*p].parent.is_none()) {
+            let offers = self.usable[root].iter().zip(&self.fronts[root]);
+            let within =
+                offers.filter_map(|(option, front)| Some((cost_within(front, self.search.source_psi)?, *option)));
+            let (cost, option) = within.min()?;
+            total += cost;
+            options[root] = option;
         }
+        let mut left = vec![0.0; runs.len()];
+        for position in 0..runs.len() {
+            let start = runs[position].parent.map_or(self.search.source_psi, |parent| left[parent]);
+            left[position] = self.search.end_of(position, start, options[position]);
+            self.pick_onward(position, options[position], left[position], &mut options)?;
+        }
+        Some(Optimum { options, cost: total })
     }
-    Some(Optimum { options, cost: total })
+
+    /// The front of a run that takes this very option.
+    fn front(&self, position: usize, option: usize) -> Front {
+        let run = &self.search.runs[position];
+        let Some(onward) = self.onward(position, option) else { return Vec::new() };
+        let own = self.costs.run(position, option);
+        let mut front = Vec::with_capacity(onward.len());
+        for point in onward {
+            // Where nothing below needs pressure, water that merely arrives is enough.
+            let end = point.need_psi.max(run.need_psi.unwrap_or(f64::NEG_INFINITY)).max(0.0);
+            let behind = end + run.options[option].loss_psi + run.height_psi;
+            if let Some(need_psi) = self.search.inlet_needed(position, behind) {
+                front.push(Point { need_psi, cost: point.cost + own });
+            }
+        }
+        bounded(front, self.most[position], self.least[position])
+    }
+
+    /// All that leaves the end of a run, as one front. `None` when some way has no option at all.
+    fn onward(&self, position: usize, option: usize) -> Option<Front> {
+        let fork = &self.forks[position];
+        let nothing = vec![Point { need_psi: f64::NEG_INFINITY, cost: 0 }];
+        let mut sum = match fork.straight {
+            None => nothing,
+            Some(straight) => {
+                let mut ways = Vec::new();
+                for (s, front) in self.allowed(straight, position, option) {
+                    match fork.last {
+                        None => {
+                            let joint = self.costs.joint(position, option, (straight, s), None);
+                            ways.extend(shifted(front, joint));
+                        }
+                        Some(last) => {
+                            for (l, other) in self.allowed(last, position, option) {
+                                let joint = self.costs.joint(position, option, (straight, s), Some((last, l)));
+                                ways.extend(shifted(&added(front, other), joint));
+                            }
+                        }
+                    }
+                }
+                pareto(ways)
+            }
+        };
+        for branch in &fork.others {
+            let mut ways = Vec::new();
+            for (b, front) in self.allowed(*branch, position, option) {
+                ways.extend(shifted(front, self.costs.branch(position, option, (*branch, b))));
+            }
+            sum = added(&sum, &pareto(ways));
+        }
+        (!sum.is_empty()).then_some(sum)
+    }
+
+    /// What a run may choose from, given the option of the run that feeds it.
+    fn allowed(&self, position: usize, feeder: usize, option: usize) -> impl Iterator<Item = (usize, &Front)> {
+        let run = &self.search.runs[position];
+        let above = &self.search.runs[feeder];
+        let bound = run.new && above.new && run.fixed.is_none();
+        let largest = above.options[option].size;
+        let fits = move |o: usize| !bound || run.options[o].size <= largest;
+        let options = self.usable[position].iter().copied().zip(&self.fronts[position]);
+        options.filter(move |(o, front)| fits(*o) && !front.is_empty())
+    }
+
+    /// Settles the options of the runs that leave this one, with so much pressure left at its end.
+    fn pick_onward(&self, position: usize, option: usize, left_psi: f64, options: &mut [usize]) -> Option<()> {
+        let fork = &self.forks[position];
+        if let Some(straight) = fork.straight {
+            let mut best: Option<(i64, usize, usize)> = None;
+            for (s, front) in self.allowed(straight, position, option) {
+                let Some(cost) = cost_within(front, left_psi) else { continue };
+                let mut consider = |cost: i64, l: usize| {
+                    if best.is_none_or(|known| (cost, s, l) < known) {
+                        best = Some((cost, s, l));
+                    }
+                };
+                match fork.last {
+                    None => consider(cost + self.costs.joint(position, option, (straight, s), None), 0),
+                    Some(last) => {
+                        for (l, other) in self.allowed(last, position, option) {
+                            if let Some(more) = cost_within(other, left_psi) {
+                                let joint = self.costs.joint(position, option, (straight, s), Some((last, l)));
+                                consider(cost + more + joint, l);
+                            }
+                        }
+                    }
+                }
+            }
+            let (_, s, l) = best?;
+            options[straight] = s;
+            if let Some(last) = fork.last {
+                options[last] = l;
+            }
+        }
+        for branch in &fork.others {
+            let ways = self.allowed(*branch, position, option).filter_map(|(b, front)| {
+                Some((cost_within(front, left_psi)? + self.costs.branch(position, option, (*branch, b)), b))
+            });
+            options[*branch] = ways.min()?.1;
+        }
+        Some(())
+    }
+}
+
+/// The least cost of a front that asks for no more than this.
+fn cost_within(front: &[Point], offered_psi: f64) -> Option<i64> {
+    front.iter().rev().find(|point| point.need_psi <= offered_psi + SLACK_PSI).map(|point| point.cost)
 }
 
 /// Options that are not too fast; the largest alone where all are. Somebody's word stands as it is.
-fn usable_options(run: &super::sizing::SearchRun) -> Vec<usize> {
+fn usable_options(run: &SearchRun) -> Vec<usize> {
     if let Some(fixed) = run.fixed {
         return vec![fixed];
     }
@@ -94,76 +244,25 @@ fn usable_options(run: &super::sizing::SearchRun) -> Vec<usize> {
     if slow.is_empty() { run.options.len().checked_sub(1).into_iter().collect() } else { slow }
 }
 
-/// The most and the least pressure that can be left at the start of each run.
-fn offered(search: &Search, usable: &[Vec<usize>]) -> (Vec<f64>, Vec<f64>) {
-    let loss = |p: usize, o: &usize| search.runs[p].options[*o].loss_psi;
-    let pick = |p: usize, worse: bool| {
-        let ordered = |a: &&usize, b: &&usize| loss(p, a).total_cmp(&loss(p, b));
-        let found = if worse { usable[p].iter().max_by(ordered) } else { usable[p].iter().min_by(ordered) };
-        found.copied().unwrap_or(0)
-    };
-    let run_down = |worse: bool| {
-        let mut starts = Vec::with_capacity(search.runs.len());
-        let mut ends: Vec<f64> = Vec::with_capacity(search.runs.len());
-        for (p, run) in search.runs.iter().enumerate() {
-            let start = run.parent.map_or(search.source_psi, |parent| ends[parent]);
-            starts.push(start);
-            ends.push(search.end_of(p, start, pick(p, worse)));
-        }
-        starts
-    };
-    (run_down(false), run_down(true))
+/// The pressure left at the start of each run with every run upstream at its least loss, or at its greatest (`worst`).
+fn offered(search: &Search, usable: &[Vec<usize>], worst: bool) -> Vec<f64> {
+    let loss = |p: usize, o: usize| search.runs[p].options[o].loss_psi;
+    let mut starts = Vec::with_capacity(search.runs.len());
+    let mut ends: Vec<f64> = Vec::with_capacity(search.runs.len());
+    for (p, run) in search.runs.iter().enumerate() {
+        let start = run.parent.map_or(search.source_psi, |parent| ends[parent]);
+        starts.push(start);
+        let ordered = usable[p].iter().copied().min_by(|a, b| {
+            let (a, b) = (loss(p, *a), loss(p, *b));
+            if worst { b.total_cmp(&a) } else { a.total_cmp(&b) }
+        });
+        ends.push(ordered.map_or(start, |option| search.end_of(p, start, option)));
+    }
+    starts
 }
 
-/// The front of a run that takes this very option.
-fn own_front(
-    search: &Search,
-    costs: &[Vec<i64>],
-    usable: &[Vec<usize>],
-    fronts: &[Vec<Front>],
-    children: &[usize],
-    position: usize,
-    option: usize,
-) -> Front {
-    let nothing = Point { need_psi: search.runs[position].need_psi.unwrap_or(f64::NEG_INFINITY), cost: 0, option };
-    let mut sum = vec![nothing];
-    for child in children {
-        match allowed(search, usable, fronts, *child, Some((position, option))) {
-            Some(front) => sum = added(&sum, front),
-            None => return Vec::new(),
-        }
-    }
-    let run = &search.runs[position];
-    let mut front = Vec::with_capacity(sum.len());
-    for point in sum {
-        // Where nothing below needs pressure, none is needed: water that merely arrives is enough.
-        let end = if point.need_psi == f64::NEG_INFINITY { 0.0 } else { point.need_psi };
-        let behind_devices = end + run.options[option].loss_psi + run.height_psi;
-        if let Some(need_psi) = search.inlet_needed(position, behind_devices) {
-            front.push(Point { need_psi, cost: point.cost + costs[position][option], option });
-        }
-    }
-    front
-}
-
-/// What a run may choose from, given the option of the run that feeds it.
-fn allowed<'a>(
-    search: &Search,
-    usable: &[Vec<usize>],
-    fronts: &'a [Vec<Front>],
-    position: usize,
-    feeder: Option<(usize, usize)>,
-) -> Option<&'a Front> {
-    let run = &search.runs[position];
-    let bound = feeder.filter(|(parent, _)| run.new && search.runs[*parent].new && run.fixed.is_none());
-    let count = match bound {
-        None => usable[position].len(),
-        Some((parent, option)) => {
-            let largest = search.runs[parent].options[option].size;
-            usable[position].iter().take_while(|o| run.options[**o].size <= largest).count()
-        }
-    };
-    fronts[position].get(count.checked_sub(1)?)
+fn shifted(front: &[Point], by: i64) -> impl Iterator<Item = Point> + '_ {
+    front.iter().map(move |point| Point { cost: point.cost + by, ..*point })
 }
 
 /// Two subtrees at one fork: the pressure there must do for both, the costs add.
@@ -172,14 +271,14 @@ fn added(a: &[Point], b: &[Point]) -> Front {
     let mut sum: Front = Vec::with_capacity(a.len() + b.len());
     while i < a.len() && j < b.len() {
         let need_psi = a[i].need_psi.max(b[j].need_psi);
-        // Take from each the cheapest that asks for no more.
-        while i + 1 < a.len() && a[i + 1].need_psi <= need_psi {
+        // From each the cheapest that asks for no more.
+        while a.get(i + 1).is_some_and(|next| next.need_psi <= need_psi) {
             i += 1;
         }
-        while j + 1 < b.len() && b[j + 1].need_psi <= need_psi {
+        while b.get(j + 1).is_some_and(|next| next.need_psi <= need_psi) {
             j += 1;
         }
-        sum.push(Point { need_psi, cost: a[i].cost + b[j].cost, option: a[i].option });
+        sum.push(Point { need_psi, cost: a[i].cost + b[j].cost });
         match (a.get(i + 1), b.get(j + 1)) {
             (None, None) => break,
             (Some(next), Some(other)) if next.need_psi <= other.need_psi => i += 1,
@@ -199,9 +298,9 @@ fn bounded(front: Front, most: f64, least: f64) -> Front {
     kept
 }
 
-/// Rising need, falling cost; of equal needs the cheapest, of equal costs the least needy, of twins the first option.
+/// Rising need, falling cost; of equal needs the cheapest.
 fn pareto(mut points: Front) -> Front {
-    points.sort_by(|a, b| a.need_psi.total_cmp(&b.need_psi).then(a.cost.cmp(&b.cost)).then(a.option.cmp(&b.option)));
+    points.sort_by(|a, b| a.need_psi.total_cmp(&b.need_psi).then(a.cost.cmp(&b.cost)));
     let mut front: Front = Vec::with_capacity(points.len());
     for point in points {
         if front.last().is_none_or(|last| point.cost < last.cost) {

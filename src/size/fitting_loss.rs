@@ -22,13 +22,7 @@ pub enum Entry {
 /// listed of equals); an outlet drawing at the fork itself counts as a branch.
 pub fn entries(network: &Network, outlets_at: &[usize]) -> Vec<Entry> {
     let mut entry = vec![Entry::Supply; network.len()];
-    let mut outlets_below = vec![0usize; network.len()];
-    for position in (0..network.len()).rev() {
-        outlets_below[position] += outlets_at[position];
-        if let Some(parent) = network.parent[position] {
-            outlets_below[parent] += outlets_below[position];
-        }
-    }
+    let outlets_below = outlets_below(network, outlets_at);
     for position in 0..network.len() {
         let ways = network.children[position].len() + outlets_at[position].min(1);
         let straight = straight_on(&network.children[position], &outlets_below);
@@ -41,6 +35,17 @@ pub fn entries(network: &Network, outlets_at: &[usize]) -> Vec<Entry> {
         }
     }
     entry
+}
+
+/// How many outlet sides each run feeds, by position, from how many draw at each run's own end.
+pub fn outlets_below(network: &Network, outlets_at: &[usize]) -> Vec<usize> {
+    let mut below = outlets_at.to_vec();
+    for position in (0..network.len()).rev() {
+        if let Some(parent) = network.parent[position] {
+            below[parent] += below[position];
+        }
+    }
+    below
 }
 
 /// Of the runs that leave a fork, the one that goes straight on: the most outlets, the first listed of equals.

@@ -259,7 +259,9 @@ fn parts<'a>(context: &Context, outlets: &'a [Outlet], groups: &'a [Group<'a>]) 
     for group in groups {
         let cold: Vec<usize> = group.members.iter().filter_map(|o| o.cold).collect();
         let hot: Vec<usize> = group.members.iter().filter_map(|o| o.hot).collect();
-        let both: Vec<usize> = cold.iter().chain(&hot).copied().collect();
+        // A group that is piped on one side only carries that side's value, and never the two joined.
+        let piped_twice = !cold.is_empty() && !hot.is_empty();
+        let both: Vec<usize> = cold.iter().chain(&hot).copied().filter(|_| piped_twice).collect();
         for (which, (runs, label)) in
             [(&cold, "group, cold side"), (&hot, "group, hot side"), (&both, "group, both sides")]
                 .into_iter()

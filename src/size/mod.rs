@@ -5,6 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub mod costs;
 pub mod device_loss;
 pub mod devices;
 pub mod exact;
@@ -43,6 +44,8 @@ pub struct Sizes {
     pub materials: Vec<Arc<str>>,
     pub served: Vec<served::Water>,
     pub outlets: Vec<outlets::Outlet>,
+    /// How many outlet sides draw at each run's own end.
+    pub outlets_at: Vec<usize>,
     /// The size of each run as it now is (the user's word, the main's, or the choice).
     pub sizes: Vec<Option<Size>>,
     /// The size key cell of each run: `3/4"`, live.
@@ -107,7 +110,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let picked = sizing::sizes(context, &materials, &loads, &physics, &mut findings);
+    let picked = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
     let given = pressure::Given {
         materials,
         served,

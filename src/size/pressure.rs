@@ -102,6 +102,7 @@ pub fn pressures(
         materials: given.materials.clone(),
         served: given.served.clone(),
         outlets: Vec::new(),
+        outlets_at: given.loads.outlets_at.clone(),
         sizes: given.picked.iter().map(|p| p.size).collect(),
         size_keys: Vec::with_capacity(count),
         pipe_keys: Vec::with_capacity(count),

@@ -1,13 +1,15 @@
 //! Which size each run gets: the user's word, the main's, what the bid held, or a search.
 //!
-//! The search is the simplest honest rule: every run begins at the smallest size that keeps its velocity and its code
-//! minimum, no new run larger than the new run that feeds it; then, while an outlet is short of pressure, the run on
-//! its way whose next size saves the most psi goes up one size. It always ends, keeps every limit that can be kept,
-//! and is not claimed to be the cheapest.
+//! The search is exact (see `exact`): the cheapest sizes at the job's prices that keep every pressure and every limit.
+//! Where no sizes can, the nearest are taken: every run begins at the smallest size that keeps its velocity and its code
+//! minimum, and while an outlet is short, the run on its way whose next size saves the most psi goes up one size.
 
+use super::costs::JobCosts;
 use super::devices::InLine;
+use super::exact;
 use super::friction;
 use super::load::Loads;
+use super::outlets::Outlet;
 use super::{Context, fitting_loss::Entry};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
@@ -81,6 +83,7 @@ pub struct Physics<'a> {
 pub fn sizes(
     context: &Context,
     materials: &[Arc<str>],
+    outlets: &[Outlet],
     loads: &Loads,
     physics: &Physics,
     findings: &mut Vec<Finding>,
@@ -111,7 +114,13 @@ pub fn sizes(
             .map(|position| search_run(context, materials, loads, physics, &picked, position))
             .collect(),
     };
-    let found = choose(&search);
+    let forks = exact::forks(context.network, &loads.outlets_at);
+    let costs = JobCosts::new(context, &search, &forks, materials, outlets);
+    let found: Vec<Option<usize>> = match exact::cheapest(&search, &forks, &costs) {
+        Some(optimum) => optimum.options.into_iter().map(Some).collect(),
+        // No choice keeps every pressure: the nearest there is, and the findings say who is short.
+        None => choose(&search),
+    };
     for (position, option) in found.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {

@@ -8,7 +8,7 @@
 use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::model::{At, Size, Status};
-use crate::size::fitting_loss::straight_on;
+use crate::size::fitting_loss::{outlets_below, straight_on};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -29,7 +29,7 @@ struct Leg {
 }
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>) {
-    let outlets_below = outlets_below(context);
+    let outlets_below = outlets_below(context.network, &context.sizes.outlets_at);
     for position in 0..context.network.len() {
         elbows(book, context, position, counts);
         device_adapters(context, position, counts);
@@ -52,18 +52,6 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
             Some(through) => node.join(&through, &outlets, counts),
         }
     }
-}
-
-/// How many outlet sides each run feeds, for telling which way goes straight on.
-fn outlets_below(context: &Context) -> Vec<usize> {
-    let network = context.network;
-    let mut below = vec![0; network.len()];
-    for outlet in &context.sizes.outlets {
-        for position in [outlet.cold, outlet.hot].into_iter().flatten() {
-            network.path_up(position).for_each(|p| below[p] += 1);
-        }
-    }
-    below
 }
 
 fn run_leg(context: &Context, position: usize) -> Option<Leg> {

@@ -67,7 +67,7 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
     for price in &context.job.prices {
         let sizes = price.sizes.get().unwrap_or_default();
         let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m)).unwrap_or_default();
-        let kind = super::item::SIZED_KINDS.iter().find(|kind| {
+        let kind = crate::rules::SIZED_KINDS.iter().find(|kind| {
             let item = Item::new(kind, "", &sizes);
             matches_item(context.rules, &item, &price.kind.value, None, &sizes)
         });

@@ -9,12 +9,11 @@
 mod assemblies;
 mod counts;
 mod fittings;
-mod item;
 mod lines;
 mod pipe;
 
+pub use crate::rules::{Item, matches_item};
 pub use counts::{Count, CountColumns};
-pub use item::{Item, matches_item};
 pub use lines::{FOLDED, Line};
 
 use crate::figure::settings::Settings;

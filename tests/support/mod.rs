@@ -1,6 +1,9 @@
 //! What several tests share.
 #![allow(dead_code, reason = "each test program uses its own part of this")]
 
+pub mod job;
+pub mod published;
 pub mod recalc;
 pub mod sample;
 pub mod trees;
+pub mod typed;

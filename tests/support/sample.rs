@@ -36,7 +36,7 @@ const RUNS: &[(&str, &str, &str, &str, &str)] = &[
 /// The user's own sheets: Job and Runs, with a formula, a size as text and a date.
 pub fn kept() -> KeptBook {
     let text = |words: &str| Raw::Text(words.into());
-    let cell = |row, column, raw| KeptCell { row, column, raw, formula: None, number_format: None };
+    let cell = |row, column, raw| KeptCell { row, column, raw, formula: None, format: None };
     let exact = |digits: &str| Raw::Number(digits.parse().unwrap());
     let mut job = vec![cell(0, 0, text("Item")), cell(0, 1, text("Value")), cell(0, 2, text("Note"))];
     job.extend([
@@ -57,8 +57,9 @@ pub fn kept() -> KeptBook {
         column: 1,
         raw: exact("62.5"),
         formula: Some("50*1.25".into()),
-        number_format: Some("0.00".into()),
+        format: Some("0.00".into()),
     });
+    job.sort_by_key(|cell| (cell.row, cell.column));
     let headings = ["Run", "From", "Size", "Length ft", "Rise ft"];
     let mut runs: Vec<KeptCell> =
         headings.iter().enumerate().map(|(column, heading)| cell(1, column as u16, text(heading))).collect();
@@ -72,34 +73,38 @@ pub fn kept() -> KeptBook {
             cell(row, 4, exact(rise)),
         ]);
     }
+    runs.sort_by_key(|cell| (cell.row, cell.column));
     KeptBook {
         sheets: vec![
             KeptSheet {
                 name: "Job".into(),
+                shown: "Job".into(),
                 declared: Some(&columns::JOB),
                 heading_row: Some(0),
-                column_of: vec![("Item", 0), ("Value", 1), ("Note", 2)],
+                column_of: [("Item", 0), ("Value", 1), ("Note", 2)].into(),
                 cells: job,
                 ..KeptSheet::default()
             },
             KeptSheet {
                 name: "Runs".into(),
+                shown: "Runs".into(),
                 declared: Some(&columns::RUNS),
                 heading_row: Some(1),
-                column_of: vec![("Run", 0), ("From", 1), ("Size", 2), ("Length ft", 3), ("Rise ft", 4)],
+                column_of: [("Run", 0), ("From", 1), ("Size", 2), ("Length ft", 3), ("Rise ft", 4)].into(),
                 cells: runs,
-                merges: vec![(0, 0, 0, 4)],
+                merged: vec![(0, 0, 0, 4)],
                 ..KeptSheet::default()
             },
             KeptSheet {
                 name: "Scratch".into(),
+                shown: "Scratch".into(),
                 hidden: true,
                 cells: vec![KeptCell {
                     row: 3,
                     column: 1,
                     raw: exact("117.2"),
                     formula: Some("Runs!D3+Runs!D4+56.45".into()),
-                    number_format: None,
+                    format: None,
                 }],
                 ..KeptSheet::default()
             },

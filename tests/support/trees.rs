@@ -4,8 +4,9 @@ use super::recalc::Held;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use std::sync::Arc;
+use tallybore::figure::functions::Op;
 use tallybore::figure::lookup::Curve;
-use tallybore::figure::{Book, Column, Look, Term, Value};
+use tallybore::figure::{Book, Column, Expr, Look, Term, Value};
 use tallybore::model::{KeptBook, KeptCell, KeptSheet, Raw};
 use tallybore::place::Place;
 use tallybore::unit::Unit;
@@ -261,7 +262,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
         let place = Place::new(inputs, row as u32, column);
         let value = tallybore::figure::input::raw_value(&raw);
         if raw != Raw::Blank {
-            cells.push(KeptCell { row: row as u32, column, raw, formula: None, number_format: None });
+            cells.push(KeptCell { row: row as u32, column, raw, formula: None, format: None });
         }
         book.input_cell(&place, value)
     };
@@ -351,7 +352,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
         })
         .collect();
     book.line(calculated, Look::Words, Term::join(&[&Term::text("Words: "), &ground.texts[0]]));
-    let sheet = KeptSheet { name: inputs.into(), cells, ..KeptSheet::default() };
+    let sheet = KeptSheet { name: inputs.into(), shown: inputs.into(), cells, ..KeptSheet::default() };
     (book, KeptBook { sheets: vec![sheet] }, figures)
 }
 
@@ -359,9 +360,33 @@ fn nth(terms: &[Term], index: usize) -> Term {
     terms.get(index % terms.len().max(1)).cloned().unwrap_or_else(|| Term::number(7))
 }
 
+/// Size of an expression. A formula may hold 8192 characters; the book's builders put what they need twice into a cell,
+/// these trees do not.
+fn nodes(expr: &Expr) -> usize {
+    match expr {
+        Expr::Apply(_, parts) => 1 + parts.iter().map(|part| nodes(part)).sum::<usize>(),
+        _ => 1,
+    }
+}
+
+/// False where a number made in several steps falls on a tie: after a cancellation doubles and Decimals rightly part
+/// there. Cells, constants and their products (a quantity times a price) may fall on ties: they must agree.
+fn clear_of_ties(term: &Term, digits: u8) -> bool {
+    let leaf = |expr: &Expr| matches!(expr, Expr::Cell(_) | Expr::Const(_));
+    let direct = match &**term.expr() {
+        Expr::Apply(Op::Mul, parts) => parts.iter().all(|part| leaf(part)),
+        expr => leaf(expr),
+    };
+    let scaled = term.value().as_f64().abs() * 10f64.powi(i32::from(digits));
+    direct || !((scaled.fract() - 0.5).abs() < 1e-3)
+}
+
 impl Ground {
     /// Kept within a million, and not next to nothing: far out, doubles and Decimals rightly differ.
     fn tame(&self, term: Term) -> Term {
+        if nodes(term.expr()) > 300 {
+            return nth(&self.numbers, 0);
+        }
         let size = term.value().as_f64().abs();
         if size.is_finite() && size > 1e6 { term.min(&Term::number(1000)).max(&Term::number(-1000)) } else { term }
     }
@@ -373,7 +398,11 @@ impl Ground {
     fn num(&self, num: &Num) -> Term {
         let n = |num: &Num| self.num(num);
         let made = match num {
-            Num::Input(index) => nth(&self.numbers, *index),
+            // The text of a number is one to arithmetic; MIN, MAX and SUM pass over it, or not, when IF hands it to them.
+            Num::Input(index) => match nth(&self.numbers, *index) {
+                text if matches!(text.value(), Value::Text(_)) => text + Term::number(0),
+                number => number,
+            },
             Num::Amount(index) => nth(&self.amount_cells, *index),
             Num::Constant(number) => Term::constant(Value::Exact(*number)),
             Num::Earlier(index) => nth(&self.earlier, *index),
@@ -395,8 +424,20 @@ impl Ground {
                 Term::number(2).pow(&three)
             }
             Num::Log10(a) => self.positive(a).log10(),
-            Num::Cents(a) => n(a).cents(),
-            Num::Round(a, digits) => n(a).round(*digits),
+            Num::Cents(a) => {
+                if clear_of_ties(&n(a), 2) {
+                    n(a).cents()
+                } else {
+                    n(a)
+                }
+            }
+            Num::Round(a, digits) => {
+                if clear_of_ties(&n(a), *digits) {
+                    n(a).round(*digits)
+                } else {
+                    n(a)
+                }
+            }
             Num::WholeUp(a) => n(a).whole_up(),
             Num::Min(a, b) => n(a).min(&n(b)),
             Num::Max(a, b) => n(a).max(&n(b)),
@@ -404,7 +445,12 @@ impl Ground {
                 let parts: Vec<Term> = parts.iter().map(n).collect();
                 Term::total(&parts.iter().collect::<Vec<_>>())
             }
-            Num::Wrong(text) => self.text(text) + Term::number(1),
+            // Not `+ 1`: the engine we compare with loses the parentheses of (a&b)+1 when it loads them.
+            Num::Wrong(text) => match self.text(text) {
+                // A size is a date to some programs.
+                size if matches!(size.value(), Value::Text(words) if words.contains('/')) => Term::number(3),
+                words => words.cents(),
+            },
             Num::If(cond, a, b) => self.cond(cond).pick(&n(a), &n(b)),
             Num::SumAll => Term::sum(&self.amounts),
             Num::Greatest => Term::greatest(&self.prices),
@@ -443,7 +489,8 @@ impl Ground {
             {
                 Term::join(&[&term, &Term::text("\"")])
             }
-            Value::Blank | Value::Exact(_) | Value::Physical(_) => nth(&self.key_cells, 3),
+            // A fault as a key gives 0 in some programs and comes out in others.
+            Value::Blank | Value::Exact(_) | Value::Physical(_) | Value::Fault(_) => nth(&self.key_cells, 3),
             _ => term,
         }
     }
@@ -458,13 +505,14 @@ impl Ground {
                 let parts: Vec<Term> = parts.iter().map(t).collect();
                 let joined = Term::join(&parts.iter().collect::<Vec<_>>());
                 let long = matches!(joined.value(), Value::Text(words) if words.len() > 2000);
-                if long { Term::text("shortened") } else { joined }
+                if long || nodes(joined.expr()) > 100 { Term::text("shortened") } else { joined }
             }
             Text::Show(a, digits) => {
                 let number = self.num(a);
-                // The engine we compare with drops the sign in TEXT(-0.01,"0.00"); LibreOffice keeps it.
-                let small = (-0.1..0.0).contains(&number.value().as_f64());
-                if small { Term::number(0) - number } else { number }.show(*digits)
+                // The engine we compare with drops the sign of some negative numbers, as in TEXT(-1,"0"); LibreOffice does not.
+                let negative = number.value().as_f64() < 0.0;
+                let number = if negative { Term::number(0) - number } else { number };
+                if clear_of_ties(&number, *digits) { number } else { number.whole_up() }.show(*digits)
             }
             Text::SizeKey(a) => t(a).size_key(),
             Text::If(cond, a, b) => self.cond(cond).pick(&t(a), &t(b)),

@@ -1,7 +1,7 @@
 //! What a thing is called: its kind, its material where that matters, and its sizes.
 
+use super::Rules;
 use crate::model::{Size, fold};
-use crate::rules::Rules;
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -1,6 +1,6 @@
-//! Where the reader puts what it finds.
+//! Where a stage puts what it finds.
 
-use crate::finding::{Code, Finding};
+use super::{Code, Finding};
 use crate::place::Place;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -9,8 +9,9 @@ use std::sync::Arc;
 /// million findings.
 const PER_SHEET: usize = 500;
 
+/// Collects findings; never stops at the first.
 #[derive(Default)]
-pub(super) struct Sink {
+pub struct Sink {
     findings: Vec<Finding>,
     counts: BTreeMap<Arc<str>, usize>,
 }
@@ -30,6 +31,11 @@ impl Sink {
         self.findings.push(finding);
     }
 
+    /// False when a finding at this place would only be counted: not worth looking for a nearest name then.
+    pub fn has_room(&self, place: &Place) -> bool {
+        self.counts.get(&place.sheet).is_none_or(|count| *count < PER_SHEET)
+    }
+
     pub fn at(&mut self, place: &Place, code: Code) {
         self.push(Finding::at(place, code));
     }
@@ -46,13 +52,4 @@ impl Sink {
         }
         self.findings
     }
-}
-
-/// A text as a finding quotes it: its first 60 characters, with signs that a terminal would act on left out.
-pub(super) fn excerpt(text: &str) -> String {
-    let mut short: String = text.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).take(60).collect();
-    if text.trim().chars().nth(60).is_some() {
-        short.push('…');
-    }
-    short
 }

@@ -1,0 +1,170 @@
+//! What can be typed, and nothing else: no file is touched here and no meaning given.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+use tallybore::commands::{Command, Given, check, price, rules, start, trace};
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  done
+  1  findings stop the bid
+  2  the command was not typed as it must be
+  3  a file could not be read or written, or the system refused";
+
+/// Reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
+#[derive(Debug, Parser)]
+#[command(name = "tallybore", version, after_help = EXIT_CODES, arg_required_else_help = true)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Typed,
+}
+
+#[derive(Debug, Subcommand)]
+enum Typed {
+    /// Write a job workbook to begin with
+    #[command(after_help = EXIT_CODES)]
+    Start(Start),
+    /// Say what is wrong with job workbooks; writes nothing
+    #[command(after_help = EXIT_CODES)]
+    Check(Check),
+    /// Price job workbooks: each gets its bid workbook
+    #[command(after_help = EXIT_CODES)]
+    Price(Price),
+    /// Show the rule tables, and where each row comes from
+    #[command(after_help = EXIT_CODES)]
+    Rules(Rules),
+    /// Follow one figure of a bid down to what it rests on
+    #[command(after_help = EXIT_CODES)]
+    Trace(Trace),
+}
+
+#[derive(Debug, Args)]
+struct Start {
+    /// A filled-in job to look at and to price
+    #[arg(long, conflicts_with = "from_text")]
+    sample: bool,
+    /// Make it from a job in readable text
+    #[arg(long, value_name = "FILE")]
+    from_text: Option<PathBuf>,
+    /// The workbook to write [default: job.xlsx, job-sample.xlsx, or the text's name with .xlsx]
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    replace: bool,
+}
+
+#[derive(Debug, Args)]
+struct Both {
+    /// A Job setting for this run, such as "Tax rate=7%"; may be given again for others
+    #[arg(long = "set", value_name = "NAME=VALUE")]
+    set: Vec<String>,
+    /// A folder of rule tables whose rows go before the built-in ones
+    #[arg(long, value_name = "DIR")]
+    rules: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+struct Check {
+    /// Job or bid workbooks, .xlsx or .ods
+    #[arg(required = true, value_name = "BOOK")]
+    books: Vec<PathBuf>,
+    #[command(flatten)]
+    both: Both,
+    /// Print one JSON document
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Args)]
+struct Price {
+    /// Job or bid workbooks, .xlsx or .ods
+    #[arg(required = true, value_name = "BOOK")]
+    books: Vec<PathBuf>,
+    /// The bid to write; for one workbook only [default: <name>-bid.xlsx beside the workbook]
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write over a bid that is there
+    #[arg(long)]
+    replace: bool,
+    /// Keep the sizes and offers chosen in the bid that is read, whatever has changed since
+    #[arg(long)]
+    hold: bool,
+    #[command(flatten)]
+    both: Both,
+    /// Print one JSON document (see templates/price.schema.json)
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Args)]
+struct Rules {
+    /// The table to show; without it all are listed
+    table: Option<String>,
+    /// Write the tables as CSV files into this folder, to edit and give to --rules
+    #[arg(long, value_name = "DIR")]
+    export: Option<PathBuf>,
+    /// Write over files that are there
+    #[arg(long, requires = "export")]
+    replace: bool,
+    /// Print one JSON document
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Args)]
+struct Trace {
+    /// A bid workbook, or a job workbook traced as its bid would stand
+    book: PathBuf,
+    /// The figure's cell in the bid: Sizing!F12, 'Cost build-up'!G15; or a name, such as Bid_total
+    cell: String,
+    /// How many levels to go down [default: all]
+    #[arg(long, value_name = "N")]
+    depth: Option<usize>,
+    #[command(flatten)]
+    both: Both,
+}
+
+impl From<Both> for Given {
+    fn from(typed: Both) -> Self {
+        Self { set: typed.set, rules: typed.rules }
+    }
+}
+
+impl From<Cli> for Command {
+    fn from(typed: Cli) -> Self {
+        match typed.command {
+            Typed::Start(Start { sample, from_text, output, replace }) => {
+                let from = match (from_text, sample) {
+                    (Some(text), _) => start::From::Text(text),
+                    (None, true) => start::From::Sample,
+                    (None, false) => start::From::Blank,
+                };
+                Self::Start(start::Options { from, output, replace })
+            }
+            Typed::Check(Check { books, both, json }) => {
+                Self::Check(check::Options { books, given: both.into(), json })
+            }
+            Typed::Price(Price { books, output, replace, hold, both, json }) => {
+                Self::Price(price::Options { books, output, replace, hold, given: both.into(), json })
+            }
+            Typed::Rules(Rules { table, export, replace, json }) => {
+                Self::Rules(rules::Options { table, export, replace, json })
+            }
+            Typed::Trace(Trace { book, cell, depth, both }) => {
+                Self::Trace(trace::Options { book, cell, depth, given: both.into() })
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_are_declared_without_contradiction() {
+        Cli::command().debug_assert();
+    }
+}

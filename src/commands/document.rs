@@ -1,0 +1,235 @@
+//! What `--json` prints about workbooks: one document, in the form that `templates/price.schema.json` describes.
+//!
+//! Money is text with its cents (`"12345.67"`), so that nobody's floating point touches it; physics, feet and hours are
+//! numbers of at most four decimals. What does not exist is null, never left out.
+
+use crate::figure::{Term, Value};
+use crate::finding::Finding;
+use crate::finding::json::{self, FindingJson};
+use crate::model::{Job, Phase, Setting, Size};
+use crate::pipeline::Priced;
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+/// The form of the documents; it changes when a reader of the old one could be misled.
+const FORM: u32 = 1;
+
+/// One workbook's document by itself, several as `{"books": [...]}`.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+pub enum Documents<D> {
+    One(D),
+    Several { books: Vec<D> },
+}
+
+pub fn several<D>(mut documents: Vec<D>) -> Documents<D> {
+    match documents.pop() {
+        Some(only) if documents.is_empty() => Documents::One(only),
+        Some(last) => {
+            documents.push(last);
+            Documents::Several { books: documents }
+        }
+        None => Documents::Several { books: documents },
+    }
+}
+
+/// What `check --json` says of one workbook.
+#[derive(Debug, Serialize)]
+pub struct CheckDocument {
+    form: u32,
+    input: String,
+    can_be_priced: bool,
+    findings: Vec<FindingJson>,
+}
+
+impl CheckDocument {
+    pub fn new(input: &str, can_be_priced: bool, findings: &[Finding]) -> Self {
+        Self { form: FORM, input: input.to_owned(), can_be_priced, findings: json::objects(input, findings) }
+    }
+}
+
+/// What `price --json` says of one workbook.
+#[derive(Debug, Serialize)]
+pub struct PriceDocument {
+    form: u32,
+    input: String,
+    /// The bid that was written; null when none was.
+    pub output: Option<String>,
+    /// Why no bid was written, when it was not for the findings.
+    pub error: Option<String>,
+    currency: Option<String>,
+    total: Option<String>,
+    cash_total: Option<String>,
+    hours: Option<HoursDocument>,
+    least_pressure: Option<PressureDocument>,
+    findings: Vec<FindingJson>,
+    runs: Vec<RunDocument>,
+    lines: Vec<LineDocument>,
+}
+
+#[derive(Debug, Serialize)]
+struct HoursDocument {
+    underground: Option<f64>,
+    rough_in: Option<f64>,
+    trim: Option<f64>,
+    test: Option<f64>,
+    total: Option<f64>,
+    owner: Option<f64>,
+    hired: Option<f64>,
+}
+
+/// Where least pressure is left over what the outlet needs.
+#[derive(Debug, Serialize)]
+struct PressureDocument {
+    to_spare_psi: Option<f64>,
+    run: String,
+}
+
+#[derive(Debug, Serialize)]
+struct RunDocument {
+    run: String,
+    material: String,
+    size: Option<String>,
+    /// Fixture units.
+    units: Option<f64>,
+    gpm: Option<f64>,
+    velocity_ft_s: Option<f64>,
+    /// Lost from the run's start to its end, height left out.
+    loss_psi: Option<f64>,
+    end_psi: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct LineDocument {
+    kind: String,
+    material: Option<String>,
+    /// `3/4`, or `3/4 x 1/2 x 1/2` for a tee.
+    size: Option<String>,
+    quantity: Option<f64>,
+    unit: &'static str,
+    /// Of one unit; null where nobody has priced it.
+    price: Option<String>,
+    amount: Option<String>,
+}
+
+impl PriceDocument {
+    /// A workbook that has no bid.
+    pub fn stopped(input: &str, findings: &[Finding]) -> Self {
+        Self {
+            form: FORM,
+            input: input.to_owned(),
+            output: None,
+            error: None,
+            currency: None,
+            total: None,
+            cash_total: None,
+            hours: None,
+            least_pressure: None,
+            findings: json::objects(input, findings),
+            runs: Vec::new(),
+            lines: Vec::new(),
+        }
+    }
+
+    pub fn priced(input: &str, job: &Job, priced: &Priced) -> Self {
+        let build_up = &priced.bid.build_up;
+        let hours = |phase| number(&priced.labor.in_phase(phase));
+        Self {
+            currency: Some(job.text(Setting::Currency).to_string()),
+            total: money(&build_up.total),
+            cash_total: money(&build_up.cash_total),
+            hours: Some(HoursDocument {
+                underground: hours(Phase::Underground),
+                rough_in: hours(Phase::RoughIn),
+                trim: hours(Phase::Trim),
+                test: hours(Phase::Test),
+                total: number(&priced.labor.total),
+                owner: number(&build_up.owner_hours),
+                hired: number(&build_up.hired_hours),
+            }),
+            least_pressure: priced
+                .sizes
+                .least_spare
+                .as_ref()
+                .map(|(spare, run)| PressureDocument { to_spare_psi: number(spare), run: run.value().to_string() }),
+            runs: runs(job, priced),
+            lines: lines(priced),
+            ..Self::stopped(input, &priced.findings)
+        }
+    }
+}
+
+fn runs(job: &Job, priced: &Priced) -> Vec<RunDocument> {
+    let sizes = &priced.sizes;
+    let figure = |terms: &[Term], position: usize| terms.get(position).and_then(number);
+    let run = |(position, index): (usize, &usize)| {
+        let run = job.runs.get(*index)?;
+        Some(RunDocument {
+            run: run.name.value.to_string(),
+            material: sizes.materials.get(position).map(|material| material.to_string()).unwrap_or_default(),
+            size: sizes.sizes.get(position).copied().flatten().map(|size| size.to_string()),
+            units: figure(&sizes.fixture_units, position),
+            gpm: figure(&sizes.demand_gpm, position),
+            velocity_ft_s: figure(&sizes.velocity_ft_s, position),
+            loss_psi: figure(&sizes.loss_psi, position),
+            end_psi: figure(&sizes.end_psi, position),
+        })
+    };
+    priced.network.order.iter().enumerate().filter_map(run).collect()
+}
+
+/// The lines of which anything is needed.
+fn lines(priced: &Priced) -> Vec<LineDocument> {
+    let line = |with_money: &crate::price::PricedLine| {
+        let line = priced.take_off.lines.get(with_money.line)?;
+        let sizes: Vec<String> = line.item.sizes.iter().map(Size::to_string).collect();
+        let unit_price = with_money.unit_price.value().as_decimal().filter(|_| with_money.priced);
+        (*line.needed.value() != Value::Exact(Decimal::ZERO)).then(|| LineDocument {
+            kind: line.item.kind.clone(),
+            material: (!line.item.material.is_empty()).then(|| line.item.material.clone()),
+            size: (!sizes.is_empty()).then(|| sizes.join(" x ")),
+            quantity: number(&line.needed),
+            unit: if line.feet { "ft" } else { "each" },
+            price: unit_price.map(|price| format!("{:.4}", rounded(price, 4))),
+            amount: money(&with_money.amount),
+        })
+    };
+    priced.bid.lines.iter().filter_map(line).collect()
+}
+
+/// `12345.67`; `None` for what is no number.
+pub fn money(term: &Term) -> Option<String> {
+    term.value().as_decimal().map(|amount| format!("{:.2}", rounded(amount, 2)))
+}
+
+/// A number to four decimals; `None` for what is no number.
+pub fn number(term: &Term) -> Option<f64> {
+    let number = rounded(term.value().as_decimal()?, 4).normalize();
+    number.to_string().parse().ok()
+}
+
+fn rounded(number: Decimal, digits: u32) -> Decimal {
+    number.round_dp_with_strategy(digits, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rust_decimal::dec;
+
+    #[test]
+    fn one_document_stands_by_itself_and_several_in_a_list() {
+        let text = |documents| serde_json::to_string(&several(documents)).unwrap();
+        assert_eq!(text(vec![1]), "1");
+        assert_eq!(text(vec![1, 2]), "{\"books\":[1,2]}");
+    }
+
+    #[test]
+    fn money_has_its_cents_and_numbers_four_decimals() {
+        assert_eq!(money(&Term::number(dec!(1234.5))).as_deref(), Some("1234.50"));
+        assert_eq!(money(&Term::number(dec!(-0.005))).as_deref(), Some("-0.01"));
+        assert_eq!(number(&Term::number(dec!(2.00005))), Some(2.0001));
+        assert_eq!(number(&Term::constant(Value::Physical(3.719_999_9))), Some(3.72));
+        assert_eq!(money(&Term::text("no price")), None);
+    }
+}

@@ -1,0 +1,105 @@
+//! A workbook on its way to a bid: read, with the settings of the command line in it, then priced.
+
+use super::set::{self, Assignment};
+use super::{Exit, Trouble};
+use crate::finding::{self, Finding};
+use crate::model::{Job, KeptBook};
+use crate::pipeline::{self, Priced};
+use crate::read;
+use crate::rules::RuleFile;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+/// What the command line says about every workbook it names.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Given {
+    /// `NAME=VALUE`, in the order typed; the last of a name holds.
+    pub set: Vec<String>,
+    /// A folder of rule tables.
+    pub rules: Option<PathBuf>,
+}
+
+/// [`Given`], read.
+pub struct Prepared {
+    assignments: Vec<Assignment>,
+    rule_files: Vec<RuleFile>,
+}
+
+impl Given {
+    /// Reads the settings and the rule tables; all wrong settings are told at once.
+    pub fn prepare(&self) -> Result<Prepared, Trouble> {
+        let (mut assignments, mut wrong) = (Vec::new(), Vec::new());
+        for typed in &self.set {
+            match set::parse(typed) {
+                Ok(assignment) => assignments.push(assignment),
+                Err(error) => wrong.push(error.to_string()),
+            }
+        }
+        if !wrong.is_empty() {
+            return Err(Trouble::usage(wrong.join("\n")));
+        }
+        let rule_files = self.rules.as_deref().map(rule_files).transpose()?.unwrap_or_default();
+        Ok(Prepared { assignments, rule_files })
+    }
+}
+
+/// Every `.csv` of the folder, by name.
+fn rule_files(folder: &Path) -> Result<Vec<RuleFile>, Trouble> {
+    let unreadable = |path: &Path, reason: std::io::Error| {
+        Trouble::system(format!("{} could not be read: {reason}.", path.display()))
+    };
+    let entries = std::fs::read_dir(folder).map_err(|reason| unreadable(folder, reason))?;
+    let mut paths = Vec::new();
+    for entry in entries {
+        let path = entry.map_err(|reason| unreadable(folder, reason))?.path();
+        if path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
+            paths.push(path);
+        }
+    }
+    if paths.is_empty() {
+        let words = format!("{} holds no .csv file. `tallybore rules --export` writes some.", folder.display());
+        return Err(Trouble::system(words));
+    }
+    paths.sort();
+    let file = |path: &PathBuf| {
+        let text = std::fs::read_to_string(path).map_err(|reason| unreadable(path, reason))?;
+        let name = path.file_name().unwrap_or(OsStr::new("")).to_string_lossy().into();
+        Ok(RuleFile { name, text })
+    };
+    paths.iter().map(file).collect()
+}
+
+/// A workbook as the commands see it.
+pub struct Opened {
+    pub job: Job,
+    pub kept: KeptBook,
+    /// The findings of reading, the worst first.
+    pub findings: Vec<Finding>,
+    /// True when the file as a whole could not be read: there is no job.
+    pub unreadable: bool,
+}
+
+/// Reads a workbook and writes the settings of the command line into it.
+pub fn open(path: &Path, prepared: &Prepared) -> Opened {
+    let reading = read::open(path);
+    let (mut job, mut kept, mut findings) = (reading.job, reading.book, reading.findings);
+    let unreadable = findings.iter().any(|finding| finding.code.is_file_trouble());
+    if !unreadable {
+        for assignment in &prepared.assignments {
+            set::apply(assignment, &mut job, &mut kept, &mut findings);
+        }
+    }
+    finding::sort(&mut findings);
+    Opened { job, kept, findings, unreadable }
+}
+
+impl Opened {
+    /// Prices it; or gives all findings and how the command ends for this workbook.
+    pub fn price(&self, prepared: &Prepared, hold: bool) -> Result<Priced, (Vec<Finding>, Exit)> {
+        if self.unreadable {
+            return Err((self.findings.clone(), Exit::System));
+        }
+        let options = pipeline::Options { hold, rule_files: prepared.rule_files.clone() };
+        pipeline::price(&self.job, &self.kept, &self.findings, &options).map_err(|found| (found, Exit::Stopped))
+    }
+}

@@ -1,0 +1,214 @@
+//! `price`: job workbooks in, bid workbooks out, a short summary or a JSON document on the terminal.
+
+use super::document::{PriceDocument, money, number, several};
+use super::job::{self, Given, Opened, Prepared};
+use super::terminal::{counted, with_commas};
+use super::{Exit, Terminal, Trouble, about};
+use crate::figure::Term;
+use crate::finding::Finding;
+use crate::model::{Job, Setting};
+use crate::pipeline::Priced;
+use crate::write::{bid_bytes, save};
+use std::collections::BTreeSet;
+use std::io;
+use std::path::{Path, PathBuf};
+
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Options {
+    pub books: Vec<PathBuf>,
+    /// The bid to write; for one book only. Without it `<name>-bid.xlsx` beside the book.
+    pub output: Option<PathBuf>,
+    /// Write over an existing bid.
+    pub replace: bool,
+    /// Keep the choices (sizes, offers) of a bid that is read.
+    pub hold: bool,
+    pub given: Given,
+    /// One JSON document in place of the summary and the findings.
+    pub json: bool,
+}
+
+/// Prices the books one after another, going on after one fails; the worst of them decides how the command ends.
+pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+    if options.output.is_some() && options.books.len() > 1 {
+        return terminal.trouble(&Trouble::usage(
+            "-o names one file, and there are several workbooks. Leave it out: each bid then stands beside its workbook.",
+        ));
+    }
+    let prepared = match options.given.prepare() {
+        Ok(prepared) => prepared,
+        Err(trouble) => return terminal.trouble(&trouble),
+    };
+    let mut worst = Exit::Done;
+    let mut priced = 0;
+    let mut written = BTreeSet::new();
+    let mut documents = Vec::new();
+    for book in &options.books {
+        let outcome = price_one(book, options, &prepared, &mut written);
+        worst = worst.max(outcome.exit);
+        priced += usize::from(outcome.exit == Exit::Done);
+        tell(&outcome, options, terminal)?;
+        documents.extend(options.json.then_some(outcome.document));
+    }
+    if options.json {
+        terminal.json(&several(documents))?;
+    } else if options.books.len() > 1 {
+        writeln!(terminal.out, "{priced} of {} workbooks priced.", options.books.len())?;
+    }
+    Ok(worst)
+}
+
+/// What became of one book.
+struct Outcome {
+    file: String,
+    exit: Exit,
+    findings: Vec<Finding>,
+    /// Said on standard error beside the findings.
+    remark: Option<String>,
+    trouble: Option<Trouble>,
+    /// The lines of the summary, the first one short enough to stand alone.
+    summary: Vec<String>,
+    document: PriceDocument,
+}
+
+fn tell(outcome: &Outcome, options: &Options, terminal: &mut Terminal) -> io::Result<()> {
+    if let Some(trouble) = &outcome.trouble {
+        terminal.trouble(trouble)?;
+    }
+    if options.json {
+        return Ok(());
+    }
+    terminal.findings(&outcome.file, &outcome.findings)?;
+    if let Some(remark) = &outcome.remark {
+        writeln!(terminal.err, "{remark}")?;
+    }
+    match (outcome.exit, options.books.len()) {
+        (Exit::Done, 1) => outcome.summary.iter().try_for_each(|line| writeln!(terminal.out, "{line}")),
+        (Exit::Done, _) => outcome.summary.iter().take(1).try_for_each(|line| writeln!(terminal.out, "{line}")),
+        (_, 1) => Ok(()),
+        (_, _) => writeln!(terminal.out, "{}: no bid", outcome.file),
+    }
+}
+
+fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut BTreeSet<PathBuf>) -> Outcome {
+    let file = book.display().to_string();
+    let opened = job::open(book, prepared);
+    let holds_nothing = options.hold && !opened.job.is_bid && !opened.unreadable;
+    let remark = holds_nothing
+        .then(|| format!("{file} is no bid, so it has no choices to hold: sizes and offers are chosen anew."));
+    let priced = match opened.price(prepared, options.hold) {
+        Ok(priced) => priced,
+        Err((findings, exit)) => {
+            let document = PriceDocument::stopped(&file, &findings);
+            return Outcome { file, exit, findings, remark, trouble: None, summary: Vec::new(), document };
+        }
+    };
+    let mut document = PriceDocument::priced(&file, &opened.job, &priced);
+    let output = options.output.clone().unwrap_or_else(|| default_output(book, opened.job.is_bid));
+    match write(book, &output, &opened, &priced, options.replace, written) {
+        Ok(()) => {
+            document.output = Some(output.display().to_string());
+            let summary = summary(&file, &opened.job, &priced, &output);
+            Outcome { file, exit: Exit::Done, findings: priced.findings, remark, trouble: None, summary, document }
+        }
+        Err(trouble) => {
+            document.error = Some(trouble.words.clone());
+            let exit = trouble.exit;
+            let trouble = Some(trouble);
+            Outcome { file, exit, findings: priced.findings, remark, trouble, summary: Vec::new(), document }
+        }
+    }
+}
+
+/// `<name>-bid.xlsx` beside the book; a bid priced again keeps its name.
+fn default_output(book: &Path, is_bid: bool) -> PathBuf {
+    if is_bid {
+        return book.with_extension("xlsx");
+    }
+    let mut name = book.file_stem().unwrap_or_default().to_owned();
+    name.push("-bid.xlsx");
+    book.with_file_name(name)
+}
+
+fn write(
+    book: &Path,
+    output: &Path,
+    opened: &Opened,
+    priced: &Priced,
+    replace: bool,
+    written: &mut BTreeSet<PathBuf>,
+) -> Result<(), Trouble> {
+    let same_file = book.canonicalize().is_ok_and(|book| output.canonicalize().is_ok_and(|output| book == output));
+    if same_file && !opened.job.is_bid {
+        return Err(Trouble::usage(format!(
+            "{} is the job workbook itself. Give the bid another name with -o.",
+            output.display()
+        )));
+    }
+    let about = about::about(&opened.job, &opened.kept);
+    let bytes = bid_bytes(&priced.book, &opened.kept, &about)
+        .map_err(|error| Trouble::system(format!("{}: the bid could not be made: {error:#}.", book.display())))?;
+    // Two books of one run whose bids have the same name: the second must not take the first one's place.
+    if output.canonicalize().is_ok_and(|path| written.contains(&path)) {
+        return Err(Trouble::system(format!(
+            "{}: the bid of another of these workbooks already has the name {}. Price it by itself, with -o.",
+            book.display(),
+            output.display()
+        )));
+    }
+    match save::save(output, &bytes, replace) {
+        Ok(()) => {
+            written.extend(output.canonicalize().ok());
+            Ok(())
+        }
+        Err(save::SaveError::Exists(_)) if same_file => Err(Trouble::system(format!(
+            "{} is a bid already. Give --replace to price it again in its place, or another name with -o.",
+            output.display()
+        ))),
+        Err(error) => Err(Trouble::system(error)),
+    }
+}
+
+fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String> {
+    let currency = job.text(Setting::Currency);
+    let amount = |term: &Term| {
+        let amount = money(term).map_or_else(|| term.value().to_string(), |amount| with_commas(&amount));
+        if currency.chars().any(char::is_alphabetic) {
+            format!("{currency} {amount}")
+        } else {
+            format!("{currency}{amount}")
+        }
+    };
+    let hours = |term: &Term| number(term).map_or_else(|| term.value().to_string(), |hours| format!("{hours:.1}"));
+    let build_up = &priced.bid.build_up;
+    let output = output.display();
+    let (owner, hired) = (hours(&build_up.owner_hours), hours(&build_up.hired_hours));
+    let pressure = match &priced.sizes.least_spare {
+        Some((spare, run)) => {
+            let spare = number(spare).map_or_else(|| spare.value().to_string(), |psi| format!("{psi:.1}"));
+            format!("{spare} psi to spare over what is needed, at the end of run {}", run.value())
+        }
+        None => "nothing draws water".to_owned(),
+    };
+    vec![
+        format!("{file}: {}, {} -> {output}", amount(&build_up.total), counted(&priced.findings)),
+        format!("  Total               {}", amount(&build_up.total)),
+        format!("  Cash out of pocket  {}", amount(&build_up.cash_total)),
+        format!("  Hours               {} (owner {owner}, hired {hired})", hours(&priced.labor.total)),
+        format!("  Lowest pressure     {pressure}"),
+        format!("  Findings            {}", counted(&priced.findings)),
+        format!("  Bid                 {output}"),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bid_stands_beside_its_workbook_and_keeps_its_name() {
+        let output = |book: &str, is_bid| default_output(Path::new(book), is_bid);
+        assert_eq!(output("jobs/house.ods", false), Path::new("jobs/house-bid.xlsx"));
+        assert_eq!(output("house-bid.xlsx", false), Path::new("house-bid-bid.xlsx"));
+        assert_eq!(output("house-bid.xlsx", true), Path::new("house-bid.xlsx"));
+    }
+}

@@ -1,0 +1,76 @@
+//! Where commands write: results, and what there is to say about them.
+
+use super::{Exit, Trouble};
+use crate::finding::{Finding, Severity, text};
+use std::io::{self, Write};
+
+/// Standard output and standard error, or what stands for them in a test.
+pub struct Terminal<'a> {
+    pub out: &'a mut dyn Write,
+    pub err: &'a mut dyn Write,
+}
+
+impl Terminal<'_> {
+    pub fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()?;
+        self.err.flush()
+    }
+
+    /// Tells a trouble and gives the exit it leads to.
+    pub fn trouble(&mut self, trouble: &Trouble) -> io::Result<Exit> {
+        self.out.flush()?;
+        writeln!(self.err, "{}", trouble.words)?;
+        Ok(trouble.exit)
+    }
+
+    /// Tells the findings of a workbook and how many there are; nothing where there are none.
+    pub fn findings(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
+        if findings.is_empty() {
+            return Ok(());
+        }
+        self.out.flush()?;
+        self.err.write_all(text::lines(file, findings).as_bytes())?;
+        writeln!(self.err, "{file}: {}", counted(findings))
+    }
+
+    /// One JSON document on standard output.
+    pub fn json(&mut self, document: &impl serde::Serialize) -> io::Result<()> {
+        serde_json::to_writer_pretty(&mut *self.out, document)?;
+        writeln!(self.out)
+    }
+}
+
+/// `1 stop, 3 mend, 2 notes`.
+pub fn counted(findings: &[Finding]) -> String {
+    let count = |severity| findings.iter().filter(|finding| finding.severity() == severity).count();
+    let notes = count(Severity::Note);
+    let plural = if notes == 1 { "" } else { "s" };
+    format!("{} stop, {} mend, {notes} note{plural}", count(Severity::Stop), count(Severity::Mend))
+}
+
+/// `12,345.67` from `12345.67`.
+pub fn with_commas(money: &str) -> String {
+    let (sign, digits) = money.strip_prefix('-').map_or(("", money), |digits| ("-", digits));
+    let (whole, cents) = digits.split_once('.').unwrap_or((digits, ""));
+    let mut grouped = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    if cents.is_empty() { format!("{sign}{grouped}") } else { format!("{sign}{grouped}.{cents}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn money_is_grouped_by_thousands() {
+        let pairs = [("0.00", "0.00"), ("999.50", "999.50"), ("1000", "1,000"), ("-1234567.89", "-1,234,567.89")];
+        for (plain, grouped) in pairs {
+            assert_eq!(with_commas(plain), grouped);
+        }
+    }
+}

@@ -1,0 +1,352 @@
+//! The Checks sheet: is the job still the one that was priced?
+//!
+//! A formula follows a changed number, but not a changed word: who feeds a run, what a fixture is, whether a thing is
+//! new. Those decided which rows there are. So every row of the job that decides so is written down as it was, beside
+//! a join of the same cells as they are now.
+
+use super::{Context, named, typed};
+use crate::figure::input::raw_value;
+use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, fold};
+use crate::place::LAST_ROW;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// What the sheets beside this one need of it.
+pub struct Checks {
+    /// How many deciding inputs are not what they were: `Price_again`.
+    pub price_again: Term,
+    verdict: Verdict,
+    /// The table of sums that is filled in when all sheets are there.
+    pub(super) sums: TableId,
+}
+
+struct Verdict {
+    list: TableId,
+    words: ColumnId,
+    value: ColumnId,
+}
+
+/// The words of a check.
+const OK: &str = "OK";
+const PRICE_AGAIN: &str = "price again";
+/// Stands for a number that is there, whatever it is.
+const GIVEN: &str = "given";
+
+/// Rows below the last one of a sheet in which a new one is noticed.
+const ROWS_WATCHED: u32 = 1_000;
+const CELLS_TOGETHER: usize = 6;
+
+struct Columns {
+    what: ColumnId,
+    now: ColumnId,
+    chosen: ColumnId,
+    check: ColumnId,
+}
+
+impl Checks {
+    /// The sheet's head, the table of deciding inputs, and an empty table of sums.
+    pub fn put(book: &mut Book, context: &Context) -> Self {
+        let sheet = context.sheets.checks;
+        book.words(sheet, Look::Title, "Checks");
+        book.words(
+            sheet,
+            Look::Words,
+            "Figures follow a changed number by themselves. A changed word (what feeds a run, what a fixture is, new or \
+             existing) changes which rows there are: then the bid has to be priced again.",
+        );
+        let list = book.list(sheet, "");
+        let words = book.column_like(list, "", Unit::None, 34.0, CellKind::Plain);
+        let value = book.column_like(list, "", Unit::Each, 34.0, CellKind::Plain);
+        let verdict = Verdict { list, words, value };
+        let sums = book.table(sheet, "What must add up");
+
+        let table = book.table(sheet, "What the job was priced on");
+        let columns = Columns {
+            what: book.column_like(table, "What", Unit::None, 34.0, CellKind::Plain),
+            now: book.column_like(table, "Now", Unit::None, 34.0, CellKind::Plain),
+            chosen: book.column_like(table, "As priced", Unit::None, 34.0, CellKind::Plain),
+            check: book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check),
+        };
+        let mut record = Record { book, context, table, columns, seen: BTreeSet::new() };
+        record.settings();
+        record.network();
+        record.money();
+        record.rules();
+        record.rows();
+        let Record { columns, .. } = record;
+        let checks = book.whole(columns.check);
+        let changed = Term::count_where(&[(&checks, &Term::text(PRICE_AGAIN))]);
+        let price_again = verdict.put(book, "Deciding inputs that say price again", changed);
+        book.name(&price_again, "Price_again");
+        Self { price_again, verdict, sums }
+    }
+
+    /// How many sums are off, beneath the first verdict.
+    pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
+        self.verdict.put(book, "Sums that do not add up", off)
+    }
+}
+
+impl Verdict {
+    fn put(&self, book: &mut Book, words: &str, count: Term) -> Term {
+        let row = book.row(self.list);
+        book.mark(row, CellKind::Total);
+        book.label(row, self.words, words);
+        book.put(row, self.value, count)
+    }
+}
+
+struct Record<'a, 'b> {
+    book: &'a mut Book,
+    context: &'a Context<'b>,
+    table: TableId,
+    columns: Columns,
+    seen: BTreeSet<String>,
+}
+
+impl Record<'_, '_> {
+    /// The settings that are words: they choose tables and methods.
+    fn settings(&mut self) {
+        let words = |setting: Setting, kind: SettingKind| {
+            matches!(kind, SettingKind::Choice(_)) || matches!(setting, Setting::MainMaterial | Setting::FittingsLoss)
+        };
+        for spec in SETTINGS.iter().filter(|spec| words(spec.setting, spec.kind)) {
+            let cell = self.context.settings.get(spec.setting);
+            let now = match spec.setting {
+                // How many percent is a number, and followed; that it is a percent is the method.
+                Setting::FittingsLoss => cell.is_number().pick(&Term::text("a percent"), &cell),
+                _ => cell,
+            };
+            let what = Term::text(format!("Job {}", spec.name));
+            self.row(what, 0, now);
+        }
+    }
+
+    fn network(&mut self) {
+        for run in &self.context.job.runs {
+            let parts = [
+                Part::Word(named(self.book, &run.name)),
+                Part::Word(named(self.book, &run.from)),
+                self.word(&run.material),
+                self.word(&run.place),
+                self.word(&run.status),
+                self.word(&run.phase),
+            ];
+            self.joined("Runs", &run.name, run.row, &parts);
+        }
+        for fixture in &self.context.job.fixtures {
+            let parts = [
+                Part::Word(named(self.book, &fixture.fixture)),
+                self.word(&fixture.group),
+                self.word(&fixture.cold_run),
+                self.word(&fixture.hot_run),
+                self.filled(&fixture.gpm),
+                self.word(&fixture.status),
+            ];
+            self.joined("Fixtures", &fixture.tag, fixture.row, &parts);
+        }
+        for device in &self.context.job.devices {
+            let parts = [
+                Part::Word(named(self.book, &device.on_run)),
+                Part::Word(named(self.book, &device.kind)),
+                self.word(&device.size),
+                // The maker's loss counts where both of its numbers are there.
+                self.both_filled(&device.rated_gpm, &device.loss_psi),
+                self.filled(&device.set_psi),
+                self.word(&device.status),
+            ];
+            self.joined("Devices", &device.name, device.row, &parts);
+        }
+    }
+
+    fn money(&mut self) {
+        for price in &self.context.job.prices {
+            let parts = [
+                Part::Word(named(self.book, &price.kind)),
+                self.word(&price.material),
+                self.word(&price.sizes),
+                self.word(&price.unit),
+                self.filled(&price.price),
+            ];
+            self.numbered("Prices", price.row, &parts);
+        }
+        for task in &self.context.job.labor {
+            let parts = [
+                Part::Word(named(self.book, &task.task)),
+                self.word(&task.phase),
+                self.word(&task.by),
+                self.filled(&task.hours),
+            ];
+            self.numbered("Labor", task.row, &parts);
+        }
+        for cost in &self.context.job.other_costs {
+            let parts = [Part::Word(named(self.book, &cost.item)), self.word(&cost.phase)];
+            self.numbered("Other costs", cost.row, &parts);
+        }
+        for stock in &self.context.job.on_hand {
+            let parts =
+                [Part::Word(named(self.book, &stock.kind)), self.word(&stock.material), self.word(&stock.sizes)];
+            self.numbered("On hand", stock.row, &parts);
+        }
+        for term in &self.context.job.terms {
+            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount)];
+            self.numbered("Terms", term.row, &parts);
+        }
+    }
+
+    /// The user's own rows of rule tables: they were taken over when the job was priced.
+    fn rules(&mut self) {
+        for sheet in self.context.kept.sheets.iter().filter(|sheet| is_rules(sheet)) {
+            for (row, cells) in sheet.rows().filter(|(row, _)| Some(*row) > sheet.heading_row) {
+                // So many cells to a formula that it can still be read.
+                for (part, cells) in cells.chunks(CELLS_TOGETHER).enumerate() {
+                    let parts: Vec<Part> = cells
+                        .iter()
+                        .map(|cell| self.book.input_cell(&sheet.place(row, cell.column), raw_value(&cell.raw)))
+                        .map(Part::Word)
+                        .collect();
+                    let more = if part > 0 { ", further on" } else { "" };
+                    let what = format!("{} row {}{more}", sheet.name, u64::from(row) + 1);
+                    self.row(Term::text(what), row, join(&parts));
+                }
+            }
+        }
+    }
+
+    /// How many rows each sheet has: a new one has no figures until the job is priced again.
+    fn rows(&mut self) {
+        for sheet in &self.context.kept.sheets {
+            let named_by = match sheet.declared {
+                // What stands on these decides no figure of the bid.
+                Some(declared) if matches!(declared.name, "Drains" | "Test log") => None,
+                Some(declared) => {
+                    let required = declared.columns.iter().find(|column| column.required);
+                    required.and_then(|column| sheet.column_of.get(column.name).copied())
+                }
+                None if is_rules(sheet) => {
+                    sheet.cells.iter().find(|c| Some(c.row) == sheet.heading_row).map(|c| c.column)
+                }
+                None => None,
+            };
+            let (Some(column), Some(headings)) = (named_by, sheet.heading_row) else { continue };
+            let filled: Vec<(u32, Value)> = sheet
+                .cells
+                .iter()
+                .filter(|cell| cell.column == column && cell.row > headings)
+                .map(|cell| (cell.row, raw_value(&cell.raw)))
+                .filter(|(_, value)| *value != Value::Blank)
+                .collect();
+            let last = filled.last().map_or(headings, |(row, _)| *row);
+            let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
+            let count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
+            self.row(Term::text(format!("Rows in {}", sheet.name)), headings, count);
+        }
+    }
+
+    fn word<T>(&mut self, field: &Field<T>) -> Part {
+        typed(self.book, field).map_or(Part::None, Part::Word)
+    }
+
+    /// A number decides only by being there.
+    fn filled<T>(&mut self, field: &Field<T>) -> Part {
+        let blank = typed(self.book, field).map(|cell| cell.is_blank());
+        blank.map_or(Part::None, |blank| Part::Word(blank.pick(&Term::text(""), &Term::text(GIVEN))))
+    }
+
+    fn both_filled<T>(&mut self, one: &Field<T>, other: &Field<T>) -> Part {
+        match (typed(self.book, one), typed(self.book, other)) {
+            (Some(one), Some(other)) => {
+                let lacking = one.is_blank().or(&other.is_blank());
+                Part::Word(lacking.pick(&Term::text(""), &Term::text(GIVEN)))
+            }
+            _ => Part::None,
+        }
+    }
+
+    fn joined(&mut self, sheet: &str, name: &At<Arc<str>>, row: u32, parts: &[Part]) {
+        let what = Term::join(&[&Term::text(format!("{sheet} ")), &named(self.book, name)]);
+        self.row(what, row, join(parts));
+    }
+
+    fn numbered(&mut self, sheet: &str, row: u32, parts: &[Part]) {
+        self.row(Term::text(format!("{sheet} row {}", u64::from(row) + 1)), row, join(parts));
+    }
+
+    fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
+        // The words are the key by which a bid that is read again finds what it was priced on: each only once.
+        let words = what.value().to_string();
+        let what = match self.seen.insert(words.to_lowercase()) {
+            true => what,
+            false => Term::join(&[&what, &Term::text(format!(" (row {})", u64::from(sheet_row) + 1))]),
+        };
+        let key = what.value().to_string();
+        self.seen.insert(key.to_lowercase());
+        let row = self.book.row(self.table);
+        put_words(self.book, row, self.columns.what, &what);
+        let now = match now.value().fault() {
+            Some(_) => now.or_if_fault(&Term::text("an error")),
+            None => now,
+        };
+        let now = self.book.put(row, self.columns.now, now);
+        // The reader takes outer spaces off; a cell of the user's may have some.
+        let key = ("Checks".to_owned(), key.trim().to_owned());
+        let held = self.context.job.held.get(&key).filter(|_| self.context.hold);
+        let held = held.filter(|held| held.trim() != now.value().to_string().trim());
+        let as_priced = match (held, now.value()) {
+            (Some(held), Value::Exact(_)) => {
+                held.parse::<Decimal>().map_or_else(|_| Value::text(held.as_str()), Value::Exact)
+            }
+            (Some(held), _) => Value::text(held.as_str()),
+            (None, now) => now.clone(),
+        };
+        self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
+            now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
+        });
+    }
+}
+
+/// Whether a sheet of the user's own puts rows over a rule table.
+fn is_rules(sheet: &KeptSheet) -> bool {
+    sheet.declared.is_none() && RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
+}
+
+/// What a cell gives to a join.
+enum Part {
+    /// The sheet has no such column.
+    None,
+    Word(Term),
+}
+
+/// The cells with bars between them.
+fn join(parts: &[Part]) -> Term {
+    let mut terms: Vec<Term> = Vec::new();
+    let mut bars = String::new();
+    for (index, part) in parts.iter().enumerate() {
+        if index > 0 {
+            bars.push('|');
+        }
+        let term = match part {
+            Part::None => continue,
+            Part::Word(cell) => cell.clone(),
+        };
+        if !bars.is_empty() {
+            terms.push(Term::text(std::mem::take(&mut bars)));
+        }
+        terms.push(term);
+    }
+    if !bars.is_empty() {
+        terms.push(Term::text(bars));
+    }
+    Term::join(&terms.iter().collect::<Vec<_>>())
+}
+
+/// Words that rest on no cell are written as words.
+fn put_words(book: &mut Book, row: RowId, column: ColumnId, words: &Term) {
+    match (&**words.expr(), words.value()) {
+        (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
+        _ => book.put(row, column, words.clone()),
+    };
+}

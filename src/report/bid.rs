@@ -1,0 +1,115 @@
+//! The Bid sheet: what the customer reads and signs.
+
+use super::cautions::{self, Limits};
+use super::money::{self, Payments};
+use super::tally::Tally;
+use super::{Context, paper, scope, terms};
+use crate::figure::{Book, CellKind, Look, Term};
+use crate::model::Setting;
+use crate::unit::Unit;
+
+/// Widths that all tables of the sheet share, so that their columns stand under each other; in characters.
+pub(super) const LABEL: f64 = 16.0;
+pub(super) const WORDS: f64 = 58.0;
+
+/// Lines that the place to sign takes on paper.
+const SIGNATURE_LINES: f64 = 11.0;
+
+/// A rule to write on.
+const RULE: &str = "____________________________";
+
+pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Limits) -> Payments {
+    let sheet = context.sheets.bid;
+    head(book, context);
+    scope::put(book, context, tally);
+    paper::keep_together(book, sheet, money::PRICE_LINES);
+    money::prices(book, context);
+    money::choices(book, context);
+    let payments = money::payments(book, context);
+    let words = ["This price holds for ", " days from the date of this bid."].map(Term::text);
+    let days = context.settings.get(Setting::ValidDays);
+    book.words(sheet, Look::Heading, "Validity");
+    book.line(sheet, Look::Words, Term::join(&[&words[0], &days, &words[1]]));
+    // A page of its own, so that what is agreed stands with the place to sign.
+    book.page_break(sheet);
+    terms::put(book, context);
+    cautions::put(book, context, limits);
+    paper::keep_together(book, sheet, SIGNATURE_LINES);
+    signatures(book, context);
+    payments
+}
+
+/// Whose bid it is, for what, for whom, when.
+fn head(book: &mut Book, context: &Context) {
+    let sheet = context.sheets.bid;
+    let setting = |setting: Setting| context.settings.get(setting);
+    let given = |setting: Setting| !context.settings.is_blank(setting);
+    book.words(sheet, Look::Title, "Bid for plumbing work");
+    let list = book.list(sheet, "");
+    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::None, WORDS, CellKind::Plain);
+    let mut put = |words: &str, term: Term, unit: Unit| {
+        let row = book.row(list);
+        book.label(row, label, words);
+        let term = book.put(row, value, term);
+        book.unit(&term, unit);
+    };
+    // What nobody filled in is left out; who it is for, who made it and when may be written in by hand.
+    let or_rule = |setting: Setting| {
+        let cell = context.settings.get(setting);
+        match context.settings.is_blank(setting) {
+            true => cell.is_blank().pick(&Term::text(RULE), &cell),
+            false => cell,
+        }
+    };
+    if given(Setting::JobName) {
+        put("Job", setting(Setting::JobName), Unit::None);
+    }
+    if given(Setting::Site) {
+        put("Site", setting(Setting::Site), Unit::None);
+    }
+    put("Prepared for", or_rule(Setting::PreparedFor), Unit::None);
+    put("Prepared by", or_rule(Setting::PreparedBy), Unit::None);
+    let revision = setting(Setting::Revision);
+    let number = match given(Setting::BidNumber) {
+        true => Term::join(&[&setting(Setting::BidNumber), &Term::text(", revision "), &revision]),
+        false => Term::join(&[&Term::text("revision "), &revision]),
+    };
+    put("Bid", number, Unit::None);
+    put("Date", or_rule(Setting::Date), Unit::Date);
+    if given(Setting::StartDate) {
+        put("Work can begin", setting(Setting::StartDate), Unit::Date);
+    }
+    let code = [&Term::text("Figured by the tables of the "), &setting(Setting::CodeBasis)];
+    let code = Term::join(&[code[0], code[1], &Term::text("; local code goes before them")]);
+    put("Code", code, Unit::None);
+}
+
+/// Both sides sign.
+fn signatures(book: &mut Book, context: &Context) {
+    let sheet = context.sheets.bid;
+    book.words(sheet, Look::Heading, "Agreed");
+    book.words(
+        sheet,
+        Look::Words,
+        "The work, the prices and the terms above are agreed. A change to any of them is in writing and signed by both.",
+    );
+    if !context.settings.is_blank(Setting::License) {
+        let license = context.settings.get(Setting::License);
+        book.line(sheet, Look::Words, Term::join(&[&Term::text("License "), &license]));
+    }
+    for (who, setting) in [("For the work: ", Setting::PreparedBy), ("Accepted: ", Setting::PreparedFor)] {
+        let tail = Term::text("name, signature, date");
+        let start = Term::text(who);
+        let words = match context.settings.is_blank(setting) {
+            true => Term::join(&[&start, &tail]),
+            false => Term::join(&[&start, &context.settings.get(setting), &Term::text("; "), &tail]),
+        };
+        book.gap(sheet);
+        match context.settings.is_blank(setting) {
+            // Words that rest on no cell are words, not a formula.
+            true => book.words(sheet, Look::Signature, &words.value().to_string()),
+            false => book.line(sheet, Look::Signature, words),
+        };
+    }
+}

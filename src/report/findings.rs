@@ -1,0 +1,54 @@
+//! The Findings sheet: what is wrong or worth knowing, each with a link to its cell.
+
+use super::Context;
+use crate::figure::{Book, CellKind, Column, Look};
+use crate::finding::Severity;
+use crate::unit::Unit;
+
+/// The severities of all findings, for counting; `None` when there are no findings.
+pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
+    let sheet = context.sheets.findings;
+    book.words(sheet, Look::Title, "Findings");
+    if context.findings.is_empty() {
+        book.words(sheet, Look::Words, "There are none: nothing in the job looked wrong or needs a second look.");
+        return None;
+    }
+    book.words(
+        sheet,
+        Look::Words,
+        "As of when the job was priced. mend: the bid stands, but something should be put right; note: good to know. \
+         A click on a cell's address leads there.",
+    );
+    let table = book.table(sheet, "");
+    let mut column = |heading: &str, width: f64| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
+    let severity = column("Severity", 8.0);
+    let code = column("Code", 19.0);
+    let on = column("Sheet", 11.0);
+    let cell = column("Cell", 6.0);
+    let found = column("Found", 38.0);
+    let remedy = column("What to do", 32.0);
+    let source = column("Source", 15.0);
+    for finding in context.findings {
+        let words = finding.code.words();
+        let row = book.row(table);
+        book.label(row, severity, words.severity.word());
+        book.label(row, code, words.slug);
+        if let Some(place) = &finding.place {
+            book.label(row, on, &place.sheet);
+            let address = book.label(row, cell, &place.cell());
+            book.link(&address, place);
+        }
+        book.label(row, found, &words.found);
+        if !words.remedy.is_empty() {
+            book.label(row, remedy, &words.remedy);
+        }
+        if let Some(from) = &words.source {
+            book.label(row, source, from);
+        }
+    }
+    Some(book.whole(severity))
+}
+
+/// How severities are named where they are counted, the worst first. With one that stops there is no bid to count in.
+pub(super) const COUNTED: [(Severity, &str); 2] =
+    [(Severity::Mend, "Findings to mend"), (Severity::Note, "Notes among the findings")];

@@ -1,0 +1,165 @@
+//! The bid's money: prices by phase and their total, allowances, alternates, and when what is due.
+
+use super::bid::{LABEL, WORDS};
+use super::{Context, named};
+use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
+use crate::model::{Phase, Setting};
+use crate::price::{GENERAL, PHASE_COLUMNS};
+use crate::unit::Unit;
+use rust_decimal::{Decimal, dec};
+
+/// What each phase of the price covers, [`GENERAL`] last.
+const COVERS: [&str; 5] = [
+    "Pipe in the ground and in slabs, and what goes with it",
+    "Pipe, fittings, valves and supports in walls, floors and crawl spaces; boxes and stub-outs",
+    "Fixtures and equipment set and connected; stops and supplies",
+    "Pressure tests, and being there when the inspector is",
+    "Permit, allowances, and what belongs to no single phase",
+];
+
+/// Lines that the prices by phase take on paper.
+pub(super) const PRICE_LINES: f64 = 11.0;
+
+/// The payments as figures, for the checks.
+pub struct Payments {
+    /// What is due each time; they add up to the total.
+    pub due: Vec<Term>,
+    /// The shares that the user gave, when each payment has one.
+    pub shares: Option<Vec<Term>>,
+}
+
+struct Columns {
+    label: ColumnId,
+    words: ColumnId,
+    amount: ColumnId,
+}
+
+fn columns(book: &mut Book, table: TableId, headings: [&str; 3]) -> Columns {
+    Columns {
+        label: book.column_like(table, headings[0], Unit::None, LABEL, CellKind::Plain),
+        words: book.column_like(table, headings[1], Unit::None, WORDS, CellKind::Plain),
+        amount: book.column_like(table, headings[2], Unit::Money, 14.0, CellKind::Plain),
+    }
+}
+
+/// The price by phase, and the total.
+pub(super) fn prices(book: &mut Book, context: &Context) {
+    let build_up = &context.bid.build_up;
+    let table = book.table(context.sheets.bid, "Price");
+    let columns = columns(book, table, ["Phase", "What it covers", "Price"]);
+    for (index, price) in build_up.price.iter().enumerate() {
+        if !arises(context, index) {
+            continue;
+        }
+        let row = book.row(table);
+        book.label(row, columns.label, PHASE_COLUMNS[index]);
+        book.label(row, columns.words, COVERS[index]);
+        book.put(row, columns.amount, price.clone());
+    }
+    let row = book.row(table);
+    book.mark(row, CellKind::Total);
+    let currency = context.settings.get(Setting::Currency);
+    book.put(row, columns.label, Term::join(&[&Term::text("Total "), &currency]));
+    book.label(row, columns.words, "Everything above, sales tax included");
+    book.put(row, columns.amount, build_up.total.clone());
+}
+
+/// Whether anything of the job can fall in a phase. What belongs to no phase always can: the permit, a minimum charge.
+fn arises(context: &Context, index: usize) -> bool {
+    let Some(phase) = Phase::ALL.get(index).filter(|_| index != GENERAL) else { return true };
+    let costs = &context.job.other_costs;
+    context.bid.build_up.price[index].value().as_f64() != 0.0
+        || context.take_off.pipe_phases.contains(phase)
+        || costs.iter().any(|cost| cost.phase.as_ref().and_then(|text| Phase::parse(text)) == Some(*phase))
+}
+
+/// Allowances, which are in the total, and alternates, which are not.
+pub(super) fn choices(book: &mut Book, context: &Context) {
+    let sheet = context.sheets.bid;
+    amounts(book, context, "allowance", "Allowances, in the total above");
+    if amounts(book, context, "alternate", "Alternates, not in the total") {
+        book.words(
+            sheet,
+            Look::Small,
+            "An alternate changes the total by its amount when it is accepted by name, in writing; a minus takes off.",
+        );
+        book.gap(sheet);
+    }
+}
+
+/// The lines of one kind with their amounts; false when there are none.
+fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool {
+    let found: Vec<_> = context.job.terms.iter().filter(|term| &*term.kind.value == kind).collect();
+    if found.is_empty() {
+        return false;
+    }
+    let list = book.list(context.sheets.bid, title);
+    let columns = columns(book, list, [""; 3]);
+    let name = match kind {
+        "allowance" => "Allowance",
+        _ => "Alternate",
+    };
+    for (number, term) in (1..).zip(found) {
+        let row = book.row(list);
+        book.label(row, columns.label, &format!("{name} {number}"));
+        let words = named(book, &term.text);
+        book.put(row, columns.words, words);
+        if term.amount.value.is_some() {
+            let amount = book.number_input(&term.amount, Decimal::ZERO);
+            book.put(row, columns.amount, amount);
+        } else {
+            book.label(row, columns.amount, "to be priced");
+        }
+    }
+    true
+}
+
+/// When what is due. Shares come from the Terms sheet; the last payment takes what the others leave.
+pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
+    let sheet = context.sheets.bid;
+    let terms: Vec<_> = context.job.terms.iter().filter(|term| &*term.kind.value == "payment").collect();
+    let Some((last, earlier)) = terms.split_last() else {
+        book.words(sheet, Look::Heading, "Payment");
+        book.words(sheet, Look::Words, "The whole is due when the work is done and has passed its tests.");
+        return Payments { due: Vec::new(), shares: None };
+    };
+    let total = &context.bid.build_up.total;
+    let table = book.table(sheet, "Payment");
+    let columns = columns(book, table, ["Share", "When", "Due"]);
+    let mut due: Vec<Term> = Vec::new();
+    let mut shares: Vec<Term> = Vec::new();
+    for term in earlier.iter().chain([last]) {
+        let row = book.row(table);
+        let words = named(book, &term.text);
+        book.put(row, columns.words, words);
+        let share = term.amount.value.map(|value| {
+            let share = book.number_input(&term.amount, Decimal::ZERO);
+            // 30 is read as 30 percent: nobody asks for thirty times the total.
+            let share = if value > Decimal::ONE { share / Term::number(dec!(100)) } else { share };
+            let share = book.put(row, columns.label, share);
+            book.unit(&share, Unit::Percent);
+            share
+        });
+        let amount = if std::ptr::eq(*term, *last) {
+            if share.is_none() {
+                book.label(row, columns.label, "the rest");
+            }
+            let before: Vec<&Term> = due.iter().collect();
+            match before.is_empty() {
+                true => Some(total.clone()),
+                false => Some((total - Term::total(&before)).cents()),
+            }
+        } else {
+            if share.is_none() {
+                book.label(row, columns.label, "to be agreed");
+            }
+            share.as_ref().map(|share| (share * total).cents())
+        };
+        if let Some(amount) = amount {
+            due.push(book.put(row, columns.amount, amount));
+        }
+        shares.extend(share);
+    }
+    let all_given = shares.len() == terms.len();
+    Payments { due, shares: all_given.then_some(shares) }
+}

@@ -1,0 +1,33 @@
+//! The scope of the bid in words and counts: what is new, what stays, what comes out, what others do.
+
+use super::tally::Tally;
+use super::{Context, terms};
+use crate::figure::{Book, CellKind, Look};
+use crate::model::Status;
+use crate::unit::Unit;
+
+pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
+    let sheet = context.sheets.bid;
+    book.words(sheet, Look::Heading, "The work");
+    terms::lines(book, context, "included");
+    let parts = [
+        (Status::New, "New: piped, connected and tested"),
+        (Status::Existing, "Stays as it is"),
+        (Status::Remove, "Comes out"),
+        (Status::ByOthers, "By others, not in this bid"),
+    ];
+    for (status, title) in parts {
+        if tally.with(status).next().is_none() {
+            continue;
+        }
+        let list = book.list(sheet, title);
+        let quantity = book.column_like(list, "", Unit::Feet, super::bid::LABEL, CellKind::Plain);
+        let what = book.column_like(list, "", Unit::None, super::bid::WORDS, CellKind::Plain);
+        for head in tally.with(status) {
+            let row = book.row(list);
+            let sum = book.put(row, quantity, tally.sum(head));
+            book.unit(&sum, head.unit);
+            book.put(row, what, head.words.clone());
+        }
+    }
+}

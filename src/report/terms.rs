@@ -1,0 +1,87 @@
+//! The bid's words: the user's own lines, and plain ones where the user says nothing on a subject.
+
+use super::{Context, named};
+use crate::figure::{Book, Look, Term};
+use crate::model::Setting;
+
+/// A subject that a bid must not be silent about: words that show the user has spoken of it, and what stands otherwise.
+struct Subject {
+    told_by: &'static [&'static str],
+    words: &'static str,
+}
+
+const EXCLUDED: &[Subject] = &[
+    Subject {
+        told_by: &["patch", "paint", "drywall", "plaster"],
+        words: "Patching and painting of walls, floors and ceilings that had to be opened.",
+    },
+    Subject {
+        told_by: &["dig", "trench", "excavat", "haul", "backfill"],
+        words: "Digging, backfill and hauling beyond what the prices list.",
+    },
+    Subject {
+        told_by: &["by others", "other trades", "electric", "gas pip", "gas line"],
+        words: "Work of others: electric work, gas pipe, framing, and whatever this bid marks as by others.",
+    },
+    Subject {
+        told_by: &["hidden", "concealed", "unseen", "not be seen", "rot", "mold", "asbestos"],
+        words: "Whatever is hidden: rot, mold, asbestos, bad or undersized pipe inside walls, floors or the ground.",
+    },
+];
+
+const HIDDEN: &str = "What could not be seen before the work began is not in the price. Where it turns up, work there \
+    stops, it is shown to both sides, and a price for it is agreed in writing before work goes on.";
+
+/// What is included, excluded and assumed.
+pub(super) fn put(book: &mut Book, context: &Context) {
+    let sheet = context.sheets.bid;
+    book.words(sheet, Look::Heading, "Not included");
+    lines(book, context, "excluded");
+    for subject in EXCLUDED.iter().filter(|subject| !told(context, subject.told_by)) {
+        point(book, context, subject.words);
+    }
+    book.words(sheet, Look::Heading, "Taken as given");
+    lines(book, context, "assumption");
+    if !told(context, &["pressure"]) {
+        let pressure = context.settings.get(Setting::SupplyPressure);
+        let words = ["- The supply keeps at least ", " psi when most is drawn."].map(Term::text);
+        book.line(sheet, Look::Words, Term::join(&[&words[0], &pressure, &words[1]]));
+    }
+    point(book, context, "Work goes on in one stretch, in regular hours, with free access to where the pipe runs.");
+    book.words(sheet, Look::Heading, "Hidden conditions");
+    book.words(sheet, Look::Words, HIDDEN);
+}
+
+/// The lines of one kind from the Terms sheet, each pointing at its cell.
+pub(super) fn lines(book: &mut Book, context: &Context, kind: &str) {
+    for term in context.job.terms.iter().filter(|term| &*term.kind.value == kind && !term.text.value.is_empty()) {
+        let words = named(book, &term.text);
+        book.line(context.sheets.bid, Look::Words, Term::join(&[&Term::text("- "), &words]));
+    }
+}
+
+fn point(book: &mut Book, context: &Context, words: &str) {
+    book.words(context.sheets.bid, Look::Words, &format!("- {words}"));
+}
+
+/// Whether the user's own lines speak of a subject, one way or the other.
+fn told(context: &Context, told_by: &[&str]) -> bool {
+    let spoken = context.job.terms.iter().filter(|t| matches!(&*t.kind.value, "included" | "excluded" | "assumption"));
+    spoken.map(|term| term.text.value.to_lowercase()).any(|text| told_by.iter().any(|word| has_word(&text, word)))
+}
+
+/// Whether a word of the text begins so: "rot" is in "rotten", not in "protect".
+fn has_word(text: &str, beginning: &str) -> bool {
+    text.match_indices(beginning).any(|(at, _)| !text[..at].ends_with(char::is_alphanumeric))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::has_word;
+
+    #[test]
+    fn a_subject_is_told_by_the_beginning_of_a_word() {
+        assert!(has_word("rotten joists", "rot") && has_word("no painting", "paint"));
+        assert!(!has_word("protect the floor", "rot"));
+    }
+}

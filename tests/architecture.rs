@@ -1,0 +1,290 @@
+//! The order of the tree, held by a machine: who may import whom, who may see which library, who touches files, how long
+//! a file may be, and that each says at its head what it is.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// From the ground up. A module may import its own line and those above it here: the ground floor is one line, so its
+/// modules may import each other; each stage stands alone, so none imports a later one.
+const ORDER: &[&[&str]] = &[
+    &["place", "finding", "unit", "figure", "rules", "model"],
+    &["read"],
+    &["check"],
+    &["size"],
+    &["takeoff"],
+    &["buy"],
+    &["labor"],
+    &["price"],
+    &["report"],
+    &["write"],
+    &["pipeline"],
+    &["commands"],
+    &["cli"],
+    &["main", "lib"],
+];
+
+/// What only some files may name: the words looked for, where they may stand, and why.
+const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
+    (&["calamine"], &["src/read/"], "one place knows how workbooks are read"),
+    (&["rust_xlsxwriter"], &["src/write/"], "one place knows how workbooks are written"),
+    (&["clap"], &["src/cli.rs", "src/main.rs"], "the library does not know how options are typed"),
+    (
+        &["std::fs", "fs::", "File::open", "File::create", "tempfile"],
+        &["src/read/", "src/write/save.rs", "src/commands/"],
+        "files are touched where they are read, saved and named, nowhere else",
+    ),
+    (&["SystemTime", "Instant", "std::time"], &[], "the same input gives the same bytes: nothing reads the clock"),
+    (&["std::net", "std::env"], &[], "a bid depends on its workbook alone"),
+    (&["println!", "print!", "eprintln!", "eprint!", "dbg!"], &[], "commands write to the terminal they are given"),
+];
+
+/// The most lines of a file.
+const LINES: usize = 500;
+/// Longer files, the most lines each may have, and why it is not cut in two.
+const LONGER: &[(&str, usize, &str)] = &[
+    (
+        "src/finding/code.rs",
+        1600,
+        "a list: a variant and an arm for each finding, so that all words stand in one place",
+    ),
+    (
+        "src/size/pressure.rs",
+        560,
+        "one table row from left to right; cut up, its columns would be declared away from their use",
+    ),
+];
+
+struct Source {
+    /// `src/size/load.rs`
+    path: String,
+    text: String,
+}
+
+impl Source {
+    /// The module under the crate's root that the file belongs to: `size`.
+    fn module(&self) -> &str {
+        let path = self.path.strip_prefix("src/").unwrap();
+        path.split('/').next().unwrap().trim_end_matches(".rs")
+    }
+
+    /// Segments of its module path: 2 for `src/size/load.rs`, 1 for `src/size/mod.rs` and `src/unit.rs`.
+    fn depth(&self) -> usize {
+        let depth = self.path.matches('/').count();
+        if self.path.ends_with("/mod.rs") { depth - 1 } else { depth }
+    }
+
+    /// The text without the unit tests at its end.
+    fn without_tests(&self) -> &str {
+        self.text.split("\n#[cfg(test)]\nmod ").next().unwrap()
+    }
+
+    /// The code without comments and without the unit tests at the end.
+    fn code(&self) -> String {
+        let code = self.without_tests();
+        code.lines().map(|line| line.split("//").next().unwrap()).collect::<Vec<_>>().join("\n")
+    }
+
+    /// Modules under the crate's root that its code names.
+    fn imports(&self) -> BTreeSet<String> {
+        let code = self.code();
+        let mut found = BTreeSet::new();
+        let roots = ["crate::".to_owned(), "tallybore::".to_owned(), "super::".repeat(self.depth())];
+        for root in roots.iter().filter(|root| !root.is_empty()) {
+            for (at, _) in code.match_indices(root.as_str()) {
+                let before = code[..at].chars().next_back();
+                if before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':') {
+                    continue;
+                }
+                found.extend(first_names(&code[at + root.len()..]));
+            }
+        }
+        found
+    }
+}
+
+/// The first name of a path, or of each path of a `{group}`.
+fn first_names(path: &str) -> Vec<String> {
+    let name =
+        |text: &str| -> String { text.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect() };
+    let Some(group) = path.strip_prefix('{') else { return vec![name(path)] };
+    let (mut names, mut depth, mut start) = (Vec::new(), 0, 0);
+    for (at, c) in group.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' if depth > 0 => depth -= 1,
+            ',' if depth == 0 => {
+                names.push(name(&group[start..at]));
+                start = at + 1;
+            }
+            '}' => {
+                names.push(name(&group[start..at]));
+                break;
+            }
+            _ => {}
+        }
+    }
+    names.retain(|name| !name.is_empty());
+    names
+}
+
+fn sources() -> Vec<Source> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut folders = vec![root.join("src")];
+    let mut paths: Vec<PathBuf> = Vec::new();
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            match path.is_dir() {
+                true => folders.push(path),
+                false if path.extension().is_some_and(|extension| extension == "rs") => paths.push(path),
+                false => {}
+            }
+        }
+    }
+    paths.sort();
+    let relative = |path: &Path| path.strip_prefix(root).unwrap().to_str().unwrap().replace('\\', "/");
+    let source = |path: &PathBuf| Source { path: relative(path), text: fs::read_to_string(path).unwrap() };
+    let all: Vec<Source> = paths.iter().map(source).collect();
+    // Files that are modules of tests alone: `#[cfg(test)]`, then `mod testing;`, in the `mod.rs` beside them.
+    let tests: Vec<String> = all
+        .iter()
+        .filter_map(|source| Some((source.path.strip_suffix("mod.rs")?, &source.text)))
+        .flat_map(|(folder, text)| {
+            let modules = text.split("#[cfg(test)]\nmod ").skip(1).filter_map(|rest| rest.split_once(';'));
+            modules.map(move |(name, _)| format!("{folder}{name}.rs"))
+        })
+        .collect();
+    all.into_iter().filter(|source| !tests.contains(&source.path)).collect()
+}
+
+/// The line of a module in the order.
+fn floor(module: &str) -> Option<usize> {
+    ORDER.iter().position(|floor| floor.contains(&module))
+}
+
+fn fail_with(problems: &[String]) {
+    assert!(problems.is_empty(), "\n{}", problems.join("\n"));
+}
+
+#[test]
+fn every_module_has_its_place_in_the_order() {
+    let modules: BTreeSet<String> = sources().iter().map(|source| source.module().to_owned()).collect();
+    let homeless: Vec<String> = modules.iter().filter(|module| floor(module).is_none()).cloned().collect();
+    fail_with(&homeless);
+    assert!(modules.len() > 12, "the sources were not found: {modules:?}");
+}
+
+#[test]
+fn no_module_imports_a_later_one() {
+    let mut problems = Vec::new();
+    let mut seen = 0;
+    for source in sources().iter().filter(|source| !matches!(source.module(), "lib" | "main")) {
+        let own = floor(source.module()).unwrap();
+        for import in source.imports() {
+            // Names that are no module are items of the crate's root, of which there are none to import.
+            let Some(imported) = floor(&import) else { continue };
+            seen += 1;
+            if imported > own {
+                problems.push(format!("{} imports {import}, which comes later", source.path));
+            }
+        }
+    }
+    fail_with(&problems);
+    assert!(seen > 100, "only {seen} imports were found");
+}
+
+#[test]
+fn imports_are_found_however_they_are_written() {
+    let source = |path: &str, text: &str| Source { path: path.to_owned(), text: text.to_owned() };
+    let code =
+        "use crate::{write::{self, save}, price as p,\n report};\nlet x = crate::pipeline::check(1);\n// crate::cli\n";
+    let found: Vec<String> = source("src/size/mod.rs", code).imports().into_iter().collect();
+    assert_eq!(found, ["pipeline", "price", "report", "write"]);
+    let found = source("src/size/load.rs", "use super::super::write::save;\nuse super::served::Water;\n").imports();
+    assert_eq!(Vec::from_iter(found), ["write"]);
+    let tests = "fn f() {}\n\n#[cfg(test)]\nmod tests {\n use crate::write;\n}\n";
+    assert_eq!(source("src/size/load.rs", tests).imports().len(), 0);
+}
+
+#[test]
+fn libraries_files_and_clocks_are_where_they_belong() {
+    let mut problems = Vec::new();
+    let mut used: BTreeMap<&str, usize> = BTreeMap::new();
+    for source in sources() {
+        let code = source.code();
+        for (words, places, reason) in KEPT_APART {
+            for word in words.iter().filter(|word| has_word(&code, word)) {
+                *used.entry(word).or_default() += 1;
+                if !places.iter().any(|place| source.path.starts_with(place)) {
+                    problems.push(format!("{} names {word}: {reason}", source.path));
+                }
+            }
+        }
+    }
+    fail_with(&problems);
+    for word in ["calamine", "rust_xlsxwriter", "clap", "std::fs"] {
+        assert!(used.contains_key(word), "{word} was not found anywhere: the search is broken");
+    }
+}
+
+/// True when the code has the word, not as the end of a longer one.
+fn has_word(code: &str, word: &str) -> bool {
+    code.match_indices(word).any(|(at, _)| !code[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_'))
+}
+
+#[test]
+fn files_are_short_or_have_a_reason() {
+    let mut problems = Vec::new();
+    for source in sources() {
+        let lines = source.text.lines().count();
+        match LONGER.iter().find(|(path, ..)| *path == source.path) {
+            Some((path, most, _)) if lines > *most => problems.push(format!("{path} has {lines} lines, over {most}")),
+            Some((path, ..)) if lines <= LINES => problems.push(format!("{path} is short again: take it off the list")),
+            None if lines > LINES => problems.push(format!("{} has {lines} lines, over {LINES}", source.path)),
+            _ => {}
+        }
+    }
+    fail_with(&problems);
+}
+
+#[test]
+fn every_file_says_at_its_head_what_it_is() {
+    let says = |source: &Source| source.text.starts_with("//! ");
+    fail_with(&sources().iter().filter(|source| !says(source)).map(|source| source.path.clone()).collect::<Vec<_>>());
+}
+
+#[test]
+fn every_stage_says_what_comes_in_what_goes_out_and_what_it_never_does() {
+    let stages = ["read", "check", "size", "takeoff", "labor", "price", "report", "write"];
+    let mut problems = Vec::new();
+    for source in
+        sources().iter().filter(|source| source.path.ends_with("/mod.rs") && stages.contains(&source.module()))
+    {
+        let head: String = source.text.lines().take_while(|line| line.starts_with("//!")).collect();
+        for word in ["In: ", "Out: ", "Never: "] {
+            if source.depth() == 1 && !head.contains(word) {
+                problems.push(format!("{} does not say \"{word}...\"", source.path));
+            }
+        }
+    }
+    fail_with(&problems);
+}
+
+#[test]
+fn nothing_can_panic_without_a_word_why_it_cannot() {
+    let words = [".unwrap()", ".expect(", "panic!(", "unreachable!(", "todo!(", "unimplemented!("];
+    let mut problems = Vec::new();
+    for source in sources() {
+        let lines: Vec<&str> = source.without_tests().lines().collect();
+        for (index, line) in lines.iter().enumerate() {
+            let code = line.split("//").next().unwrap();
+            let explained = line.contains("//")
+                || lines[index.saturating_sub(3)..index].iter().any(|before| before.trim_start().starts_with("//"));
+            if words.iter().any(|word| code.contains(word)) && !explained {
+                problems.push(format!("{}:{}: {}", source.path, index + 1, line.trim()));
+            }
+        }
+    }
+    fail_with(&problems);
+}

@@ -1,0 +1,10 @@
+//! What the reader promises, each promise on a workbook written for it.
+
+mod cells;
+mod checks;
+mod headings;
+mod kept;
+mod ods;
+mod settings;
+mod sheets;
+mod support;

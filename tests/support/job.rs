@@ -1,0 +1,346 @@
+//! Jobs made in code, so that a test reads like the story it tells.
+//!
+//! [`job`] takes one row a line: the sheet, then what the sheet must have in the order of its columns, then whatever else
+//! is to be said, each by its heading. A sheet of rules (`Pipe`, `Limits` ...) begins with a line of its headings.
+//!
+//! ```text
+//! Job: Supply pressure | 60
+//! Runs: A | SUPPLY | 20 | Size 3/4 | Rise ft 2
+//! Fixtures: L1 | lavatory | Cold run A
+//! Pipe: Material | Size | Inside diameter in
+//! Pipe: PEX | 3/4 | 0.671
+//! ```
+//!
+//! [`job_of_book`] takes the text form of whole books. Either gives the job as the reader would, every value with its
+//! cell, and the sheets as they stood.
+
+use super::typed;
+use std::fmt::Write as _;
+use tallybore::figure::settings::Settings;
+use tallybore::figure::{Book, Term};
+use tallybore::finding::{Finding, Severity};
+use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
+use tallybore::model::columns::{self, Column, Kind, Sheet};
+use tallybore::model::network::Network;
+use tallybore::model::{
+    Job, KeptBook, KeptCell, KeptSheet, Raw, RuleSheet, Setting, SettingKind, fold, parse_date, parse_number,
+    parse_percent,
+};
+use tallybore::pipeline::{self, Options, Priced};
+use tallybore::rules::{CodeBasis, Occupancy, RuleFile, Rules};
+use tallybore::size::{self, Sizes};
+use tallybore::write::{About, bid_bytes};
+
+/// The row of the headings of every sheet, from 0, as job workbooks of ours have it.
+const HEADING_ROW: u32 = 2;
+
+/// A job and the sheets it stands on.
+#[derive(Debug, Clone)]
+pub struct Made {
+    pub job: Job,
+    pub kept: KeptBook,
+    pub rule_files: Vec<RuleFile>,
+}
+
+/// A job from its rows; see the head of this file.
+pub fn job(lines: &str) -> Made {
+    let mut book = BookText::default();
+    for line in lines.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#')) {
+        let (name, rest) = line.split_once(':').unwrap_or_else(|| panic!("no sheet before the colon: {line}"));
+        let cells: Vec<&str> = rest.split('|').map(str::trim).collect();
+        let declared = columns::SHEETS.iter().find(|sheet| sheet.name == name.trim());
+        let headings: Vec<String> = match declared {
+            Some(sheet) => sheet.columns.iter().map(|column| column.name.to_owned()).collect(),
+            None => cells.iter().map(|cell| (*cell).to_owned()).collect(),
+        };
+        let at = book.sheets.iter().position(|sheet| sheet.name == name.trim());
+        let at = at.unwrap_or_else(|| {
+            book.sheets.push(TextSheet { name: name.trim().to_owned(), headings, rows: Vec::new() });
+            book.sheets.len() - 1
+        });
+        let sheet = &mut book.sheets[at];
+        match declared {
+            Some(declared) => sheet.rows.push(row_of(declared, &cells)),
+            // The first line of an undeclared sheet was its headings.
+            None if cells == sheet.headings && sheet.rows.is_empty() => {}
+            None => sheet.rows.push(cells.iter().map(|cell| typed_cell(cell)).collect()),
+        }
+    }
+    Made::of(&book)
+}
+
+/// A job from the text form of a whole book.
+pub fn job_of_book(text: &str) -> Made {
+    let (book, findings) = book_text::parse(text);
+    assert!(findings.is_empty(), "{findings:?}");
+    Made::of(&book)
+}
+
+/// The demonstration job of this name.
+pub fn demonstration(name: &str) -> Made {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-books").join(name).with_extension("txt");
+    job_of_book(&std::fs::read_to_string(path).unwrap())
+}
+
+fn typed_cell(text: &str) -> TextCell {
+    if text.is_empty() { TextCell::Blank } else { TextCell::Typed(text.to_owned()) }
+}
+
+/// The cells of a declared sheet's row: the required columns by their order, the others by name.
+fn row_of(sheet: &Sheet, cells: &[&str]) -> Vec<TextCell> {
+    let mut row = vec![TextCell::Blank; sheet.columns.len()];
+    let required: Vec<usize> = (0..sheet.columns.len()).filter(|at| sheet.columns[*at].required).collect();
+    for (order, cell) in cells.iter().enumerate() {
+        let (at, text) = match required.get(order) {
+            Some(at) => (*at, *cell),
+            None => {
+                let names = sheet.columns.iter().enumerate().map(|(at, column)| (at, column.name));
+                let named = names.filter_map(|(at, name)| Some((at, name, cell.strip_prefix(name)?)));
+                let longest = named.filter(|(_, _, rest)| rest.starts_with(' ')).max_by_key(|(_, name, _)| name.len());
+                let (at, _, text) = longest.unwrap_or_else(|| panic!("{} has no such column: {cell}", sheet.name));
+                (at, text.trim())
+            }
+        };
+        row[at] = typed_cell(text);
+    }
+    row
+}
+
+impl Made {
+    fn of(book: &BookText) -> Self {
+        let mut made = Self {
+            job: Job { file: "made in a test".into(), ..Job::default() },
+            kept: KeptBook::default(),
+            rule_files: Vec::new(),
+        };
+        for sheet in &book.sheets {
+            let kept = keep(sheet);
+            match kept.declared {
+                Some(_) => typed::read(&kept, &mut made.job),
+                None => made.job.overrides.push(rule_sheet(sheet)),
+            }
+            made.kept.sheets.push(kept);
+        }
+        made
+    }
+
+    /// The same job with a table of a rules folder over the program's own.
+    pub fn with_rules(mut self, file: &str, csv: &str) -> Self {
+        self.rule_files.push(RuleFile { name: file.into(), text: csv.to_owned() });
+        self
+    }
+
+    fn options(&self, hold: bool) -> Options {
+        Options { hold, rule_files: self.rule_files.clone() }
+    }
+
+    /// The job priced; a finding that stops it fails the test.
+    pub fn price(&self) -> Priced {
+        let priced = pipeline::price(&self.job, &self.kept, &[], &self.options(false));
+        priced.unwrap_or_else(|findings| panic!("{}", told(&findings)))
+    }
+
+    /// The bid workbook.
+    pub fn bid(&self) -> Vec<u8> {
+        bid_bytes(&self.price().book, &self.kept, &About { title: "Bid".into(), ..About::default() }).unwrap()
+    }
+
+    /// The size stage alone, as the pipeline calls it.
+    pub fn sized(&self) -> Sized {
+        // Reading the tables anew would take most of the time of a test over hundreds of jobs.
+        let own = self.job.overrides.is_empty() && self.rule_files.is_empty();
+        let load = || Rules::load(&self.job.overrides, &self.rule_files);
+        let (rules, mut findings) = if own { (Rules::embedded().clone(), Vec::new()) } else { load() };
+        let (network, problems) = Network::build(&self.job);
+        assert!(problems.is_empty(), "{problems:?}");
+        let mut book = Book::new();
+        let defaults = book.sheet("Defaults", true);
+        let sheets = size::Sheets {
+            sizing: book.sheet("Sizing", true),
+            loads: book.sheet("Loads", true),
+            friction: book.sheet("Friction", true),
+            rules: book.sheet("Rules", true),
+        };
+        let settings = Settings::put(&mut book, defaults, &self.job);
+        let context = size::Context {
+            job: &self.job,
+            rules: &rules,
+            network: &network,
+            settings: &settings,
+            sheets,
+            code: CodeBasis::named(&self.job.text(Setting::CodeBasis)).unwrap(),
+            occupancy: Occupancy::named(&self.job.text(Setting::Occupancy)).unwrap(),
+            hold: false,
+        };
+        let (sizes, more) = size::size(&mut book, &context);
+        findings.extend(more);
+        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity() == Severity::Stop).cloned().collect();
+        assert!(stops.is_empty(), "{}", told(&stops));
+        assert!(book.defects().is_empty(), "{:?}", book.defects());
+        Sized { network, rules, sizes, findings }
+    }
+}
+
+fn told(findings: &[Finding]) -> String {
+    tallybore::finding::text::lines("made in a test", findings)
+}
+
+/// The size stage's results, by the names of the runs.
+pub struct Sized {
+    pub network: Network,
+    pub rules: Rules,
+    pub sizes: Sizes,
+    pub findings: Vec<Finding>,
+}
+
+impl Sized {
+    pub fn at(&self, run: &str) -> usize {
+        self.network.find(run).unwrap_or_else(|| panic!("no run {run}"))
+    }
+
+    fn figure(&self, figures: &[Term], run: &str) -> f64 {
+        figures[self.at(run)].value().as_f64()
+    }
+
+    pub fn units(&self, run: &str) -> f64 {
+        self.figure(&self.sizes.fixture_units, run)
+    }
+
+    pub fn gpm(&self, run: &str) -> f64 {
+        self.figure(&self.sizes.demand_gpm, run)
+    }
+
+    pub fn velocity(&self, run: &str) -> f64 {
+        self.figure(&self.sizes.velocity_ft_s, run)
+    }
+
+    /// Friction, fittings and devices, psi.
+    pub fn loss_psi(&self, run: &str) -> f64 {
+        self.figure(&self.sizes.loss_psi, run)
+    }
+
+    pub fn end_psi(&self, run: &str) -> f64 {
+        self.figure(&self.sizes.end_psi, run)
+    }
+
+    /// What is left over the need where it is least, psi.
+    pub fn least_spare(&self) -> f64 {
+        self.sizes.least_spare.as_ref().expect("an outlet").0.value().as_f64()
+    }
+
+    pub fn check(&self, run: &str) -> String {
+        self.sizes.checks[self.at(run)].value().to_string()
+    }
+}
+
+/// A sheet as it stands: its name, its headings, its rows.
+fn keep(text: &TextSheet) -> KeptSheet {
+    let declared = columns::SHEETS.iter().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
+    let known: Vec<Option<&'static Column>> = text
+        .headings
+        .iter()
+        .map(|heading| declared?.columns.iter().find(|column| is_called(heading, column.name, column.aliases)))
+        .collect();
+    let words = |row, column, text: &str| KeptCell { row, column, raw: Raw::Text(text.into()), ..KeptCell::default() };
+    let mut cells = vec![words(0, 0, &text.name)];
+    cells.extend((0..).zip(&text.headings).map(|(column, heading)| words(HEADING_ROW, column, heading)));
+    for (row, line) in (HEADING_ROW + 1..).zip(&text.rows) {
+        for (column, cell) in (0..).zip(line) {
+            let kind = known[usize::from(column)].map(|column| column.kind);
+            let is_value = known[usize::from(column)].is_some_and(|column| column.name == "Value");
+            let reading = match (is_value, kind) {
+                (true, _) => setting_in(line, &known).map_or(Reading::Text, |setting| match setting.spec().kind {
+                    SettingKind::Number(_) => Reading::Number,
+                    SettingKind::Percent => Reading::Percent,
+                    SettingKind::Date => Reading::Date,
+                    SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Reading::Text,
+                }),
+                (_, Some(Kind::Number | Kind::Positive | Kind::Length) | None) => Reading::Number,
+                (_, Some(Kind::Date)) => Reading::Date,
+                (_, Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_))) => Reading::Text,
+            };
+            cells.extend(kept_cell(row, column, cell, reading));
+        }
+    }
+    KeptSheet {
+        name: text.name.as_str().into(),
+        shown: text.name.as_str().into(),
+        hidden: false,
+        declared,
+        heading_row: Some(HEADING_ROW),
+        column_of: (0..).zip(&known).filter_map(|(at, column)| Some(((*column)?.name, at))).collect(),
+        cells,
+        merged: Vec::new(),
+    }
+}
+
+fn is_called(typed: &str, name: &str, aliases: &[&str]) -> bool {
+    aliases.iter().chain([&name]).any(|name| fold(name) == fold(typed))
+}
+
+fn setting_in(line: &[TextCell], known: &[Option<&'static Column>]) -> Option<Setting> {
+    let item = known.iter().position(|column| column.is_some_and(|column| column.name == "Item"))?;
+    match line.get(item)? {
+        TextCell::Typed(name) | TextCell::Text(name) => Setting::find(name),
+        _ => None,
+    }
+}
+
+/// What is made of what was typed; text where it is no such thing.
+#[derive(Clone, Copy)]
+enum Reading {
+    Text,
+    Number,
+    Percent,
+    Date,
+}
+
+fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Reading) -> Option<KeptCell> {
+    let raw_of = |text: &str| {
+        let plain = || Raw::Text(text.into());
+        match reading {
+            Reading::Text => (plain(), None),
+            Reading::Number if text.ends_with('%') => {
+                (parse_percent(text).map_or_else(plain, Raw::Number), Some("0.00%"))
+            }
+            Reading::Number => (parse_number(text).map_or_else(plain, Raw::Number), None),
+            Reading::Percent => (parse_percent(text).map_or_else(plain, Raw::Number), Some("0.00%")),
+            Reading::Date => (parse_date(text).map_or_else(plain, Raw::Date), None),
+        }
+    };
+    let (raw, format, formula) = match cell {
+        TextCell::Blank => return None,
+        TextCell::Typed(text) => {
+            let (raw, format) = raw_of(text);
+            (raw, format, None)
+        }
+        TextCell::Text(text) => (Raw::Text(text.as_str().into()), None, None),
+        TextCell::Date(serial) => (Raw::Date(*serial), None, None),
+        TextCell::Formula { formula, shown } => {
+            let (raw, format) = shown.as_deref().map_or((Raw::Blank, None), raw_of);
+            (raw, format, Some(formula.trim_start_matches('=').to_owned()))
+        }
+    };
+    Some(KeptCell { row, column, raw, formula: formula.map(Into::into), format: format.map(Into::into) })
+}
+
+/// A sheet of rules as the reader hands it on.
+fn rule_sheet(text: &TextSheet) -> RuleSheet {
+    let words = |cell: &TextCell| match cell {
+        TextCell::Typed(text) | TextCell::Text(text) => text.clone(),
+        TextCell::Blank => String::new(),
+        other => panic!("{other:?} in a sheet of rules"),
+    };
+    let rows = (HEADING_ROW + 1..).zip(&text.rows).map(|(row, cells)| (row, cells.iter().map(words).collect()));
+    RuleSheet { sheet: text.name.as_str().into(), headings: text.headings.clone(), rows: rows.collect() }
+}
+
+/// Lines put together, for jobs that a program thinks up.
+#[derive(Debug, Clone, Default)]
+pub struct Lines(pub String);
+
+impl Lines {
+    pub fn add(&mut self, line: impl AsRef<str>) {
+        writeln!(self.0, "{}", line.as_ref()).unwrap();
+    }
+}
