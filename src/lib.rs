@@ -6,6 +6,7 @@
 //! - [`check`]: names, networks, ranges, what is missing.
 //! - [`size`]: what every run serves and carries, its size, and the pressure that is left.
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
+//! - [`buy`]: whole packs, sticks and coils at the least cost, and how to cut them.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
 //! - [`report`]: the pages people read: bid, overview, findings, live checks.

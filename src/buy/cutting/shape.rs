@@ -181,7 +181,9 @@ impl Shape {
     pub fn plan(&self, units: Units) -> Plan {
         let mut plan = Plan::nothing();
         let mut pieces = 0;
-        for unit in units.units {
+        for mut unit in units.units {
+            // The longest first, as one cuts.
+            unit.pieces.sort_by_key(|(item, size)| (Reverse(*size), *item));
             let room = self.room(&unit);
             let (left, worth) = (self.left(room), self.worth(unit.kind, room));
             let kind = &self.kinds[unit.kind];
