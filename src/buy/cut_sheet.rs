@@ -32,7 +32,6 @@ pub(super) struct PipeCuts {
 struct Pieces {
     table: TableId,
     name: ColumnId,
-    unit: ColumnId,
     run: ColumnId,
     cut: ColumnId,
     cut_feet: ColumnId,
@@ -94,8 +93,11 @@ pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
                 .map(|(at, piece)| {
                     let name = &run(context, pipe.runs[piece.run]).name;
                     let row = book.row(pieces.table);
+                    if at == 0 {
+                        // A rule above each stick or coil.
+                        book.mark(row, CellKind::Total);
+                    }
                     book.label(row, pieces.name, &Pipe::piece_name(&unit, at, &name.value));
-                    book.label(row, pieces.unit, &unit);
                     let words = book.input_cell(&name.place, Value::Text(name.value.clone()));
                     book.put(row, pieces.run, words);
                     let inches = (Decimal::from(piece.length) / Decimal::from(8)).normalize();
@@ -145,7 +147,6 @@ fn piece_columns(book: &mut Book, context: &Context) -> Pieces {
     Pieces {
         table,
         name: book.column_like(table, "Piece", Unit::None, 34.0, CellKind::Plain),
-        unit: book.column_like(table, "Cut from", Unit::None, 24.0, CellKind::Plain),
         run: book.column_like(table, "Run", Unit::None, 14.0, CellKind::Plain),
         cut: book.column(table, "Chosen cut", Unit::None),
         cut_feet: book.column(table, "The same", Unit::Feet),
@@ -238,7 +239,8 @@ fn put_unit(
     let left = book.put(row, units.left, before);
     book.put(row, units.saw, &inches - &cut - &left);
     let keeps = left.at_least(&context.settings.get(Setting::UsableOffcut));
-    book.put(row, units.keep, keeps.pick(&Term::text("keep"), &Term::text("scrap")));
+    let rest = left.above(&Term::number(0)).pick(&Term::text("scrap"), &Term::text("used up"));
+    book.put(row, units.keep, keeps.pick(&Term::text("keep"), &rest));
     let worth = match source {
         Source::Offer(_) => {
             let share = context.settings.get(Setting::LeftoverWorth);
