@@ -94,8 +94,8 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        // A house is mostly proved within a tenth of this; where it is not, a bid should not wait.
-        Self { steps: 300_000 }
+        // A house is mostly proved within a fifth of this; where it is not, a bid should not wait.
+        Self { steps: 120_000 }
     }
 }
 

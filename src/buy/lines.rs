@@ -138,7 +138,9 @@ impl Table {
                 }
                 (false, false) => {}
             }
-            let verdict = there.at_least(&need.wanted).pick(&Term::text("OK"), &Term::text("short"));
+            let verdict = there
+                .at_least(&need.wanted)
+                .pick(&Term::text("OK"), &Term::text(if offered { "short" } else { "no offer" }));
             book.put(need.row, self.check, verdict);
             let unit = if line.feet { Unit::Feet } else { Unit::Each };
             book.unit(&got, unit);
