@@ -154,7 +154,7 @@ fn groupings(shape: &Shape, kinds: &[usize], joints: usize) -> Vec<Vec<Bin>> {
             let mixed =
                 |bin: &Bin| bin.kinds.iter().any(|kind| shape.kinds[*kind].form != shape.kinds[bin.kinds[0]].form);
             bins.sort();
-            if !(particular && bins.iter().any(mixed)) && !all.contains(&bins) {
+            if !all.contains(&bins) && (!particular || !bins.iter().any(mixed)) {
                 all.push(bins);
             }
         }

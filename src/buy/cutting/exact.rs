@@ -231,14 +231,14 @@ impl Search<'_> {
             if let Some(at) = freed {
                 room[*at] = full[*at];
             }
-            for run in 0..left.len() {
-                while left[run] > 0 {
-                    let moved = self.push(run, left[run], &mut room, &mut laid);
+            for (run, left) in left.iter_mut().enumerate() {
+                while *left > 0 {
+                    let moved = self.push(run, *left, &mut room, &mut laid);
                     self.meter.spend(2);
                     if moved == 0 {
                         break;
                     }
-                    left[run] -= moved;
+                    *left -= moved;
                 }
             }
         }
