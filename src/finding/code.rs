@@ -354,6 +354,12 @@ pub enum Code {
         item: String,
         quantity: String,
     },
+    /// A run that no stick or coil is long enough for.
+    NoPipeLongEnough {
+        run: String,
+        needed_ft: String,
+        longest_ft: String,
+    },
     /// Overhead and profit as shares of price leave nothing for the cost.
     MarkupOverPrice {
         percent: String,
@@ -907,6 +913,15 @@ impl Code {
                 "no-price",
                 format!("{quantity} of {item} needed, and Prices has none; the line stands at zero."),
                 "Add a row to Prices with this kind, material and size.",
+            ),
+            Self::NoPipeLongEnough { run, needed_ft, longest_ft } => words(
+                Mend,
+                "no-pipe-long-enough",
+                format!(
+                    "Run {run} needs {needed_ft} ft with its tails; the longest piece in Prices is {longest_ft} ft, and it \
+                     may not be joined. It is not in the cut plan."
+                ),
+                "Add a longer coil to Prices, or allow joints in the run.",
             ),
             Self::MarkupOverPrice { percent } => words(
                 Stop,
