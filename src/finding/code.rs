@@ -279,12 +279,6 @@ pub enum Code {
         code: String,
         occupancy: String,
     },
-    /// A hot side on a run that no heater feeds, or a cold side on one that a heater does.
-    WrongWater {
-        tag: String,
-        run: String,
-        side: &'static str,
-    },
     /// A Group that begins with no group's name, or that the code has no value for.
     UnknownGroup {
         group: String,
@@ -305,11 +299,12 @@ pub enum Code {
         device: String,
         kind: String,
     },
-    /// The table's row for a device is of another size.
+    /// The table's row for a device is of another size; `sized` when the device has a size of its own.
     LossOfOtherSize {
         device: String,
         kind: String,
         size: String,
+        sized: bool,
     },
     RegulatorWithoutSetting {
         device: String,
@@ -384,6 +379,11 @@ fn words(severity: Severity, slug: &'static str, found: String, remedy: impl Int
 
 fn hint(nearest: Option<&str>) -> String {
     nearest.map(|n| format!(" Did you mean \"{n}\"?")).unwrap_or_default()
+}
+
+/// The same where it is our own name that is missing.
+fn perhaps(nearest: Option<&str>) -> String {
+    nearest.map(|n| format!(" Perhaps \"{n}\" is meant to be it.")).unwrap_or_default()
 }
 
 /// Names in a row, the first dozen of them.
@@ -501,7 +501,11 @@ impl Code {
             Self::MissingSheet { sheet, nearest, present } => words(
                 Stop,
                 "missing-sheet",
-                format!("There is no sheet {sheet}; the workbook has {}.{}", listed(present), hint(nearest.as_deref())),
+                format!(
+                    "There is no sheet {sheet}; the workbook has {}.{}",
+                    listed(present),
+                    perhaps(nearest.as_deref())
+                ),
                 format!("Name the sheet {sheet}, or add it; `start` writes a blank workbook with every sheet."),
             ),
             Self::NearSheet { found, nearest } => words(
@@ -554,7 +558,7 @@ impl Code {
                 format!(
                     "There is no column {column}; the headings are {}.{}",
                     listed(present),
-                    hint(nearest.as_deref())
+                    perhaps(nearest.as_deref())
                 ),
                 format!("Write {column} as the heading of that column."),
             ),
@@ -635,7 +639,7 @@ impl Code {
             Self::BarePercent { column, found, percent } => words(
                 Note,
                 "bare-percent",
-                format!("{column} holds {found}, read as {percent} %."),
+                format!("{column} holds {found}, read as {percent}%."),
                 format!("Write {percent}% to make it plain."),
             ),
             Self::LongText { length, kept } => words(
@@ -750,7 +754,7 @@ impl Code {
             Self::RulesChanged { table, from, replaced, added } => words(
                 Note,
                 "rules-changed",
-                format!("\"{from}\" replaces {replaced} and adds {added} rows of the {table} table."),
+                format!("\"{from}\" changes the {table} table: it replaces {replaced} and adds {added} of its rows."),
                 "Your own rows go before the built-in ones.",
             ),
             Self::BookText { line, problem } => {
@@ -803,15 +807,6 @@ impl Code {
                 format!("The {code} table for {occupancy} use has no fixture units for a {fixture}."),
                 "Give its flow under Gpm, or its units on a sheet named Units.",
             ),
-            Self::WrongWater { tag, run, side } => words(
-                Mend,
-                "wrong-water",
-                match *side {
-                    "hot" => format!("{tag} takes its hot side from {run}, which no heater feeds."),
-                    _ => format!("{tag} takes its cold side from {run}, which a heater feeds."),
-                },
-                "Name another run, or put the heater on the run that starts the hot side.",
-            ),
             Self::UnknownGroup { group, known } => words(
                 Mend,
                 "unknown-group",
@@ -838,11 +833,17 @@ impl Code {
                 ),
                 "Fill in both from the maker's sheet.",
             ),
-            Self::LossOfOtherSize { device, kind, size } => words(
+            Self::LossOfOtherSize { device, kind, size, sized } => words(
                 Mend,
                 "loss-of-other-size",
-                format!("The table has no {kind} of {device}'s size; the loss of a {size} one is used."),
-                "Fill in Rated gpm and Loss psi from the maker's sheet.",
+                match sized {
+                    true => format!("The table has no {kind} of {device}'s size; the loss of a {size} in one is used."),
+                    false => format!("{device} has no Size; the loss of a {size} in {kind} is used."),
+                },
+                match sized {
+                    true => "Fill in Rated gpm and Loss psi from the maker's sheet.",
+                    false => "Fill in Size, or Rated gpm and Loss psi from the maker's sheet.",
+                },
             ),
             Self::RegulatorWithoutSetting { device } => words(
                 Mend,
@@ -861,23 +862,26 @@ impl Code {
                 "size-not-in-table",
                 match size.as_str() {
                     "" => format!(
-                        "No size could be found for run {run}: the pipe table has none for {material} that may be used."
+                        "No size can be chosen for run {run}: Prices offers no {material} pipe large enough for it."
                     ),
-                    _ => format!("Run {run} is {size} in {material}; the pipe table has no such pipe."),
+                    _ => format!("Run {run} is {size} {material}; the pipe table has no such pipe."),
                 },
-                "Write a size that the material comes in, or add it on a sheet named Pipe.",
+                match size.as_str() {
+                    "" => "Add the pipe to Prices, or fill in Size.",
+                    _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
+                },
             ),
             Self::ShortOfPressure { run, by_psi } => words(
                 Mend,
                 "short-of-pressure",
                 format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
-                "Larger pipe on the way, a device that loses less, or more pressure at the supply.",
+                "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
             ),
             Self::TooFast { run, size, velocity, limit } => words(
                 Mend,
                 "too-fast",
                 format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s."),
-                "Use the next size, or set the velocity limit in Job.",
+                "Use a larger size, or raise the velocity limit in Job.",
             ),
             Self::PressureTooHigh { psi, allowed } => sourced(
                 words(
@@ -894,7 +898,7 @@ impl Code {
                 Mend,
                 "pump-too-small",
                 format!("The job can draw {asked} gpm; the pump gives {pump} gpm."),
-                "A larger pump, or storage; else the pressure falls below cut-in at peak.",
+                "Fit a larger pump or add storage; otherwise the pressure falls below cut-in at peak.",
             ),
             Self::NoAssembly { what } => words(
                 Mend,
@@ -905,14 +909,14 @@ impl Code {
             Self::NoPrice { item, quantity } => words(
                 Mend,
                 "no-price",
-                format!("{quantity} of {item} needed, and Prices has none; the line stands at zero."),
+                format!("Prices has no {item} ({quantity} needed); the line stands at zero."),
                 "Add a row to Prices with this kind, material and size.",
             ),
             Self::MarkupOverPrice { percent } => words(
                 Stop,
                 "markup-over-price",
-                format!("Overhead and profit are {percent} % of the price; nothing is left for the cost."),
-                "Set Markup to on cost, or smaller shares.",
+                format!("Overhead and profit are {percent}% of the price; nothing is left for the cost."),
+                "Set Markup to on cost, or lower Overhead and Profit.",
             ),
             Self::NoHours { task } => words(
                 Mend,
