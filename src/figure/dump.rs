@@ -26,6 +26,11 @@ impl<'a> Relative<'a> {
         Self { book, table, row, rows: RefCell::default() }
     }
 
+    /// How many rows the table of the formula has.
+    fn own_rows(&self) -> Option<u32> {
+        self.book.tables.get(usize::from(self.table.0)).map(|spec| spec.rows)
+    }
+
     /// `Runs!D[r]`, and `Runs!D[r+2]` for a cell two rows below the first one spoken of.
     fn input(&self, place: &Place) -> String {
         if &*place.sheet == JOB.name {
@@ -64,7 +69,8 @@ impl Names for Relative<'_> {
                 match (at.table == self.table, offset) {
                     (true, 0) => format!("[{heading}]"),
                     (true, _) => format!("[{heading}{offset:+}]"),
-                    (false, 0) => format!("{}[{heading}]", spec.title),
+                    // The same row of a table about the same things; in any other it only happens to be the same.
+                    (false, 0) if self.own_rows() == Some(spec.rows) => format!("{}[{heading}]", spec.title),
                     (false, _) => format!("{}[{heading} #{}]", spec.title, at.index + 1),
                 }
             }
