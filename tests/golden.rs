@@ -92,7 +92,7 @@ fn formulas(book: &Book) -> Vec<(String, Fig)> {
     all
 }
 
-fn sheet_of<'a>(book: &'a Book, addresses: &Addresses, figure: Fig) -> String {
+fn sheet_of(book: &Book, addresses: &Addresses, figure: Fig) -> String {
     addresses.place(book, figure).sheet.to_string()
 }
 

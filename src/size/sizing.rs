@@ -206,7 +206,7 @@ fn search_run(
             Some(size) => pipe.size == size,
             None => pipe.size >= smallest && (priced.is_empty() || priced.contains(&pipe.size)),
         })
-        .map(|pipe| option(pipe))
+        .map(option)
         .collect();
     SearchRun {
         parent: context.network.parent[position],
