@@ -83,17 +83,24 @@ pub struct Context<'a> {
     pub hold: bool,
 }
 
+impl Context<'_> {
+    /// A code for dwellings, and a place that is open to the public.
+    fn is_beyond_its_code(&self) -> bool {
+        self.code == CodeBasis::Irc && self.occupancy == Occupancy::Public
+    }
+}
+
 /// The whole stage.
 pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let mut findings = Vec::new();
-    if context.code == CodeBasis::Irc && context.occupancy == Occupancy::Public {
+    if context.is_beyond_its_code() {
         let place = context.job.settings.get(&Setting::Occupancy).and_then(|f| f.cell.clone());
         findings.push(Finding::near(place.as_ref(), Code::CodeForDwellingsOnly));
     }
     let materials = outlets::materials(context, &mut findings);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
     let served = served::served(context);
-    let outlets = outlets::outlets(book, context, &tables, &served, &mut findings);
+    let outlets = outlets::outlets(book, context, &tables, &mut findings);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);
