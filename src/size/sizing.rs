@@ -125,13 +125,10 @@ pub fn sizes(
         let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
-            if run.status.get() == Some(Status::Existing) {
+            if let (Some(Status::Existing), Some(size)) = (run.status.get(), picked[position].size) {
                 findings.push(Finding::near(
                     run.size.cell.as_ref().or(Some(&run.name.place)),
-                    Code::ExistingSizeAssumed {
-                        run: run.name.value.to_string(),
-                        size: picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
-                    },
+                    Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
                 ));
             }
         }
@@ -168,7 +165,9 @@ fn search_run(
     let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
     let material = &materials[position];
     let smallest = smallest_size(context, physics.main_runs.contains(&position));
-    let priced = priced_sizes(context, material);
+    // What is in already was not bought from today's offers.
+    let new = run.status.get().unwrap_or_default() == Status::New;
+    let priced = if new { priced_sizes(context, material) } else { Vec::new() };
     let option = |pipe: &crate::rules::Pipe| {
         let id_in = f64::of(pipe.id_in);
         let per_100_ft = if method_is_darcy {
@@ -216,7 +215,7 @@ fn search_run(
         need_psi: loads.need_psi[position].as_ref().map(|need| need.value().as_f64()),
         fixed: (given.is_some() && !options.is_empty()).then_some(0),
         options,
-        new: run.status.get().unwrap_or_default() == Status::New,
+        new,
     }
 }
 
