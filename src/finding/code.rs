@@ -200,6 +200,38 @@ pub enum Code {
         name: String,
         run: String,
     },
+    /// A kind in Prices that nothing asks for, and that is nearly one of ours.
+    PriceNotUsed {
+        kind: String,
+        nearest: String,
+    },
+    /// Kinds in Prices that nothing of this program asks for.
+    PricesNotUsed {
+        kinds: Vec<String>,
+    },
+    /// A coil, a bag or the like of nobody knows how many.
+    PackMissing {
+        kind: String,
+        unit: String,
+    },
+    /// A task in Labor that nothing asks for.
+    TaskNotUsed {
+        task: String,
+        nearest: Option<String>,
+    },
+    /// Payments whose shares do not make the whole.
+    SharesNotWhole {
+        percent: String,
+    },
+    /// The lowest pressure is above the highest.
+    SupplyOverHighest {
+        supply: String,
+        highest: String,
+    },
+    /// Drains are listed, and are in no quantity or price.
+    DrainsNotPriced {
+        rows: usize,
+    },
     FixtureWithoutRun {
         tag: String,
     },

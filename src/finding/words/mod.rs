@@ -91,6 +91,13 @@ impl Code {
             | Self::DuplicateName { .. }
             | Self::LoopedRuns { .. }
             | Self::RunRemoved { .. }
+            | Self::PriceNotUsed { .. }
+            | Self::PricesNotUsed { .. }
+            | Self::PackMissing { .. }
+            | Self::TaskNotUsed { .. }
+            | Self::SharesNotWhole { .. }
+            | Self::SupplyOverHighest { .. }
+            | Self::DrainsNotPriced { .. }
             | Self::FixtureWithoutRun { .. }
             | Self::HotRunWithoutHeater { .. }
             | Self::ColdRunIsHot { .. }
