@@ -52,6 +52,8 @@ pub enum Origin {
     /// A row of a rule table; its source.
     Rule(Arc<str>),
     Computed,
+    /// A figure of another bid, carried over as it stood there; which one.
+    Carried(Arc<str>),
     /// A decision of the engine; the figure beside it that says whether it still holds.
     Choice {
         check: Fig,
@@ -236,6 +238,11 @@ impl Book {
     /// A figure of a rule table, with its source.
     pub fn rule(&mut self, row: RowId, column: ColumnId, value: Value, source: &Arc<str>) -> Term {
         self.place(row, column, value, None, Origin::Rule(source.clone()))
+    }
+
+    /// A figure of another bid, as it stood there.
+    pub fn carry(&mut self, row: RowId, column: ColumnId, value: Value, from: &Arc<str>) -> Term {
+        self.place(row, column, value, None, Origin::Carried(from.clone()))
     }
 
     /// A decision of the engine, written as a plain value, with the live check in `check_column` of the same row.

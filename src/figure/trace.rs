@@ -39,6 +39,7 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
                 Origin::Input => "input".to_owned(),
                 Origin::Rule(source) => format!("rule: {source}"),
                 Origin::Choice { .. } => "choice".to_owned(),
+                Origin::Carried(from) => format!("from {from}"),
                 Origin::Label | Origin::Computed => String::new(),
             },
             seen: !first_time && book.expr(fig).is_some(),

@@ -354,6 +354,13 @@ pub enum Code {
         item: String,
         quantity: String,
     },
+    /// More is bought than the job needs; `returned` whole units can go back.
+    BoughtLeftOver {
+        item: String,
+        quantity: String,
+        worth: String,
+        returned: String,
+    },
     /// Overhead and profit as shares of price leave nothing for the cost.
     MarkupOverPrice {
         percent: String,
@@ -907,6 +914,17 @@ impl Code {
                 "no-price",
                 format!("{quantity} of {item} needed, and Prices has none; the line stands at zero."),
                 "Add a row to Prices with this kind, material and size.",
+            ),
+            Self::BoughtLeftOver { item, quantity, worth, returned } => words(
+                Note,
+                "bought-left-over",
+                format!("{quantity} of {item} that is bought is left over; it cost ${worth}."),
+                match returned.as_str() {
+                    "0" => "Keep it in stock: no whole unit of it can go back.".to_owned(),
+                    units => format!(
+                        "Whole units to take back: {units}; the rest goes into stock. Cost build-up lists both, with their value."
+                    ),
+                },
             ),
             Self::MarkupOverPrice { percent } => words(
                 Stop,

@@ -5,10 +5,12 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod bought;
 mod build_up;
 mod lines;
 
-pub use build_up::{BuildUp, GENERAL, PHASE_COLUMNS};
+pub use bought::Bought;
+pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
 pub use lines::PricedLine;
 
 use crate::figure::settings::Settings;
@@ -36,6 +38,8 @@ pub struct Context<'a> {
 pub struct Bid {
     pub lines: Vec<PricedLine>,
     pub build_up: BuildUp,
+    /// `None` where nothing is bought yet.
+    pub bought: Option<Bought>,
 }
 
 /// The whole stage.
@@ -44,6 +48,7 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     // The build-up is what a reader wants first; its table stands above the lines it sums.
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, &mut findings);
-    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, &mut findings);
-    (Bid { lines, build_up }, findings)
+    let (bought, paid) = bought::put(book, context, &mut findings).unzip();
+    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
+    (Bid { lines, build_up, bought }, findings)
 }
