@@ -8,6 +8,7 @@
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
+//! - [`revise`]: what a change does, against what was bid, bought or installed.
 //! - [`write`]: the book of figures becomes a workbook.
 //!
 //! What all stages stand on: [`place`], [`unit`], [`model`], [`finding`], [`rules`], and [`figure`], where a value and its
@@ -25,6 +26,7 @@ pub mod place;
 pub mod price;
 pub mod read;
 pub mod report;
+pub mod revise;
 pub mod rules;
 pub mod size;
 pub mod takeoff;

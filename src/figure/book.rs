@@ -1,5 +1,6 @@
 //! The book of figures: sheets made of blocks, tables of cells, inputs at the addresses they had.
 
+use super::charts::{ChartId, ChartSpec};
 use super::value::Value;
 use super::{Column, Expr, Fig, Range, Term};
 use crate::place::Place;
@@ -30,6 +31,10 @@ pub struct ColumnId {
 impl ColumnId {
     pub fn table(self) -> TableId {
         self.table
+    }
+
+    pub(crate) fn index(self) -> u16 {
+        self.index
     }
 }
 
@@ -96,6 +101,7 @@ pub enum Block {
     Table(TableId),
     Gap,
     PageBreak,
+    Chart(ChartId),
 }
 
 /// How a line of words looks.
@@ -155,6 +161,8 @@ pub struct Book {
     pub(crate) sheets: Vec<SheetSpec>,
     pub(crate) tables: Vec<TableSpec>,
     pub(crate) names: Vec<(Arc<str>, Fig)>,
+    /// `None` until it is drawn: an empty place takes no room.
+    pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
     inputs: HashMap<Place, Fig>,
     /// Breaches of the book's own rules: faults of the program, reported as such.

@@ -55,6 +55,10 @@ pub fn sheet(book: &Book, sheet: SheetId) -> String {
         // Writing to a String cannot fail.
         let _ = match block {
             Block::Gap => Ok(()),
+            Block::Chart(id) => match book.chart_spec(*id) {
+                Some(spec) => writeln!(out, "chart: {}", spec.title),
+                None => Ok(()),
+            },
             Block::PageBreak => writeln!(out, "-- page --"),
             Block::Line { figure, look } => {
                 let names = Relative { book, table: TableId(u16::MAX), row: 0 };

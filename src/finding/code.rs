@@ -369,6 +369,72 @@ pub enum Code {
     NoHours {
         task: String,
     },
+    /// A change that is not typed as it must be.
+    EditNotRead {
+        typed: String,
+        expected: String,
+    },
+    /// A setting cannot be what it is to be set to.
+    EditBadValue {
+        name: String,
+        typed: String,
+        expected: String,
+    },
+    EditOfFormula {
+        cell: String,
+    },
+    /// A cell of a sheet that the program makes.
+    EditOfResult {
+        cell: String,
+    },
+    /// A cell that the program does not read.
+    EditNotInput {
+        cell: String,
+    },
+    /// A cell of a row that nothing is named in; `last` is the last row that has a name.
+    EditOfNothing {
+        cell: String,
+        noun: &'static str,
+        last: u32,
+    },
+    /// A formula of the user's looks at the changed cell, and only a spreadsheet program can work it out anew.
+    EditFeedsFormula {
+        cell: String,
+        formula: String,
+    },
+    /// Two workbooks to be compared are not of one job.
+    DifferentJobs {
+        old: String,
+        new: String,
+        shared: usize,
+        of: usize,
+    },
+    /// The old bid shows another total than it comes to when it is priced again with its choices held.
+    OldTotalMoved {
+        shown: String,
+        priced: String,
+    },
+    /// A revision that bears the date of the bid it revises.
+    SameDate {
+        date: String,
+    },
+    NothingChanged,
+    /// Existing runs without a Size that stay as the bid chose them.
+    ExistingSizesKept {
+        runs: Vec<String>,
+    },
+    /// An installed run that the changed job would want larger.
+    InstalledTooSmall {
+        run: String,
+        size: String,
+        wanted: String,
+        cost: String,
+    },
+    /// A combination that cannot be priced.
+    TriedInVain {
+        tried: String,
+        reason: String,
+    },
     /// Something inside the program did not hold; never the user's fault.
     Internal {
         detail: String,
@@ -937,6 +1003,94 @@ impl Code {
                 "no-hours",
                 format!("There are no hours for the task \"{task}\"; it stands at zero."),
                 "Add a row to Labor with this task.",
+            ),
+            Self::EditNotRead { typed, expected } => words(
+                Stop,
+                "edit-not-read",
+                format!("\"{typed}\" is no change that can be made."),
+                format!("Write it as {expected}, then = and the value."),
+            ),
+            Self::EditBadValue { name, typed, expected } => words(
+                Stop,
+                "edit-bad-value",
+                format!("{name} cannot be \"{typed}\"; expected {expected}."),
+                format!("Write {expected}."),
+            ),
+            Self::EditOfFormula { cell } => words(
+                Stop,
+                "edit-of-formula",
+                format!("{cell} holds a formula of yours; a value in its place would lose it."),
+                "Change the cells it is worked out from, or write the value over it in a spreadsheet program.",
+            ),
+            Self::EditOfResult { cell } => words(
+                Stop,
+                "edit-of-result",
+                format!("{cell} is on a sheet that this program makes anew each time."),
+                "Change the input it comes from; `tallybore trace` shows which.",
+            ),
+            Self::EditNotInput { cell } => words(
+                Stop,
+                "edit-not-input",
+                format!("{cell} is no cell that this program reads."),
+                "Name a cell under a heading of an input sheet, such as Runs!D12.",
+            ),
+            Self::EditOfNothing { cell, noun, last } => words(
+                Stop,
+                "edit-of-nothing",
+                format!("{cell} belongs to no {noun}: its row has no name."),
+                match last {
+                    0 => format!("Name a cell in the row of a {noun}."),
+                    last => format!("Name a cell in the row of a {noun}; the last one is row {last}."),
+                },
+            ),
+            Self::EditFeedsFormula { cell, formula } => words(
+                Stop,
+                "edit-feeds-formula",
+                format!("Your formula in {formula} looks at {cell}; its value would be the old one."),
+                "Make the change in a spreadsheet program, save it as another file, and give both: revise OLD NEW.",
+            ),
+            Self::DifferentJobs { old, new, shared, of } => words(
+                Stop,
+                "different-jobs",
+                format!("\"{old}\" and \"{new}\" are different jobs; of {of} runs they share {shared} by name."),
+                "Give two workbooks of one job: with the same Job name or Bid number, or with the same runs.",
+            ),
+            Self::OldTotalMoved { shown, priced } => words(
+                Mend,
+                "old-total-moved",
+                format!(
+                    "The old bid shows a total of {shown}; priced again with its choices held it comes to {priced}."
+                ),
+                "The changes are reckoned from the second. The bid was edited since it was priced, or its prices and \
+                 rules were read by another version.",
+            ),
+            Self::SameDate { date } => words(
+                Note,
+                "same-date",
+                format!("The revision bears the date of the bid it revises, {date}."),
+                "Give it its own: --set \"Date=2026-07-01\", with its day.",
+            ),
+            Self::NothingChanged => words(Note, "nothing-changed", "No input of the two differs.".to_owned(), ""),
+            Self::ExistingSizesKept { runs } => words(
+                Mend,
+                "existing-sizes-kept",
+                format!("Existing runs without a Size keep what the bid chose for them: {}.", listed(runs)),
+                "Fill in Size as the pipe lies; measure any that this program only assumed. To let go of one, make its \
+                 Status new.",
+            ),
+            Self::InstalledTooSmall { run, size, wanted, cost } => words(
+                Mend,
+                "installed-too-small",
+                format!("Run {run} is in at {size}; the changed job wants {wanted} there."),
+                format!(
+                    "To take it out and replace it would change the price by {cost}. Or leave it, and live with what Sizing shows."
+                ),
+            ),
+            Self::TriedInVain { tried, reason } => words(
+                Mend,
+                "tried-in-vain",
+                format!("{tried} cannot be priced: {reason}"),
+                "Its row of the What if sheet says so; the others stand.",
             ),
             Self::Internal { detail } => words(
                 Stop,

@@ -68,6 +68,9 @@ pub struct RuleSheet {
     pub rows: Vec<(u32, Vec<String>)>,
 }
 
+/// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
+pub const BID_SIZES: &str = "Sizing: Size";
+
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.
     pub fn setting(&self, setting: Setting) -> Option<SettingValue> {

@@ -166,7 +166,7 @@ pub fn figures(book: &Book, name: &str) -> Vec<Fig> {
                 let cells = (0..spec.rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
                 figures.extend(cells.filter_map(|(row, column)| book.cell_at(*table, row, column)));
             }
-            Block::Gap | Block::PageBreak => {}
+            Block::Gap | Block::PageBreak | Block::Chart(_) => {}
         }
     }
     figures

@@ -54,14 +54,7 @@ pub struct LineFacts {
 }
 
 impl Summary {
-    pub fn of(
-        job: &Job,
-        network: &Network,
-        sizes: &Sizes,
-        take_off: &TakeOff,
-        labor: &Labor,
-        bid: &Bid,
-    ) -> Self {
+    pub fn of(job: &Job, network: &Network, sizes: &Sizes, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
         let build_up = &bid.build_up;
         let runs = network.order.iter().zip(0..).filter_map(|(run, position): (&usize, usize)| {
             let run = job.runs.get(*run)?;

@@ -286,7 +286,7 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
-        let on_main = given.main_runs.contains(&position);
+        let on_main = given.main_runs.contains(&position) && word != Word::Kept;
         let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
         (fallback, Some(choice))
     };

@@ -14,7 +14,7 @@ use super::{Context, fitting_loss::Entry};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
-use crate::model::{Setting, Size, Status};
+use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use rust_decimal::prelude::ToPrimitive;
 use std::sync::Arc;
 
@@ -27,6 +27,8 @@ pub enum Word {
     Main,
     /// The engine's choice.
     Choice,
+    /// Pipe that is in: as the bid had it.
+    Kept,
 }
 
 /// The size of one run.
@@ -89,12 +91,17 @@ pub fn sizes(
     findings: &mut Vec<Finding>,
 ) -> Vec<Picked> {
     let main_size = context.job.size(Setting::MainSize);
+    let mut kept = Vec::new();
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
             let run = &context.job.runs[context.network.order[position]];
-            match (run.size.get(), main_size) {
-                (Some(size), _) => Picked { size: Some(size), word: Word::Run },
-                (None, Some(size)) if physics.main_runs.contains(&position) => {
+            match (run.size.get(), as_it_lies(context, run), main_size) {
+                (Some(size), ..) => Picked { size: Some(size), word: Word::Run },
+                (None, Some(size), _) => {
+                    kept.push(format!("{} {size}", run.name.value.trim()));
+                    Picked { size: Some(size), word: Word::Kept }
+                }
+                (None, None, Some(size)) if physics.main_runs.contains(&position) => {
                     Picked { size: Some(size), word: Word::Main }
                 }
                 _ => {
@@ -105,6 +112,9 @@ pub fn sizes(
             }
         })
         .collect();
+    if !kept.is_empty() {
+        findings.push(Finding::everywhere(Code::ExistingSizesKept { runs: kept }));
+    }
 
     let search = Search {
         source_psi: as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0),
@@ -137,6 +147,13 @@ pub fn sizes(
         }
     }
     picked
+}
+
+/// The size that the bid has for a run which is in already: a later wish does not change what lies there.
+fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
+    let key = (BID_SIZES.to_owned(), run.name.value.trim().to_owned());
+    let held = context.job.held.get(&key).filter(|_| run.status.get() == Some(Status::Existing));
+    held.and_then(|text| Size::parse(text))
 }
 
 /// Runs from SUPPLY down to the first fork.

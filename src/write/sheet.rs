@@ -3,7 +3,7 @@
 use super::style::{self, Key, Role, Styles};
 use super::widths::{self, Widths};
 use super::workbook::shortened;
-use super::{cached, measure, pages};
+use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
 use crate::figure::{Block, Book, CellKind, Expr, Fig, Look, SheetSpec, TableId, Value};
@@ -62,6 +62,12 @@ impl<'a> SheetWriter<'a> {
                 }
                 Block::PageBreak if row > 0 => breaks.push(row),
                 Block::PageBreak => {}
+                Block::Chart(id) => {
+                    if let Some(spec) = self.book.chart_spec(*id) {
+                        charts::insert(worksheet, row, spec, self.book, self.addresses)?;
+                        last_row = last_row.max(row + crate::figure::address::CHART_ROWS - 1);
+                    }
+                }
                 Block::Line { figure, look } => {
                     if let (Look::Signature, Some(gap)) = (look, after_gap) {
                         // Room to sign above the rule.
