@@ -1,6 +1,6 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 //!
-//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> write.
+//! Data flows one way: read -> check -> size -> take off -> labor -> price -> report -> write.
 //!
 //! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
 //! - [`check`]: names, networks, ranges, what is missing.
@@ -8,12 +8,13 @@
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
+//! - [`report`]: the pages people read: bid, overview, findings, live checks.
 //! - [`revise`]: what a change does, against what was bid, bought or installed.
-//! - [`write`]: the book of figures becomes a workbook.
+//! - [`write`](mod@write): the book of figures becomes a workbook.
 //!
-//! What all stages stand on: [`place`], [`unit`], [`model`], [`finding`], [`rules`], and [`figure`], where a value and its
-//! formula are made by one operation. The crate never reaches for a network, never reads the clock, and never writes
-//! over a file unasked.
+//! What all stages stand on: [`place`], [`unit`](mod@unit), [`model`], [`finding`], [`rules`], and [`figure`], where a
+//! value and its formula are made by one operation. [`pipeline`] alone knows the order; [`commands`] are what a user
+//! asks for. The crate never reaches for a network, never reads the clock, and never writes over a file unasked.
 
 pub mod check;
 pub mod commands;
@@ -32,7 +33,3 @@ pub mod size;
 pub mod takeoff;
 pub mod unit;
 pub mod write;
-
-// Test code shared with `tests/` speaks of the crate by its name.
-#[cfg(test)]
-extern crate self as tallybore;

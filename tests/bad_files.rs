@@ -10,7 +10,7 @@ use tallybore::read::{self, Reading};
 use zip::write::SimpleFileOptions;
 
 /// Far above what any of these take, far below what they ask for.
-const PATIENCE: Duration = Duration::from_secs(5);
+const PATIENCE: Duration = Duration::from_secs(10);
 
 fn read(name: &str, bytes: &[u8]) -> Reading {
     let folder = tempfile::tempdir().unwrap();

@@ -7,7 +7,7 @@ use crate::model::{Run, Status};
 use crate::place::Place;
 
 /// Beyond this many runs no nearest name is looked for: it would take longer than the user has patience.
-const MOST_SUGGESTED: usize = 5_000;
+const MOST_SUGGESTED: usize = 1_000;
 
 /// What keeps runs out of the trees. That two share a name is said with the names.
 pub(super) fn runs(facts: &Facts, sink: &mut Sink) {
@@ -81,7 +81,7 @@ fn unknown(facts: &Facts, name: &str, place: &Place, remedy: &str, sink: &mut Si
     let code = Code::UnknownName {
         what: "run",
         found: excerpt(name),
-        nearest: nearest(name, names).map(excerpt),
+        nearest: if sink.has_room(place) { nearest(name, names).map(excerpt) } else { None },
         remedy: remedy.to_owned(),
     };
     sink.at(place, code);

@@ -2,7 +2,7 @@
 
 use super::charts::{ChartId, ChartSpec};
 use super::value::Value;
-use super::{Column, Expr, Fig, Range, Term};
+use super::{Column, Expr, Fig, InputRange, Range, Term};
 use crate::place::Place;
 use crate::unit::Unit;
 use std::collections::HashMap;
@@ -350,6 +350,12 @@ impl Book {
         Term::cell(fig, value)
     }
 
+    /// A stretch of a column of the user's, from `first` down to row `last`; `filled` are the rows that hold something.
+    pub fn input_column(&self, first: Place, last: u32, filled: Vec<(u32, Value)>) -> Column {
+        let values = filled.iter().map(|(_, value)| value.clone()).collect();
+        Column { values, range: Some(Arc::new(Expr::Inputs(Arc::new(InputRange { first, last, filled })))) }
+    }
+
     /// Every cell of a column; from now on the table takes no further row.
     pub fn whole(&mut self, column: ColumnId) -> Column {
         let spec = &mut self.tables[usize::from(column.table.0)];
@@ -372,7 +378,8 @@ impl Book {
                 None => Value::Blank,
             })
             .collect();
-        Column { values, range: Some(Range { table: column.table, column: column.index, first, last }) }
+        let range = Range { table: column.table, column: column.index, first, last };
+        Column { values, range: Some(Arc::new(Expr::Range(range))) }
     }
 
     /// Gives a figure a name that formulas use in place of its address.
@@ -471,6 +478,10 @@ impl Book {
             Expr::Range(range) => {
                 found.extend((range.first..=range.last).filter_map(|row| self.cell_at(range.table, row, range.column)));
             }
+            Expr::Inputs(range) => found.extend(range.filled.iter().filter_map(|(row, _)| {
+                let place = Place { row: *row, ..range.first.clone() };
+                self.inputs.get(&place).copied()
+            })),
             Expr::Apply(_, parts) => parts.iter().for_each(|part| self.gather(part, found)),
         }
     }

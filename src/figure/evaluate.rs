@@ -30,7 +30,7 @@ fn value(book: &Book, expr: &Expr) -> Value {
         Expr::Const(value) => value.clone(),
         Expr::Cell(fig) => book.value(*fig).clone(),
         // A range by itself is no value; formulas hold them only as operands.
-        Expr::Range(_) => Value::Fault(super::Fault::Value),
+        Expr::Range(_) | Expr::Inputs(_) => Value::Fault(super::Fault::Value),
         Expr::Apply(op, parts) => {
             let parts: Vec<Part> = parts.iter().map(|expr| part(book, expr)).collect();
             let operands: Vec<Operand> = parts
@@ -56,6 +56,7 @@ fn part(book: &Book, expr: &Expr) -> Part {
                 })
                 .collect(),
         ),
+        Expr::Inputs(range) => Part::Many(range.filled.iter().map(|(_, value)| value.clone()).collect()),
         _ => Part::One(value(book, expr)),
     }
 }

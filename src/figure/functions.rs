@@ -31,6 +31,8 @@ pub enum Op {
     SumWhere,
     /// COUNTIFS: pairs of range and key.
     CountWhere,
+    /// How many cells of a range hold something: a number or words.
+    CountFilled,
     /// SUMPRODUCT of two ranges.
     SumProduct,
     /// MATCH(key, range, 0): which row of the range bears the key, from 1.
@@ -158,6 +160,14 @@ impl Op {
                 let rows = args.first().map_or(0, |first| first.all().len());
                 let count = (0..rows).filter(|row| matches(args, *row)).count();
                 Ok(Value::Exact(Decimal::from(count)))
+            }
+            Self::CountFilled => {
+                let cells = args.first().map_or(&[][..], Operand::all);
+                if let Some(fault) = cells.iter().find_map(Value::fault) {
+                    return Err(fault);
+                }
+                let filled = cells.iter().filter(|cell| !matches!(cell, Value::Blank) && **cell != Value::text(""));
+                Ok(Value::Exact(Decimal::from(filled.count())))
             }
             Self::SumProduct => {
                 let (a, b) = (args.first().map_or(&[][..], Operand::all), args.get(1).map_or(&[][..], Operand::all));
@@ -289,6 +299,8 @@ impl Op {
             Self::Sum => call("SUM"),
             Self::SumWhere => call("SUMIFS"),
             Self::CountWhere => call("COUNTIFS"),
+            // COUNTA would count formulas that come to an empty text.
+            Self::CountFilled => (format!("SUMPRODUCT(({}<>\"\")*1)", raw(0)), Atom),
             Self::SumProduct => call("SUMPRODUCT"),
             Self::RowOf => (format!("MATCH({},{},0)", raw(0), raw(1)), Atom),
             Self::RowAtLeast => (format!("MATCH(ROUND({},6),{},-1)", raw(0), raw(1)), Atom),
@@ -424,4 +436,17 @@ fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
     let counted = args.iter().filter(|arg| !(arg.refers() && matches!(arg.one(), Value::Text(_) | Value::Blank)));
     let flags: Vec<bool> = counted.map(|arg| arg.one().truth()).collect::<Result<_, _>>()?;
     if flags.is_empty() { Err(Fault::Value) } else { Ok(flags) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_is_filled_by_a_number_or_words_and_not_by_an_empty_text() {
+        let cells = [Value::text("A1"), Value::Blank, Value::Exact(Decimal::ZERO), Value::text(""), Value::Flag(false)];
+        assert_eq!(Op::CountFilled.apply(&[Operand::Many(&cells)]), Value::Exact(Decimal::from(3)));
+        let (spelled, _) = Op::CountFilled.spell(&[("Runs!A4:A90".to_owned(), Strength::Atom)]);
+        assert_eq!(spelled, "SUMPRODUCT((Runs!A4:A90<>\"\")*1)");
+    }
 }

@@ -26,6 +26,7 @@ pub use number::Number;
 pub use term::{Column, Term};
 pub use value::{Fault, Numeric, Value};
 
+use crate::place::Place;
 use functions::Op;
 use std::sync::Arc;
 
@@ -42,11 +43,21 @@ pub struct Range {
     pub last: u32,
 }
 
+/// A stretch of one column of a sheet of the user's: rows `first` to `last`, both included, most of them blank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InputRange {
+    pub first: Place,
+    pub last: u32,
+    /// The rows that hold something, and what.
+    pub filled: Vec<(u32, Value)>,
+}
+
 /// How a value came about.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Expr {
     Const(Value),
     Cell(Fig),
     Range(Range),
+    Inputs(Arc<InputRange>),
     Apply(Op, Arc<[Arc<Expr>]>),
 }

@@ -52,6 +52,10 @@ fn spell(expr: &Expr, names: &impl Names) -> (String, Strength) {
         Expr::Const(value) => (constant(value), Strength::Atom),
         Expr::Cell(fig) => (names.cell(*fig), Strength::Atom),
         Expr::Range(range) => (names.range(*range), Strength::Atom),
+        Expr::Inputs(range) => {
+            let last = a1(range.last, range.first.column);
+            (format!("{}:{last}", range.first), Strength::Atom)
+        }
         Expr::Apply(op, parts) => {
             let parts: Vec<_> = parts.iter().map(|part| spell(part, names)).collect();
             op.spell(&parts)

@@ -2,7 +2,7 @@
 
 use super::functions::{Op, Operand};
 use super::value::{Fault, Value};
-use super::{Expr, Fig, Range};
+use super::{Expr, Fig};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -13,11 +13,12 @@ pub struct Term {
     expr: Arc<Expr>,
 }
 
-/// A stretch of one table column, with its values.
+/// A stretch of one table column or of a column of the user's, with its values.
 #[derive(Debug, Clone)]
 pub struct Column {
     pub(super) values: Arc<[Value]>,
-    pub(super) range: Option<Range>,
+    /// `None` for a stretch without rows.
+    pub(super) range: Option<Arc<Expr>>,
 }
 
 impl Column {
@@ -92,7 +93,7 @@ impl Term {
             .iter()
             .map(|arg| match arg {
                 Argument::One(term) => Some(term.expr.clone()),
-                Argument::Many(column) => column.range.map(|r| Arc::new(Expr::Range(r))),
+                Argument::Many(column) => column.range.clone(),
             })
             .collect();
         match parts {
@@ -230,6 +231,11 @@ impl Term {
     /// How many rows hold every key.
     pub fn count_where(keys: &[(&Column, &Self)]) -> Self {
         Self::over(Op::CountWhere, &pairs(keys).collect::<Vec<_>>())
+    }
+
+    /// How many cells of a column hold something; an empty text is nothing.
+    pub fn count_filled(column: &Column) -> Self {
+        Self::over(Op::CountFilled, &[Argument::Many(column.clone())])
     }
 
     pub fn sum_product(a: &Column, b: &Column) -> Self {

@@ -551,7 +551,7 @@ impl Code {
                 Stop,
                 "damaged-file",
                 format!("The file is damaged: {detail}."),
-                "Open it in a spreadsheet program, which may mend it, and save it again; or take it from a backup.",
+                "Open it in a spreadsheet program, which may mend it, and save it as .xlsx; or take it from a backup.",
             ),
             Self::OversizeFile { what, found, limit } => words(
                 Stop,

@@ -31,6 +31,11 @@ impl Sink {
         self.findings.push(finding);
     }
 
+    /// False when a finding at this place would only be counted: not worth looking for a nearest name then.
+    pub fn has_room(&self, place: &Place) -> bool {
+        self.counts.get(&place.sheet).is_none_or(|count| *count < PER_SHEET)
+    }
+
     pub fn at(&mut self, place: &Place, code: Code) {
         self.push(Finding::at(place, code));
     }

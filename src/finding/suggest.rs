@@ -28,9 +28,15 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
 pub fn nearly<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wanted = fold(typed);
     let length = wanted.chars().count();
-    let slips = |name: &str| strsim::osa_distance(&wanted, &fold(name));
-    let near = candidates.into_iter().map(|name| (slips(name), name)).min_by_key(|(slips, _)| *slips)?;
-    (length >= 4 && (1..=(length / 4).min(2)).contains(&near.0)).then_some(near.1)
+    let most = (length / 4).min(2);
+    let slips = |name: &'a str| {
+        let name_folded = fold(name);
+        // Names of other lengths cannot be near: no need to compare them letter by letter.
+        let near = name_folded.chars().count().abs_diff(length) <= most;
+        near.then(|| (strsim::osa_distance(&wanted, &name_folded), name))
+    };
+    let near = candidates.into_iter().filter_map(slips).min_by_key(|(slips, _)| *slips)?;
+    (length >= 4 && (1..=most).contains(&near.0)).then_some(near.1)
 }
 
 #[cfg(test)]

@@ -410,3 +410,6 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Defaults",
     "Rules",
 ];
+
+/// The custom document property that marks a bid of ours.
+pub const BID_PROPERTY: &str = "tallybore-bid";

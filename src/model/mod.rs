@@ -16,7 +16,7 @@ mod setting;
 mod size;
 pub mod vocabulary;
 
-pub use columns::{RESULT_SHEETS, RULE_SHEETS};
+pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};

@@ -205,21 +205,20 @@ impl<'a> Cell<'a> {
 
     /// The place of the word in a list.
     pub fn choice(&self, sink: &mut Sink, list: &'static [&'static str]) -> Field<usize> {
-        self.with(sink, |raw, _| {
+        self.with(sink, |raw, sink| {
             let text = plain_text(raw);
             // Most words are written as the list has them.
             if let Some(at) = list.iter().position(|word| **word == *text) {
                 return Ok(at);
             }
             let wanted = fold(&text);
-            list.iter().position(|word| fold(word) == wanted).ok_or_else(|| {
-                Refused::Code(Code::UnknownChoice {
-                    column: self.column(),
-                    found: excerpt(&text),
-                    nearest: nearest(&text, list.iter().copied()).map(str::to_owned),
-                    list: list.to_vec(),
-                })
-            })
+            if let Some(at) = list.iter().position(|word| fold(word) == wanted) {
+                return Ok(at);
+            }
+            let look = self.place.as_ref().is_none_or(|place| sink.has_room(place));
+            let near = if look { nearest(&text, list.iter().copied()) } else { None };
+            let (found, nearest) = (excerpt(&text), near.map(str::to_owned));
+            Err(Refused::Code(Code::UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }))
         })
     }
 

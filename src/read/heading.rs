@@ -30,7 +30,8 @@ const UNITS: &[(&str, &[&str])] = &[
     ("minutes", &["minutes", "mins", "min"]),
 ];
 
-/// What a heading turned out to be. Columns are indices into the declared list.
+/// What a heading turned out to be. Columns are indices into the declared list, found by looking through it: as such
+/// they may be used to index it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Match {
     Name(usize),

@@ -20,7 +20,6 @@ mod tags;
 mod workbook;
 
 pub use keep::{KeptBook, KeptCell, KeptSheet};
-pub use workbook::BID_PROPERTY;
 
 use crate::finding::{Code, Finding, Sink};
 use crate::model::{Job, RESULT_SHEETS};

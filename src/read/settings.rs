@@ -27,7 +27,8 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
             // An item without a value that we do not know is a title between the items.
             if !value.is_blank() {
                 let names = SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).copied());
-                let near = nearest(&name, names).and_then(Setting::find).map(Setting::name);
+                let look = item.place.as_ref().is_none_or(|place| sink.has_room(place));
+                let near = if look { nearest(&name, names).and_then(Setting::find) } else { None }.map(Setting::name);
                 item.find(sink, Code::UnknownSetting { found: excerpt(&name), nearest: near });
             }
             continue;

@@ -9,7 +9,7 @@ use crate::model::{RESULT_SHEETS, RULE_SHEETS, fold};
 pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
     for declared in SHEETS {
         let wanted = fold(declared.name);
-        // The declared name itself goes before an alias, then the workbook's order.
+        // Indices of sheets. The declared name itself goes before an alias, then the workbook's order.
         let mut meant: Vec<usize> = (0..sheets.len()).filter(|i| is_meant(&sheets[*i], declared)).collect();
         meant.sort_by_key(|i| fold(&sheets[*i].name) != wanted);
         let Some((&read, others)) = meant.split_first() else { continue };

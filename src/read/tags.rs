@@ -87,6 +87,7 @@ impl<'a> Tags<'a> {
 
     /// The next tag, `Ok(None)` at the end.
     pub fn next(&mut self) -> Result<Option<Tag<'a>>, Fault> {
+        // `at` never passes the end: it moves to what follows something that was found.
         loop {
             let Some(start) = memchr(b'<', &self.bytes[self.at..]).map(|at| self.at + at) else {
                 return self.finish();
@@ -148,7 +149,7 @@ impl<'a> Tags<'a> {
     }
 }
 
-/// Position of the first `>` outside quotes.
+/// Position of the first `>` outside quotes. Every cut is at a sign that was found, or one behind it.
 fn end_of_tag(bytes: &[u8]) -> Option<usize> {
     let mut at = 0;
     loop {

@@ -5,15 +5,13 @@ use super::guard::{Format, Guarded};
 use super::keep::{KeptCell, KeptSheet};
 use super::quietly::quietly;
 use crate::finding::{Code, Finding, Sink, excerpt};
-use crate::model::{RESULT_SHEETS, Raw, parse_date};
+use crate::model::{BID_PROPERTY, RESULT_SHEETS, Raw, parse_date};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
 use std::collections::HashMap;
 use std::io::Cursor;
 use std::sync::Arc;
 
-/// The custom document property that marks a bid of ours.
-pub const BID_PROPERTY: &str = "tallybore-bid";
 /// Sheets of a bid that hold choices.
 pub(super) const CHOICE_SHEETS: &[&str] = &["Sizing", "Cost build-up", "Checks"];
 /// The sheet of a bid that tells its revisions.
@@ -42,6 +40,10 @@ pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Code> {
         }
         Format::Ods => match Ods::new(input) {
             Err(calamine::OdsError::Password) => Err(Code::PasswordProtected),
+            // Some programs put spaces between the cells for looks, which the parser does not take.
+            Err(calamine::OdsError::Mismatch { .. }) => {
+                Err(Code::DamagedFile { detail: "its tables hold something between the cells".to_owned() })
+            }
             Err(error) => Err(damaged(&error)),
             Ok(book) => load_ods(book, &guarded.marks, sink),
         },
@@ -238,6 +240,7 @@ fn holds_something(cell: &KeptCell) -> bool {
 fn add_formulas(cells: &mut Vec<KeptCell>, formulas: Vec<(u32, u16, Arc<str>)>) {
     let filled = cells.len();
     for (row, column, formula) in formulas {
+        // Cells are only added, so there are at least as many as there were.
         match cells[..filled].binary_search_by_key(&(row, column), |c| (c.row, c.column)) {
             Ok(at) => cells[at].formula = Some(formula),
             Err(_) => {

@@ -17,14 +17,15 @@ struct Sums {
     check: ColumnId,
 }
 
+/// Gives how many sums are off.
 pub(super) fn put(
     book: &mut Book,
     context: &Context,
-    checks: &mut Checks,
+    checks: &Checks,
     tally: &Tally,
     hours: &Hours,
     payments: &Payments,
-) {
+) -> Term {
     let table = checks.sums;
     let sums = Sums {
         table,
@@ -53,7 +54,7 @@ pub(super) fn put(
 
     let checked = book.whole(sums.check);
     let off = Term::count_where(&[(&checked, &Term::text("off"))]);
-    checks.say_off(book, off);
+    checks.say_off(book, off)
 }
 
 impl Sums {
@@ -80,7 +81,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let counted: Vec<_> = lines.iter().filter(|l| !matches!(&*l.item.kind, "ring" | "clamp" | "sleeve")).collect();
     let table = book.table(context.sheets.checks, "Every counted piece has its line");
     let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
-    let pieces = book.column(table, "Counted for it", Unit::Feet);
+    let pieces = book.column(table, "Counted for it", Unit::Ratio);
     let pipe_feet = book.column(table, "Of it pipe", Unit::Feet);
     for line in &counted {
         let row = book.row(table);
@@ -96,7 +97,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     }
     let listed = Term::sum(&book.whole(pieces));
     let counted_pieces = Term::sum(&counts.quantity);
-    sums.row(book, "Pieces counted / on the lines", counted_pieces, &listed, Unit::Feet);
+    sums.row(book, "Pieces counted / on the lines", counted_pieces, &listed, Unit::Ratio);
     let feet: Vec<Term> =
         tally.with(Status::New).filter(|head| head.unit == Unit::Feet).map(|head| tally.sum(head)).collect();
     if !feet.is_empty() {
@@ -110,8 +111,8 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     if !stocked.is_empty() {
         let table = book.table(context.sheets.checks, "On hand, used and left over");
         let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
-        let have = book.column(table, "On hand", Unit::Feet);
-        let over = book.column(table, "Left over", Unit::Feet);
+        let have = book.column(table, "On hand", Unit::Ratio);
+        let over = book.column(table, "Left over", Unit::Ratio);
         for line in &stocked {
             let row = book.row(table);
             book.put(row, name, line.key.clone());
@@ -128,6 +129,6 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
             Some((have, over)) => have + to_buy - over,
             None => to_buy,
         };
-        sums.row(book, "Needed / on hand + to buy - left over", needed, &got, Unit::Feet);
+        sums.row(book, "Needed / on hand + to buy - left over", needed, &got, Unit::Ratio);
     }
 }

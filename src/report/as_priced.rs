@@ -5,8 +5,10 @@
 //! a join of the same cells as they are now.
 
 use super::{Context, named, typed};
+use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::model::{At, Field, SETTINGS, Setting, SettingKind};
+use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, fold};
+use crate::place::LAST_ROW;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
@@ -30,6 +32,12 @@ struct Verdict {
 /// The words of a check.
 const OK: &str = "OK";
 const PRICE_AGAIN: &str = "price again";
+/// Stands for a number that is there, whatever it is.
+const GIVEN: &str = "given";
+
+/// Rows below the last one of a sheet in which a new one is noticed.
+const ROWS_WATCHED: u32 = 1_000;
+const CELLS_TOGETHER: usize = 6;
 
 struct Columns {
     what: ColumnId,
@@ -66,6 +74,8 @@ impl Checks {
         record.settings();
         record.network();
         record.money();
+        record.rules();
+        record.rows();
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
         let changed = Term::count_where(&[(&checks, &Term::text(PRICE_AGAIN))]);
@@ -75,8 +85,8 @@ impl Checks {
     }
 
     /// How many sums are off, beneath the first verdict.
-    pub(super) fn say_off(&self, book: &mut Book, off: Term) {
-        self.verdict.put(book, "Sums that do not add up", off);
+    pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
+        self.verdict.put(book, "Sums that do not add up", off)
     }
 }
 
@@ -143,8 +153,8 @@ impl Record<'_, '_> {
                 Part::Word(named(self.book, &device.on_run)),
                 Part::Word(named(self.book, &device.kind)),
                 self.word(&device.size),
-                self.filled(&device.rated_gpm),
-                self.filled(&device.loss_psi),
+                // The maker's loss counts where both of its numbers are there.
+                self.both_filled(&device.rated_gpm, &device.loss_psi),
                 self.filled(&device.set_psi),
                 self.word(&device.status),
             ];
@@ -187,13 +197,73 @@ impl Record<'_, '_> {
         }
     }
 
+    /// The user's own rows of rule tables: they were taken over when the job was priced.
+    fn rules(&mut self) {
+        for sheet in self.context.kept.sheets.iter().filter(|sheet| is_rules(sheet)) {
+            for (row, cells) in sheet.rows().filter(|(row, _)| Some(*row) > sheet.heading_row) {
+                // So many cells to a formula that it can still be read.
+                for (part, cells) in cells.chunks(CELLS_TOGETHER).enumerate() {
+                    let parts: Vec<Part> = cells
+                        .iter()
+                        .map(|cell| self.book.input_cell(&sheet.place(row, cell.column), raw_value(&cell.raw)))
+                        .map(Part::Word)
+                        .collect();
+                    let more = if part > 0 { ", further on" } else { "" };
+                    let what = format!("{} row {}{more}", sheet.name, u64::from(row) + 1);
+                    self.row(Term::text(what), row, join(&parts));
+                }
+            }
+        }
+    }
+
+    /// How many rows each sheet has: a new one has no figures until the job is priced again.
+    fn rows(&mut self) {
+        for sheet in &self.context.kept.sheets {
+            let named_by = match sheet.declared {
+                // What stands on these decides no figure of the bid.
+                Some(declared) if matches!(declared.name, "Drains" | "Test log") => None,
+                Some(declared) => {
+                    let required = declared.columns.iter().find(|column| column.required);
+                    required.and_then(|column| sheet.column_of.get(column.name).copied())
+                }
+                None if is_rules(sheet) => {
+                    sheet.cells.iter().find(|c| Some(c.row) == sheet.heading_row).map(|c| c.column)
+                }
+                None => None,
+            };
+            let (Some(column), Some(headings)) = (named_by, sheet.heading_row) else { continue };
+            let filled: Vec<(u32, Value)> = sheet
+                .cells
+                .iter()
+                .filter(|cell| cell.column == column && cell.row > headings)
+                .map(|cell| (cell.row, raw_value(&cell.raw)))
+                .filter(|(_, value)| *value != Value::Blank)
+                .collect();
+            let last = filled.last().map_or(headings, |(row, _)| *row);
+            let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
+            let count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
+            self.row(Term::text(format!("Rows in {}", sheet.name)), headings, count);
+        }
+    }
+
     fn word<T>(&mut self, field: &Field<T>) -> Part {
         typed(self.book, field).map_or(Part::None, Part::Word)
     }
 
     /// A number decides only by being there.
     fn filled<T>(&mut self, field: &Field<T>) -> Part {
-        typed(self.book, field).map_or(Part::None, Part::Filled)
+        let blank = typed(self.book, field).map(|cell| cell.is_blank());
+        blank.map_or(Part::None, |blank| Part::Word(blank.pick(&Term::text(""), &Term::text(GIVEN))))
+    }
+
+    fn both_filled<T>(&mut self, one: &Field<T>, other: &Field<T>) -> Part {
+        match (typed(self.book, one), typed(self.book, other)) {
+            (Some(one), Some(other)) => {
+                let lacking = one.is_blank().or(&other.is_blank());
+                Part::Word(lacking.pick(&Term::text(""), &Term::text(GIVEN)))
+            }
+            _ => Part::None,
+        }
     }
 
     fn joined(&mut self, sheet: &str, name: &At<Arc<str>>, row: u32, parts: &[Part]) {
@@ -221,7 +291,10 @@ impl Record<'_, '_> {
             None => now,
         };
         let now = self.book.put(row, self.columns.now, now);
-        let held = self.context.job.held.get(&("Checks".to_owned(), key)).filter(|_| self.context.hold);
+        // The reader takes outer spaces off; a cell of the user's may have some.
+        let key = ("Checks".to_owned(), key.trim().to_owned());
+        let held = self.context.job.held.get(&key).filter(|_| self.context.hold);
+        let held = held.filter(|held| held.trim() != now.value().to_string().trim());
         let as_priced = match (held, now.value()) {
             (Some(held), Value::Exact(_)) => {
                 held.parse::<Decimal>().map_or_else(|_| Value::text(held.as_str()), Value::Exact)
@@ -235,12 +308,16 @@ impl Record<'_, '_> {
     }
 }
 
+/// Whether a sheet of the user's own puts rows over a rule table.
+fn is_rules(sheet: &KeptSheet) -> bool {
+    sheet.declared.is_none() && RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
+}
+
 /// What a cell gives to a join.
 enum Part {
     /// The sheet has no such column.
     None,
     Word(Term),
-    Filled(Term),
 }
 
 /// The cells with bars between them.
@@ -254,7 +331,6 @@ fn join(parts: &[Part]) -> Term {
         let term = match part {
             Part::None => continue,
             Part::Word(cell) => cell.clone(),
-            Part::Filled(cell) => cell.is_blank().pick(&Term::text(""), &Term::text("given")),
         };
         if !bars.is_empty() {
             terms.push(Term::text(std::mem::take(&mut bars)));

@@ -3,7 +3,7 @@
 use super::cautions::{self, Limits};
 use super::money::{self, Payments};
 use super::tally::Tally;
-use super::{Context, scope, terms};
+use super::{Context, paper, scope, terms};
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::Setting;
 use crate::unit::Unit;
@@ -12,6 +12,9 @@ use crate::unit::Unit;
 pub(super) const LABEL: f64 = 16.0;
 pub(super) const WORDS: f64 = 58.0;
 
+/// Lines that the place to sign takes on paper.
+const SIGNATURE_LINES: f64 = 11.0;
+
 /// A rule to write on.
 const RULE: &str = "____________________________";
 
@@ -19,6 +22,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Li
     let sheet = context.sheets.bid;
     head(book, context);
     scope::put(book, context, tally);
+    paper::keep_together(book, sheet, money::PRICE_LINES);
     money::prices(book, context);
     money::choices(book, context);
     let payments = money::payments(book, context);
@@ -26,8 +30,11 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Li
     let days = context.settings.get(Setting::ValidDays);
     book.words(sheet, Look::Heading, "Validity");
     book.line(sheet, Look::Words, Term::join(&[&words[0], &days, &words[1]]));
+    // A page of its own, so that what is agreed stands with the place to sign.
+    book.page_break(sheet);
     terms::put(book, context);
     cautions::put(book, context, limits);
+    paper::keep_together(book, sheet, SIGNATURE_LINES);
     signatures(book, context);
     payments
 }

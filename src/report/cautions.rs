@@ -59,7 +59,7 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
          tested with air only where all of them do.",
     );
     if let (Some(psi), Some(minutes)) = (&limits.air_test_psi, &limits.air_test_minutes) {
-        let parts = ["  Test by the code's table: air at ", " psi for ", " minutes, or water at working pressure."];
+        let parts = ["- Test by the code's table: air at ", " psi for ", " minutes, or water at working pressure."];
         let [start, middle, end] = parts.map(Term::text);
         book.line(sheet, Look::Words, Term::join(&[&start, psi, &middle, minutes, &end]));
     }
@@ -70,7 +70,7 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
              the heater's dial is no such valve.",
         );
         if let Some(hottest) = &limits.scald_f {
-            let parts = ["  Figured at the heater: ", " F. Most at a shower or tub: ", " F."];
+            let parts = ["- Hot water as figured, at the heater: ", " F. Most at a shower or tub: ", " F."];
             let [start, middle, end] = parts.map(Term::text);
             let heater = context.settings.get(Setting::HotWaterTemperature);
             book.line(sheet, Look::Words, Term::join(&[&start, &heater, &middle, hottest, &end]));

@@ -39,7 +39,9 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
             book.link(&address, place);
         }
         book.label(row, found, &words.found);
-        book.label(row, remedy, &words.remedy);
+        if !words.remedy.is_empty() {
+            book.label(row, remedy, &words.remedy);
+        }
         if let Some(from) = &words.source {
             book.label(row, source, from);
         }
@@ -47,6 +49,6 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
     Some(book.whole(severity))
 }
 
-/// How severities are named where they are counted, the worst first.
-pub(super) const COUNTED: [(Severity, &str); 3] =
-    [(Severity::Stop, "Findings that stop a bid"), (Severity::Mend, "Findings to mend"), (Severity::Note, "Notes")];
+/// How severities are named where they are counted, the worst first. With one that stops there is no bid to count in.
+pub(super) const COUNTED: [(Severity, &str); 2] =
+    [(Severity::Mend, "Findings to mend"), (Severity::Note, "Notes among the findings")];

@@ -3,15 +3,16 @@
 use super::as_priced::Checks;
 use super::findings::COUNTED;
 use super::{Context, column_of};
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, TableId, Term};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::unit::Unit;
+use rust_decimal::Decimal;
 use std::cmp::Reverse;
 
 const LABEL: f64 = 36.0;
-const NUMBER: f64 = 14.0;
+const NUMBER: f64 = 16.0;
 /// Lines shown of a longer list.
 const LINES_TO_BUY: usize = 10;
 const FINDINGS_SHOWN: usize = 8;
@@ -22,17 +23,30 @@ pub struct Hours {
     pub by_who: Vec<Term>,
 }
 
-pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> Hours {
+/// A cell that waits for its verdict.
+pub struct Open {
+    row: RowId,
+    column: ColumnId,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> (Hours, Open) {
     let sheet = context.sheets.glance;
     book.words(sheet, Look::Title, "At a glance");
     money(book, context);
-    standing(book, context, checks, severities);
+    let open = standing(book, context, checks, severities);
     sizes(book, context);
     let hours = hours(book, context);
     to_buy(book, context);
-    to_mend(book, context);
     links(book, context);
-    hours
+    // Last, so that the cells above stand where they stood when the same job is priced with other findings.
+    to_mend(book, context);
+    (hours, open)
+}
+
+/// Whether everything adds up, once the Checks sheet has counted what does not.
+pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
+    let verdict = off.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    book.put(open.row, open.column, verdict);
 }
 
 /// A list of labels, figures and a few words.
@@ -65,12 +79,20 @@ impl Lines {
         value
     }
 
-    fn check(&self, book: &mut Book, label: &str, value: Term, words: &str) {
-        self.put(book, label, value, Unit::None, words);
-        book.mark(
-            crate::figure::RowId { table: self.list, index: book.table_spec(self.list).rows - 1 },
-            CellKind::Check,
-        );
+    /// A row whose verdict is told in words, leading to the sheet that says more.
+    fn check(&self, book: &mut Book, label: &str, value: Term, sheet: &str) {
+        let row = self.asked(book, label, sheet);
+        book.put(row, self.value, value);
+    }
+
+    /// A question whose answer is put later.
+    fn asked(&self, book: &mut Book, label: &str, sheet: &str) -> RowId {
+        let row = book.row(self.list);
+        book.mark(row, CellKind::Check);
+        book.label(row, self.label, label);
+        let words = book.label(row, self.words, &format!("see {sheet}"));
+        book.link(&words, &Place::new(sheet, 0, 0));
+        row
     }
 }
 
@@ -92,38 +114,40 @@ fn money(book: &mut Book, context: &Context) {
     lines.put(book, "Hired hours", build_up.hired_hours.clone(), Unit::Hours, "");
 }
 
-/// Do the figures still hold, and what did pricing find?
-fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) {
+/// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
+fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> Open {
     let lines = Lines::new(book, context, "How it stands");
     let (ok, again) = (Term::text("OK"), Term::text("price again"));
     let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
-    lines.check(book, "Is the job still the one priced?", structure, "the Checks sheet says what has changed");
+    lines.check(book, "Is the job still the one priced?", structure, "Checks");
+    let row = lines.asked(book, "Does everything add up?", "Checks");
+    let open = Open { row, column: lines.value };
     if let Some(check) = &context.sizes.choice_check {
-        lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "the Sizing sheet says why");
+        lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }
     if let Some((least, run)) = &context.sizes.least_spare {
-        let spare = lines.put(book, "Least pressure to spare at an outlet", least.clone(), Unit::Psi, "");
+        let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
+        lines.check(book, "Does every outlet get its pressure?", short, "Sizing");
+        lines.put(book, "Least pressure to spare at an outlet", least.clone(), Unit::Psi, "");
         let row = book.row(lines.list);
         book.label(row, lines.label, "at the end of run");
         book.put(row, lines.value, run.clone());
-        let short = Term::number(0).above(&spare).pick(&Term::text("short of pressure"), &ok);
-        lines.check(book, "Does every outlet get its pressure?", short, "");
     }
-    match severities {
-        Some(column) => {
-            for (severity, words) in COUNTED {
+    for (severity, words) in COUNTED {
+        let row = book.row(lines.list);
+        book.label(row, lines.label, words);
+        let count = match severities {
+            Some(column) => {
                 let count = Term::count_where(&[(column, &Term::text(severity.word()))]);
-                if severity != Severity::Stop || count.value().as_f64() > 0.0 {
-                    lines.put(book, words, count, Unit::Each, "when priced; see Findings");
-                }
+                book.put(row, lines.value, count)
             }
-        }
-        None => {
-            let row = book.row(lines.list);
-            book.label(row, lines.label, "Findings");
-            book.label(row, lines.value, "none");
-        }
+            None => book.rule(row, lines.value, Value::Exact(Decimal::ZERO), &"none were found".into()),
+        };
+        book.unit(&count, Unit::Each);
+        let words = book.label(row, lines.words, "see Findings");
+        book.link(&words, &Place::new("Findings", 0, 0));
     }
+    open
 }
 
 /// How many runs have which pipe, live.

@@ -10,6 +10,7 @@ mod cautions;
 mod findings;
 mod glance;
 mod money;
+mod paper;
 mod scope;
 mod tally;
 mod terms;
@@ -56,13 +57,14 @@ pub struct Context<'a> {
 /// The whole stage.
 pub fn report(book: &mut Book, context: &Context) {
     // The checks come first, for what they count is what the other sheets point at; their sums come last.
-    let mut checks = as_priced::Checks::put(book, context);
+    let checks = as_priced::Checks::put(book, context);
     let tally = tally::put(book, context);
     let limits = cautions::Limits::put(book, context);
     let payments = bid::put(book, context, &tally, &limits);
     let severities = findings::put(book, context);
-    let hours = glance::put(book, context, &checks, severities.as_ref());
-    adds_up::put(book, context, &mut checks, &tally, &hours, &payments);
+    let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
+    let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);
+    glance::say_adds_up(book, &open, &off);
 }
 
 /// The column of the table that a figure stands in.
@@ -81,61 +83,4 @@ fn typed<T>(book: &mut Book, field: &Field<T>) -> Option<Term> {
 /// A name of the user's, as its cell holds it.
 fn named(book: &mut Book, at: &At<Arc<str>>) -> Term {
     book.input_cell(&at.place, Value::Text(at.value.clone()))
-}
-
-#[cfg(test)]
-#[path = "../../tests/support/recalc.rs"]
-mod recalc;
-#[cfg(test)]
-mod testing;
-
-#[cfg(test)]
-mod tests {
-    use super::recalc::{recalculate_in_process, recalculated};
-    use super::testing::*;
-    use crate::figure::spell::depth;
-    use crate::write::{About, bid_bytes};
-
-    const DEMOS: [(&str, &str); 3] = [
-        ("cabin", CABIN),
-        ("prairie-house", include_str!("../../demo-books/prairie-house.txt")),
-        ("corner-bakery", include_str!("../../demo-books/corner-bakery.txt")),
-    ];
-
-    fn bytes(text: &str) -> Vec<u8> {
-        let (job, kept) = job(text);
-        let priced = price(&job, &kept, false);
-        bid_bytes(&priced.book, &kept, &About { job_name: "a test".to_owned(), ..About::default() }).unwrap()
-    }
-
-    #[test]
-    fn every_sheet_recalculates_to_what_it_holds() {
-        for (name, text) in DEMOS {
-            let bytes = bytes(text);
-            // For a look at it with a spreadsheet program.
-            let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/tmp");
-            std::fs::create_dir_all(&folder).unwrap();
-            std::fs::write(folder.join(format!("bid-of-{name}.xlsx")), &bytes).unwrap();
-            let differences = recalculate_in_process(&bytes);
-            let told: Vec<String> = differences.iter().map(|d| d.to_string()).collect();
-            assert!(told.is_empty(), "{name}: {}", told.join("\n"));
-        }
-    }
-
-    #[test]
-    fn the_sheets_to_read_are_made_of_short_formulas() {
-        let ours = ["Bid!", "'At a glance'!", "Findings!", "Checks!"];
-        let cells = recalculated(&bytes(CABIN));
-        let ours: Vec<_> = cells.iter().filter(|cell| ours.iter().any(|sheet| cell.cell.starts_with(sheet))).collect();
-        assert!(ours.len() > 100);
-        for cell in ours {
-            assert!(cell.formula.len() <= 160, "{}: {}", cell.cell, cell.formula);
-        }
-        let priced = priced(CABIN);
-        for sheet in ["Bid", "At a glance", "Findings", "Checks"] {
-            for fig in figures(&priced.book, sheet) {
-                assert!(priced.book.expr(fig).is_none_or(|expr| depth(expr) <= 6));
-            }
-        }
-    }
 }

@@ -17,6 +17,9 @@ const COVERS: [&str; 5] = [
     "Permit, allowances, and what belongs to no single phase",
 ];
 
+/// Lines that the prices by phase take on paper.
+pub(super) const PRICE_LINES: f64 = 11.0;
+
 /// The payments as figures, for the checks.
 pub struct Payments {
     /// What is due each time; they add up to the total.

@@ -11,7 +11,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
     book.words(sheet, Look::Heading, "The work");
     terms::lines(book, context, "included");
     let parts = [
-        (Status::New, "New: put in, connected and tested"),
+        (Status::New, "New: piped, connected and tested"),
         (Status::Existing, "Stays as it is"),
         (Status::Remove, "Comes out"),
         (Status::ByOthers, "By others, not in this bid"),

@@ -3,7 +3,7 @@
 
 use super::{Context, named, typed};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
-use crate::model::{Setting, Status};
+use crate::model::{Fixture, Setting, Status};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -49,7 +49,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
     let table = book.table(context.sheets.checks, "What the scope of the bid counts");
     let name = book.column_like(table, "Row of the job", Unit::None, 34.0, CellKind::Plain);
     let head = book.column_like(table, "Counted as", Unit::None, 34.0, CellKind::Plain);
-    let quantity = book.column(table, "Quantity", Unit::Feet);
+    let quantity = book.column(table, "Quantity", Unit::Ratio);
     let mut counter = Counter { book, table, name, head, quantity, heads: Vec::new() };
     counter.fixtures(context);
     counter.devices(context);
@@ -67,7 +67,7 @@ impl Counter<'_> {
             let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or(&fixture.fixture.value);
             // Two "other" fixtures have nothing in common but that word.
             let (kind, words) = match kind {
-                "other" => (format!("outlet {}", fixture.tag.value), Term::join(&[&Term::text("outlet for "), &tag])),
+                "other" => (format!("outlet of row {}", u64::from(fixture.row) + 1), self.outlet(&tag, fixture)),
                 kind => (kind.to_owned(), written),
             };
             let count = self.book.number_input(&fixture.count, Decimal::ONE);
@@ -79,12 +79,20 @@ impl Counter<'_> {
         }
     }
 
+    fn outlet(&mut self, tag: &Term, fixture: &Fixture) -> Term {
+        let outlet = Term::text("outlet ");
+        match (&fixture.room.value, typed(self.book, &fixture.room)) {
+            (Some(_), Some(room)) => Term::join(&[&outlet, tag, &Term::text(", "), &room]),
+            _ => Term::join(&[&outlet, tag]),
+        }
+    }
+
     fn devices(&mut self, context: &Context) {
         for device in &context.job.devices {
             let status = device.status.get().unwrap_or_default();
             let name = named(self.book, &device.name);
             let (kind, words) = match &*device.kind.value {
-                "other" => (format!("device {}", device.name.value), name.clone()),
+                "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
                 kind => (kind.to_owned(), named(self.book, &device.kind)),
             };
             let row = self.row(&name, status, &kind, words, Unit::Each);
@@ -112,7 +120,8 @@ impl Counter<'_> {
 
     /// The next row; its heading is made when it is the first of its kind.
     fn row(&mut self, name: &Term, status: Status, kind: &str, words: Term, unit: Unit) -> RowId {
-        let key = format!("{}: {kind}", before(status));
+        // SUMIFS takes these signs for wildcards.
+        let key = format!("{}: {kind}", before(status)).replace(['*', '?', '~'], " ");
         let row = self.book.row(self.table);
         self.book.put(row, self.name, name.clone());
         self.book.label(row, self.head, &key);

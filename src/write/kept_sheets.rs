@@ -82,6 +82,15 @@ pub fn write(
         Some(declared) => decorate(worksheet, declared, sheet, last_row, names)?,
         None => set_widths(worksheet, sheet)?,
     }
+    if let Some(heading) = sheet.heading_row.filter(|heading| *heading < last_row) {
+        // Inputs left blank look like inputs too.
+        for &column in sheet.column_of.values() {
+            let rule = rust_xlsxwriter::ConditionalFormatFormula::new()
+                .set_rule(Formula::new(format!("ISBLANK({})", crate::place::a1(heading + 1, column))))
+                .set_format(super::style::empty_input());
+            worksheet.add_conditional_format(heading + 1, column, last_row, column, &rule)?;
+        }
+    }
     let page = pages::Page {
         job,
         sheet: &sheet.shown,

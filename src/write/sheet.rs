@@ -191,17 +191,13 @@ impl<'a> SheetWriter<'a> {
                 let at = index as u16;
                 let Some(fig) = self.book.cell_at(table, row, at) else { continue };
                 let unit = self.book.unit_of(fig);
-                let mut key = Key::new(unit).kind(column.kind).kind(row_kind);
+                let mut key = Key::new(unit).column(column.kind).row(row_kind);
                 key.with_unit = widths::with_unit(spec, column.unit, unit);
-                let words = matches!(self.book.value(fig), Value::Text(_));
+                // A date in a list is read like words.
+                let words = matches!(self.book.value(fig), Value::Text(_)) || unit == Unit::Date;
                 // Words beside a column of figures keep a little away from them.
-                key.indent = at > 0 && (right[index] == Some(false) || words && !spec.headed);
-                key.right = match (spec.headed, unit) {
-                    (true, _) => right[index],
-                    (false, Unit::None) if words => Some(false),
-                    (false, Unit::None) => None,
-                    (false, _) => Some(true),
-                };
+                key.indent = at > 0 && (right[index] == Some(false) || words && right[index].is_none());
+                key.right = right[index].or(if words { Some(false) } else { None });
                 key.link = self.book.cells[fig.0 as usize].link.is_some();
                 if self.book.is_choice(fig) {
                     key.role = Role::Choice;
@@ -258,7 +254,7 @@ impl<'a> SheetWriter<'a> {
         let mut lines = 1;
         if let Value::Text(text) = self.book.value(fig) {
             let within = row - self.addresses.tables[usize::from(table.0)].first;
-            let bold = key.total || key.role == Role::Choice;
+            let bold = key.bold || key.role == Role::Choice;
             lines = measure::lines(text, self.widths.width(column), 11.0, bold);
             if lines > 1 && widths::spills(self.book, table, spec, within, column) {
                 lines = measure::lines(text, self.widths.room_from(column), 11.0, bold);
@@ -341,15 +337,29 @@ fn plain(expr: &Expr, value: &Value) -> bool {
     matches!(expr, Expr::Const(constant) if constant == value && !matches!(value, Value::Fault(_) | Value::Blank))
 }
 
-/// Whether a column's cells stand right: by its unit, else by what is in it. `None` when it holds both.
+/// Whether a column's cells stand right: by its unit, else by what is in it. In a list, which has a fact a row, figures
+/// stand left with the words where these are the more; `None` leaves each to its kind.
 fn alignment(book: &Book, table: TableId, column: u16) -> Option<bool> {
     let spec = book.table_spec(table);
-    if spec.columns.get(usize::from(column)).is_some_and(|c| c.unit != Unit::None) || !spec.headed {
+    if spec.columns.get(usize::from(column)).is_some_and(|c| c.unit != Unit::None) {
         return Some(true);
     }
-    let mut values = (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig));
-    let all_numbers = values.all(|value| matches!(value, Value::Exact(_) | Value::Physical(_) | Value::Blank));
-    Some(all_numbers && spec.rows > 0)
+    let values = (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig));
+    let (mut numbers, mut words) = (0, 0);
+    for value in values {
+        match value {
+            Value::Exact(_) | Value::Physical(_) => numbers += 1,
+            Value::Blank => {}
+            Value::Text(_) | Value::Flag(_) | Value::Fault(_) => words += 1,
+        }
+    }
+    match (spec.headed, numbers, words) {
+        (_, 0, _) => Some(false),
+        (_, _, 0) => Some(true),
+        (true, ..) => Some(false),
+        (false, ..) if words > numbers => Some(false),
+        (false, ..) => None,
+    }
 }
 
 /// Rows in order as stretches without gaps.

@@ -37,6 +37,8 @@ pub struct Key {
     /// The unit stands in the cell itself (`55.00 psi`), where no heading tells it.
     pub with_unit: bool,
     pub role: Role,
+    pub bold: bool,
+    /// A rule above.
     pub total: bool,
     pub check: bool,
     pub quiet: bool,
@@ -54,6 +56,7 @@ impl Key {
             unit,
             with_unit: false,
             role: Role::Figure,
+            bold: false,
             total: false,
             check: false,
             quiet: false,
@@ -64,11 +67,17 @@ impl Key {
         }
     }
 
-    /// Adds what a row or a column says.
-    pub fn kind(mut self, kind: CellKind) -> Self {
+    /// Adds what a column says. A column of totals is bold; a rule above each of its cells would say nothing.
+    pub fn column(self, kind: CellKind) -> Self {
+        let key = self.row(kind);
+        Self { total: self.total, ..key }
+    }
+
+    /// Adds what a row says.
+    pub fn row(mut self, kind: CellKind) -> Self {
         match kind {
             CellKind::Plain => {}
-            CellKind::Total => self.total = true,
+            CellKind::Total => (self.bold, self.total) = (true, true),
             CellKind::Check => self.check = true,
             CellKind::Quiet | CellKind::Idle => self.quiet = true,
         }
@@ -126,7 +135,9 @@ pub fn heading_words(heading: &str, unit: Unit) -> String {
     if heading.to_lowercase().ends_with(&symbol.to_lowercase()) {
         return heading.to_owned();
     }
-    format!("{heading} {symbol}")
+    // A dollar sign does not stand on a line of its own.
+    let space = if symbol == "$" { '\u{a0}' } else { ' ' };
+    format!("{heading}{space}{symbol}")
 }
 
 fn base() -> Format {
@@ -153,8 +164,11 @@ fn cell_format(key: Key) -> Format {
     if key.check {
         format = format.set_font_color(GOOD);
     }
+    if key.bold {
+        format = format.set_bold();
+    }
     if key.total {
-        format = format.set_bold().set_border_top(FormatBorder::Thin).set_border_top_color(INK);
+        format = format.set_border_top(FormatBorder::Thin).set_border_top_color(INK);
     }
     if key.role == Role::Choice {
         format = format
@@ -176,8 +190,8 @@ fn kept_format(look: KeptLook, number_format: &str) -> Format {
         KeptLook::Heading => heading(false, false).set_num_format(number_format),
         KeptLook::Input => format
             .set_background_color(INPUT_FILL)
-            .set_border(FormatBorder::Hair)
-            .set_border_color(RULE)
+            .set_border_bottom(FormatBorder::Hair)
+            .set_border_bottom_color(RULE)
             .set_align(FormatAlign::Top),
         KeptLook::Plain => format,
     }
@@ -241,6 +255,11 @@ pub fn alarm() -> Format {
 /// The hairline under the empty cells of a table, so that a row can be followed across the page.
 pub fn empty_cell() -> Format {
     Format::new().set_border_bottom(FormatBorder::Hair).set_border_bottom_color(HAIR)
+}
+
+/// An input that nobody has filled in.
+pub fn empty_input() -> Format {
+    empty_cell().set_background_color(INPUT_FILL)
 }
 
 #[cfg(test)]

@@ -6,8 +6,11 @@ use super::{measure, style};
 use crate::figure::{Block, Book, CellKind, SheetSpec, TableId, TableSpec, Value};
 use crate::unit::Unit;
 
-/// Words wider than this wrap, unless their column says otherwise.
-const WIDEST_WORDS: f64 = 42.0;
+/// Words wider than this wrap, unless their column says otherwise. Where the columns of a sheet would make its print too
+/// small to read, words wrap earlier: the first of these that fits the page counts, else the last.
+const WIDEST_WORDS: [f64; 4] = [42.0, 36.0, 30.0, 25.0];
+/// How much wider than the page a sheet may be: it is printed that much smaller.
+const SHRINK: f64 = 1.6;
 const NARROWEST: f64 = 6.0;
 const WIDEST: f64 = 120.0;
 /// Between the words of a column and those of the next.
@@ -32,19 +35,15 @@ pub struct Widths {
 
 impl Widths {
     pub fn of(book: &Book, sheet: &SheetSpec) -> Self {
-        let mut columns = sheet.widths.clone();
-        // What a column would take if nothing had to wrap.
-        let mut wishes = columns.clone();
-        for block in &sheet.blocks {
-            if let Block::Table(id) = block {
-                for (index, (width, wish)) in table_widths(book, *id).into_iter().enumerate() {
-                    widen(&mut columns, index, width);
-                    widen(&mut wishes, index, wish);
-                }
+        let page = if sheet.landscape { LANDSCAPE } else { LINE_AT_LEAST };
+        let (mut columns, mut wishes) = (Vec::new(), Vec::new());
+        for widest in WIDEST_WORDS {
+            (columns, wishes) = shared_widths(book, sheet, widest);
+            if columns.iter().sum::<f64>() <= page * SHRINK {
+                break;
             }
         }
         // Words may have the room that is left on the page.
-        let page = if sheet.landscape { LANDSCAPE } else { LINE_AT_LEAST };
         let mut spare = page - columns.iter().sum::<f64>();
         for (width, wish) in columns.iter_mut().zip(&wishes) {
             let more = (wish - *width).clamp(0.0, spare.max(0.0));
@@ -88,6 +87,21 @@ impl Widths {
     }
 }
 
+/// Width of every column with its words no wider than `widest`, and the width at which nothing would wrap.
+fn shared_widths(book: &Book, sheet: &SheetSpec, widest: f64) -> (Vec<f64>, Vec<f64>) {
+    let mut columns = sheet.widths.clone();
+    let mut wishes = columns.clone();
+    for block in &sheet.blocks {
+        if let Block::Table(id) = block {
+            for (index, (width, wish)) in table_widths(book, *id, widest).into_iter().enumerate() {
+                widen(&mut columns, index, width);
+                widen(&mut wishes, index, wish);
+            }
+        }
+    }
+    (columns, wishes)
+}
+
 fn widen(widths: &mut Vec<f64>, index: usize, width: f64) {
     match widths.get_mut(index) {
         Some(wide) => *wide = wide.max(width),
@@ -96,12 +110,12 @@ fn widen(widths: &mut Vec<f64>, index: usize, width: f64) {
 }
 
 /// Per column its width, and the width at which none of its words would wrap.
-fn table_widths(book: &Book, table: TableId) -> Vec<(f64, f64)> {
+fn table_widths(book: &Book, table: TableId, widest: f64) -> Vec<(f64, f64)> {
     let spec = book.table_spec(table);
-    (0..spec.columns.len()).map(|index| column_width(book, table, spec, index)).collect()
+    (0..spec.columns.len()).map(|index| column_width(book, table, spec, index, widest)).collect()
 }
 
-fn column_width(book: &Book, table: TableId, spec: &TableSpec, index: usize) -> (f64, f64) {
+fn column_width(book: &Book, table: TableId, spec: &TableSpec, index: usize, widest: f64) -> (f64, f64) {
     let column = &spec.columns[index];
     let (mut words, mut numbers) = (0.0_f64, 0.0_f64);
     for row in 0..spec.rows {
@@ -117,7 +131,9 @@ fn column_width(book: &Book, table: TableId, spec: &TableSpec, index: usize) -> 
             _ => numbers = numbers.max(width),
         }
     }
-    let mut width = if column.width > 0.0 { column.width } else { words.min(WIDEST_WORDS) }.max(numbers);
+    // A width that was asked for gives way too once the sheet is too wide.
+    let asked = if widest < WIDEST_WORDS[0] { column.width.min(widest * 1.2) } else { column.width };
+    let mut width = if column.width > 0.0 { asked } else { words.min(widest) }.max(numbers);
     if spec.headed {
         let heading = style::heading_words(&column.heading, column.unit);
         // A heading may wrap, but not in the middle of a word and not to more lines than these.

@@ -1,4 +1,5 @@
 //! The program, run as a user runs it: in a folder of its own that holds copies of the demonstration books.
+#![allow(dead_code, reason = "each test program uses its own part of this")]
 
 use std::fs;
 use std::path::{Path, PathBuf};
