@@ -172,18 +172,11 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     Ok(Priced { book, network, sizes, take_off, labor, bid, findings })
 }
 
-/// Prices a job without writing it down: what it comes to, and whether each run's check is OK. For the many prices that
-/// a revision asks for; `tables` are those of the job.
-pub fn sum_up(
-    job: &Job,
-    found: &[Finding],
-    tables: &Tables,
-    options: &Options,
-) -> Result<(Summary, bool), Vec<Finding>> {
+/// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
+pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
     let figured = figure(&mut Book::new(), job, found, tables, options)?;
-    let passes = figured.sizes.checks.iter().all(|check| *check.value() == crate::figure::Value::text("OK"));
     let Figured { network, sizes, take_off, labor, bid, .. } = &figured;
-    Ok((Summary::of(job, network, sizes, take_off, labor, bid), passes))
+    Ok(Summary::of(job, network, sizes, take_off, labor, bid))
 }
 
 impl Priced {

@@ -55,11 +55,11 @@ pub struct InputChange {
 }
 
 impl InputChange {
-    /// `Main size: blank -> 1`.
+    /// `Main size from blank to 1`.
     pub fn words(&self) -> String {
         match self.change {
             Change::Value => {
-                format!("{}: {} -> {}", self.what, shown(&self.old, self.unit), shown(&self.new, self.unit))
+                format!("{} from {} to {}", self.what, shown(&self.old, self.unit), shown(&self.new, self.unit))
             }
             Change::Added => format!("{} is new", self.what),
             Change::Dropped => format!("{} is gone", self.what),

@@ -1,9 +1,9 @@
 //! Pipe that is in already and would be too small for the changed job: which runs may be, and the job in which one of
 //! them is taken out and put in anew, for whoever prices it.
 
-use crate::model::network::Network;
-use crate::model::{Field, Job, Raw, Status};
-use crate::size::Sizes;
+use super::summary::{RunFacts, Summary};
+use crate::model::network::same_name;
+use crate::model::{Field, Job, Raw, Size, Status};
 use rust_decimal::Decimal;
 
 /// An installed run that the job would want larger.
@@ -18,28 +18,28 @@ pub struct TooSmall {
     pub cost: Decimal,
 }
 
-/// Existing runs that may be to blame: water is too fast in them, or an outlet beyond them is short of pressure.
-/// Positions in the network, no more than `most` of them, the nearest to the supply first.
-pub fn suspects(job: &Job, network: &Network, sizes: &Sizes, most: usize) -> Vec<usize> {
-    let says = |position: usize| sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default();
-    let mut suspects = vec![false; network.len()];
-    for position in 0..network.len() {
-        match says(position).as_str() {
+/// Existing runs that may be to blame: water is too fast in them, or an outlet beyond them is short of pressure. Names, no
+/// more than `most` of them, the nearest to the supply first.
+pub fn suspects(priced: &Summary, most: usize) -> Vec<String> {
+    let mut suspects = vec![false; priced.runs.len()];
+    for (index, run) in priced.runs.iter().enumerate() {
+        match run.check.as_str() {
             "OK" => {}
-            "too fast" => suspects[position] = true,
-            _ => network.path_up(position).for_each(|above| suspects[above] = true),
+            "too fast" => suspects[index] = true,
+            _ => {
+                // A run comes after the one that feeds it, so the way up ends.
+                let up = |at: &usize| priced.runs.get(*at).and_then(|run| run.fed_by);
+                std::iter::successors(Some(index), up).for_each(|above| suspects[above] = true);
+            }
         }
     }
-    let exists = |position: &usize| {
-        network.order.get(*position).and_then(|run| job.runs.get(*run)).and_then(|run| run.status.get())
-            == Some(Status::Existing)
-    };
-    (0..network.len()).filter(|position| suspects[*position]).filter(exists).take(most).collect()
+    let runs = priced.runs.iter().zip(suspects).filter(|(run, suspect)| *suspect && run.existing);
+    runs.map(|(run, _)| run.name.clone()).take(most).collect()
 }
 
 /// The job with this run let go: new, of whatever size it needs, and the old pipe taken out.
-pub fn let_go(job: &Job, network: &Network, position: usize) -> Option<Job> {
-    let index = *network.order.get(position)?;
+pub fn let_go(job: &Job, name: &str) -> Option<Job> {
+    let index = job.runs.iter().position(|run| same_name(&run.name.value) == same_name(name))?;
     let run = job.runs.get(index)?;
     let mut changed = job.clone();
     let mut old = run.clone();
@@ -51,10 +51,24 @@ pub fn let_go(job: &Job, network: &Network, position: usize) -> Option<Job> {
     old.name.value = format!("{} (old)", run.name.value).into();
     old.status = status(Status::Remove, "remove");
     let name = run.name.value.trim().to_owned();
-    changed.held.retain(|(sheet, key), _| !(sheet == "Sizing" && *key == name));
+    changed.held.retain(|(_, key), _| *key != name);
     let new = changed.runs.get_mut(index)?;
     new.status = status(Status::New, "new");
     new.size = Field { value: None, cell: run.size.cell.clone(), raw: Raw::Blank };
     changed.runs.push(old);
     Some(changed)
+}
+
+impl TooSmall {
+    /// What letting the run go shows: nothing where it would get no larger pipe.
+    pub fn of(name: &str, now: &Summary, let_go: &Summary) -> Option<Self> {
+        let (lies, wanted) = (now.run(name)?, let_go.run(name)?);
+        let size = |run: &RunFacts| Size::parse(&run.size);
+        (size(wanted)? > size(lies)?).then(|| Self {
+            run: name.to_owned(),
+            size: lies.size.clone(),
+            wanted: wanted.size.clone(),
+            cost: let_go.total - now.total,
+        })
+    }
 }

@@ -59,10 +59,10 @@ fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: Shee
         true => setting(of),
         false => setting(of).is_blank().pick(&Term::text(RULE), &setting(of)),
     };
-    let revision = Term::join(&[&Term::text("revision "), &setting(Setting::Revision)]);
+    let revision = setting(Setting::Revision);
     let bid = match given(Setting::BidNumber) {
-        true => Term::join(&[&setting(Setting::BidNumber), &Term::text(", "), &revision]),
-        false => revision,
+        true => Term::join(&[&setting(Setting::BidNumber), &Term::text(", revision "), &revision]),
+        false => Term::join(&[&Term::text("revision "), &revision]),
     };
     put("Makes the bid", bid, Unit::None);
     for (words, of) in [("Job", Setting::JobName), ("Site", Setting::Site)] {

@@ -53,6 +53,7 @@ impl List {
         }
         if let (Some(spare), Some((_, run))) = (&short.spare, &context.sizes.least_spare) {
             sentences.push(self.put(book, pressure(&spare.before, &spare.now, run)));
+            sentences.push(self.put(book, enough(&spare.now)));
         }
         if let Some(bought) = &context.bid.bought {
             let left = &bought.returns + &bought.stock;
@@ -89,7 +90,7 @@ impl List {
     }
 }
 
-/// `Changed: main size: blank -> 1; and 3 more.`
+/// `Changed since bid H-14 rev 0: main size from blank to 1; and 3 more.`
 fn changes(comparison: &Comparison) -> String {
     let from = &comparison.old.origin;
     if comparison.inputs.is_empty() {
@@ -131,14 +132,19 @@ fn hours(hours: &Row) -> Term {
 }
 
 fn pressure(before: &Term, now: &Term, run: &Term) -> Term {
-    let text = Term::text;
+    let [from, to, at, stop] =
+        ["The least pressure to spare goes from ", " to ", " psi, at the end of run ", "."].map(Term::text);
     let (before, now) = (before.show(1), now.show(1));
-    let words = [&text("The least pressure to spare goes from "), &before, &text(" to "), &now];
-    let head = Term::join(&words);
-    Term::join(&[&head, &text(" psi, at the end of run "), run, &text(".")])
+    Term::join(&[&from, &before, &to, &now, &at, run, &stop])
 }
 
-/// `PEX 3/4" to 1": SV2, M1.` by kind of change.
+/// Whether that is enough.
+fn enough(now: &Term) -> Term {
+    let short = Term::text("Below 0 an outlet does not get the pressure it needs.");
+    Term::number(0).above(now).pick(&short, &Term::text("Every outlet gets the pressure it needs."))
+}
+
+/// `They are SV2, M1 from PEX 3/4" to PEX 1".`
 fn sizes(comparison: &Comparison, context: &Context) -> Option<String> {
     let mut by: BTreeMap<(String, String), Vec<String>> = BTreeMap::new();
     for was in &comparison.old.runs {

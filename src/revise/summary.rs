@@ -19,6 +19,7 @@ pub struct Summary {
     pub runs: Vec<RunFacts>,
     /// The least pressure to spare at an outlet, psi, and the run where it is.
     pub least_spare: Option<(f64, String)>,
+    /// The lines of which anything is needed.
     pub lines: Vec<LineFacts>,
     /// By phase, in the order of [`Phase::ALL`].
     pub hours: [Decimal; 4],
@@ -40,7 +41,10 @@ pub struct RunFacts {
     pub size: String,
     pub existing: bool,
     pub end_psi: f64,
-    pub velocity_ft_s: f64,
+    /// `OK`, `too fast`, or how short of pressure.
+    pub check: String,
+    /// Index of the run that feeds it; `None` at the supply.
+    pub fed_by: Option<usize>,
 }
 
 /// One line of the take-off at its price.
@@ -51,6 +55,30 @@ pub struct LineFacts {
     pub feet: bool,
     pub needed: Decimal,
     pub amount: Decimal,
+    /// False when nobody has priced it: it stands at nothing.
+    pub priced: bool,
+}
+
+/// Whether a job passes, and why it does not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Verdict {
+    Passes,
+    Short,
+    TooFast,
+    NoPrice,
+    Unknown,
+}
+
+impl Verdict {
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Passes => "yes",
+            Self::Short => "short of pressure",
+            Self::TooFast => "too fast",
+            Self::NoPrice => "a price is missing",
+            Self::Unknown => "no",
+        }
+    }
 }
 
 impl Summary {
@@ -65,17 +93,15 @@ impl Summary {
                 size: sizes.sizes.get(position).copied().flatten().map(|size| size.key()).unwrap_or_default(),
                 existing: run.status.get() == Some(Status::Existing),
                 end_psi: figure(&sizes.end_psi),
-                velocity_ft_s: figure(&sizes.velocity_ft_s),
+                check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
+                fed_by: network.parent.get(position).copied().flatten(),
             })
         });
         let lines = bid.lines.iter().filter_map(|priced| {
             let line = take_off.lines.get(priced.line)?;
-            Some(LineFacts {
-                item: line.item.text(),
-                feet: line.feet,
-                needed: number(&line.needed),
-                amount: number(&priced.amount),
-            })
+            let (needed, amount) = (number(&line.needed), number(&priced.amount));
+            let facts = LineFacts { item: line.item.text(), feet: line.feet, needed, amount, priced: priced.priced };
+            (!needed.is_zero() || !amount.is_zero()).then_some(facts)
         });
         Self {
             origin: origin(job),
@@ -88,6 +114,18 @@ impl Summary {
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
             cash_total: number(&build_up.cash_total),
+        }
+    }
+
+    /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
+    pub fn verdict(&self) -> Verdict {
+        let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
+        match self.runs.iter().all(|run| run.check == "OK") {
+            false if says("short") || says("no pressure") => Verdict::Short,
+            false if says("too fast") => Verdict::TooFast,
+            false => Verdict::Unknown,
+            true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
+            true => Verdict::Passes,
         }
     }
 
@@ -112,7 +150,7 @@ fn origin(job: &Job) -> String {
     let name = named.into_iter().find(|name| !name.is_empty()).unwrap_or_else(|| job.file.to_string());
     let revision = job.text(Setting::Revision);
     let revision = if revision.trim().is_empty() { "0" } else { revision.trim() };
-    format!("{} {name} rev {revision}", if job.is_bid { "bid" } else { "job" })
+    format!("bid {name} rev {revision}")
 }
 
 /// What is no number counts as 0: a fault in a total stops the bid before it comes here.

@@ -1,6 +1,7 @@
 //! The What if sheet: every combination of some inputs, priced, one row each; and which is the cheapest that passes.
 
 use super::compare::{NUMBER, exact};
+use super::summary::Verdict;
 use super::{Context, Summary};
 use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
 use crate::unit::Unit;
@@ -29,8 +30,7 @@ pub struct Tried {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
     pub least_spare: Option<(f64, String)>,
-    /// Every outlet has its pressure, and no run is too fast.
-    pub passes: bool,
+    pub verdict: Verdict,
     /// Runs with another pipe than the bid has.
     pub re_sized: Vec<String>,
     pub material: Decimal,
@@ -39,14 +39,13 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// `troubled` says whether any run's check is not OK.
-    pub fn of(tried: &Summary, base: &Summary, troubled: bool) -> Self {
+    pub fn of(tried: &Summary, base: &Summary) -> Self {
         let re_sized = tried.runs.iter().filter(|run| {
             base.run(&run.name).is_none_or(|was| (&was.material, &was.size) != (&run.material, &run.size))
         });
         Self {
             least_spare: tried.least_spare.clone(),
-            passes: !troubled,
+            verdict: tried.verdict(),
             re_sized: re_sized.map(|run| format!("{} {}", run.name, run.size)).collect(),
             material: tried.material(),
             hours: tried.all_hours,
@@ -59,27 +58,27 @@ impl WhatIf {
     /// The cheapest combination that passes, the first of equals.
     pub fn cheapest(&self) -> Option<&Tried> {
         let passing = self.rows.iter().filter_map(|row| match &row.outcome {
-            Ok(outcome) if outcome.passes => Some((outcome.total, row)),
+            Ok(outcome) if outcome.verdict == Verdict::Passes => Some((outcome.total, row)),
             _ => None,
         });
         passing.min_by_key(|(total, _)| *total).map(|(_, row)| row)
     }
 }
 
-/// Every combination of these values, the last input varying fastest. `None` when there are more than `most`.
-pub fn combinations(values: &[Vec<String>], most: usize) -> Option<Vec<Vec<String>>> {
-    let count = values.iter().try_fold(1_usize, |count, list| count.checked_mul(list.len()))?;
+/// Every way to take one of each, as places in lists of these lengths, the last varying fastest. `None` when there are
+/// more than `most`.
+pub fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
+    let count = lengths.iter().try_fold(1_usize, |count, length| count.checked_mul(*length))?;
     if count > most {
         return None;
     }
-    let mut all = vec![Vec::new()];
-    for list in values {
-        all = all
-            .iter()
-            .flat_map(|head: &Vec<String>| {
-                list.iter().map(move |value| head.iter().cloned().chain([value.clone()]).collect())
-            })
-            .collect();
+    let mut all: Vec<Vec<usize>> = vec![Vec::new()];
+    for length in lengths {
+        let longer = |head: &Vec<usize>| {
+            let head = head.clone();
+            (0..*length).map(move |at| head.iter().copied().chain([at]).collect())
+        };
+        all = all.iter().flat_map(longer).collect();
     }
     Some(all)
 }
@@ -175,7 +174,7 @@ fn columns(book: &mut Book, table: TableId, tried: &WhatIf) -> Columns {
         hours: book.column_like(table, "Hours", Unit::Hours, 10.0, CellKind::Plain),
         total: book.column_like(table, "Total", Unit::Money, NUMBER, CellKind::Plain),
         difference: book.column_like(table, "Difference", Unit::Money, NUMBER, CellKind::Plain),
-        passes: book.column_like(table, "Passes", Unit::None, 10.0, CellKind::Plain),
+        passes: book.column_like(table, "Passes", Unit::None, 16.0, CellKind::Plain),
         passing: book.column_like(table, "Total where it passes", Unit::Money, NUMBER, CellKind::Quiet),
         pick: book.column_like(table, "Pick", Unit::None, 20.0, CellKind::Total),
         which: book.column_like(table, "Which runs", Unit::None, 40.0, CellKind::Quiet),
@@ -193,7 +192,7 @@ impl Columns {
         book.carry(row, self.hours, exact(outcome.hours), from);
         let total = book.carry(row, self.total, exact(outcome.total), from);
         book.put(row, self.difference, &total - base_total);
-        let passes = book.carry(row, self.passes, Value::text(if outcome.passes { "yes" } else { "no" }), from);
+        let passes = book.carry(row, self.passes, Value::text(outcome.verdict.words()), from);
         let passing = passes.same(&Term::text("yes")).pick(&total, &Term::text(""));
         book.put(row, self.passing, passing);
         book.carry(row, self.which, Value::text(which(&outcome.re_sized)), from);
@@ -202,7 +201,7 @@ impl Columns {
 
 /// The first few runs.
 fn which(runs: &[String]) -> String {
-    super::sentences::listed(runs.iter().cloned(), 8)
+    super::sentences::listed(runs.iter().cloned(), 5)
 }
 
 /// The difference of each row as columns, what is left of the pressure as a line over them.

@@ -3,7 +3,10 @@
 use crate::figure::address::{Addresses, CHART_ROWS};
 use crate::figure::{Book, ChartSpec, ColumnId, Range};
 use crate::place::Place;
-use rust_xlsxwriter::{Chart, ChartLegendPosition, ChartLine, ChartSolidFill, ChartType, Color, Worksheet, XlsxError};
+use rust_xlsxwriter::{
+    Chart, ChartAxisLabelPosition, ChartLegendPosition, ChartLine, ChartSolidFill, ChartType, Color, Worksheet,
+    XlsxError,
+};
 
 /// Width in pixels, so that it fits a landscape letter page.
 const WIDTH: u32 = 900;
@@ -31,6 +34,8 @@ pub fn insert(
         .set_format(ChartSolidFill::new().set_color(COLUMNS));
     chart.title().set_name(&*spec.title);
     chart.legend().set_position(ChartLegendPosition::Bottom);
+    // Below the columns, those that go down too.
+    chart.x_axis().set_label_position(ChartAxisLabelPosition::Low);
     chart.y_axis().set_name(&*heading(spec.columns));
     if let Some(line) = spec.line {
         let mut over = Chart::new(ChartType::Line);

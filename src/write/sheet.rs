@@ -24,25 +24,25 @@ pub struct SheetWriter<'a> {
     checks: &'a BTreeSet<Fig>,
     styles: &'a mut Styles,
     widths: Widths,
-    job: &'a str,
+    foot: pages::Foot<'a>,
     has_choices: bool,
     /// A stored result bears a mark that the finished file must not have.
     pub marked: bool,
 }
 
 impl<'a> SheetWriter<'a> {
-    /// `checks` are the figures that watch a choice; `job` stands at the foot of every page.
+    /// `checks` are the figures that watch a choice; `foot` stands on every page.
     pub fn new(
         book: &'a Book,
         addresses: &'a Addresses,
         sheet: &'a SheetSpec,
         checks: &'a BTreeSet<Fig>,
         styles: &'a mut Styles,
-        job: &'a str,
+        foot: pages::Foot<'a>,
     ) -> Self {
         let names = Sheetwise { book, addresses, sheet: &sheet.name };
         let widths = Widths::of(book, sheet);
-        Self { book, addresses, sheet, names, checks, styles, widths, job, has_choices: false, marked: false }
+        Self { book, addresses, sheet, names, checks, styles, widths, foot, has_choices: false, marked: false }
     }
 
     /// Every block of the sheet; `begins` are the rows they begin at.
@@ -91,7 +91,7 @@ impl<'a> SheetWriter<'a> {
             self.words(worksheet, last_row, style::CHOICE_LEGEND, Look::Small)?;
         }
         let page = pages::Page {
-            job: self.job,
+            foot: self.foot,
             sheet: &self.sheet.name,
             landscape: self.sheet.landscape,
             headings: self.headings(),

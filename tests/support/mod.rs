@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each test program uses its own part of this")]
 
 pub mod job;
+pub mod plan;
 pub mod published;
 pub mod recalc;
 pub mod sample;

@@ -1,0 +1,12 @@
+//! Revisions: what a change does, against what was bid, bought and installed.
+
+mod support;
+
+#[path = "revise/against.rs"]
+mod against;
+#[path = "revise/command.rs"]
+mod command;
+#[path = "revise/held.rs"]
+mod held;
+#[path = "revise/what_if.rs"]
+mod what_if;
