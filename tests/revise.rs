@@ -2,6 +2,11 @@
 
 mod support;
 
+#[path = "support/program.rs"]
+mod program;
+#[path = "support/schema.rs"]
+mod schema;
+
 #[path = "revise/against.rs"]
 mod against;
 #[path = "revise/command.rs"]

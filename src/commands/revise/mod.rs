@@ -8,7 +8,7 @@ mod paper;
 mod parallel;
 mod tries;
 
-pub use paper::keep_apart;
+pub use paper::{keep_apart, output};
 
 use super::job::Given;
 use super::set::SetError;
@@ -175,9 +175,9 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     if let Some(what_if) = what_if {
         document = document.tried(what_if);
     }
-    if let Err(error) = paper::keep_apart(&output, &number)
-        .and_then(|()| save::save(&output, &bytes, options.replace).map_err(Trouble::system))
-    {
+    let apart = if options.replace { paper::keep_apart(&output, &number) } else { Ok(()) };
+    let saved = apart.and_then(|()| save::save(&output, &bytes, options.replace).map_err(Trouble::system));
+    if let Err(error) = saved {
         document.error = Some(error.words.clone());
         return Err(Stop::Unsaved(Box::new(document), error));
     }

@@ -121,7 +121,7 @@ fn plain(number: &str) -> String {
     number.chars().map(|c| if c.is_ascii_alphanumeric() || c == '.' { c } else { '-' }).collect()
 }
 
-/// Refuses to write over a bid of another revision, or over a job workbook, whatever was asked for.
+/// Refuses to write over a bid of another revision, or over a job workbook: for when replacing was asked for.
 pub fn keep_apart(output: &Path, number: &str) -> Result<(), Trouble> {
     if !output.is_file() {
         return Ok(());
