@@ -13,5 +13,7 @@ mod against;
 mod command;
 #[path = "revise/held.rs"]
 mod held;
+#[path = "revise/live.rs"]
+mod live;
 #[path = "revise/what_if.rs"]
 mod what_if;
