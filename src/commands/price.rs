@@ -149,7 +149,7 @@ fn write(
         )));
     }
     if replace {
-        revise::keep_apart(output, &opened.job.text(Setting::Revision))?;
+        revise::keep_apart(output, &opened.job)?;
     }
     let about = about::about(&opened.job, &opened.kept);
     let bytes = bid_bytes(&priced.book, &opened.kept, &about)

@@ -164,7 +164,7 @@ pub struct Book {
     /// `None` until it is drawn: an empty place takes no room.
     pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
-    inputs: HashMap<Place, Fig>,
+    pub(crate) inputs: HashMap<Place, Fig>,
     /// Breaches of the book's own rules: faults of the program, reported as such.
     defects: Vec<String>,
 }
@@ -460,30 +460,6 @@ impl Book {
             Home::Table(row, column) => self.table_spec(row.table).columns[usize::from(*column)].unit,
             _ => Unit::None,
         })
-    }
-
-    /// Figures that a figure directly rests on, in the order its formula names them.
-    pub fn reasons(&self, fig: Fig) -> Vec<Fig> {
-        let mut found = Vec::new();
-        if let Some(expr) = self.expr(fig) {
-            self.gather(expr, &mut found);
-        }
-        found
-    }
-
-    fn gather(&self, expr: &Expr, found: &mut Vec<Fig>) {
-        match expr {
-            Expr::Const(_) => {}
-            Expr::Cell(fig) => found.push(*fig),
-            Expr::Range(range) => {
-                found.extend((range.first..=range.last).filter_map(|row| self.cell_at(range.table, row, range.column)));
-            }
-            Expr::Inputs(range) => found.extend(range.filled.iter().filter_map(|(row, _)| {
-                let place = Place { row: *row, ..range.first.clone() };
-                self.inputs.get(&place).copied()
-            })),
-            Expr::Apply(_, parts) => parts.iter().for_each(|part| self.gather(part, found)),
-        }
     }
 
     /// Breaches of the book's own rules. Empty, or the program has a fault.

@@ -419,10 +419,6 @@ pub enum Code {
         date: String,
     },
     NothingChanged,
-    /// Existing runs without a Size that stay as the bid chose them.
-    ExistingSizesKept {
-        runs: Vec<String>,
-    },
     /// An installed run that the changed job would want larger.
     InstalledTooSmall {
         run: String,
@@ -926,8 +922,11 @@ impl Code {
             Self::ExistingSizeAssumed { run, size } => words(
                 Mend,
                 "existing-size-assumed",
-                format!("Existing run {run} has no Size; {size} is assumed, as new pipe would get."),
-                "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown.",
+                format!(
+                    "Existing run {run} has no Size; {size} is taken: what the bid has for it, else what new pipe would get."
+                ),
+                "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown. To let go of it, make its \
+                 Status new.",
             ),
             Self::SizeNotInTable { run, size, material } => words(
                 Stop,
@@ -1071,13 +1070,6 @@ impl Code {
                 "Give it its own: --set \"Date=2026-07-01\", with its day.",
             ),
             Self::NothingChanged => words(Note, "nothing-changed", "No input of the two differs.".to_owned(), ""),
-            Self::ExistingSizesKept { runs } => words(
-                Mend,
-                "existing-sizes-kept",
-                format!("Existing runs without a Size keep what the bid chose for them: {}.", listed(runs)),
-                "Fill in Size as the pipe lies; measure any that this program only assumed. To let go of one, make its \
-                 Status new.",
-            ),
             Self::InstalledTooSmall { run, size, wanted, cost } => words(
                 Mend,
                 "installed-too-small",

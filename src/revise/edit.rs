@@ -36,15 +36,13 @@ pub struct CellEdit {
 }
 
 /// Reads a change that names a cell, or a row and a column; `None` when it speaks of neither, but of a setting.
-pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Finding>> {
+pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Finding>>> {
     let (target, text) = typed.split_once('=')?;
     let target = target.trim();
     let place = match target.contains('!') {
         true => Place::parse(target).ok_or_else(|| {
-            Finding::everywhere(Code::EditNotRead {
-                typed: excerpt(typed),
-                expected: "a cell such as Runs!D12".to_owned(),
-            })
+            let expected = "a cell such as Runs!D12".to_owned();
+            Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(typed), expected }))
         }),
         false => by_name(book, target)?,
     };
@@ -52,7 +50,7 @@ pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Finding>> 
 }
 
 /// `run M1 size`: the row's kind, its name, the column.
-fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Finding>> {
+fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>> {
     let (first, rest) = target.split_once(char::is_whitespace)?;
     let (sheet, noun, key) =
         NOUNS.iter().find(|(sheet, noun, _)| NAMED.contains(sheet) && fold(noun) == fold(first))?;
@@ -69,7 +67,7 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Finding>> {
     let Some((name, column)) = found else {
         let expected =
             format!("{noun}, its name, and a heading of the sheet {sheet}, such as \"{noun} {}\"", example(noun));
-        return Some(Err(Finding::everywhere(Code::EditNotRead { typed: excerpt(target), expected })));
+        return Some(Err(Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(target), expected }))));
     };
     let row = row_named(kept, key, &name);
     let at = kept.column_of.get(column.name);
@@ -77,17 +75,17 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Finding>> {
         (Some(row), Some(at)) => Ok(kept.place(row, *at)),
         (None, _) => {
             let names = names(kept, key);
-            Err(Finding::everywhere(Code::UnknownName {
+            Err(Box::new(Finding::everywhere(Code::UnknownName {
                 what: noun,
                 nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
                 found: excerpt(&name),
                 remedy: format!("Name a row of the sheet {sheet}."),
-            }))
+            })))
         }
-        (_, None) => Err(Finding::everywhere(Code::EditNotRead {
+        (_, None) => Err(Box::new(Finding::everywhere(Code::EditNotRead {
             typed: excerpt(target),
             expected: format!("a heading that the workbook's sheet {sheet} has; it has no column {}", column.name),
-        })),
+        }))),
     })
 }
 
@@ -113,12 +111,12 @@ fn row_named(sheet: &KeptSheet, key: &str, name: &str) -> Option<u32> {
 }
 
 /// The place with its sheet's own spelling, when it is a cell that the program reads as input.
-fn within(book: &KeptBook, place: &Place) -> Result<Place, Finding> {
+fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     let cell = place.to_string();
     let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name.to_lowercase() == place.sheet.to_lowercase()) else {
         let ours = RESULT_SHEETS.iter().any(|name| name.eq_ignore_ascii_case(&place.sheet));
         let near = nearest(&place.sheet, book.sheets.iter().map(|sheet| &*sheet.name)).map(str::to_owned);
-        return Err(Finding::everywhere(match ours {
+        return Err(Box::new(Finding::everywhere(match ours {
             true => Code::EditOfResult { cell },
             false => Code::UnknownName {
                 what: "sheet",
@@ -126,7 +124,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Finding> {
                 nearest: near,
                 remedy: "Name a cell of a sheet that the workbook has, such as Runs!D12.".to_owned(),
             },
-        }));
+        })));
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
@@ -135,10 +133,10 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Finding> {
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {
         true if sheet.cell(place.row, place.column).is_some_and(|cell| cell.formula.is_some()) => {
-            Err(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() }))
+            Err(Box::new(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() })))
         }
         true => Ok(place),
-        false => Err(Finding::at(&place, Code::EditNotInput { cell: place.to_string() })),
+        false => Err(Box::new(Finding::at(&place, Code::EditNotInput { cell: place.to_string() }))),
     }
 }
 

@@ -83,8 +83,9 @@ impl Item {
     }
 }
 
-/// Kinds alike: case, spaces and a plural s do not matter. Every line is held against every price, so no copy is made.
-fn same_kind(a: &str, b: &str) -> bool {
+/// Whether two words name one kind: case, spaces and a plural s do not matter. Every line is held against every price, so
+/// no copy is made.
+pub fn matches_kind(a: &str, b: &str) -> bool {
     if !(a.is_ascii() && b.is_ascii()) {
         let singular = |kind: &str| fold(kind).trim_end_matches('s').to_owned();
         return singular(a) == singular(b);
@@ -107,7 +108,7 @@ fn same_kind(a: &str, b: &str) -> bool {
 /// Whether something offered or on hand (its kind, material and sizes as written) is this item. A blank material on
 /// either side fits any; a blank size fits things whose need does not depend on the sizes of runs.
 pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
-    if !same_kind(kind, &item.kind) {
+    if !matches_kind(kind, &item.kind) {
         return false;
     }
     let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {

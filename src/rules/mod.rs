@@ -25,7 +25,7 @@ pub use assemblies::{Part, PartMaterial, Side};
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
-pub use item::{Item, SIZED_KINDS, matches_item};
+pub use item::{Item, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::LaborHours;
 pub use limits::Limit;
 pub use names::Names;

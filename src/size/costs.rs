@@ -117,7 +117,12 @@ impl<'a> JobCosts<'a> {
     }
 
     fn fitting(&self, kind: &str, material: &str, sizes: &[Size]) -> i64 {
-        self.price(Item::new(kind, material, sizes)) + sizes.iter().map(|size| self.end(material, *size)).sum::<i64>()
+        let item = match *sizes {
+            // As the take-off names a tee: the larger end of its run first.
+            [run, on, branch] => Item::new(kind, material, &[run.max(on), run.min(on), branch]),
+            _ => Item::new(kind, material, sizes),
+        };
+        self.price(item) + sizes.iter().map(|size| self.end(material, *size)).sum::<i64>()
     }
 
     fn adapter(&self, material: &str, size: Size) -> i64 {

@@ -25,10 +25,8 @@ pub enum Word {
     Run,
     /// Main size in Job.
     Main,
-    /// The engine's choice.
+    /// The engine's choice; of pipe that is in, what the bid has for it.
     Choice,
-    /// Pipe that is in: as the bid had it.
-    Kept,
 }
 
 /// The size of one run.
@@ -91,19 +89,18 @@ pub fn sizes(
     findings: &mut Vec<Finding>,
 ) -> Vec<Picked> {
     let main_size = context.job.size(Setting::MainSize);
-    let mut kept = Vec::new();
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
             let run = &context.job.runs[context.network.order[position]];
-            match (run.size.get(), as_it_lies(context, run), main_size) {
-                (Some(size), ..) => Picked { size: Some(size), word: Word::Run },
-                (None, Some(size), _) => {
-                    kept.push(format!("{} {size}", run.name.value.trim()));
-                    Picked { size: Some(size), word: Word::Kept }
-                }
-                (None, None, Some(size)) if physics.main_runs.contains(&position) => {
+            let lies = as_it_lies(context, run);
+            let main = main_size.filter(|_| physics.main_runs.contains(&position));
+            match (run.size.get(), main) {
+                (Some(size), _) => Picked { size: Some(size), word: Word::Run },
+                // A main that is in does not grow by a wish.
+                (None, Some(size)) if lies.is_none_or(|lies| lies == size) => {
                     Picked { size: Some(size), word: Word::Main }
                 }
+                _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
                 _ => {
                     let key = ("Sizing".to_owned(), run.name.value.trim().to_owned());
                     let held = context.hold.then(|| context.job.held.get(&key)).flatten();
@@ -112,9 +109,6 @@ pub fn sizes(
             }
         })
         .collect();
-    if !kept.is_empty() {
-        findings.push(Finding::everywhere(Code::ExistingSizesKept { runs: kept }));
-    }
 
     let search = Search {
         source_psi: as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0),
@@ -135,15 +129,15 @@ pub fn sizes(
         let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
-            if run.status.get() == Some(Status::Existing) {
-                findings.push(Finding::near(
-                    run.size.cell.as_ref().or(Some(&run.name.place)),
-                    Code::ExistingSizeAssumed {
-                        run: run.name.value.to_string(),
-                        size: picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
-                    },
-                ));
-            }
+        }
+        if picked[position].word == Word::Choice && run.status.get() == Some(Status::Existing) {
+            findings.push(Finding::near(
+                run.size.cell.as_ref().or(Some(&run.name.place)),
+                Code::ExistingSizeAssumed {
+                    run: run.name.value.to_string(),
+                    size: picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
+                },
+            ));
         }
     }
     picked
@@ -224,7 +218,7 @@ fn search_run(
             Some(size) => pipe.size == size,
             None => pipe.size >= smallest && (priced.is_empty() || priced.contains(&pipe.size)),
         })
-        .map(|pipe| option(pipe))
+        .map(option)
         .collect();
     SearchRun {
         parent: context.network.parent[position],

@@ -207,9 +207,13 @@ impl Node<'_, '_> {
     /// A tee by run x run x branch.
     fn tee(&self, through: &Leg, branch: &Leg, times: &Term, material: &Arc<str>, counts: &mut Vec<Count>) {
         let x = Term::text(" x ");
-        let head = Term::text(format!("tee {material} "));
-        let key = Term::join(&[&head, &self.feeder.size_key, &x, &through.size_key, &x, &branch.size_key]);
-        let item = Item::new("tee", material, &[self.feeder.size, through.size, branch.size]);
+        // A tee has no direction along its run: the larger end is named first, as it now is.
+        let (from, on) = (&self.feeder, through);
+        let (down, up) =
+            (Term::join(&[&from.size_key, &x, &on.size_key]), Term::join(&[&on.size_key, &x, &from.size_key]));
+        let run = from.pipe_row.at_least(&on.pipe_row).pick(&down, &up);
+        let key = Term::join(&[&Term::text(format!("tee {material} ")), &run, &x, &branch.size_key]);
+        let item = Item::new("tee", material, &[from.size.max(on.size), from.size.min(on.size), branch.size]);
         let ends = [&self.feeder, through, branch].map(|leg| pipe_key_in(material, &leg.size_key)).to_vec();
         self.add(counts, "a branch at its end", item, key, times.clone(), ends);
     }

@@ -3,7 +3,8 @@
 use super::counts::CountColumns;
 use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
-use crate::model::{Phase, Setting};
+use crate::model::{Phase, Setting, Size};
+use crate::rules::matches_kind;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -70,7 +71,7 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
     let materials: Vec<&str> =
         (0..context.network.len()).filter(|p| context.is_new(*p)).map(|p| &*context.sizes.materials[p]).collect();
     for price in &context.job.prices {
-        let sizes = price.sizes.get().unwrap_or_default();
+        let sizes = larger_first(price.sizes.get().unwrap_or_default(), &price.kind.value);
         let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m)).unwrap_or_default();
         let kind = crate::rules::SIZED_KINDS.iter().find(|kind| {
             let item = Item::new(kind, "", &sizes);
@@ -80,7 +81,7 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
         let without_material = matches!(*kind, "support" | "pipe insulation");
         let item = match (without_material, material.is_empty()) {
             (true, _) => Item::new(kind, "", &sizes),
-            (false, false) => Item::new(kind, &material, &sizes),
+            (false, false) => Item::new(kind, material, &sizes),
             (false, true) => continue,
         };
         let useful = without_material || materials.contains(&&*item.material);
@@ -90,6 +91,17 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
     }
     idle.retain(|rank, _| !needed.contains_key(rank));
     (needed.into_values().collect(), idle.into_values().collect())
+}
+
+/// The sizes of a tee or a reducer as the take-off names them: the larger end of the run first.
+fn larger_first(mut sizes: Vec<Size>, kind: &str) -> Vec<Size> {
+    let turns = ["tee", "reducer"].iter().any(|turning| matches_kind(kind, turning));
+    if let (true, [a, b, ..]) = (turns, sizes.as_mut_slice())
+        && *a < *b
+    {
+        std::mem::swap(a, b);
+    }
+    sizes
 }
 
 fn is_ring(kind: &str) -> bool {

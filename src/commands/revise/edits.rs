@@ -17,12 +17,12 @@ pub enum Edit {
 }
 
 /// Reads a change as typed: `main size=1`, `Runs!D12=3/4`, `run M1 size=3/4`.
-pub fn parse(reading: &Reading, typed: &str) -> Result<Edit, Finding> {
+pub fn parse(reading: &Reading, typed: &str) -> Result<Edit, Box<Finding>> {
     if !typed.contains('=') {
-        return Err(Finding::everywhere(Code::EditNotRead {
+        return Err(Box::new(Finding::everywhere(Code::EditNotRead {
             typed: crate::finding::excerpt(typed),
             expected: "a setting, or a cell such as Runs!D12".to_owned(),
-        }));
+        })));
     }
     match edit::parse(&reading.book, typed) {
         None => setting(typed, None).map(Edit::Setting),
@@ -36,7 +36,7 @@ pub fn parse(reading: &Reading, typed: &str) -> Result<Edit, Finding> {
     .and_then(|edit| untouched(&reading.book, &reading.job, edit))
 }
 
-fn setting(typed: &str, place: Option<&Place>) -> Result<Assignment, Finding> {
+fn setting(typed: &str, place: Option<&Place>) -> Result<Assignment, Box<Finding>> {
     set::parse(typed).map_err(|error| {
         let code = match error {
             SetError::NoValue { typed } => {
@@ -52,7 +52,7 @@ fn setting(typed: &str, place: Option<&Place>) -> Result<Assignment, Finding> {
                 Code::EditBadValue { name: name.to_owned(), typed, expected }
             }
         };
-        Finding::near(place, code)
+        Box::new(Finding::near(place, code))
     })
 }
 
@@ -74,17 +74,17 @@ fn place_of(job: &Job, edit: &Edit) -> Option<Place> {
 
 /// Refuses to write over a formula of the user's, and to change a cell that one looks at: only a spreadsheet program can
 /// work those out anew.
-fn untouched(book: &KeptBook, job: &Job, edit: Edit) -> Result<Edit, Finding> {
+fn untouched(book: &KeptBook, job: &Job, edit: Edit) -> Result<Edit, Box<Finding>> {
     let Some(place) = place_of(job, &edit) else { return Ok(edit) };
     let sheet = book.sheets.iter().find(|sheet| sheet.name == place.sheet);
     let cell = sheet.and_then(|sheet| sheet.cell(place.row, place.column));
     if cell.is_some_and(|cell| cell.formula.is_some()) {
-        return Err(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() }));
+        return Err(Box::new(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() })));
     }
     match read::fed_by(book, &place) {
         Some(formula) => {
             let (cell, formula) = (place.to_string(), formula.to_string());
-            Err(Finding::at(&place, Code::EditFeedsFormula { cell, formula }))
+            Err(Box::new(Finding::at(&place, Code::EditFeedsFormula { cell, formula })))
         }
         None => Ok(edit),
     }

@@ -134,7 +134,8 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     if revised {
         let typed: Vec<Setting> = changes.iter().filter_map(setting_of).collect();
         let edited = !changes.is_empty();
-        paper::number(&mut new, &old.job, edited, typed.contains(&Setting::Revision)).map_err(|f| stop(vec![f]))?;
+        paper::number(&mut new, &old.job, edited, typed.contains(&Setting::Revision))
+            .map_err(|found| stop(vec![*found]))?;
         paper::clear_reason(&mut new, &old.job, &typed);
         new.job.history = paper::history(&old.job, &was);
         findings.extend(paper::dated(&new.job, &old.job));
@@ -175,7 +176,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     if let Some(what_if) = what_if {
         document = document.tried(what_if);
     }
-    let apart = if options.replace { paper::keep_apart(&output, &number) } else { Ok(()) };
+    let apart = if options.replace { paper::keep_apart(&output, &new.job) } else { Ok(()) };
     let saved = apart.and_then(|()| save::save(&output, &bytes, options.replace).map_err(Trouble::system));
     if let Err(error) = saved {
         document.error = Some(error.words.clone());
@@ -200,7 +201,7 @@ fn parse(reading: &Reading, options: &Options) -> Result<Vec<Edit>, Vec<Finding>
     for typed in &options.set {
         match edits::parse(reading, typed) {
             Ok(edit) => changes.push(edit),
-            Err(finding) => wrong.push(finding),
+            Err(finding) => wrong.push(*finding),
         }
     }
     for (setting, typed) in [(Setting::ChangeReason, &options.reason), (Setting::ChangeDays, &options.days)] {

@@ -5,12 +5,12 @@ use crate::commands::set::{self, Assignment};
 use crate::finding::{Code, Finding};
 use crate::model::{Job, Raw, Revision, Setting, SettingValue, date_text, next_revision, same_revision};
 use crate::read::{self, Reading};
-use crate::revise::{Summary, history};
+use crate::revise::{Summary, history, same_job};
 use std::path::{Path, PathBuf};
 
 /// Numbers the new bid and gives it the history of the old one. Its own number stays when it has one that the old bid has
 /// not and nothing was changed on the command line.
-pub fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result<(), Finding> {
+pub fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result<(), Box<Finding>> {
     let own = new.job.text(Setting::Revision);
     let known: Vec<String> = old
         .history
@@ -24,14 +24,14 @@ pub fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result
             || old.history.iter().any(|revision| same_revision(&revision.number, &own));
         let place = new.job.settings.get(&Setting::Revision).and_then(|field| field.cell.clone());
         return match taken {
-            true => Err(Finding::near(
+            true => Err(Box::new(Finding::near(
                 place.as_ref(),
                 Code::EditBadValue {
                     name: Setting::Revision.name().to_owned(),
                     typed: own.to_string(),
                     expected: "a number that no revision of this bid has yet".to_owned(),
                 },
-            )),
+            ))),
             false => Ok(()),
         };
     }
@@ -121,30 +121,31 @@ fn plain(number: &str) -> String {
     number.chars().map(|c| if c.is_ascii_alphanumeric() || c == '.' { c } else { '-' }).collect()
 }
 
-/// Refuses to write over a bid of another revision, or over a job workbook: for when replacing was asked for.
-pub fn keep_apart(output: &Path, number: &str) -> Result<(), Trouble> {
+/// Refuses to write over another revision of the same bid, or over a job workbook: for when replacing was asked for.
+pub fn keep_apart(output: &Path, job: &Job) -> Result<(), Trouble> {
     if !output.is_file() {
         return Ok(());
     }
     let there = read::open(output);
-    let job = &there.job;
     if there.findings.iter().any(|finding| finding.code.is_file_trouble()) {
         return Ok(());
     }
-    let revision = job.text(Setting::Revision);
-    match (job.is_bid, same_revision(&revision, number)) {
-        (true, true) => Ok(()),
-        (true, false) => Err(Trouble::system(format!(
-            "{} is revision {} of a bid, and this one is revision {number}: neither takes the other's place. Give \
-             another name with -o.",
-            output.display(),
-            if revision.trim().is_empty() { "0" } else { revision.trim() }
-        ))),
-        (false, _) => Err(Trouble::system(format!(
-            "{} is a job workbook, not a bid. Give the bid another name with -o.",
-            output.display()
-        ))),
+    if !there.job.is_bid {
+        let words = "is a job workbook, not a bid. Give the bid another name with -o.";
+        return Err(Trouble::system(format!("{} {words}", output.display())));
     }
+    let (theirs, ours) = (there.job.text(Setting::Revision), job.text(Setting::Revision));
+    if same_revision(&theirs, &ours) || same_job::different(&there.job, job).is_some() {
+        return Ok(());
+    }
+    let shown = |number: &str| if number.trim().is_empty() { "0".to_owned() } else { number.trim().to_owned() };
+    Err(Trouble::system(format!(
+        "{} is revision {} of this bid, and the new one is revision {}: neither takes the other's place. Give another \
+         name with -o.",
+        output.display(),
+        shown(&theirs),
+        shown(&ours)
+    )))
 }
 
 #[cfg(test)]

@@ -37,7 +37,7 @@ pub fn parse(reading: &Reading, typed: &[String]) -> Result<Vec<Try>, Vec<Findin
                     of.values.push(if value.is_empty() { "blank".to_owned() } else { value.to_owned() });
                     of.edits.push(edit);
                 }
-                Err(finding) => wrong.push(finding),
+                Err(finding) => wrong.push(*finding),
             }
         }
         tries.push(of);
