@@ -7,7 +7,7 @@ use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Setting};
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
-use crate::{check, labor, price, report, size, takeoff};
+use crate::{buy, check, labor, price, report, size, takeoff};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +18,8 @@ pub struct Options {
     pub rule_files: Vec<RuleFile>,
     /// What the bid is held against, when it is a revision.
     pub revising: Revising,
+    /// How long to search for the cheapest cuts of one kind of pipe.
+    pub cutting: buy::cutting::Effort,
 }
 
 /// The sheets of a bid that the engine makes, in their order. The user's own stand between Findings and Checks.
@@ -31,6 +33,8 @@ pub struct Sheets {
     pub cost: SheetId,
     pub sizing: SheetId,
     pub takeoff: SheetId,
+    pub buying: SheetId,
+    pub cut_plan: SheetId,
     pub hours: SheetId,
     pub revisions: SheetId,
     pub findings: SheetId,
@@ -54,6 +58,8 @@ impl Sheets {
             cost: book.sheet("Cost build-up", true),
             sizing: book.sheet("Sizing", true),
             takeoff: book.sheet("Take-off", true),
+            buying: book.sheet("Buying", true),
+            cut_plan: book.sheet("Cut plan", true),
             hours: book.sheet("Hours", false),
             revisions: book.sheet("Revisions", true),
             findings: book.sheet("Findings", true),
@@ -73,6 +79,7 @@ pub struct Priced {
     pub network: Network,
     pub sizes: size::Sizes,
     pub take_off: takeoff::TakeOff,
+    pub purchases: buy::Purchases,
     pub labor: labor::Labor,
     pub bid: price::Bid,
     /// All findings, those of reading included, the worst first.
@@ -103,8 +110,16 @@ pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
 fn checked(job: &Job, tables: &Tables) -> (Network, Vec<Finding>) {
     let mut findings = tables.findings.clone();
     let (network, problems) = Network::build(job);
-    findings.extend(check::check(job, &network, &problems));
+    findings.extend(check::check(job, &tables.rules, &network, &problems));
     (network, findings)
+}
+
+/// How much of a bid is figured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Extent {
+    Whole,
+    /// The price by the foot and the piece, without cuts and packs.
+    Price,
 }
 
 /// The stages up to the price, as figures.
@@ -114,18 +129,24 @@ struct Figured {
     settings: Settings,
     sizes: size::Sizes,
     take_off: takeoff::TakeOff,
+    /// What is bought for it; `None` where the price alone is asked for, which does not depend on it.
+    purchases: Option<buy::Purchases>,
     labor: labor::Labor,
     bid: price::Bid,
     findings: Vec<Finding>,
 }
 
-/// Prices a job: read -> check -> size -> take off -> labor -> price -> report. `found` are the findings of reading.
+/// Prices a job: read -> check -> size -> take off -> buy -> labor -> price -> report. `found` are the findings of reading.
 /// `Err` gives all findings when one of them stops the bid.
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
     let tables = Tables::of(job, options);
     let mut book = Book::new();
-    let figured = figure(&mut book, job, found, &tables, options)?;
-    let Figured { network, sheets, settings, sizes, take_off, labor, bid, mut findings } = figured;
+    let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
+    let Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, mut findings } = figured;
+    let Some(purchases) = purchases else {
+        // A whole bid has them; were that ever to fail, it is no bid.
+        return Err(vec![Finding::everywhere(Code::Internal { detail: "nothing was bought".to_owned() })]);
+    };
     let context = report::Context {
         job,
         kept,
@@ -169,12 +190,12 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         finding::sort(&mut findings);
         return Err(findings);
     }
-    Ok(Priced { book, network, sizes, take_off, labor, bid, findings })
+    Ok(Priced { book, network, sizes, take_off, purchases, labor, bid, findings })
 }
 
 /// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
 pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
-    let figured = figure(&mut Book::new(), job, found, tables, options)?;
+    let figured = figure(&mut Book::new(), job, found, tables, options, Extent::Price)?;
     let Figured { network, sizes, take_off, labor, bid, .. } = &figured;
     Ok(Summary::of(job, network, sizes, take_off, labor, bid))
 }
@@ -192,6 +213,7 @@ fn figure(
     found: &[Finding],
     tables: &Tables,
     options: &Options,
+    extent: Extent,
 ) -> Result<Figured, Vec<Finding>> {
     let rules = &tables.rules;
     let (network, more) = checked(job, tables);
@@ -232,6 +254,23 @@ fn figure(
     };
     let (take_off, more) = takeoff::take_off(book, &context);
     findings.extend(more);
+    let purchases = (extent == Extent::Whole).then(|| {
+        let context = buy::Context {
+            job,
+            rules,
+            network: &network,
+            settings: &settings,
+            sizes: &sizes,
+            take_off: &take_off,
+            buying: sheets.buying,
+            cut_plan: sheets.cut_plan,
+            hold: options.hold,
+            effort: options.cutting,
+        };
+        let (purchases, more) = buy::buy(book, &context);
+        findings.extend(more);
+        purchases
+    });
     let context = labor::Context {
         job,
         rules,
@@ -249,6 +288,7 @@ fn figure(
         rules,
         settings: &settings,
         take_off: &take_off,
+        purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
         hold: options.hold,
@@ -259,7 +299,7 @@ fn figure(
     if stops(&findings) {
         return Err(findings);
     }
-    Ok(Figured { network, sheets, settings, sizes, take_off, labor, bid, findings })
+    Ok(Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, findings })
 }
 
 fn stops(findings: &[Finding]) -> bool {

@@ -5,6 +5,7 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod beside;
 mod bought;
 mod build_up;
 mod lines;
@@ -13,6 +14,7 @@ pub use bought::Bought;
 pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
 pub use lines::PricedLine;
 
+use crate::buy::Purchases;
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};
 use crate::finding::Finding;
@@ -27,6 +29,8 @@ pub struct Context<'a> {
     pub rules: &'a Rules,
     pub settings: &'a Settings,
     pub take_off: &'a TakeOff,
+    /// `None` where only the price is asked for.
+    pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
     /// True when offers come from the bid that is read.
@@ -50,5 +54,8 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     let (lines, columns) = lines::lines(book, context, &mut findings);
     let (bought, paid) = bought::put(book, context, &mut findings).unzip();
     let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
+    if let Some(purchases) = context.purchases {
+        beside::put(book, context, purchases, &columns.to_buy);
+    }
     (Bid { lines, build_up, bought }, findings)
 }

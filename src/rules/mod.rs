@@ -17,6 +17,7 @@ mod names;
 mod origin;
 mod overrides;
 mod pipe;
+mod spares;
 mod supports;
 mod table;
 mod water;
@@ -31,6 +32,7 @@ pub use limits::Limit;
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use pipe::{Material, Pipe, System};
+pub use spares::Spare;
 pub use supports::Support;
 pub use table::{Column, Spec, Table, TextRow};
 pub use water::{Curve, Demand, Outlet, WaterProperty};
@@ -126,6 +128,7 @@ pub struct Rules {
     device_losses: Vec<DeviceLoss>,
     limits: Vec<Limit>,
     supports: Vec<Support>,
+    spares: Vec<Spare>,
     labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
     assemblies: Vec<Part>,
@@ -210,6 +213,7 @@ impl Rules {
         self.device_losses = self.rows_of(&devices::DEVICE_LOSSES, findings);
         self.limits = self.rows_of(&limits::LIMITS, findings);
         self.supports = self.rows_of(&supports::SUPPORTS, findings);
+        self.spares = self.rows_of(&spares::SPARES, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();
         self.assemblies = self.rows_of(&assemblies::ASSEMBLIES, findings);

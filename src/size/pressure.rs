@@ -161,18 +161,24 @@ pub fn pressures(
         if let Some(devices) = &devices_psi {
             lost = lost + devices;
         }
-        let end = book.put(
-            row,
-            columns.end,
-            &start - &friction_psi - &fittings_psi - devices_psi.as_ref().unwrap_or(&Term::number(0)) - &height,
-        );
+        let behind = match &devices_psi {
+            Some(devices) => &start - &friction_psi - &fittings_psi - devices,
+            None => &start - &friction_psi - &fittings_psi,
+        };
+        let end = book.put(row, columns.end, behind - &height);
         let need = given.loads.need_psi[position].as_ref().map(|need| book.put(row, columns.need, need.clone()));
         let spare = need.as_ref().map(|need| book.put(row, columns.spare, &end - need));
         let check = book.put(row, columns.check, verdict(&end, need.as_ref(), &velocity, &friction.limit));
         if let Some(chosen) = chosen {
             book.check_choice(&chosen, &check);
         }
-        say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
+        // An unknown material has been told already, and so has what takes the pressure from a run farther up.
+        let known = context.rules.material(&given.materials[position]).is_some();
+        if known && friction.pipe_row.value().fault().is_some() {
+            say_without_pipe(run, position, &given, findings);
+        } else if end.value().fault().is_none() {
+            say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
+        }
         sizes.size_keys.push(size);
         sizes.support_spacing_ft.push(Term::at(&tables.pipe.support_ft, &friction.pipe_row));
         sizes.pipe_keys.push(friction.pipe);
@@ -445,6 +451,18 @@ fn verdict(end: &Term, need: Option<&Term>, velocity: &Term, limit: &Term) -> Te
     verdict.or_if_fault(&Term::text("price again"))
 }
 
+/// A size that its material does not come in, or none that could be chosen.
+fn say_without_pipe(run: &crate::model::Run, position: usize, given: &Given, findings: &mut Vec<Finding>) {
+    findings.push(Finding::near(
+        run.size.cell.as_ref().or(Some(&run.name.place)),
+        Code::SizeNotInTable {
+            run: run.name.value.to_string(),
+            size: given.picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
+            material: given.materials[position].to_string(),
+        },
+    ));
+}
+
 #[allow(clippy::too_many_arguments)]
 fn say(
     run: &crate::model::Run,
@@ -460,13 +478,6 @@ fn say(
     let name = run.name.value.to_string();
     let size = given.picked[position].size.map(|s| s.to_string()).unwrap_or_default();
     let tenth = |x: f64| format!("{x:.1}");
-    if end.value().fault().is_some() {
-        findings.push(Finding::near(
-            place,
-            Code::SizeNotInTable { run: name, size, material: given.materials[position].to_string() },
-        ));
-        return;
-    }
     let short = spare.map_or(end.value().as_f64(), |spare| spare.value().as_f64());
     if (short * 1e6).round() < 0.0 {
         findings.push(Finding::near(place, Code::ShortOfPressure { run: name.clone(), by_psi: tenth(-short) }));

@@ -130,13 +130,12 @@ pub fn sizes(
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
         }
-        if picked[position].word == Word::Choice && run.status.get() == Some(Status::Existing) {
+        if let (Word::Choice, Some(Status::Existing), Some(size)) =
+            (picked[position].word, run.status.get(), picked[position].size)
+        {
             findings.push(Finding::near(
                 run.size.cell.as_ref().or(Some(&run.name.place)),
-                Code::ExistingSizeAssumed {
-                    run: run.name.value.to_string(),
-                    size: picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
-                },
+                Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
             ));
         }
     }
@@ -179,7 +178,9 @@ fn search_run(
     let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
     let material = &materials[position];
     let smallest = smallest_size(context, physics.main_runs.contains(&position));
-    let priced = priced_sizes(context, material);
+    // What is in already was not bought from today's offers.
+    let new = run.status.get().unwrap_or_default() == Status::New;
+    let priced = if new { priced_sizes(context, material) } else { Vec::new() };
     let option = |pipe: &crate::rules::Pipe| {
         let id_in = f64::of(pipe.id_in);
         let per_100_ft = if method_is_darcy {
@@ -227,7 +228,7 @@ fn search_run(
         need_psi: loads.need_psi[position].as_ref().map(|need| need.value().as_f64()),
         fixed: (given.is_some() && !options.is_empty()).then_some(0),
         options,
-        new: run.status.get().unwrap_or_default() == Status::New,
+        new,
     }
 }
 

@@ -25,6 +25,8 @@ pub struct Revised {
     pub comparison: Comparison,
     pub priced: Priced,
     pub reading: Reading,
+    /// What comparing found.
+    pub found: Vec<Finding>,
 }
 
 impl Revised {
@@ -44,7 +46,7 @@ pub fn revise(old: &Reading, new: &Reading) -> Result<Revised, Vec<Finding>> {
     let revising = Revising { comparison: Some(comparison.clone()), what_if: None };
     let priced = pipeline::price(&new.job, &new.book, &new.findings, &Options { revising, ..options })?;
     let now = priced.summary(&new.job);
-    Ok(Revised { old: was, new: now, comparison, priced, reading: new })
+    Ok(Revised { old: was, new: now, comparison, priced, reading: new, found: findings })
 }
 
 /// Tables of a sheet by their titles.

@@ -48,6 +48,14 @@ fn a_setting_makes_a_revision_with_its_own_name_and_number() {
     for pair in rows.windows(2) {
         assert!((number(&pair[0][2]) + number(&pair[1][3]) - number(&pair[1][2])).abs() < 0.005, "{pair:?}");
     }
+    let codes = |document: &Value| -> Vec<String> {
+        let findings = document["findings"].as_array().unwrap();
+        findings.iter().map(|finding| finding["code"].as_str().unwrap().to_owned()).collect()
+    };
+    let same = folder.json(&["revise", "--json", "house-bid.xlsx", "house.xlsx", "-o", "same.xlsx"]);
+    assert_eq!(codes(&same), ["nothing-changed", "same-date"]);
+    assert_eq!(text(&same, "difference"), "0.00");
+    fs::remove_file(folder.path("same.xlsx")).unwrap();
     // Priced again it keeps its number, its history and its place.
     folder.done(&["price", "house-bid-r2.xlsx", "--replace"]);
     assert_eq!(sheet(&folder, "house-bid-r2.xlsx", "Revisions"), told);

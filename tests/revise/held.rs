@@ -121,6 +121,8 @@ fn pipe_that_is_in_keeps_its_size_until_it_is_let_go() {
     assert_eq!(small.wanted, wants);
     // 150 ft of new pipe at least, and the hours to take the old out and lay the new.
     assert!(small.cost > Decimal::from(150), "{small:?}");
+    // As the command tells it.
+    assert_eq!(kept.found.iter().map(|finding| finding.code.slug()).collect::<Vec<_>>(), ["installed-too-small"]);
     let book = &kept.priced.book;
     let listed = rows(book, table(book, "Changes", "Installed pipe that the changed job wants larger"));
     assert_eq!(listed[0][..3], ["A".to_owned(), lay, wants]);
