@@ -369,11 +369,16 @@ fn same(a: &Value, b: &Value) -> bool {
     }
 }
 
-/// Texts without case. Most are plain ASCII, and SUMIFS compares very many: no copy is made of those.
+/// Texts without case. SUMIFS compares very many, and most differ: no copy is made where one look tells.
 fn same_text(a: &str, b: &str) -> bool {
-    match a.is_ascii() && b.is_ascii() {
-        true => a.eq_ignore_ascii_case(b),
-        false => a.to_lowercase() == b.to_lowercase(),
+    if a.eq_ignore_ascii_case(b) {
+        return true;
+    }
+    // Two first letters of ASCII that differ are different texts, whatever follows.
+    match (a.as_bytes(), b.as_bytes()) {
+        ([x, ..], [y, ..]) if x.is_ascii() && y.is_ascii() && !x.eq_ignore_ascii_case(y) => false,
+        _ if a.is_ascii() && b.is_ascii() => false,
+        _ => a.to_lowercase() == b.to_lowercase(),
     }
 }
 

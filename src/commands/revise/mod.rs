@@ -6,7 +6,7 @@ mod document;
 mod edits;
 mod paper;
 mod parallel;
-mod tries;
+pub mod tries;
 
 pub use paper::{keep_apart, output};
 
