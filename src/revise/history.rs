@@ -68,6 +68,11 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     book.label(row, changes, &words);
     let why = setting(Setting::ChangeReason);
     book.put(row, reason, why.is_blank().pick(&Term::text(""), &why));
+    if context.revising.comparison.is_none() && before.is_some() {
+        let words = "What this revision changes, line by line, stands on the Changes sheet that `tallybore revise OLD NEW` makes: it \
+                     needs the bid before this one.";
+        book.words(sheet, Look::Small, words);
+    }
 }
 
 /// The difference to the total of the revision before, where both are told.

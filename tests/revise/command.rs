@@ -58,7 +58,8 @@ fn a_setting_makes_a_revision_with_its_own_name_and_number() {
     fs::remove_file(folder.path("same.xlsx")).unwrap();
     // Priced again it keeps its number, its history and its place.
     folder.done(&["price", "house-bid-r2.xlsx", "--replace"]);
-    assert_eq!(sheet(&folder, "house-bid-r2.xlsx", "Revisions"), told);
+    let again = sheet(&folder, "house-bid-r2.xlsx", "Revisions");
+    assert_eq!(again[..told.len()], told[..]);
 }
 
 #[test]

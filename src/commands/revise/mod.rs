@@ -268,9 +268,10 @@ fn told(
 ) -> Vec<String> {
     let currency = job.text(Setting::Currency);
     let amount = |amount| format!("{currency}{}", with_commas(&money(amount)));
-    let difference = |difference: rust_decimal::Decimal| {
-        let more = if difference.is_sign_negative() { "less" } else { "more" };
-        format!("{} {more}", amount(difference.abs()))
+    let difference = |difference: rust_decimal::Decimal| match difference.is_zero() {
+        true => "no difference".to_owned(),
+        false if difference.is_sign_negative() => format!("{} less", amount(difference.abs())),
+        false => format!("{} more", amount(difference)),
     };
     let mut lines = Vec::new();
     if let Some(comparison) = comparison {
