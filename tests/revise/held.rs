@@ -34,6 +34,15 @@ fn what_is_bought_is_not_ordered_again() {
     assert_eq!(feet(&before, |line| line.to_buy.value().as_f64()), 250.0);
     // 280 needed, 30 on hand, 200 in two coils.
     assert_eq!(feet(&after, |line| line.to_buy.value().as_f64()), 50.0);
+    // The order: 30 ft on hand and so many coils of 100 ft make the 280 ft and the tails.
+    let coils = |priced: &tallybore::pipeline::Priced| -> f64 {
+        let pipe = priced.take_off.lines.iter().position(|line| line.item.text() == "pipe PEX 3/4\"").unwrap();
+        let packs = priced.purchases.packs.iter().filter(|packs| packs.line == pipe);
+        packs.map(|packs| packs.packs.value().as_f64()).sum()
+    };
+    assert_eq!((coils(&before), coils(&after)), (3.0, 1.0));
+    let units = rows(&after.book, table(&after.book, "Cut plan", "Sticks and coils"));
+    assert_eq!(units.iter().filter(|row| row.iter().any(|cell| cell.starts_with("bought "))).count(), 2, "{units:?}");
     assert_eq!(before.bid.build_up.total.value(), after.bid.build_up.total.value(), "the price is the price");
     // The owner has paid for the coils: what leaves the pocket is the same, only earlier.
     assert_eq!(before.bid.build_up.cash_total.value(), after.bid.build_up.cash_total.value());
@@ -57,6 +66,8 @@ fn what_a_change_leaves_over_is_returned_or_goes_into_stock_with_its_value() {
     assert_eq!(listed[0][8..13], ["310", "3", "240", "10", "8"].map(str::to_owned));
     let words = rows(book, table(book, "Changes", "In words")).concat().join(" ");
     assert!(words.contains("Of what is bought already, $248.00 is left over."), "{words}");
+    let differences = super::support::recalc::recalculate_in_process(&revised.bytes());
+    assert!(differences.is_empty(), "{differences:?}");
     let found = revised.priced.findings.iter().find_map(|finding| match &finding.code {
         Code::BoughtLeftOver { item, quantity, worth, returned } => {
             Some([item.as_str(), quantity, worth, returned].map(str::to_owned))
