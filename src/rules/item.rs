@@ -83,21 +83,32 @@ impl Item {
     }
 }
 
-/// Whether two words name one kind.
+/// Whether two words name one kind: case, spaces and a plural s do not matter. Every line is held against every price, so
+/// no copy is made.
 pub fn matches_kind(a: &str, b: &str) -> bool {
-    kind_key(a) == kind_key(b)
-}
-
-/// A kind as compared: case, spaces and a plural s do not matter.
-fn kind_key(kind: &str) -> String {
-    let folded = fold(kind);
-    folded.strip_suffix('s').map(str::to_owned).unwrap_or(folded)
+    if !(a.is_ascii() && b.is_ascii()) {
+        let singular = |kind: &str| fold(kind).trim_end_matches('s').to_owned();
+        return singular(a) == singular(b);
+    }
+    fn signs(kind: &str) -> impl Iterator<Item = u8> {
+        kind.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/').map(|b| b.to_ascii_lowercase())
+    }
+    let (mut a, mut b) = (signs(a), signs(b));
+    loop {
+        match (a.next(), b.next()) {
+            (None, None) => return true,
+            (Some(b's'), None) => return a.next().is_none(),
+            (None, Some(b's')) => return b.next().is_none(),
+            (Some(x), Some(y)) if x == y => {}
+            _ => return false,
+        }
+    }
 }
 
 /// Whether something offered or on hand (its kind, material and sizes as written) is this item. A blank material on
 /// either side fits any; a blank size fits things whose need does not depend on the sizes of runs.
 pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
-    if kind_key(kind) != kind_key(&item.kind) {
+    if !matches_kind(kind, &item.kind) {
         return false;
     }
     let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {

@@ -1,7 +1,7 @@
 //! The lines of the take-off: sums over the Counts sheet by item and phase, waste, and what is on hand.
 
 use super::counts::CountColumns;
-use super::{Context, Count, Item, TakeOff, matches_item};
+use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::model::{Phase, Setting, Size};
 use crate::rules::matches_kind;
@@ -22,7 +22,11 @@ pub struct Line {
     /// All phases together.
     pub needed: Term,
     pub on_hand: Term,
-    /// Needed less on hand, never under 0.
+    /// What is bought already, in feet or pieces; `None` where nobody has bought anything yet.
+    pub bought: Option<Term>,
+    /// The rows of Prices (indices) that it was bought by.
+    pub bought_by: Vec<usize>,
+    /// Needed less on hand and less bought, never under 0.
     pub to_buy: Term,
     /// Nothing of it is needed at the sizes as they now are.
     pub idle: bool,
@@ -39,6 +43,7 @@ struct Columns {
     waste: ColumnId,
     needed: ColumnId,
     on_hand: ColumnId,
+    bought: Option<ColumnId>,
     to_buy: ColumnId,
 }
 
@@ -110,16 +115,29 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         .into_iter()
         .filter(|phase| counts.iter().any(|c| c.phase == *phase && c.item.kind == "pipe"))
         .collect();
+    let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let table = book.table(context.takeoff, "What the job needs");
-    let table_columns = put_columns(book, table);
+    let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()));
     let mut lines = Vec::new();
-    for (item, is_idle) in needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true))) {
+    let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
+    for ((item, is_idle), bought_by) in items.zip(bought) {
         let row = book.row(table);
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
         let fitting_phases = if item.is_sized() { &pipe_phases } else { &phases };
-        lines.push(line(book, context, &columns, &table_columns, row, item, fitting_phases, counts, is_idle));
+        lines.push(line(
+            book,
+            context,
+            &columns,
+            &table_columns,
+            row,
+            item,
+            fitting_phases,
+            counts,
+            is_idle,
+            bought_by,
+        ));
     }
     if lines.iter().any(|line| line.idle) {
         book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
@@ -132,7 +150,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     TakeOff { lines, counts: columns, pipe_keys, pipe_phases }
 }
 
-fn put_columns(book: &mut Book, table: TableId) -> Columns {
+fn put_columns(book: &mut Book, table: TableId, bought: bool) -> Columns {
     Columns {
         line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
         unit: book.column(table, "Unit", Unit::None),
@@ -140,6 +158,7 @@ fn put_columns(book: &mut Book, table: TableId) -> Columns {
         waste: book.column(table, "Waste", Unit::Percent),
         needed: book.column(table, "Needed", Unit::Quantity),
         on_hand: book.column(table, "On hand", Unit::Quantity),
+        bought: bought.then(|| book.column(table, "Bought", Unit::Quantity)),
         to_buy: book.column(table, "To buy", Unit::Quantity),
     }
 }
@@ -155,6 +174,7 @@ fn line(
     phases: &[Phase],
     counts: &[Count],
     idle: bool,
+    bought_by: Vec<usize>,
 ) -> Line {
     let feet = item.is_feet();
     let key = book.label(row, columns.line, &item.text());
@@ -192,14 +212,20 @@ fn line(
         }
     }
     let stock: Vec<&Term> = stock.iter().collect();
-    let zero = Term::number(0);
-    let (on_hand, to_buy) = if stock.is_empty() {
-        (zero, book.put(row, columns.to_buy, needed.clone()))
-    } else {
-        let on_hand = book.put(row, columns.on_hand, Term::total(&stock));
-        let to_buy = book.put(row, columns.to_buy, (&needed - &on_hand).max(&zero));
-        (on_hand, to_buy)
+    let on_hand = match stock.is_empty() {
+        true => Term::number(0),
+        false => book.put(row, columns.on_hand, Term::total(&stock)),
     };
-    [&needed, &on_hand, &to_buy].iter().for_each(|term| book.unit(term, count_unit));
-    Line { item, key, feet, by_phase, needed, on_hand, to_buy, idle }
+    let bought = match (bought::quantity(book, context, &bought_by), columns.bought) {
+        (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
+        _ => None,
+    };
+    let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
+    let to_buy = match have.is_empty() {
+        true => needed.clone(),
+        false => have.iter().fold(needed.clone(), |left, have| left - *have).max(&Term::number(0)),
+    };
+    let to_buy = book.put(row, columns.to_buy, to_buy);
+    [&needed, &on_hand, &to_buy].into_iter().chain(&bought).for_each(|term| book.unit(term, count_unit));
+    Line { item, key, feet, by_phase, needed, on_hand, bought, bought_by, to_buy, idle }
 }

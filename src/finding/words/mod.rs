@@ -4,6 +4,7 @@ mod check;
 mod file;
 mod price;
 mod read;
+mod revise;
 mod size;
 
 use super::Code;
@@ -126,6 +127,20 @@ impl Code {
             | Self::TooFast { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. } => size::of(self),
+            Self::BoughtLeftOver { .. }
+            | Self::EditNotRead { .. }
+            | Self::EditBadValue { .. }
+            | Self::EditOfFormula { .. }
+            | Self::EditOfResult { .. }
+            | Self::EditNotInput { .. }
+            | Self::EditOfNothing { .. }
+            | Self::EditFeedsFormula { .. }
+            | Self::DifferentJobs { .. }
+            | Self::OldTotalMoved { .. }
+            | Self::SameDate { .. }
+            | Self::NothingChanged
+            | Self::InstalledTooSmall { .. }
+            | Self::TriedInVain { .. } => revise::of(self),
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
