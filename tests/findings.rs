@@ -37,6 +37,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
     // Text form cannot say that a sheet is hidden, or that a formula was never worked out.
     ("hidden-sheet", "tests/reader/sheets.rs"),
     ("blank-formula", "tests/reader/kept.rs"),
+    ("choices-not-read", "tests/reader/kept.rs"),
     // A revision: what is typed as a change, or two workbooks.
     ("edit-not-read", "tests/revise/command.rs"),
     ("edit-bad-value", "tests/revise/command.rs"),

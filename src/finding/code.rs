@@ -57,6 +57,10 @@ pub enum Code {
         limit: u64,
     },
     MacrosLeftOut,
+    /// Choices of a bid in rows whose names were never worked out.
+    ChoicesNotRead {
+        count: usize,
+    },
 
     // Sheets.
     /// `needed` when the sheet is one that this program reads.

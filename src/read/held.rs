@@ -19,8 +19,9 @@ const CHOSEN: &[&str] = &[
 ];
 
 /// Collects the choices into `held`, by sheet and row name. A table begins at a row of headings that has such a column
-/// and ends at the first blank row.
-pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), String>) {
+/// and ends at the first blank row. Gives how many choices could not be told apart, their rows having no name.
+pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), String>) -> usize {
+    let mut lost = 0;
     for sheet in sheets.iter().filter(|s| CHOICE_SHEETS.contains(&&*s.name)) {
         let mut table: Option<(u16, Option<u16>)> = None;
         let mut last = 0;
@@ -38,7 +39,12 @@ pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), S
             }
             let Some((chosen, size)) = table else { continue };
             let text = |at: u16| cells.iter().find(|c| c.column == at).map(|c| plain_text(&c.raw).trim().to_owned());
-            let Some(key) = text(0).filter(|key| !key.is_empty()) else { continue };
+            let Some(key) = text(0).filter(|key| !key.is_empty()) else {
+                // A row named by a formula that was never worked out: its choice is there, and nobody can tell whose.
+                let named = cells.iter().any(|c| c.column == 0 && c.formula.is_some());
+                lost += usize::from(named && text(chosen).is_some_and(|chosen| !chosen.is_empty()));
+                continue;
+            };
             if let Some(chosen) = text(chosen).filter(|chosen| !chosen.is_empty()) {
                 held.entry((sheet.name.to_string(), key.clone())).or_insert(chosen);
             }
@@ -47,4 +53,5 @@ pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), S
             }
         }
     }
+    lost
 }

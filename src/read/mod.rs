@@ -65,7 +65,10 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     }
     let mut kept = loaded.sheets;
     if job.is_bid {
-        held::read(&kept, &mut job.held);
+        let lost = held::read(&kept, &mut job.held);
+        if lost > 0 {
+            sink.everywhere(Code::ChoicesNotRead { count: lost });
+        }
         job.history = history::read(&kept);
         kept.retain(|sheet| !RESULT_SHEETS.contains(&&*sheet.name));
     }

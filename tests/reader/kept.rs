@@ -50,6 +50,22 @@ fn a_formula_that_was_never_worked_out_is_a_finding() {
 }
 
 #[test]
+fn choices_whose_rows_lost_their_names_are_told() {
+    let bid = job().property("tallybore-bid", "1").sheet("Sizing", "Run|Chosen size\nA|'1/2\nB|'3/4");
+    let bytes = with_sheet_xml("Sizing", &bid.bytes(), |sheet| {
+        let row = sheet.find("<row r=\"2\"").unwrap();
+        let cell = row + sheet[row..].find("<c r=\"A2\"").unwrap();
+        let end = cell + sheet[cell..].find("</c>").unwrap() + 4;
+        format!("{}<c r=\"A2\"><f>Runs!A2</f></c>{}", &sheet[..cell], &sheet[end..])
+    });
+    let reading = read_bytes("bid.xlsx", &bytes);
+    assert_eq!(found(&reading), ["mend choices-not-read"]);
+    let held: Vec<&str> =
+        reading.job.held.iter().filter(|((sheet, _), _)| sheet == "Sizing").map(|(_, v)| &**v).collect();
+    assert_eq!(held, ["3/4"]);
+}
+
+#[test]
 fn an_array_formula_is_kept_as_its_value() {
     let bytes = with_sheet_xml("Runs", &job().bytes(), |sheet| {
         sheet.replace(
@@ -72,9 +88,9 @@ fn dates_counted_from_1904_are_the_same_days() {
     assert_eq!(read(&shifted), Some(dec("47634")), "1,462 days later, as every program would show it");
 }
 
-/// The workbook with the XML of one sheet changed; sheets stand in the order of `job()`.
+/// The workbook with the XML of one sheet changed; sheets stand in the order of `job()`, Sizing behind them.
 fn with_sheet_xml(name: &str, bytes: &[u8], change: impl Fn(String) -> String) -> Vec<u8> {
-    let at = ["Job", "Fixtures", "Runs", "Prices"].iter().position(|n| *n == name).unwrap() + 1;
+    let at = ["Job", "Fixtures", "Runs", "Prices", "Sizing"].iter().position(|n| *n == name).unwrap() + 1;
     with_part(&format!("xl/worksheets/sheet{at}.xml"), bytes, |xml| {
         let changed = change(xml.clone());
         assert_ne!(changed, xml, "nothing was changed");

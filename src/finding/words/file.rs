@@ -2,7 +2,7 @@
 
 use super::{Words, words};
 use crate::finding::Code;
-use crate::finding::Severity::{Note, Stop};
+use crate::finding::Severity::{Mend, Note, Stop};
 use crate::model::book_text::TextProblem;
 
 /// `None` for a finding of another subject.
@@ -61,6 +61,14 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "oversize-file",
             format!("The workbook has {found} {what}; at most {limit} are read."),
             "Delete what is not needed for the job (far rows and columns, pictures), and save it again.",
+        ),
+        Code::ChoicesNotRead { count } => words(
+            Mend,
+            "choices-not-read",
+            format!(
+                "The bid was saved without its formulas' values; {count} of its choices cannot be told apart and are made anew."
+            ),
+            "Open it in a spreadsheet program and save it there, so that --hold can keep what was chosen.",
         ),
         Code::MacrosLeftOut => words(
             Note,

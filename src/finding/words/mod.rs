@@ -61,6 +61,7 @@ impl Code {
             | Self::BinaryWorkbook
             | Self::DamagedFile { .. }
             | Self::OversizeFile { .. }
+            | Self::ChoicesNotRead { .. }
             | Self::MacrosLeftOut
             | Self::BookText { .. } => file::of(self),
             Self::UnreadableSheet { .. }
