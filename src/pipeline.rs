@@ -114,6 +114,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         sizes: &sizes,
         takeoff: sheets.takeoff,
         counts: sheets.counts,
+        hold: options.hold,
     };
     let (take_off, more) = takeoff::take_off(&mut book, &context);
     findings.extend(more);

@@ -125,6 +125,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }
+    if let Some(check) = &context.take_off.choice_check {
+        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "the Counts sheet says why");
+    }
     if let Some((least, run)) = &context.sizes.least_spare {
         let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
         lines.check(book, "Does every outlet get its pressure?", short, "Sizing");

@@ -29,6 +29,9 @@ pub const SIZED_KINDS: &[&str] = &[
     "pipe insulation",
 ];
 
+/// Of them those that are one thing for pipe of any material.
+const WITHOUT_MATERIAL: &[&str] = &["support", "pipe insulation"];
+
 /// The order in which a counter picks: pipe, fittings, rings, the rest by name.
 const ORDER: &[&str] = &[
     "pipe",
@@ -67,6 +70,26 @@ impl Item {
             .join(" ")
     }
 
+    /// The same thing as lines and prices write it: a tee by three sizes, the larger end of its run first, a reducer with
+    /// its larger end first. Turned about they are the same piece.
+    pub fn turned(mut self) -> Self {
+        match (self.kind.as_str(), self.sizes.as_mut_slice()) {
+            ("tee", [one]) => self.sizes = vec![*one; 3],
+            ("tee", [run, other, _]) | ("reducer", [run, other]) if *run < *other => std::mem::swap(run, other),
+            _ => {}
+        }
+        self
+    }
+
+    /// What something offered (its kind and sizes as written) is, where that is one of [`SIZED_KINDS`] with its sizes.
+    /// `material` is in the rules' own spelling, or empty.
+    pub fn offered(kind: &str, material: &str, sizes: &[Size]) -> Option<Self> {
+        let key = kind_key(kind);
+        let kind = SIZED_KINDS.iter().find(|known| kind_key(known) == key)?;
+        let material = if WITHOUT_MATERIAL.contains(kind) { "" } else { material };
+        (!sizes.is_empty()).then(|| Self::new(kind, material, sizes).turned())
+    }
+
     /// For sorting lines as a counter picks them.
     pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>) {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
@@ -76,6 +99,11 @@ impl Item {
     /// Counted in feet; everything else in pieces.
     pub fn is_feet(&self) -> bool {
         matches!(self.kind.as_str(), "pipe" | "pipe insulation")
+    }
+
+    /// One thing for pipe of any material.
+    pub fn is_of_any_material(&self) -> bool {
+        WITHOUT_MATERIAL.contains(&self.kind.as_str())
     }
 
     pub fn is_sized(&self) -> bool {

@@ -11,6 +11,7 @@ pub mod devices;
 pub mod exact;
 pub mod fitting_loss;
 pub mod friction;
+pub mod joints;
 pub mod load;
 pub mod outlets;
 pub mod pressure;
@@ -18,6 +19,7 @@ pub mod rule_tables;
 pub mod served;
 pub mod sizing;
 mod supply;
+pub mod unit_costs;
 pub mod water;
 
 use crate::figure::settings::Settings;
@@ -46,6 +48,11 @@ pub struct Sizes {
     pub outlets: Vec<outlets::Outlet>,
     /// How many outlet sides draw at each run's own end.
     pub outlets_at: Vec<usize>,
+    /// How the runs that leave the end of each run leave it, and whose material is used there.
+    pub forks: Vec<exact::Fork>,
+    pub joints: Vec<joints::Joint>,
+    /// Pieces that each run needs in its own size.
+    pub run_parts: Vec<Vec<joints::RunPart>>,
     /// The size of each run as it now is (the user's word, the main's, or the choice).
     pub sizes: Vec<Option<Size>>,
     /// The size key cell of each run: `3/4"`, live.
@@ -101,7 +108,13 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let main_runs = sizing::main_runs(context);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
+    let forks = exact::forks(context.network, &loads.outlets_at);
+    let joints = joints::joints(context, &forks, &materials, &outlets);
+    let run_parts = joints::run_parts(context, &loads.outlets_at);
     let physics = sizing::Physics {
+        forks: &forks,
+        joints: &joints,
+        run_parts: &run_parts,
         entries: &entries,
         main_runs: &main_runs,
         devices: &devices,
@@ -118,6 +131,9 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         loads,
         devices,
         entries,
+        forks,
+        joints,
+        run_parts,
         main_runs,
         water,
         velocity_limit,

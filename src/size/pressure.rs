@@ -1,7 +1,9 @@
 //! Pressure and velocity down the tree, as figures: what each run loses, what is left at its end, what is needed there.
 
 use super::devices::InLine;
+use super::exact::Fork;
 use super::fitting_loss::{self, Entry};
+use super::joints::{Joint, RunPart};
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
@@ -10,11 +12,12 @@ use super::sizing::{Picked, Word};
 use super::water::WaterFigures;
 use super::{Context, Sizes, device_loss, friction};
 use crate::figure::input::raw_value;
+use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::Setting;
 use crate::unit::Unit;
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What the earlier steps of the stage found.
@@ -25,6 +28,9 @@ pub struct Given {
     pub loads: Loads,
     pub devices: Vec<InLine>,
     pub entries: Vec<Entry>,
+    pub forks: Vec<Fork>,
+    pub joints: Vec<Joint>,
+    pub run_parts: Vec<Vec<RunPart>>,
     pub main_runs: Vec<usize>,
     pub water: WaterFigures,
     /// Highest velocity allowed, by position.
@@ -103,6 +109,9 @@ pub fn pressures(
         served: given.served.clone(),
         outlets: Vec::new(),
         outlets_at: given.loads.outlets_at.clone(),
+        forks: given.forks.clone(),
+        joints: given.joints.clone(),
+        run_parts: given.run_parts.clone(),
         sizes: given.picked.iter().map(|p| p.size).collect(),
         size_keys: Vec::with_capacity(count),
         pipe_keys: Vec::with_capacity(count),
@@ -477,8 +486,7 @@ fn say(
     }
 }
 
-/// Records what the sizes were chosen on, beside what it is now: a formula can see that a choice no longer holds, not
-/// that it is no longer the best.
+/// Records what the sizes were chosen on, beside what it is now.
 fn put_choice_record(
     book: &mut Book,
     context: &Context,
@@ -497,31 +505,10 @@ fn put_choice_record(
         ("Losses in devices, sum", Term::sum(&devices)),
         ("Velocity limits, sum", Term::sum(&limit)),
     ];
-    let table = book.table(context.sheets.sizing, "What the sizes were chosen on");
-    let label = book.column_like(table, "Deciding input", Unit::None, 0.0, CellKind::Plain);
-    let now_column = book.column(table, "Now", Unit::Ratio);
-    let chosen_column = book.column(table, "When chosen", Unit::Ratio);
-    let check_column = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
-    for (words, term) in now {
-        let row = book.row(table);
-        book.label(row, label, words);
-        let now = book.put(row, now_column, term.round(6));
+    let held = |words: &str| {
         let held = context.job.held.get(&("Sizing".to_owned(), words.to_owned())).filter(|_| context.hold);
-        let recorded =
-            held.and_then(|text| text.parse::<Decimal>().ok()).map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, chosen_column, recorded, check_column, |chosen| {
-            // A millionth of rounding on either side is no change.
-            let slack = Term::number(dec!(0.00001));
-            let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
-            moved.pick(&Term::text("price again"), &Term::text("OK"))
-        });
-    }
-    let verdicts = book.whole(check_column);
-    let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
-    let list = book.list(context.sheets.sizing, "");
-    let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let verdict_column = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
-    let row = book.row(list);
-    book.label(row, words, "Are the sizes still the ones to choose?");
-    book.put(row, verdict_column, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")))
+        held.and_then(|text| text.parse().ok())
+    };
+    let title = "What the sizes were chosen on";
+    record(book, context.sheets.sizing, title, "Are the sizes still the ones to choose?", &now, held)
 }

@@ -8,6 +8,7 @@ use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
 use super::friction;
+use super::joints::{Joint, RunPart};
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::{Context, fitting_loss::Entry};
@@ -70,6 +71,9 @@ pub struct Search<'a> {
 /// Lengths, fittings and limits of the runs, in plain numbers for the search.
 pub struct Physics<'a> {
     pub entries: &'a [Entry],
+    pub forks: &'a [exact::Fork],
+    pub joints: &'a [Joint],
+    pub run_parts: &'a [Vec<RunPart>],
     pub main_runs: &'a [usize],
     pub devices: &'a [InLine],
     pub psi_per_ft: f64,
@@ -114,9 +118,8 @@ pub fn sizes(
             .map(|position| search_run(context, materials, loads, physics, &picked, position))
             .collect(),
     };
-    let forks = exact::forks(context.network, &loads.outlets_at);
-    let costs = JobCosts::new(context, &search, &forks, materials, outlets);
-    let found: Vec<Option<usize>> = match exact::cheapest(&search, &forks, &costs) {
+    let costs = JobCosts::new(context, &search, physics, materials, outlets);
+    let found: Vec<Option<usize>> = match exact::cheapest(&search, physics.forks, &costs) {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // No choice keeps every pressure: the nearest there is, and the findings say who is short.
         None => choose(&search),

@@ -45,6 +45,9 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     });
     for count in counts {
         let row = book.row(table);
+        if count.quantity.value().as_f64() == 0.0 {
+            book.mark(row, CellKind::Idle);
+        }
         let name = book.input_cell(&count.origin.place, Value::Text(count.origin.value.clone()));
         book.put(row, origin, name);
         book.label(row, why, count.why);

@@ -4,9 +4,10 @@ use super::counts::CountColumns;
 use super::{Context, Count, Item, TakeOff, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::model::{Phase, Setting};
+use crate::size::unit_costs::ring_kind;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One line: so much of one thing.
 #[derive(Debug)]
@@ -52,7 +53,7 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
             idle.insert(count.item.rank(), count.item.clone());
         }
     }
-    let ring = context.ring_kind();
+    let ring = ring_kind(context.job);
     for count in counts.iter().filter(|c| c.quantity.value().as_f64() != 0.0) {
         for end in &count.ends {
             let end = end.value().to_string();
@@ -62,24 +63,24 @@ fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
             }
         }
     }
-    let materials: Vec<&str> =
+    let materials: BTreeSet<&str> =
         (0..context.network.len()).filter(|p| context.is_new(*p)).map(|p| &*context.sizes.materials[p]).collect();
     for price in &context.job.prices {
         let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m)).unwrap_or_default();
-        let kind = crate::rules::SIZED_KINDS.iter().find(|kind| {
-            let item = Item::new(kind, "", &sizes);
-            matches_item(context.rules, &item, &price.kind.value, None, &sizes)
-        });
-        let Some(kind) = kind.filter(|kind| !sizes.is_empty() && (!is_ring(kind) || **kind == ring)) else { continue };
-        let without_material = matches!(*kind, "support" | "pipe insulation");
-        let item = match (without_material, material.is_empty()) {
-            (true, _) => Item::new(kind, "", &sizes),
-            (false, false) => Item::new(kind, &material, &sizes),
-            (false, true) => continue,
-        };
-        let useful = without_material || materials.contains(&&*item.material);
-        if useful && !needed.contains_key(&item.rank()) {
+        // A row without a material offers the thing for every one.
+        let own = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
+        let own = own.map(|m| context.rules.canonical_material(m).unwrap_or_default());
+        for material in materials.iter().filter(|material| own.is_none_or(|own| own == **material)) {
+            let Some(item) = Item::offered(&price.kind.value, material, &sizes) else { continue };
+            if (!is_ring(&item.kind) || (item.kind == ring && *material == "PEX")) && !needed.contains_key(&item.rank())
+            {
+                idle.insert(item.rank(), item);
+            }
+        }
+        // Neither does what is one thing for pipe of any material ask whose it is.
+        if let Some(item) = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material)
+            && !needed.contains_key(&item.rank())
+        {
             idle.insert(item.rank(), item);
         }
     }
@@ -117,7 +118,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         .filter(|line| line.item.kind == "pipe")
         .filter_map(|line| line.item.text().strip_prefix("pipe ").map(str::to_owned))
         .collect();
-    TakeOff { lines, counts: columns, pipe_keys, pipe_phases }
+    TakeOff { lines, counts: columns, pipe_keys, pipe_phases, choice_check: None }
 }
 
 fn put_columns(book: &mut Book, table: TableId) -> Columns {

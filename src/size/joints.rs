@@ -1,0 +1,112 @@
+//! Where runs meet: whose material the fittings are of, and whether they are ours; and the pieces that a run needs in
+//! its own size besides pipe and fittings.
+//!
+//! None of it depends on sizes, so the size search and the take-off share it.
+
+use super::Context;
+use super::exact::Fork;
+use super::outlets::Outlet;
+use crate::model::{At, Device, Status};
+use std::sync::Arc;
+
+/// The end of a run and what leaves it.
+#[derive(Debug, Clone)]
+pub struct Joint {
+    /// What its fittings are of: the feeding pipe's material where that is new, else that of the first new pipe there.
+    pub material: Arc<str>,
+    /// Fittings are ours where any pipe they join is new.
+    pub ours: bool,
+}
+
+/// Devices that water flows through, as against those that hang on a branch.
+pub fn in_line(kind: &str) -> bool {
+    !matches!(kind, "expansion tank" | "hammer arrester" | "other")
+}
+
+/// The joints at the ends of all runs, by position.
+pub fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets: &[Outlet]) -> Vec<Joint> {
+    let mut new_outlet = vec![false; forks.len()];
+    for outlet in outlets {
+        let fixture = &context.job.fixtures[outlet.fixture];
+        if fixture.status.get().unwrap_or_default() == Status::New {
+            [outlet.cold, outlet.hot].into_iter().flatten().for_each(|position| new_outlet[position] = true);
+        }
+    }
+    let is_new = |position: usize| run_is_new(context, position);
+    (0..forks.len())
+        .map(|position| {
+            let fork = &forks[position];
+            // The way straight on first, then the branches in the order of their tees.
+            let onward = || fork.straight.into_iter().chain(fork.others.iter().copied()).chain(fork.last);
+            let first_new = onward().find(|child| is_new(*child));
+            let material = match (is_new(position), first_new) {
+                (false, Some(child)) => materials[child].clone(),
+                _ => materials[position].clone(),
+            };
+            Joint { material, ours: is_new(position) || first_new.is_some() || new_outlet[position] }
+        })
+        .collect()
+}
+
+fn run_is_new(context: &Context, position: usize) -> bool {
+    context.job.runs[context.network.order[position]].status.get().unwrap_or_default() == Status::New
+}
+
+/// A piece of a run's own size.
+#[derive(Debug, Clone)]
+pub struct RunPart {
+    /// The run or device that needs it: its name and cell.
+    pub origin: At<Arc<str>>,
+    pub why: &'static str,
+    /// As in Prices: `adapter`, `cap`, `ball valve`.
+    pub kind: &'static str,
+    /// It is of the run's material.
+    pub of_its_material: bool,
+    pub pieces: u8,
+    /// Ends of the run's pipe joined to one piece.
+    pub ends: u8,
+}
+
+/// The pieces that runs need in their own size, by position: adapters at new devices and where new pipe leaves the
+/// supply, caps where nothing follows.
+pub fn run_parts(context: &Context, outlets_at: &[usize]) -> Vec<Vec<RunPart>> {
+    (0..context.network.len())
+        .map(|position| {
+            let mut parts = Vec::new();
+            let new = run_is_new(context, position);
+            let name = &context.job.runs[context.network.order[position]].name;
+            let of_pipe = |origin: &At<Arc<str>>, why, kind, pieces| RunPart {
+                origin: origin.clone(),
+                why,
+                kind,
+                of_its_material: true,
+                pieces,
+                ends: 1,
+            };
+            if new && context.network.parent[position].is_none() {
+                parts.push(of_pipe(name, "joins the supply", "adapter", 1));
+            }
+            for device in new_devices_in(context, position) {
+                parts.push(of_pipe(&device.name, "its two connections", "adapter", 2));
+            }
+            if new && context.network.children[position].is_empty() && outlets_at[position] == 0 {
+                parts.push(of_pipe(name, "nothing beyond its end", "cap", 1));
+            }
+            parts
+        })
+        .collect()
+}
+
+/// New devices that stand in a run.
+fn new_devices_in<'a>(context: &'a Context<'_>, position: usize) -> impl Iterator<Item = &'a Device> {
+    context.job.devices.iter().filter(move |device| {
+        device.status.get().unwrap_or_default() == Status::New
+            && in_line(&device.kind.value)
+            && context.network.find(&device.on_run.value) == Some(position)
+    })
+}
+
+/// Whether a run begins with a device, which brings its own adapters.
+pub fn begins_with_device(devices: &[Device], network: &crate::model::network::Network, position: usize) -> bool {
+    devices.iter().any(|device| in_line(&device.kind.value) && network.find(&device.on_run.value) == Some(position))
+}
