@@ -413,8 +413,8 @@ fn a_changed_number_is_followed_and_a_changed_word_asks_for_a_new_price() {
     assert_eq!(after(at(&settings[&Setting::CodeBasis].cell), "UPC"), [1.0, 0.0]);
     let new_row = Place { row: run("OG7").row + 4, ..run("OG7").name.place.clone() };
     assert_eq!(after(new_row, "X1"), [1.0, 0.0]);
-    // A size that nobody has priced has no line for its pipe to go to.
-    assert_eq!(after(at(&run("SV1").size.cell), "2"), [0.0, 2.0]);
+    // A size that nobody has priced has no line for its fittings to go to.
+    assert_eq!(after(at(&run("SV1").size.cell), "2"), [0.0, 1.0]);
     // 40 + 35 + 35 percent.
     let last = made.job.terms.iter().rfind(|term| &*term.kind.value == "payment").unwrap();
     assert_eq!(after(at(&last.amount.cell), "0.35"), [0.0, 1.0]);

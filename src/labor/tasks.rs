@@ -18,18 +18,23 @@ pub(super) fn work(book: &mut Book, context: &Context) -> Vec<Work> {
 
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
+    for phase in Phase::ALL {
+        for key in take_off.counts.joined_keys() {
+            if let Some(ends) = take_off.counts.ends_joined(key, phase) {
+                let bare = key.trim_end_matches('"');
+                work.push(Work { task: format!("joint {bare}"), quantity: ends.clone(), phase: Some(phase) });
+            }
+        }
+    }
     for phase in &take_off.pipe_phases {
         for key in &take_off.pipe_keys {
             let bare = key.trim_end_matches('"');
             let feet = take_off.counts.needed(&Term::text(format!("pipe {key}")), *phase);
             work.push(Work { task: format!("run {bare}"), quantity: feet, phase: Some(*phase) });
         }
-        for key in &take_off.pipe_keys {
-            let bare = key.trim_end_matches('"');
-            let ends = take_off.counts.ends_joined(&Term::text(key.as_str()), *phase);
-            work.push(Work { task: format!("joint {bare}"), quantity: ends, phase: Some(*phase) });
-        }
-        for (kind, task) in [("support", "support pipe"), ("pipe insulation", "insulate pipe")] {
+        for (kind, task) in
+            [("support", "support pipe"), ("nail plate", "plate studs"), ("pipe insulation", "insulate pipe")]
+        {
             let index = Phase::ALL.iter().position(|p| p == phase).unwrap_or(0);
             let lines = take_off.lines.iter().filter(|line| line.item.kind == kind);
             let quantities: Vec<&Term> = lines.filter_map(|line| line.by_phase[index].as_ref()).collect();

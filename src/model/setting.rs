@@ -86,10 +86,14 @@ settings! {
     Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say.";
     TailAllowance, "Tail allowance", ["Tail"], Number(Unit::Inches), "6", "Extra pipe left at each end to work with.";
     Waste, "Waste", ["Pipe waste"], Percent, "5%", "Extra pipe bought.";
+    RingSpares, "Ring spares", ["Spare rings", "Spares"], Percent, "5%", "Rings, clamps or sleeves bought beyond those counted; 5% is common practice.";
     UsableOffcut, "Usable offcut", ["Usable off-cut"], Number(Unit::Inches), "36", "Shortest left-over worth keeping.";
     ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.";
     SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.";
     LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.";
+    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that pipe passes through: 3.5 for a 2x4, 5.5 for a 2x6.";
+    StudSpacing, "Stud spacing", ["Framing spacing"], Number(Unit::Inches), "16", "From one stud to the next.";
+    Insulate, "Insulate", ["Insulation"], Choice(&["as listed", "hot", "unheated", "hot and unheated"]), "as listed", "Runs insulated where Insulation in is blank: none, hot ones, those in crawl spaces, attics and outside walls, or both.";
     VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
     VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
     DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.";

@@ -18,37 +18,46 @@ pub const SIZED_KINDS: &[&str] = &[
     "pipe",
     "tee",
     "elbow",
+    "bend support",
     "coupling",
     "reducer",
     "adapter",
     "cap",
+    "manifold port",
     "ring",
     "clamp",
     "sleeve",
+    "ball valve",
     "support",
+    "foundation sleeve",
+    "floor sleeve",
     "pipe insulation",
 ];
 
 /// Of them those that are one thing for pipe of any material.
-const WITHOUT_MATERIAL: &[&str] = &["support", "pipe insulation"];
+const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
 
 /// The order in which a counter picks: pipe, fittings, rings, the rest by name.
 const ORDER: &[&str] = &[
     "pipe",
     "tee",
     "elbow",
+    "bend support",
     "coupling",
     "reducer",
     "adapter",
     "cap",
+    "manifold port",
     "ring",
     "clamp",
     "sleeve",
     "stub-out",
     "drop-ear",
+    "test cap",
     "support",
     "nail plate",
     "foundation sleeve",
+    "floor sleeve",
     "pipe insulation",
     "ball valve",
     "stop valve",

@@ -4,14 +4,14 @@
 //! It mirrors how the take-off counts (`takeoff::fittings`, `takeoff::pipe`), so that the search weighs what the bid
 //! charges; a test holds the two together.
 
-use super::Context;
 use super::exact::Costs;
 use super::joints::begins_with_device;
 use super::outlets::Outlet;
 use super::sizing::{Physics, Search};
 use super::unit_costs::UnitCosts;
+use super::{Context, lay};
 use crate::model::{Field, Setting, Size, Whereabouts};
-use crate::rules::Item;
+use crate::rules::{ELBOW, Item, NOTHING};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::sync::Arc;
@@ -44,7 +44,7 @@ impl<'a> JobCosts<'a> {
                 legs[position].extend(connection.map(|size| (size, count)));
             }
         }
-        let waste = Decimal::ONE + context.job.number(Setting::Waste).unwrap_or_default();
+        let waste = Decimal::ONE.saturating_add(context.job.number(Setting::Waste).unwrap_or_default());
         Self { context, search, physics, materials, legs, unit: UnitCosts::new(context.job, context.rules), waste }
     }
 
@@ -82,6 +82,41 @@ impl<'a> JobCosts<'a> {
         self.unit.fitting("coupling", material, &[size]) + self.unit.end(material, size)
     }
 
+    /// Pipe and what goes along it: bends, supports, nail plates, sleeves, insulation.
+    fn along(&self, position: usize, material: &str, size: Size) -> i64 {
+        let run = &self.context.job.runs[self.context.network.order[position]];
+        let (rules, along) = (self.context.rules, &self.physics.along[position]);
+        let number = |field: &Field<Decimal>| field.value.unwrap_or_default();
+        let feet = number(&run.length_ft);
+        let upright = number(&run.rise_ft).abs().min(feet);
+        let level = feet.saturating_sub(upright);
+        let price = |kind: &str, material: &str| self.unit.price(&Item::new(kind, material, &[size]));
+        let mut cost = scaled(feet.saturating_mul(self.waste), price("pipe", material));
+        cost += scaled(feet, self.unit.work(&format!("run {material} {size}")));
+        let bend = match rules.bend_part(material, lay::form(self.context, position), size) {
+            NOTHING => 0,
+            ELBOW => self.unit.fitting(ELBOW, material, &[size]) + self.unit.end(material, size),
+            part => price(part, material),
+        };
+        cost += scaled(number(&run.bends), bend);
+        if !matches!(run.place.get().unwrap_or_default(), Whereabouts::Buried | Whereabouts::InSlab) {
+            let supports = lay::supports(rules, material, size, level, upright);
+            cost += scaled(supports, price("support", "") + self.unit.work("support pipe"));
+        }
+        if along.in_studs {
+            let plates = lay::plates(self.context, material, size, level);
+            let each = self.unit.price(&Item::new("nail plate", "", &[])) + self.unit.work("plate studs");
+            cost += scaled(plates, each);
+        }
+        if let (Some((kind, pieces)), Some(sleeve)) = (along.sleeves, rules.sleeve(size)) {
+            cost += i64::from(pieces) * self.unit.price(&Item::new(kind, "", &[sleeve]));
+        }
+        if run.insulation_in.value.map_or(along.insulate, |thickness| thickness > Decimal::ZERO) {
+            cost += scaled(feet, price("pipe insulation", "") + self.unit.work("insulate pipe"));
+        }
+        cost
+    }
+
     /// Outlets at the end of a run that nothing else leaves.
     fn dead_end(&self, position: usize, size: Size) -> i64 {
         let material = &self.materials[position];
@@ -96,32 +131,21 @@ impl<'a> JobCosts<'a> {
     }
 }
 
+fn scaled(count: Decimal, each: i64) -> i64 {
+    count.checked_mul(Decimal::from(each)).and_then(|cost| cost.round().to_i64()).unwrap_or(i64::MAX / 1024)
+}
+
 impl Costs for JobCosts<'_> {
     fn run(&self, position: usize, option: usize) -> i64 {
         if !self.is_new(position) {
             return 0;
         }
-        let run = &self.context.job.runs[self.context.network.order[position]];
         let (size, material) = (self.size(position, option), &*self.materials[position]);
-        let number = |field: &Field<Decimal>| field.value.unwrap_or_default();
-        let feet = number(&run.length_ft);
-        let scaled = |count: Decimal, each: i64| (count * Decimal::from(each)).round().to_i64().unwrap_or(i64::MAX / 4);
-        let price = |kind: &str, material: &str| self.unit.price(&Item::new(kind, material, &[size]));
-        let mut cost = scaled(feet * self.waste, price("pipe", material));
-        cost += scaled(feet, self.unit.work(&format!("run {material} {size}")));
-        cost +=
-            scaled(number(&run.bends), self.unit.fitting("elbow", material, &[size]) + self.unit.end(material, size));
-        if !matches!(run.place.get().unwrap_or_default(), Whereabouts::Buried | Whereabouts::InSlab) {
-            let spacing = self.context.rules.support(material, size).map_or(Decimal::from(4), |s| s.horizontal_ft);
-            let supports = (feet / spacing).ceil() + Decimal::ONE;
-            cost += scaled(supports, price("support", "") + self.unit.work("support pipe"));
-        }
-        if number(&run.insulation_in) > Decimal::ZERO {
-            cost += scaled(feet, price("pipe insulation", "") + self.unit.work("insulate pipe"));
-        }
+        let mut cost = self.along(position, material, size);
         for part in &self.physics.run_parts[position] {
             let of = if part.of_its_material { material } else { "" };
-            let each = price(part.kind, of) + i64::from(part.ends) * self.unit.end(material, size);
+            let each = self.unit.price(&Item::new(part.kind, of, &[size]))
+                + i64::from(part.ends) * self.unit.end(material, size);
             cost += i64::from(part.pieces) * each;
         }
         let fork = &self.physics.forks[position];

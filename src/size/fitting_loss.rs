@@ -87,7 +87,8 @@ pub fn system(context: &Context, material: &str) -> String {
     context.rules.fitting_system(material, &setting).unwrap_or(&setting).to_owned()
 }
 
-/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none.
+/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none. `bends` are those
+/// that take elbows.
 pub fn equivalent_ft(context: &Context, material: &str, size: Size, entry: Entry, bends: f64, length_ft: f64) -> f64 {
     match allowance(context) {
         Allowance::None => 0.0,

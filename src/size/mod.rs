@@ -12,6 +12,7 @@ pub mod exact;
 pub mod fitting_loss;
 pub mod friction;
 pub mod joints;
+pub mod lay;
 pub mod load;
 pub mod outlets;
 pub mod pressure;
@@ -53,6 +54,12 @@ pub struct Sizes {
     pub joints: Vec<joints::Joint>,
     /// Pieces that each run needs in its own size.
     pub run_parts: Vec<Vec<joints::RunPart>>,
+    /// Sleeves of each run: their kind and how many.
+    pub sleeves: Vec<Option<(&'static str, u8)>>,
+    /// Runs that pass through studs.
+    pub in_studs: Vec<bool>,
+    /// Runs that Insulate in Job asks to be insulated where Insulation in is blank.
+    pub insulate: Vec<bool>,
     /// The size of each run as it now is (the user's word, the main's, or the choice).
     pub sizes: Vec<Option<Size>>,
     /// The size key cell of each run: `3/4"`, live.
@@ -62,8 +69,14 @@ pub struct Sizes {
     /// The row of each run's pipe in the pipe table, live, and that table's keys.
     pub pipe_rows: Vec<Term>,
     pub pipe_table_keys: Column,
-    /// Feet between supports of each run's pipe, live.
-    pub support_spacing_ft: Vec<Term>,
+    /// Developed length of each run, ft.
+    pub length_ft: Vec<Term>,
+    /// What a bend of each run takes, live: `elbow`, `bend support` or `none`; `None` where it is always an elbow.
+    pub bend_parts: Vec<Option<Term>>,
+    /// `auto`, `stick` or `coil`.
+    pub forms: Vec<&'static str>,
+    /// Supports, holes and sleeves by the row of the pipe table.
+    pub lay: lay::Lay,
     pub fixture_units: Vec<Term>,
     pub demand_gpm: Vec<Term>,
     pub velocity_ft_s: Vec<Term>,
@@ -99,6 +112,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     }
     let materials = outlets::materials(context, &mut findings);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
+    let lay = lay::put(book, context, &tables, &materials);
     let served = served::served(context);
     let outlets = outlets::outlets(book, context, &tables, &served, &mut findings);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
@@ -111,7 +125,9 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let forks = exact::forks(context.network, &loads.outlets_at);
     let joints = joints::joints(context, &forks, &materials, &outlets);
     let run_parts = joints::run_parts(context, &loads.outlets_at);
+    let along = joints::along(context, &materials, &served, &loads.outlets_at);
     let physics = sizing::Physics {
+        along: &along,
         forks: &forks,
         joints: &joints,
         run_parts: &run_parts,
@@ -131,9 +147,11 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         loads,
         devices,
         entries,
+        lay,
         forks,
         joints,
         run_parts,
+        along,
         main_runs,
         water,
         velocity_limit,

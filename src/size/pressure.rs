@@ -3,7 +3,8 @@
 use super::devices::InLine;
 use super::exact::Fork;
 use super::fitting_loss::{self, Entry};
-use super::joints::{Joint, RunPart};
+use super::joints::{Along, Joint, RunPart};
+use super::lay::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
@@ -16,6 +17,7 @@ use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::Setting;
+use crate::rules::ELBOW;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -28,9 +30,11 @@ pub struct Given {
     pub loads: Loads,
     pub devices: Vec<InLine>,
     pub entries: Vec<Entry>,
+    pub lay: Lay,
     pub forks: Vec<Fork>,
     pub joints: Vec<Joint>,
     pub run_parts: Vec<Vec<RunPart>>,
+    pub along: Vec<Along>,
     pub main_runs: Vec<usize>,
     pub water: WaterFigures,
     /// Highest velocity allowed, by position.
@@ -64,6 +68,7 @@ struct FrictionColumns {
     pipe: ColumnId,
     pipe_row: ColumnId,
     length: ColumnId,
+    bend: ColumnId,
     fitting_row: ColumnId,
     fitting_ft: ColumnId,
     limit: ColumnId,
@@ -112,18 +117,24 @@ pub fn pressures(
         forks: given.forks.clone(),
         joints: given.joints.clone(),
         run_parts: given.run_parts.clone(),
+        sleeves: given.along.iter().map(|along| along.sleeves).collect(),
+        in_studs: given.along.iter().map(|along| along.in_studs).collect(),
+        insulate: given.along.iter().map(|along| along.insulate).collect(),
         sizes: given.picked.iter().map(|p| p.size).collect(),
         size_keys: Vec::with_capacity(count),
         pipe_keys: Vec::with_capacity(count),
         pipe_rows: Vec::with_capacity(count),
         pipe_table_keys: tables.pipe.key.clone(),
-        support_spacing_ft: Vec::with_capacity(count),
+        length_ft: Vec::with_capacity(count),
+        bend_parts: Vec::with_capacity(count),
+        forms: (0..count).map(|position| super::lay::form(context, position)).collect(),
         fixture_units: given.loads.fixture_units.clone(),
         demand_gpm: given.loads.demand_gpm.clone(),
         velocity_ft_s: Vec::with_capacity(count),
         loss_psi: Vec::with_capacity(count),
         end_psi: Vec::with_capacity(count),
         checks: Vec::with_capacity(count),
+        lay: given.lay.clone(),
         least_spare: None,
         choice_check: None,
     };
@@ -183,7 +194,8 @@ pub fn pressures(
         }
         say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
         sizes.size_keys.push(size);
-        sizes.support_spacing_ft.push(Term::at(&tables.pipe.support_ft, &friction.pipe_row));
+        sizes.length_ft.push(friction.length);
+        sizes.bend_parts.push(friction.bend);
         sizes.pipe_keys.push(friction.pipe);
         sizes.pipe_rows.push(friction.pipe_row);
         sizes.velocity_ft_s.push(velocity);
@@ -243,6 +255,7 @@ fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
         pipe: column("Pipe", Unit::None),
         pipe_row: column("Row in pipe table", Unit::Each),
         length: column("Length", Unit::Feet),
+        bend: column("A bend takes", Unit::None),
         fitting_row: column("Row in fitting table", Unit::Each),
         fitting_ft: column("Fittings as pipe", Unit::Feet),
         limit: column("Velocity limit", Unit::FeetPerSecond),
@@ -318,6 +331,8 @@ struct Friction {
     pipe_row: Term,
     bore: Term,
     length: Term,
+    /// What a bend takes, where that is not an elbow in every size.
+    bend: Option<Term>,
     fitting_ft: Term,
     limit: Term,
 }
@@ -341,6 +356,14 @@ fn put_friction(
     let bore = Term::at(&tables.pipe.id_in, &pipe_row);
     let length = book.number_input(&run.length_ft, Decimal::ZERO);
     let length = book.put(line, columns.length, length);
+    let bend = given.lay.bend_part(context, &given.materials[position], position, size);
+    let bend = match bend {
+        Some(part) => Some(book.put(line, columns.bend, part)),
+        None => {
+            book.label(line, columns.bend, ELBOW);
+            None
+        }
+    };
     let fitting = match fitting_loss::allowance(context) {
         fitting_loss::Allowance::None => Term::number(0),
         fitting_loss::Allowance::Percent => &length * fitting_loss::percent_figure(context),
@@ -349,7 +372,12 @@ fn put_friction(
             let key = Term::join(&[&system, size]);
             let fitting_row = book.put(line, columns.fitting_row, Term::row_of(&key, &tables.fittings.key));
             let bends = book.number_input(&run.bends, Decimal::ZERO);
-            let elbows = bends * Term::at(&tables.fittings.elbow, &fitting_row);
+            let elbow = Term::at(&tables.fittings.elbow, &fitting_row);
+            // A sweep is pipe like any other.
+            let elbows = match &bend {
+                Some(part) => part.same(&Term::text(ELBOW)).pick(&(bends * elbow), &Term::number(0)),
+                None => bends * elbow,
+            };
             match given.entries[position] {
                 Entry::Supply => elbows,
                 Entry::Coupling => Term::at(&tables.fittings.coupling, &fitting_row) + elbows,
@@ -360,7 +388,7 @@ fn put_friction(
     };
     let fitting_ft = book.put(line, columns.fitting_ft, fitting);
     let limit = book.put(line, columns.limit, given.velocity_limit[position].clone());
-    Friction { pipe, pipe_row, bore, length, fitting_ft, limit }
+    Friction { pipe, pipe_row, bore, length, bend, fitting_ft, limit }
 }
 
 impl Friction {

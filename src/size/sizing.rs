@@ -8,7 +8,7 @@ use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
 use super::friction;
-use super::joints::{Joint, RunPart};
+use super::joints::{Along, Joint, RunPart};
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::{Context, fitting_loss::Entry};
@@ -16,6 +16,7 @@ use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
 use crate::model::{Setting, Size, Status};
+use crate::rules::ELBOW;
 use rust_decimal::prelude::ToPrimitive;
 use std::sync::Arc;
 
@@ -74,6 +75,7 @@ pub struct Physics<'a> {
     pub forks: &'a [exact::Fork],
     pub joints: &'a [Joint],
     pub run_parts: &'a [Vec<RunPart>],
+    pub along: &'a [Along],
     pub main_runs: &'a [usize],
     pub devices: &'a [InLine],
     pub psi_per_ft: f64,
@@ -172,6 +174,7 @@ fn search_run(
     let material = &materials[position];
     let smallest = smallest_size(context, physics.main_runs.contains(&position));
     let priced = priced_sizes(context, material);
+    let form = super::lay::form(context, position);
     let option = |pipe: &crate::rules::Pipe| {
         let id_in = f64::of(pipe.id_in);
         let per_100_ft = if method_is_darcy {
@@ -191,7 +194,7 @@ fn search_run(
                 material,
                 pipe.size,
                 physics.entries[position],
-                number(&run.bends),
+                if context.rules.bend_part(material, form, pipe.size) == ELBOW { number(&run.bends) } else { 0.0 },
                 number(&run.length_ft),
             );
         let velocity = friction::velocity(&flow_gpm, &id_in);

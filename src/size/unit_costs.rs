@@ -19,6 +19,8 @@ pub struct UnitCosts<'a> {
     rate: Decimal,
     /// 1 and the sales tax: material costs so much more.
     taxed: Decimal,
+    /// 1 and the spare rings.
+    spares: Decimal,
     offers: RefCell<HashMap<Item, Option<i64>>>,
     dearest: RefCell<HashMap<String, i64>>,
     hours: RefCell<HashMap<String, i64>>,
@@ -37,18 +39,22 @@ pub fn ring_kind(job: &Job) -> &'static str {
 
 /// Dollars to thousandths.
 pub fn mills(dollars: Decimal) -> i64 {
-    (dollars * Decimal::ONE_THOUSAND).round().to_i64().unwrap_or(i64::MAX / 1024)
+    dollars.saturating_mul(Decimal::ONE_THOUSAND).round().to_i64().unwrap_or(i64::MAX / 1024)
 }
 
 impl<'a> UnitCosts<'a> {
     pub fn new(job: &'a Job, rules: &'a Rules) -> Self {
         let number = |setting| job.number(setting).unwrap_or_default();
+        let more = |setting| Decimal::ONE.saturating_add(number(setting));
         Self {
             job,
             rules,
             ring: ring_kind(job),
-            rate: number(Setting::LaborRate) * (Decimal::ONE + number(Setting::LaborBurden)) * Decimal::ONE_THOUSAND,
-            taxed: Decimal::ONE + number(Setting::TaxRate),
+            rate: number(Setting::LaborRate)
+                .saturating_mul(more(Setting::LaborBurden))
+                .saturating_mul(Decimal::ONE_THOUSAND),
+            taxed: more(Setting::TaxRate),
+            spares: more(Setting::RingSpares),
             offers: RefCell::default(),
             dearest: RefCell::default(),
             hours: RefCell::default(),
@@ -67,7 +73,7 @@ impl<'a> UnitCosts<'a> {
             matches_item(self.rules, item, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
         };
         let cheapest = self.job.prices.iter().filter(fits).filter_map(of_one).min();
-        let offer = cheapest.map(|price| mills(price * self.taxed));
+        let offer = cheapest.map(|price| mills(price.saturating_mul(self.taxed)));
         self.offers.borrow_mut().insert(item.clone(), offer);
         offer
     }
@@ -79,7 +85,7 @@ impl<'a> UnitCosts<'a> {
             *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let kind = fold(&item.kind);
                 let of_kind = self.job.prices.iter().filter(|p| fold(&p.kind.value) == kind);
-                mills(of_kind.filter_map(of_one).max().unwrap_or_default() * self.taxed)
+                mills(of_kind.filter_map(of_one).max().unwrap_or_default().saturating_mul(self.taxed))
             })
         })
     }
@@ -92,7 +98,7 @@ impl<'a> UnitCosts<'a> {
         let own = self.job.labor.iter().find(|row| fold(&row.task.value) == fold(task));
         let own = own.and_then(|row| row.hours.value);
         let hours = own.or_else(|| self.rules.labor(task).map(|row| row.hours)).unwrap_or_default();
-        let money = (hours * self.rate).round().to_i64().unwrap_or(i64::MAX / 1024);
+        let money = hours.saturating_mul(self.rate).round().to_i64().unwrap_or(i64::MAX / 1024);
         self.hours.borrow_mut().insert(task.to_owned(), money);
         money
     }
@@ -101,6 +107,7 @@ impl<'a> UnitCosts<'a> {
     pub fn end(&self, material: &str, size: Size) -> i64 {
         *self.ends.borrow_mut().entry((material.to_owned(), size)).or_insert_with(|| {
             let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
+            let ring = Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring);
             ring + self.work(&format!("joint {material} {size}"))
         })
     }

@@ -9,6 +9,7 @@ use super::tees::Spot;
 use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::model::{At, Size, Status};
+use crate::rules::{ELBOW, NOTHING};
 use crate::size::joints::begins_with_device;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -107,14 +108,24 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
     }
     let bends = book.number_input(&run.bends, Decimal::ZERO);
     let pipe_key = &context.sizes.pipe_keys[position];
+    // An elbow is cut in and joins two ends; a bend support holds the pipe as it is; a sweep takes nothing.
+    let (kind, key, quantity, end) = match &context.sizes.bend_parts[position] {
+        None => (ELBOW, Term::join(&[&Term::text("elbow "), pipe_key]), bends, pipe_key.clone()),
+        Some(part) => (
+            context.rules.bend_part(&leg.material, context.sizes.forms[position], leg.size),
+            Term::join(&[part, &Term::text(" "), pipe_key]),
+            part.same(&Term::text(NOTHING)).pick(&Term::number(0), &bends),
+            part.same(&Term::text(ELBOW)).pick(pipe_key, &Term::text("")),
+        ),
+    };
     pieces.push(Piece::Count(Count {
         origin: run.name.clone(),
         why: "its bends",
         phase: context.phase_of_run(position),
-        item: Item::new("elbow", &leg.material, &[leg.size]),
-        key: Term::join(&[&Term::text("elbow "), pipe_key]),
-        quantity: bends,
-        ends: vec![pipe_key.clone(); 2],
+        item: Item::new(kind, &leg.material, &[leg.size]),
+        key,
+        quantity,
+        ends: vec![end; 2],
     }));
 }
 
@@ -247,8 +258,18 @@ impl Node<'_, '_> {
         let x = Term::text(" x ");
         let (before, after) = (&self.feeder.size_key, &to.size_key);
         let (down, up) = (Term::join(&[before, &x, after]), Term::join(&[after, &x, before]));
-        let sizes = self.feeder.pipe_row.at_least(&to.pipe_row).pick(&down, &up);
+        let [first, second] = [&self.feeder, to].map(|leg| self.row_in(material, leg));
+        let sizes = first.at_least(&second).pick(&down, &up);
         Term::join(&[&Term::text(format!("reducer {material} ")), &sizes])
+    }
+
+    /// The row of the pipe table for a leg's size in this material: the larger the size the later the row.
+    fn row_in(&self, material: &str, leg: &Leg) -> Term {
+        if *leg.material == *material {
+            return leg.pipe_row.clone();
+        }
+        let row = Term::row_of(&pipe_key_in(material, &leg.size_key), &self.context.sizes.pipe_table_keys);
+        row.or_if_fault(&Term::number(0))
     }
 
     /// An adapter where a leg of another material meets the fittings.

@@ -1,13 +1,13 @@
-//! The lines of the take-off: sums over the Counts sheet by item and phase, waste, and what is on hand.
+//! The lines of the take-off: sums over the Counts sheet by item and phase, waste and spares, what is on hand, and where
+//! each comes from.
 
 use super::counts::CountColumns;
+use super::items::{is_ring, items};
 use super::{Context, Count, Item, TakeOff, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::model::{Phase, Setting};
-use crate::size::unit_costs::ring_kind;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// One line: so much of one thing.
 #[derive(Debug)]
@@ -24,6 +24,8 @@ pub struct Line {
     pub on_hand: Term,
     /// Needed less on hand, never under 0.
     pub to_buy: Term,
+    /// The runs, fixtures and devices it is needed for, live as far as words can be.
+    pub places: Term,
     /// Nothing of it is needed at the sizes as they now are.
     pub idle: bool,
 }
@@ -40,65 +42,17 @@ struct Columns {
     needed: ColumnId,
     on_hand: ColumnId,
     to_buy: ColumnId,
-}
-
-/// Items by the order of the lines: what is needed first, then what is priced and could be needed at other sizes.
-fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
-    let mut needed: BTreeMap<_, Item> = BTreeMap::new();
-    let mut idle: BTreeMap<_, Item> = BTreeMap::new();
-    for count in counts {
-        if count.quantity.value().as_f64() != 0.0 {
-            needed.insert(count.item.rank(), count.item.clone());
-        } else if !count.item.is_sized() {
-            idle.insert(count.item.rank(), count.item.clone());
-        }
-    }
-    let ring = ring_kind(context.job);
-    for count in counts.iter().filter(|c| c.quantity.value().as_f64() != 0.0) {
-        for end in &count.ends {
-            let end = end.value().to_string();
-            if let Some(size) = end.strip_prefix("PEX ").and_then(crate::model::Size::parse) {
-                let item = Item::new(ring, "PEX", &[size]);
-                needed.insert(item.rank(), item);
-            }
-        }
-    }
-    let materials: BTreeSet<&str> =
-        (0..context.network.len()).filter(|p| context.is_new(*p)).map(|p| &*context.sizes.materials[p]).collect();
-    for price in &context.job.prices {
-        let sizes = price.sizes.get().unwrap_or_default();
-        // A row without a material offers the thing for every one.
-        let own = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
-        let own = own.map(|m| context.rules.canonical_material(m).unwrap_or_default());
-        for material in materials.iter().filter(|material| own.is_none_or(|own| own == **material)) {
-            let Some(item) = Item::offered(&price.kind.value, material, &sizes) else { continue };
-            if (!is_ring(&item.kind) || (item.kind == ring && *material == "PEX")) && !needed.contains_key(&item.rank())
-            {
-                idle.insert(item.rank(), item);
-            }
-        }
-        // Neither does what is one thing for pipe of any material ask whose it is.
-        if let Some(item) = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material)
-            && !needed.contains_key(&item.rank())
-        {
-            idle.insert(item.rank(), item);
-        }
-    }
-    idle.retain(|rank, _| !needed.contains_key(rank));
-    (needed.into_values().collect(), idle.into_values().collect())
-}
-
-fn is_ring(kind: &str) -> bool {
-    matches!(kind, "ring" | "clamp" | "sleeve")
+    places: ColumnId,
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], columns: CountColumns) -> TakeOff {
     let (needed, idle) = items(context, counts);
-    let phases: Vec<Phase> = Phase::ALL.into_iter().filter(|phase| counts.iter().any(|c| c.phase == *phase)).collect();
-    let pipe_phases: Vec<Phase> = Phase::ALL
-        .into_iter()
-        .filter(|phase| counts.iter().any(|c| c.phase == *phase && c.item.kind == "pipe"))
-        .collect();
+    let in_phase = |wanted: &dyn Fn(&Count) -> bool| -> Vec<Phase> {
+        let found = |phase: &Phase| counts.iter().any(|count| count.phase == *phase && wanted(count));
+        Phase::ALL.into_iter().filter(found).collect()
+    };
+    let pipe_phases = in_phase(&|count| count.item.kind == "pipe");
+    let sized_phases = in_phase(&|count| count.item.is_sized());
     let table = book.table(context.takeoff, "What the job needs");
     let table_columns = put_columns(book, table);
     let mut lines = Vec::new();
@@ -107,8 +61,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
-        let fitting_phases = if item.is_sized() { &pipe_phases } else { &phases };
-        lines.push(line(book, context, &columns, &table_columns, row, item, fitting_phases, counts, is_idle));
+        let maker = Maker { context, counts, sums: &columns, columns: &table_columns, sized_phases: &sized_phases };
+        lines.push(maker.line(book, row, item, is_idle));
     }
     if lines.iter().any(|line| line.idle) {
         book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
@@ -126,69 +80,140 @@ fn put_columns(book: &mut Book, table: TableId) -> Columns {
         line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
         unit: book.column(table, "Unit", Unit::None),
         phases: Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Quantity)),
-        waste: book.column(table, "Waste", Unit::Percent),
+        waste: book.column(table, "Waste, spares", Unit::Percent),
         needed: book.column(table, "Needed", Unit::Quantity),
         on_hand: book.column(table, "On hand", Unit::Quantity),
         to_buy: book.column(table, "To buy", Unit::Quantity),
+        places: book.column_like(table, "Where", Unit::None, 44.0, CellKind::Quiet),
     }
 }
 
-#[allow(clippy::too_many_arguments)]
-fn line(
-    book: &mut Book,
-    context: &Context,
-    counts_columns: &CountColumns,
-    columns: &Columns,
-    row: RowId,
-    item: Item,
-    phases: &[Phase],
-    counts: &[Count],
-    idle: bool,
-) -> Line {
-    let feet = item.is_feet();
-    let key = book.label(row, columns.line, &item.text());
-    book.label(row, columns.unit, if feet { "ft" } else { "each" });
-    let waste = (item.kind == "pipe").then(|| book.put(row, columns.waste, context.settings.get(Setting::Waste)));
-    let mut by_phase: [Option<Term>; 4] = Default::default();
-    for (index, phase) in Phase::ALL.into_iter().enumerate() {
-        if !phases.contains(&phase) {
-            continue;
+struct Maker<'a, 'b> {
+    context: &'a Context<'b>,
+    counts: &'a [Count],
+    sums: &'a CountColumns,
+    columns: &'a Columns,
+    /// Phases in which anything is needed whose size may change.
+    sized_phases: &'a [Phase],
+}
+
+impl Maker<'_, '_> {
+    fn line(&self, book: &mut Book, row: RowId, item: Item, idle: bool) -> Line {
+        let (context, columns) = (self.context, self.columns);
+        let feet = item.is_feet();
+        let key = book.label(row, columns.line, &item.text());
+        book.label(row, columns.unit, if feet { "ft" } else { "each" });
+        let more = match item.kind.as_str() {
+            "pipe" => Some(Setting::Waste),
+            _ if is_ring(&item) => Some(Setting::RingSpares),
+            _ => None,
+        };
+        let more = more.map(|setting| book.put(row, columns.waste, context.settings.get(setting)));
+        let mut by_phase: [Option<Term>; 4] = Default::default();
+        for phase in Phase::ALL {
+            let Some(quantity) = self.quantity(&item, &key, phase) else { continue };
+            let quantity = match &more {
+                // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
+                Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
+                Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+                None => quantity,
+            };
+            by_phase[phase as usize] = Some(book.put(row, columns.phases[phase as usize], quantity));
         }
-        let quantity = if is_ring(&item.kind) {
-            let pipe_key = Term::text(item.text().trim_start_matches(&item.kind).trim().to_owned());
-            counts_columns.ends_joined(&pipe_key, phase)
-        } else if !item.is_sized() && !counts.iter().any(|c| c.phase == phase && c.item == item) {
-            continue;
+        let present: Vec<&Term> = by_phase.iter().flatten().collect();
+        let count_unit = if feet { Unit::Feet } else { Unit::Each };
+        present.iter().for_each(|term| book.unit(term, count_unit));
+        let needed = book.put(row, columns.needed, Term::total(&present));
+        let stock = self.stock(book, &item);
+        let stock: Vec<&Term> = stock.iter().collect();
+        let zero = Term::number(0);
+        let (on_hand, to_buy) = if stock.is_empty() {
+            (zero, book.put(row, columns.to_buy, needed.clone()))
         } else {
-            counts_columns.needed(&key, phase)
+            let on_hand = book.put(row, columns.on_hand, Term::total(&stock));
+            let to_buy = book.put(row, columns.to_buy, (&needed - &on_hand).max(&zero));
+            (on_hand, to_buy)
         };
-        // Feet are bought with their waste, to the hundredth of a foot.
-        let quantity = match &waste {
-            Some(waste) => (quantity * (Term::number(1) + waste)).round(2),
-            None => quantity,
-        };
-        by_phase[index] = Some(book.put(row, columns.phases[index], quantity));
+        [&needed, &on_hand, &to_buy].iter().for_each(|term| book.unit(term, count_unit));
+        let places = book.put(row, columns.places, self.places(&item, &needed));
+        Line { item, key, feet, by_phase, needed, on_hand, to_buy, places, idle }
     }
-    let present: Vec<&Term> = by_phase.iter().flatten().collect();
-    let count_unit = if feet { Unit::Feet } else { Unit::Each };
-    present.iter().for_each(|term| book.unit(term, count_unit));
-    let needed = book.put(row, columns.needed, Term::total(&present));
-    let mut stock: Vec<Term> = Vec::new();
-    for have in &context.job.on_hand {
-        let sizes = have.sizes.get().unwrap_or_default();
-        if matches_item(context.rules, &item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes) {
-            stock.push(book.number_input(&have.quantity, Decimal::ZERO));
+
+    /// What a phase needs before waste and spares; `None` where nothing of the phase's could fall on the line.
+    fn quantity(&self, item: &Item, key: &Term, phase: Phase) -> Option<Term> {
+        if is_ring(item) {
+            let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned())?;
+            return self.sums.ends_joined(&pipe_key, phase).cloned();
         }
+        let here = match item.is_sized() {
+            true => self.sized_phases.contains(&phase),
+            false => self.counts.iter().any(|count| count.phase == phase && count.item == *item),
+        };
+        here.then(|| self.sums.needed(key, phase))
     }
-    let stock: Vec<&Term> = stock.iter().collect();
-    let zero = Term::number(0);
-    let (on_hand, to_buy) = if stock.is_empty() {
-        (zero, book.put(row, columns.to_buy, needed.clone()))
-    } else {
-        let on_hand = book.put(row, columns.on_hand, Term::total(&stock));
-        let to_buy = book.put(row, columns.to_buy, (&needed - &on_hand).max(&zero));
-        (on_hand, to_buy)
-    };
-    [&needed, &on_hand, &to_buy].iter().for_each(|term| book.unit(term, count_unit));
-    Line { item, key, feet, by_phase, needed, on_hand, to_buy, idle }
+
+    fn stock(&self, book: &mut Book, item: &Item) -> Vec<Term> {
+        let mut stock = Vec::new();
+        for have in &self.context.job.on_hand {
+            let sizes = have.sizes.get().unwrap_or_default();
+            if matches_item(self.context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes) {
+                stock.push(book.number_input(&have.quantity, Decimal::ZERO));
+            }
+        }
+        stock
+    }
+
+    /// The runs, fixtures and devices the line is needed for. Words cannot follow a changed size: where the quantity is
+    /// no longer what they were listed at, they give way to a word where to look.
+    fn places(&self, item: &Item, needed: &Term) -> Term {
+        let look = Term::text("see Counts");
+        let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned()).unwrap_or_default();
+        let is_for = |count: &&Count| match is_ring(item) {
+            true => count.ends.iter().any(|end| end.value().to_string() == pipe_key),
+            false => count.item == *item,
+        };
+        let counted = self.counts.iter().filter(|count| count.quantity.value().as_f64() != 0.0).filter(is_for);
+        let mut names: Vec<&str> = Vec::new();
+        for count in counted {
+            if !names.contains(&&*count.origin.value) {
+                names.push(&count.origin.value);
+            }
+        }
+        if names.is_empty() {
+            return needed.above(&Term::number(0)).pick(&look, &Term::text("")).or_if_fault(&look);
+        }
+        let listed_at = Term::constant(needed.value().clone());
+        let unchanged = needed.at_least(&listed_at).and(&listed_at.at_least(needed));
+        unchanged.pick(&Term::text(shortened(&names)), &look).or_if_fault(&look)
+    }
+}
+
+/// The most letters of a list of names, what follows it aside.
+const LETTERS: usize = 40;
+
+/// Names in a row as far as there is room; then how many more there are.
+fn shortened(names: &[&str]) -> String {
+    let mut words = String::new();
+    for (index, name) in names.iter().enumerate() {
+        let comma = if index == 0 { "" } else { ", " };
+        if index > 0 && words.len() + comma.len() + name.len() > LETTERS {
+            return format!("{words} and {} more", names.len() - index);
+        }
+        words.push_str(comma);
+        words.extend(name.chars().take(LETTERS));
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shortened;
+
+    #[test]
+    fn long_lists_of_names_end_in_a_count() {
+        assert_eq!(shortened(&["T1", "T2"]), "T1, T2");
+        let names: Vec<String> = (1..=30).map(|n| format!("R{n}")).collect();
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        assert_eq!(shortened(&names), "R1, R2, R3, R4, R5, R6, R7, R8, R9, R10 and 20 more");
+    }
 }

@@ -9,12 +9,14 @@
 mod assemblies;
 mod counts;
 mod fittings;
+mod items;
 mod lines;
 mod pipe;
 mod tees;
 
 pub use crate::rules::{Item, matches_item};
 pub use counts::{Count, CountColumns};
+pub use items::is_ring;
 pub use lines::{FOLDED, Line};
 
 use crate::figure::settings::Settings;
