@@ -31,6 +31,7 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
     }
     for device in &facts.job.devices {
         above_zero("Rated gpm", &device.rated_gpm, sink);
+        whole("Ports", &device.ports, sink);
     }
     for price in &facts.job.prices {
         above_zero("Pack", &price.pack, sink);

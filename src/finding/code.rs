@@ -325,6 +325,13 @@ pub enum Code {
         size: String,
         material: String,
     },
+    /// A size of the user's own that is smaller than the code allows there.
+    SizeUnderCode {
+        run: String,
+        size: String,
+        least: String,
+        source: Option<String>,
+    },
     ShortOfPressure {
         run: String,
         by_psi: String,
@@ -344,6 +351,21 @@ pub enum Code {
     PumpTooSmall {
         asked: String,
         pump: String,
+    },
+    /// More runs and outlets than a manifold has ports.
+    ManifoldPorts {
+        manifold: String,
+        needed: String,
+        ports: String,
+    },
+    /// More flow than the code allows through a manifold of its size.
+    ManifoldFlow {
+        manifold: String,
+        size: String,
+        body: String,
+        gpm: String,
+        most: String,
+        source: String,
     },
     /// A fixture or device that no assembly speaks for.
     NoAssembly {
@@ -867,6 +889,15 @@ impl Code {
                 },
                 "Write a size that the material comes in, or add it on a sheet named Pipe.",
             ),
+            Self::SizeUnderCode { run, size, least, source } => Words {
+                source: source.clone(),
+                ..words(
+                    Mend,
+                    "size-under-code",
+                    format!("Run {run} is {size}; the least that the code allows there is {least}."),
+                    "Use that size or a larger one, or put the local limit on a sheet named Limits.",
+                )
+            },
             Self::ShortOfPressure { run, by_psi } => words(
                 Mend,
                 "short-of-pressure",
@@ -895,6 +926,23 @@ impl Code {
                 "pump-too-small",
                 format!("The job can draw {asked} gpm; the pump gives {pump} gpm."),
                 "A larger pump, or storage; else the pressure falls below cut-in at peak.",
+            ),
+            Self::ManifoldPorts { manifold, needed, ports } => words(
+                Mend,
+                "manifold-ports",
+                format!("{needed} lines come from manifold {manifold}, which has {ports} ports."),
+                "A manifold with more ports, or a second one; else feed some of the lines from another run.",
+            ),
+            Self::ManifoldFlow { manifold, size, body, gpm, most, source } => sourced(
+                words(
+                    Mend,
+                    "manifold-flow",
+                    format!(
+                        "Manifold {manifold} ({size}, {body}) carries {gpm} gpm at peak; {most} gpm is the most for its size."
+                    ),
+                    "A larger manifold, or two of them.",
+                ),
+                source,
             ),
             Self::NoAssembly { what } => words(
                 Mend,

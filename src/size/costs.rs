@@ -67,6 +67,16 @@ impl<'a> JobCosts<'a> {
         if own == material { 0 } else { self.adapter(material, size, self.is_new(position).then_some(own)) }
     }
 
+    /// A port of a manifold, in the size and material of what it feeds.
+    fn port(&self, material: &str, size: Size) -> i64 {
+        self.unit.fitting("manifold port", material, &[size])
+    }
+
+    /// The port that a run takes of the manifold that feeds it.
+    fn port_of(&self, run: usize, size: Size) -> i64 {
+        if self.is_new(run) { self.port(&self.materials[run], size) } else { 0 }
+    }
+
     /// The only way on.
     fn one_way(&self, position: usize, size: Size, child: usize, through: Size) -> i64 {
         let (own, next) = (&*self.materials[position], &*self.materials[child]);
@@ -148,6 +158,10 @@ impl Costs for JobCosts<'_> {
                 + i64::from(part.ends) * self.unit.end(material, size);
             cost += i64::from(part.pieces) * each;
         }
+        if self.physics.manifold_at[position] {
+            // Outlets at a manifold take ports of their own size, whatever the run's.
+            return cost;
+        }
         let fork = &self.physics.forks[position];
         match (fork.straight, self.legs[position].as_slice()) {
             (None, _) => cost += self.dead_end(position, size),
@@ -170,6 +184,10 @@ impl Costs for JobCosts<'_> {
         }
         let (size, material) = (self.size(position, option), &*joint.material);
         let (child, through) = (straight.0, self.size(straight.0, straight.1));
+        if self.physics.manifold_at[position] {
+            let last = last.map_or(0, |(run, option)| self.port_of(run, self.size(run, option)));
+            return self.port_of(child, through) + last;
+        }
         let straight_on = || self.transition(child, through, material);
         if let Some((branch, option)) = last {
             let branching = self.size(branch, option);
@@ -188,6 +206,9 @@ impl Costs for JobCosts<'_> {
             return 0;
         }
         let (size, branching) = (self.size(position, option), self.size(branch, branch_option));
+        if self.physics.manifold_at[position] {
+            return self.port_of(branch, branching);
+        }
         let tee = self.unit.tee(&joint.material, [size, size, branching]);
         tee + self.transition(branch, branching, &joint.material)
     }

@@ -14,13 +14,13 @@ pub enum Entry {
     Coupling,
     /// Straight through a tee.
     TeeRun,
-    /// Out of the side of a tee.
+    /// Out of the side of a tee, or of a manifold's port.
     TeeBranch,
 }
 
 /// The entry of every run, by position. At a fork the run that feeds the most outlets goes straight on (the first
-/// listed of equals); an outlet drawing at the fork itself counts as a branch.
-pub fn entries(network: &Network, outlets_at: &[usize]) -> Vec<Entry> {
+/// listed of equals); an outlet drawing at the fork itself counts as a branch. A manifold turns the water into every port.
+pub fn entries(network: &Network, outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
     let mut entry = vec![Entry::Supply; network.len()];
     let outlets_below = outlets_below(network, outlets_at);
     for position in 0..network.len() {
@@ -28,6 +28,7 @@ pub fn entries(network: &Network, outlets_at: &[usize]) -> Vec<Entry> {
         let straight = straight_on(&network.children[position], &outlets_below);
         for child in &network.children[position] {
             entry[*child] = match (ways, Some(*child) == straight) {
+                _ if manifold_at[position] => Entry::TeeBranch,
                 (1, _) => Entry::Coupling,
                 (_, true) => Entry::TeeRun,
                 (_, false) => Entry::TeeBranch,

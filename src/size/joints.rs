@@ -3,10 +3,10 @@
 //!
 //! None of it depends on sizes, so the size search and the take-off share it.
 
-use super::Context;
 use super::exact::Fork;
 use super::outlets::Outlet;
 use super::served::Water;
+use super::{Context, home_runs};
 use crate::model::{At, Device, Setting, Status, Whereabouts, fold};
 use std::sync::Arc;
 
@@ -19,9 +19,10 @@ pub struct Joint {
     pub ours: bool,
 }
 
-/// Devices that water flows through, as against those that hang on a branch.
+/// Devices that water flows through at the start of their run, as against those that hang on a branch or stand at its
+/// end.
 pub fn in_line(kind: &str) -> bool {
-    !matches!(kind, "expansion tank" | "hammer arrester" | "other")
+    !matches!(kind, "expansion tank" | "hammer arrester" | "manifold" | "other")
 }
 
 /// The joints at the ends of all runs, by position.
@@ -68,8 +69,8 @@ pub struct RunPart {
     pub ends: u8,
 }
 
-/// The pieces that runs need in their own size, by position: adapters at new devices and where new pipe leaves the
-/// supply, caps where nothing follows.
+/// The pieces that runs need in their own size, by position: adapters at new devices, into manifolds and where new pipe
+/// leaves the supply, caps where nothing follows.
 pub fn run_parts(context: &Context, outlets_at: &[usize]) -> Vec<Vec<RunPart>> {
     (0..context.network.len())
         .map(|position| {
@@ -90,7 +91,12 @@ pub fn run_parts(context: &Context, outlets_at: &[usize]) -> Vec<Vec<RunPart>> {
             for device in new_devices_in(context, position) {
                 parts.push(of_pipe(&device.name, "its two connections", "adapter", 2));
             }
-            if new && context.network.children[position].is_empty() && outlets_at[position] == 0 {
+            let manifold = context.job.devices.iter().find(|device| {
+                home_runs::is_manifold(device) && context.network.find(&device.on_run.value) == Some(position)
+            });
+            if let Some(manifold) = manifold.filter(|_| new) {
+                parts.push(of_pipe(&manifold.name, "its inlet", "adapter", 1));
+            } else if new && context.network.children[position].is_empty() && outlets_at[position] == 0 {
                 parts.push(of_pipe(name, "nothing beyond its end", "cap", 1));
             }
             parts

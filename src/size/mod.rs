@@ -11,6 +11,7 @@ pub mod devices;
 pub mod exact;
 pub mod fitting_loss;
 pub mod friction;
+pub mod home_runs;
 pub mod joints;
 pub mod lay;
 pub mod load;
@@ -52,6 +53,9 @@ pub struct Sizes {
     /// How the runs that leave the end of each run leave it, and whose material is used there.
     pub forks: Vec<exact::Fork>,
     pub joints: Vec<joints::Joint>,
+    /// Runs that end in a manifold, and the lines from manifolds that serve one outlet alone.
+    pub manifold_at: Vec<bool>,
+    pub home_runs: Vec<home_runs::HomeRun>,
     /// Pieces that each run needs in its own size.
     pub run_parts: Vec<Vec<joints::RunPart>>,
     /// Sleeves of each run: their kind and how many.
@@ -118,8 +122,11 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);
-    let entries = fitting_loss::entries(context.network, &loads.outlets_at);
+    let manifold_at = home_runs::manifold_at(context);
+    let home_runs = home_runs::home_runs(context, &manifold_at, &outlets);
+    let entries = fitting_loss::entries(context.network, &loads.outlets_at, &manifold_at);
     let main_runs = sizing::main_runs(context);
+    let smallest = home_runs::smallest_sizes(context, &main_runs, &home_runs);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let forks = exact::forks(context.network, &loads.outlets_at);
@@ -128,6 +135,8 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let along = joints::along(context, &materials, &served, &loads.outlets_at);
     let physics = sizing::Physics {
         along: &along,
+        manifold_at: &manifold_at,
+        smallest: &smallest,
         forks: &forks,
         joints: &joints,
         run_parts: &run_parts,
@@ -152,6 +161,8 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         joints,
         run_parts,
         along,
+        manifold_at,
+        home_runs,
         main_runs,
         water,
         velocity_limit,

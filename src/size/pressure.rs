@@ -3,6 +3,7 @@
 use super::devices::InLine;
 use super::exact::Fork;
 use super::fitting_loss::{self, Entry};
+use super::home_runs::HomeRun;
 use super::joints::{Along, Joint, RunPart};
 use super::lay::Lay;
 use super::load::Loads;
@@ -35,6 +36,8 @@ pub struct Given {
     pub joints: Vec<Joint>,
     pub run_parts: Vec<Vec<RunPart>>,
     pub along: Vec<Along>,
+    pub manifold_at: Vec<bool>,
+    pub home_runs: Vec<HomeRun>,
     pub main_runs: Vec<usize>,
     pub water: WaterFigures,
     /// Highest velocity allowed, by position.
@@ -116,6 +119,8 @@ pub fn pressures(
         outlets_at: given.loads.outlets_at.clone(),
         forks: given.forks.clone(),
         joints: given.joints.clone(),
+        manifold_at: given.manifold_at.clone(),
+        home_runs: given.home_runs.clone(),
         run_parts: given.run_parts.clone(),
         sleeves: given.along.iter().map(|along| along.sleeves).collect(),
         in_studs: given.along.iter().map(|along| along.in_studs).collect(),

@@ -7,11 +7,11 @@
 use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
-use super::friction;
 use super::joints::{Along, Joint, RunPart};
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::{Context, fitting_loss::Entry};
+use super::{friction, home_runs};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
@@ -76,6 +76,9 @@ pub struct Physics<'a> {
     pub joints: &'a [Joint],
     pub run_parts: &'a [Vec<RunPart>],
     pub along: &'a [Along],
+    pub manifold_at: &'a [bool],
+    /// The smallest size that the code allows each run.
+    pub smallest: &'a [Size],
     pub main_runs: &'a [usize],
     pub devices: &'a [InLine],
     pub psi_per_ft: f64,
@@ -141,6 +144,22 @@ pub fn sizes(
             }
         }
     }
+    for (position, Picked { size, word }) in picked.iter().enumerate() {
+        let run = &context.job.runs[context.network.order[position]];
+        let new = run.status.get().unwrap_or_default() == Status::New;
+        let least = physics.smallest[position];
+        if let Some(size) = size.filter(|size| new && *word != Word::Choice && *size < least) {
+            let on_main = physics.main_runs.contains(&position);
+            let limit = if on_main { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
+            let code = Code::SizeUnderCode {
+                run: run.name.value.to_string(),
+                size: size.to_string(),
+                least: least.to_string(),
+                source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
+            };
+            findings.push(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), code));
+        }
+    }
     picked
 }
 
@@ -172,7 +191,7 @@ fn search_run(
     let flow_gpm = loads.demand_gpm[position].value().as_f64();
     let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
     let material = &materials[position];
-    let smallest = smallest_size(context, physics.main_runs.contains(&position));
+    let smallest = physics.smallest[position];
     let priced = priced_sizes(context, material);
     let form = super::lay::form(context, position);
     let option = |pipe: &crate::rules::Pipe| {
@@ -224,14 +243,6 @@ fn search_run(
         options,
         new: run.status.get().unwrap_or_default() == Status::New,
     }
-}
-
-/// The smallest size the code allows: on the main from the supply to the first fork, or elsewhere.
-fn smallest_size(context: &Context, on_main: bool) -> Size {
-    let name = if on_main { "smallest service size" } else { "smallest distribution size" };
-    let limit = context.rules.limit(name, context.code).and_then(|limit| Size::from_inches(f64::of(limit.value)));
-    // Without a row the table says nothing, and the smallest size of all may be used.
-    limit.unwrap_or(Size::MIN)
 }
 
 /// Sizes of this material's pipe that the Prices sheet offers; empty when it offers none.

@@ -53,9 +53,14 @@ pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
         // Outlets first: where a row of tees ends, the run that goes on decides the last one.
         outlets.append(&mut branches);
         let joint = &context.sizes.joints[position];
+        let is_manifold = context.sizes.manifold_at[position];
         if let Some(through) = through.filter(|_| joint.ours) {
             let mut node = Node { context, position, feeder, material: joint.material.clone(), pieces: &mut pieces };
-            node.join(&through, &outlets);
+            if is_manifold {
+                std::iter::once(&through).chain(&outlets).for_each(|leg| node.port(leg));
+            } else {
+                node.join(&through, &outlets);
+            }
         }
     }
     pieces
@@ -195,6 +200,16 @@ impl Node<'_, '_> {
         }
         if !(branches.is_empty() && through.is_run) {
             self.transition(&feeder);
+        }
+    }
+
+    /// A port of the manifold at its end, in the size and material of what it feeds.
+    fn port(&mut self, leg: &Leg) {
+        if leg.new {
+            let item = Item::new("manifold port", &leg.material, &[leg.size]);
+            let key = keyed("manifold port", &leg.material, &leg.size_key);
+            let ends = vec![pipe_key_in(&leg.material, &leg.size_key)];
+            self.add("feeds from its manifold", item, key, leg.times.clone(), ends);
         }
     }
 

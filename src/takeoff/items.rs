@@ -25,7 +25,11 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
             idle.insert(count.item.rank(), count.item.clone());
         }
     }
+    let has_manifold = context.sizes.manifold_at.contains(&true);
     let mut consider = |item: Item| {
+        if item.kind == "manifold port" && !has_manifold {
+            return;
+        }
         if !needed.contains_key(&item.rank()) && (!is_ring(&item) || (item.kind == ring && item.material == "PEX")) {
             idle.insert(item.rank(), item);
         }

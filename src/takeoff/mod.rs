@@ -11,6 +11,7 @@ mod counts;
 mod fittings;
 mod items;
 mod lines;
+mod manifolds;
 mod pipe;
 mod tees;
 
@@ -64,6 +65,7 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     let (fittings, choice_check) = tees::make_up(book, context, pieces);
     counts.extend(fittings);
     assemblies::count(book, context, &mut counts, &mut findings);
+    manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
     let take_off = TakeOff { choice_check, ..lines::lines(book, context, &counts, columns) };
     (take_off, findings)
