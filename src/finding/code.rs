@@ -325,6 +325,15 @@ pub enum Code {
         size: String,
         material: String,
     },
+    /// Pipe of lead or polybutylene that is to carry water.
+    HazardousPipe {
+        run: String,
+        material: &'static str,
+    },
+    /// Old pipe that stays and feeds nothing.
+    DeadLeg {
+        run: String,
+    },
     /// A size of the user's own that is smaller than the code allows there.
     SizeUnderCode {
         run: String,
@@ -351,6 +360,30 @@ pub enum Code {
     PumpTooSmall {
         asked: String,
         pump: String,
+    },
+    /// New pipe from the supply without a shutoff.
+    NoMainShutoff {
+        run: String,
+    },
+    /// A fixture whose valve snaps shut (`sure`) or may, without an arrester.
+    QuickClosingValve {
+        tag: String,
+        run: String,
+        sure: bool,
+    },
+    /// A hose bibb that can freeze, without a valve inside.
+    BibbFreezes {
+        tag: String,
+    },
+    /// A hose bibb whose parts hold no vacuum breaker.
+    BibbWithoutBreaker {
+        tag: String,
+    },
+    /// A heater's tank whose water cannot go back to the main (`sure`) or may not, without an expansion tank.
+    ClosedSystem {
+        heater: String,
+        by: String,
+        sure: bool,
     },
     /// More runs and outlets than a manifold has ports.
     ManifoldPorts {
@@ -889,6 +922,28 @@ impl Code {
                 },
                 "Write a size that the material comes in, or add it on a sheet named Pipe.",
             ),
+            Self::HazardousPipe { run, material } => sourced(
+                words(
+                    Stop,
+                    "hazardous-pipe",
+                    match *material {
+                        "lead" => format!("Run {run} is of lead, and is to carry water that people drink."),
+                        _ => format!("Run {run} is of {material}, whose fittings fail; nobody joins to it."),
+                    },
+                    "Ask the owner before going on. Give it the Status remove and enter the new pipe in its place, or end \
+                     the job where it begins.",
+                ),
+                match *material {
+                    "lead" => "Safe Drinking Water Act, section 1417; 40 CFR 141.43 (from memory)",
+                    _ => "in no table of water pipe of the codes in use; common practice",
+                },
+            ),
+            Self::DeadLeg { run } => words(
+                Note,
+                "dead-leg",
+                format!("Existing run {run} feeds nothing: water stands in it."),
+                "Give it the Status remove (a cap is then counted where it leaves the main), or name it where it is used.",
+            ),
             Self::SizeUnderCode { run, size, least, source } => Words {
                 source: source.clone(),
                 ..words(
@@ -926,6 +981,66 @@ impl Code {
                 "pump-too-small",
                 format!("The job can draw {asked} gpm; the pump gives {pump} gpm."),
                 "A larger pump, or storage; else the pressure falls below cut-in at peak.",
+            ),
+            Self::NoMainShutoff { run } => sourced(
+                words(
+                    Mend,
+                    "no-main-shutoff",
+                    format!("The main, which begins with run {run}, has no shutoff valve in Devices."),
+                    "Add one to Devices, or set Shutoff valves in Job to main.",
+                ),
+                "IRC P2903.9.1; IPC 606.1 (from memory)",
+            ),
+            Self::QuickClosingValve { tag, run, sure } => sourced(
+                words(
+                    if *sure { Mend } else { Note },
+                    "quick-closing-valve",
+                    match sure {
+                        true => format!("The valve of {tag} snaps shut, and run {run} has no hammer arrester."),
+                        false => format!("If the valve of {tag} snaps shut, run {run} needs a hammer arrester."),
+                    },
+                    match sure {
+                        true => "Add one to Devices, or set Hammer arresters in Job to at quick-closing valves.",
+                        false => "Add one to Devices, unless the valve closes slowly.",
+                    },
+                ),
+                "IRC P2903.5",
+            ),
+            Self::BibbFreezes { tag } => sourced(
+                words(
+                    Note,
+                    "bibb-freezes",
+                    format!("Hose bibb {tag} is where it freezes, and no valve inside drains it."),
+                    "Right for a frostproof bibb whose stem reaches into heated space; else set Hose bibb shutoffs in Job \
+                     to where it freezes.",
+                ),
+                "IRC P2903.10",
+            ),
+            Self::BibbWithoutBreaker { tag } => sourced(
+                words(
+                    Note,
+                    "bibb-without-breaker",
+                    format!("No vacuum breaker is counted for hose bibb {tag}."),
+                    "Right for a bibb with one built in; else list it on the Assemblies sheet.",
+                ),
+                "IRC P2902.4.3",
+            ),
+            Self::ClosedSystem { heater, by, sure } => sourced(
+                words(
+                    if *sure { Mend } else { Note },
+                    "closed-system",
+                    match sure {
+                        true => {
+                            format!("{by} lets no water back from heater {heater}, and there is no expansion tank.")
+                        }
+                        false => format!("If there is a check valve in {by}, heater {heater} needs an expansion tank."),
+                    },
+                    match sure {
+                        true => "Add one to Devices, or set Expansion control in Job to where closed.",
+                        false => "Ask who owns the meter; add an expansion tank to Devices where it has one.",
+                    },
+                ),
+                "IRC P2903.4",
             ),
             Self::ManifoldPorts { manifold, needed, ports } => words(
                 Mend,

@@ -3,6 +3,7 @@
 use super::{Context, Work};
 use crate::figure::{Book, Term};
 use crate::model::{Phase, Status};
+use crate::takeoff::caps_on_what_stays;
 use rust_decimal::Decimal;
 
 /// All work of the job. Every pipe key that has a line has its tasks, so that a size changed in the bid moves its hours.
@@ -72,8 +73,17 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
             None => kinds.push((&device.kind.value, 1)),
         }
     }
-    for (kind, count) in kinds {
-        work.push(Work { task: format!("set {kind}"), quantity: Term::number(count), phase: None });
+    let mut tasks: Vec<(String, Vec<Term>)> =
+        kinds.into_iter().map(|(kind, count)| (format!("set {kind}"), vec![Term::number(count)])).collect();
+    for task in &context.take_off.tasks {
+        match tasks.iter_mut().find(|(name, _)| *name == task.name) {
+            Some((_, quantities)) => quantities.push(task.quantity.clone()),
+            None => tasks.push((task.name.clone(), vec![task.quantity.clone()])),
+        }
+    }
+    for (task, quantities) in tasks {
+        let quantity = Term::total(&quantities.iter().collect::<Vec<_>>());
+        work.push(Work { task, quantity, phase: None });
     }
 }
 
@@ -91,6 +101,8 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
         .filter_map(|position| Some((status(position), status(context.network.parent[position]?))))
         .filter(|pair| matches!(pair, (Status::New, Status::Existing) | (Status::Existing, Status::New)))
         .count();
+    // A cap on pipe that stays is put on while the water is off for a tie-in, or has it turned off for itself.
+    let ties = if ties == 0 { caps_on_what_stays(context.job, context.network).min(1) } else { ties };
     if ties > 0 {
         work.push(Work { task: "drain down and tie in".to_owned(), quantity: Term::number(ties as u64), phase: None });
     }

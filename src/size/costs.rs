@@ -5,7 +5,6 @@
 //! charges; a test holds the two together.
 
 use super::exact::Costs;
-use super::joints::begins_with_device;
 use super::outlets::Outlet;
 use super::sizing::{Physics, Search};
 use super::unit_costs::UnitCosts;
@@ -86,7 +85,7 @@ impl<'a> JobCosts<'a> {
             let (far, near) = if self.is_new(child) { (size, next) } else { (through, own) };
             return self.adapter(material, far, both.then_some(near)) + self.unit.reducer(near, size, through);
         }
-        if size != through || begins_with_device(&self.context.job.devices, self.context.network, child) {
+        if size != through || self.physics.joints[child].device_first {
             return self.unit.reducer(material, size, through);
         }
         self.unit.fitting("coupling", material, &[size]) + self.unit.end(material, size)
@@ -153,10 +152,8 @@ impl Costs for JobCosts<'_> {
         let (size, material) = (self.size(position, option), &*self.materials[position]);
         let mut cost = self.along(position, material, size);
         for part in &self.physics.run_parts[position] {
-            let of = if part.of_its_material { material } else { "" };
-            let each = self.unit.price(&Item::new(part.kind, of, &[size]))
-                + i64::from(part.ends) * self.unit.end(material, size);
-            cost += i64::from(part.pieces) * each;
+            let price = self.unit.price(&Item::new(&part.kind, part.material_in(material), &[size]));
+            cost += scaled(part.pieces, price + i64::from(part.ends) * self.unit.end(material, size));
         }
         if self.physics.manifold_at[position] {
             // Outlets at a manifold take ports of their own size, whatever the run's.

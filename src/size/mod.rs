@@ -5,6 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub mod along;
 pub mod costs;
 pub mod device_loss;
 pub mod devices;
@@ -18,6 +19,7 @@ pub mod load;
 pub mod outlets;
 pub mod pressure;
 pub mod rule_tables;
+pub mod run_parts;
 pub mod served;
 pub mod sizing;
 mod supply;
@@ -53,11 +55,13 @@ pub struct Sizes {
     /// How the runs that leave the end of each run leave it, and whose material is used there.
     pub forks: Vec<exact::Fork>,
     pub joints: Vec<joints::Joint>,
+    /// Runs from SUPPLY down to the first fork.
+    pub main_runs: Vec<usize>,
     /// Runs that end in a manifold, and the lines from manifolds that serve one outlet alone.
     pub manifold_at: Vec<bool>,
     pub home_runs: Vec<home_runs::HomeRun>,
     /// Pieces that each run needs in its own size.
-    pub run_parts: Vec<Vec<joints::RunPart>>,
+    pub run_parts: Vec<Vec<run_parts::RunPart>>,
     /// Sleeves of each run: their kind and how many.
     pub sleeves: Vec<Option<(&'static str, u8)>>,
     /// Runs that pass through studs.
@@ -131,8 +135,8 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let forks = exact::forks(context.network, &loads.outlets_at);
     let joints = joints::joints(context, &forks, &materials, &outlets);
-    let run_parts = joints::run_parts(context, &loads.outlets_at);
-    let along = joints::along(context, &materials, &served, &loads.outlets_at);
+    let run_parts = run_parts::run_parts(context, &outlets, &loads.outlets_at, &main_runs);
+    let along = along::along(context, &materials, &served, &loads.outlets_at);
     let physics = sizing::Physics {
         along: &along,
         manifold_at: &manifold_at,

@@ -4,7 +4,7 @@ use super::rule_tables::{FixtureRow, OutletRow, RuleTables};
 use super::{Context, served::Water};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding, nearest};
-use crate::model::{Fixture, Setting};
+use crate::model::{Fixture, Setting, fold};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -39,6 +39,14 @@ pub fn materials(context: &Context, findings: &mut Vec<Finding>) -> Vec<Arc<str>
         let written = run.material.get().unwrap_or_else(|| main.clone());
         match context.rules.canonical_material(&written) {
             Some(material) => result.push(material.into()),
+            None if hazard(&written).is_some() => {
+                let code = Code::HazardousPipe {
+                    run: run.name.value.to_string(),
+                    material: hazard(&written).unwrap_or_default(),
+                };
+                findings.push(Finding::near(run.material.cell.as_ref().or(Some(&run.name.place)), code));
+                result.push(written);
+            }
             None => {
                 let from_main = run.material.value.is_none();
                 let place = if from_main { main_material_cell(context) } else { run.material.cell.clone() };
@@ -63,6 +71,15 @@ pub fn materials(context: &Context, findings: &mut Vec<Finding>) -> Vec<Arc<str>
         }
     }
     result
+}
+
+/// Old materials that no water for people may run through, or that do not hold.
+fn hazard(written: &str) -> Option<&'static str> {
+    match fold(written).as_str() {
+        "lead" | "leadpipe" | "leadservice" => Some("lead"),
+        "polybutylene" | "polybutylenepipe" | "pb" | "polyb" => Some("polybutylene"),
+        _ => None,
+    }
 }
 
 fn main_material_cell(context: &Context) -> Option<crate::place::Place> {

@@ -1,14 +1,16 @@
 //! Pressure and velocity down the tree, as figures: what each run loses, what is left at its end, what is needed there.
 
+use super::along::Along;
 use super::devices::InLine;
 use super::exact::Fork;
 use super::fitting_loss::{self, Entry};
 use super::home_runs::HomeRun;
-use super::joints::{Along, Joint, RunPart};
+use super::joints::Joint;
 use super::lay::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
+use super::run_parts::RunPart;
 use super::served::Water;
 use super::sizing::{Picked, Word};
 use super::water::WaterFigures;
@@ -119,6 +121,7 @@ pub fn pressures(
         outlets_at: given.loads.outlets_at.clone(),
         forks: given.forks.clone(),
         joints: given.joints.clone(),
+        main_runs: given.main_runs.clone(),
         manifold_at: given.manifold_at.clone(),
         home_runs: given.home_runs.clone(),
         run_parts: given.run_parts.clone(),

@@ -4,12 +4,14 @@
 //! Where no sizes can, the nearest are taken: every run begins at the smallest size that keeps its velocity and its code
 //! minimum, and while an outlet is short, the run on its way whose next size saves the most psi goes up one size.
 
+use super::along::Along;
 use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
-use super::joints::{Along, Joint, RunPart};
+use super::joints::Joint;
 use super::load::Loads;
 use super::outlets::Outlet;
+use super::run_parts::RunPart;
 use super::{Context, fitting_loss::Entry};
 use super::{friction, home_runs};
 use crate::figure::Number;

@@ -10,7 +10,6 @@ use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::model::{At, Size, Status};
 use crate::rules::{ELBOW, NOTHING};
-use crate::size::joints::begins_with_device;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -74,7 +73,7 @@ fn run_leg(context: &Context, position: usize) -> Option<Leg> {
         pipe_row: context.sizes.pipe_rows[position].clone(),
         times: Term::number(1),
         new: context.is_new(position),
-        starts_with_device: begins_with_device(&context.job.devices, context.network, position),
+        starts_with_device: context.sizes.joints[position].device_first,
         is_run: true,
     })
 }
@@ -138,13 +137,13 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
 fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     let Some(leg) = run_leg(context, position) else { return };
     for part in &context.sizes.run_parts[position] {
-        let material = if part.of_its_material { &*leg.material } else { "" };
+        let material = part.material_in(&leg.material);
         pieces.push(Piece::Count(Count {
             origin: part.origin.clone(),
             why: part.why,
-            phase: context.phase_of_run(position),
-            item: Item::new(part.kind, material, &[leg.size]),
-            key: keyed(part.kind, material, &leg.size_key),
+            phase: part.phase.unwrap_or_else(|| context.phase_of_run(position)),
+            item: Item::new(&part.kind, material, &[leg.size]),
+            key: keyed(&part.kind, material, &leg.size_key),
             quantity: Term::number(part.pieces),
             ends: vec![pipe_key_in(&leg.material, &leg.size_key); usize::from(part.ends)],
         }));

@@ -34,14 +34,24 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
             idle.insert(item.rank(), item);
         }
     };
-    let materials = materials(context, counts);
+    let own: BTreeSet<&str> = (0..context.network.len())
+        .filter(|position| context.is_new(*position))
+        .map(|position| &*context.sizes.materials[position])
+        .collect();
+    // Old pipe takes only what it is counted for: a cap, an adapter.
+    let counted: BTreeSet<(&str, &str)> =
+        counts.iter().map(|count| (count.item.kind.as_str(), count.item.material.as_str())).collect();
+    let known: BTreeSet<&str> = own.iter().copied().chain(counted.iter().map(|(_, material)| *material)).collect();
     for price in &context.job.prices {
         let sizes = price.sizes.get().unwrap_or_default();
         // A row without a material offers the thing for every one.
-        let own = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
-        let own = own.map(|m| context.rules.canonical_material(m).unwrap_or_default());
-        let fitting = materials.iter().filter(|material| own.is_none_or(|own| own == **material));
-        fitting.filter_map(|material| Item::offered(&price.kind.value, material, &sizes)).for_each(&mut consider);
+        let offered = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
+        let offered = offered.map(|m| context.rules.canonical_material(m).unwrap_or_default());
+        let fitting = known.iter().filter(|material| !material.is_empty() && offered.is_none_or(|m| m == **material));
+        fitting
+            .filter_map(|material| Item::offered(&price.kind.value, material, &sizes))
+            .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
+            .for_each(&mut consider);
         // What is one thing for pipe of any material does not ask whose it is.
         let of_any = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material);
         of_any.into_iter().for_each(&mut consider);
@@ -53,14 +63,6 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
     }
     idle.retain(|rank, _| !needed.contains_key(rank));
     (needed.into_values().collect(), idle.into_values().collect())
-}
-
-/// Materials of which anything is counted.
-fn materials<'a>(context: &'a Context, counts: &'a [Count]) -> BTreeSet<&'a str> {
-    let runs = (0..context.network.len()).filter(|position| context.is_new(*position));
-    let of_runs = runs.map(|position| &*context.sizes.materials[position]);
-    let of_counts = counts.iter().map(|count| count.item.material.as_str()).filter(|material| !material.is_empty());
-    of_runs.chain(of_counts).collect()
 }
 
 fn ring_of(ring: &str, pipe_key: &str) -> Option<Item> {

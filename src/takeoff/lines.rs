@@ -72,7 +72,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         .filter(|line| line.item.kind == "pipe")
         .filter_map(|line| line.item.text().strip_prefix("pipe ").map(str::to_owned))
         .collect();
-    TakeOff { lines, counts: columns, pipe_keys, pipe_phases, choice_check: None }
+    TakeOff { lines, counts: columns, pipe_keys, pipe_phases, tasks: Vec::new(), choice_check: None }
 }
 
 fn put_columns(book: &mut Book, table: TableId) -> Columns {

@@ -13,12 +13,15 @@ mod items;
 mod lines;
 mod manifolds;
 mod pipe;
+mod removal;
+mod safeguards;
 mod tees;
 
 pub use crate::rules::{Item, matches_item};
 pub use counts::{Count, CountColumns};
 pub use items::is_ring;
 pub use lines::{FOLDED, Line};
+pub use removal::caps_on_what_stays;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId, Term};
@@ -52,8 +55,23 @@ pub struct TakeOff {
     pub pipe_keys: Vec<String>,
     /// Phases in which any pipe is run.
     pub pipe_phases: Vec<Phase>,
+    /// Work that goes with what the job's policies had counted, beyond joints.
+    pub tasks: Vec<Task>,
     /// `OK`, or `price again` when what the tees were chosen on has changed.
     pub choice_check: Option<Term>,
+}
+
+/// So much of a task of labor.
+#[derive(Debug, Clone)]
+pub struct Task {
+    pub name: String,
+    pub quantity: Term,
+}
+
+impl Task {
+    fn new(name: &str, quantity: Term) -> Self {
+        Self { name: name.to_owned(), quantity }
+    }
 }
 
 /// The whole stage.
@@ -65,9 +83,12 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     let (fittings, choice_check) = tees::make_up(book, context, pieces);
     counts.extend(fittings);
     assemblies::count(book, context, &mut counts, &mut findings);
+    removal::count(book, context, &mut counts, &mut findings);
+    let mut tasks = Vec::new();
+    safeguards::count(book, context, &mut counts, &mut tasks, &mut findings);
     manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
-    let take_off = TakeOff { choice_check, ..lines::lines(book, context, &counts, columns) };
+    let take_off = TakeOff { choice_check, tasks, ..lines::lines(book, context, &counts, columns) };
     (take_off, findings)
 }
 
