@@ -293,7 +293,7 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
             [words.severity.word(), words.slug, &words.found, &words.remedy]
         );
     }
-    assert!(text(&demonstration("prairie-house").bid(), "Findings").contains("There are none"));
+    assert!(text(&demonstration("corner-bakery").bid(), "Findings").contains("There are none"));
 }
 
 /// The written bid, read again as `price --hold` reads it.

@@ -394,10 +394,10 @@ pub enum Code {
     /// More flow than the code allows through a manifold of its size.
     ManifoldFlow {
         manifold: String,
-        size: String,
-        body: String,
-        gpm: String,
-        most: String,
+        /// Its size, and what its body is made of.
+        what: String,
+        gpm: f64,
+        most: rust_decimal::Decimal,
         source: String,
     },
     /// A fixture or device that no assembly speaks for.
@@ -1048,12 +1048,12 @@ impl Code {
                 format!("{needed} lines come from manifold {manifold}, which has {ports} ports."),
                 "A manifold with more ports, or a second one; else feed some of the lines from another run.",
             ),
-            Self::ManifoldFlow { manifold, size, body, gpm, most, source } => sourced(
+            Self::ManifoldFlow { manifold, what, gpm, most, source } => sourced(
                 words(
                     Mend,
                     "manifold-flow",
                     format!(
-                        "Manifold {manifold} ({size}, {body}) carries {gpm} gpm at peak; {most} gpm is the most for its size."
+                        "Manifold {manifold} ({what}) carries {gpm:.1} gpm at peak; {most} gpm is the most for its size."
                     ),
                     "A larger manifold, or two of them.",
                 ),

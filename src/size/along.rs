@@ -26,8 +26,9 @@ pub fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlet
         .map(|position| {
             let place = place(context, position);
             let unheated = matches!(place, Whereabouts::CrawlSpace | Whereabouts::Attic | Whereabouts::OutsideWall);
-            // Cast iron and galvanized steel need no plates: IRC P2603.2.1.
-            let in_walls = matches!(place, Whereabouts::Inside | Whereabouts::OutsideWall);
+            // Of a run that says nothing of it nobody knows. Cast iron and galvanized steel need no plates: IRC P2603.2.1.
+            let said = context.job.runs[context.network.order[position]].place.get();
+            let in_walls = matches!(said, Some(Whereabouts::Inside | Whereabouts::OutsideWall));
             Along {
                 sleeves: sleeves(context, outlets_at, position),
                 in_studs: in_walls && !materials[position].starts_with("galvanized"),

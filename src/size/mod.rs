@@ -94,6 +94,9 @@ pub struct Sizes {
     pub checks: Vec<Term>,
     /// The least pressure to spare at any outlet, and the run where it is.
     pub least_spare: Option<(Term, Term)>,
+    /// What the size search reckons for pipe, fittings and work in these sizes, tax and burden counted, in dollars. `None`
+    /// where no sizes keep every pressure. The bid's own cost moves with the sizes as this does.
+    pub search_cost: Option<rust_decimal::Decimal>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
 }
@@ -152,7 +155,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let picked = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
+    let (picked, search_cost) = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
     let given = pressure::Given {
         materials,
         served,
@@ -173,6 +176,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         picked,
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
+    let sizes = Sizes { search_cost, ..sizes };
     supply::say(context, &tables, &sizes, &mut findings);
     (sizes, findings)
 }

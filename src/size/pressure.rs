@@ -144,6 +144,7 @@ pub fn pressures(
         checks: Vec::with_capacity(count),
         lay: given.lay.clone(),
         least_spare: None,
+        search_cost: None,
         choice_check: None,
     };
     let supply = context.settings.get(Setting::SupplyPressure);

@@ -19,6 +19,7 @@ use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
 use crate::model::{Setting, Size, Status};
 use crate::rules::ELBOW;
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::sync::Arc;
 
@@ -90,7 +91,8 @@ pub struct Physics<'a> {
     pub velocity_limit: Vec<f64>,
 }
 
-/// Sizes of all runs by position.
+/// Sizes of all runs by position, and what the search made of all that they decide, in dollars; `None` where no sizes keep
+/// every pressure.
 pub fn sizes(
     context: &Context,
     materials: &[Arc<str>],
@@ -98,7 +100,7 @@ pub fn sizes(
     loads: &Loads,
     physics: &Physics,
     findings: &mut Vec<Finding>,
-) -> Vec<Picked> {
+) -> (Vec<Picked>, Option<Decimal>) {
     let main_size = context.job.size(Setting::MainSize);
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
@@ -126,7 +128,9 @@ pub fn sizes(
             .collect(),
     };
     let costs = JobCosts::new(context, &search, physics, materials, outlets);
-    let found: Vec<Option<usize>> = match exact::cheapest(&search, physics.forks, &costs) {
+    let optimum = exact::cheapest(&search, physics.forks, &costs);
+    let cost = optimum.as_ref().map(|optimum| Decimal::new(optimum.cost, 3));
+    let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // No choice keeps every pressure: the nearest there is, and the findings say who is short.
         None => choose(&search),
@@ -162,7 +166,7 @@ pub fn sizes(
             findings.push(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), code));
         }
     }
-    picked
+    (picked, cost)
 }
 
 /// Runs from SUPPLY down to the first fork.
@@ -234,7 +238,7 @@ fn search_run(
             Some(size) => pipe.size == size,
             None => pipe.size >= smallest && (priced.is_empty() || priced.contains(&pipe.size)),
         })
-        .map(|pipe| option(pipe))
+        .map(option)
         .collect();
     SearchRun {
         parent: context.network.parent[position],

@@ -56,10 +56,13 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
         let of_any = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material);
         of_any.into_iter().for_each(&mut consider);
     }
-    // Pipe of a size that nobody offers has a line too, which then says that it has no price.
-    for position in (0..context.network.len()).filter(|position| context.is_new(*position)) {
-        let pipes = context.rules.pipes_of(&context.sizes.materials[position]).iter();
-        pipes.map(|pipe| Item::new("pipe", &pipe.material, &[pipe.size])).for_each(&mut consider);
+    // Pipe of a size that nobody offers has its lines too: they say that there is no price, and carry its work.
+    let kinds: BTreeSet<&str> = counts.iter().map(|count| count.item.kind.as_str()).collect();
+    for pipe in own.iter().flat_map(|material| context.rules.pipes_of(material)) {
+        consider(Item::new("pipe", &pipe.material, &[pipe.size]));
+        for kind in ["support", "pipe insulation"].into_iter().filter(|kind| kinds.contains(kind)) {
+            consider(Item::new(kind, "", &[pipe.size]));
+        }
     }
     idle.retain(|rank, _| !needed.contains_key(rank));
     (needed.into_values().collect(), idle.into_values().collect())

@@ -71,10 +71,9 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
             if gpm.value().as_f64() > allowed.value().as_f64() {
                 let code = Code::ManifoldFlow {
                     manifold: device.name.value.to_string(),
-                    size: row_of.size.to_string(),
-                    body: body.to_owned(),
-                    gpm: format!("{:.1}", gpm.value().as_f64()),
-                    most: row_of.gpm.to_string(),
+                    what: format!("{}, {body}", row_of.size),
+                    gpm: gpm.value().as_f64(),
+                    most: row_of.gpm,
                     source: source.to_string(),
                 };
                 findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), code));

@@ -113,17 +113,21 @@ impl Hung<'_> {
             findings.push(Finding::at(&self.fixture.fixture.place, Code::BibbWithoutBreaker { tag: tag.clone() }));
         }
         let freezes = context.job.number(Setting::DesignLow).is_some_and(|low| low < FREEZING_F);
+        // Whether it freezes is a number of the job, and live in the bid.
+        let low = context.settings.get(Setting::DesignLow);
+        let cold = Term::number(FREEZING_F).above(&low).pick(&self.count, &Term::number(0));
         let asked = match fold(&context.job.text(Setting::HoseBibbShutoffs)).as_str() {
-            "all" => true,
-            "whereitfreezes" => freezes,
-            _ => false,
+            "all" => Some(self.count.clone()),
+            "whereitfreezes" => Some(low.is_blank().pick(&Term::number(0), &cold)),
+            _ => None,
         };
         for position in self.sides(context) {
             if self.is_shut_off(context, position) {
                 continue;
             }
-            if asked {
-                counts.extend(self.valve(context, position, "stop and waste valve", "shuts it off and drains it"));
+            if let Some(quantity) = &asked {
+                let valve = self.valve(context, position, "stop and waste valve", "shuts it off and drains it");
+                counts.extend(valve.map(|count| Count { quantity: quantity.clone(), ..count }));
             } else if freezes {
                 findings.push(Finding::at(&self.fixture.fixture.place, Code::BibbFreezes { tag: tag.clone() }));
             }
