@@ -6,6 +6,7 @@
 //! - [`check`]: names, networks, ranges, what is missing.
 //! - [`size`]: what every run serves and carries, its size, and the pressure that is left.
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
+//! - [`buy`]: whole packs, sticks and coils at the least cost, and how to cut them.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
 //! - [`report`]: the pages people read: bid, overview, findings, live checks.
@@ -15,6 +16,7 @@
 //! value and its formula are made by one operation. [`pipeline`] alone knows the order; [`commands`] are what a user
 //! asks for. The crate never reaches for a network, never reads the clock, and never writes over a file unasked.
 
+pub mod buy;
 pub mod check;
 pub mod commands;
 pub mod figure;

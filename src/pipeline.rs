@@ -6,7 +6,7 @@ use crate::finding::{self, Code, Finding, Severity};
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Setting};
 use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
-use crate::{check, labor, price, report, size, takeoff};
+use crate::{buy, check, labor, price, report, size, takeoff};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -15,6 +15,8 @@ pub struct Options {
     pub hold: bool,
     /// Tables of a `--rules` folder, already read.
     pub rule_files: Vec<RuleFile>,
+    /// How long to search for the cheapest cuts of one kind of pipe.
+    pub cutting: buy::cutting::Effort,
 }
 
 /// The sheets of a bid that the engine makes, in their order. The user's own stand between Findings and Checks.
@@ -25,6 +27,8 @@ pub struct Sheets {
     pub cost: SheetId,
     pub sizing: SheetId,
     pub takeoff: SheetId,
+    pub buying: SheetId,
+    pub cut_plan: SheetId,
     pub hours: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
@@ -43,6 +47,8 @@ impl Sheets {
             cost: book.sheet("Cost build-up", true),
             sizing: book.sheet("Sizing", true),
             takeoff: book.sheet("Take-off", true),
+            buying: book.sheet("Buying", true),
+            cut_plan: book.sheet("Cut plan", true),
             hours: book.sheet("Hours", false),
             findings: book.sheet("Findings", true),
             checks: book.sheet("Checks", true),
@@ -61,6 +67,7 @@ pub struct Priced {
     pub network: Network,
     pub sizes: size::Sizes,
     pub take_off: takeoff::TakeOff,
+    pub purchases: buy::Purchases,
     pub labor: labor::Labor,
     pub bid: price::Bid,
     /// All findings, those of reading included, the worst first.
@@ -75,7 +82,7 @@ pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
     (network, rules, findings)
 }
 
-/// Prices a job: read -> check -> size -> take off -> labor -> price -> report. `found` are the findings of reading.
+/// Prices a job: read -> check -> size -> take off -> buy -> labor -> price -> report. `found` are the findings of reading.
 /// `Err` gives all findings when one of them stops the bid.
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
     let (network, rules, checked) = check(job, options);
@@ -118,6 +125,20 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     };
     let (take_off, more) = takeoff::take_off(&mut book, &context);
     findings.extend(more);
+    let context = buy::Context {
+        job,
+        rules: &rules,
+        network: &network,
+        settings: &settings,
+        sizes: &sizes,
+        take_off: &take_off,
+        buying: sheets.buying,
+        cut_plan: sheets.cut_plan,
+        hold: options.hold,
+        effort: options.cutting,
+    };
+    let (purchases, more) = buy::buy(&mut book, &context);
+    findings.extend(more);
     let context = labor::Context {
         job,
         rules: &rules,
@@ -135,6 +156,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         rules: &rules,
         settings: &settings,
         take_off: &take_off,
+        purchases: &purchases,
         labor: &labor,
         cost: sheets.cost,
         hold: options.hold,
@@ -172,7 +194,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         finding::sort(&mut findings);
         return Err(findings);
     }
-    Ok(Priced { book, network, sizes, take_off, labor, bid, findings })
+    Ok(Priced { book, network, sizes, take_off, purchases, labor, bid, findings })
 }
 
 fn stops(findings: &[Finding]) -> bool {

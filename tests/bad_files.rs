@@ -131,6 +131,28 @@ fn what_is_not_there_or_not_a_file_is_named() {
 }
 
 #[test]
+#[cfg(unix)]
+fn what_is_no_ordinary_file_is_not_waited_for() {
+    let reading = read::open(std::path::Path::new("/dev/null"));
+    assert!(reading.findings[0].code.is_file_trouble());
+    assert_eq!(reading.findings[0].code.slug(), "unreadable-file");
+}
+
+#[test]
+fn a_text_longer_than_a_cell_is_cut_and_told() {
+    let cells = |length: usize| {
+        let heads = ["Run", "From", "Length ft", "Note"].map(|h| format!("<c t=\"str\"><v>{h}</v></c>")).concat();
+        let words = ["A", "SUPPLY", "12", &"x".repeat(length)].map(|t| format!("<c t=\"str\"><v>{t}</v></c>")).concat();
+        with_rows(&format!("<row r=\"1\">{heads}</row><row r=\"2\">{words}</row>"))
+    };
+    assert_eq!(read("job.xlsx", &cells(32_767)).findings, []);
+    let reading = read("job.xlsx", &cells(32_768));
+    let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity(), f.code.slug())).collect();
+    assert_eq!(slugs, [(Severity::Mend, "long-text")]);
+    assert_eq!(reading.job.runs.len(), 1);
+}
+
+#[test]
 fn files_of_another_kind_are_told_apart() {
     let words = |bytes: &[u8]| read("job.xlsx", bytes).findings[0].code.found();
     refused("job.xlsx", b"", "empty-file");

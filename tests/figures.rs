@@ -3,6 +3,7 @@
 mod support;
 
 use proptest::prelude::*;
+use support::edges;
 use support::recalc::{recalculate_in_process, recalculated, with_stored_value};
 use support::sample;
 use support::trees::{self, agrees};
@@ -40,6 +41,25 @@ fn the_same_book_gives_the_same_bytes() {
     let first = sample_bytes();
     std::thread::sleep(std::time::Duration::from_millis(2100));
     assert!(first == sample_bytes());
+}
+
+#[test]
+fn blanks_words_and_text_numbers_mean_what_they_mean_in_a_spreadsheet() {
+    let (book, kept, figures) = edges::book();
+    let bytes = bid_bytes(&book, &kept, &sample::about()).unwrap();
+    let cells = recalculated(&bytes);
+    let addresses = addresses(&book);
+    let mut compared = 0;
+    for (name, figure) in &figures {
+        let place = addresses.place(&book, figure.fig().unwrap());
+        let at = format!("{}!{}", place.sheet, place.cell());
+        if let Some(cell) = cells.iter().find(|cell| cell.cell == at) {
+            compared += 1;
+            let ours = figure.value();
+            assert!(agrees(ours, &cell.fresh), "{name}: {}\nours {ours:?}\ntheirs {:?}", cell.formula, cell.fresh);
+        }
+    }
+    assert!(compared > 750, "{compared}");
 }
 
 proptest! {

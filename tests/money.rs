@@ -14,9 +14,9 @@ use tallybore::write::bid_bytes;
 fn rows(file: &str) -> Vec<csv::StringRecord> {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published").join(file);
     let mut reader = csv::Reader::from_path(path).unwrap();
-    assert_eq!(reader.headers().unwrap().iter().last(), Some("source"));
+    assert_eq!(reader.headers().unwrap().iter().next_back(), Some("source"));
     let rows: Vec<_> = reader.records().map(Result::unwrap).collect();
-    assert!(rows.iter().all(|row| row.iter().last().is_some_and(|source| !source.is_empty())));
+    assert!(rows.iter().all(|row| row.iter().next_back().is_some_and(|source| !source.is_empty())));
     rows
 }
 

@@ -104,6 +104,7 @@ fn every_typed_row_is_one_text_row() {
         ("device_losses", r.device_losses().len()),
         ("limits", r.limits().len()),
         ("supports", r.supports().len()),
+        ("spares", r.spares().len()),
         ("labor", r.all_labor().len()),
         ("assemblies", r.assemblies().len()),
     ];

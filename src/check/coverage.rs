@@ -49,6 +49,8 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
             sink.at(place, Code::HotRunWithoutHeater { run: excerpt(fixture.hot_run.text()) });
         }
         if let (Some(position), Some(place)) = (facts.network.find(fixture.cold_run.text()), &fixture.cold_run.cell)
+            // Both sides on one hot run: tempered on purpose.
+            && facts.network.find(fixture.hot_run.text()) != Some(position)
             && let Some(heater) = heater_above(position)
             && said.insert((position, false))
         {

@@ -19,7 +19,7 @@ pub(super) fn runs(facts: &Facts, sink: &mut Sink) {
             Problem::UnknownFrom { run: index } => {
                 if let Some(run) = run(*index) {
                     let remedy = "Write the name of a run, or SUPPLY where the line leaves the supply.";
-                    unknown(facts, &run.from.value, &run.from.place, remedy, sink);
+                    unknown(facts, &run.from.value, &run.from.place, &["SUPPLY"], remedy, sink);
                 }
             }
             Problem::FromRemoved { run: index } => {
@@ -64,7 +64,7 @@ fn hangs(facts: &Facts, what: &'static str, name: &str, run: &str, place: &Place
     match facts.run(run) {
         Some(found) if found.status.value == Some(Status::Remove) => removed(what, name, run, place, sink),
         Some(_) => (),
-        None => unknown(facts, run, place, "Write the name of a run as it stands in Runs.", sink),
+        None => unknown(facts, run, place, &[], "Write the name of a run as it stands in Runs.", sink),
     }
 }
 
@@ -72,12 +72,13 @@ fn removed(what: &'static str, name: &str, run: &str, place: &Place, sink: &mut 
     sink.at(place, Code::RunRemoved { what, name: excerpt(name), run: excerpt(run) });
 }
 
-/// A blank name has been named as missing, or was meant.
-fn unknown(facts: &Facts, name: &str, place: &Place, remedy: &str, sink: &mut Sink) {
+/// A name that no run bears; `also` are the other names that would do. A blank one has been named as missing, or was
+/// meant.
+fn unknown(facts: &Facts, name: &str, place: &Place, also: &[&str], remedy: &str, sink: &mut Sink) {
     if name.is_empty() {
         return;
     }
-    let names = facts.job.runs.iter().map(|r| &*r.name.value).take(MOST_SUGGESTED);
+    let names = facts.job.runs.iter().map(|r| &*r.name.value).take(MOST_SUGGESTED).chain(also.iter().copied());
     let code = Code::UnknownName {
         what: "run",
         found: excerpt(name),

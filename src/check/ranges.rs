@@ -50,7 +50,7 @@ pub(super) fn settings(facts: &Facts, sink: &mut Sink) {
             Setting::ColdWaterTemperature | Setting::HotWaterTemperature
                 if number < COLDEST_F || number > HOTTEST_F =>
             {
-                let (low, high) = (plain(COLDEST_F), plain(HOTTEST_F));
+                let (low, high) = (plain(COLDEST_F), format!("{} F", plain(HOTTEST_F)));
                 sink.at(place, Code::OutOfRange { column, found, low, high });
             }
             Setting::Crew | Setting::OwnerHoursPerWeek | Setting::StudSpacing if number <= Decimal::ZERO => {

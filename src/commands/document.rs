@@ -65,6 +65,7 @@ pub struct PriceDocument {
     findings: Vec<FindingJson>,
     runs: Vec<RunDocument>,
     lines: Vec<LineDocument>,
+    buying: Vec<BuyingDocument>,
 }
 
 #[derive(Debug, Serialize)]
@@ -112,6 +113,22 @@ struct LineDocument {
     amount: Option<String>,
 }
 
+/// Pipe of one material, size and color: sticks and coils, joints, and how near that is to the least cost.
+#[derive(Debug, Serialize)]
+struct BuyingDocument {
+    material: String,
+    size: String,
+    /// `cold` or `hot` where each has pipe of its own color.
+    water: Option<&'static str>,
+    pipe_cost: Option<String>,
+    joint_cost: Option<String>,
+    /// Pipe and joints, less the worth of what is left.
+    total: Option<String>,
+    /// No plan costs less.
+    bound: Option<String>,
+    proved: bool,
+}
+
 impl PriceDocument {
     /// A workbook that has no bid.
     pub fn stopped(input: &str, findings: &[Finding]) -> Self {
@@ -128,6 +145,7 @@ impl PriceDocument {
             findings: json::objects(input, findings),
             runs: Vec::new(),
             lines: Vec::new(),
+            buying: Vec::new(),
         }
     }
 
@@ -154,6 +172,7 @@ impl PriceDocument {
                 .map(|(spare, run)| PressureDocument { to_spare_psi: number(spare), run: run.value().to_string() }),
             runs: runs(job, priced),
             lines: lines(priced),
+            buying: priced.purchases.pipes.iter().map(buying).collect(),
             ..Self::stopped(input, &priced.findings)
         }
     }
@@ -176,6 +195,19 @@ fn runs(job: &Job, priced: &Priced) -> Vec<RunDocument> {
         })
     };
     priced.network.order.iter().enumerate().filter_map(run).collect()
+}
+
+fn buying(pipe: &crate::buy::PipeBought) -> BuyingDocument {
+    BuyingDocument {
+        material: pipe.material.to_string(),
+        size: pipe.size.trim_end_matches('"').to_owned(),
+        water: (!pipe.water.is_empty()).then_some(pipe.water),
+        pipe_cost: money(&pipe.pipe_cost),
+        joint_cost: money(&pipe.joint_cost),
+        total: money(&pipe.total),
+        bound: money(&pipe.bound),
+        proved: pipe.proved,
+    }
 }
 
 /// The lines of which anything is needed.

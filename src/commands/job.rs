@@ -99,7 +99,8 @@ impl Opened {
         if self.unreadable {
             return Err((self.findings.clone(), Exit::System));
         }
-        let options = pipeline::Options { hold, rule_files: prepared.rule_files.clone() };
+        let options =
+            pipeline::Options { hold, rule_files: prepared.rule_files.clone(), ..pipeline::Options::default() };
         pipeline::price(&self.job, &self.kept, &self.findings, &options).map_err(|found| (found, Exit::Stopped))
     }
 }

@@ -434,7 +434,7 @@ impl Book {
         Some(Term::cell(fig, self.value(fig).clone()))
     }
 
-    pub(crate) fn cell_at(&self, table: TableId, row: u32, column: u16) -> Option<Fig> {
+    pub fn cell_at(&self, table: TableId, row: u32, column: u16) -> Option<Fig> {
         self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
     }
 

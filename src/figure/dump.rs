@@ -1,15 +1,59 @@
 //! A sheet as text for reviewers: rows of one column that share their formula are folded into one line with the values
 //! beneath, so a formula is read once and an odd row stands out.
+//!
+//! A row of a sheet of the user's stands as `r` in the formula and behind each value, `12.5 @7`: rows that read the same
+//! cells of different rows fold, and a wrong row still shows. Items of Job keep their addresses.
 
 use super::spell::{Names, formula};
 use super::{Block, Book, Fig, Home, Origin, Range, SheetId, TableId};
+use crate::model::columns::JOB;
+use crate::place::{Place, quote_sheet};
+use std::cell::RefCell;
 use std::fmt::Write;
+use std::sync::Arc;
 
 /// References by heading and row offset, so that like rows read alike.
 struct Relative<'a> {
     book: &'a Book,
     table: TableId,
     row: u32,
+    /// The row of each of the user's sheets that the formula speaks of first, from 0.
+    rows: RefCell<Vec<(Arc<str>, u32)>>,
+}
+
+impl<'a> Relative<'a> {
+    fn new(book: &'a Book, table: TableId, row: u32) -> Self {
+        Self { book, table, row, rows: RefCell::default() }
+    }
+
+    /// How many rows the table of the formula has.
+    fn own_rows(&self) -> Option<u32> {
+        self.book.tables.get(usize::from(self.table.0)).map(|spec| spec.rows)
+    }
+
+    /// `Runs!D[r]`, and `Runs!D[r+2]` for a cell two rows below the first one spoken of.
+    fn input(&self, place: &Place) -> String {
+        if &*place.sheet == JOB.name {
+            return place.to_string();
+        }
+        let mut rows = self.rows.borrow_mut();
+        let known = rows.iter().find(|(sheet, _)| *sheet == place.sheet).map(|(_, row)| *row);
+        let first = known.unwrap_or_else(|| {
+            rows.push((place.sheet.clone(), place.row));
+            place.row
+        });
+        let column: String = place.cell().chars().take_while(char::is_ascii_alphabetic).collect();
+        let sheet = quote_sheet(&place.sheet);
+        match i64::from(place.row) - i64::from(first) {
+            0 => format!("{sheet}!{column}[r]"),
+            offset => format!("{sheet}!{column}[r{offset:+}]"),
+        }
+    }
+
+    /// The rows that `r` stands for, as the user counts them: ` @7`.
+    fn rows_said(&self) -> String {
+        self.rows.borrow().iter().map(|(_, row)| format!(" @{}", u64::from(*row) + 1)).collect()
+    }
 }
 
 impl Names for Relative<'_> {
@@ -25,11 +69,12 @@ impl Names for Relative<'_> {
                 match (at.table == self.table, offset) {
                     (true, 0) => format!("[{heading}]"),
                     (true, _) => format!("[{heading}{offset:+}]"),
-                    (false, 0) => format!("{}[{heading}]", spec.title),
+                    // The same row of a table about the same things; in any other it only happens to be the same.
+                    (false, 0) if self.own_rows() == Some(spec.rows) => format!("{}[{heading}]", spec.title),
                     (false, _) => format!("{}[{heading} #{}]", spec.title, at.index + 1),
                 }
             }
-            Home::Input(place) => place.to_string(),
+            Home::Input(place) => self.input(place),
             Home::Line(sheet, block) => format!("{}/line {block}", self.book.sheets[usize::from(sheet.0)].name),
         }
     }
@@ -47,6 +92,11 @@ impl Names for Relative<'_> {
     }
 }
 
+/// Every sheet of the book that the engine makes, as text, with its name.
+pub fn sheets(book: &Book) -> Vec<(&str, String)> {
+    (0..).zip(&book.sheets).map(|(index, spec)| (&*spec.name, sheet(book, SheetId(index)))).collect()
+}
+
 /// One sheet of the book as text.
 pub fn sheet(book: &Book, sheet: SheetId) -> String {
     let spec = &book.sheets[usize::from(sheet.0)];
@@ -57,9 +107,9 @@ pub fn sheet(book: &Book, sheet: SheetId) -> String {
             Block::Gap => Ok(()),
             Block::PageBreak => writeln!(out, "-- page --"),
             Block::Line { figure, look } => {
-                let names = Relative { book, table: TableId(u16::MAX), row: 0 };
+                let names = Relative::new(book, TableId(u16::MAX), 0);
                 let from = book.expr(*figure).map(|e| format!("  = {}", formula(e, &names))).unwrap_or_default();
-                writeln!(out, "{look:?}: {}{from}", book.value(*figure))
+                writeln!(out, "{look:?}: {}{from}{}", book.value(*figure), names.rows_said())
             }
             Block::Table(table) => {
                 table_text(book, *table, &mut out);
@@ -80,14 +130,14 @@ fn table_text(book: &Book, table: TableId, out: &mut String) {
         let mut folded: Vec<(String, Vec<String>)> = Vec::new();
         for row in 0..spec.rows {
             let Some(fig) = book.cell_at(table, row, index as u16) else { continue };
-            let names = Relative { book, table, row };
+            let names = Relative::new(book, table, row);
             let how = match (book.expr(fig), book.origin(fig)) {
                 (Some(expr), _) => format!("= {}", formula(expr, &names)),
                 (None, Origin::Choice { .. }) => "choice".to_owned(),
                 (None, Origin::Rule(_)) => "rule".to_owned(),
                 (None, _) => "label".to_owned(),
             };
-            let value = short(&book.value(fig).to_string());
+            let value = short(&book.value(fig).to_string()) + &names.rows_said();
             match folded.last_mut() {
                 Some((last, values)) if *last == how => values.push(value),
                 _ => folded.push((how, vec![value])),

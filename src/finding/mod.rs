@@ -1,17 +1,19 @@
 //! What the engine has to say to the person with the spreadsheet open.
 //!
-//! A [`Finding`] is a code with its facts and a place; the words are made in one spot, [`code`].
+//! A [`Finding`] is a code with its facts and a place; the words are made in one spot, `words`.
 
 pub mod code;
 pub mod json;
 mod sink;
 mod suggest;
 pub mod text;
+mod words;
 
 pub use code::Code;
 pub use sink::Sink;
 pub use suggest::{nearest, nearly};
 pub use text::excerpt;
+pub use words::Words;
 
 use crate::place::Place;
 

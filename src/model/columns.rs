@@ -400,6 +400,8 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Friction",
     "Take-off",
     "Counts",
+    "Buying",
+    "Cut plan",
     "Checks",
     "Hours",
     "Findings",

@@ -86,7 +86,6 @@ settings! {
     Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say.";
     TailAllowance, "Tail allowance", ["Tail"], Number(Unit::Inches), "6", "Extra pipe left at each end to work with.";
     Waste, "Waste", ["Pipe waste"], Percent, "5%", "Extra pipe bought.";
-    RingSpares, "Ring spares", ["Spare rings", "Spares"], Percent, "5%", "Rings, clamps or sleeves bought beyond those counted; 5% is common practice.";
     UsableOffcut, "Usable offcut", ["Usable off-cut"], Number(Unit::Inches), "36", "Shortest left-over worth keeping.";
     ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.";
     SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.";

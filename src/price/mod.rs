@@ -5,12 +5,14 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod beside;
 mod build_up;
 mod lines;
 
 pub use build_up::{BuildUp, GENERAL, PHASE_COLUMNS};
 pub use lines::PricedLine;
 
+use crate::buy::Purchases;
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};
 use crate::finding::Finding;
@@ -25,6 +27,7 @@ pub struct Context<'a> {
     pub rules: &'a Rules,
     pub settings: &'a Settings,
     pub take_off: &'a TakeOff,
+    pub purchases: &'a Purchases,
     pub labor: &'a Labor,
     pub cost: SheetId,
     /// True when offers come from the bid that is read.
@@ -45,5 +48,6 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, &mut findings);
     let build_up = build_up::build_up(book, context, &build_up_tables, &columns, &mut findings);
+    beside::put(book, context, &columns.to_buy);
     (Bid { lines, build_up }, findings)
 }

@@ -7,7 +7,17 @@ use crate::model::fold;
 use std::collections::BTreeMap;
 
 /// Headings over columns of choices. The table's first column names the row.
-const CHOSEN: &[&str] = &["Chosen size", "Chosen offer", "Chosen tee", "When chosen", "As priced"];
+const CHOSEN: &[&str] = &[
+    "Chosen size",
+    "Chosen offer",
+    "Chosen tee",
+    "Chosen packs",
+    "Chosen cut",
+    "When chosen",
+    "As priced",
+    "Least there is",
+    "As planned",
+];
 
 /// Collects the choices into `held`, by sheet and row name. A table begins at a row of headings that has such a column
 /// and ends at the first blank row.

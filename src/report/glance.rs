@@ -277,11 +277,13 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 12] = [
+    const SHEETS: [(&str, &str); 14] = [
         ("Bid", "what the customer reads and signs"),
         ("Cost build-up", "from material and hours to the price; every line at its offer"),
         ("Sizing", "size, flow, loss and pressure of each run"),
         ("Take-off", "every foot and piece, what is on hand, what to buy"),
+        ("Buying", "what to order, in whole packs, and what will be left over"),
+        ("Cut plan", "each stick and coil: the pieces in order, and what is left"),
         ("Hours", "hours by task, phase and who does them"),
         ("Findings", "what to mend, with links to the cells"),
         ("Checks", "is the bid still the one that was priced, and does it add up"),

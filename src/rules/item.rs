@@ -120,6 +120,11 @@ impl Item {
     }
 }
 
+/// Whether two words name one kind.
+pub fn matches_kind(a: &str, b: &str) -> bool {
+    kind_key(a) == kind_key(b)
+}
+
 /// A kind as compared: case, spaces and a plural s do not matter.
 fn kind_key(kind: &str) -> String {
     let folded = fold(kind);

@@ -20,6 +20,7 @@ mod origin;
 mod overrides;
 mod pipe;
 mod sleeves;
+mod spares;
 mod supports;
 mod table;
 mod water;
@@ -29,7 +30,7 @@ pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
-pub use item::{Item, SIZED_KINDS, matches_item};
+pub use item::{Item, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::LaborHours;
 pub use limits::Limit;
 pub use manifolds::ManifoldFlow;
@@ -37,6 +38,7 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use pipe::{Material, Pipe, System};
 pub use sleeves::Sleeve;
+pub use spares::Spare;
 pub use supports::Support;
 pub use table::{Column, Spec, Table, TextRow};
 pub use water::{Curve, Demand, Outlet, WaterProperty};
@@ -135,6 +137,7 @@ pub struct Rules {
     bends: Vec<Bend>,
     sleeves: Vec<Sleeve>,
     manifold_flows: Vec<ManifoldFlow>,
+    spares: Vec<Spare>,
     labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
     assemblies: Vec<Part>,
@@ -222,6 +225,7 @@ impl Rules {
         self.bends = self.rows_of(&bends::BENDS, findings);
         self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
         self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);
+        self.spares = self.rows_of(&spares::SPARES, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();
         self.assemblies = self.rows_of(&assemblies::ASSEMBLIES, findings);

@@ -79,13 +79,13 @@ impl<'a> JobCosts<'a> {
     /// The only way on.
     fn one_way(&self, position: usize, size: Size, child: usize, through: Size) -> i64 {
         let (own, next) = (&*self.materials[position], &*self.materials[child]);
-        let material = &*self.physics.joints[position].material;
+        let material = &*self.physics.structure.joints[position].material;
         if own != next {
             let both = self.is_new(position) && self.is_new(child);
             let (far, near) = if self.is_new(child) { (size, next) } else { (through, own) };
             return self.adapter(material, far, both.then_some(near)) + self.unit.reducer(near, size, through);
         }
-        if size != through || self.physics.joints[child].device_first {
+        if size != through || self.physics.structure.joints[child].device_first {
             return self.unit.reducer(material, size, through);
         }
         self.unit.fitting("coupling", material, &[size]) + self.unit.end(material, size)
@@ -94,7 +94,7 @@ impl<'a> JobCosts<'a> {
     /// Pipe and what goes along it: bends, supports, nail plates, sleeves, insulation.
     fn along(&self, position: usize, material: &str, size: Size) -> i64 {
         let run = &self.context.job.runs[self.context.network.order[position]];
-        let (rules, along) = (self.context.rules, &self.physics.along[position]);
+        let (rules, along) = (self.context.rules, &self.physics.structure.along[position]);
         let number = |field: &Field<Decimal>| field.value.unwrap_or_default();
         let feet = number(&run.length_ft);
         let upright = number(&run.rise_ft).abs().min(feet);
@@ -151,15 +151,15 @@ impl Costs for JobCosts<'_> {
         }
         let (size, material) = (self.size(position, option), &*self.materials[position]);
         let mut cost = self.along(position, material, size);
-        for part in &self.physics.run_parts[position] {
+        for part in &self.physics.structure.run_parts[position] {
             let price = self.unit.price(&Item::new(&part.kind, part.material_in(material), &[size]));
             cost += scaled(part.pieces, price + i64::from(part.ends) * self.unit.end(material, size));
         }
-        if self.physics.manifold_at[position] {
+        if self.physics.structure.manifold_at[position] {
             // Outlets at a manifold take ports of their own size, whatever the run's.
             return cost;
         }
-        let fork = &self.physics.forks[position];
+        let fork = &self.physics.structure.forks[position];
         match (fork.straight, self.legs[position].as_slice()) {
             (None, _) => cost += self.dead_end(position, size),
             // Outlets where the run goes on are branches before the others; the last tee is the joint's.
@@ -175,13 +175,13 @@ impl Costs for JobCosts<'_> {
     }
 
     fn joint(&self, position: usize, option: usize, straight: (usize, usize), last: Option<(usize, usize)>) -> i64 {
-        let joint = &self.physics.joints[position];
+        let joint = &self.physics.structure.joints[position];
         if !joint.ours {
             return 0;
         }
         let (size, material) = (self.size(position, option), &*joint.material);
         let (child, through) = (straight.0, self.size(straight.0, straight.1));
-        if self.physics.manifold_at[position] {
+        if self.physics.structure.manifold_at[position] {
             let last = last.map_or(0, |(run, option)| self.port_of(run, self.size(run, option)));
             return self.port_of(child, through) + last;
         }
@@ -198,12 +198,12 @@ impl Costs for JobCosts<'_> {
     }
 
     fn branch(&self, position: usize, option: usize, (branch, branch_option): (usize, usize)) -> i64 {
-        let joint = &self.physics.joints[position];
+        let joint = &self.physics.structure.joints[position];
         if !joint.ours {
             return 0;
         }
         let (size, branching) = (self.size(position, option), self.size(branch, branch_option));
-        if self.physics.manifold_at[position] {
+        if self.physics.structure.manifold_at[position] {
             return self.port_of(branch, branching);
         }
         let tee = self.unit.tee(&joint.material, [size, size, branching]);

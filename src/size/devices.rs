@@ -7,9 +7,6 @@ use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use rust_decimal::Decimal;
 
-/// Kinds that stand beside the line rather than in it: no loss, and nothing to say about it.
-const BESIDE_THE_LINE: &[&str] = &["expansion tank", "hammer arrester", "manifold", "other"];
-
 /// A device in a run, with the figures of its law.
 #[derive(Debug, Clone)]
 pub struct InLine {
@@ -58,18 +55,17 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
                             device: device.name.value.to_string(),
                             kind: kind.to_owned(),
                             size: other.to_string(),
+                            sized: device.size.get().is_some(),
                         },
                     ));
                 }
                 (row.gpm.clone(), row.psi.clone())
             }
             None => {
-                if !BESIDE_THE_LINE.contains(&kind) {
-                    findings.push(Finding::at(
-                        &device.kind.place,
-                        Code::DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
-                    ));
-                }
+                findings.push(Finding::at(
+                    &device.kind.place,
+                    Code::DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
+                ));
                 (Term::number(1), Term::number(0))
             }
         };

@@ -23,10 +23,10 @@ pub enum Entry {
 pub fn entries(network: &Network, outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
     let mut entry = vec![Entry::Supply; network.len()];
     let outlets_below = outlets_below(network, outlets_at);
-    for position in 0..network.len() {
-        let ways = network.children[position].len() + outlets_at[position].min(1);
-        let straight = straight_on(&network.children[position], &outlets_below);
-        for child in &network.children[position] {
+    for (position, (children, outlets)) in network.children.iter().zip(outlets_at).enumerate() {
+        let ways = children.len() + outlets.min(&1);
+        let straight = straight_on(children, &outlets_below);
+        for child in children {
             entry[*child] = match (ways, Some(*child) == straight) {
                 _ if manifold_at[position] => Entry::TeeBranch,
                 (1, _) => Entry::Coupling,

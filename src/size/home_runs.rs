@@ -73,18 +73,19 @@ pub fn allowance(context: &Context) -> Option<Allowance> {
 
 /// The smallest size that the code allows each run, by position.
 pub fn smallest_sizes(context: &Context, main_runs: &[usize], lines: &[HomeRun]) -> Vec<Size> {
-    // Without a row the table says nothing, and the smallest size of all may be used.
-    let limit = |name: &str| {
-        let limit = context.rules.limit(name, context.code).and_then(|limit| limit.value.to_f64());
-        limit.and_then(Size::from_inches).unwrap_or(Size::MIN)
-    };
-    let mut smallest = vec![limit(DISTRIBUTION); context.network.len()];
-    main_runs.iter().for_each(|position| smallest[*position] = limit(SERVICE));
+    let mut smallest = vec![least(context, DISTRIBUTION); context.network.len()];
+    main_runs.iter().for_each(|position| smallest[*position] = least(context, SERVICE));
     let Some(allowance) = allowance(context) else { return smallest };
     for line in lines.iter().filter(|line| feet(context, line) <= allowance.longest_ft) {
         line.runs.iter().for_each(|position| smallest[*position] = smallest[*position].min(allowance.smallest));
     }
     smallest
+}
+
+/// A least size by the limit's name. Without a row the table says nothing, and the smallest size of all may be used.
+pub fn least(context: &Context, limit: &str) -> Size {
+    let limit = context.rules.limit(limit, context.code).and_then(|limit| limit.value.to_f64());
+    limit.and_then(Size::from_inches).unwrap_or(Size::MIN)
 }
 
 /// Names of the limits: on the main from the supply to the first fork, and elsewhere.

@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Where a table has no row for some pipe: spaces that suit any, on the safe side.
-const LEVEL_FT: Decimal = dec!(2.67);
+const LEVEL_FT: Decimal = dec!(4);
 const UPRIGHT_FT: Decimal = dec!(4);
 /// Two walls of pipe whose outside diameter nobody gave, in.
 const TWO_WALLS_IN: Decimal = dec!(0.25);

@@ -85,10 +85,8 @@ pub fn loads(
     let columns = put_parts(book, context, &parts);
 
     let network = context.network;
-    let mut first_part = vec![0usize; network.len() + 1];
-    for position in 0..=network.len() {
-        first_part[position] = parts.partition_point(|part| part.position < position);
-    }
+    let first_part: Vec<usize> =
+        (0..=network.len()).map(|position| parts.partition_point(|part| part.position < position)).collect();
     let mut result = Loads {
         fixture_units: Vec::new(),
         demand_gpm: Vec::new(),

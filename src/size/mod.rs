@@ -22,6 +22,7 @@ pub mod rule_tables;
 pub mod run_parts;
 pub mod served;
 pub mod sizing;
+pub mod structure;
 mod supply;
 pub mod unit_costs;
 pub mod water;
@@ -33,6 +34,7 @@ use crate::model::network::Network;
 use crate::model::{Job, Setting, Size};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 use std::sync::Arc;
+use structure::Structure;
 
 /// The sheets this stage writes on.
 #[derive(Debug, Clone, Copy)]
@@ -52,22 +54,8 @@ pub struct Sizes {
     pub outlets: Vec<outlets::Outlet>,
     /// How many outlet sides draw at each run's own end.
     pub outlets_at: Vec<usize>,
-    /// How the runs that leave the end of each run leave it, and whose material is used there.
-    pub forks: Vec<exact::Fork>,
-    pub joints: Vec<joints::Joint>,
-    /// Runs from SUPPLY down to the first fork.
-    pub main_runs: Vec<usize>,
-    /// Runs that end in a manifold, and the lines from manifolds that serve one outlet alone.
-    pub manifold_at: Vec<bool>,
-    pub home_runs: Vec<home_runs::HomeRun>,
-    /// Pieces that each run needs in its own size.
-    pub run_parts: Vec<Vec<run_parts::RunPart>>,
-    /// Sleeves of each run: their kind and how many.
-    pub sleeves: Vec<Option<(&'static str, u8)>>,
-    /// Runs that pass through studs.
-    pub in_studs: Vec<bool>,
-    /// Runs that Insulate in Job asks to be insulated where Insulation in is blank.
-    pub insulate: Vec<bool>,
+    /// What the tree alone decides.
+    pub structure: Structure,
     /// The size of each run as it now is (the user's word, the main's, or the choice).
     pub sizes: Vec<Option<Size>>,
     /// The size key cell of each run: `3/4"`, live.
@@ -114,10 +102,17 @@ pub struct Context<'a> {
     pub hold: bool,
 }
 
+impl Context<'_> {
+    /// A code for dwellings, and a place that is open to the public.
+    fn is_beyond_its_code(&self) -> bool {
+        self.code == CodeBasis::Irc && self.occupancy == Occupancy::Public
+    }
+}
+
 /// The whole stage.
 pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let mut findings = Vec::new();
-    if context.code == CodeBasis::Irc && context.occupancy == Occupancy::Public {
+    if context.is_beyond_its_code() {
         let place = context.job.settings.get(&Setting::Occupancy).and_then(|f| f.cell.clone());
         findings.push(Finding::near(place.as_ref(), Code::CodeForDwellingsOnly));
     }
@@ -125,30 +120,18 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let tables = rule_tables::RuleTables::put(book, context, &materials);
     let lay = lay::put(book, context, &tables, &materials);
     let served = served::served(context);
-    let outlets = outlets::outlets(book, context, &tables, &served, &mut findings);
+    let outlets = outlets::outlets(book, context, &tables, &mut findings);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);
-    let manifold_at = home_runs::manifold_at(context);
-    let home_runs = home_runs::home_runs(context, &manifold_at, &outlets);
-    let entries = fitting_loss::entries(context.network, &loads.outlets_at, &manifold_at);
-    let main_runs = sizing::main_runs(context);
-    let smallest = home_runs::smallest_sizes(context, &main_runs, &home_runs);
+    let structure = Structure::of(context, &materials, &served, &outlets, &loads.outlets_at);
+    let entries = fitting_loss::entries(context.network, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
-    let forks = exact::forks(context.network, &loads.outlets_at);
-    let joints = joints::joints(context, &forks, &materials, &outlets);
-    let run_parts = run_parts::run_parts(context, &outlets, &loads.outlets_at, &main_runs);
-    let along = along::along(context, &materials, &served, &loads.outlets_at);
     let physics = sizing::Physics {
-        along: &along,
-        manifold_at: &manifold_at,
-        smallest: &smallest,
-        forks: &forks,
-        joints: &joints,
-        run_parts: &run_parts,
+        structure: &structure,
+        smallest: &home_runs::smallest_sizes(context, &structure.main_runs, &structure.home_runs),
         entries: &entries,
-        main_runs: &main_runs,
         devices: &devices,
         psi_per_ft: tables.psi_per_ft.value().as_f64(),
         viscosity_ft2_s: water.viscosity_ft2_s.value().as_f64(),
@@ -164,13 +147,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         devices,
         entries,
         lay,
-        forks,
-        joints,
-        run_parts,
-        along,
-        manifold_at,
-        home_runs,
-        main_runs,
+        structure,
         water,
         velocity_limit,
         picked,

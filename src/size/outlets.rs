@@ -1,7 +1,7 @@
 //! The fixtures as outlets: which code row speaks for each, where its cold and hot sides draw, what they need.
 
+use super::Context;
 use super::rule_tables::{FixtureRow, OutletRow, RuleTables};
-use super::{Context, served::Water};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding, nearest};
 use crate::model::{Fixture, Setting, fold};
@@ -59,7 +59,7 @@ pub fn materials(context: &Context, findings: &mut Vec<Finding>) -> Vec<Arc<str>
                             found: written.to_string(),
                             nearest: nearest(&written, known.iter().map(|m| &**m)).map(str::to_owned),
                             remedy: format!(
-                                "Write one of: {}; or add its sizes on a sheet named Pipe.",
+                                "Write one of: {}.",
                                 known.iter().map(|m| &**m).collect::<Vec<_>>().join(", ")
                             ),
                         },
@@ -87,13 +87,7 @@ fn main_material_cell(context: &Context) -> Option<crate::place::Place> {
 }
 
 /// Every fixture that draws water at the end of a run.
-pub fn outlets(
-    book: &mut Book,
-    context: &Context,
-    tables: &RuleTables,
-    served: &[Water],
-    findings: &mut Vec<Finding>,
-) -> Vec<Outlet> {
+pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables, findings: &mut Vec<Finding>) -> Vec<Outlet> {
     let mut outlets = Vec::new();
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
         if !fixture.status.get().unwrap_or_default().carries_water() {
@@ -110,19 +104,21 @@ pub fn outlets(
             // Without a run it draws nowhere; the checks have said so.
             continue;
         }
-        say_if_lukewarm(fixture, cold, hot, served, findings);
         let count = book.number_input(&fixture.count, Decimal::ONE);
         let steady_gpm = fixture.gpm.value.map(|_| book.number_input(&fixture.gpm, Decimal::ZERO));
         let units = tables.fixture_row(kind);
         if units.is_none() && steady_gpm.is_none() {
-            findings.push(Finding::at(
-                &fixture.fixture.place,
-                Code::FixtureWithoutUnits {
-                    fixture: kind.to_string(),
-                    code: context.code.name().to_owned(),
-                    occupancy: context.occupancy.name().to_owned(),
-                },
-            ));
+            // A code for dwellings has no units at all for public use; that is told once, of the setting.
+            if !context.is_beyond_its_code() {
+                findings.push(Finding::at(
+                    &fixture.fixture.place,
+                    Code::FixtureWithoutUnits {
+                        fixture: kind.to_string(),
+                        code: context.code.name().to_owned(),
+                        occupancy: context.occupancy.name().to_owned(),
+                    },
+                ));
+            }
             continue;
         }
         let OutletRow { gpm, psi } = tables.outlet_row(kind);
@@ -164,27 +160,4 @@ fn unknown_fixture(context: &Context, fixture: &Fixture) -> Finding {
             remedy: "Write a fixture of the code's table, or other with its flow under Gpm.".to_owned(),
         },
     )
-}
-
-/// A hot side on a run without a heater upstream, or a cold side on one with, is worth a word.
-fn say_if_lukewarm(
-    fixture: &Fixture,
-    cold: Option<usize>,
-    hot: Option<usize>,
-    served: &[Water],
-    findings: &mut Vec<Finding>,
-) {
-    let mut say = |field: &crate::model::Field<Arc<str>>, side: &'static str| {
-        findings.push(Finding::near(
-            field.cell.as_ref(),
-            Code::WrongWater { tag: fixture.tag.value.to_string(), run: field.text().to_owned(), side },
-        ));
-    };
-    if hot.is_some_and(|run| !served[run].hot) {
-        say(&fixture.hot_run, "hot");
-    }
-    // A fixture with both sides on one hot run is tempered on purpose.
-    if cold != hot && cold.is_some_and(|run| served[run].hot) {
-        say(&fixture.cold_run, "cold");
-    }
 }

@@ -1,18 +1,14 @@
 //! Pressure and velocity down the tree, as figures: what each run loses, what is left at its end, what is needed there.
 
-use super::along::Along;
 use super::devices::InLine;
-use super::exact::Fork;
 use super::fitting_loss::{self, Entry};
-use super::home_runs::HomeRun;
-use super::joints::Joint;
 use super::lay::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
-use super::run_parts::RunPart;
 use super::served::Water;
 use super::sizing::{Picked, Word};
+use super::structure::Structure;
 use super::water::WaterFigures;
 use super::{Context, Sizes, device_loss, friction};
 use crate::figure::input::raw_value;
@@ -34,13 +30,7 @@ pub struct Given {
     pub devices: Vec<InLine>,
     pub entries: Vec<Entry>,
     pub lay: Lay,
-    pub forks: Vec<Fork>,
-    pub joints: Vec<Joint>,
-    pub run_parts: Vec<Vec<RunPart>>,
-    pub along: Vec<Along>,
-    pub manifold_at: Vec<bool>,
-    pub home_runs: Vec<HomeRun>,
-    pub main_runs: Vec<usize>,
+    pub structure: Structure,
     pub water: WaterFigures,
     /// Highest velocity allowed, by position.
     pub velocity_limit: Vec<Term>,
@@ -119,15 +109,7 @@ pub fn pressures(
         served: given.served.clone(),
         outlets: Vec::new(),
         outlets_at: given.loads.outlets_at.clone(),
-        forks: given.forks.clone(),
-        joints: given.joints.clone(),
-        main_runs: given.main_runs.clone(),
-        manifold_at: given.manifold_at.clone(),
-        home_runs: given.home_runs.clone(),
-        run_parts: given.run_parts.clone(),
-        sleeves: given.along.iter().map(|along| along.sleeves).collect(),
-        in_studs: given.along.iter().map(|along| along.in_studs).collect(),
-        insulate: given.along.iter().map(|along| along.insulate).collect(),
+        structure: given.structure.clone(),
         sizes: given.picked.iter().map(|p| p.size).collect(),
         size_keys: Vec::with_capacity(count),
         pipe_keys: Vec::with_capacity(count),
@@ -201,7 +183,13 @@ pub fn pressures(
         if let Some(chosen) = chosen {
             book.check_choice(&chosen, &check);
         }
-        say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
+        // An unknown material has been told already, and so has what takes the pressure from a run farther up.
+        let known = context.rules.material(&given.materials[position]).is_some();
+        if known && friction.pipe_row.value().fault().is_some() {
+            say_without_pipe(run, position, &given, findings);
+        } else if end.value().fault().is_none() {
+            say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
+        }
         sizes.size_keys.push(size);
         sizes.length_ft.push(friction.length);
         sizes.bend_parts.push(friction.bend);
@@ -317,7 +305,7 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
-        let on_main = given.main_runs.contains(&position);
+        let on_main = given.structure.main_runs.contains(&position);
         let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
         (fallback, Some(choice))
     };
@@ -491,6 +479,18 @@ fn verdict(end: &Term, need: Option<&Term>, velocity: &Term, limit: &Term) -> Te
     verdict.or_if_fault(&Term::text("price again"))
 }
 
+/// A size that its material does not come in, or none that could be chosen.
+fn say_without_pipe(run: &crate::model::Run, position: usize, given: &Given, findings: &mut Vec<Finding>) {
+    findings.push(Finding::near(
+        run.size.cell.as_ref().or(Some(&run.name.place)),
+        Code::SizeNotInTable {
+            run: run.name.value.to_string(),
+            size: given.picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
+            material: given.materials[position].to_string(),
+        },
+    ));
+}
+
 #[allow(clippy::too_many_arguments)]
 fn say(
     run: &crate::model::Run,
@@ -506,13 +506,6 @@ fn say(
     let name = run.name.value.to_string();
     let size = given.picked[position].size.map(|s| s.to_string()).unwrap_or_default();
     let tenth = |x: f64| format!("{x:.1}");
-    if end.value().fault().is_some() {
-        findings.push(Finding::near(
-            place,
-            Code::SizeNotInTable { run: name, size, material: given.materials[position].to_string() },
-        ));
-        return;
-    }
     let short = spare.map_or(end.value().as_f64(), |spare| spare.value().as_f64());
     if (short * 1e6).round() < 0.0 {
         findings.push(Finding::near(place, Code::ShortOfPressure { run: name.clone(), by_psi: tenth(-short) }));

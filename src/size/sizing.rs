@@ -4,14 +4,12 @@
 //! Where no sizes can, the nearest are taken: every run begins at the smallest size that keeps its velocity and its code
 //! minimum, and while an outlet is short, the run on its way whose next size saves the most psi goes up one size.
 
-use super::along::Along;
 use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
-use super::joints::Joint;
 use super::load::Loads;
 use super::outlets::Outlet;
-use super::run_parts::RunPart;
+use super::structure::Structure;
 use super::{Context, fitting_loss::Entry};
 use super::{friction, home_runs};
 use crate::figure::Number;
@@ -75,14 +73,9 @@ pub struct Search<'a> {
 /// Lengths, fittings and limits of the runs, in plain numbers for the search.
 pub struct Physics<'a> {
     pub entries: &'a [Entry],
-    pub forks: &'a [exact::Fork],
-    pub joints: &'a [Joint],
-    pub run_parts: &'a [Vec<RunPart>],
-    pub along: &'a [Along],
-    pub manifold_at: &'a [bool],
+    pub structure: &'a Structure,
     /// The smallest size that the code allows each run.
     pub smallest: &'a [Size],
-    pub main_runs: &'a [usize],
     pub devices: &'a [InLine],
     pub psi_per_ft: f64,
     pub viscosity_ft2_s: f64,
@@ -107,7 +100,7 @@ pub fn sizes(
             let run = &context.job.runs[context.network.order[position]];
             match (run.size.get(), main_size) {
                 (Some(size), _) => Picked { size: Some(size), word: Word::Run },
-                (None, Some(size)) if physics.main_runs.contains(&position) => {
+                (None, Some(size)) if physics.structure.main_runs.contains(&position) => {
                     Picked { size: Some(size), word: Word::Main }
                 }
                 _ => {
@@ -128,7 +121,7 @@ pub fn sizes(
             .collect(),
     };
     let costs = JobCosts::new(context, &search, physics, materials, outlets);
-    let optimum = exact::cheapest(&search, physics.forks, &costs);
+    let optimum = exact::cheapest(&search, &physics.structure.forks, &costs);
     let cost = optimum.as_ref().map(|optimum| Decimal::new(optimum.cost, 3));
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
@@ -139,23 +132,22 @@ pub fn sizes(
         let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
-            if run.status.get() == Some(Status::Existing) {
+            if let (Some(Status::Existing), Some(size)) = (run.status.get(), picked[position].size) {
                 findings.push(Finding::near(
                     run.size.cell.as_ref().or(Some(&run.name.place)),
-                    Code::ExistingSizeAssumed {
-                        run: run.name.value.to_string(),
-                        size: picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
-                    },
+                    Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
                 ));
             }
         }
     }
+    let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
     for (position, Picked { size, word }) in picked.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
         let new = run.status.get().unwrap_or_default() == Status::New;
-        let least = physics.smallest[position];
+        // What the codes ask of a service they ask where it comes in; farther on, a line is a line.
+        let on_main = physics.structure.main_runs.contains(&position) && context.network.parent[position].is_none();
+        let least = if on_main { physics.smallest[position] } else { physics.smallest[position].min(distribution) };
         if let Some(size) = size.filter(|size| new && *word != Word::Choice && *size < least) {
-            let on_main = physics.main_runs.contains(&position);
             let limit = if on_main { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
             let code = Code::SizeUnderCode {
                 run: run.name.value.to_string(),
@@ -198,7 +190,9 @@ fn search_run(
     let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
     let material = &materials[position];
     let smallest = physics.smallest[position];
-    let priced = priced_sizes(context, material);
+    // What is in already was not bought from today's offers.
+    let new = run.status.get().unwrap_or_default() == Status::New;
+    let priced = if new { priced_sizes(context, material) } else { Vec::new() };
     let form = super::lay::form(context, position);
     let option = |pipe: &crate::rules::Pipe| {
         let id_in = f64::of(pipe.id_in);
@@ -247,7 +241,7 @@ fn search_run(
         need_psi: loads.need_psi[position].as_ref().map(|need| need.value().as_f64()),
         fixed: (given.is_some() && !options.is_empty()).then_some(0),
         options,
-        new: run.status.get().unwrap_or_default() == Status::New,
+        new,
     }
 }
 

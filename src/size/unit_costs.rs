@@ -44,17 +44,18 @@ pub fn mills(dollars: Decimal) -> i64 {
 
 impl<'a> UnitCosts<'a> {
     pub fn new(job: &'a Job, rules: &'a Rules) -> Self {
+        let ring = ring_kind(job);
         let number = |setting| job.number(setting).unwrap_or_default();
         let more = |setting| Decimal::ONE.saturating_add(number(setting));
         Self {
             job,
             rules,
-            ring: ring_kind(job),
+            ring,
             rate: number(Setting::LaborRate)
                 .saturating_mul(more(Setting::LaborBurden))
                 .saturating_mul(Decimal::ONE_THOUSAND),
             taxed: more(Setting::TaxRate),
-            spares: more(Setting::RingSpares),
+            spares: rules.spare(ring).map_or(Decimal::ONE, |spare| Decimal::ONE.saturating_add(spare.share)),
             offers: RefCell::default(),
             dearest: RefCell::default(),
             hours: RefCell::default(),

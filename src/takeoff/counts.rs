@@ -119,7 +119,7 @@ impl CountColumns {
         self.joined.iter().map(|joined| joined.pipe_key.as_str())
     }
 
-    /// The sums of pipe ends, one row for each size of every material that is joined anywhere.
+    /// The sums of pipe ends, a row for each phase and each size of every material that is joined anywhere.
     fn put_joined(&mut self, book: &mut Book, context: &Context, counts: &[Count]) {
         let mut materials: Vec<String> = Vec::new();
         let mut keys: Vec<String> = Vec::new();
@@ -141,26 +141,26 @@ impl CountColumns {
         let phases: Vec<Phase> = Phase::ALL.into_iter().filter(with_ends).collect();
         let table = book.table(context.counts, "Pipe ends joined");
         let pipe = book.column_like(table, "Pipe", Unit::None, 12.0, CellKind::Plain);
-        let columns: Vec<_> = phases.iter().map(|phase| book.column(table, phase.title(), Unit::Each)).collect();
+        let phase = book.column_like(table, "In phase", Unit::None, 12.0, CellKind::Plain);
+        let used = (0..4).filter(|end| self.ends[*end].values().iter().any(|v| *v != Value::Blank)).count();
+        let by_end: Vec<_> = (1..=used).map(|end| book.column(table, &format!("As end {end}"), Unit::Each)).collect();
+        let all = book.column(table, "Joined", Unit::Each);
         for pipe_key in keys {
-            let row = book.row(table);
-            let key = book.label(row, pipe, &pipe_key);
             let mut by_phase: [Option<Term>; 4] = Default::default();
-            for (phase, column) in phases.iter().zip(&columns) {
-                let sum = self.sum_of_ends(&key, *phase);
-                by_phase[*phase as usize] = Some(book.put(row, *column, sum));
-            }
-            if by_phase.iter().flatten().all(|sum| sum.value().as_f64() == 0.0) {
-                book.mark(row, CellKind::Idle);
+            for when in &phases {
+                let row = book.row(table);
+                let key = book.label(row, pipe, &pipe_key);
+                let word = book.label(row, phase, when.word());
+                let sum = |end: &Column| Term::sum_where(&self.quantity, &[(end, &key), (&self.phase, &word)]);
+                let sums: Vec<Term> =
+                    by_end.iter().zip(&self.ends).map(|(column, end)| book.put(row, *column, sum(end))).collect();
+                let joined = book.put(row, all, Term::total(&sums.iter().collect::<Vec<_>>()));
+                if joined.value().as_f64() == 0.0 {
+                    book.mark(row, CellKind::Idle);
+                }
+                by_phase[*when as usize] = Some(joined);
             }
             self.joined.push(Joined { pipe_key, by_phase });
         }
-    }
-
-    fn sum_of_ends(&self, pipe_key: &Term, phase: Phase) -> Term {
-        let word = Term::text(phase.word());
-        let filled = self.ends.iter().filter(|end| end.values().iter().any(|v| *v != Value::Blank));
-        let sums = filled.map(|end| Term::sum_where(&self.quantity, &[(end, pipe_key), (&self.phase, &word)]));
-        sums.reduce(|a, b| a + b).unwrap_or_else(|| Term::number(0))
     }
 }

@@ -41,7 +41,7 @@ pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
         elbows(book, context, position, &mut pieces);
         own_parts(context, position, &mut pieces);
         let Some(feeder) = run_leg(context, position) else { continue };
-        let fork = &context.sizes.forks[position];
+        let fork = &context.sizes.structure.forks[position];
         let onward = fork.others.iter().copied().chain(fork.last);
         let mut branches: Vec<Leg> = onward.filter_map(|child| run_leg(context, child)).collect();
         let mut outlets = outlet_legs(context, position, &feeder);
@@ -51,8 +51,8 @@ pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
         };
         // Outlets first: where a row of tees ends, the run that goes on decides the last one.
         outlets.append(&mut branches);
-        let joint = &context.sizes.joints[position];
-        let is_manifold = context.sizes.manifold_at[position];
+        let joint = &context.sizes.structure.joints[position];
+        let is_manifold = context.sizes.structure.manifold_at[position];
         if let Some(through) = through.filter(|_| joint.ours) {
             let mut node = Node { context, position, feeder, material: joint.material.clone(), pieces: &mut pieces };
             if is_manifold {
@@ -73,7 +73,7 @@ fn run_leg(context: &Context, position: usize) -> Option<Leg> {
         pipe_row: context.sizes.pipe_rows[position].clone(),
         times: Term::number(1),
         new: context.is_new(position),
-        starts_with_device: context.sizes.joints[position].device_first,
+        starts_with_device: context.sizes.structure.joints[position].device_first,
         is_run: true,
     })
 }
@@ -116,8 +116,11 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
     let (kind, key, quantity, end) = match &context.sizes.bend_parts[position] {
         None => (ELBOW, Term::join(&[&Term::text("elbow "), pipe_key]), bends, pipe_key.clone()),
         Some(part) => (
-            context.rules.bend_part(&leg.material, context.sizes.forms[position], leg.size),
-            Term::join(&[part, &Term::text(" "), pipe_key]),
+            match context.rules.bend_part(&leg.material, context.sizes.forms[position], leg.size) {
+                NOTHING => ELBOW,
+                kind => kind,
+            },
+            part.same(&Term::text(NOTHING)).pick(&Term::text(""), &Term::join(&[part, &Term::text(" "), pipe_key])),
             part.same(&Term::text(NOTHING)).pick(&Term::number(0), &bends),
             part.same(&Term::text(ELBOW)).pick(pipe_key, &Term::text("")),
         ),
@@ -136,7 +139,7 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
 /// What a run needs in its own size: adapters, caps.
 fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     let Some(leg) = run_leg(context, position) else { return };
-    for part in &context.sizes.run_parts[position] {
+    for part in &context.sizes.structure.run_parts[position] {
         let material = part.material_in(&leg.material);
         pieces.push(Piece::Count(Count {
             origin: part.origin.clone(),
@@ -221,6 +224,7 @@ impl Node<'_, '_> {
             material: self.material.clone(),
             sizes: legs.map(|leg| leg.size),
             size_keys: legs.map(|leg| leg.size_key.clone()),
+            run_rows: [legs[0], legs[1]].map(|leg| self.row_in(&self.material, leg)),
             times: times.clone(),
         }));
     }

@@ -25,7 +25,7 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
             idle.insert(count.item.rank(), count.item.clone());
         }
     }
-    let has_manifold = context.sizes.manifold_at.contains(&true);
+    let has_manifold = context.sizes.structure.manifold_at.contains(&true);
     let mut consider = |item: Item| {
         if item.kind == "manifold port" && !has_manifold {
             return;

@@ -4,10 +4,11 @@
 use super::counts::CountColumns;
 use super::items::{is_ring, items};
 use super::{Context, Count, Item, TakeOff, matches_item};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
+use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Phase, Setting};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
+use std::sync::Arc;
 
 /// One line: so much of one thing.
 #[derive(Debug)]
@@ -24,6 +25,8 @@ pub struct Line {
     pub on_hand: Term,
     /// Needed less on hand, never under 0.
     pub to_buy: Term,
+    /// All phases together, without waste and spares.
+    pub counted: Term,
     /// The runs, fixtures and devices it is needed for, live as far as words can be.
     pub places: Term,
     /// Nothing of it is needed at the sizes as they now are.
@@ -103,15 +106,19 @@ impl Maker<'_, '_> {
         let feet = item.is_feet();
         let key = book.label(row, columns.line, &item.text());
         book.label(row, columns.unit, if feet { "ft" } else { "each" });
-        let more = match item.kind.as_str() {
-            "pipe" => Some(Setting::Waste),
-            _ if is_ring(&item) => Some(Setting::RingSpares),
-            _ => None,
+        let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
+            _ if item.kind == "pipe" => Some(book.put(row, columns.waste, context.settings.get(Setting::Waste))),
+            Some(spare) => {
+                let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();
+                Some(book.rule(row, columns.waste, Value::Exact(spare.share), &source))
+            }
+            None => None,
         };
-        let more = more.map(|setting| book.put(row, columns.waste, context.settings.get(setting)));
         let mut by_phase: [Option<Term>; 4] = Default::default();
+        let mut counted = Vec::new();
         for phase in Phase::ALL {
             let Some(quantity) = self.quantity(&item, &key, phase) else { continue };
+            counted.push(quantity.clone());
             let quantity = match &more {
                 // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
                 Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
@@ -135,8 +142,12 @@ impl Maker<'_, '_> {
             (on_hand, to_buy)
         };
         [&needed, &on_hand, &to_buy].iter().for_each(|term| book.unit(term, count_unit));
+        let counted = match &more {
+            Some(_) => Term::total(&counted.iter().collect::<Vec<_>>()),
+            None => needed.clone(),
+        };
         let places = book.put(row, columns.places, self.places(&item, &needed));
-        Line { item, key, feet, by_phase, needed, on_hand, to_buy, places, idle }
+        Line { item, key, feet, by_phase, needed, on_hand, to_buy, counted, places, idle }
     }
 
     /// What a phase needs before waste and spares; `None` where nothing of the phase's could fall on the line.

@@ -106,7 +106,7 @@ fn small_lines(book: &mut Book, context: &Context) {
     let limit = |name: &str| context.rules.limit(name, code);
     let (Some(longest), Some(smallest)) = (limit("individual line length"), limit(DISTRIBUTION)) else { return };
     let Some(smallest) = Size::from_inches(crate::figure::Number::of(smallest.value)) else { return };
-    if context.sizes.home_runs.is_empty() {
+    if context.sizes.structure.home_runs.is_empty() {
         return;
     }
     let table = book.table(context.counts, "Lines from manifolds to one outlet");
@@ -116,7 +116,7 @@ fn small_lines(book: &mut Book, context: &Context) {
     let most = book.column(table, "Most where smaller than other pipe", Unit::Feet);
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
     let source: Arc<str> = format!("{} ({})", longest.origin.source, longest.origin.basis.word()).into();
-    for HomeRun { runs } in &context.sizes.home_runs {
+    for HomeRun { runs } in &context.sizes.structure.home_runs {
         let Some(last) = runs.last() else { continue };
         let row = book.row(table);
         let run = &context.job.runs[context.network.order[*last]];

@@ -107,7 +107,7 @@ impl Along<'_> {
     /// Plates at the studs that the run passes, where a hole in the middle of a stud leaves less than the code's
     /// distance to its faces.
     fn plates(&self, book: &mut Book, context: &Context, row: RowId, columns: &Columns, counts: &mut Vec<Count>) {
-        if !context.sizes.in_studs[self.position] {
+        if !context.sizes.structure.along[self.position].in_studs {
             return;
         }
         let lay = &context.sizes.lay;
@@ -123,7 +123,7 @@ impl Along<'_> {
     }
 
     fn sleeves(&self, context: &Context, counts: &mut Vec<Count>) {
-        let Some((kind, pieces)) = context.sizes.sleeves[self.position] else { return };
+        let Some((kind, pieces)) = context.sizes.structure.along[self.position].sleeves else { return };
         let Some(sleeve) = context.sizes.lay.sleeve(self.size_key) else { return };
         let key = Term::join(&[&Term::text(format!("{kind} ")), &sleeve]);
         let item = Item::new(kind, "", context.rules.sleeve(self.size).as_slice());
@@ -133,15 +133,20 @@ impl Along<'_> {
     /// Where Insulation in says so; where it is blank, where Insulate in Job does.
     fn insulation(&self, book: &mut Book, context: &Context, counts: &mut Vec<Count>) {
         let zero = Term::number(0);
-        let by_rule = if context.sizes.insulate[self.position] { self.length.clone() } else { zero.clone() };
+        let by_rule =
+            if context.sizes.structure.along[self.position].insulate { self.length.clone() } else { zero.clone() };
         let quantity = match &self.run.insulation_in.cell {
             Some(place) => {
                 let cell = book.input_cell(place, crate::figure::input::raw_value(&self.run.insulation_in.raw));
                 let thickness = book.number_input(&self.run.insulation_in, Decimal::ZERO);
                 let listed = thickness.above(&zero).pick(&self.length, &zero);
-                if context.sizes.insulate[self.position] { cell.is_blank().pick(&by_rule, &listed) } else { listed }
+                if context.sizes.structure.along[self.position].insulate {
+                    cell.is_blank().pick(&by_rule, &listed)
+                } else {
+                    listed
+                }
             }
-            None if context.sizes.insulate[self.position] => by_rule,
+            None if context.sizes.structure.along[self.position].insulate => by_rule,
             None => return,
         };
         let key = Term::join(&[&Term::text("pipe insulation "), self.size_key]);

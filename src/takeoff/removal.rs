@@ -25,8 +25,11 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     }
     for position in 0..context.network.len() {
         let run = &context.job.runs[context.network.order[position]];
-        let ends_here = context.network.children[position].is_empty() && context.sizes.outlets_at[position] == 0;
-        if ends_here && run.status.get() == Some(Status::Existing) {
+        let ends_here = context.network.children[position].is_empty();
+        // By the rows themselves: a fixture that is no outlet has a finding of its own.
+        let named = context.job.fixtures.iter().flat_map(|fixture| [&fixture.cold_run, &fixture.hot_run]);
+        let draws = named.filter_map(|side| side.as_ref()).any(|name| context.network.find(name) == Some(position));
+        if ends_here && !draws && run.status.get() == Some(Status::Existing) {
             findings.push(Finding::at(&run.name.place, Code::DeadLeg { run: run.name.value.to_string() }));
         }
     }

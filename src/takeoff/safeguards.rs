@@ -42,10 +42,10 @@ pub(super) fn count(
 }
 
 fn main_shutoff(context: &Context, findings: &mut Vec<Finding>) {
-    let Some(root) = context.sizes.main_runs.first() else { return };
+    let Some(root) = context.sizes.structure.main_runs.first() else { return };
     let asked = Policy::named(&context.job.text(Setting::ShutoffValves)) >= Policy::Main;
     let (job, network) = (context.job, context.network);
-    if !asked && context.is_new(*root) && !has_main_shutoff(job, network, &context.sizes.main_runs) {
+    if !asked && context.is_new(*root) && !has_main_shutoff(job, network, &context.sizes.structure.main_runs) {
         let run = &job.runs[network.order[*root]];
         findings.push(Finding::at(&run.name.place, Code::NoMainShutoff { run: run.name.value.to_string() }));
     }

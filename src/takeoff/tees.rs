@@ -23,6 +23,8 @@ pub(super) struct Spot {
     /// Of the feeding run, the way on and the branch, as they now are.
     pub sizes: [Size; 3],
     pub size_keys: [Term; 3],
+    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
+    pub run_rows: [Term; 2],
     pub times: Term,
 }
 
@@ -199,6 +201,8 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Quiet);
     let origin = column("At the end of", 12.0);
     let needed = column("Tee needed", 34.0);
+    let run = column("Its run, larger end first", 16.0);
+    let named = column("By its name", 34.0);
     let found = column("Row of the tee bought", 0.0);
     let bought = column("Tee bought", 34.0);
     let ends = ["Its end in", "Its end on", "Its branch"].map(|heading| column(heading, 14.0));
@@ -209,17 +213,19 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let row = book.row(table);
         let name = book.input_cell(&spot.origin.place, Value::Text(spot.origin.value.clone()));
         book.put(row, origin, name);
-        let [run, on, branch] = &spot.size_keys;
+        let [first, on, branch] = &spot.size_keys;
         let material = Term::text(format!("{} ", spot.material));
         let head = Term::text(format!("tee {} ", spot.material));
-        let asked_key = book.put(row, needed, Term::join(&[&head, run, &x, on, &x, branch]));
+        let asked_key = book.put(row, needed, Term::join(&[&head, first, &x, on, &x, branch]));
         let asked = spot.size_keys.each_ref().map(|size| Term::join(&[&material, size]));
         let tee = chosen.tees.get(&(spot.material.clone(), spot.sizes)).copied().unwrap_or(spot.sizes);
+        let its_run = book.put(row, run, larger_end_first(spot));
+        let own_name = book.put(row, named, Term::join(&[&head, &its_run, &x, &spot.size_keys[2]]));
         let Some(columns) = &chosen.columns else {
             let none = Term::text("");
             places.push(Place {
-                key: asked_key,
-                item: Item::new("tee", &spot.material, &tee),
+                key: own_name,
+                item: Item::new("tee", &spot.material, &tee).turned(),
                 ends: asked.clone(),
                 reducers: [none.clone(), none.clone(), none],
                 reducer_items: [None, None, None],
@@ -231,7 +237,8 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let its_row = Term::row_of(&Term::at(&columns.chosen, &asked_row), &columns.needed);
         let its_row = book.put(row, found, its_row.or_if_fault(&Term::number(0)));
         let is_there = its_row.above(&Term::number(0));
-        let key = book.put(row, bought, is_there.pick(&Term::at(&columns.sold_as, &its_row), &asked_key));
+        let key = is_there.pick(&Term::at(&columns.sold_as, &its_row), &own_name);
+        let key = book.put(row, bought, key);
         let sizes: [Term; 3] =
             std::array::from_fn(|i| is_there.pick(&Term::at(&columns.ends[i], &its_row), &spot.size_keys[i]));
         let sizes: [Term; 3] = std::array::from_fn(|i| book.put(row, ends[i], sizes[i].clone()));
@@ -241,9 +248,8 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
             sizes[i].same(&spot.size_keys[i]).pick(&Term::text(""), &words)
         };
         let reducers: [Term; 3] = std::array::from_fn(|i| book.put(row, reducers[i], reducer(i)));
-        let item = Item::new("tee", &spot.material, &tee);
         places.push(Place {
-            item: if chosen.tees.contains_key(&(spot.material.clone(), spot.sizes)) { item.turned() } else { item },
+            item: Item::new("tee", &spot.material, &tee).turned(),
             key,
             ends: sizes.each_ref().map(|size| Term::join(&[&material, size])),
             reducer_items: std::array::from_fn(|i| {
@@ -254,6 +260,14 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         });
     }
     places
+}
+
+/// A tee has no direction along its run: the larger end is named first, as it now is.
+fn larger_end_first(spot: &Spot) -> Term {
+    let x = Term::text(" x ");
+    let [from, on, _] = &spot.size_keys;
+    let (down, up) = (Term::join(&[from, &x, on]), Term::join(&[on, &x, from]));
+    spot.run_rows[0].at_least(&spot.run_rows[1]).pick(&down, &up)
 }
 
 impl Place {

@@ -59,7 +59,7 @@ fn a_missing_column_stops_and_names_the_nearest_heading() {
     assert_eq!(found(&reading), ["stop missing-column Runs!A1"]);
     let reading = job().sheet("Runs", "Run|Frm|Length ft\nA|SUPPLY|20").read();
     assert_eq!(found(&reading), ["stop missing-column Runs!A1"]);
-    assert!(words(&reading).contains("Did you mean \"Frm\"?"), "{}", words(&reading));
+    assert!(words(&reading).contains("Perhaps \"Frm\" is"), "{}", words(&reading));
     // The run is there all the same, so that what hangs on it is not called unknown.
     assert_eq!(&*reading.job.runs[0].name.value, "A");
 }

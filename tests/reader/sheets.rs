@@ -15,7 +15,7 @@ fn sheets_are_known_by_alias_case_and_spacing() {
 fn a_missing_sheet_stops_and_names_the_near_one() {
     let reading = job().without("Fixtures").sheet("Fixturs", "Tag|Fixture").read();
     assert_eq!(found(&reading), ["stop missing-sheet"]);
-    assert!(words(&reading).contains("Did you mean \"Fixturs\"?"));
+    assert!(words(&reading).contains("Perhaps \"Fixturs\" is"));
 }
 
 #[test]

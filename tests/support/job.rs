@@ -131,7 +131,7 @@ impl Made {
     }
 
     fn options(&self, hold: bool) -> Options {
-        Options { hold, rule_files: self.rule_files.clone() }
+        Options { hold, rule_files: self.rule_files.clone(), ..Options::default() }
     }
 
     /// The job priced; a finding that stops it fails the test.

@@ -1,6 +1,7 @@
 //! What several tests share.
 #![allow(dead_code, reason = "each test program uses its own part of this")]
 
+pub mod edges;
 pub mod job;
 pub mod published;
 pub mod recalc;

@@ -378,7 +378,7 @@ fn clear_of_ties(term: &Term, digits: u8) -> bool {
         expr => leaf(expr),
     };
     let scaled = term.value().as_f64().abs() * 10f64.powi(i32::from(digits));
-    direct || !((scaled.fract() - 0.5).abs() < 1e-3)
+    direct || (scaled.fract() - 0.5).abs() >= 1e-3 || scaled.is_nan()
 }
 
 impl Ground {

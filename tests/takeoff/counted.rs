@@ -1,5 +1,6 @@
 //! Lines of a take-off by their names, for comparing with what was counted by hand.
 
+use super::support::job::Made;
 use calamine::Reader;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -45,4 +46,9 @@ pub fn rows(bid: &[u8], sheet: &str) -> Vec<Vec<String>> {
     let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(bid.to_vec())).unwrap();
     let range = book.worksheet_range(sheet).unwrap();
     range.rows().map(|row| row.iter().map(ToString::to_string).collect()).collect()
+}
+
+/// The job with not one ring beyond those counted.
+pub fn without_spares(made: Made) -> Made {
+    made.with_rules("spares.csv", "kind,share,note,source,basis\nring,0,,for counting,common practice\n")
 }

@@ -8,9 +8,9 @@ use std::path::Path;
 fn cases() -> Vec<csv::StringRecord> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/supports_and_hours.csv");
     let mut reader = csv::Reader::from_path(path).unwrap();
-    assert_eq!(reader.headers().unwrap().iter().last(), Some("source"));
+    assert_eq!(reader.headers().unwrap().iter().next_back(), Some("source"));
     let cases: Vec<_> = reader.records().map(Result::unwrap).collect();
-    assert!(cases.iter().all(|case| case.iter().last().is_some_and(|source| !source.is_empty())));
+    assert!(cases.iter().all(|case| case.iter().next_back().is_some_and(|source| !source.is_empty())));
     cases
 }
 

@@ -1,6 +1,7 @@
 //! Ring arithmetic: as many rings of a size as there are fitting ends of that size, over random trees. The ends are told
 //! from the names of the pieces on the take-off's own lines, not from how the engine counted them.
 
+use super::counted::without_spares;
 use super::support::job::{Lines, job};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -79,7 +80,7 @@ fn tree() -> impl Strategy<Value = Tree> {
 
 fn lines(tree: &Tree) -> String {
     let mut lines = Lines::default();
-    for (item, value) in [("Supply pressure", "90"), ("Highest pressure", "75"), ("Ring spares", "0%")] {
+    for (item, value) in [("Supply pressure", "90"), ("Highest pressure", "75")] {
         lines.add(format!("Job: {item} | {value}"));
     }
     lines.add(format!("Job: Shutoff valves | {}", tree.valves));
@@ -110,7 +111,7 @@ proptest! {
 
     #[test]
     fn there_is_a_ring_for_every_fitting_end(tree in tree()) {
-        let priced = job(&lines(&tree)).price();
+        let priced = without_spares(job(&lines(&tree))).price();
         prop_assert_eq!(rings_by_size(&priced), ends_by_size(&priced));
     }
 }
@@ -119,7 +120,7 @@ proptest! {
 /// run makes two pieces of it; a nipple between a tee and its reducer, or before a stub-out, is a piece too.
 #[test]
 fn every_piece_of_pipe_is_joined_at_both_ends() {
-    let priced = job("Job: Ring spares | 0%
+    let made = job("
         Job: Shutoff valves | main
         Runs: A | SUPPLY | 10 | Size 1 | Bends 2
         Runs: B | A | 10 | Size 3/4 | Bends 1
@@ -127,8 +128,8 @@ fn every_piece_of_pipe_is_joined_at_both_ends() {
         Fixtures: L | lavatory | Cold run B
         Fixtures: W | water closet | Cold run C
         Prices: tee | each | 6 | Material PEX | Size 1
-        Prices: reducer | each | 3 | Material PEX | Size 1 x 3/4")
-    .price();
+        Prices: reducer | each | 3 | Material PEX | Size 1 x 3/4");
+    let priced = without_spares(made).price();
     // A in 4 pieces (two elbows, a valve), B in 2, C in 1; two nipples of 1 at the tee, two of 1/2 before the stub-outs.
     let pieces = Decimal::from(4 + 2 + 1 + 2 + 2);
     let rings: Decimal = rings_by_size(&priced).values().sum();

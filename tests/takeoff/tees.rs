@@ -18,7 +18,7 @@ fn priced_at(prices: &[(&str, &str, &str)]) -> Made {
         .map(|(kind, size, price)| format!("Prices: {kind} | each | {price} | Material PEX | Size {size}"))
         .collect();
     job(&format!(
-        "Job: Ring spares | 0%
+        "
         Runs: A | SUPPLY | 10 | Size 1
         Runs: B | A | 10 | Size 3/4
         Runs: C | A | 10 | Size 1/2
@@ -102,5 +102,5 @@ fn every_combination_of_the_offered_sizes_has_its_row() {
     // Three sizes at three ends, each made up of the one tee there is.
     let rows: Vec<_> = counts.rows().filter(|row| starts(row, "tee PEX")).collect();
     assert_eq!(rows.len(), 27);
-    assert!(rows.iter().all(|row| row[5].to_string() == "tee PEX 1\" x 1\" x 1\"" && row[6].to_string() == "OK"));
+    assert!(rows.iter().all(|row| row[5] == *"tee PEX 1\" x 1\" x 1\"" && row[6] == *"OK"));
 }

@@ -1,0 +1,64 @@
+//! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
+
+use super::Context;
+use super::joint::Joints;
+use super::pipe::{self, Pipe};
+use super::told::Told;
+use crate::figure::{Book, CellKind, Term, Value};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+
+const ONE: &str = "one color for all water";
+const BY_WATER: &str = "one color each for hot and cold";
+
+/// Beside what the job says, live, the other way as it was planned; and what one color saves.
+pub(super) fn put(book: &mut Book, context: &Context, joints: &Joints, pipes: &[Pipe], told: &[Told]) {
+    let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
+    let has = |hot: bool| {
+        let runs = pipes.iter().filter(colored).flat_map(|pipe| &pipe.runs);
+        runs.into_iter().any(|position| context.sizes.served[*position].hot == hot)
+    };
+    if !has(true) || !has(false) {
+        return;
+    }
+    let by_water = pipe::by_water(context);
+    let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
+    let held = context.hold.then(|| context.job.held.get(&("Buying".to_owned(), other.to_owned()))).flatten();
+    let planned = held.and_then(|text| text.parse::<Decimal>().ok()).unwrap_or_else(|| {
+        let others = pipe::planned_anew(context, joints, !by_water);
+        let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
+        (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
+    });
+    let table = book.table(context.buying, "What one color saves");
+    let words = book.column_like(
+        table,
+        "Pipe of PEX, joints included, less left-over worth",
+        Unit::None,
+        44.0,
+        CellKind::Plain,
+    );
+    let as_planned = book.column(table, "As planned", Unit::None);
+    let now = book.column(table, "Now", Unit::Money);
+    let source: std::sync::Arc<str> = "planned as this job, but for the color".into();
+    let mut put = |words_of: &str, value: Option<Term>| {
+        let row = book.row(table);
+        book.label(row, words, words_of);
+        match value {
+            Some(live) => book.put(row, now, live),
+            None => {
+                let plan = book.rule(row, as_planned, Value::Exact(planned), &source);
+                book.unit(&plan, Unit::Money);
+                book.put(row, now, plan)
+            }
+        }
+    };
+    let totals: Vec<&Term> =
+        pipes.iter().zip(told).filter(|(pipe, _)| colored(pipe)).map(|(_, told)| &told.total).collect();
+    let mine = put(this, Some(Term::total(&totals)));
+    let theirs = put(other, None);
+    let saves = if by_water { mine - theirs } else { theirs - mine };
+    let row = book.row(table);
+    book.mark(row, CellKind::Total);
+    book.label(row, words, "one color saves");
+    book.put(row, now, saves);
+}

@@ -1,0 +1,342 @@
+//! The Cut plan sheet: for each stick and coil the pieces in order, with their runs, and what is left; and for each run
+//! that it is covered.
+
+use super::Context;
+use super::pipe::{Pipe, Source, chosen, run};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::model::Setting;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+
+/// The figures of the sheet that others build on.
+pub(super) struct Cuts {
+    /// By pipe: what its units cost, and what of them is worth keeping.
+    pub pipes: Vec<PipeCuts>,
+    /// Columns over all units: pipe's item, choice of offer, feet, worth of what is left.
+    pub unit_item: Column,
+    pub unit_offer: Column,
+    pub unit_feet: Column,
+    pub unit_worth: Column,
+    /// Over all runs: pipe's item, inches needed.
+    pub run_item: Column,
+    pub run_needs: Column,
+    pub checks: Vec<Column>,
+}
+
+pub(super) struct PipeCuts {
+    pub price: Term,
+    pub worth: Term,
+    pub joints: Term,
+}
+
+struct Pieces {
+    table: TableId,
+    name: ColumnId,
+    run: ColumnId,
+    cut: ColumnId,
+    cut_feet: ColumnId,
+    before: ColumnId,
+    after: ColumnId,
+    check: ColumnId,
+}
+
+struct Units {
+    table: TableId,
+    name: ColumnId,
+    item: ColumnId,
+    offer: ColumnId,
+    feet: ColumnId,
+    pieces: ColumnId,
+    cut: ColumnId,
+    saw: ColumnId,
+    left: ColumnId,
+    keep: ColumnId,
+    price: ColumnId,
+    worth: ColumnId,
+    check: ColumnId,
+}
+
+struct Runs {
+    table: TableId,
+    run: ColumnId,
+    item: ColumnId,
+    now: ColumnId,
+    needs: ColumnId,
+    cut: ColumnId,
+    pieces: ColumnId,
+    check: ColumnId,
+}
+
+const WORDS: &str = "Cut each stick and coil from its end, the pieces in this order. Lengths include the tail at both ends of \
+     a run. A run of several pieces is joined end to end, in any order.";
+
+pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
+    let sheet = context.cut_plan;
+    book.words(sheet, Look::Title, "Cut plan");
+    book.words(sheet, Look::Words, WORDS);
+    let pieces = piece_columns(book, context);
+    let units = unit_columns(book, context);
+    let runs = run_columns(book, context);
+    let mut cuts: Vec<PipeCuts> = Vec::new();
+    // The cut of every piece, by pipe and run.
+    let mut of_runs: Vec<Vec<Vec<Term>>> = Vec::new();
+    for pipe in pipes {
+        let mut of_run = vec![Vec::new(); pipe.runs.len()];
+        let mut prices = Vec::new();
+        let mut worths = Vec::new();
+        for (n, cut) in pipe.plan.cuts.iter().enumerate() {
+            let unit = pipe.unit_name(n);
+            let rows: Vec<(RowId, Term)> = cut
+                .pieces
+                .iter()
+                .enumerate()
+                .map(|(at, piece)| {
+                    let name = &run(context, pipe.runs[piece.run]).name;
+                    let row = book.row(pieces.table);
+                    if at == 0 {
+                        // A rule above each stick or coil.
+                        book.mark(row, CellKind::Total);
+                    }
+                    book.label(row, pieces.name, &Pipe::piece_name(&unit, at, &name.value));
+                    let words = book.input_cell(&name.place, Value::Text(name.value.clone()));
+                    book.put(row, pieces.run, words);
+                    let inches = (Decimal::from(piece.length) / Decimal::from(8)).normalize();
+                    let length = book.choose_now(row, pieces.cut, Value::Exact(inches));
+                    book.unit(&length, Unit::Inches);
+                    book.put(row, pieces.cut_feet, &length / Term::number(12));
+                    of_run[piece.run].push(length.clone());
+                    (row, length)
+                })
+                .collect();
+            let joined: Vec<bool> = cut.pieces.iter().map(|p| pieces_of(pipe, p.run) > 1).collect();
+            let (price, worth) = put_unit(book, context, pipe, &unit, cut.stock, &pieces, &units, &rows, &joined);
+            prices.push(price);
+            worths.push(worth);
+        }
+        let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
+        let count: usize = pipe.plan.cuts.iter().map(|cut| cut.pieces.len()).sum();
+        let covered = of_run.iter().filter(|pieces| !pieces.is_empty()).count();
+        let joints = Term::number(count.saturating_sub(covered) as u64);
+        cuts.push(PipeCuts { price: all(&prices), worth: all(&worths), joints });
+        of_runs.push(of_run);
+    }
+    for (pipe, of_run) in pipes.iter().zip(&of_runs) {
+        for (at, position) in pipe.runs.iter().enumerate() {
+            put_run(book, context, pipe, at, *position, &of_run[at], &runs);
+        }
+    }
+    Cuts {
+        pipes: cuts,
+        unit_item: book.whole(units.item),
+        unit_offer: book.whole(units.offer),
+        unit_feet: book.whole(units.feet),
+        unit_worth: book.whole(units.worth),
+        run_item: book.whole(runs.item),
+        run_needs: book.whole(runs.needs),
+        checks: vec![book.whole(pieces.check), book.whole(units.check), book.whole(runs.check)],
+    }
+}
+
+/// How many pieces of a run a plan has.
+fn pieces_of(pipe: &Pipe, run: usize) -> usize {
+    pipe.plan.cuts.iter().flat_map(|cut| &cut.pieces).filter(|piece| piece.run == run).count()
+}
+
+fn piece_columns(book: &mut Book, context: &Context) -> Pieces {
+    let table = book.table(context.cut_plan, "Pieces, in the order they are cut");
+    Pieces {
+        table,
+        name: book.column_like(table, "Piece", Unit::None, 34.0, CellKind::Plain),
+        run: book.column_like(table, "Run", Unit::None, 14.0, CellKind::Plain),
+        cut: book.column(table, "Chosen cut", Unit::None),
+        cut_feet: book.column(table, "The same", Unit::Feet),
+        before: book.column_like(table, "There before", Unit::Inches, 0.0, CellKind::Quiet),
+        after: book.column(table, "Left after it", Unit::Inches),
+        check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
+    }
+}
+
+fn unit_columns(book: &mut Book, context: &Context) -> Units {
+    let table = book.table(context.cut_plan, "Sticks and coils");
+    Units {
+        table,
+        name: book.column_like(table, "Stick or coil", Unit::None, 34.0, CellKind::Plain),
+        item: book.column_like(table, "Line", Unit::None, 24.0, CellKind::Plain),
+        offer: book.column_like(table, "Chosen offer", Unit::None, 14.0, CellKind::Plain),
+        feet: book.column(table, "Length", Unit::Feet),
+        pieces: book.column(table, "Pieces", Unit::None),
+        cut: book.column(table, "Cut", Unit::Inches),
+        saw: book.column(table, "Saw", Unit::Inches),
+        left: book.column(table, "Left", Unit::Inches),
+        keep: book.column(table, "Keep or scrap", Unit::None),
+        price: book.column(table, "Price", Unit::Money),
+        worth: book.column(table, "Left-over worth", Unit::Money),
+        check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
+    }
+}
+
+fn run_columns(book: &mut Book, context: &Context) -> Runs {
+    let table = book.table(context.cut_plan, "Runs, each covered once");
+    Runs {
+        table,
+        run: book.column_like(table, "Run", Unit::None, 34.0, CellKind::Plain),
+        item: book.column_like(table, "Line", Unit::None, 24.0, CellKind::Plain),
+        now: book.column_like(table, "Pipe now", Unit::None, 14.0, CellKind::Plain),
+        needs: book.column(table, "Needs", Unit::Inches),
+        cut: book.column(table, "Cut", Unit::Inches),
+        pieces: book.column(table, "Pieces", Unit::None),
+        check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
+    }
+}
+
+/// A unit's row, and what is there before and left after each of its pieces. Gives its price and the worth of what is
+/// left.
+#[allow(clippy::too_many_arguments)]
+fn put_unit(
+    book: &mut Book,
+    context: &Context,
+    pipe: &Pipe,
+    unit: &str,
+    stock: usize,
+    pieces: &Pieces,
+    units: &Units,
+    rows: &[(RowId, Term)],
+    joined: &[bool],
+) -> (Term, Term) {
+    let source = pipe.sources[stock];
+    let row = book.row(units.table);
+    book.label(row, units.name, unit);
+    book.label(row, units.item, &pipe.item.text());
+    let offer = book.choose_now(row, units.offer, chosen(context, source));
+    let kerf = context.settings.get(Setting::SawKerf);
+    let lengths: Vec<&Term> = rows.iter().map(|(_, length)| length).collect();
+    let count: std::sync::Arc<str> = "pieces in this plan".into();
+    let counted = book.rule(row, units.pieces, Value::Exact(Decimal::from(rows.len())), &count);
+    let cut = match (lengths.first(), rows.first(), rows.last()) {
+        (Some(_), Some((first, _)), Some((last, _))) => {
+            let column = book.stretch(pieces.cut, first.index, last.index);
+            book.put(row, units.cut, Term::sum(&column))
+        }
+        _ => book.rule(row, units.cut, Value::Exact(Decimal::ZERO), &"nothing is cut from it".into()),
+    };
+    let (feet, price) = length_and_price(book, context, source, row, units, &cut);
+    let inches = &feet * Term::number(12);
+    let mut before = inches.clone();
+    for (at, (row, length)) in rows.iter().enumerate() {
+        before = book.put(*row, pieces.before, before);
+        let after = (&before - length - &kerf).max(&Term::number(0));
+        let after = book.put(*row, pieces.after, after);
+        let fits = before.at_least(length).pick(&Term::text("OK"), &Term::text("does not fit"));
+        let shortest = context.settings.get(Setting::ShortestJoinedPiece);
+        let verdict = match joined[at] {
+            true => length.at_least(&shortest).pick(&fits, &Term::text("too short to join")),
+            false => fits,
+        };
+        let verdict = book.put(*row, pieces.check, verdict);
+        book.check_choice(length, &verdict);
+        before = after;
+    }
+    let left = book.put(row, units.left, before);
+    book.put(row, units.saw, &inches - &cut - &left);
+    let keeps = left.at_least(&context.settings.get(Setting::UsableOffcut));
+    let rest = left.above(&Term::number(0)).pick(&Term::text("scrap"), &Term::text("used up"));
+    book.put(row, units.keep, keeps.pick(&Term::text("keep"), &rest));
+    let worth = match source {
+        Source::Offer(_) => {
+            let share = context.settings.get(Setting::LeftoverWorth);
+            let whole = &price * share * &left / (&feet * Term::number(12));
+            book.put(row, units.worth, keeps.pick(&whole, &Term::number(0)).round(3))
+        }
+        Source::ByFoot(_) | Source::OnHand(_) => {
+            book.rule(row, units.worth, Value::Exact(Decimal::ZERO), &"not counted".into())
+        }
+    };
+    let spent = &cut + &kerf * (&counted - Term::number(1));
+    let verdict = (&feet * Term::number(12)).at_least(&spent).pick(&Term::text("OK"), &Term::text("too short"));
+    let verdict = book.put(row, units.check, verdict);
+    book.check_choice(&offer, &verdict);
+    (price, worth)
+}
+
+/// How long a unit is, in feet, and what it costs.
+fn length_and_price(
+    book: &mut Book,
+    context: &Context,
+    source: Source,
+    row: RowId,
+    units: &Units,
+    cut: &Term,
+) -> (Term, Term) {
+    match source {
+        Source::Offer(index) => {
+            let offer = &context.job.prices[index];
+            let (feet, price) =
+                (book.number_input(&offer.pack, Decimal::ONE), book.number_input(&offer.price, Decimal::ZERO));
+            let feet = put_either(book, row, units.feet, feet);
+            (feet, put_either(book, row, units.price, price))
+        }
+        Source::ByFoot(index) => {
+            let offer = &context.job.prices[index];
+            let price = book.number_input(&offer.price, Decimal::ZERO);
+            // So many whole feet, or packs of feet, as the pieces need.
+            let feet = match offer.pack.value.filter(|pack| *pack > Decimal::ZERO) {
+                Some(_) => {
+                    let pack = book.number_input(&offer.pack, Decimal::ONE);
+                    (cut / &(&pack * Term::number(12))).whole_up() * pack
+                }
+                None => (cut / &Term::number(12)).whole_up(),
+            };
+            let feet = book.put(row, units.feet, feet);
+            let packs = match offer.pack.value.filter(|pack| *pack > Decimal::ZERO) {
+                Some(_) => &feet / &book.number_input(&offer.pack, Decimal::ONE),
+                None => feet.clone(),
+            };
+            let price = book.put(row, units.price, packs * price);
+            (feet, price)
+        }
+        Source::OnHand(index) => {
+            let feet = book.number_input(&context.job.on_hand[index].quantity, Decimal::ZERO);
+            let feet = put_either(book, row, units.feet, feet);
+            (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"on hand".into()))
+        }
+    }
+}
+
+/// A number that no cell holds is written as a number.
+pub(super) fn put_either(book: &mut Book, row: RowId, column: ColumnId, term: Term) -> Term {
+    match &**term.expr() {
+        crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"as the job says".into()),
+        _ => book.put(row, column, term),
+    }
+}
+
+fn put_run(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, position: usize, cuts: &[Term], runs: &Runs) {
+    let of = run(context, position);
+    let row = book.row(runs.table);
+    let name = book.input_cell(&of.name.place, Value::Text(of.name.value.clone()));
+    book.put(row, runs.run, name);
+    book.label(row, runs.item, &pipe.item.text());
+    let now = book.put(row, runs.now, context.sizes.pipe_keys[position].clone());
+    let length = book.number_input(&of.length_ft, Decimal::ZERO);
+    let tail = context.settings.get(Setting::TailAllowance);
+    // To the eighth of an inch, the tails of both ends included.
+    let exact = (&length * Term::number(96) + tail * Term::number(16)).round(0) / Term::number(8);
+    let needs = book.put(row, runs.needs, length.above(&Term::number(0)).pick(&exact, &Term::number(0)));
+    let lengths: Vec<&Term> = cuts.iter().collect();
+    let nothing: std::sync::Arc<str> = "in this plan".into();
+    let cut = match lengths.is_empty() {
+        true => book.rule(row, runs.cut, Value::Exact(Decimal::ZERO), &nothing),
+        false => book.put(row, runs.cut, Term::total(&lengths)),
+    };
+    book.rule(row, runs.pieces, Value::Exact(Decimal::from(cuts.len())), &nothing);
+    let key = pipe.item.text();
+    let key = Term::text(key.strip_prefix("pipe ").unwrap_or(&key).to_owned());
+    let whole = !pipe.problem.runs[at].joints && cuts.len() > 1;
+    let covered = cut.above(&needs).pick(&Term::text("cut too long"), &Term::text("OK"));
+    let covered = cut.at_least(&needs).pick(&covered, &Term::text("not covered"));
+    let verdict = match whole {
+        true => now.same(&key).pick(&Term::text("must be one piece"), &Term::text("other pipe now")),
+        false => now.same(&key).pick(&covered, &Term::text("other pipe now")),
+    };
+    book.put(row, runs.check, verdict);
+}

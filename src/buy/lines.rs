@@ -1,0 +1,169 @@
+//! Line by line: what is needed, on hand, bought, left over, and what that is worth.
+
+use super::Context;
+use super::cut_sheet::{Cuts, put_either};
+use super::packs::Bought;
+use super::pipe::Pipe;
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+pub(super) struct Table {
+    table: TableId,
+    line: ColumnId,
+    unit: ColumnId,
+    bid: ColumnId,
+    needed: ColumnId,
+    share: ColumnId,
+    spares: ColumnId,
+    on_hand: ColumnId,
+    to_get: ColumnId,
+    bought: ColumnId,
+    cost: ColumnId,
+    left: ColumnId,
+    worth: ColumnId,
+    check: ColumnId,
+}
+
+/// What is to be got, by line of the take-off.
+pub(super) struct Needs {
+    pub lines: Vec<LineNeed>,
+}
+
+pub(super) struct LineNeed {
+    /// Index into the take-off's lines.
+    pub line: usize,
+    row: RowId,
+    /// Needed and spares.
+    wanted: Term,
+    on_hand: Term,
+    pub to_get: Term,
+}
+
+impl Table {
+    pub fn put(book: &mut Book, context: &Context) -> Self {
+        let table = book.table(context.buying, "Line by line");
+        Self {
+            table,
+            line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
+            unit: book.column(table, "Unit", Unit::None),
+            bid: book.column_like(table, "In the bid", Unit::Quantity, 0.0, CellKind::Quiet),
+            needed: book.column(table, "Needed", Unit::Quantity),
+            share: book.column_like(table, "Spare share", Unit::Percent, 0.0, CellKind::Quiet),
+            spares: book.column(table, "Spares", Unit::Quantity),
+            on_hand: book.column(table, "On hand", Unit::Quantity),
+            to_get: book.column(table, "To get", Unit::Quantity),
+            bought: book.column(table, "Bought", Unit::Quantity),
+            cost: book.column(table, "Cost", Unit::Money),
+            left: book.column(table, "Left over", Unit::Quantity),
+            worth: book.column(table, "Left-over worth", Unit::Money),
+            check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
+        }
+    }
+
+    /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste, and
+    /// its own spares to rings.
+    pub fn needs(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts) -> Needs {
+        let mut lines = Vec::new();
+        for (index, line) in context.take_off.lines.iter().enumerate().filter(|(_, line)| !line.idle) {
+            let row = book.row(self.table);
+            book.put(row, self.line, line.key.clone());
+            book.label(row, self.unit, if line.feet { "ft" } else { "each" });
+            let in_bid = book.put(row, self.bid, line.needed.clone());
+            let piped = pipes.iter().any(|pipe| pipe.item == line.item);
+            let needed = match piped {
+                true => Term::sum_where(&cuts.run_needs, &[(&cuts.run_item, &line.key)]) / Term::number(12),
+                false => line.counted.clone(),
+            };
+            let needed = book.put(row, self.needed, needed);
+            let mut count = vec![in_bid, needed.clone()];
+            let mut wanted = needed.clone();
+            if let Some(spare) = context.rules.spare(&line.item.kind) {
+                let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();
+                let share = book.rule(row, self.share, Value::Exact(spare.share), &source);
+                let spares = book.put(row, self.spares, (&needed * share).whole_up());
+                wanted = wanted + &spares;
+                count.push(spares);
+            }
+            let on_hand = put_either(book, row, self.on_hand, line.on_hand.clone());
+            let to_get = (&wanted - &on_hand).max(&Term::number(0));
+            let to_get = book.put(row, self.to_get, if line.feet { to_get } else { to_get.whole_up() });
+            count.extend([on_hand.clone(), to_get.clone()]);
+            let unit = if line.feet { Unit::Feet } else { Unit::Each };
+            count.iter().for_each(|term| book.unit(term, unit));
+            lines.push(LineNeed { line: index, row, wanted, on_hand, to_get });
+        }
+        Needs { lines }
+    }
+
+    /// What is bought and left over of each line; gives the cost of all, and the worth of all that is left.
+    pub fn finish(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        needs: &Needs,
+        bought: &Bought,
+        cuts: &Cuts,
+        pipes: &[Pipe],
+    ) -> (Term, Term) {
+        let zero = Term::number(0);
+        for need in &needs.lines {
+            let line = &context.take_off.lines[need.line];
+            let of = |column: &Column| Term::sum_where(column, &[(&bought.line, &line.key)]);
+            let nothing: Arc<str> = "nobody offers it".into();
+            let offered = bought.packs.iter().any(|pack| pack.line == need.line);
+            let (got, cost) = match offered {
+                true => (
+                    book.put(need.row, self.bought, of(&bought.holds)),
+                    book.put(need.row, self.cost, of(&bought.cost)),
+                ),
+                false => (
+                    book.rule(need.row, self.bought, Value::Exact(Decimal::ZERO), &nothing),
+                    book.rule(need.row, self.cost, Value::Exact(Decimal::ZERO), &nothing),
+                ),
+            };
+            let there = &need.on_hand + &got;
+            let left = book.put(need.row, self.left, &there - &need.wanted);
+            let piped = pipes.iter().any(|pipe| pipe.item == line.item);
+            match (piped, offered) {
+                (true, _) => {
+                    let worth = Term::sum_where(&cuts.unit_worth, &[(&cuts.unit_item, &line.key)]).cents();
+                    book.put(need.row, self.worth, worth);
+                }
+                (false, true) => {
+                    // At what it cost; of what was on hand before, nothing.
+                    let back = left.min(&got).max(&zero) * &cost / &got;
+                    let worth = got.above(&zero).pick(&back, &zero).cents();
+                    book.put(need.row, self.worth, worth);
+                }
+                (false, false) => {}
+            }
+            let verdict = there
+                .at_least(&need.wanted)
+                .pick(&Term::text("OK"), &Term::text(if offered { "short" } else { "no offer" }));
+            book.put(need.row, self.check, verdict);
+            let unit = if line.feet { Unit::Feet } else { Unit::Each };
+            book.unit(&got, unit);
+            book.unit(&left, unit);
+        }
+        let (costs, worths) = (book.whole(self.cost), book.whole(self.worth));
+        let list = book.list(context.buying, "");
+        let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
+        let value = book.column(list, "", Unit::Money);
+        let mut put = |label: &str, column: &Column| {
+            let row = book.row(list);
+            book.mark(row, CellKind::Total);
+            book.label(row, words, label);
+            match column.values().is_empty() {
+                true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is bought".into()),
+                false => book.put(row, value, Term::sum(column).cents()),
+            }
+        };
+        (put("What all packs, sticks and coils cost", &costs), put("Worth of what is left over", &worths))
+    }
+
+    pub fn checks(&self, book: &mut Book) -> Vec<Column> {
+        vec![book.whole(self.check)]
+    }
+}

@@ -1,0 +1,174 @@
+//! Buying: what to order so that the take-off can be built, and how to cut it.
+//!
+//! In: the job, the network, the sizes, the take-off as figures. Out: [`Purchases`] and findings: packs, sticks and coils
+//! as marked choices with live checks, and for each stick and coil the pieces in order. Never: the bid's money, which is
+//! feet and pieces at the unit prices of the chosen offers; what the packs cost stands beside it.
+//!
+//! The optimisers ([`cutting`], [`purchase`]) know lengths and money as whole numbers and no figures; the other files
+//! turn a job into their problems and put what they choose into the book.
+
+mod colors;
+mod cut_sheet;
+pub mod cutting;
+mod joint;
+mod lines;
+mod packs;
+mod pipe;
+pub mod purchase;
+mod told;
+
+use crate::figure::settings::Settings;
+use crate::figure::{Book, CellKind, Look, SheetId, Term};
+use crate::finding::{Code, Finding};
+use crate::model::Job;
+use crate::model::network::Network;
+use crate::rules::Rules;
+use crate::size::Sizes;
+use crate::takeoff::TakeOff;
+use crate::unit::Unit;
+use cutting::{Effort, Plan};
+use std::sync::Arc;
+
+/// What every file of this stage works from.
+pub struct Context<'a> {
+    pub job: &'a Job,
+    pub rules: &'a Rules,
+    pub network: &'a Network,
+    pub settings: &'a Settings,
+    pub sizes: &'a Sizes,
+    pub take_off: &'a TakeOff,
+    /// The sheets this stage writes on.
+    pub buying: SheetId,
+    pub cut_plan: SheetId,
+    /// True when packs and cuts come from the bid that is read.
+    pub hold: bool,
+    /// How long to search for the cheapest cuts of one kind of pipe.
+    pub effort: Effort,
+}
+
+/// What the stage hands on.
+#[derive(Debug)]
+pub struct Purchases {
+    pub pipes: Vec<PipeBought>,
+    pub packs: Vec<PackBought>,
+    /// What all packs, sticks and coils cost, to the cent: `Packs_total`.
+    pub total: Term,
+    /// What of it is left over and worth something.
+    pub left_over: Term,
+}
+
+/// Pipe of one material, size and color. Money as figures.
+#[derive(Debug)]
+pub struct PipeBought {
+    pub material: Arc<str>,
+    /// As a key: `3/4"`.
+    pub size: String,
+    /// `cold` or `hot` where each has its color, else empty.
+    pub water: &'static str,
+    pub pipe_cost: Term,
+    pub joint_cost: Term,
+    /// Pipe and joints, less the worth of what is left.
+    pub total: Term,
+    /// No plan costs less.
+    pub bound: Term,
+    /// True when the plan is known to be the cheapest.
+    pub proved: bool,
+    pub plan: Plan,
+}
+
+/// Packs of one offer.
+#[derive(Debug)]
+pub struct PackBought {
+    /// Index into the take-off's lines.
+    pub line: usize,
+    /// Index into the job's prices.
+    pub price: usize,
+    pub packs: Term,
+    pub cost: Term,
+}
+
+/// The whole stage.
+pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
+    let mut findings = Vec::new();
+    book.words(context.buying, Look::Title, "Buying");
+    book.words(context.buying, Look::Words, BUYING);
+    // Tables stand in the order they are made; they are filled as their figures come to be.
+    let verdicts = book.list(context.buying, "");
+    let packs = packs::Table::put(book, context);
+    let lines = lines::Table::put(book, context);
+    let pipe_table = told::Table::put(book, context);
+    let joints = joint::Joints::put(book, context);
+    let pipes = pipe::pipes(context, &joints, pipe::by_water(context));
+    for pipe in &pipes {
+        unmet(context, pipe, &mut findings);
+    }
+    let cuts = cut_sheet::put(book, context, &pipes);
+    let needs = lines.needs(book, context, &pipes, &cuts);
+    let bought = packs.fill(book, context, &pipes, &cuts, &needs);
+    let (total, left_over) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
+    let told = pipe_table.fill(book, context, &pipes, &cuts, &joints);
+    colors::put(book, context, &joints, &pipes, &told);
+    told::record(book, context, &cuts, &joints);
+    let line_checks = lines.checks(book);
+    verdict(book, verdicts, &[&bought.checks, &line_checks, &cuts.checks]);
+    book.name(&total, "Packs_total");
+    let pipes = pipes
+        .into_iter()
+        .zip(told)
+        .map(|(pipe, told)| PipeBought {
+            material: pipe.item.material.as_str().into(),
+            size: pipe.item.sizes.first().map(|size| size.key()).unwrap_or_default(),
+            water: pipe.water,
+            pipe_cost: told.pipe_cost,
+            joint_cost: told.joint_cost,
+            total: told.total,
+            bound: told.bound,
+            proved: told.proved,
+            plan: pipe.plan,
+        })
+        .collect();
+    (Purchases { pipes, packs: bought.packs, total, left_over }, findings)
+}
+
+const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \
+     hand is used first. The bid charges feet and pieces at unit prices and is not changed by what is chosen here.";
+
+/// How many checks of these columns are not OK.
+fn verdict(book: &mut Book, list: crate::figure::TableId, columns: &[&Vec<crate::figure::Column>]) {
+    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
+    let value = book.column(list, "", Unit::Each);
+    let row = book.row(list);
+    book.mark(row, CellKind::Total);
+    book.label(row, words, "Packs and cuts that no longer do");
+    let not_ok = columns.iter().flat_map(|columns| columns.iter()).map(|column| {
+        let all = Term::number(column.values().iter().filter(|v| **v != crate::figure::Value::Blank).count() as u64);
+        all - Term::count_where(&[(column, &Term::text("OK"))])
+    });
+    let not_ok: Vec<Term> = not_ok.collect();
+    let all: Vec<&Term> = not_ok.iter().collect();
+    let count = Term::total(&all);
+    match &**count.expr() {
+        crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
+        _ => book.put(row, value, count),
+    };
+}
+
+fn unmet(context: &Context, pipe: &pipe::Pipe, findings: &mut Vec<Finding>) {
+    // Where nothing is offered at all, the line without a price has said so.
+    if pipe.sources.is_empty() {
+        return;
+    }
+    for index in &pipe.plan.unmet {
+        let Some(position) = pipe.runs.get(*index) else { continue };
+        let run = &context.job.runs[context.network.order[*position]];
+        let longest = pipe.problem.stock.iter().map(|stock| stock.length).max().unwrap_or(0);
+        findings.push(Finding::at(
+            &run.length_ft.cell.clone().unwrap_or_else(|| run.name.place.clone()),
+            Code::NoPipeLongEnough {
+                run: run.name.value.to_string(),
+                needed_ft: pipe::feet(pipe.needs[*index]).to_string(),
+                longest_ft: pipe::feet(longest).to_string(),
+            },
+        ));
+    }
+}

@@ -1,0 +1,327 @@
+//! Pipe by material, size and color: what must be cut, and what it can be cut from.
+
+use super::Context;
+use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
+use super::joint::Joints;
+use crate::figure::Value;
+use crate::model::{Price, Setting, Whereabouts, fold};
+use crate::rules::{Item, matches_item};
+use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
+use std::collections::BTreeMap;
+
+/// Lengths of pipe sold by the foot that are offered to the search.
+const CUT_LENGTHS: usize = 12;
+
+/// Where a stick, a coil or a length comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Source {
+    /// A row of the job's prices.
+    Offer(usize),
+    /// The same, sold by the foot and cut to length.
+    ByFoot(usize),
+    /// A row of what is on hand.
+    OnHand(usize),
+}
+
+/// Pipe that is cut together.
+pub(super) struct Pipe {
+    pub item: Item,
+    /// `cold` or `hot` where each has its color, else empty.
+    pub water: &'static str,
+    /// Positions of its runs.
+    pub runs: Vec<usize>,
+    /// What each needs, tails included; eighths of an inch.
+    pub needs: Vec<i64>,
+    /// By stock of the problem.
+    pub sources: Vec<Source>,
+    pub problem: Problem,
+    pub plan: Plan,
+    pub held: bool,
+}
+
+impl Pipe {
+    /// `PEX 1/2" cold`
+    pub fn label(&self) -> String {
+        label(&self.item, self.water)
+    }
+
+    /// The name of its `n`th stick or coil, from 0.
+    pub fn unit_name(&self, n: usize) -> String {
+        format!("{} no. {}", self.label(), n + 1)
+    }
+
+    /// The name of the `n`th piece of a unit, from 0.
+    pub fn piece_name(unit: &str, n: usize, run: &str) -> String {
+        format!("{unit}, piece {}: {run}", n + 1)
+    }
+}
+
+fn label(item: &Item, water: &str) -> String {
+    let pipe = item.text();
+    format!("{} {water}", pipe.strip_prefix("pipe ").unwrap_or(&pipe)).trim().to_owned()
+}
+
+/// Eighths of an inch as feet.
+pub(super) fn feet(eighths: i64) -> Decimal {
+    (Decimal::from(eighths) / Decimal::from(96)).round_dp(2).normalize()
+}
+
+/// Whether hot and cold water have pipe of different colors.
+pub(super) fn by_water(context: &Context) -> bool {
+    &*context.job.text(Setting::PipeColor) == "by water"
+}
+
+/// Tenths of a cent.
+pub(super) fn mills(money: Decimal) -> i64 {
+    money.checked_mul(Decimal::ONE_THOUSAND).and_then(|m| m.round().to_i64()).unwrap_or(i64::MAX / 4)
+}
+
+fn eighths(inches: Decimal) -> i64 {
+    let whole = inches
+        .checked_mul(Decimal::from(8))
+        .map(|e| e.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero));
+    whole.and_then(|e| e.to_i64()).unwrap_or(LONGEST + 1).clamp(0, LONGEST + 1)
+}
+
+/// All pipe that is new, by the lines of the take-off, planned.
+pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
+    let mut pipes = unplanned(context, joints, by_water);
+    for pipe in &mut pipes {
+        match held(context, pipe) {
+            Some(plan) => {
+                pipe.plan = plan;
+                pipe.held = true;
+            }
+            None => pipe.plan = cutting::plan(&pipe.problem, context.effort),
+        }
+    }
+    pipes
+}
+
+/// As [`pipes`], whatever the bid that is read has chosen.
+pub(super) fn planned_anew(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
+    let mut pipes = unplanned(context, joints, by_water);
+    let effort = Effort { steps: context.effort.steps / 2 };
+    pipes.iter_mut().for_each(|pipe| pipe.plan = cutting::plan(&pipe.problem, effort));
+    pipes
+}
+
+fn unplanned(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
+    let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
+    let mut groups: BTreeMap<(usize, &'static str), Vec<usize>> = BTreeMap::new();
+    for position in (0..context.network.len()).filter(|p| is_new(context, *p)) {
+        let Some(size) = context.sizes.sizes[position] else { continue };
+        let item = Item::new("pipe", &context.sizes.materials[position], &[size]);
+        let Some(line) = context.take_off.lines.iter().position(|line| line.item == item) else { continue };
+        let water = match (by_water && item.material == "PEX", context.sizes.served[position].hot) {
+            (false, _) => "",
+            (true, false) => "cold",
+            (true, true) => "hot",
+        };
+        groups.entry((line, water)).or_default().push(position);
+    }
+    let mut taken: Vec<usize> = Vec::new();
+    groups
+        .into_iter()
+        .map(|((line, water), runs)| {
+            let item = context.take_off.lines[line].item.clone();
+            let needs: Vec<i64> = runs
+                .iter()
+                .map(|position| {
+                    let length = run(context, *position).length_ft.value.unwrap_or_default();
+                    if length <= Decimal::ZERO { 0 } else { eighths(length * Decimal::from(12) + tail + tail) }
+                })
+                .collect();
+            let (stock, sources) = stock(context, &item, &needs, &mut taken);
+            let problem = problem(context, joints, &item, &runs, &needs, stock);
+            let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
+            Pipe { item, water, runs, needs, sources, problem, plan, held: false }
+        })
+        .collect()
+}
+
+fn is_new(context: &Context, position: usize) -> bool {
+    run(context, position).status.get().unwrap_or_default() == crate::model::Status::New
+}
+
+pub(super) fn run<'a>(context: &Context<'a>, position: usize) -> &'a crate::model::Run {
+    &context.job.runs[context.network.order[position]]
+}
+
+fn problem(
+    context: &Context,
+    joints: &Joints,
+    item: &Item,
+    runs: &[usize],
+    needs: &[i64],
+    stock: Vec<Stock>,
+) -> Problem {
+    let inches = |setting| eighths(context.job.number(setting).unwrap_or_default());
+    let joint = joints.of(item);
+    let default_form = form(&context.job.text(Setting::Form));
+    let longest = stock.iter().map(|stock| stock.length).max().unwrap_or(0);
+    let runs = runs
+        .iter()
+        .zip(needs)
+        .map(|(position, need)| {
+            let run = run(context, *position);
+            let said = run.joints.as_ref().map(|words| fold(words));
+            let hidden = matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab));
+            // Where nobody says, pipe underground is one piece if any is long enough; and without a coupling in Prices
+            // nothing is joined that need not be.
+            let joints = match said.as_deref() {
+                Some("none") => false,
+                Some(_) if joint.is_some_and(|joint| joint.priced) => true,
+                _ => (!hidden && joint.is_some_and(|joint| joint.priced)) || *need > longest,
+            };
+            let form = run.form.as_ref().map_or(default_form, |words| form(words));
+            let offered = form.is_none_or(|form| stock.iter().any(|stock| stock.form == form));
+            Run { length: *need, joints, form: form.filter(|_| offered) }
+        })
+        .collect();
+    Problem {
+        stock,
+        runs,
+        joint_cost: joint.map_or(0, |joint| joint.mills),
+        kerf: inches(Setting::SawKerf),
+        shortest_piece: inches(Setting::ShortestJoinedPiece),
+        usable: inches(Setting::UsableOffcut),
+    }
+}
+
+fn form(words: &str) -> Option<Form> {
+    match &*fold(words) {
+        "stick" => Some(Form::Stick),
+        "coil" => Some(Form::Coil),
+        _ => None,
+    }
+}
+
+/// Whether a row of Prices sells pipe by the foot.
+pub(super) fn by_foot(price: &Price) -> bool {
+    matches!(&*fold(&price.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
+}
+
+/// What pipe can be cut from. Of what is on hand each piece serves one color only: that of the first pipe in line.
+fn stock(context: &Context, item: &Item, needs: &[i64], taken: &mut Vec<usize>) -> (Vec<Stock>, Vec<Source>) {
+    let mut stock = Vec::new();
+    let mut sources = Vec::new();
+    for (index, have) in context.job.on_hand.iter().enumerate() {
+        let sizes = have.sizes.get().unwrap_or_default();
+        let fits = matches_item(context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes);
+        let length = eighths(have.quantity.value.unwrap_or_default() * Decimal::from(12));
+        if fits && !taken.contains(&index) && length > 0 {
+            taken.push(index);
+            let form = form(&have.unit.get().unwrap_or_default()).unwrap_or(Form::Coil);
+            stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(1) });
+            sources.push(Source::OnHand(index));
+        }
+    }
+    let share = context.job.number(Setting::LeftoverWorth).unwrap_or_default().clamp(Decimal::ZERO, Decimal::ONE);
+    for (index, price) in context.job.prices.iter().enumerate() {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let material = price.material.as_ref().map(|m| &**m);
+        let Some(each) = price.price.value.filter(|price| *price >= Decimal::ZERO) else { continue };
+        let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO);
+        if !matches_item(context.rules, item, &price.kind.value, material, &sizes) {
+            continue;
+        }
+        match (by_foot(price), pack) {
+            (true, pack) => {
+                let step = eighths(pack.unwrap_or(Decimal::ONE) * Decimal::from(12)).max(1);
+                for length in cut_lengths(needs, step) {
+                    let price = mills(each).saturating_mul(length / step);
+                    stock.push(Stock { form: Form::Coil, length, price, worth: 0, available: None });
+                    sources.push(Source::ByFoot(index));
+                }
+            }
+            (false, Some(pack)) => {
+                let form = form(&price.unit.get().unwrap_or_default()).unwrap_or(Form::Stick);
+                let length = eighths(pack * Decimal::from(12));
+                let (price, worth) = (mills(each), mills(each * share));
+                stock.push(Stock { form, length, price, worth, available: None });
+                sources.push(Source::Offer(index));
+            }
+            // So many feet in a stick or coil nobody knows how long.
+            (false, None) => {}
+        }
+    }
+    (stock, sources)
+}
+
+/// Lengths in whole steps for the runs one by one, and for all together.
+fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
+    let up = |need: i64| (need + step - 1) / step * step;
+    let mut lengths: Vec<i64> =
+        needs.iter().filter(|need| (1..LONGEST).contains(*need)).map(|need| up(*need)).collect();
+    lengths.sort_unstable_by(|a, b| b.cmp(a));
+    lengths.dedup();
+    lengths.truncate(CUT_LENGTHS);
+    let all = up(needs.iter().filter(|need| **need < LONGEST).sum());
+    if needs.len() > 1 && all <= LONGEST {
+        lengths.push(all);
+    }
+    lengths
+}
+
+/// What the choice of a unit is written as: the row of Prices, or of On hand.
+pub(super) fn chosen(context: &Context, source: Source) -> Value {
+    match source {
+        Source::Offer(index) | Source::ByFoot(index) => Value::Exact(Decimal::from(context.job.prices[index].row + 1)),
+        Source::OnHand(index) => Value::text(format!("on hand {}", context.job.on_hand[index].row + 1)),
+    }
+}
+
+/// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
+fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
+    if !context.hold {
+        return None;
+    }
+    let held = |name: String| context.job.held.get(&("Cut plan".to_owned(), name));
+    let mut cuts = Vec::new();
+    for n in 0.. {
+        let unit = pipe.unit_name(n);
+        let Some(from) = held(unit.clone()) else { break };
+        let stock = pipe.sources.iter().position(|source| same_choice(&chosen(context, *source), from));
+        let mut pieces: Vec<(usize, Piece)> = Vec::new();
+        for (run, position) in pipe.runs.iter().enumerate() {
+            let name = &self::run(context, *position).name.value;
+            // A unit has at most one piece of a run.
+            for place in 0..pipe.runs.len() {
+                if let Some(inches) = held(Pipe::piece_name(&unit, place, name)).and_then(|text| text.parse().ok()) {
+                    pieces.push((place, Piece { run, length: eighths(inches) }));
+                    break;
+                }
+            }
+        }
+        pieces.sort_by_key(|(place, _)| *place);
+        let pieces: Vec<Piece> = pieces.into_iter().map(|(_, piece)| piece).collect();
+        if let Some(stock) = stock {
+            cuts.push(Cut { stock, pieces, kerf: 0, left: 0, worth: 0 });
+        }
+    }
+    if cuts.is_empty() {
+        return None;
+    }
+    let pieces: usize = cuts.iter().map(|cut| cut.pieces.len()).sum();
+    let joints = pieces.saturating_sub(pipe.needs.iter().filter(|need| **need > 0).count()) as u32;
+    Some(Plan {
+        cuts,
+        joints,
+        stock_cost: 0,
+        joint_cost: 0,
+        worth: 0,
+        cost: 0,
+        bound: 0,
+        proved: false,
+        unmet: Vec::new(),
+    })
+}
+
+fn same_choice(choice: &Value, text: &str) -> bool {
+    match (choice.as_decimal(), text.parse::<Decimal>()) {
+        (Some(row), Ok(written)) => row == written,
+        _ => choice.to_string() == text,
+    }
+}

@@ -1,0 +1,150 @@
+//! How good the cuts are, and what they were chosen on.
+
+use super::Context;
+use super::cut_sheet::Cuts;
+use super::joint::Joints;
+use super::pipe::Pipe;
+use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
+use crate::model::Setting;
+use crate::rules::matches_item;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use rust_decimal::dec;
+
+pub(super) struct Table {
+    table: TableId,
+    pipe: ColumnId,
+    pipe_cost: ColumnId,
+    joints: ColumnId,
+    joint_cost: ColumnId,
+    worth: ColumnId,
+    total: ColumnId,
+    bound: ColumnId,
+    told: ColumnId,
+}
+
+/// Of one pipe.
+pub(super) struct Told {
+    pub pipe_cost: Term,
+    pub joint_cost: Term,
+    pub total: Term,
+    pub bound: Term,
+    pub proved: bool,
+}
+
+impl Table {
+    pub fn put(book: &mut Book, context: &Context) -> Self {
+        let table = book.table(context.buying, "Sticks against coils, and how near the least cost");
+        Self {
+            table,
+            pipe: book.column_like(table, "Pipe", Unit::None, 44.0, CellKind::Plain),
+            pipe_cost: book.column(table, "Sticks and coils", Unit::Money),
+            joints: book.column(table, "Joints", Unit::None),
+            joint_cost: book.column(table, "Cost of joints", Unit::Money),
+            worth: book.column(table, "Left-over worth", Unit::Money),
+            total: book.column(table, "Together", Unit::Money),
+            bound: book.column(table, "Least there is", Unit::None),
+            told: book.column_like(table, "How good", Unit::None, 30.0, CellKind::Plain),
+        }
+    }
+
+    pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, joints: &Joints) -> Vec<Told> {
+        let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
+        pipes
+            .iter()
+            .zip(&cuts.pipes)
+            .map(|(pipe, cuts)| {
+                let row = book.row(self.table);
+                book.label(row, self.pipe, &pipe.label());
+                let money = |book: &mut Book, column: ColumnId, term: &Term| match &**term.expr() {
+                    crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"in this plan".into()),
+                    _ => book.put(row, column, term.clone()),
+                };
+                let pipe_cost = money(book, self.pipe_cost, &cuts.price);
+                let count = money(book, self.joints, &cuts.joints);
+                let one = joints.of(&pipe.item).map_or_else(|| Term::number(0), |joint| joint.cost.clone());
+                let joint_cost = book.put(row, self.joint_cost, &count * one);
+                let worth = money(book, self.worth, &cuts.worth);
+                let total = book.put(row, self.total, &pipe_cost + &joint_cost - &worth);
+                let held = pipe.held.then(|| context.job.held.get(&("Buying".to_owned(), pipe.label()))).flatten();
+                let held = held.and_then(|text| text.parse::<Decimal>().ok());
+                let least =
+                    held.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
+                let bound = book.rule(row, self.bound, Value::Exact(least), &found);
+                book.unit(&bound, Unit::Money);
+                // Worths are counted a little down in the search, and to a tenth of a cent.
+                let near = (&bound + Term::number(dec!(0.02))).at_least(&total);
+                let off = Term::join(&[&Term::text("at most $"), &(&total - &bound).show(2), &Term::text(" too much")]);
+                let told = near.pick(&Term::text("the least there is"), &off);
+                let told = book.put(row, self.told, told);
+                let proved = *told.value() == Value::text("the least there is") && pipe.plan.unmet.is_empty();
+                Told { pipe_cost, joint_cost, total, bound, proved }
+            })
+            .collect()
+    }
+}
+
+/// Prices added up in one cell.
+const TOGETHER: usize = 7;
+
+/// What packs and cuts were chosen on, beside what it is now: a formula can see that a choice no longer does, not that it
+/// is no longer the cheapest.
+pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) {
+    let mut now: Vec<(String, Term)> = Vec::new();
+    if !cuts.run_needs.values().is_empty() {
+        now.push(("Inches that the runs need".to_owned(), Term::sum(&cuts.run_needs)));
+    }
+    for (at, costs) in joints.costs().chunks(TOGETHER).enumerate() {
+        now.push((format!("Costs of joints, {}", at + 1), Term::total(costs)));
+    }
+    for setting in [Setting::SawKerf, Setting::ShortestJoinedPiece, Setting::UsableOffcut, Setting::LeftoverWorth] {
+        now.push((setting.name().to_owned(), context.settings.get(setting)));
+    }
+    let mut prices = Vec::new();
+    let mut packs = Vec::new();
+    let lines: Vec<_> = context.take_off.lines.iter().filter(|line| !line.idle).collect();
+    for price in context.job.prices.iter().filter(|price| price.price.value.is_some()) {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let material = price.material.as_ref().map(|m| &**m);
+        if !lines.iter().any(|line| matches_item(context.rules, &line.item, &price.kind.value, material, &sizes)) {
+            continue;
+        }
+        prices.push(book.number_input(&price.price, Decimal::ZERO));
+        if price.pack.value.is_some() {
+            packs.push(book.number_input(&price.pack, Decimal::ONE));
+        }
+    }
+    for (words, terms) in [("Prices", &prices), ("Packs", &packs)] {
+        for (at, terms) in terms.chunks(TOGETHER).enumerate() {
+            now.push((
+                format!("{words} of what is bought, {}", at + 1),
+                Term::total(&terms.iter().collect::<Vec<_>>()),
+            ));
+        }
+    }
+    let table = book.table(context.buying, "What packs and cuts were chosen on");
+    let label = book.column_like(table, "Deciding input", Unit::None, 44.0, CellKind::Plain);
+    let now_column = book.column(table, "Now", Unit::Ratio);
+    let chosen_column = book.column(table, "When chosen", Unit::Ratio);
+    let check_column = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    for (words, term) in now {
+        let row = book.row(table);
+        book.label(row, label, &words);
+        let now = book.put(row, now_column, term.round(6));
+        let held = context.job.held.get(&("Buying".to_owned(), words)).filter(|_| context.hold);
+        let recorded =
+            held.and_then(|text| text.parse::<Decimal>().ok()).map_or_else(|| now.value().clone(), Value::Exact);
+        book.choose(row, chosen_column, recorded, check_column, |chosen| {
+            let same = now.at_least(chosen).and(&chosen.at_least(&now));
+            same.pick(&Term::text("OK"), &Term::text("price again"))
+        });
+    }
+    let verdicts = book.whole(check_column);
+    let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
+    let list = book.list(context.buying, "");
+    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
+    let verdict = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
+    let row = book.row(list);
+    book.label(row, words, "Are packs and cuts still the ones to choose?");
+    book.put(row, verdict, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")));
+}

@@ -1,0 +1,123 @@
+//! The words for what the rows and the rule tables say together.
+
+use super::{Words, hint, words};
+use crate::finding::Code;
+use crate::finding::Severity::{Mend, Note, Stop};
+
+/// `None` for a finding of another subject.
+pub(super) fn of(code: &Code) -> Option<Words> {
+    Some(match code {
+        Code::UnknownName { what, found, nearest, remedy } => words(
+            Stop,
+            "unknown-name",
+            format!("Found \"{found}\"; there is no {what} of that name.{}", hint(nearest.as_deref())),
+            remedy,
+        ),
+        Code::DuplicateName { what, name, first } => words(
+            Stop,
+            "duplicate-name",
+            format!("\"{name}\" names a second {what}; the first is at {first}."),
+            format!("Give each {what} a name of its own."),
+        ),
+        Code::LoopedRuns { runs } => words(
+            Stop,
+            "looped-runs",
+            format!("These runs feed each other in a ring: {}.", runs.join(" > ")),
+            "Water pipe is figured as trees from SUPPLY. Take the return line of a recirculation loop out of Runs and \
+             enter its pipe under Other costs; otherwise mend From.",
+        ),
+        Code::RunRemoved { what, name, run } => words(
+            Stop,
+            "run-removed",
+            format!("The {what} {name} hangs on the run {run}, which comes out (Status remove)."),
+            "Name a run that stays, or let this one stay.",
+        ),
+        Code::FixtureWithoutRun { tag } => words(
+            Mend,
+            "fixture-without-run",
+            format!("{tag} has neither a Cold run nor a Hot run: it loads no pipe."),
+            "Name the run whose end feeds it.",
+        ),
+        Code::HotRunWithoutHeater { run } => words(
+            Mend,
+            "hot-run-without-heater",
+            format!("No heater stands in the run {run} or above it: its water is cold."),
+            "Enter the heater in Devices, on the first hot run; or name another Hot run.",
+        ),
+        Code::ColdRunIsHot { run, heater } => words(
+            Mend,
+            "cold-run-is-hot",
+            format!("The run {run} is fed through the heater {heater}: its water is hot."),
+            "Name a run above the heater as the Cold run.",
+        ),
+        Code::ReservedName { found } => words(
+            Stop,
+            "reserved-name",
+            format!("The run {found} comes from itself: {found} also means the supply."),
+            "Give the run another name, or write SUPPLY in From.",
+        ),
+        Code::ZeroLength { run } => words(
+            Mend,
+            "zero-length",
+            format!("The new run {run} is 0 ft long: it takes no pipe."),
+            "Enter its developed length, risers included.",
+        ),
+        Code::RiseOverLength { rise, length } => words(
+            Stop,
+            "rise-over-length",
+            format!("The run rises {rise} ft, but is only {length} ft long."),
+            "Length ft is the developed length, risers included: mend one of the two.",
+        ),
+        Code::NotWhole { column, found } => words(
+            Stop,
+            "not-whole",
+            format!("{column} is {found}; it must be a whole number."),
+            "Write a whole number.",
+        ),
+        Code::ZeroValue { column } => {
+            words(Stop, "zero-value", format!("{column} is 0."), "Write a number above 0, or leave it blank.")
+        }
+        Code::OutOfRange { column, found, low, high } => words(
+            Stop,
+            "out-of-range",
+            format!("{column} is {found}; it must be between {low} and {high}."),
+            format!("Write a number between {low} and {high}."),
+        ),
+        Code::PatternName { column, found } => words(
+            Stop,
+            "pattern-name",
+            format!("{column} holds \"{found}\": formulas would take * ? ~ for a pattern."),
+            "Leave these three signs out of the name.",
+        ),
+        Code::OtherWithoutGpm { tag } => words(
+            Stop,
+            "other-without-gpm",
+            format!("{tag} is of no listed kind (other), and its Gpm is blank."),
+            "Enter the flow it takes in Gpm.",
+        ),
+        Code::BadRuleRow { table, row, column, found, expected } => {
+            let at = if row.is_empty() { String::new() } else { format!("In {row}: ") };
+            let verb = if row.is_empty() { "Found" } else { "found" };
+            let column = if column.is_empty() { String::new() } else { format!(" under {column}") };
+            words(
+                Stop,
+                "bad-rule-row",
+                format!("{at}{verb} \"{found}\"{column}; expected {expected}."),
+                format!("Mend the row, or take it out: then the built-in {table} table speaks."),
+            )
+        }
+        Code::MissingRuleColumn { table, file, missing } => words(
+            Stop,
+            "missing-rule-column",
+            format!("\"{file}\" has no column {}.", missing.join(", ")),
+            format!("Give it the headings of the {table} table; `tallybore rules {table}` lists them."),
+        ),
+        Code::RulesChanged { table, from, replaced, added } => words(
+            Note,
+            "rules-changed",
+            format!("\"{from}\" changes the {table} table: it replaces {replaced} and adds {added} of its rows."),
+            "Your own rows go before the built-in ones.",
+        ),
+        _ => return None,
+    })
+}

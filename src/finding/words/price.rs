@@ -1,0 +1,49 @@
+//! The words for what the take-off, the hours and the price find, and for faults of the program.
+
+use super::{Words, words};
+use crate::finding::Code;
+use crate::finding::Severity::{Mend, Stop};
+
+/// What to do about a fault of the program.
+pub(super) const REPORT_IT: &str = "This is a fault of the program. Please report it with the workbook.";
+
+/// `None` for a finding of another subject.
+pub(super) fn of(code: &Code) -> Option<Words> {
+    Some(match code {
+        Code::NoAssembly { what } => words(
+            Mend,
+            "no-assembly",
+            format!("No parts are listed for a {what}; none are counted."),
+            "List its parts on a sheet named Assemblies.",
+        ),
+        Code::NoPipeLongEnough { run, needed_ft, longest_ft } => words(
+            Mend,
+            "no-pipe-long-enough",
+            format!(
+                "Run {run} needs {needed_ft} ft with its tails; the longest piece in Prices is {longest_ft} ft, and it \
+                     may not be joined. It is not in the cut plan."
+            ),
+            "Add a longer coil to Prices, or allow joints in the run.",
+        ),
+        Code::NoPrice { item, quantity } => words(
+            Mend,
+            "no-price",
+            format!("Prices has no {item} ({quantity} needed); the line stands at zero."),
+            "Add a row to Prices with this kind, material and size.",
+        ),
+        Code::MarkupOverPrice { percent } => words(
+            Stop,
+            "markup-over-price",
+            format!("Overhead and profit are {percent}% of the price; nothing is left for the cost."),
+            "Set Markup to on cost, or lower Overhead and Profit.",
+        ),
+        Code::NoHours { task } => words(
+            Mend,
+            "no-hours",
+            format!("There are no hours for the task \"{task}\"; it stands at zero."),
+            "Add a row to Labor with this task.",
+        ),
+        Code::Internal { detail } => words(Stop, "internal", detail.clone(), REPORT_IT),
+        _ => return None,
+    })
+}

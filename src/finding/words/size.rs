@@ -1,0 +1,145 @@
+//! The words for what the sizing finds: fixtures' units, devices, pressure, velocity.
+
+use super::{Words, sourced, words};
+use crate::finding::Code;
+use crate::finding::Severity::{Mend, Stop};
+
+/// `None` for a finding of another subject.
+pub(super) fn of(code: &Code) -> Option<Words> {
+    Some(match code {
+        Code::CodeForDwellingsOnly => sourced(
+            words(
+                Stop,
+                "code-for-dwellings-only",
+                "The code basis is IRC, which is for dwellings, and the occupancy is public.".to_owned(),
+                "Set Code basis to IPC, or Occupancy to private where this is a dwelling.",
+            ),
+            "IRC R101.2, scope",
+        ),
+        Code::FixtureWithoutUnits { fixture, code, occupancy } => words(
+            Stop,
+            "fixture-without-units",
+            format!("The {code} table for {occupancy} use has no fixture units for a {fixture}."),
+            "Give its flow under Gpm, or its units on a sheet named Units.",
+        ),
+        Code::UnknownGroup { group, known } => words(
+            Mend,
+            "unknown-group",
+            format!("The code has no value for a group \"{group}\"; its fixtures are counted singly."),
+            format!("Begin Group with one of: {}; a label may follow.", known.join(", ")),
+        ),
+        Code::GroupIncomplete { group, missing } => words(
+            Mend,
+            "group-incomplete",
+            format!("Group \"{group}\" has no {}; its fixtures are counted singly.", missing.join(", no ")),
+            "Give the missing fixture the same Group, or leave Group blank.",
+        ),
+        Code::LoadAboveTable { run, units } => words(
+            Stop,
+            "load-above-table",
+            format!("Run {run} serves {units} fixture units; the demand table ends below that."),
+            "Split the supply, or put rows for larger loads on a sheet named Demand.",
+        ),
+        Code::DeviceWithoutLoss { device, kind } => words(
+            Mend,
+            "device-without-loss",
+            format!(
+                "{device} ({kind}) has no Rated gpm and Loss psi, and the table has no row for it; it is counted as losing nothing."
+            ),
+            "Fill in both from the maker's sheet.",
+        ),
+        Code::LossOfOtherSize { device, kind, size, sized } => words(
+            Mend,
+            "loss-of-other-size",
+            match sized {
+                true => format!("The table has no {kind} of {device}'s size; the loss of a {size} in one is used."),
+                false => format!("{device} has no Size; the loss of a {size} in {kind} is used."),
+            },
+            match sized {
+                true => "Fill in Rated gpm and Loss psi from the maker's sheet.",
+                false => "Fill in Size, or Rated gpm and Loss psi from the maker's sheet.",
+            },
+        ),
+        Code::RegulatorWithoutSetting { device } => words(
+            Mend,
+            "regulator-without-setting",
+            format!("Regulator {device} has no Set psi; it is counted as wide open."),
+            "Fill in the pressure it is set to.",
+        ),
+        Code::ExistingSizeAssumed { run, size } => words(
+            Mend,
+            "existing-size-assumed",
+            format!("Existing run {run} has no Size; {size} is assumed, as new pipe would get."),
+            "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown.",
+        ),
+        Code::HazardousPipe { run, material } => sourced(
+            words(
+                Stop,
+                "hazardous-pipe",
+                match *material {
+                    "lead" => format!("Run {run} is of lead, and is to carry water that people drink."),
+                    _ => format!("Run {run} is of {material}, whose fittings fail; nobody joins to it."),
+                },
+                "Ask the owner before going on. Give it the Status remove and enter the new pipe in its place, or end \
+                 the job where it begins.",
+            ),
+            match *material {
+                "lead" => "Safe Drinking Water Act, section 1417; 40 CFR 141.43 (from memory)",
+                _ => "in no table of water pipe of the codes in use; common practice",
+            },
+        ),
+        Code::SizeUnderCode { run, size, least, source } => Words {
+            source: source.clone(),
+            ..words(
+                Mend,
+                "size-under-code",
+                format!("Run {run} is {size}; the least that the code allows there is {least}."),
+                "Use that size or a larger one, or put the local limit on a sheet named Limits.",
+            )
+        },
+        Code::SizeNotInTable { run, size, material } => words(
+            Stop,
+            "size-not-in-table",
+            match size.as_str() {
+                "" => format!(
+                    "No size can be chosen for run {run}: Prices offers no {material} pipe large enough for it."
+                ),
+                _ => format!("Run {run} is {size} {material}; the pipe table has no such pipe."),
+            },
+            match size.as_str() {
+                "" => "Add the pipe to Prices, or fill in Size.",
+                _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
+            },
+        ),
+        Code::ShortOfPressure { run, by_psi } => words(
+            Mend,
+            "short-of-pressure",
+            format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
+            "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
+        ),
+        Code::TooFast { run, size, velocity, limit } => words(
+            Mend,
+            "too-fast",
+            format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s."),
+            "Use a larger size, or raise the velocity limit in Job.",
+        ),
+        Code::PressureTooHigh { psi, allowed } => sourced(
+            words(
+                Mend,
+                "pressure-too-high",
+                format!(
+                    "The pressure can reach {psi} psi; over {allowed} psi a regulator is needed, and there is none."
+                ),
+                "Add a regulator to Devices, at the start of the main, and see to thermal expansion behind it.",
+            ),
+            "IRC P2903.3.1; UPC 608.2",
+        ),
+        Code::PumpTooSmall { asked, pump } => words(
+            Mend,
+            "pump-too-small",
+            format!("The job can draw {asked} gpm; the pump gives {pump} gpm."),
+            "Fit a larger pump or add storage; otherwise the pressure falls below cut-in at peak.",
+        ),
+        _ => return None,
+    })
+}
