@@ -5,7 +5,7 @@ use super::support::job::{Made, demonstration, job};
 use super::support::recalc::{Held, Open};
 use rust_decimal::Decimal;
 use tallybore::figure::{Book, Term, address::addresses};
-use tallybore::model::{Field, Raw, Size};
+use tallybore::model::{Field, Job, Raw, Setting, SettingValue, Size};
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::place::Place;
 use tallybore::read;
@@ -36,24 +36,51 @@ impl Finished {
     /// The same change made twice: typed into the bid and recalculated, and priced anew with the choices held. The totals
     /// and hours must be alike to the cent; gives both sides for a closer look.
     fn changed(&self, changes: &[(&str, &str)]) -> (Open, Priced) {
+        self.retyped(&format!("{changes:?}"), |job, open| {
+            for (run, size) in changes {
+                let run = &mut job.runs[self.run(run)];
+                let place = run.size.cell.clone().expect("the bid has a Size column");
+                open.type_in(&place, size);
+                run.size = Field { value: Size::parse(size), raw: Raw::Text((*size).into()), cell: Some(place) };
+            }
+        })
+    }
+
+    /// The same of a number in Job.
+    fn with_setting(&self, setting: Setting, number: &str) -> (Open, Priced) {
+        self.retyped(&format!("{} {number}", setting.name()), |job, open| {
+            let field = job.settings.get_mut(&setting).expect("the bid's Job sheet has it");
+            open.type_in(field.cell.as_ref().unwrap(), number);
+            let number = number.parse::<Decimal>().unwrap();
+            (field.value, field.raw) = (Some(SettingValue::Number(number)), Raw::Number(number));
+        })
+    }
+
+    /// The same of what a run rises, ft.
+    fn with_rise(&self, run: &str, feet: &str) -> (Open, Priced) {
+        self.retyped(&format!("{run} rises {feet}"), |job, open| {
+            let run = &mut job.runs[self.run(run)];
+            let place = run.rise_ft.cell.clone().unwrap();
+            open.type_in(&place, feet);
+            let number = feet.parse::<Decimal>().unwrap();
+            run.rise_ft = Field { value: Some(number), raw: Raw::Number(number), cell: Some(place) };
+        })
+    }
+
+    fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
         let mut open = Open::of(&self.bytes);
         let mut job = self.again.job.clone();
-        for (run, size) in changes {
-            let run = &mut job.runs[self.run(run)];
-            let place = run.size.cell.clone().expect("the bid has a Size column");
-            open.type_in(&place, size);
-            run.size = Field { value: Size::parse(size), raw: Raw::Text((*size).into()), cell: Some(place) };
-        }
+        change(&mut job, &mut open);
         open.recalculate();
         let options = Options { hold: true, ..Options::default() };
         let held = pipeline::price(&job, &self.again.kept, &[], &options);
-        let held = held.unwrap_or_else(|findings| panic!("{changes:?}: {findings:?}"));
+        let held = held.unwrap_or_else(|findings| panic!("{changes}: {findings:?}"));
         for line in &held.take_off.lines {
             let (item, priced) = (line.item.text(), line.needed.value().as_f64());
             match self.priced.take_off.lines.iter().any(|own| own.item == line.item) {
-                true => assert!((self.shown(&open, &item) - priced).abs() < 1e-6, "{changes:?}: {item} is {priced}"),
+                true => assert!((self.shown(&open, &item) - priced).abs() < 1e-6, "{changes}: {item} is {priced}"),
                 // What has no line in the bid may have no price either: its money would be missing there.
-                false => assert!(priced == 0.0 || !is_priced(&held, &item), "{changes:?}: {item} has no line"),
+                false => assert!(priced == 0.0 || !is_priced(&held, &item), "{changes}: {item} has no line"),
             }
         }
         for (what, here, there) in [
@@ -64,7 +91,7 @@ impl Finished {
                 panic!("{what} is no number")
             };
             let priced = there.value().as_f64();
-            assert!((shown - priced).abs() < 0.005, "{changes:?}: the {what} shown is {shown}, priced {priced}");
+            assert!((shown - priced).abs() < 0.005, "{changes}: the {what} shown is {shown}, priced {priced}");
         }
         (open, held)
     }
@@ -225,4 +252,28 @@ fn policies_forms_and_manifolds_are_live_too() {
     assert_eq!((plates("1/2"), plates("3/4")), (0.0, 14.0));
     let zero = Decimal::ZERO;
     assert!(bid.priced.bid.build_up.total.value().as_decimal().unwrap() > zero);
+}
+
+#[test]
+fn studs_frost_and_height_are_live() {
+    let made = job("Job: Stud depth | 3.5
+        Job: Stud spacing | 16
+        Job: Design low | -10
+        Job: Hose bibb shutoffs | where it freezes
+        Runs: A | SUPPLY | 12 | Size 3/4 | Rise ft 2 | Where inside
+        Fixtures: HB | hose bibb | Cold run A | Count 2
+        Prices: nail plate | each | 0.62
+        Prices: stop and waste valve | each | 14.30 | Size 1/2
+        Prices: support | each | 0.27 | Size 3/4");
+    let bid = Finished::of(&made);
+    let shown = |(open, _): (Open, Priced)| {
+        ["nail plate", "stop and waste valve 1/2\"", "support 3/4\""].map(|item| bid.shown(&open, item))
+    };
+    // 10 ft level pass 7.5, so 8 studs, two plates each; 4 spaces level, 1 upright, and one support more.
+    assert_eq!(shown(bid.with_setting(Setting::StudDepth, "3.5")), [16.0, 2.0, 6.0]);
+    assert_eq!(shown(bid.with_setting(Setting::StudDepth, "5.5")), [0.0, 2.0, 6.0]);
+    assert_eq!(shown(bid.with_setting(Setting::StudSpacing, "24")), [10.0, 2.0, 6.0]);
+    assert_eq!(shown(bid.with_setting(Setting::DesignLow, "33")), [16.0, 0.0, 6.0]);
+    // Of 12 ft, 9 upright: 27 in of stud wall make 2.25, so 3 studs; 2 spaces level and 2 of 5 ft upright.
+    assert_eq!(shown(bid.with_rise("A", "9")), [6.0, 2.0, 5.0]);
 }
