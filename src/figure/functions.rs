@@ -329,6 +329,8 @@ fn row_number(index: usize) -> Value {
 /// Equality as `=` and MATCH see it: texts without case, numbers by value, a blank like an empty text.
 fn same(a: &Value, b: &Value) -> bool {
     match (a, b) {
+        // Nearly all texts are plain, and compared in their thousands.
+        (Value::Text(a), Value::Text(b)) if a.is_ascii() && b.is_ascii() => a.eq_ignore_ascii_case(b),
         (Value::Text(a), Value::Text(b)) => a.to_lowercase() == b.to_lowercase(),
         (Value::Text(text), Value::Blank) | (Value::Blank, Value::Text(text)) => text.is_empty(),
         (Value::Text(_), _) | (_, Value::Text(_)) => false,

@@ -1,8 +1,10 @@
-//! What sizes cost at the job's prices, for the exact search: pipe with its waste, supports, insulation, fittings, rings
-//! and the hours of all that, in thousandths of a dollar.
+//! What sizes cost at the job's prices, for the exact search: pipe with its waste, what goes along it (bends, supports, nail
+//! plates, sleeves, insulation), what joins it (tees as they are made up, reducers, adapters, ports), the pieces a run needs
+//! in its own size, rings with their spares, and the hours of all that, in thousandths of a dollar.
 //!
-//! It mirrors how the take-off counts (`takeoff::fittings`, `takeoff::pipe`), so that the search weighs what the bid
-//! charges; a test holds the two together.
+//! What there is to count comes from `structure`, which the take-off reads too; how much of it a size needs is reckoned
+//! here once more, in plain numbers, as `takeoff::fittings` and `takeoff::pipe` do in figures. tests/cheapest.rs holds the
+//! two together: whatever size a run takes, the search and the bid must move by the same money.
 
 use super::exact::Costs;
 use super::outlets::Outlet;
