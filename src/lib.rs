@@ -1,6 +1,6 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 //!
-//! Data flows one way: read -> check -> size -> take off -> labor -> price -> report -> write.
+//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> report -> write.
 //!
 //! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
 //! - [`check`]: names, networks, ranges, what is missing.

@@ -78,7 +78,7 @@ pub struct Priced {
 pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
     let (rules, mut findings) = Rules::load(&job.overrides, &options.rule_files);
     let (network, problems) = Network::build(job);
-    findings.extend(check::check(job, &network, &problems));
+    findings.extend(check::check(job, &rules, &network, &problems));
     (network, rules, findings)
 }
 

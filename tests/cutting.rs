@@ -284,7 +284,7 @@ fn small_jobs() -> impl Strategy<Value = Problem> {
 
 #[test]
 fn small_jobs_with_joints_cost_what_a_search_of_all_plans_finds() {
-    check(120, small_jobs(), |problem| {
+    check(500, small_jobs(), |problem| {
         let plan = plan(problem, EFFORT);
         cost_by_the_rules(problem, &plan);
         if plan.unmet.is_empty() {
@@ -406,6 +406,22 @@ fn five_hundred_runs_are_planned_with_their_gap_told() {
         assert!(plan.cost - plan.bound <= plan.cost / 10, "gap {} of {}", plan.cost - plan.bound, plan.cost);
         println!("cost {} bound {} joints {} units {}", plan.cost, plan.bound, plan.joints, plan.cuts.len());
     }
+}
+
+#[test]
+fn thousands_of_runs_are_planned_without_harm() {
+    let runs = (0..6_000).map(|at| run(200 + at * 37 % 2_000)).collect();
+    let problem = Problem {
+        stock: vec![stick(1920, 9_410), coil(100, 42_000), Stock { available: Some(3_000), ..coil(30, 9_000) }],
+        runs,
+        joint_cost: 4_300,
+        kerf: 0,
+        shortest_piece: 192,
+        usable: 288,
+    };
+    let plan = plan(&problem, Effort { steps: 100_000 });
+    cost_by_the_rules(&problem, &plan);
+    assert!(plan.unmet.is_empty());
 }
 
 #[test]

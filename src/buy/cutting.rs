@@ -14,10 +14,10 @@
 //! `u` units that serves `t` runs has at least `u + t - 1` pieces, so at least `u - 1` joints, and never less than the
 //! joints that its runs longer than any stock need. Its units together are at least as long as its runs. So a plan costs
 //! no less than the cheapest partition of the runs into groups, each at the least price of units that cover it and the
-//! least number of joints. That bound is found exactly for few runs ([`groups`]), by linear programming over groups and
-//! knapsacks for more ([`columns`]), and from the total length for any number ([`covers`]). A plan that costs no more
+//! least number of joints. That bound is found exactly for few runs (`groups`), by linear programming over groups and
+//! knapsacks for more (`columns`), and from the total length for any number (`covers`). A plan that costs no more
 //! than a bound is optimal. Plans are made by packing runs into units or, where joints pay, into units laid end to end
-//! ([`fill`], [`chain`]), the cheapest purchases first. Where plan and bound do not meet, [`exact`] searches all plans
+//! (`fill`, `chain`), the cheapest purchases first. Where plan and bound do not meet, `exact` searches all plans
 //! of a small job; what still stands open is told as the gap between [`Plan::cost`] and [`Plan::bound`].
 //!
 //! All searches count their steps against [`Effort`] and none reads a clock: the same problem gives the same plan.

@@ -7,10 +7,12 @@ mod coverage;
 mod names;
 mod network;
 mod ranges;
+mod vocabulary;
 
 use crate::finding::{Finding, Sink};
 use crate::model::network::{Network, Problem};
 use crate::model::{Job, Run, network::same_name};
+use crate::rules::Rules;
 use std::collections::HashMap;
 
 /// What every check may look at.
@@ -41,7 +43,7 @@ const CHECKS: &[fn(&Facts, &mut Sink)] = &[
 ];
 
 /// Everything that is wrong with the job as a whole. `network` and `problems` are those of [`Network::build`].
-pub fn check(job: &Job, network: &Network, problems: &[Problem]) -> Vec<Finding> {
+pub fn check(job: &Job, rules: &Rules, network: &Network, problems: &[Problem]) -> Vec<Finding> {
     let mut runs = HashMap::new();
     for run in &job.runs {
         runs.entry(same_name(&run.name.value)).or_insert(run);
@@ -51,5 +53,7 @@ pub fn check(job: &Job, network: &Network, problems: &[Problem]) -> Vec<Finding>
     for check in CHECKS {
         check(&facts, &mut sink);
     }
-    sink.close()
+    let mut findings = sink.close();
+    findings.extend(vocabulary::words(job, rules));
+    findings
 }

@@ -29,9 +29,9 @@ pub mod water;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, Column, SheetId, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::network::Network;
-use crate::model::{Job, Setting, Size};
+use crate::model::{Job, Size};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 use std::sync::Arc;
 use structure::Structure;
@@ -102,25 +102,14 @@ pub struct Context<'a> {
     pub hold: bool,
 }
 
-impl Context<'_> {
-    /// A code for dwellings, and a place that is open to the public.
-    fn is_beyond_its_code(&self) -> bool {
-        self.code == CodeBasis::Irc && self.occupancy == Occupancy::Public
-    }
-}
-
 /// The whole stage.
 pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let mut findings = Vec::new();
-    if context.is_beyond_its_code() {
-        let place = context.job.settings.get(&Setting::Occupancy).and_then(|f| f.cell.clone());
-        findings.push(Finding::near(place.as_ref(), Code::CodeForDwellingsOnly));
-    }
-    let materials = outlets::materials(context, &mut findings);
+    let materials = outlets::materials(context);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
     let lay = lay::put(book, context, &tables, &materials);
     let served = served::served(context);
-    let outlets = outlets::outlets(book, context, &tables, &mut findings);
+    let outlets = outlets::outlets(book, context, &tables);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);

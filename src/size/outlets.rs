@@ -3,8 +3,7 @@
 use super::Context;
 use super::rule_tables::{FixtureRow, OutletRow, RuleTables};
 use crate::figure::{Book, Term};
-use crate::finding::{Code, Finding, nearest};
-use crate::model::{Fixture, Setting, fold};
+use crate::model::Setting;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -29,75 +28,25 @@ pub struct Outlet {
     pub need_psi: Term,
 }
 
-/// Materials of all runs by position, in the rules' spelling; an unknown one is a finding and read as written.
-pub fn materials(context: &Context, findings: &mut Vec<Finding>) -> Vec<Arc<str>> {
+/// Materials of all runs by position, in the rules' spelling; the checks have told of unknown ones, which are read as
+/// written.
+pub fn materials(context: &Context) -> Vec<Arc<str>> {
     let main = context.job.text(Setting::MainMaterial);
-    let mut told_main = false;
-    let mut result = Vec::with_capacity(context.network.len());
-    for index in &context.network.order {
-        let run = &context.job.runs[*index];
-        let written = run.material.get().unwrap_or_else(|| main.clone());
-        match context.rules.canonical_material(&written) {
-            Some(material) => result.push(material.into()),
-            None if hazard(&written).is_some() => {
-                let code = Code::HazardousPipe {
-                    run: run.name.value.to_string(),
-                    material: hazard(&written).unwrap_or_default(),
-                };
-                findings.push(Finding::near(run.material.cell.as_ref().or(Some(&run.name.place)), code));
-                result.push(written);
-            }
-            None => {
-                let from_main = run.material.value.is_none();
-                let place = if from_main { main_material_cell(context) } else { run.material.cell.clone() };
-                if !(from_main && told_main) {
-                    let known = context.rules.names().materials();
-                    findings.push(Finding::near(
-                        place.as_ref(),
-                        Code::UnknownName {
-                            what: "pipe material",
-                            found: written.to_string(),
-                            nearest: nearest(&written, known.iter().map(|m| &**m)).map(str::to_owned),
-                            remedy: format!(
-                                "Write one of: {}.",
-                                known.iter().map(|m| &**m).collect::<Vec<_>>().join(", ")
-                            ),
-                        },
-                    ));
-                }
-                told_main |= from_main;
-                result.push(written);
-            }
-        }
-    }
-    result
-}
-
-/// Old materials that no water for people may run through, or that do not hold.
-fn hazard(written: &str) -> Option<&'static str> {
-    match fold(written).as_str() {
-        "lead" | "leadpipe" | "leadservice" => Some("lead"),
-        "polybutylene" | "polybutylenepipe" | "pb" | "polyb" => Some("polybutylene"),
-        _ => None,
-    }
-}
-
-fn main_material_cell(context: &Context) -> Option<crate::place::Place> {
-    context.job.settings.get(&Setting::MainMaterial).and_then(|f| f.cell.clone())
+    let written = |index: &usize| context.job.runs[*index].material.get().unwrap_or_else(|| main.clone());
+    let known = |name: Arc<str>| context.rules.canonical_material(&name).map_or(name.clone(), Arc::from);
+    context.network.order.iter().map(written).map(known).collect()
 }
 
 /// Every fixture that draws water at the end of a run.
-pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables, findings: &mut Vec<Finding>) -> Vec<Outlet> {
+pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<Outlet> {
     let mut outlets = Vec::new();
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
         if !fixture.status.get().unwrap_or_default().carries_water() {
             continue;
         }
         let name = &fixture.fixture.value;
-        let Some(kind) = context.rules.canonical_fixture(name) else {
-            findings.push(unknown_fixture(context, fixture));
-            continue;
-        };
+        // The checks have told of a fixture that nobody knows, and of one that the code gives no units.
+        let Some(kind) = context.rules.canonical_fixture(name) else { continue };
         let find = |field: &crate::model::Field<Arc<str>>| field.as_ref().and_then(|run| context.network.find(run));
         let (cold, hot) = (find(&fixture.cold_run), find(&fixture.hot_run));
         if cold.is_none() && hot.is_none() {
@@ -108,17 +57,6 @@ pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables, findings
         let steady_gpm = fixture.gpm.value.map(|_| book.number_input(&fixture.gpm, Decimal::ZERO));
         let units = tables.fixture_row(kind);
         if units.is_none() && steady_gpm.is_none() {
-            // A code for dwellings has no units at all for public use; that is told once, of the setting.
-            if !context.is_beyond_its_code() {
-                findings.push(Finding::at(
-                    &fixture.fixture.place,
-                    Code::FixtureWithoutUnits {
-                        fixture: kind.to_string(),
-                        code: context.code.name().to_owned(),
-                        occupancy: context.occupancy.name().to_owned(),
-                    },
-                ));
-            }
             continue;
         }
         let OutletRow { gpm, psi } = tables.outlet_row(kind);
@@ -146,18 +84,4 @@ pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables, findings
         });
     }
     outlets
-}
-
-fn unknown_fixture(context: &Context, fixture: &Fixture) -> Finding {
-    let known = context.rules.names().fixtures();
-    let name = &fixture.fixture.value;
-    Finding::at(
-        &fixture.fixture.place,
-        Code::UnknownName {
-            what: "fixture",
-            found: name.to_string(),
-            nearest: nearest(name, known.iter().map(|n| &**n)).map(str::to_owned),
-            remedy: "Write a fixture of the code's table, or other with its flow under Gpm.".to_owned(),
-        },
-    )
 }

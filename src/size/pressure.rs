@@ -172,11 +172,11 @@ pub fn pressures(
         if let Some(devices) = &devices_psi {
             lost = lost + devices;
         }
-        let end = book.put(
-            row,
-            columns.end,
-            &start - &friction_psi - &fittings_psi - devices_psi.as_ref().unwrap_or(&Term::number(0)) - &height,
-        );
+        let behind = match &devices_psi {
+            Some(devices) => &start - &friction_psi - &fittings_psi - devices,
+            None => &start - &friction_psi - &fittings_psi,
+        };
+        let end = book.put(row, columns.end, behind - &height);
         let need = given.loads.need_psi[position].as_ref().map(|need| book.put(row, columns.need, need.clone()));
         let spare = need.as_ref().map(|need| book.put(row, columns.spare, &end - need));
         let check = book.put(row, columns.check, verdict(&end, need.as_ref(), &velocity, &friction.limit));

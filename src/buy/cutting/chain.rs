@@ -8,6 +8,8 @@ use super::shape::{Meter, Shape, Unit};
 
 /// Steps that one group may take.
 const STEPS: u64 = 20_000;
+/// Runs and units of a group beyond which the search would nest too deep.
+const DEPTH: usize = 1_500;
 
 struct Search<'a> {
     shape: &'a Shape,
@@ -26,7 +28,7 @@ struct Search<'a> {
 pub(super) fn cut(shape: &Shape, kinds: &[usize], items: &[usize], meter: &mut Meter) -> Option<Vec<Unit>> {
     let cap: i64 = kinds.iter().map(|kind| shape.kinds[*kind].cap).sum();
     let need: i64 = items.iter().map(|item| shape.items[*item].size).sum();
-    if cap < need || items.is_empty() {
+    if cap < need || items.is_empty() || (kinds.len() > 1 && kinds.len() + items.len() > DEPTH) {
         return None;
     }
     let mut kinds = kinds.to_vec();

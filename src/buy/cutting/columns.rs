@@ -15,7 +15,7 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem};
 /// Whole numbers that a tenth of a cent is cut into.
 const SCALE: i64 = 1_000;
 /// Cells of a knapsack table beyond which the bound is not tried.
-const CELLS: i64 = 12_000_000;
+const CELLS: i64 = 4_000_000;
 const ROUNDS: usize = 400;
 
 struct Class {

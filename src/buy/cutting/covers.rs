@@ -47,11 +47,17 @@ impl Covers {
                 free.iter().map(|kind| least[length.saturating_sub(cap(*kind))] + prices[*kind]).min().unwrap_or(NEVER);
         }
         for kind in bounded {
-            let enough = need.div_ceil(cap(kind)) as u32;
-            for _ in 0..shape.kinds[kind].available.unwrap_or(0).min(enough) {
+            let mut there = (shape.kinds[kind].available.unwrap_or(0) as usize).min(need.div_ceil(cap(kind)));
+            // Bundles of 1, 2, 4 ... units make up any number of them.
+            let mut bundle = 1;
+            while there > 0 {
+                bundle = bundle.min(there);
                 for length in (1..=need).rev() {
-                    least[length] = least[length].min(least[length.saturating_sub(cap(kind))] + prices[kind]);
+                    let before = least[length.saturating_sub(cap(kind) * bundle)];
+                    least[length] = least[length].min(before + prices[kind] * bundle as i64);
                 }
+                there -= bundle;
+                bundle *= 2;
             }
         }
         let mut steps: Vec<Step> = Vec::new();

@@ -47,7 +47,13 @@ struct Search<'a> {
     chosen: Vec<(usize, Vec<(usize, u16)>)>,
 }
 
+/// Bins and runs beyond which the search would nest too deep.
+const DEPTH: usize = 1_500;
+
 pub(super) fn pack(shape: &Shape, bins: &[Bin], meter: &mut Meter) -> Packing {
+    if bins.len() > DEPTH || shape.items.len() > DEPTH {
+        return Packing::Unknown;
+    }
     let mut classes: Vec<BinClass> = Vec::new();
     let mut known: Vec<&Bin> = Vec::new();
     for (index, bin) in bins.iter().enumerate() {

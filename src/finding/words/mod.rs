@@ -95,6 +95,7 @@ impl Code {
             | Self::FixtureWithoutRun { .. }
             | Self::HotRunWithoutHeater { .. }
             | Self::ColdRunIsHot { .. }
+            | Self::HazardousPipe { .. }
             | Self::ReservedName { .. }
             | Self::ZeroLength { .. }
             | Self::RiseOverLength { .. }
@@ -115,7 +116,6 @@ impl Code {
             | Self::LossOfOtherSize { .. }
             | Self::RegulatorWithoutSetting { .. }
             | Self::ExistingSizeAssumed { .. }
-            | Self::HazardousPipe { .. }
             | Self::SizeUnderCode { .. }
             | Self::SizeNotInTable { .. }
             | Self::ShortOfPressure { .. }

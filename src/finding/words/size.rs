@@ -72,22 +72,6 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Existing run {run} has no Size; {size} is assumed, as new pipe would get."),
             "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown.",
         ),
-        Code::HazardousPipe { run, material } => sourced(
-            words(
-                Stop,
-                "hazardous-pipe",
-                match *material {
-                    "lead" => format!("Run {run} is of lead, and is to carry water that people drink."),
-                    _ => format!("Run {run} is of {material}, whose fittings fail; nobody joins to it."),
-                },
-                "Ask the owner before going on. Give it the Status remove and enter the new pipe in its place, or end \
-                 the job where it begins.",
-            ),
-            match *material {
-                "lead" => "Safe Drinking Water Act, section 1417; 40 CFR 141.43 (from memory)",
-                _ => "in no table of water pipe of the codes in use; common practice",
-            },
-        ),
         Code::SizeUnderCode { run, size, least, source } => Words {
             source: source.clone(),
             ..words(
