@@ -34,6 +34,7 @@ pub struct Sheets {
     pub checks: SheetId,
     pub loads: SheetId,
     pub friction: SheetId,
+    pub tees: SheetId,
     pub counts: SheetId,
     pub defaults: SheetId,
     pub rules: SheetId,
@@ -54,6 +55,7 @@ impl Sheets {
             checks: book.sheet("Checks", true),
             loads: book.sheet("Loads", true),
             friction: book.sheet("Friction", true),
+            tees: book.sheet("Tees", true),
             counts: book.sheet("Counts", true),
             defaults: book.sheet("Defaults", true),
             rules: book.sheet("Rules", true),
@@ -120,6 +122,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         settings: &settings,
         sizes: &sizes,
         takeoff: sheets.takeoff,
+        tees: sheets.tees,
         counts: sheets.counts,
         hold: options.hold,
     };

@@ -399,6 +399,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Loads",
     "Friction",
     "Take-off",
+    "Tees",
     "Counts",
     "Buying",
     "Cut plan",

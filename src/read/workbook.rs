@@ -13,7 +13,7 @@ use std::io::Cursor;
 use std::sync::Arc;
 
 /// Sheets of a bid that hold choices.
-pub(super) const CHOICE_SHEETS: &[&str] = &["Sizing", "Cost build-up", "Buying", "Cut plan", "Counts", "Checks"];
+pub(super) const CHOICE_SHEETS: &[&str] = &["Sizing", "Cost build-up", "Buying", "Cut plan", "Tees", "Checks"];
 /// Characters a cell can hold in the programs we write for; and in all cells together.
 const CELL_TEXT: usize = 32_767;
 const ALL_TEXT: usize = 64_000_000;

@@ -126,7 +126,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }
     if let Some(check) = &context.take_off.choice_check {
-        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "the Counts sheet says why");
+        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "the Tees sheet says why");
     }
     if let Some((least, run)) = &context.sizes.least_spare {
         let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
@@ -277,7 +277,7 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 14] = [
+    const SHEETS: [(&str, &str); 15] = [
         ("Bid", "what the customer reads and signs"),
         ("Cost build-up", "from material and hours to the price; every line at its offer"),
         ("Sizing", "size, flow, loss and pressure of each run"),
@@ -289,6 +289,7 @@ fn links(book: &mut Book, context: &Context) {
         ("Checks", "is the bid still the one that was priced, and does it add up"),
         ("Loads", "what draws where, and the demand of each run"),
         ("Friction", "how the loss in each run comes about"),
+        ("Tees", "how each tee is made up of what is sold"),
         ("Counts", "every piece where it is needed"),
         ("Defaults", "settings the job leaves out, and what stands for them"),
         ("Rules", "the tables used, with their sources"),

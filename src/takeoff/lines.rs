@@ -200,7 +200,7 @@ impl Maker<'_, '_> {
 }
 
 /// The most letters of a list of names, what follows it aside.
-const LETTERS: usize = 40;
+const LETTERS: usize = 32;
 
 /// Names in a row as far as there is room; then how many more there are.
 fn shortened(names: &[&str]) -> String {
@@ -225,6 +225,6 @@ mod tests {
         assert_eq!(shortened(&["T1", "T2"]), "T1, T2");
         let names: Vec<String> = (1..=30).map(|n| format!("R{n}")).collect();
         let names: Vec<&str> = names.iter().map(String::as_str).collect();
-        assert_eq!(shortened(&names), "R1, R2, R3, R4, R5, R6, R7, R8, R9, R10 and 20 more");
+        assert_eq!(shortened(&names), "R1, R2, R3, R4, R5, R6, R7, R8 and 22 more");
     }
 }

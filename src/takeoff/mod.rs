@@ -40,6 +40,7 @@ pub struct Context<'a> {
     pub sizes: &'a Sizes,
     /// The sheets this stage writes on.
     pub takeoff: SheetId,
+    pub tees: SheetId,
     pub counts: SheetId,
     /// True when choices come from the bid that is read.
     pub hold: bool,
@@ -106,9 +107,9 @@ impl Context<'_> {
         self.job.runs[self.network.order[position]].status.get().unwrap_or_default() == Status::New
     }
 
-    /// What a bid that is read again holds on its Counts sheet under these words.
+    /// What a bid that is read again holds on its Tees sheet under these words.
     fn held(&self, words: &str) -> Option<&str> {
-        let held = self.job.held.get(&("Counts".to_owned(), words.to_owned())).filter(|_| self.hold);
+        let held = self.job.held.get(&("Tees".to_owned(), words.to_owned())).filter(|_| self.hold);
         held.map(String::as_str)
     }
 }

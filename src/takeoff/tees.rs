@@ -5,7 +5,7 @@
 use super::fittings::Piece;
 use super::{Context, Count, Item};
 use crate::figure::record::record;
-use crate::figure::{Book, CellKind, Column, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, Term, Value};
 use crate::model::{At, Field, Phase, Setting, Size, fold};
 use crate::rules::Item as RuleItem;
 use crate::size::unit_costs::{UnitCosts, ring_kind};
@@ -51,6 +51,8 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
             Piece::Count(_) => None,
         })
         .collect();
+    book.words(context.tees, Look::Title, "Tees");
+    book.words(context.tees, Look::Words, if spots.is_empty() { "No run branches: there are none." } else { TEES });
     let chosen = choose(book, context, &spots);
     let verdict = chosen.columns.as_ref().map(|_| put_record(book, context, &spots));
     let places = put_places(book, context, &spots, &chosen);
@@ -65,6 +67,9 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
     }
     (counts, verdict)
 }
+
+const TEES: &str = "A tee is bought in just its sizes, or as a larger one with reducers where that is cheaper, joints and \
+     work counted, or all that is offered. Sizes changed in the bid find their tee here.";
 
 fn materials(spots: &[&Spot]) -> Vec<Arc<str>> {
     let mut materials: Vec<Arc<str>> = Vec::new();
@@ -96,7 +101,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     if rows.is_empty() {
         return chosen;
     }
-    let table = book.table(context.counts, "Tees as made up");
+    let table = book.table(context.tees, "Tees as made up");
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
     let needed = column("Tee needed", 34.0);
     let ends = ["In", "On", "Branch"].map(|end| column(end, 0.0));
@@ -124,7 +129,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         });
         chosen.tees.insert((material, asked), tee);
     }
-    book.words(context.counts, crate::figure::Look::Small, super::FOLDED);
+    book.words(context.tees, Look::Small, super::FOLDED);
     chosen.columns = Some(Columns {
         needed: keys,
         chosen: book.whole(pick),
@@ -143,7 +148,7 @@ fn combinations(sizes: &[Size]) -> impl Iterator<Item = [Size; 3]> + '_ {
 fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     let materials = materials(spots);
     let ring = ring_kind(context.job);
-    let table = book.table(context.counts, "Offers that the tees were chosen among");
+    let table = book.table(context.tees, "Offers that the tees were chosen among");
     let name = book.column_like(table, "Offer", Unit::None, 34.0, CellKind::Quiet);
     let price = book.column(table, "Price of one", Unit::UnitPrice);
     for offer in &context.job.prices {
@@ -177,7 +182,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     }
     let held = |words: &str| context.held(words).and_then(|text| text.parse().ok());
     let title = "What the tees were chosen on";
-    record(book, context.counts, title, "Are the tees still the ones to choose?", &now, held)
+    record(book, context.tees, title, "Are the tees still the ones to choose?", &now, held)
 }
 
 /// A tee where it is needed, as figures: what is bought for it.
@@ -197,7 +202,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     if spots.is_empty() {
         return Vec::new();
     }
-    let table = book.table(context.counts, "Tees where they are needed");
+    let table = book.table(context.tees, "Tees where they are needed");
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Quiet);
     let origin = column("At the end of", 12.0);
     let needed = column("Tee needed", 34.0);
@@ -205,8 +210,8 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     let named = column("By its name", 34.0);
     let found = column("Row of the tee bought", 0.0);
     let bought = column("Tee bought", 34.0);
-    let ends = ["Its end in", "Its end on", "Its branch"].map(|heading| column(heading, 14.0));
-    let reducers = ["Reducer in", "Reducer on", "Reducer at branch"].map(|heading| column(heading, 28.0));
+    let ends = ["Its end in", "Its end on", "Its branch"].map(|heading| column(heading, 9.0));
+    let reducers = ["Reducer in", "Reducer on", "Reducer at branch"].map(|heading| column(heading, 24.0));
     let x = Term::text(" x ");
     let mut places = Vec::with_capacity(spots.len());
     for spot in spots {

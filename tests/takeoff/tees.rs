@@ -96,11 +96,11 @@ fn every_combination_of_the_offered_sizes_has_its_row() {
     let check = made.price().take_off.choice_check.map(|check| check.value().to_string());
     assert_eq!(check.as_deref(), Some("OK"));
     let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(made.bid())).unwrap();
-    let counts = book.worksheet_range("Counts").unwrap();
+    let tees = book.worksheet_range("Tees").unwrap();
     let starts =
         |row: &&[calamine::Data], words: &str| row.first().is_some_and(|cell| cell.to_string().starts_with(words));
     // Three sizes at three ends, each made up of the one tee there is.
-    let rows: Vec<_> = counts.rows().filter(|row| starts(row, "tee PEX")).collect();
+    let rows: Vec<_> = tees.rows().filter(|row| starts(row, "tee PEX")).collect();
     assert_eq!(rows.len(), 27);
     assert!(rows.iter().all(|row| row[5] == *"tee PEX 1\" x 1\" x 1\"" && row[6] == *"OK"));
 }
