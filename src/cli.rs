@@ -2,7 +2,7 @@
 
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
-use tallybore::commands::{Command, Given, check, price, rules, start, trace};
+use tallybore::commands::{Command, Given, check, price, revise, rules, start, trace};
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -30,6 +30,9 @@ enum Typed {
     /// Price job workbooks: each gets its bid workbook
     #[command(after_help = EXIT_CODES)]
     Price(Price),
+    /// Say what a change does to a bid, and write the new revision
+    #[command(after_help = EXIT_CODES)]
+    Revise(Revise),
     /// Show the rule tables, and where each row comes from
     #[command(after_help = EXIT_CODES)]
     Rules(Rules),
@@ -98,6 +101,43 @@ struct Price {
 }
 
 #[derive(Debug, Args)]
+struct Revise {
+    /// The bid, or the job workbook, as it was
+    #[arg(value_name = "OLD")]
+    old: PathBuf,
+    /// The changed workbook; without it --set changes the old one
+    #[arg(value_name = "NEW")]
+    new: Option<PathBuf>,
+    /// A change: "main size=1", "Runs!D12=3/4" or "run M1 size=3/4"; may be given again for others
+    #[arg(long = "set", value_name = "NAME=VALUE")]
+    set: Vec<String>,
+    /// Values to try: "main size=3/4,1,1-1/4"; given again, every combination is priced
+    #[arg(long = "try", value_name = "NAME=VALUES")]
+    tries: Vec<String>,
+    /// Why the change is made; stands on the change order
+    #[arg(long, value_name = "TEXT")]
+    reason: Option<String>,
+    /// Working days that it adds [default: by the hours]
+    #[arg(long, value_name = "N")]
+    days: Option<String>,
+    /// The revision to write [default: <name>-bid-r<N>.xlsx beside the old workbook]
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write over a bid of the same revision that is there
+    #[arg(long)]
+    replace: bool,
+    /// Keep the sizes and offers chosen in the bid that is read, whatever has changed since
+    #[arg(long)]
+    hold: bool,
+    /// A folder of rule tables whose rows go before the built-in ones
+    #[arg(long, value_name = "DIR")]
+    rules: Option<PathBuf>,
+    /// Print one JSON document (see templates/revise.schema.json)
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Args)]
 struct Rules {
     /// The table to show; without it all are listed
     table: Option<String>,
@@ -131,6 +171,13 @@ impl From<Both> for Given {
     }
 }
 
+impl From<Revise> for revise::Options {
+    fn from(typed: Revise) -> Self {
+        let Revise { old, new, set, tries, reason, days, output, replace, hold, rules, json } = typed;
+        Self { old, new, set, tries, reason, days, hold, rules, output, replace, json }
+    }
+}
+
 impl From<Cli> for Command {
     fn from(typed: Cli) -> Self {
         match typed.command {
@@ -148,6 +195,7 @@ impl From<Cli> for Command {
             Typed::Price(Price { books, output, replace, hold, both, json }) => {
                 Self::Price(price::Options { books, output, replace, hold, given: both.into(), json })
             }
+            Typed::Revise(typed) => Self::Revise(typed.into()),
             Typed::Rules(Rules { table, export, replace, json }) => {
                 Self::Rules(rules::Options { table, export, replace, json })
             }

@@ -10,6 +10,7 @@
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
 //! - [`report`]: the pages people read: bid, overview, findings, live checks.
+//! - [`revise`]: what a change does, against what was bid, bought or installed.
 //! - [`write`](mod@write): the book of figures becomes a workbook.
 //!
 //! What all stages stand on: [`place`], [`unit`](mod@unit), [`model`], [`finding`], [`rules`], and [`figure`], where a
@@ -28,6 +29,7 @@ pub mod place;
 pub mod price;
 pub mod read;
 pub mod report;
+pub mod revise;
 pub mod rules;
 pub mod size;
 pub mod takeoff;

@@ -5,6 +5,7 @@ use crate::figure::{Book, SheetId};
 use crate::finding::{self, Code, Finding, Severity};
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Setting};
+use crate::revise::{self, Revising, Summary};
 use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
 use crate::{buy, check, labor, price, report, size, takeoff};
 
@@ -15,6 +16,8 @@ pub struct Options {
     pub hold: bool,
     /// Tables of a `--rules` folder, already read.
     pub rule_files: Vec<RuleFile>,
+    /// What the bid is held against, when it is a revision.
+    pub revising: Revising,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub cutting: buy::cutting::Effort,
 }
@@ -24,12 +27,16 @@ pub struct Options {
 pub struct Sheets {
     pub bid: SheetId,
     pub glance: SheetId,
+    pub changes: Option<SheetId>,
+    pub order: Option<SheetId>,
+    pub what_if: Option<SheetId>,
     pub cost: SheetId,
     pub sizing: SheetId,
     pub takeoff: SheetId,
     pub buying: SheetId,
     pub cut_plan: SheetId,
     pub hours: SheetId,
+    pub revisions: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
     pub loads: SheetId,
@@ -41,16 +48,21 @@ pub struct Sheets {
 }
 
 impl Sheets {
-    fn put(book: &mut Book) -> Self {
+    fn put(book: &mut Book, revising: &Revising) -> Self {
+        let (compared, tried) = (revising.comparison.is_some(), revising.what_if.is_some());
         Self {
             bid: book.sheet("Bid", false),
             glance: book.sheet("At a glance", false),
+            changes: compared.then(|| book.sheet("Changes", true)),
+            order: compared.then(|| book.sheet("Change order", false)),
+            what_if: tried.then(|| book.sheet("What if", true)),
             cost: book.sheet("Cost build-up", true),
             sizing: book.sheet("Sizing", true),
             takeoff: book.sheet("Take-off", true),
             buying: book.sheet("Buying", true),
             cut_plan: book.sheet("Cut plan", true),
             hours: book.sheet("Hours", false),
+            revisions: book.sheet("Revisions", true),
             findings: book.sheet("Findings", true),
             checks: book.sheet("Checks", true),
             loads: book.sheet("Loads", true),
@@ -76,105 +88,71 @@ pub struct Priced {
     pub findings: Vec<Finding>,
 }
 
+/// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
+#[derive(Debug, Clone)]
+pub struct Tables {
+    pub rules: Rules,
+    pub findings: Vec<Finding>,
+}
+
+impl Tables {
+    pub fn of(job: &Job, options: &Options) -> Self {
+        let (rules, findings) = Rules::load(&job.overrides, &options.rule_files);
+        Self { rules, findings }
+    }
+}
+
 /// What is wrong with a job, without pricing it: the checks that need no figures, and the rules' own.
 pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
-    let (rules, mut findings) = Rules::load(&job.overrides, &options.rule_files);
+    let tables = Tables::of(job, options);
+    let (network, findings) = checked(job, &tables);
+    (network, tables.rules, findings)
+}
+
+fn checked(job: &Job, tables: &Tables) -> (Network, Vec<Finding>) {
+    let mut findings = tables.findings.clone();
     let (network, problems) = Network::build(job);
-    findings.extend(check::check(job, &rules, &network, &problems));
-    (network, rules, findings)
+    findings.extend(check::check(job, &tables.rules, &network, &problems));
+    (network, findings)
+}
+
+/// How much of a bid is figured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Extent {
+    Whole,
+    /// The price by the foot and the piece, without cuts and packs.
+    Price,
+}
+
+/// The stages up to the price, as figures.
+struct Figured {
+    network: Network,
+    sheets: Sheets,
+    settings: Settings,
+    sizes: size::Sizes,
+    take_off: takeoff::TakeOff,
+    /// What is bought for it; `None` where the price alone is asked for, which does not depend on it.
+    purchases: Option<buy::Purchases>,
+    labor: labor::Labor,
+    bid: price::Bid,
+    findings: Vec<Finding>,
 }
 
 /// Prices a job: read -> check -> size -> take off -> buy -> labor -> price -> report. `found` are the findings of reading.
 /// `Err` gives all findings when one of them stops the bid.
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
-    let (network, rules, checked) = check(job, options);
-    let mut findings = found.to_vec();
-    findings.extend(checked);
-    if stops(&findings) {
-        finding::sort(&mut findings);
-        return Err(findings);
-    }
-
+    let tables = Tables::of(job, options);
     let mut book = Book::new();
-    let sheets = Sheets::put(&mut book);
-    let settings = Settings::put(&mut book, sheets.defaults, job);
-    let context = size::Context {
-        job,
-        rules: &rules,
-        network: &network,
-        settings: &settings,
-        sheets: size::Sheets {
-            sizing: sheets.sizing,
-            loads: sheets.loads,
-            friction: sheets.friction,
-            rules: sheets.rules,
-        },
-        code: CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc),
-        occupancy: Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private),
-        hold: options.hold,
+    let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
+    let Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, mut findings } = figured;
+    let Some(purchases) = purchases else {
+        // A whole bid has them; were that ever to fail, it is no bid.
+        return Err(vec![Finding::everywhere(Code::Internal { detail: "nothing was bought".to_owned() })]);
     };
-    let (sizes, more) = size::size(&mut book, &context);
-    findings.extend(more);
-    let context = takeoff::Context {
-        job,
-        rules: &rules,
-        network: &network,
-        settings: &settings,
-        sizes: &sizes,
-        takeoff: sheets.takeoff,
-        tees: sheets.tees,
-        counts: sheets.counts,
-        hold: options.hold,
-    };
-    let (take_off, more) = takeoff::take_off(&mut book, &context);
-    findings.extend(more);
-    let context = buy::Context {
-        job,
-        rules: &rules,
-        network: &network,
-        settings: &settings,
-        sizes: &sizes,
-        take_off: &take_off,
-        buying: sheets.buying,
-        cut_plan: sheets.cut_plan,
-        hold: options.hold,
-        effort: options.cutting,
-    };
-    let (purchases, more) = buy::buy(&mut book, &context);
-    findings.extend(more);
-    let context = labor::Context {
-        job,
-        rules: &rules,
-        network: &network,
-        settings: &settings,
-        sizes: &sizes,
-        take_off: &take_off,
-        hours: sheets.hours,
-        rule_sheet: sheets.rules,
-    };
-    let (labor, more) = labor::labor(&mut book, &context);
-    findings.extend(more);
-    let context = price::Context {
-        job,
-        rules: &rules,
-        settings: &settings,
-        take_off: &take_off,
-        purchases: &purchases,
-        labor: &labor,
-        cost: sheets.cost,
-        hold: options.hold,
-    };
-    let (bid, more) = price::price(&mut book, &context);
-    findings.extend(more);
-    finding::sort(&mut findings);
-    if stops(&findings) {
-        return Err(findings);
-    }
-
     let context = report::Context {
         job,
         kept,
-        rules: &rules,
+        rules: &tables.rules,
         network: &network,
         settings: &settings,
         sizes: &sizes,
@@ -191,6 +169,23 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         hold: options.hold,
     };
     report::report(&mut book, &context);
+    let context = revise::Context {
+        job,
+        network: &network,
+        settings: &settings,
+        sizes: &sizes,
+        take_off: &take_off,
+        labor: &labor,
+        bid: &bid,
+        revising: &options.revising,
+        sheets: revise::Sheets {
+            changes: sheets.changes,
+            order: sheets.order,
+            what_if: sheets.what_if,
+            revisions: sheets.revisions,
+        },
+    };
+    revise::revise(&mut book, &context);
     let defects = book.defects();
     if !defects.is_empty() {
         findings.extend(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })));
@@ -198,6 +193,117 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         return Err(findings);
     }
     Ok(Priced { book, network, sizes, take_off, purchases, labor, bid, findings })
+}
+
+/// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
+pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
+    let figured = figure(&mut Book::new(), job, found, tables, options, Extent::Price)?;
+    let Figured { network, sizes, take_off, labor, bid, .. } = &figured;
+    Ok(Summary::of(job, network, sizes, take_off, labor, bid))
+}
+
+impl Priced {
+    /// What a later bid of the job is held against.
+    pub fn summary(&self, job: &Job) -> Summary {
+        Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid)
+    }
+}
+
+fn figure(
+    book: &mut Book,
+    job: &Job,
+    found: &[Finding],
+    tables: &Tables,
+    options: &Options,
+    extent: Extent,
+) -> Result<Figured, Vec<Finding>> {
+    let rules = &tables.rules;
+    let (network, more) = checked(job, tables);
+    let mut findings = found.to_vec();
+    findings.extend(more);
+    if stops(&findings) {
+        finding::sort(&mut findings);
+        return Err(findings);
+    }
+
+    let sheets = Sheets::put(book, &options.revising);
+    let settings = Settings::put(book, sheets.defaults, job);
+    let context = size::Context {
+        job,
+        rules,
+        network: &network,
+        settings: &settings,
+        sheets: size::Sheets {
+            sizing: sheets.sizing,
+            loads: sheets.loads,
+            friction: sheets.friction,
+            rules: sheets.rules,
+        },
+        code: CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc),
+        occupancy: Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private),
+        hold: options.hold,
+    };
+    let (sizes, more) = size::size(book, &context);
+    findings.extend(more);
+    let context = takeoff::Context {
+        job,
+        rules,
+        network: &network,
+        settings: &settings,
+        sizes: &sizes,
+        takeoff: sheets.takeoff,
+        tees: sheets.tees,
+        counts: sheets.counts,
+        hold: options.hold,
+    };
+    let (take_off, more) = takeoff::take_off(book, &context);
+    findings.extend(more);
+    let purchases = (extent == Extent::Whole).then(|| {
+        let context = buy::Context {
+            job,
+            rules,
+            network: &network,
+            settings: &settings,
+            sizes: &sizes,
+            take_off: &take_off,
+            buying: sheets.buying,
+            cut_plan: sheets.cut_plan,
+            hold: options.hold,
+            effort: options.cutting,
+        };
+        let (purchases, more) = buy::buy(book, &context);
+        findings.extend(more);
+        purchases
+    });
+    let context = labor::Context {
+        job,
+        rules,
+        network: &network,
+        settings: &settings,
+        sizes: &sizes,
+        take_off: &take_off,
+        hours: sheets.hours,
+        rule_sheet: sheets.rules,
+    };
+    let (labor, more) = labor::labor(book, &context);
+    findings.extend(more);
+    let context = price::Context {
+        job,
+        rules,
+        settings: &settings,
+        take_off: &take_off,
+        purchases: purchases.as_ref(),
+        labor: &labor,
+        cost: sheets.cost,
+        hold: options.hold,
+    };
+    let (bid, more) = price::price(book, &context);
+    findings.extend(more);
+    finding::sort(&mut findings);
+    if stops(&findings) {
+        return Err(findings);
+    }
+    Ok(Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, findings })
 }
 
 fn stops(findings: &[Finding]) -> bool {

@@ -37,6 +37,20 @@ const ELSEWHERE: &[(&str, &str)] = &[
     // Text form cannot say that a sheet is hidden, or that a formula was never worked out.
     ("hidden-sheet", "tests/reader/sheets.rs"),
     ("blank-formula", "tests/reader/kept.rs"),
+    // A revision: what is typed as a change, or two workbooks.
+    ("edit-not-read", "tests/revise/command.rs"),
+    ("edit-bad-value", "tests/revise/command.rs"),
+    ("edit-of-formula", "tests/revise/command.rs"),
+    ("edit-of-result", "tests/revise/command.rs"),
+    ("edit-not-input", "tests/revise/command.rs"),
+    ("edit-of-nothing", "tests/revise/command.rs"),
+    ("edit-feeds-formula", "tests/revise/command.rs"),
+    ("different-jobs", "tests/revise/command.rs"),
+    ("old-total-moved", "tests/revise/command.rs"),
+    ("same-date", "tests/revise/command.rs"),
+    ("nothing-changed", "tests/revise/command.rs"),
+    ("installed-too-small", "tests/revise/held.rs"),
+    ("tried-in-vain", "tests/revise/what_if.rs"),
     // A fault of the program, so no job known causes it; there it is shown that no rule table does.
     ("internal", "tests/rules_overrides.rs"),
 ];

@@ -76,7 +76,7 @@ fn formulas(book: &Book) -> Vec<(String, Fig)> {
     for sheet in book.sheets() {
         for block in &sheet.blocks {
             match block {
-                Block::Gap | Block::PageBreak => {}
+                Block::Gap | Block::PageBreak | Block::Chart(_) => {}
                 Block::Line { figure, .. } => all.push((format!("{}: a line", sheet.name), *figure)),
                 Block::Table(table) => {
                     let spec = book.table_spec(*table);

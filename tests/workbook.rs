@@ -68,7 +68,13 @@ fn characters_that_no_workbook_may_hold_do_not_spoil_it() {
     let words = "bell \u{7} and form feed \u{c} & <tag> \u{fffe}";
     let book = one(Term::join(&[&Term::text(words), &Term::text("!")]));
     let keep = KeptBook { sheets: vec![kept("Mine", Raw::Text(words.into()), None)] };
-    let about = About { title: words.into(), author: words.into(), job_name: words.into(), properties: vec![] };
+    let about = About {
+        title: words.into(),
+        author: words.into(),
+        job_name: words.into(),
+        bid: words.into(),
+        properties: vec![],
+    };
     let bytes = bid_bytes(&book, &keep, &about).unwrap();
     assert_eq!(recalculate_in_process(&bytes), Vec::new());
     for name in ["xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml", "docProps/core.xml", "xl/sharedStrings.xml"] {

@@ -2,7 +2,7 @@
 //! that it is covered.
 
 use super::Context;
-use super::pipe::{Pipe, Source, chosen, run};
+use super::pipe::{Pipe, Source, by_foot, chosen, run};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;
@@ -247,7 +247,7 @@ fn put_unit(
             let whole = &price * share * &left / (&feet * Term::number(12));
             book.put(row, units.worth, keeps.pick(&whole, &Term::number(0)).round(3))
         }
-        Source::ByFoot(_) | Source::OnHand(_) => {
+        Source::ByFoot(_) | Source::OnHand(_) | Source::Bought(_) => {
             book.rule(row, units.worth, Value::Exact(Decimal::ZERO), &"not counted".into())
         }
     };
@@ -298,6 +298,19 @@ fn length_and_price(
             let feet = book.number_input(&context.job.on_hand[index].quantity, Decimal::ZERO);
             let feet = put_either(book, row, units.feet, feet);
             (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"on hand".into()))
+        }
+        Source::Bought(index) => {
+            let offer = &context.job.prices[index];
+            let pack = match offer.pack.value {
+                Some(_) => book.number_input(&offer.pack, Decimal::ONE),
+                None => Term::number(1),
+            };
+            let feet = match by_foot(offer) {
+                true => pack * book.number_input(&offer.bought, Decimal::ZERO),
+                false => pack,
+            };
+            let feet = put_either(book, row, units.feet, feet);
+            (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"bought already".into()))
         }
     }
 }

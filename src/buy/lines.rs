@@ -44,6 +44,8 @@ pub(super) struct LineNeed {
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let table = book.table(context.buying, "Line by line");
+        let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
+        let on_hand = if some_bought { "On hand, or bought already" } else { "On hand" };
         Self {
             table,
             line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
@@ -52,7 +54,7 @@ impl Table {
             needed: book.column(table, "Needed", Unit::Quantity),
             share: book.column_like(table, "Spare share", Unit::Percent, 0.0, CellKind::Quiet),
             spares: book.column(table, "Spares", Unit::Quantity),
-            on_hand: book.column(table, "On hand", Unit::Quantity),
+            on_hand: book.column(table, on_hand, Unit::Quantity),
             to_get: book.column(table, "To get", Unit::Quantity),
             bought: book.column(table, "Bought", Unit::Quantity),
             cost: book.column(table, "Cost", Unit::Money),
@@ -86,7 +88,8 @@ impl Table {
                 wanted = wanted + &spares;
                 count.push(spares);
             }
-            let on_hand = put_either(book, row, self.on_hand, line.on_hand.clone());
+            let there = line.bought.as_ref().map_or_else(|| line.on_hand.clone(), |bought| &line.on_hand + bought);
+            let on_hand = put_either(book, row, self.on_hand, there);
             let to_get = (&wanted - &on_hand).max(&Term::number(0));
             let to_get = book.put(row, self.to_get, if line.feet { to_get } else { to_get.whole_up() });
             count.extend([on_hand.clone(), to_get.clone()]);

@@ -6,6 +6,7 @@ use super::joint::Joints;
 use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, fold};
 use crate::rules::{Item, matches_item};
+use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::BTreeMap;
@@ -22,6 +23,8 @@ pub(super) enum Source {
     ByFoot(usize),
     /// A row of what is on hand.
     OnHand(usize),
+    /// A row of the job's prices of which some is bought already.
+    Bought(usize),
 }
 
 /// Pipe that is cut together.
@@ -121,7 +124,7 @@ fn unplanned(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
         };
         groups.entry((line, water)).or_default().push(position);
     }
-    let mut taken: Vec<usize> = Vec::new();
+    let mut taken: Vec<Source> = Vec::new();
     groups
         .into_iter()
         .map(|((line, water), runs)| {
@@ -133,7 +136,7 @@ fn unplanned(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
                     if length <= Decimal::ZERO { 0 } else { eighths(length * Decimal::from(12) + tail + tail) }
                 })
                 .collect();
-            let (stock, sources) = stock(context, &item, &needs, &mut taken);
+            let (stock, sources) = stock(context, &context.take_off.lines[line], &needs, &mut taken);
             let problem = problem(context, joints, &item, &runs, &needs, stock);
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
             Pipe { item, water, runs, needs, sources, problem, plan, held: false }
@@ -203,19 +206,38 @@ pub(super) fn by_foot(price: &Price) -> bool {
     matches!(&*fold(&price.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
 }
 
-/// What pipe can be cut from. Of what is on hand each piece serves one color only: that of the first pipe in line.
-fn stock(context: &Context, item: &Item, needs: &[i64], taken: &mut Vec<usize>) -> (Vec<Stock>, Vec<Source>) {
+/// What pipe can be cut from. Of what is on hand or bought already each row serves one color only: that of the first pipe
+/// in line.
+fn stock(context: &Context, line: &Line, needs: &[i64], taken: &mut Vec<Source>) -> (Vec<Stock>, Vec<Source>) {
+    let item = &line.item;
     let mut stock = Vec::new();
     let mut sources = Vec::new();
     for (index, have) in context.job.on_hand.iter().enumerate() {
         let sizes = have.sizes.get().unwrap_or_default();
         let fits = matches_item(context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes);
         let length = eighths(have.quantity.value.unwrap_or_default() * Decimal::from(12));
-        if fits && !taken.contains(&index) && length > 0 {
-            taken.push(index);
+        if fits && !taken.contains(&Source::OnHand(index)) && length > 0 {
+            taken.push(Source::OnHand(index));
             let form = form(&have.unit.get().unwrap_or_default()).unwrap_or(Form::Coil);
             stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(1) });
             sources.push(Source::OnHand(index));
+        }
+    }
+    for (index, price) in line.bought_by.iter().filter_map(|index| Some((*index, context.job.prices.get(*index)?))) {
+        let units = price.bought.value.unwrap_or_default();
+        let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+        // What was cut from a roll is one piece; sticks and coils are whole ones.
+        let (length, count) = match by_foot(price) {
+            true => (units * pack, 1),
+            false => (pack, units.floor().to_u32().unwrap_or(0)),
+        };
+        let length = eighths(length * Decimal::from(12));
+        if !taken.contains(&Source::Bought(index)) && length > 0 && count > 0 {
+            taken.push(Source::Bought(index));
+            let default = if by_foot(price) { Form::Coil } else { Form::Stick };
+            let form = form(&price.unit.get().unwrap_or_default()).unwrap_or(default);
+            stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(count) });
+            sources.push(Source::Bought(index));
         }
     }
     let share = context.job.number(Setting::LeftoverWorth).unwrap_or_default().clamp(Decimal::ZERO, Decimal::ONE);
@@ -270,6 +292,7 @@ pub(super) fn chosen(context: &Context, source: Source) -> Value {
     match source {
         Source::Offer(index) | Source::ByFoot(index) => Value::Exact(Decimal::from(context.job.prices[index].row + 1)),
         Source::OnHand(index) => Value::text(format!("on hand {}", context.job.on_hand[index].row + 1)),
+        Source::Bought(index) => Value::text(format!("bought {}", context.job.prices[index].row + 1)),
     }
 }
 

@@ -7,6 +7,7 @@ mod coverage;
 mod names;
 mod network;
 mod ranges;
+mod unused;
 mod vocabulary;
 
 use crate::finding::{Finding, Sink};
@@ -55,5 +56,6 @@ pub fn check(job: &Job, rules: &Rules, network: &Network, problems: &[Problem]) 
     }
     let mut findings = sink.close();
     findings.extend(vocabulary::words(job, rules));
+    findings.extend(unused::rows(job, rules));
     findings
 }

@@ -12,8 +12,19 @@ pub fn about(job: &Job, kept: &KeptBook) -> About {
     About {
         title: if job_name.is_empty() { "Plumbing bid".to_owned() } else { format!("Plumbing bid: {job_name}") },
         author: job.text(Setting::PreparedBy).to_string(),
+        bid: bid(job),
         job_name,
         properties: vec![(INPUTS_PROPERTY.to_owned(), inputs_mark(kept))],
+    }
+}
+
+/// `Bid H-14, revision 1`.
+fn bid(job: &Job) -> String {
+    let (number, revision) = (job.text(Setting::BidNumber), job.text(Setting::Revision));
+    let revision = if revision.trim().is_empty() { "0" } else { revision.trim() };
+    match number.trim() {
+        "" => format!("Revision {revision}"),
+        number => format!("Bid {number}, revision {revision}"),
     }
 }
 

@@ -43,6 +43,12 @@ impl Given {
     }
 }
 
+impl Prepared {
+    pub fn rule_files(&self) -> &[RuleFile] {
+        &self.rule_files
+    }
+}
+
 /// Every `.csv` of the folder, by name.
 fn rule_files(folder: &Path) -> Result<Vec<RuleFile>, Trouble> {
     let unreadable = |path: &Path, reason: std::io::Error| {

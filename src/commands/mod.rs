@@ -7,6 +7,7 @@ pub mod check;
 mod document;
 mod job;
 pub mod price;
+pub mod revise;
 pub mod rules;
 pub mod set;
 pub mod start;
@@ -26,6 +27,7 @@ pub enum Command {
     Start(start::Options),
     Check(check::Options),
     Price(price::Options),
+    Revise(revise::Options),
     Rules(rules::Options),
     Trace(trace::Options),
 }
@@ -71,6 +73,7 @@ pub fn run(command: &Command, terminal: &mut Terminal) -> Exit {
         Command::Start(options) => start::run(options, terminal),
         Command::Check(options) => check::run(options, terminal),
         Command::Price(options) => price::run(options, terminal),
+        Command::Revise(options) => revise::run(options, terminal),
         Command::Rules(options) => rules::run(options, terminal),
         Command::Trace(options) => trace::run(options, terminal),
     };

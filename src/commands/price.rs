@@ -3,10 +3,10 @@
 use super::document::{PriceDocument, money, number, several};
 use super::job::{self, Given, Opened, Prepared};
 use super::terminal::{counted, with_commas};
-use super::{Exit, Terminal, Trouble, about};
+use super::{Exit, Terminal, Trouble, about, revise};
 use crate::figure::Term;
 use crate::finding::Finding;
-use crate::model::{Job, Setting};
+use crate::model::{Job, Setting, same_revision};
 use crate::pipeline::Priced;
 use crate::write::{bid_bytes, save};
 use std::collections::BTreeSet;
@@ -103,7 +103,7 @@ fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut 
         }
     };
     let mut document = PriceDocument::priced(&file, &opened.job, &priced);
-    let output = options.output.clone().unwrap_or_else(|| default_output(book, opened.job.is_bid));
+    let output = options.output.clone().unwrap_or_else(|| default_output(book, &opened.job));
     match write(book, &output, &opened, &priced, options.replace, written) {
         Ok(()) => {
             document.output = Some(output.display().to_string());
@@ -119,10 +119,14 @@ fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut 
     }
 }
 
-/// `<name>-bid.xlsx` beside the book; a bid priced again keeps its name.
-fn default_output(book: &Path, is_bid: bool) -> PathBuf {
-    if is_bid {
+/// `<name>-bid.xlsx` beside the book, `<name>-bid-r<N>.xlsx` for a later revision; a bid priced again keeps its name.
+fn default_output(book: &Path, job: &Job) -> PathBuf {
+    if job.is_bid {
         return book.with_extension("xlsx");
+    }
+    let revision = job.text(Setting::Revision);
+    if !same_revision(&revision, "0") {
+        return revise::output(book, &revision);
     }
     let mut name = book.file_stem().unwrap_or_default().to_owned();
     name.push("-bid.xlsx");
@@ -143,6 +147,9 @@ fn write(
             "{} is the job workbook itself. Give the bid another name with -o.",
             output.display()
         )));
+    }
+    if replace {
+        revise::keep_apart(output, &opened.job)?;
     }
     let about = about::about(&opened.job, &opened.kept);
     let bytes = bid_bytes(&priced.book, &opened.kept, &about)
@@ -203,12 +210,17 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::{Field, SettingValue};
 
     #[test]
     fn a_bid_stands_beside_its_workbook_and_keeps_its_name() {
-        let output = |book: &str, is_bid| default_output(Path::new(book), is_bid);
+        let output = |book: &str, is_bid| default_output(Path::new(book), &Job { is_bid, ..Job::default() });
         assert_eq!(output("jobs/house.ods", false), Path::new("jobs/house-bid.xlsx"));
         assert_eq!(output("house-bid.xlsx", false), Path::new("house-bid-bid.xlsx"));
         assert_eq!(output("house-bid.xlsx", true), Path::new("house-bid.xlsx"));
+        let second = SettingValue::Text("2".into());
+        let mut job = Job::default();
+        job.settings.insert(Setting::Revision, Field { value: Some(second), ..Field::default() });
+        assert_eq!(default_output(Path::new("house.xlsx"), &job), Path::new("house-bid-r2.xlsx"));
     }
 }

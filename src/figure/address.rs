@@ -20,6 +20,9 @@ pub struct TablePlace {
     pub first: u32,
 }
 
+/// Rows that a chart takes.
+pub const CHART_ROWS: u32 = 20;
+
 /// Stacks the blocks of every sheet. A table is its title (if any), its headings (if any), its rows and a blank row.
 pub fn addresses(book: &Book) -> Addresses {
     let mut tables = vec![TablePlace::default(); book.tables.len()];
@@ -32,6 +35,7 @@ pub fn addresses(book: &Book) -> Addresses {
             match block {
                 Block::Line { .. } | Block::Gap => row += 1,
                 Block::PageBreak => {}
+                Block::Chart(id) => row += if book.chart_spec(*id).is_some() { CHART_ROWS } else { 0 },
                 Block::Table(id) => {
                     let spec = &book.tables[usize::from(id.0)];
                     let place = &mut tables[usize::from(id.0)];

@@ -1,5 +1,6 @@
 //! The book of figures: sheets made of blocks, tables of cells, inputs at the addresses they had.
 
+use super::charts::{ChartId, ChartSpec};
 use super::value::Value;
 use super::{Column, Expr, Fig, InputRange, Range, Term};
 use crate::place::Place;
@@ -31,6 +32,10 @@ impl ColumnId {
     pub fn table(self) -> TableId {
         self.table
     }
+
+    pub(crate) fn index(self) -> u16 {
+        self.index
+    }
 }
 
 /// Where a figure lives.
@@ -52,6 +57,8 @@ pub enum Origin {
     /// A row of a rule table; its source.
     Rule(Arc<str>),
     Computed,
+    /// A figure of another bid, carried over as it stood there; which one.
+    Carried(Arc<str>),
     /// A decision of the engine; the figure beside it that says whether it still holds.
     Choice {
         check: Fig,
@@ -94,6 +101,7 @@ pub enum Block {
     Table(TableId),
     Gap,
     PageBreak,
+    Chart(ChartId),
 }
 
 /// How a line of words looks.
@@ -153,8 +161,10 @@ pub struct Book {
     pub(crate) sheets: Vec<SheetSpec>,
     pub(crate) tables: Vec<TableSpec>,
     pub(crate) names: Vec<(Arc<str>, Fig)>,
+    /// `None` until it is drawn: an empty place takes no room.
+    pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
-    inputs: HashMap<Place, Fig>,
+    pub(crate) inputs: HashMap<Place, Fig>,
     /// Breaches of the book's own rules: faults of the program, reported as such.
     defects: Vec<String>,
 }
@@ -236,6 +246,11 @@ impl Book {
     /// A figure of a rule table, with its source.
     pub fn rule(&mut self, row: RowId, column: ColumnId, value: Value, source: &Arc<str>) -> Term {
         self.place(row, column, value, None, Origin::Rule(source.clone()))
+    }
+
+    /// A figure of another bid, as it stood there.
+    pub fn carry(&mut self, row: RowId, column: ColumnId, value: Value, from: &Arc<str>) -> Term {
+        self.place(row, column, value, None, Origin::Carried(from.clone()))
     }
 
     /// A decision of the engine, written as a plain value, with the live check in `check_column` of the same row.
@@ -445,30 +460,6 @@ impl Book {
             Home::Table(row, column) => self.table_spec(row.table).columns[usize::from(*column)].unit,
             _ => Unit::None,
         })
-    }
-
-    /// Figures that a figure directly rests on, in the order its formula names them.
-    pub fn reasons(&self, fig: Fig) -> Vec<Fig> {
-        let mut found = Vec::new();
-        if let Some(expr) = self.expr(fig) {
-            self.gather(expr, &mut found);
-        }
-        found
-    }
-
-    fn gather(&self, expr: &Expr, found: &mut Vec<Fig>) {
-        match expr {
-            Expr::Const(_) => {}
-            Expr::Cell(fig) => found.push(*fig),
-            Expr::Range(range) => {
-                found.extend((range.first..=range.last).filter_map(|row| self.cell_at(range.table, row, range.column)));
-            }
-            Expr::Inputs(range) => found.extend(range.filled.iter().filter_map(|(row, _)| {
-                let place = Place { row: *row, ..range.first.clone() };
-                self.inputs.get(&place).copied()
-            })),
-            Expr::Apply(_, parts) => parts.iter().for_each(|part| self.gather(part, found)),
-        }
     }
 
     /// Breaches of the book's own rules. Empty, or the program has a fault.

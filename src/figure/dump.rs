@@ -105,6 +105,10 @@ pub fn sheet(book: &Book, sheet: SheetId) -> String {
         // Writing to a String cannot fail.
         let _ = match block {
             Block::Gap => Ok(()),
+            Block::Chart(id) => match book.chart_spec(*id) {
+                Some(spec) => writeln!(out, "chart: {}", spec.title),
+                None => Ok(()),
+            },
             Block::PageBreak => writeln!(out, "-- page --"),
             Block::Line { figure, look } => {
                 let names = Relative::new(book, TableId(u16::MAX), 0);
@@ -135,6 +139,7 @@ fn table_text(book: &Book, table: TableId, out: &mut String) {
                 (Some(expr), _) => format!("= {}", formula(expr, &names)),
                 (None, Origin::Choice { .. }) => "choice".to_owned(),
                 (None, Origin::Rule(_)) => "rule".to_owned(),
+                (None, Origin::Carried(_)) => "carried".to_owned(),
                 (None, _) => "label".to_owned(),
             };
             let value = short(&book.value(fig).to_string()) + &names.rows_said();

@@ -22,6 +22,8 @@ pub enum Op {
     Round(u8),
     /// Up to a whole number, away from zero.
     WholeUp,
+    /// Down to a whole number, toward zero.
+    WholeDown,
     Min,
     Max,
     Sum,
@@ -56,6 +58,8 @@ pub enum Op {
     Join,
     /// A number as text with this many decimals.
     Show(u8),
+    /// Money as text, with commas and cents: `12,345.60`.
+    ShowMoney,
     /// A size as typed -> its key: quotes and outer spaces off, one inch mark on; blank stays blank.
     SizeKey,
     /// The second operand where the first is a fault.
@@ -133,6 +137,7 @@ impl Op {
             Self::Cents => numeric(number(0)?.round(2)),
             Self::Round(digits) => numeric(number(0)?.round(u32::from(digits))),
             Self::WholeUp => numeric(number(0)?.whole_up()),
+            Self::WholeDown => numeric(number(0)?.whole_down()),
             Self::Min => extreme(args, std::cmp::Ordering::Less),
             Self::Max => extreme(args, std::cmp::Ordering::Greater),
             Self::Sum => {
@@ -245,6 +250,10 @@ impl Op {
                     Numeric::Physical(x) => format!("{x:.*}", usize::from(digits)),
                 }))
             }
+            Self::ShowMoney => match number(0)?.round(2) {
+                Numeric::Exact(d) => Ok(Value::text(with_commas(d))),
+                Numeric::Physical(_) => Err(Fault::Number),
+            },
             Self::SizeKey => match value(0) {
                 Value::Fault(fault) => Err(*fault),
                 found => {
@@ -284,6 +293,7 @@ impl Op {
             Self::Cents => (format!("ROUND({},2)", raw(0)), Atom),
             Self::Round(digits) => (format!("ROUND({},{digits})", raw(0)), Atom),
             Self::WholeUp => (format!("ROUNDUP(ROUND({},6),0)", raw(0)), Atom),
+            Self::WholeDown => (format!("ROUNDDOWN(ROUND({},6),0)", raw(0)), Atom),
             Self::Min => call("MIN"),
             Self::Max => call("MAX"),
             Self::Sum => call("SUM"),
@@ -313,6 +323,7 @@ impl Op {
                 let format = if digits == 0 { "0".to_owned() } else { format!("0.{zeros}") };
                 (format!("TEXT(ROUND({},{digits}),\"{format}\")", raw(0)), Atom)
             }
+            Self::ShowMoney => (format!("TEXT(ROUND({},2),\"#,##0.00\")", raw(0)), Atom),
             Self::SizeKey => {
                 let cell = raw(0);
                 (format!("IF({cell}=\"\",\"\",SUBSTITUTE(TRIM({cell}),\"\"\"\",\"\")&\"\"\"\")"), Atom)
@@ -322,6 +333,21 @@ impl Op {
     }
 }
 
+/// `-12,345.60`
+fn with_commas(money: Decimal) -> String {
+    let plain = format!("{:.2}", money.abs());
+    let (whole, cents) = plain.split_once('.').unwrap_or((&plain, "00"));
+    let mut grouped = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    let sign = if money.is_sign_negative() && !money.is_zero() { "-" } else { "" };
+    format!("{sign}{grouped}.{cents}")
+}
+
 fn row_number(index: usize) -> Value {
     Value::Exact(Decimal::from(index + 1))
 }
@@ -329,9 +355,7 @@ fn row_number(index: usize) -> Value {
 /// Equality as `=` and MATCH see it: texts without case, numbers by value, a blank like an empty text.
 fn same(a: &Value, b: &Value) -> bool {
     match (a, b) {
-        // Nearly all texts are plain, and compared in their thousands.
-        (Value::Text(a), Value::Text(b)) if a.is_ascii() && b.is_ascii() => a.eq_ignore_ascii_case(b),
-        (Value::Text(a), Value::Text(b)) => a.to_lowercase() == b.to_lowercase(),
+        (Value::Text(a), Value::Text(b)) => same_text(a, b),
         (Value::Text(text), Value::Blank) | (Value::Blank, Value::Text(text)) => text.is_empty(),
         (Value::Text(_), _) | (_, Value::Text(_)) => false,
         (Value::Flag(a), Value::Flag(b)) => a == b,
@@ -342,6 +366,19 @@ fn same(a: &Value, b: &Value) -> bool {
             (Ok(a), Ok(b)) => a.to_f64() == b.to_f64(),
             _ => false,
         },
+    }
+}
+
+/// Texts without case. SUMIFS compares very many, and most differ: no copy is made where one look tells.
+fn same_text(a: &str, b: &str) -> bool {
+    if a.eq_ignore_ascii_case(b) {
+        return true;
+    }
+    // Two first letters of ASCII that differ are different texts, whatever follows.
+    match (a.as_bytes(), b.as_bytes()) {
+        ([x, ..], [y, ..]) if x.is_ascii() && y.is_ascii() && !x.eq_ignore_ascii_case(y) => false,
+        _ if a.is_ascii() && b.is_ascii() => false,
+        _ => a.to_lowercase() == b.to_lowercase(),
     }
 }
 

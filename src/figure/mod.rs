@@ -6,6 +6,7 @@
 
 pub mod address;
 mod book;
+mod charts;
 pub mod dump;
 mod evaluate;
 pub mod functions;
@@ -20,6 +21,7 @@ pub mod trace;
 mod value;
 
 pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
 pub use number::Number;
 pub use term::{Column, Term};

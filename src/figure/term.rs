@@ -126,6 +126,11 @@ impl Term {
         Self::of(Op::WholeUp, &[self])
     }
 
+    /// Down to whole pieces.
+    pub fn whole_down(&self) -> Self {
+        Self::of(Op::WholeDown, &[self])
+    }
+
     pub fn min(&self, other: &Self) -> Self {
         Self::of(Op::Min, &[self, other])
     }
@@ -179,6 +184,11 @@ impl Term {
     /// The number as text with `digits` decimals.
     pub fn show(&self, digits: u8) -> Self {
         Self::of(Op::Show(digits), &[self])
+    }
+
+    /// Money as text with commas and cents.
+    pub fn show_money(&self) -> Self {
+        Self::of(Op::ShowMoney, &[self])
     }
 
     /// A size as typed, as the key that tables are looked up by.

@@ -2,7 +2,7 @@
 
 use super::address::Addresses;
 use super::spell::{Sheetwise, formula};
-use super::{Book, Fig, Home, Origin};
+use super::{Book, Expr, Fig, Home, Origin};
 use crate::place::Place;
 
 /// One step of a trace.
@@ -39,6 +39,7 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
                 Origin::Input => "input".to_owned(),
                 Origin::Rule(source) => format!("rule: {source}"),
                 Origin::Choice { .. } => "choice".to_owned(),
+                Origin::Carried(from) => format!("from {from}"),
                 Origin::Label | Origin::Computed => String::new(),
             },
             seen: !first_time && book.expr(fig).is_some(),
@@ -52,6 +53,32 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
         }
     }
     steps
+}
+
+impl Book {
+    /// Figures that a figure directly rests on, in the order its formula names them.
+    pub fn reasons(&self, fig: Fig) -> Vec<Fig> {
+        let mut found = Vec::new();
+        if let Some(expr) = self.expr(fig) {
+            self.gather(expr, &mut found);
+        }
+        found
+    }
+
+    fn gather(&self, expr: &Expr, found: &mut Vec<Fig>) {
+        match expr {
+            Expr::Const(_) => {}
+            Expr::Cell(fig) => found.push(*fig),
+            Expr::Range(range) => {
+                found.extend((range.first..=range.last).filter_map(|row| self.cell_at(range.table, row, range.column)));
+            }
+            Expr::Inputs(range) => found.extend(range.filled.iter().filter_map(|(row, _)| {
+                let place = Place { row: *row, ..range.first.clone() };
+                self.inputs.get(&place).copied()
+            })),
+            Expr::Apply(_, parts) => parts.iter().for_each(|part| self.gather(part, found)),
+        }
+    }
 }
 
 /// What a figure is called: its column's heading and its row's first word, or its defined name.

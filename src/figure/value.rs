@@ -171,6 +171,14 @@ impl Numeric {
         }
     }
 
+    /// Toward zero to a whole number, after the same rounding, which keeps 2.9999999999 at 3.
+    pub fn whole_down(self) -> Self {
+        match self.round(6) {
+            Self::Exact(d) => Self::Exact(d.trunc()),
+            Self::Physical(x) => Self::Physical(x.trunc()),
+        }
+    }
+
     /// Compares after rounding the difference to six decimals, as the formulas do.
     pub fn compare(self, other: Self) -> std::cmp::Ordering {
         let difference = self.combine(other, Decimal::checked_sub, |a, b| a - b).round(6).to_f64();

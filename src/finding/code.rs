@@ -200,6 +200,38 @@ pub enum Code {
         name: String,
         run: String,
     },
+    /// A kind in Prices that nothing asks for, and that is nearly one of ours.
+    PriceNotUsed {
+        kind: String,
+        nearest: String,
+    },
+    /// Kinds in Prices that nothing of this program asks for.
+    PricesNotUsed {
+        kinds: Vec<String>,
+    },
+    /// A coil, a bag or the like of nobody knows how many.
+    PackMissing {
+        kind: String,
+        unit: String,
+    },
+    /// A task in Labor that nothing asks for.
+    TaskNotUsed {
+        task: String,
+        nearest: Option<String>,
+    },
+    /// Payments whose shares do not make the whole.
+    SharesNotWhole {
+        percent: String,
+    },
+    /// The lowest pressure is above the highest.
+    SupplyOverHighest {
+        supply: String,
+        highest: String,
+    },
+    /// Drains are listed, and are in no quantity or price.
+    DrainsNotPriced {
+        rows: usize,
+    },
     FixtureWithoutRun {
         tag: String,
     },
@@ -410,6 +442,13 @@ pub enum Code {
         item: String,
         quantity: String,
     },
+    /// More is bought than the job needs; `returned` whole units can go back.
+    BoughtLeftOver {
+        item: String,
+        quantity: String,
+        worth: String,
+        returned: String,
+    },
     /// Overhead and profit as shares of price leave nothing for the cost.
     MarkupOverPrice {
         percent: String,
@@ -417,6 +456,68 @@ pub enum Code {
     /// A task without hours, in Labor or in the starting values.
     NoHours {
         task: String,
+    },
+    /// A change that is not typed as it must be.
+    EditNotRead {
+        typed: String,
+        expected: String,
+    },
+    /// A setting cannot be what it is to be set to.
+    EditBadValue {
+        name: String,
+        typed: String,
+        expected: String,
+    },
+    EditOfFormula {
+        cell: String,
+    },
+    /// A cell of a sheet that the program makes.
+    EditOfResult {
+        cell: String,
+    },
+    /// A cell that the program does not read.
+    EditNotInput {
+        cell: String,
+    },
+    /// A cell of a row that nothing is named in; `last` is the last row that has a name.
+    EditOfNothing {
+        cell: String,
+        noun: &'static str,
+        last: u32,
+    },
+    /// A formula of the user's looks at the changed cell, and only a spreadsheet program can work it out anew.
+    EditFeedsFormula {
+        cell: String,
+        formula: String,
+    },
+    /// Two workbooks to be compared are not of one job.
+    DifferentJobs {
+        old: String,
+        new: String,
+        shared: usize,
+        of: usize,
+    },
+    /// The old bid shows another total than it comes to when it is priced again with its choices held.
+    OldTotalMoved {
+        shown: String,
+        priced: String,
+    },
+    /// A revision that bears the date of the bid it revises.
+    SameDate {
+        date: String,
+    },
+    NothingChanged,
+    /// An installed run that the changed job would want larger.
+    InstalledTooSmall {
+        run: String,
+        size: String,
+        wanted: String,
+        cost: String,
+    },
+    /// A combination that cannot be priced.
+    TriedInVain {
+        tried: String,
+        reason: String,
     },
     /// Something inside the program did not hold; never the user's fault.
     Internal {

@@ -297,6 +297,12 @@ pub const PRICES: Sheet = Sheet {
         column("Supplier", &["Vendor", "Store"], Kind::Text, "Who quoted it."),
         column("Part no.", &["Part number", "Part", "SKU"], Kind::Text, "The supplier's number."),
         column("Quoted", &["Quote date", "Date"], Kind::Date, "When it was quoted."),
+        column(
+            "Bought",
+            &["Already bought", "Qty bought"],
+            Kind::Positive,
+            "How many Units are bought already for this job: they are not ordered again.",
+        ),
         NOTE,
     ],
 };
@@ -394,6 +400,9 @@ pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits
 pub const RESULT_SHEETS: &[&str] = &[
     "Bid",
     "At a glance",
+    "Changes",
+    "Change order",
+    "What if",
     "Cost build-up",
     "Sizing",
     "Loads",
@@ -405,6 +414,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Cut plan",
     "Checks",
     "Hours",
+    "Revisions",
     "Findings",
     "Defaults",
     "Rules",

@@ -53,6 +53,17 @@ impl KeptSheet {
         self.cells.chunk_by(|a, b| a.row == b.row).map(|cells| (cells[0].row, cells))
     }
 
+    /// Puts a value in a cell, in place of whatever stood there; a blank one clears it. The cells stay in order.
+    pub fn put(&mut self, row: u32, column: u16, raw: Raw, format: Option<&str>) {
+        let at = self.cells.partition_point(|cell| (cell.row, cell.column) < (row, column));
+        if self.cells.get(at).is_some_and(|cell| (cell.row, cell.column) == (row, column)) {
+            self.cells.remove(at);
+        }
+        if raw != Raw::Blank {
+            self.cells.insert(at, KeptCell { row, column, raw, formula: None, format: format.map(Into::into) });
+        }
+    }
+
     pub fn place(&self, row: u32, column: u16) -> Place {
         Place { sheet: self.name.clone(), row, column }
     }

@@ -6,6 +6,7 @@ pub mod book_text;
 pub mod columns;
 mod date;
 mod field;
+mod history;
 mod kept;
 mod length;
 pub mod network;
@@ -18,6 +19,7 @@ pub mod vocabulary;
 pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date};
 pub use field::{At, Field, Raw};
+pub use history::{Revision, next_revision, same_revision};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
@@ -52,6 +54,8 @@ pub struct Job {
     pub test_log: Vec<TestReading>,
     /// Choices that a bid workbook carries, by table and key: `("Sizing", "A1")` is the size picked for run A1.
     pub held: BTreeMap<(String, String), String>,
+    /// The revisions that a bid workbook tells of, its own last.
+    pub history: Vec<Revision>,
     /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.
     pub overrides: Vec<RuleSheet>,
 }
@@ -63,6 +67,9 @@ pub struct RuleSheet {
     pub headings: Vec<String>,
     pub rows: Vec<(u32, Vec<String>)>,
 }
+
+/// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
+pub const BID_SIZES: &str = "Sizing: Size";
 
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.

@@ -122,6 +122,8 @@ pub struct Price {
     pub unit: Field<Arc<str>>,
     pub pack: Field<Decimal>,
     pub price: Field<Decimal>,
+    /// Units bought already for this job.
+    pub bought: Field<Decimal>,
     pub supplier: Field<Arc<str>>,
     pub part: Field<Arc<str>>,
     /// Days since 1899-12-30.

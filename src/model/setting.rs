@@ -62,6 +62,8 @@ settings! {
     License, "License", ["Licence", "License no."], Text, "", "License number printed by the signature, where one is required.";
     BidNumber, "Bid number", ["Bid no.", "Bid no"], Text, "", "Your number for the bid.";
     Revision, "Revision", ["Rev"], Text, "0", "Which revision this is.";
+    ChangeReason, "Change reason", ["Reason for change", "Reason"], Text, "", "Why this revision is made; stands on the change order.";
+    ChangeDays, "Change days", ["Days for change", "Extra days"], Number(Unit::Days), "", "Working days this revision adds; blank lets the hours speak.";
     Date, "Date", ["Bid date"], Date, "", "The bid's date. Blank prints blank; it never means today.";
     ValidDays, "Valid days", ["Validity"], Number(Unit::Days), "30", "How many days the price holds.";
     Currency, "Currency", [], Text, "$", "Printed before totals.";

@@ -4,10 +4,11 @@
 //! apart and stand side by side.
 
 use super::Context;
+use crate::buy::Purchases;
 use crate::figure::{Book, CellKind, Column, Term};
 use crate::unit::Unit;
 
-pub(super) fn put(book: &mut Book, context: &Context, to_buy: &Column) {
+pub(super) fn put(book: &mut Book, context: &Context, purchases: &Purchases, to_buy: &Column) {
     if to_buy.values().is_empty() {
         return;
     }
@@ -20,9 +21,9 @@ pub(super) fn put(book: &mut Book, context: &Context, to_buy: &Column) {
         book.label(row, words, label);
         book.put(row, value, term)
     };
-    let packs = put("Packs, sticks and coils (Buying)", context.purchases.total.clone(), CellKind::Plain);
+    let packs = put("Packs, sticks and coils (Buying)", purchases.total.clone(), CellKind::Plain);
     let bid = put("Material to buy at unit prices, in the cash", Term::sum(to_buy).cents(), CellKind::Plain);
     let more = put("Packs cost more than the bid's unit prices by", &packs - &bid, CellKind::Total);
-    let left = put("Worth of what is left over of them", context.purchases.left_over.clone(), CellKind::Plain);
+    let left = put("Worth of what is left over of them", purchases.left_over.clone(), CellKind::Plain);
     put("More, left-overs taken off", more - left, CellKind::Plain);
 }

@@ -3,7 +3,7 @@
 
 use super::Context;
 use super::lines::LineColumns;
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{Phase, Setting};
 use crate::unit::Unit;
@@ -27,6 +27,8 @@ pub struct BuildUp {
     pub profit: [Term; 5],
     pub contingency: [Term; 5],
     pub price: [Term; 5],
+    /// What the price is the sum of, each to the cent, so that the sum is exact.
+    pub parts: Vec<CostPart>,
     /// Whole-job sums of the rows above.
     pub material_total: Term,
     pub labor_total: Term,
@@ -36,6 +38,14 @@ pub struct BuildUp {
     pub cash_total: Term,
     pub owner_hours: Term,
     pub hired_hours: Term,
+}
+
+/// One part of the price, as figures.
+#[derive(Debug)]
+pub struct CostPart {
+    pub name: &'static str,
+    /// The whole job's.
+    pub whole: Term,
 }
 
 pub(super) struct Tables {
@@ -72,6 +82,7 @@ pub(super) fn build_up(
     context: &Context,
     tables: &Tables,
     lines: &LineColumns,
+    paid: Option<&Column>,
     findings: &mut Vec<Finding>,
 ) -> BuildUp {
     let setting = |setting: Setting| context.settings.get(setting);
@@ -152,7 +163,20 @@ pub(super) fn build_up(
     book.mark(direct_row(tables, 12), CellKind::Total);
     book.name(&price.whole, "Bid_total");
 
-    let (owner_hours, hired_hours, cash_total) = cash(book, context, tables, lines, &hired_rate, &other.whole);
+    let part = |name, row: &Row| CostPart { name, whole: row.whole.clone() };
+    let cost_parts = vec![
+        part("Material", &material),
+        part("Sales tax", &tax),
+        part("Labor", &labor),
+        part("Other costs", &other),
+        part("Overhead", &overhead),
+        part("Profit", &profit),
+        part("Contingency", &contingency),
+        part("Permit", &permit),
+        part("Allowances", &allowance),
+        part("Up to the minimum charge", &top_up),
+    ];
+    let (owner_hours, hired_hours, cash_total) = cash(book, context, tables, lines, paid, &hired_rate, &other.whole);
     BuildUp {
         material_total: material.whole,
         labor_total: labor.whole,
@@ -165,6 +189,7 @@ pub(super) fn build_up(
         profit: profit.phases,
         contingency: contingency.phases,
         price: price.phases,
+        parts: cost_parts,
         total: price.whole,
         cash_total,
         owner_hours,
@@ -248,6 +273,7 @@ fn cash(
     context: &Context,
     tables: &Tables,
     lines: &LineColumns,
+    paid: Option<&Column>,
     hired_rate: &Term,
     other: &Term,
 ) -> (Term, Term, Term) {
@@ -262,7 +288,10 @@ fn cash(
         term
     };
     let plain = CellKind::Plain;
-    let material = put(book, "Material to buy, on hand left out", Term::sum(&lines.to_buy), Unit::Money, plain);
+    let to_buy = put(book, "Material to buy, on hand left out", Term::sum(&lines.to_buy), Unit::Money, plain);
+    let paid = paid.map(|paid| put(book, "Material bought already", Term::sum(paid), Unit::Money, plain));
+    let material: Vec<&Term> = std::iter::once(&to_buy).chain(&paid).collect();
+    let material = Term::total(&material);
     let tax = put(book, "Sales tax on it", &material * setting(Setting::TaxRate), Unit::Money, plain);
     let hired = put(book, "Hired hours", context.labor.by("hired"), Unit::Hours, plain);
     let wages = put(book, "Hired labor, burden included", &hired * hired_rate, Unit::Money, plain);

@@ -6,10 +6,12 @@
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
 mod beside;
+mod bought;
 mod build_up;
 mod lines;
 
-pub use build_up::{BuildUp, GENERAL, PHASE_COLUMNS};
+pub use bought::Bought;
+pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
 pub use lines::PricedLine;
 
 use crate::buy::Purchases;
@@ -27,7 +29,8 @@ pub struct Context<'a> {
     pub rules: &'a Rules,
     pub settings: &'a Settings,
     pub take_off: &'a TakeOff,
-    pub purchases: &'a Purchases,
+    /// `None` where only the price is asked for.
+    pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
     /// True when offers come from the bid that is read.
@@ -39,6 +42,8 @@ pub struct Context<'a> {
 pub struct Bid {
     pub lines: Vec<PricedLine>,
     pub build_up: BuildUp,
+    /// `None` where nothing is bought yet.
+    pub bought: Option<Bought>,
 }
 
 /// The whole stage.
@@ -47,7 +52,10 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     // The build-up is what a reader wants first; its table stands above the lines it sums.
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, &mut findings);
-    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, &mut findings);
-    beside::put(book, context, &columns.to_buy);
-    (Bid { lines, build_up }, findings)
+    let (bought, paid) = bought::put(book, context, &mut findings).unzip();
+    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
+    if let Some(purchases) = context.purchases {
+        beside::put(book, context, purchases, &columns.to_buy);
+    }
+    (Bid { lines, build_up, bought }, findings)
 }

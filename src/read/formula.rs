@@ -1,7 +1,7 @@
 //! Whether a formula of the user's can stand in the bid: only when everything it refers to stands there too, and when
 //! every program works it out alike. Read lightly, sign by sign; what is not understood is not kept.
 
-use crate::place::parse_a1;
+use crate::place::{Place, parse_a1};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -230,6 +230,54 @@ fn is_reference(word: &str) -> bool {
     column || row || parse_a1(word).is_some()
 }
 
+/// True when a kept formula on sheet `own` looks at a cell. What is not understood may look anywhere.
+pub(super) fn looks_at(formula: &str, own: &str, place: &Place) -> bool {
+    let Ok(pieces) = pieces(formula) else { return true };
+    let mut sheet = own.to_owned();
+    for (at, piece) in pieces.iter().enumerate() {
+        match (piece, pieces.get(at + 1)) {
+            (Piece::Quoted(name), _) => sheet = name.replace("''", "'"),
+            (Piece::Word(name), Some(Piece::Sign('!'))) => sheet = (*name).to_owned(),
+            (Piece::Sign('!' | ':'), _) => {}
+            (Piece::Word(first), next) => {
+                let here = at.checked_sub(1).and_then(|before| pieces.get(before));
+                // The far end of a range was looked at with its near end.
+                if here != Some(&Piece::Sign(':')) {
+                    let last = match (next, pieces.get(at + 2)) {
+                        (Some(Piece::Sign(':')), Some(Piece::Word(last))) => Some(*last),
+                        _ => None,
+                    };
+                    if sheet.eq_ignore_ascii_case(&place.sheet) && holds(first, last, place) {
+                        return true;
+                    }
+                    sheet = own.to_owned();
+                }
+            }
+            _ => sheet = own.to_owned(),
+        }
+    }
+    false
+}
+
+/// True when a cell, or a range of cells, rows or columns, holds the place.
+fn holds(first: &str, last: Option<&str>, place: &Place) -> bool {
+    let Some(last) = last else {
+        return parse_a1(first) == Some((place.row, place.column));
+    };
+    let between = |a: u32, b: u32, at: u32| (a.min(b)..=a.max(b)).contains(&at);
+    if let (Some(a), Some(b)) = (parse_a1(first), parse_a1(last)) {
+        return between(a.0, b.0, place.row) && between(a.1.into(), b.1.into(), place.column.into());
+    }
+    // Whole columns as cells of the first row, whole rows as cells of column A.
+    let column = |word: &str| parse_a1(&format!("{word}1")).map(|(_, column)| u32::from(column));
+    let row = |word: &str| parse_a1(&format!("A{}", word.replace('$', ""))).map(|(row, _)| row);
+    match (column(first).zip(column(last)), row(first).zip(row(last))) {
+        (Some((a, b)), _) => between(a, b, place.column.into()),
+        (_, Some((a, b))) => between(a, b, place.row),
+        _ => true,
+    }
+}
+
 /// `[.A1]+SUM([$Runs.B2:.B9];1)` -> `A1+SUM(Runs!B2:B9,1)`.
 fn from_ods(formula: &str) -> Result<String, Reason> {
     let mut plain = String::with_capacity(formula.len());
@@ -319,6 +367,20 @@ mod tests {
         ] {
             assert_eq!(kept(formula).as_deref(), Some(formula));
         }
+    }
+
+    #[test]
+    fn a_formula_is_seen_to_look_at_what_it_names() {
+        let looks = |formula: &str| looks_at(formula, "Job", &Place::new("Runs", 6, 4));
+        for formula in ["Runs!E7*2", "1+SUM('Runs'!$A$1:$F$9)", "SUM(Runs!E:E)", "SUM(Runs!2:9)", "A1+runs!$e$7"] {
+            assert!(looks(formula), "{formula}");
+        }
+        for formula in
+            ["E7*2", "Runs!E8", "SUM(Runs!A1:D9)", "SUM(Runs!F:G)", "SUM(Runs!8:9)", "Runs!A1+E7", "\"Runs!E7\""]
+        {
+            assert!(!looks(formula), "{formula}");
+        }
+        assert!(looks_at("E7", "Runs", &Place::new("Runs", 6, 4)));
     }
 
     #[test]

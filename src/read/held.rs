@@ -3,7 +3,7 @@
 use super::cell::plain_text;
 use super::keep::KeptSheet;
 use super::workbook::CHOICE_SHEETS;
-use crate::model::fold;
+use crate::model::{BID_SIZES, fold};
 use std::collections::BTreeMap;
 
 /// Headings over columns of choices. The table's first column names the row.
@@ -23,7 +23,7 @@ const CHOSEN: &[&str] = &[
 /// and ends at the first blank row.
 pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), String>) {
     for sheet in sheets.iter().filter(|s| CHOICE_SHEETS.contains(&&*s.name)) {
-        let mut table: Option<u16> = None;
+        let mut table: Option<(u16, Option<u16>)> = None;
         let mut last = 0;
         for (row, cells) in sheet.rows() {
             if row > last + 1 {
@@ -32,16 +32,19 @@ pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), S
             last = row;
             let is_chosen = |text: &str| CHOSEN.iter().any(|name| fold(name) == fold(text));
             if let Some(cell) = cells.iter().find(|c| is_chosen(&plain_text(&c.raw))) {
-                table = Some(cell.column);
+                // Beside the size chosen stands the size a run has, which may be the user's word.
+                let size = cells.iter().find(|c| *sheet.name == *"Sizing" && *plain_text(&c.raw) == *"Size");
+                table = Some((cell.column, size.map(|c| c.column)));
                 continue;
             }
-            let Some(chosen) = table else { continue };
+            let Some((chosen, size)) = table else { continue };
             let text = |at: u16| cells.iter().find(|c| c.column == at).map(|c| plain_text(&c.raw).trim().to_owned());
-            if let (Some(key), Some(chosen)) = (text(0), text(chosen))
-                && !key.is_empty()
-                && !chosen.is_empty()
-            {
-                held.entry((sheet.name.to_string(), key)).or_insert(chosen);
+            let Some(key) = text(0).filter(|key| !key.is_empty()) else { continue };
+            if let Some(chosen) = text(chosen).filter(|chosen| !chosen.is_empty()) {
+                held.entry((sheet.name.to_string(), key.clone())).or_insert(chosen);
+            }
+            if let Some(size) = size.and_then(text).filter(|size| !size.is_empty()) {
+                held.entry((BID_SIZES.to_owned(), key)).or_insert(size);
             }
         }
     }

@@ -9,6 +9,7 @@ mod formula;
 mod guard;
 mod heading;
 mod held;
+mod history;
 mod keep;
 mod overrides;
 mod quietly;
@@ -22,6 +23,7 @@ pub use keep::{KeptBook, KeptCell, KeptSheet};
 
 use crate::finding::{Code, Finding, Sink};
 use crate::model::{Job, RESULT_SHEETS};
+use crate::place::Place;
 use std::path::Path;
 
 /// What a workbook says, what is wrong with it, and its input sheets cell for cell.
@@ -64,22 +66,72 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     let mut kept = loaded.sheets;
     if job.is_bid {
         held::read(&kept, &mut job.held);
+        job.history = history::read(&kept);
         kept.retain(|sheet| !RESULT_SHEETS.contains(&&*sheet.name));
     }
     sheets::assign(&mut kept, &loaded.unreadable, sink);
     for sheet in &mut kept {
-        if let Some(declared) = sheet.declared {
-            if heading::find(sheet, declared, sink) {
-                match declared.name {
-                    "Job" => settings::read(sheet, job, sink),
-                    _ => rows::read(sheet, declared, job, sink),
-                }
-            }
-        } else if let Some(own) = overrides::read(sheet, sink) {
-            job.overrides.push(own);
+        if sheet.declared.is_none_or(|declared| heading::find(sheet, declared, sink)) {
+            type_rows(sheet, job, sink);
         }
     }
     keep::settle(&mut kept, &guarded.marks.arrays, sink);
     reading.book.sheets = kept;
     Ok(())
+}
+
+/// The rows of a sheet whose headings are known, or of a sheet of rules, into the job.
+fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
+    match sheet.declared {
+        Some(declared) if declared.name == "Job" => settings::read(sheet, job, sink),
+        Some(declared) => rows::read(sheet, declared, job, sink),
+        None => job.overrides.extend(overrides::read(sheet, sink)),
+    }
+}
+
+/// The same workbook with other cells in its input sheets: its rows are typed again. What reading had found in the rows
+/// is found anew, what it had found about the file, its sheets and its headings stays.
+pub fn retype(reading: &Reading, book: KeptBook) -> Reading {
+    let Job { file, is_bid, held, history, .. } = reading.job.clone();
+    let mut retyped =
+        Reading { job: Job { file, is_bid, held, history, ..Job::default() }, findings: Vec::new(), book };
+    let mut sink = Sink::default();
+    for sheet in &mut retyped.book.sheets {
+        if sheet.declared.is_none() || sheet.heading_row.is_some() {
+            type_rows(sheet, &mut retyped.job, &mut sink);
+        }
+    }
+    retyped.findings = reading.findings.iter().filter(|finding| !is_of_rows(&finding.code)).cloned().collect();
+    retyped.findings.extend(sink.close());
+    retyped
+}
+
+/// True for what typing the rows of a sheet can find.
+fn is_of_rows(code: &Code) -> bool {
+    matches!(
+        code,
+        Code::NoRows { .. }
+            | Code::MoreFindings { .. }
+            | Code::MissingValue { .. }
+            | Code::WrongKind { .. }
+            | Code::UnknownChoice { .. }
+            | Code::SizeFromDate { .. }
+            | Code::DateInCell { .. }
+            | Code::FaultInCell { .. }
+            | Code::NegativeValue { .. }
+            | Code::BlankFormula { .. }
+            | Code::BarePercent { .. }
+            | Code::UnknownSetting { .. }
+            | Code::DuplicateName { .. }
+    )
+}
+
+/// The first cell whose formula looks at this one: its value is not worked out anew when this one is changed here.
+pub fn fed_by(book: &KeptBook, place: &Place) -> Option<Place> {
+    book.sheets.iter().find_map(|sheet| {
+        let looks = |cell: &&KeptCell| {
+            cell.formula.as_deref().is_some_and(|formula| formula::looks_at(formula, &sheet.name, place))
+        };
+        sheet.cells.iter().find(looks).map(|cell| sheet.place(cell.row, cell.column))
+    })
 }

@@ -245,6 +245,7 @@ impl<'a> Row<'a> {
             unit: self.text("Unit", sink),
             pack: self.number("Pack", sink),
             price: self.number("Price", sink),
+            bought: self.number("Bought", sink),
             supplier: self.text("Supplier", sink),
             part: self.text("Part no.", sink),
             quoted: self.cell("Quoted").date(sink),

@@ -14,6 +14,8 @@ use std::sync::Arc;
 
 /// Sheets of a bid that hold choices.
 pub(super) const CHOICE_SHEETS: &[&str] = &["Sizing", "Cost build-up", "Buying", "Cut plan", "Tees", "Checks"];
+/// The sheet of a bid that tells its revisions.
+pub(super) const HISTORY_SHEET: &str = "Revisions";
 /// Characters a cell can hold in the programs we write for; and in all cells together.
 const CELL_TEXT: usize = 32_767;
 const ALL_TEXT: usize = 64_000_000;
@@ -60,7 +62,7 @@ fn damaged(error: &impl std::fmt::Display) -> Code {
 
 /// True when the sheet of a bid is one that the bid makes anew and that tells nothing we need.
 fn skip(is_bid: bool, name: &str) -> bool {
-    is_bid && RESULT_SHEETS.contains(&name) && !CHOICE_SHEETS.contains(&name)
+    is_bid && RESULT_SHEETS.contains(&name) && !CHOICE_SHEETS.contains(&name) && name != HISTORY_SHEET
 }
 
 fn empty_sheet(about: &Sheet) -> KeptSheet {

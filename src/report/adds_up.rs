@@ -53,7 +53,9 @@ pub(super) fn put(
     take_off(book, context, &sums, tally);
 
     let checked = book.whole(sums.check);
-    let off = Term::count_where(&[(&checked, &Term::text("off"))]);
+    // Whatever is not OK is off: an error counts too.
+    let rows = Term::number(checked.values().len() as u64);
+    let off = rows - Term::count_where(&[(&checked, &Term::text("OK"))]);
     checks.say_off(book, off)
 }
 

@@ -277,14 +277,18 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 15] = [
+    const SHEETS: [(&str, &str); 19] = [
         ("Bid", "what the customer reads and signs"),
+        ("Changes", "what differs from the bid before, and the proof that it adds up"),
+        ("Change order", "the page to sign"),
+        ("What if", "every combination tried, and the cheapest that passes"),
         ("Cost build-up", "from material and hours to the price; every line at its offer"),
         ("Sizing", "size, flow, loss and pressure of each run"),
         ("Take-off", "every foot and piece, what is on hand, what to buy"),
         ("Buying", "what to order, in whole packs, and what will be left over"),
         ("Cut plan", "each stick and coil: the pieces in order, and what is left"),
         ("Hours", "hours by task, phase and who does them"),
+        ("Revisions", "each revision of the bid, its total and what it changed"),
         ("Findings", "what to mend, with links to the cells"),
         ("Checks", "is the bid still the one that was priced, and does it add up"),
         ("Loads", "what draws where, and the demand of each run"),

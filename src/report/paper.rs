@@ -14,6 +14,7 @@ pub(super) fn keep_together(book: &mut Book, sheet: SheetId, lines: f64) {
     for block in &book.sheets()[usize::from(sheet.0)].blocks {
         used = match block {
             Block::PageBreak => 0.0,
+            Block::Chart(_) => used + f64::from(crate::figure::address::CHART_ROWS),
             Block::Gap => used + 1.0,
             Block::Line { figure, look } => used + line(&book.value(*figure).to_string(), *look),
             Block::Table(table) => used + height(book, *table),

@@ -12,6 +12,14 @@ struct Subject {
 
 const EXCLUDED: &[Subject] = &[
     Subject {
+        told_by: &["drain", "waste", "vent", "dwv"],
+        words: "Drain, waste and vent pipe: this bid is for water supply.",
+    },
+    Subject {
+        told_by: &["fixtures", "faucet"],
+        words: "Fixtures and faucets themselves, beyond the parts that the prices list.",
+    },
+    Subject {
         told_by: &["patch", "paint", "drywall", "plaster"],
         words: "Patching and painting of walls, floors and ceilings that had to be opened.",
     },

@@ -37,6 +37,9 @@ pub const SIZED_KINDS: &[&str] = &[
 /// Of them those that are one thing for pipe of any material.
 const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
 
+/// Kinds that are counted besides those, device kinds and parts of assemblies.
+pub const OTHER_KINDS: &[&str] = &["nail plate", "stop and waste valve"];
+
 /// The order in which a counter picks: pipe, fittings, rings, the rest by name.
 const ORDER: &[&str] = &[
     "pipe",
@@ -93,8 +96,7 @@ impl Item {
     /// What something offered (its kind and sizes as written) is, where that is one of [`SIZED_KINDS`] with its sizes.
     /// `material` is in the rules' own spelling, or empty.
     pub fn offered(kind: &str, material: &str, sizes: &[Size]) -> Option<Self> {
-        let key = kind_key(kind);
-        let kind = SIZED_KINDS.iter().find(|known| kind_key(known) == key)?;
+        let kind = SIZED_KINDS.iter().find(|known| matches_kind(known, kind))?;
         let material = if WITHOUT_MATERIAL.contains(kind) { "" } else { material };
         (!sizes.is_empty()).then(|| Self::new(kind, material, sizes).turned())
     }
@@ -120,21 +122,32 @@ impl Item {
     }
 }
 
-/// Whether two words name one kind.
+/// Whether two words name one kind: case, spaces and a plural s do not matter. Every line is held against every price, so
+/// no copy is made.
 pub fn matches_kind(a: &str, b: &str) -> bool {
-    kind_key(a) == kind_key(b)
-}
-
-/// A kind as compared: case, spaces and a plural s do not matter.
-fn kind_key(kind: &str) -> String {
-    let folded = fold(kind);
-    folded.strip_suffix('s').map(str::to_owned).unwrap_or(folded)
+    if !(a.is_ascii() && b.is_ascii()) {
+        let singular = |kind: &str| fold(kind).trim_end_matches('s').to_owned();
+        return singular(a) == singular(b);
+    }
+    fn signs(kind: &str) -> impl Iterator<Item = u8> {
+        kind.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/').map(|b| b.to_ascii_lowercase())
+    }
+    let (mut a, mut b) = (signs(a), signs(b));
+    loop {
+        match (a.next(), b.next()) {
+            (None, None) => return true,
+            (Some(b's'), None) => return a.next().is_none(),
+            (None, Some(b's')) => return b.next().is_none(),
+            (Some(x), Some(y)) if x == y => {}
+            _ => return false,
+        }
+    }
 }
 
 /// Whether something offered or on hand (its kind, material and sizes as written) is this item. A blank material on
 /// either side fits any; a blank size fits things whose need does not depend on the sizes of runs.
 pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
-    if kind_key(kind) != kind_key(&item.kind) {
+    if !matches_kind(kind, &item.kind) {
         return false;
     }
     let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {

@@ -30,7 +30,7 @@ pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
-pub use item::{Item, SIZED_KINDS, matches_item, matches_kind};
+pub use item::{Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::LaborHours;
 pub use limits::Limit;
 pub use manifolds::ManifoldFlow;

@@ -15,7 +15,7 @@ use crate::figure::input::raw_value;
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::Setting;
+use crate::model::{Setting, Status};
 use crate::rules::ELBOW;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -305,7 +305,7 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
-        let on_main = given.structure.main_runs.contains(&position);
+        let on_main = given.structure.main_runs.contains(&position) && run.status.get() != Some(Status::Existing);
         let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
         (fallback, Some(choice))
     };

@@ -15,7 +15,7 @@ use super::{friction, home_runs};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
-use crate::model::{Setting, Size, Status};
+use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -28,7 +28,7 @@ pub enum Word {
     Run,
     /// Main size in Job.
     Main,
-    /// The engine's choice.
+    /// The engine's choice; of pipe that is in, what the bid has for it.
     Choice,
 }
 
@@ -98,11 +98,15 @@ pub fn sizes(
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
             let run = &context.job.runs[context.network.order[position]];
-            match (run.size.get(), main_size) {
+            let lies = as_it_lies(context, run);
+            let main = main_size.filter(|_| physics.structure.main_runs.contains(&position));
+            match (run.size.get(), main) {
                 (Some(size), _) => Picked { size: Some(size), word: Word::Run },
-                (None, Some(size)) if physics.structure.main_runs.contains(&position) => {
+                // A main that is in does not grow by a wish.
+                (None, Some(size)) if lies.is_none_or(|lies| lies == size) => {
                     Picked { size: Some(size), word: Word::Main }
                 }
+                _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
                 _ => {
                     let key = ("Sizing".to_owned(), run.name.value.trim().to_owned());
                     let held = context.hold.then(|| context.job.held.get(&key)).flatten();
@@ -132,12 +136,14 @@ pub fn sizes(
         let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
-            if let (Some(Status::Existing), Some(size)) = (run.status.get(), picked[position].size) {
-                findings.push(Finding::near(
-                    run.size.cell.as_ref().or(Some(&run.name.place)),
-                    Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
-                ));
-            }
+        }
+        if let (Word::Choice, Some(Status::Existing), Some(size)) =
+            (picked[position].word, run.status.get(), picked[position].size)
+        {
+            findings.push(Finding::near(
+                run.size.cell.as_ref().or(Some(&run.name.place)),
+                Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
+            ));
         }
     }
     let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
@@ -159,6 +165,13 @@ pub fn sizes(
         }
     }
     (picked, cost)
+}
+
+/// The size that the bid has for a run which is in already: a later wish does not change what lies there.
+fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
+    let key = (BID_SIZES.to_owned(), run.name.value.trim().to_owned());
+    let held = context.job.held.get(&key).filter(|_| run.status.get() == Some(Status::Existing));
+    held.and_then(|text| Size::parse(text))
 }
 
 /// Runs from SUPPLY down to the first fork.

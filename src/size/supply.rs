@@ -10,7 +10,8 @@ use crate::model::Setting;
 pub fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut Vec<Finding>) {
     let place = |setting: Setting| context.job.settings.get(&setting).and_then(|field| field.cell.clone());
     let highest_allowed = tables.limit("highest static pressure");
-    let highest = as_f64(context.job, Setting::HighestPressure).or(as_f64(context.job, Setting::SupplyPressure));
+    let pressures = [Setting::HighestPressure, Setting::SupplyPressure];
+    let highest = pressures.iter().filter_map(|setting| as_f64(context.job, *setting)).max_by(f64::total_cmp);
     let regulated = context
         .job
         .devices

@@ -3,7 +3,7 @@
 
 use super::counts::CountColumns;
 use super::items::{is_ring, items};
-use super::{Context, Count, Item, TakeOff, matches_item};
+use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Phase, Setting};
 use crate::unit::Unit;
@@ -23,7 +23,11 @@ pub struct Line {
     /// All phases together.
     pub needed: Term,
     pub on_hand: Term,
-    /// Needed less on hand, never under 0.
+    /// What is bought already, in feet or pieces; `None` where nobody has bought anything yet.
+    pub bought: Option<Term>,
+    /// The rows of Prices (indices) that it was bought by.
+    pub bought_by: Vec<usize>,
+    /// Needed less on hand and less bought, never under 0.
     pub to_buy: Term,
     /// All phases together, without waste and spares.
     pub counted: Term,
@@ -44,6 +48,7 @@ struct Columns {
     waste: ColumnId,
     needed: ColumnId,
     on_hand: ColumnId,
+    bought: Option<ColumnId>,
     to_buy: ColumnId,
     places: ColumnId,
 }
@@ -56,16 +61,18 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     };
     let pipe_phases = in_phase(&|count| count.item.kind == "pipe");
     let sized_phases = in_phase(&|count| count.item.is_sized());
+    let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let table = book.table(context.takeoff, "What the job needs");
-    let table_columns = put_columns(book, table);
+    let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()));
     let mut lines = Vec::new();
-    for (item, is_idle) in needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true))) {
+    let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
+    for ((item, is_idle), bought_by) in items.zip(bought) {
         let row = book.row(table);
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
         let maker = Maker { context, counts, sums: &columns, columns: &table_columns, sized_phases: &sized_phases };
-        lines.push(maker.line(book, row, item, is_idle));
+        lines.push(maker.line(book, row, item, is_idle, bought_by));
     }
     if lines.iter().any(|line| line.idle) {
         book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
@@ -78,7 +85,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     TakeOff { lines, counts: columns, pipe_keys, pipe_phases, tasks: Vec::new(), choice_check: None }
 }
 
-fn put_columns(book: &mut Book, table: TableId) -> Columns {
+fn put_columns(book: &mut Book, table: TableId, bought: bool) -> Columns {
     Columns {
         line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
         unit: book.column(table, "Unit", Unit::None),
@@ -86,6 +93,7 @@ fn put_columns(book: &mut Book, table: TableId) -> Columns {
         waste: book.column(table, "Waste, spares", Unit::Percent),
         needed: book.column(table, "Needed", Unit::Quantity),
         on_hand: book.column(table, "On hand", Unit::Quantity),
+        bought: bought.then(|| book.column(table, "Bought", Unit::Quantity)),
         to_buy: book.column(table, "To buy", Unit::Quantity),
         places: book.column_like(table, "Where", Unit::None, 44.0, CellKind::Quiet),
     }
@@ -101,7 +109,7 @@ struct Maker<'a, 'b> {
 }
 
 impl Maker<'_, '_> {
-    fn line(&self, book: &mut Book, row: RowId, item: Item, idle: bool) -> Line {
+    fn line(&self, book: &mut Book, row: RowId, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
         let (context, columns) = (self.context, self.columns);
         let feet = item.is_feet();
         let key = book.label(row, columns.line, &item.text());
@@ -133,21 +141,27 @@ impl Maker<'_, '_> {
         let needed = book.put(row, columns.needed, Term::total(&present));
         let stock = self.stock(book, &item);
         let stock: Vec<&Term> = stock.iter().collect();
-        let zero = Term::number(0);
-        let (on_hand, to_buy) = if stock.is_empty() {
-            (zero, book.put(row, columns.to_buy, needed.clone()))
-        } else {
-            let on_hand = book.put(row, columns.on_hand, Term::total(&stock));
-            let to_buy = book.put(row, columns.to_buy, (&needed - &on_hand).max(&zero));
-            (on_hand, to_buy)
+        let on_hand = match stock.is_empty() {
+            true => Term::number(0),
+            false => book.put(row, columns.on_hand, Term::total(&stock)),
         };
-        [&needed, &on_hand, &to_buy].iter().for_each(|term| book.unit(term, count_unit));
+        let bought = match (bought::quantity(book, context, &bought_by), columns.bought) {
+            (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
+            _ => None,
+        };
+        let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
+        let to_buy = match have.is_empty() {
+            true => needed.clone(),
+            false => have.iter().fold(needed.clone(), |left, have| left - *have).max(&Term::number(0)),
+        };
+        let to_buy = book.put(row, columns.to_buy, to_buy);
+        [&needed, &on_hand, &to_buy].into_iter().chain(&bought).for_each(|term| book.unit(term, count_unit));
         let counted = match &more {
             Some(_) => Term::total(&counted.iter().collect::<Vec<_>>()),
             None => needed.clone(),
         };
         let places = book.put(row, columns.places, self.places(&item, &needed));
-        Line { item, key, feet, by_phase, needed, on_hand, to_buy, counted, places, idle }
+        Line { item, key, feet, by_phase, needed, on_hand, bought, bought_by, to_buy, counted, places, idle }
     }
 
     /// What a phase needs before waste and spares; `None` where nothing of the phase's could fall on the line.

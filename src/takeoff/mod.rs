@@ -7,6 +7,7 @@
 //! by key and phase, so that a size changed in the finished bid moves feet, tees and rings to the other size's line.
 
 mod assemblies;
+mod bought;
 mod counts;
 mod fittings;
 mod items;

@@ -62,7 +62,7 @@ pub fn write(
     worksheet: &mut Worksheet,
     sheet: &KeptSheet,
     there: &BTreeSet<String>,
-    job: &str,
+    foot: pages::Foot,
     names: &NameLists,
     styles: &mut Styles,
 ) -> anyhow::Result<bool> {
@@ -92,7 +92,7 @@ pub fn write(
         }
     }
     let page = pages::Page {
-        job,
+        foot,
         sheet: &sheet.shown,
         landscape: last_column > 5,
         headings: sheet.heading_row,

@@ -5,6 +5,7 @@
 //! book, a formula text of its own, the clock.
 
 mod cached;
+mod charts;
 pub(crate) mod decorate;
 pub(crate) mod input_style;
 pub mod job_book;

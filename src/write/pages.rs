@@ -3,10 +3,17 @@
 
 use rust_xlsxwriter::{Worksheet, XlsxError};
 
+/// What stands on every page: the job at the foot, the bid and its revision at the head.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Foot<'a> {
+    pub job: &'a str,
+    pub bid: &'a str,
+}
+
 /// What a sheet needs to be printed and scrolled.
 #[derive(Debug, Default)]
 pub struct Page<'a> {
-    pub job: &'a str,
+    pub foot: Foot<'a>,
     pub sheet: &'a str,
     pub landscape: bool,
     /// Row of headings to repeat on every page and to hold still on the screen.
@@ -32,9 +39,12 @@ pub fn set_up(worksheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
     worksheet.set_margins(0.5, 0.5, 0.6, 0.7, 0.3, 0.35);
     worksheet.set_footer(format!(
         "&L&8{}&C&8{}&R&8Page &P of &N",
-        footer_words(page.job, 70),
+        footer_words(page.foot.job, 70),
         footer_words(page.sheet, 40)
     ));
+    if !page.foot.bid.is_empty() {
+        worksheet.set_header(format!("&R&8{}", footer_words(page.foot.bid, 100)));
+    }
     if let Some(row) = page.headings {
         worksheet.set_repeat_rows(row, row)?;
         if row < FREEZE_TO {

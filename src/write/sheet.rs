@@ -3,7 +3,7 @@
 use super::style::{self, Key, Role, Styles};
 use super::widths::{self, Widths};
 use super::workbook::shortened;
-use super::{cached, measure, pages};
+use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
 use crate::figure::{Block, Book, CellKind, Expr, Fig, Look, SheetSpec, TableId, Value};
@@ -24,25 +24,25 @@ pub struct SheetWriter<'a> {
     checks: &'a BTreeSet<Fig>,
     styles: &'a mut Styles,
     widths: Widths,
-    job: &'a str,
+    foot: pages::Foot<'a>,
     has_choices: bool,
     /// A stored result bears a mark that the finished file must not have.
     pub marked: bool,
 }
 
 impl<'a> SheetWriter<'a> {
-    /// `checks` are the figures that watch a choice; `job` stands at the foot of every page.
+    /// `checks` are the figures that watch a choice; `foot` stands on every page.
     pub fn new(
         book: &'a Book,
         addresses: &'a Addresses,
         sheet: &'a SheetSpec,
         checks: &'a BTreeSet<Fig>,
         styles: &'a mut Styles,
-        job: &'a str,
+        foot: pages::Foot<'a>,
     ) -> Self {
         let names = Sheetwise { book, addresses, sheet: &sheet.name };
         let widths = Widths::of(book, sheet);
-        Self { book, addresses, sheet, names, checks, styles, widths, job, has_choices: false, marked: false }
+        Self { book, addresses, sheet, names, checks, styles, widths, foot, has_choices: false, marked: false }
     }
 
     /// Every block of the sheet; `begins` are the rows they begin at.
@@ -62,6 +62,12 @@ impl<'a> SheetWriter<'a> {
                 }
                 Block::PageBreak if row > 0 => breaks.push(row),
                 Block::PageBreak => {}
+                Block::Chart(id) => {
+                    if let Some(spec) = self.book.chart_spec(*id) {
+                        charts::insert(worksheet, row, spec, self.book, self.addresses)?;
+                        last_row = last_row.max(row + crate::figure::address::CHART_ROWS - 1);
+                    }
+                }
                 Block::Line { figure, look } => {
                     if let (Look::Signature, Some(gap)) = (look, after_gap) {
                         // Room to sign above the rule.
@@ -85,7 +91,7 @@ impl<'a> SheetWriter<'a> {
             self.words(worksheet, last_row, style::CHOICE_LEGEND, Look::Small)?;
         }
         let page = pages::Page {
-            job: self.job,
+            foot: self.foot,
             sheet: &self.sheet.name,
             landscape: self.sheet.landscape,
             headings: self.headings(),

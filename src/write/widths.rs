@@ -153,9 +153,10 @@ pub fn with_unit(spec: &TableSpec, column: Unit, unit: Unit) -> bool {
     !spec.headed || column != unit
 }
 
-/// True for words at the end of a row of a list: they may run on across the page instead of widening their column.
+/// True for words at the end of a row of a list, or in a list of nothing but words: they may run on across the page instead
+/// of widening their column.
 pub fn spills(book: &Book, table: TableId, spec: &TableSpec, row: u32, column: u16) -> bool {
     !spec.headed
-        && column > 0
+        && (column > 0 || spec.columns.len() == 1)
         && (column + 1..spec.columns.len() as u16).all(|next| book.cell_at(table, row, next).is_none())
 }

@@ -1,6 +1,7 @@
 //! Book of figures and kept sheets -> bytes: the order of the sheets, their names, what the workbook says of itself.
 
 use super::decorate::{NameLists, name_list};
+use super::pages::Foot;
 use super::sheet::SheetWriter;
 use super::style::Styles;
 use super::{cached, kept_sheets};
@@ -23,8 +24,16 @@ pub struct About {
     pub author: String,
     /// At the foot of every page.
     pub job_name: String,
+    /// The bid and its revision, at the head of every page; empty leaves it out.
+    pub bid: String,
     /// Further document properties, name and value, in this order.
     pub properties: Vec<(String, String)>,
+}
+
+impl About {
+    fn foot(&self) -> Foot<'_> {
+        Foot { job: &self.job_name, bid: &self.bid }
+    }
 }
 
 /// The bid workbook. The sheets of the book stand in their order, the user's own sheets after `Findings` (or at the
@@ -55,7 +64,7 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
             let worksheet = workbook.add_worksheet();
             worksheet.set_name(name).with_context(|| format!("sheet {name}"))?;
             worksheet.set_formula_result_default("");
-            marked |= kept_sheets::write(worksheet, sheet, &there, &about.job_name, &names, styles)?;
+            marked |= kept_sheets::write(worksheet, sheet, &there, about.foot(), &names, styles)?;
         }
         Ok(marked)
     };
@@ -63,7 +72,7 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
         let worksheet = workbook.add_worksheet();
         worksheet.set_name(&*sheet.name).with_context(|| format!("sheet {}", sheet.name))?;
         worksheet.set_formula_result_default("").set_screen_gridlines(false);
-        let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, &mut styles, &about.job_name);
+        let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, &mut styles, about.foot());
         writer.write(worksheet, &addresses.blocks[index]).with_context(|| format!("sheet {}", sheet.name))?;
         marked |= writer.marked;
         if index == after {

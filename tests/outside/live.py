@@ -19,6 +19,11 @@ def add(amount, blank=0.0):
     return lambda old: [(old if isinstance(old, float) else blank) + amount]
 
 
+def number_for_text(old):
+    """A plain number where a length stood in feet and inches."""
+    return [12.25] if isinstance(old, str) and old else []
+
+
 def other_size(old):
     return [size for size in SIZES if size != old.replace('"', "")]
 
@@ -29,6 +34,7 @@ EDITS = [
     ("Prices", "Price", more(1.1), "total", True),
     ("Prices", "Pack", more(0.5), "total", True),
     ("Runs", "Length ft", add(7.5, 4.0), "total", True),
+    ("Runs", "Length ft", number_for_text, "total", False),
     ("Runs", "Size", other_size, "total", True),
     ("Runs", "Rise ft", add(2.0), "pressure", True),
     ("Runs", "Bends", add(1.0), "total", True),

@@ -103,7 +103,7 @@ fn numbers_that_cannot_be_are_refused() {
 
 #[test]
 fn keys_of_look_ups_are_no_patterns() {
-    let book = runs("A|SUPPLY|5||||PEX*").sheet("Prices", "Kind|Material|Unit|Price\npipe?|PEX~|coil|4");
+    let book = runs("A|SUPPLY|5||||PEX*").sheet("Prices", "Kind|Material|Unit|Pack|Price\npipe?|PEX~|coil|100|4");
     let expected = ["stop pattern-name Prices!A2", "stop pattern-name Prices!B2", "stop pattern-name Runs!G2"];
     assert_eq!(slugs(&book), expected);
 }

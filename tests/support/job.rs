@@ -15,6 +15,7 @@
 //! cell, and the sheets as they stood.
 
 use super::typed;
+use rust_decimal::Decimal;
 use std::fmt::Write as _;
 use tallybore::figure::settings::Settings;
 use tallybore::figure::{Book, Term};
@@ -298,13 +299,13 @@ enum Reading {
 fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Reading) -> Option<KeptCell> {
     let raw_of = |text: &str| {
         let plain = || Raw::Text(text.into());
+        // A workbook keeps no trailing zeros.
+        let number = |number: Decimal| Raw::Number(number.normalize());
         match reading {
             Reading::Text => (plain(), None),
-            Reading::Number if text.ends_with('%') => {
-                (parse_percent(text).map_or_else(plain, Raw::Number), Some("0.00%"))
-            }
-            Reading::Number => (parse_number(text).map_or_else(plain, Raw::Number), None),
-            Reading::Percent => (parse_percent(text).map_or_else(plain, Raw::Number), Some("0.00%")),
+            Reading::Number if text.ends_with('%') => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
+            Reading::Number => (parse_number(text).map_or_else(plain, number), None),
+            Reading::Percent => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
             Reading::Date => (parse_date(text).map_or_else(plain, Raw::Date), None),
         }
     };

@@ -3,6 +3,7 @@
 
 pub mod edges;
 pub mod job;
+pub mod plan;
 pub mod published;
 pub mod recalc;
 pub mod sample;

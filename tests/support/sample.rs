@@ -21,6 +21,7 @@ pub fn about() -> About {
         title: "Bid for the house on the hill".into(),
         author: "Hill & Hollow Plumbing".into(),
         job_name: "House on the hill & barn".into(),
+        bid: "Bid H & H-7, revision 2".into(),
         properties: vec![("job-digest".into(), "abc123".into())],
     }
 }

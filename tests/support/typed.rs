@@ -219,6 +219,7 @@ impl Row<'_> {
             unit: self.text("Unit"),
             pack: self.number("Pack"),
             price: self.number("Price"),
+            bought: self.number("Bought"),
             supplier: self.text("Supplier"),
             part: self.text("Part no."),
             quoted: self.date("Quoted"),

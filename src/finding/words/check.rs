@@ -1,6 +1,6 @@
 //! The words for what the rows and the rule tables say together.
 
-use super::{Words, hint, sourced, words};
+use super::{Words, hint, listed, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
 
@@ -31,6 +31,52 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "run-removed",
             format!("The {what} {name} hangs on the run {run}, which comes out (Status remove)."),
             "Name a run that stays, or let this one stay.",
+        ),
+        Code::PriceNotUsed { kind, nearest } => words(
+            Mend,
+            "price-not-used",
+            format!("Nothing asks for a \"{kind}\". Did you mean \"{nearest}\"?"),
+            "Write the kind as the Take-off sheet names it; as it stands, the price is not used.",
+        ),
+        Code::PricesNotUsed { kinds } => words(
+            Note,
+            "prices-not-used",
+            format!("Nothing that is counted here asks for these kinds: {}.", listed(kinds)),
+            "Their prices are carried along and are in no total. Enter what the job needs of them under Other costs.",
+        ),
+        Code::PackMissing { kind, unit } => words(
+            Mend,
+            "pack-missing",
+            format!("A {unit} of {kind} has no Pack; it is counted as holding one foot or piece."),
+            "Fill in how many feet or pieces one of them holds.",
+        ),
+        Code::TaskNotUsed { task, nearest } => words(
+            Mend,
+            "task-not-used",
+            format!("Nothing asks for the task \"{task}\".{}", hint(nearest.as_deref())),
+            "Write the task as the Hours sheet names it, or enter the work under Other costs.",
+        ),
+        Code::SharesNotWhole { percent } => words(
+            Mend,
+            "shares-not-whole",
+            format!("The shares of the payments come to {percent}%; the last payment is made to take what is left."),
+            "Make them come to 100%.",
+        ),
+        Code::SupplyOverHighest { supply, highest } => words(
+            Mend,
+            "supply-over-highest",
+            format!(
+                "Supply pressure is {supply} psi, the lowest to design on; Highest pressure is only {highest} psi."
+            ),
+            "Mend the one that is wrong.",
+        ),
+        Code::DrainsNotPriced { rows } => words(
+            Note,
+            "drains-not-priced",
+            format!(
+                "Drain runs listed: {rows}. Drain, waste and vent pipe is in no quantity, hour or price of this bid."
+            ),
+            "Enter it under Other costs, or leave it out by name in Terms. The bid says that it is not included.",
         ),
         Code::FixtureWithoutRun { tag } => words(
             Mend,

@@ -4,6 +4,7 @@ mod check;
 mod file;
 mod price;
 mod read;
+mod revise;
 mod size;
 mod takeoff;
 
@@ -92,6 +93,13 @@ impl Code {
             | Self::DuplicateName { .. }
             | Self::LoopedRuns { .. }
             | Self::RunRemoved { .. }
+            | Self::PriceNotUsed { .. }
+            | Self::PricesNotUsed { .. }
+            | Self::PackMissing { .. }
+            | Self::TaskNotUsed { .. }
+            | Self::SharesNotWhole { .. }
+            | Self::SupplyOverHighest { .. }
+            | Self::DrainsNotPriced { .. }
             | Self::FixtureWithoutRun { .. }
             | Self::HotRunWithoutHeater { .. }
             | Self::ColdRunIsHot { .. }
@@ -130,6 +138,20 @@ impl Code {
             | Self::ManifoldPorts { .. }
             | Self::ManifoldFlow { .. }
             | Self::DeadLeg { .. } => takeoff::of(self),
+            Self::BoughtLeftOver { .. }
+            | Self::EditNotRead { .. }
+            | Self::EditBadValue { .. }
+            | Self::EditOfFormula { .. }
+            | Self::EditOfResult { .. }
+            | Self::EditNotInput { .. }
+            | Self::EditOfNothing { .. }
+            | Self::EditFeedsFormula { .. }
+            | Self::DifferentJobs { .. }
+            | Self::OldTotalMoved { .. }
+            | Self::SameDate { .. }
+            | Self::NothingChanged
+            | Self::InstalledTooSmall { .. }
+            | Self::TriedInVain { .. } => revise::of(self),
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }

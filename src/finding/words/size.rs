@@ -69,8 +69,11 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         Code::ExistingSizeAssumed { run, size } => words(
             Mend,
             "existing-size-assumed",
-            format!("Existing run {run} has no Size; {size} is assumed, as new pipe would get."),
-            "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown.",
+            format!(
+                "Existing run {run} has no Size; {size} is taken: what the bid has for it, else what new pipe would get."
+            ),
+            "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown. To let go of it, make its \
+             Status new.",
         ),
         Code::SizeUnderCode { run, size, least, source } => Words {
             source: source.clone(),

@@ -1,0 +1,115 @@
+//! Rows that say something and change nothing: a price or a task that nothing asks for, a pack left out, shares that do
+//! not make a whole, drains that this program does not price.
+
+use crate::finding::{Code, Finding, nearest};
+use crate::model::columns::DEVICE_KINDS;
+use crate::model::{Job, Price, Raw, Setting, SettingValue, fold};
+use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
+use rust_decimal::Decimal;
+
+/// Units that hold several: without a Pack nobody knows how many.
+const HOLD_SEVERAL: &[&str] = &["coil", "stick", "bag", "box", "roll", "pack", "case", "bundle"];
+
+/// Parts of the trade that are not counted here, and that are no misspelling of one that is.
+const OTHER_PARTS: &[&str] = &["wax ring", "closet flange", "trap", "cleanout", "mixing valve", "pressure gauge"];
+
+pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    prices(job, rules, &mut findings);
+    packs(job, &mut findings);
+    tasks(job, rules, &mut findings);
+    payments(job, &mut findings);
+    supply(job, &mut findings);
+    if let Some(drain) = job.drains.first() {
+        findings.push(Finding::at(&drain.name.place, Code::DrainsNotPriced { rows: job.drains.len() }));
+    }
+    findings
+}
+
+/// Kinds that the take-off never asks for. One that is nearly a kind of ours is told by itself; the others together.
+fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
+    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
+    known.extend(rules.assemblies().iter().map(|part| &*part.kind));
+    let mut others: Vec<(&Price, String)> = Vec::new();
+    let mut told: Vec<String> = Vec::new();
+    for price in &job.prices {
+        let kind = &*price.kind.value;
+        if known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
+            continue;
+        }
+        told.push(fold(kind));
+        let words: Vec<&str> = kind.split_whitespace().collect();
+        // "crimp ring" is a ring by its last word.
+        let last =
+            words.last().filter(|_| words.len() > 1).and_then(|word| known.iter().find(|n| matches_kind(n, word)));
+        match last.copied().or_else(|| nearest(kind, known.iter().copied())) {
+            Some(near) if !OTHER_PARTS.iter().any(|part| matches_kind(part, kind)) => {
+                let code = Code::PriceNotUsed { kind: kind.to_owned(), nearest: near.to_owned() };
+                findings.push(Finding::at(&price.kind.place, code));
+            }
+            _ => others.push((price, kind.to_owned())),
+        }
+    }
+    if let Some((first, _)) = others.first() {
+        let kinds = others.iter().map(|(_, kind)| kind.clone()).collect();
+        findings.push(Finding::at(&first.kind.place, Code::PricesNotUsed { kinds }));
+    }
+}
+
+fn packs(job: &Job, findings: &mut Vec<Finding>) {
+    for price in &job.prices {
+        let unit = price.unit.text();
+        let several = HOLD_SEVERAL.iter().any(|word| matches_kind(word, unit));
+        if several && price.pack.is_blank() {
+            let place = price.pack.cell.as_ref().or(price.unit.cell.as_ref());
+            findings.push(Finding::near(
+                place,
+                Code::PackMissing { kind: price.kind.value.to_string(), unit: unit.to_owned() },
+            ));
+        }
+    }
+}
+
+fn tasks(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
+    let known: Vec<&str> = rules.all_labor().iter().map(|row| &*row.task).collect();
+    for row in &job.labor {
+        let task = &*row.task.value;
+        let sets_a_device = DEVICE_KINDS.iter().any(|kind| fold(&format!("set {kind}")) == fold(task));
+        let of_own_pipe = ["run ", "joint "].iter().any(|verb| task.to_lowercase().starts_with(verb));
+        if rules.labor(task).is_none() && !sets_a_device && !of_own_pipe {
+            let nearest = nearest(task, known.iter().copied()).map(str::to_owned);
+            findings.push(Finding::at(&row.task.place, Code::TaskNotUsed { task: task.to_owned(), nearest }));
+        }
+    }
+}
+
+/// Shares that were all given and do not make the whole.
+fn payments(job: &Job, findings: &mut Vec<Finding>) {
+    let payments: Vec<_> = job.terms.iter().filter(|term| &*term.kind.value == "payment").collect();
+    let shares: Option<Vec<Decimal>> = payments.iter().map(|term| term.amount.value).collect();
+    let Some(shares) = shares.filter(|shares| !shares.is_empty()) else { return };
+    let whole: Decimal = shares.iter().copied().sum();
+    if whole != Decimal::ONE {
+        let percent = (whole * Decimal::ONE_HUNDRED).normalize().to_string();
+        let place = payments.last().and_then(|term| term.amount.cell.as_ref());
+        findings.push(Finding::near(place, Code::SharesNotWhole { percent }));
+    }
+}
+
+/// The lowest pressure cannot be above the highest.
+fn supply(job: &Job, findings: &mut Vec<Finding>) {
+    let given = |setting: Setting| {
+        let field = job.settings.get(&setting).filter(|field| field.raw != Raw::Blank)?;
+        match field.value {
+            Some(SettingValue::Number(psi)) => Some((psi, field.cell.as_ref())),
+            _ => None,
+        }
+    };
+    if let (Some((supply, place)), Some((highest, _))) =
+        (given(Setting::SupplyPressure), given(Setting::HighestPressure))
+        && supply > highest
+    {
+        let (supply, highest) = (supply.normalize().to_string(), highest.normalize().to_string());
+        findings.push(Finding::near(place, Code::SupplyOverHighest { supply, highest }));
+    }
+}

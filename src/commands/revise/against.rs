@@ -1,0 +1,103 @@
+//! The comparison itself: what was bid, what differs now, what each change does by itself, what lies there too small.
+
+use super::parallel::in_parallel;
+use crate::finding::{Code, Finding};
+use crate::model::{BID_SIZES, Job};
+use crate::pipeline::{self, Options, Tables};
+use crate::read::{self, Reading};
+use crate::revise::installed::{self, TooSmall};
+use crate::revise::why::{self, Alone, Why};
+use crate::revise::{Comparison, Summary, inputs};
+
+/// Installed runs that are looked into, at most.
+const SUSPECTS: usize = 12;
+
+/// Prices a workbook as it stands, without writing it down.
+pub fn priced(reading: &Reading, options: &Options) -> Result<Summary, Vec<Finding>> {
+    pipeline::sum_up(&reading.job, &reading.findings, &Tables::of(&reading.job, options), options)
+}
+
+/// Pipe that is in lies at the size it was bid at.
+pub fn lay(job: &mut Job, old: &Summary) {
+    for run in old.runs.iter().filter(|run| !run.size.is_empty()) {
+        let size = run.size.trim_end_matches('"').to_owned();
+        job.held.entry((BID_SIZES.to_owned(), run.name.clone())).or_insert(size);
+    }
+}
+
+/// Everything but the new bid itself. `old_options` price the old side as it was bid, `options` the new side.
+pub fn compare(
+    old: &Reading,
+    new: &Reading,
+    summary: &Summary,
+    old_options: &Options,
+    options: &Options,
+    findings: &mut Vec<Finding>,
+) -> Result<Comparison, Vec<Finding>> {
+    let inputs = inputs::differences(&old.book, &new.book);
+    if inputs.is_empty() {
+        findings.push(Finding::everywhere(Code::NothingChanged));
+    }
+    let now = priced(new, options)?;
+    let suspects = installed::suspects(&now, SUSPECTS);
+    let tables = Tables::of(&new.job, options);
+    let looked_into = in_parallel(
+        &suspects,
+        |name| {
+            let job = installed::let_go(&new.job, name)?;
+            let free = Options { hold: false, ..options.clone() };
+            let let_go = pipeline::sum_up(&job, &new.findings, &tables, &free).ok()?;
+            TooSmall::of(name, &now, &let_go)
+        },
+        |_| (),
+    );
+    let installed: Vec<TooSmall> = looked_into.into_iter().flatten().collect();
+    for small in &installed {
+        let run = new.job.runs.iter().find(|run| run.name.value.trim() == small.run);
+        let place = run.and_then(|run| run.size.cell.as_ref().or(Some(&run.name.place)));
+        findings.push(Finding::near(
+            place,
+            Code::InstalledTooSmall {
+                run: small.run.clone(),
+                size: small.size.clone(),
+                wanted: small.wanted.clone(),
+                cost: format!("${:.2}", small.cost),
+            },
+        ));
+    }
+    let why = why(old, new, summary, old_options, options, &inputs);
+    Ok(Comparison { old: summary.clone(), inputs, why, installed })
+}
+
+/// What each change does by itself; `None` where there is but one, and it does everything.
+fn why(
+    old: &Reading,
+    new: &Reading,
+    summary: &Summary,
+    old_options: &Options,
+    options: &Options,
+    changes: &[inputs::InputChange],
+) -> Option<Why> {
+    // Chosen anew the old job may cost something else before anything is changed.
+    let anew = match old_options.hold && !options.hold {
+        true => priced(old, options).ok()?.total,
+        false => summary.total,
+    };
+    let chosen_anew = (anew != summary.total).then(|| anew - summary.total);
+    let parts = why::parts(&old.book, &new.book, changes);
+    if parts.is_empty() && chosen_anew.is_none() {
+        return None;
+    }
+    let alone = in_parallel(
+        &parts,
+        |part| {
+            let base = if part.on_new { new } else { old };
+            let mut alone = read::retype(base, part.book.clone());
+            lay(&mut alone.job, summary);
+            let difference = priced(&alone, options).ok().map(|alone| alone.total - anew);
+            Alone { what: part.what.clone(), difference }
+        },
+        |_| (),
+    );
+    Some(Why { chosen_anew, alone })
+}

@@ -1,0 +1,323 @@
+//! `revise`: what a change does to sizes, order, hours and money. One workbook with changes typed, or an old and a new
+//! one; the new bid says what differs, and why. With `--try`, what many changes would do.
+
+pub mod against;
+mod document;
+mod edits;
+mod paper;
+mod parallel;
+pub mod tries;
+
+pub use paper::{keep_apart, output};
+
+use super::job::Given;
+use super::set::SetError;
+use super::terminal::{counted, with_commas};
+use super::{Exit, Terminal, Trouble, about};
+use crate::finding::{Code, Finding};
+use crate::model::{Job, Setting};
+use crate::pipeline::{self, Options as Pricing};
+use crate::read::{self, Reading};
+use crate::revise::{Comparison, Revising, Summary, WhatIf, same_job};
+use crate::write::{bid_bytes, save};
+use document::{Document, money};
+use edits::Edit;
+use std::io::{self, IsTerminal};
+use std::path::{Path, PathBuf};
+
+/// Combinations after which the wait is worth a word.
+const LONG: usize = 60;
+
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Options {
+    pub old: PathBuf,
+    /// The changed workbook; without it `set` changes the old one.
+    pub new: Option<PathBuf>,
+    /// `NAME=VALUE` or `Sheet!CELL=VALUE`, made in the new workbook.
+    pub set: Vec<String>,
+    /// `NAME=VALUE,VALUE,...`: every combination is priced.
+    pub tries: Vec<String>,
+    /// Why the change is made; stands on the change order.
+    pub reason: Option<String>,
+    /// Working days that it adds.
+    pub days: Option<String>,
+    /// Keep the choices of the bid that is read.
+    pub hold: bool,
+    pub rules: Option<PathBuf>,
+    pub output: Option<PathBuf>,
+    pub replace: bool,
+    pub json: bool,
+}
+
+/// What stopped a revision.
+enum Stop {
+    /// Findings of the workbook at this path.
+    Findings(PathBuf, Vec<Finding>, Exit),
+    Trouble(Trouble),
+    /// Everything is known, and the bid could not be written.
+    Unsaved(Box<Document>, Trouble),
+}
+
+impl From<Trouble> for Stop {
+    fn from(trouble: Trouble) -> Self {
+        Self::Trouble(trouble)
+    }
+}
+
+/// A revision that was made and saved.
+struct Made {
+    document: Document,
+    findings: Vec<Finding>,
+    summary: Vec<String>,
+}
+
+pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+    let file = options.new.as_ref().unwrap_or(&options.old).display().to_string();
+    let made = revise(options, terminal);
+    let (old, new) = (options.old.display().to_string(), options.new.as_ref().map(|new| new.display().to_string()));
+    match made {
+        Ok(made) if options.json => terminal.json(&made.document).map(|()| Exit::Done),
+        Ok(made) => {
+            terminal.findings(&file, &made.findings)?;
+            made.summary.iter().try_for_each(|line| writeln!(terminal.out, "{line}"))?;
+            Ok(Exit::Done)
+        }
+        Err(Stop::Findings(path, findings, exit)) => {
+            let of = path.display().to_string();
+            match options.json {
+                true => terminal.json(&Document::stopped(&old, new.as_deref(), &of, &findings))?,
+                false => terminal.findings(&of, &findings)?,
+            }
+            Ok(exit)
+        }
+        Err(Stop::Trouble(trouble)) => terminal.trouble(&trouble),
+        Err(Stop::Unsaved(document, trouble)) => {
+            if options.json {
+                terminal.json(&document)?;
+            }
+            terminal.trouble(&trouble)
+        }
+    }
+}
+
+fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
+    let asked = options.new.is_some() || !options.set.is_empty() || !options.tries.is_empty();
+    if !asked {
+        return Err(Trouble::usage(
+            "Nothing to revise: name a second workbook, or a change such as --set \"main size=1\", or values to try such as --try \"main size=3/4,1\".",
+        )
+        .into());
+    }
+    let given = Given { set: Vec::new(), rules: options.rules.clone() };
+    let rule_files = given.prepare()?.rule_files().to_vec();
+    let old = open(&options.old)?;
+    let changed = options.new.as_ref().unwrap_or(&options.old);
+    let start = match &options.new {
+        Some(path) => open(path)?,
+        None => old.clone(),
+    };
+    let stop = |findings: Vec<Finding>| Stop::Findings(changed.clone(), findings, Exit::Stopped);
+    if let Some(different) = same_job::different(&old.job, &start.job) {
+        return Err(stop(vec![different]));
+    }
+    let changes = parse(&start, options).map_err(stop)?;
+    let mut new = edits::apply(&start, &changes).map_err(stop)?;
+    let revised = options.new.is_some() || !changes.is_empty();
+
+    // The old side is priced as it was bid.
+    let old_pricing = Pricing { hold: old.job.is_bid, rule_files: rule_files.clone(), ..Pricing::default() };
+    let was = against::priced(&old, &old_pricing)
+        .map_err(|findings| Stop::Findings(options.old.clone(), findings, Exit::Stopped))?;
+    let mut findings: Vec<Finding> = paper::moved(&old.job, &was).into_iter().collect();
+    let mut pricing = Pricing { hold: options.hold, rule_files, ..Pricing::default() };
+    let mut comparison = None;
+    if revised {
+        let typed: Vec<Setting> = changes.iter().filter_map(setting_of).collect();
+        let edited = !changes.is_empty();
+        paper::number(&mut new, &old.job, edited, typed.contains(&Setting::Revision))
+            .map_err(|found| stop(vec![*found]))?;
+        paper::clear_reason(&mut new, &old.job, &typed);
+        new.job.history = paper::history(&old.job, &was);
+        findings.extend(paper::dated(&new.job, &old.job));
+        against::lay(&mut new.job, &was);
+        let compared = against::compare(&old, &new, &was, &old_pricing, &pricing, &mut findings);
+        comparison = Some(compared.map_err(stop)?);
+    } else {
+        // The bid itself, with the choices it has, to hold the tries against.
+        pricing.hold |= old.job.is_bid;
+    }
+    let what_if = match options.tries.is_empty() {
+        true => None,
+        false => Some(tried(&new, options, &pricing, terminal, &mut findings, changed)?),
+    };
+    new.findings.extend(findings);
+    pricing.revising = Revising { comparison, what_if };
+    let priced = pipeline::price(&new.job, &new.book, &new.findings, &pricing).map_err(stop)?;
+    let now = priced.summary(&new.job);
+
+    let number = new.job.text(Setting::Revision).to_string();
+    let output = options.output.clone().unwrap_or_else(|| match revised {
+        true => paper::output(&options.old, &number),
+        false => paper::what_if_output(&options.old),
+    });
+    let about = about::about(&new.job, &new.book);
+    let bytes = bid_bytes(&priced.book, &new.book, &about)
+        .map_err(|error| Trouble::system(format!("{}: the bid could not be made: {error:#}.", changed.display())))?;
+    let Revising { comparison, what_if } = &pricing.revising;
+    let (old_name, new_name) =
+        (options.old.display().to_string(), options.new.as_ref().map(|p| p.display().to_string()));
+    let file = changed.display().to_string();
+    let mut document = Document::stopped(&old_name, new_name.as_deref(), &file, &priced.findings).compared(
+        &number,
+        &was,
+        &now,
+        comparison.as_ref(),
+    );
+    if let Some(what_if) = what_if {
+        document = document.tried(what_if);
+    }
+    let apart = if options.replace { paper::keep_apart(&output, &new.job) } else { Ok(()) };
+    let saved = apart.and_then(|()| save::save(&output, &bytes, options.replace).map_err(Trouble::system));
+    if let Err(error) = saved {
+        document.error = Some(error.words.clone());
+        return Err(Stop::Unsaved(Box::new(document), error));
+    }
+    document.output = Some(output.display().to_string());
+    let summary = told(&new.job, &was, &now, comparison.as_ref(), what_if.as_ref(), &priced.findings, &output);
+    Ok(Made { document, findings: priced.findings, summary })
+}
+
+fn open(path: &Path) -> Result<Reading, Stop> {
+    let reading = read::open(path);
+    match reading.findings.iter().any(|finding| finding.code.is_file_trouble()) {
+        true => Err(Stop::Findings(path.to_owned(), reading.findings, Exit::System)),
+        false => Ok(reading),
+    }
+}
+
+/// All changes typed, `--reason` and `--days` among them.
+fn parse(reading: &Reading, options: &Options) -> Result<Vec<Edit>, Vec<Finding>> {
+    let (mut changes, mut wrong) = (Vec::new(), Vec::new());
+    for typed in &options.set {
+        match edits::parse(reading, typed) {
+            Ok(edit) => changes.push(edit),
+            Err(finding) => wrong.push(*finding),
+        }
+    }
+    for (setting, typed) in [(Setting::ChangeReason, &options.reason), (Setting::ChangeDays, &options.days)] {
+        let Some(typed) = typed else { continue };
+        match super::set::parse(&format!("{}={typed}", setting.name())) {
+            Ok(assignment) => changes.push(Edit::Setting(assignment)),
+            Err(SetError::BadValue { name, typed, expected }) => {
+                let name = name.to_owned();
+                wrong.push(Finding::everywhere(Code::EditBadValue { name, typed, expected }));
+            }
+            // The name is one of ours.
+            Err(_) => {}
+        }
+    }
+    // The paper alone is no change of the job: with nothing else to do it waits for one.
+    let only_paper = options.new.is_none() && options.set.is_empty();
+    if only_paper && wrong.is_empty() {
+        changes.clear();
+    }
+    if wrong.is_empty() { Ok(changes) } else { Err(wrong) }
+}
+
+fn setting_of(edit: &Edit) -> Option<Setting> {
+    if let Edit::Setting(assignment) = edit { Some(assignment.setting) } else { None }
+}
+
+fn tried(
+    new: &Reading,
+    options: &Options,
+    pricing: &Pricing,
+    terminal: &mut Terminal,
+    findings: &mut Vec<Finding>,
+    changed: &Path,
+) -> Result<WhatIf, Stop> {
+    let stop = |findings: Vec<Finding>| Stop::Findings(changed.to_owned(), findings, Exit::Stopped);
+    let tries = tries::parse(new, &options.tries).map_err(stop)?;
+    let base = against::priced(new, pricing).map_err(stop)?;
+    let free = Pricing { hold: options.hold, ..pricing.clone() };
+    let watched = io::stderr().is_terminal() && !options.json;
+    let mut told = false;
+    let (what_if, more) = tries::price(new, &tries, base, &free, |through, of| {
+        if watched && of > LONG && (through % 10 == 0 || through == of) {
+            told = true;
+            // Progress that cannot be shown is no trouble.
+            let _ = write!(terminal.err, "\r{through} of {of} combinations priced");
+            let _ = terminal.err.flush();
+        }
+    });
+    if told {
+        let _ = writeln!(terminal.err);
+    }
+    findings.extend(more);
+    Ok(what_if)
+}
+
+fn told(
+    job: &Job,
+    was: &Summary,
+    now: &Summary,
+    comparison: Option<&Comparison>,
+    what_if: Option<&WhatIf>,
+    findings: &[Finding],
+    output: &Path,
+) -> Vec<String> {
+    let currency = job.text(Setting::Currency);
+    let amount = |amount| format!("{currency}{}", with_commas(&money(amount)));
+    let difference = |difference: rust_decimal::Decimal| match difference.is_zero() {
+        true => "no difference".to_owned(),
+        false if difference.is_sign_negative() => format!("{} less", amount(difference.abs())),
+        false => format!("{} more", amount(difference)),
+    };
+    let mut lines = Vec::new();
+    if let Some(comparison) = comparison {
+        lines.push(format!("Revision {} against {}", job.text(Setting::Revision), was.origin));
+        for input in comparison.inputs.iter().take(12) {
+            lines.push(format!("  Changed          {}", input.words()));
+        }
+        if comparison.inputs.len() > 12 {
+            lines.push(format!("  Changed          and {} more, on the Changes sheet", comparison.inputs.len() - 12));
+        }
+        let (a, b) = (amount(was.total), amount(now.total));
+        lines.push(format!("  Total            {a} -> {b}, {}", difference(now.total - was.total)));
+        let hours = |hours: rust_decimal::Decimal| {
+            hours.round_dp_with_strategy(1, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
+        };
+        lines.push(format!("  Hours            {:.1} -> {:.1}", hours(was.all_hours), hours(now.all_hours)));
+        if let (Some((before, _)), Some((after, run))) = (&was.least_spare, &now.least_spare) {
+            lines.push(format!("  Lowest pressure  {before:.1} -> {after:.1} psi to spare, at the end of run {run}"));
+        }
+        let sized = now.runs.iter().filter(|run| {
+            was.run(&run.name).is_some_and(|old| (&old.material, &old.size) != (&run.material, &run.size))
+        });
+        lines.push(format!("  Runs re-sized    {}", sized.count()));
+        if let Some(why) = &comparison.why {
+            let alone = why.alone.iter().filter_map(|alone| Some((&alone.what, alone.difference?)));
+            let mut rest = now.total - was.total - why.chosen_anew.unwrap_or_default();
+            for (what, by) in alone {
+                rest -= by;
+                lines.push(format!("  By itself        {what}: {}", difference(by)));
+            }
+            lines.push(format!("  Only together    {}", difference(rest)));
+        }
+    }
+    if let Some(what_if) = what_if {
+        lines.push(format!("{} combinations tried against {}", what_if.rows.len(), amount(what_if.base.total)));
+        match what_if.cheapest() {
+            Some(row) => {
+                let values = what_if.inputs.iter().zip(&row.values);
+                let words: Vec<String> = values.map(|(name, value)| format!("{name} {value}")).collect();
+                let total = row.outcome.as_ref().map(|outcome| outcome.total).unwrap_or_default();
+                lines.push(format!("  Cheapest that passes: {}, {}", words.join(", "), amount(total)));
+            }
+            None => lines.push("  None of them passes.".to_owned()),
+        }
+    }
+    lines.push(format!("  Findings         {}", counted(findings)));
+    lines.push(format!("  Bid              {}", output.display()));
+    lines
+}

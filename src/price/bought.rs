@@ -1,0 +1,157 @@
+//! What is bought already, and what the job as it now stands leaves over of it: whole units can go back, the rest goes
+//! into stock.
+
+use super::Context;
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::finding::{Code, Finding};
+use crate::model::Price;
+use crate::rules::Item;
+use crate::takeoff::Line;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// What was bought, as figures.
+#[derive(Debug)]
+pub struct Bought {
+    /// Paid for all of it, before tax.
+    pub paid: Term,
+    /// What whole units bring when they are taken back at their price.
+    pub returns: Term,
+    /// What the rest that is left over cost.
+    pub stock: Term,
+}
+
+struct Columns {
+    item: ColumnId,
+    supplier: ColumnId,
+    units: ColumnId,
+    pack: ColumnId,
+    price: ColumnId,
+    paid: ColumnId,
+    quantity: ColumnId,
+    wanted: ColumnId,
+    left: ColumnId,
+    back: ColumnId,
+    returns: ColumnId,
+    rest: ColumnId,
+    stock: ColumnId,
+}
+
+/// The table of what is bought, when anything is; and the column of what was paid.
+pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Option<(Bought, Column)> {
+    let bought = |price: &Price| price.bought.value.is_some_and(|units| !units.is_zero());
+    if !context.job.prices.iter().any(bought) {
+        return None;
+    }
+    let table = book.table(context.cost, "Bought already");
+    let columns = columns(book, table);
+    // What is still wanted of a line once the rows so far have been used.
+    let mut wanted: BTreeMap<usize, Term> = BTreeMap::new();
+    for (index, price) in context.job.prices.iter().enumerate().filter(|(_, price)| bought(price)) {
+        let of = context.take_off.lines.iter().position(|line| line.bought_by.contains(&index));
+        let line = of.map(|of| &context.take_off.lines[of]);
+        let still = match (of.and_then(|of| wanted.get(&of)), line) {
+            (Some(still), _) => still.clone(),
+            (None, Some(line)) => &line.needed - &line.on_hand,
+            (None, None) => Term::number(0),
+        };
+        let after = put_row(book, context, &columns, price, line, still, findings);
+        wanted.extend(of.map(|of| (of, after)));
+    }
+    let row = book.row(table);
+    book.mark(row, CellKind::Total);
+    book.label(row, columns.item, "All of it");
+    let last = book.table_spec(table).rows - 2;
+    let mut total = |column: ColumnId| {
+        let column_of = book.stretch(column, 0, last);
+        book.put(row, column, Term::sum(&column_of).cents())
+    };
+    let bought = Bought { paid: total(columns.paid), returns: total(columns.returns), stock: total(columns.stock) };
+    let paid = book.stretch(columns.paid, 0, last);
+    book.words(
+        context.cost,
+        Look::Small,
+        "Used in the order of the rows of Prices. Whole units are reckoned to go back at the price they were bought at; \
+         ask the supplier, who may keep a share.",
+    );
+    Some((bought, paid))
+}
+
+fn columns(book: &mut Book, table: TableId) -> Columns {
+    Columns {
+        item: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
+        supplier: book.column_like(table, "Supplier", Unit::None, 20.0, CellKind::Plain),
+        units: book.column(table, "Units bought", Unit::Quantity),
+        pack: book.column(table, "In one", Unit::Quantity),
+        price: book.column(table, "Price of one", Unit::Money),
+        paid: book.column(table, "Paid", Unit::Money),
+        quantity: book.column(table, "Bought", Unit::Quantity),
+        wanted: book.column(table, "Wanted of it", Unit::Quantity),
+        left: book.column(table, "Left over", Unit::Quantity),
+        back: book.column(table, "Whole units to take back", Unit::Each),
+        returns: book.column(table, "Back for them", Unit::Money),
+        rest: book.column(table, "Rest, into stock", Unit::Quantity),
+        stock: book.column(table, "What it cost", Unit::Money),
+    }
+}
+
+/// A row of it; gives what is still wanted of the line after this row.
+fn put_row(
+    book: &mut Book,
+    context: &Context,
+    columns: &Columns,
+    price: &Price,
+    line: Option<&Line>,
+    still: Term,
+    findings: &mut Vec<Finding>,
+) -> Term {
+    let row: RowId = book.row(columns.item.table());
+    match line {
+        Some(line) => _ = book.put(row, columns.item, line.key.clone()),
+        None => {
+            let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m));
+            let sizes = price.sizes.get().unwrap_or_default();
+            let item = Item::new(&price.kind.value, material.unwrap_or_default(), &sizes);
+            book.label(row, columns.item, &item.text());
+        }
+    }
+    if let (Some(supplier), Some(place)) = (price.supplier.get(), &price.supplier.cell) {
+        let words = book.input_cell(place, Value::Text(supplier));
+        book.put(row, columns.supplier, words);
+    }
+    let units = book.number_input(&price.bought, Decimal::ZERO);
+    let units = book.put(row, columns.units, units);
+    // A blank or bare pack is one piece; a pack of nothing has no meaning, and offers nothing either.
+    let pack = match (price.pack.value, &price.pack.cell) {
+        (Some(pack), Some(_)) if pack > Decimal::ZERO => book.number_input(&price.pack, Decimal::ONE),
+        (None, Some(_)) => book.number_input(&price.pack, Decimal::ONE),
+        _ => Term::number(1),
+    };
+    let pack = book.put(row, columns.pack, pack);
+    let one = book.number_input(&price.price, Decimal::ZERO);
+    let one = book.put(row, columns.price, one);
+    book.put(row, columns.paid, (&units * &one).cents());
+    let quantity = book.put(row, columns.quantity, &units * &pack);
+    let wanted = match line {
+        Some(_) => book.put(row, columns.wanted, still.max(&Term::number(0))),
+        None => book.rule(row, columns.wanted, Value::Exact(Decimal::ZERO), &"not needed".into()),
+    };
+    let left = book.put(row, columns.left, (&quantity - &wanted).max(&Term::number(0)));
+    let back = book.put(row, columns.back, (&left / &pack).whole_down());
+    let returns = book.put(row, columns.returns, (&back * &one).cents());
+    let rest = book.put(row, columns.rest, &left - &back * &pack);
+    let stock = book.put(row, columns.stock, (&rest * &one / &pack).cents());
+    let unit = if line.is_some_and(|line| line.feet) { Unit::Feet } else { Unit::Quantity };
+    [&quantity, &wanted, &left, &rest].iter().for_each(|term| book.unit(term, unit));
+    if left.value().as_f64() > 0.0 {
+        let worth = (&returns + &stock).show_money().value().to_string();
+        let quantity = format!("{} {}", left.value(), if unit == Unit::Feet { "ft" } else { "each" });
+        let item = book.at(row, columns.item).map(|item| item.value().to_string()).unwrap_or_default();
+        findings.push(Finding::near(
+            price.bought.cell.as_ref(),
+            Code::BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() },
+        ));
+    }
+    wanted - quantity
+}

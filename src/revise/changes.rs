@@ -1,0 +1,230 @@
+//! The Changes sheet: what the new bid is against the old one, piece by piece, and the proof that the pieces add up.
+//!
+//! Whatever is new points at the new bid's own cells; whatever is old is a plain figure that names its bid; the
+//! difference is a formula. Rows without a difference are folded, not left out, so that the sums hold when an input of
+//! the finished bid is changed.
+
+use super::compare::{Beside, LABEL, NUMBER, Row, equal, exact, physical};
+use super::inputs::{Change, InputChange};
+use super::sentences::{List, Told};
+use super::{Comparison, Context, Why, lines, runs};
+use crate::figure::input::raw_value;
+use crate::figure::{Book, CellKind, ColumnId, Look, SheetId, Term, Value};
+use crate::model::{Phase, Raw};
+use crate::price::PHASE_COLUMNS;
+use crate::unit::Unit;
+use std::sync::Arc;
+
+/// What is compared, where old figures come from, and the sheet they stand on.
+pub(super) struct Page<'a> {
+    pub comparison: &'a Comparison,
+    pub from: Arc<str>,
+    pub sheet: SheetId,
+}
+
+/// Figures of the whole job.
+pub(super) struct Short {
+    pub total: Row,
+    pub hours: Row,
+    pub spare: Option<Row>,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) -> Told {
+    let from: Arc<str> = comparison.old.origin.as_str().into();
+    book.words(sheet, Look::Title, &format!("What has changed since {from}"));
+    let page = Page { comparison, from, sheet };
+    let short = page.short(book, context);
+    let words = List::new(book, sheet);
+    let proof = Proof::new(book, sheet);
+    page.inputs(book);
+    if let Some(why) = &comparison.why {
+        page.why(book, why, &short.total.difference);
+    }
+    let re_sized = runs::put(book, context, &page);
+    runs::installed(book, &page);
+    let lines = lines::put(book, context, &page);
+    let hours = page.hours(book, context);
+    let phases = page.phases(book, context);
+    let parts = page.parts(book, context);
+    let reckoned = page.reckoning(book, context, &short, &lines, &parts);
+    proof.check(book, "Old total and all differences make the new total", reckoned);
+    proof.check(book, "Material is the sum of its lines", equal(&parts.material, &lines));
+    proof.check(book, "The phases' differences make the price's", equal(&phases, &short.total.difference));
+    proof.check(book, "The hours' differences make the whole's", equal(&hours, &short.hours.difference));
+    words.fill(book, context, comparison, &short, &re_sized)
+}
+
+/// The list of checks near the head of the sheet.
+struct Proof {
+    words: ColumnId,
+    verdict: ColumnId,
+}
+
+impl Proof {
+    fn new(book: &mut Book, sheet: SheetId) -> Self {
+        let list = book.list(sheet, "Do the differences add up?");
+        Self {
+            words: book.column_like(list, "", Unit::None, LABEL, CellKind::Plain),
+            verdict: book.column_like(list, "", Unit::None, NUMBER, CellKind::Check),
+        }
+    }
+
+    fn check(&self, book: &mut Book, words: &str, verdict: Term) {
+        let row = book.row(self.words.table());
+        book.label(row, self.words, words);
+        book.put(row, self.verdict, verdict);
+    }
+}
+
+/// What the parts of the price come to, as differences.
+struct Parts {
+    material: Term,
+    /// All but material.
+    rest: Term,
+}
+
+impl Page<'_> {
+    /// Total, cash, hours and pressure at a glance.
+    fn short(&self, book: &mut Book, context: &Context) -> Short {
+        let (old, build_up) = (&self.comparison.old, &context.bid.build_up);
+        let beside = Beside::new(book, self.sheet, "In short", "Whole job", Unit::Money, &self.from);
+        let total = beside.put(book, "Price", exact(old.total), &build_up.total, None);
+        book.mark(total.row, CellKind::Total);
+        beside.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.cash_total, None);
+        let hours = beside.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
+        let spare = match (&old.least_spare, &context.sizes.least_spare) {
+            (Some((psi, _)), Some((now, _))) => {
+                let words = "Least pressure to spare at an outlet";
+                Some(beside.put(book, words, physical(*psi), now, Some(Unit::Psi)))
+            }
+            _ => None,
+        };
+        Short { total, hours, spare }
+    }
+
+    /// Every input that differs, with its cell.
+    fn inputs(&self, book: &mut Book) {
+        if self.comparison.inputs.is_empty() {
+            book.words(self.sheet, Look::Words, "No input differs.");
+            return;
+        }
+        let table = book.table(self.sheet, "Inputs changed");
+        let what = book.column_like(table, "Input", Unit::None, LABEL, CellKind::Plain);
+        let mut column = |heading: &str| book.column_like(table, heading, Unit::None, NUMBER, CellKind::Plain);
+        let (before, now, cell) = (column("Before"), column("Now"), column("Cell"));
+        for input in &self.comparison.inputs {
+            let row = book.row(table);
+            book.label(row, what, &input.what);
+            let old = book.carry(row, before, old_value(input), &self.from);
+            book.unit(&old, input.unit);
+            match (&input.new_place, input.change) {
+                (Some(place), Change::Value | Change::Added) => {
+                    let typed = book.input_cell(place, raw_value(&input.new));
+                    let new = book.put(row, now, typed.is_blank().pick(&Term::text("blank"), &typed));
+                    book.unit(&new, input.unit);
+                }
+                (_, Change::Dropped) => _ = book.label(row, now, "gone"),
+                _ => _ = book.label(row, now, &input.new_words()),
+            }
+            match (&input.new_place, &input.old_place) {
+                (Some(place), _) => {
+                    let at = book.label(row, cell, &place.to_string());
+                    book.link(&at, place);
+                }
+                (None, Some(place)) => _ = book.label(row, cell, &format!("was {place}")),
+                (None, None) => {}
+            }
+        }
+    }
+
+    /// What each change does by itself, and what they do only together.
+    fn why(&self, book: &mut Book, why: &Why, difference: &Term) {
+        let table = book.table(self.sheet, "Why: what each change does to the price by itself");
+        let what = book.column_like(table, "Change", Unit::None, LABEL, CellKind::Plain);
+        let alone = book.column_like(table, "By itself", Unit::Money, NUMBER, CellKind::Plain);
+        let from: Arc<str> = format!("pricing {} with this change alone", self.from).into();
+        let anew = why.chosen_anew.map(|difference| ("Sizes and offers chosen anew".to_owned(), Some(difference)));
+        let changes = why.alone.iter().map(|alone| (alone.what.clone(), alone.difference));
+        for (words, amount) in anew.into_iter().chain(changes) {
+            let row = book.row(table);
+            book.label(row, what, &words);
+            match amount {
+                Some(amount) => _ = book.carry(row, alone, exact(amount), &from),
+                None => _ = book.label(row, alone, "not by itself"),
+            }
+        }
+        let sum = match book.table_spec(table).rows.checked_sub(1) {
+            Some(last) => Term::sum(&book.stretch(alone, 0, last)),
+            None => Term::number(0),
+        };
+        let row = book.row(table);
+        book.label(row, what, "Only together");
+        book.put(row, alone, (difference - &sum).cents());
+        let row = book.row(table);
+        book.mark(row, CellKind::Total);
+        book.label(row, what, "All changes");
+        book.put(row, alone, difference.clone());
+    }
+
+    fn hours(&self, book: &mut Book, context: &Context) -> Term {
+        let beside = Beside::new(book, self.sheet, "Hours by phase", "Phase", Unit::Hours, &self.from);
+        for (phase, before) in Phase::ALL.into_iter().zip(self.comparison.old.hours) {
+            beside.put(book, phase.title(), exact(before), &context.labor.in_phase(phase), None);
+        }
+        beside.total(book, "All hours").difference
+    }
+
+    fn phases(&self, book: &mut Book, context: &Context) -> Term {
+        let beside = Beside::new(book, self.sheet, "Price by phase", "Phase", Unit::Money, &self.from);
+        let now = &context.bid.build_up.price;
+        for ((words, before), now) in PHASE_COLUMNS.iter().zip(self.comparison.old.price).zip(now) {
+            beside.put(book, words, exact(before), now, None);
+        }
+        beside.total(book, "Price").difference
+    }
+
+    fn parts(&self, book: &mut Book, context: &Context) -> Parts {
+        let beside = Beside::new(book, self.sheet, "From cost to price", "Part", Unit::Money, &self.from);
+        let mut differences = Vec::new();
+        for part in &context.bid.build_up.parts {
+            let old = self.comparison.old.parts.iter().find(|(name, _)| name == part.name);
+            let before = exact(old.map(|(_, amount)| *amount).unwrap_or_default());
+            differences.push(beside.put(book, part.name, before, &part.whole, None).difference);
+        }
+        let rows = book.table_spec(beside.table).rows;
+        let rest = match rows.checked_sub(1) {
+            Some(last) if last > 0 => Term::sum(&book.stretch(beside.difference, 1, last)),
+            _ => Term::number(0),
+        };
+        beside.total(book, "Price");
+        Parts { material: differences.into_iter().next().unwrap_or_else(|| Term::number(0)), rest }
+    }
+
+    /// From the old total to the new one, step by step; gives the verdict.
+    fn reckoning(&self, book: &mut Book, context: &Context, short: &Short, lines: &Term, parts: &Parts) -> Term {
+        let list = book.list(self.sheet, "From the old price to the new one");
+        let words = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+        let value = book.column_like(list, "", Unit::Money, NUMBER, CellKind::Plain);
+        let put = |book: &mut Book, label: &str, term: Term, kind: CellKind| {
+            let row = book.row(list);
+            book.mark(row, kind);
+            book.label(row, words, label);
+            book.put(row, value, term)
+        };
+        let old = put(book, &format!("Price of {}", self.from), short.total.before.clone(), CellKind::Plain);
+        let lines = put(book, "Lines of the take-off", lines.clone(), CellKind::Plain);
+        let rest = put(book, "Tax, labor and all else", parts.rest.clone(), CellKind::Plain);
+        let sum = put(book, "Old price and all differences", Term::total(&[&old, &lines, &rest]), CellKind::Total);
+        let now = put(book, "Price now", context.bid.build_up.total.clone(), CellKind::Total);
+        equal(&sum, &now)
+    }
+}
+
+/// The old cell as a figure; blank is said in words.
+fn old_value(input: &InputChange) -> Value {
+    match &input.old {
+        Raw::Blank if input.change == Change::Added => Value::text("not there"),
+        Raw::Blank => Value::text("blank"),
+        raw => raw_value(raw),
+    }
+}

@@ -1,0 +1,114 @@
+//! Before, now and the difference side by side: the table that every part of the Changes sheet is made of.
+
+use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term, Value};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// Widths that the tables of the sheet share, in characters.
+pub(super) const LABEL: f64 = 36.0;
+pub(super) const NUMBER: f64 = 14.0;
+
+/// Three columns of one unit and where the old figures come from.
+pub(super) struct Beside {
+    pub table: TableId,
+    label: ColumnId,
+    before: ColumnId,
+    now: ColumnId,
+    pub difference: ColumnId,
+    from: Arc<str>,
+}
+
+/// A row of such a table.
+pub(super) struct Row {
+    pub row: RowId,
+    pub before: Term,
+    pub now: Term,
+    pub difference: Term,
+}
+
+impl Beside {
+    pub fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
+        let table = book.table(sheet, title);
+        Self::in_table(book, table, what, unit, from)
+    }
+
+    /// The columns at the right end of a table that has others.
+    pub fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
+        let label = book.column_like(table, what, Unit::None, LABEL, CellKind::Plain);
+        let mut column = |heading: &str| book.column_like(table, heading, unit, NUMBER, CellKind::Plain);
+        let (before, now, difference) = (column("Before"), column("Now"), column("Difference"));
+        Self { table, label, before, now, difference, from: from.clone() }
+    }
+
+    /// A row of plain old value and live new one. A `now` that is a constant says that the new bid has no such thing.
+    pub fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+        let row = self.name(book, words);
+        self.fill(book, row, before, now, unit)
+    }
+
+    /// A row with its name only.
+    pub fn name(&self, book: &mut Book, words: &str) -> RowId {
+        let row = book.row(self.table);
+        book.label(row, self.label, words);
+        row
+    }
+
+    /// Something that only the new bid has.
+    pub fn only_now(&self, book: &mut Book, row: RowId, now: &Term) {
+        book.put(row, self.now, now.clone());
+    }
+
+    /// Something that only the old bid had.
+    pub fn only_before(&self, book: &mut Book, row: RowId, before: Value) {
+        book.carry(row, self.before, before, &self.from);
+    }
+
+    /// The figures of a row that has its name.
+    pub fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+        let before = book.carry(row, self.before, before, &self.from);
+        let now = match now.expr().as_ref() {
+            crate::figure::Expr::Const(value) => book.rule(row, self.now, value.clone(), &"not in this bid".into()),
+            _ => book.put(row, self.now, now.clone()),
+        };
+        let difference = book.put(row, self.difference, &now - &before);
+        if let Some(unit) = unit {
+            [&before, &now, &difference].iter().for_each(|term| book.unit(term, unit));
+        }
+        Row { row, before, now, difference }
+    }
+
+    /// The sum of the rows so far, under them.
+    pub fn total(&self, book: &mut Book, words: &str) -> Row {
+        let rows = book.table_spec(self.table).rows;
+        let sums = [self.before, self.now, self.difference].map(|column| match rows.checked_sub(1) {
+            Some(last) => Term::sum(&book.stretch(column, 0, last)),
+            None => Term::number(0),
+        });
+        let row = book.row(self.table);
+        book.mark(row, CellKind::Total);
+        book.label(row, self.label, words);
+        let [before, now, difference] = sums;
+        let put = |book: &mut Book, column: ColumnId, term: Term| book.put(row, column, term);
+        let before = put(book, self.before, before);
+        let now = put(book, self.now, now);
+        let difference = put(book, self.difference, difference);
+        Row { row, before, now, difference }
+    }
+}
+
+pub(super) fn exact(number: Decimal) -> Value {
+    Value::Exact(number)
+}
+
+/// A physical figure of the old bid; what was no number there stands as a fault.
+pub(super) fn physical(number: f64) -> Value {
+    if number.is_finite() { Value::Physical(number) } else { Value::Fault(crate::figure::Fault::NotFound) }
+}
+
+/// `OK` where two amounts are equal to the sixth decimal, else what they are apart.
+pub(super) fn equal(a: &Term, b: &Term) -> Term {
+    let off = Term::join(&[&Term::text("off by "), &(a - b).show(2)]);
+    let apart = a.above(b).or(&b.above(a));
+    apart.pick(&off, &Term::text("OK"))
+}

@@ -1,0 +1,216 @@
+//! A change to one cell of the input sheets, as it is typed: `Runs!D12=3/4`, or by name, `run M1 size=3/4`.
+//!
+//! The cell is written as a spreadsheet would hold what was typed; whether that means anything the reader says, when it
+//! types the rows again.
+
+use crate::finding::{Code, Finding, excerpt, nearest};
+use crate::model::columns::{self, Column, Kind, Sheet};
+use crate::model::network::same_name;
+use crate::model::{KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_date, parse_number};
+use crate::place::Place;
+
+/// What one row of a sheet is called, and the column that names it.
+pub const NOUNS: &[(&str, &str, &str)] = &[
+    ("Job", "item", "Item"),
+    ("Fixtures", "fixture", "Tag"),
+    ("Runs", "run", "Run"),
+    ("Devices", "device", "Device"),
+    ("Drains", "drain", "Drain"),
+    ("Prices", "price", "Kind"),
+    ("Labor", "task", "Task"),
+    ("Other costs", "cost", "Item"),
+    ("On hand", "part", "Kind"),
+    ("Terms", "term", "Text"),
+    ("Test log", "reading", "Test"),
+];
+
+/// Sheets whose rows can be spoken of by name.
+const NAMED: &[&str] = &["Fixtures", "Runs", "Devices", "Drains"];
+
+/// One cell and what it is to hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CellEdit {
+    pub place: Place,
+    /// As typed; empty clears the cell.
+    pub text: String,
+}
+
+/// Reads a change that names a cell, or a row and a column; `None` when it speaks of neither, but of a setting.
+pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Finding>>> {
+    let (target, text) = typed.split_once('=')?;
+    let target = target.trim();
+    let place = match target.contains('!') {
+        true => Place::parse(target).ok_or_else(|| {
+            let expected = "a cell such as Runs!D12".to_owned();
+            Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(typed), expected }))
+        }),
+        false => by_name(book, target)?,
+    };
+    Some(place.and_then(|place| within(book, &place)).map(|place| CellEdit { place, text: text.trim().to_owned() }))
+}
+
+/// `run M1 size`: the row's kind, its name, the column.
+fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>> {
+    let (first, rest) = target.split_once(char::is_whitespace)?;
+    let (sheet, noun, key) =
+        NOUNS.iter().find(|(sheet, noun, _)| NAMED.contains(sheet) && fold(noun) == fold(first))?;
+    let kept = book.declared(sheet)?;
+    let declared = kept.declared?;
+    // The longest heading that the words end with, so that a name may have spaces too.
+    let words: Vec<&str> = rest.split_whitespace().collect();
+    let found = (1..words.len()).find_map(|cut| {
+        let heading = words[cut..].join(" ");
+        let is =
+            |column: &&Column| column.aliases.iter().chain([&column.name]).any(|name| fold(name) == fold(&heading));
+        declared.columns.iter().find(is).map(|column| (words[..cut].join(" "), column))
+    });
+    let Some((name, column)) = found else {
+        let expected =
+            format!("{noun}, its name, and a heading of the sheet {sheet}, such as \"{noun} {}\"", example(noun));
+        return Some(Err(Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(target), expected }))));
+    };
+    let row = row_named(kept, key, &name);
+    let at = kept.column_of.get(column.name);
+    Some(match (row, at) {
+        (Some(row), Some(at)) => Ok(kept.place(row, *at)),
+        (None, _) => {
+            let names = names(kept, key);
+            Err(Box::new(Finding::everywhere(Code::UnknownName {
+                what: noun,
+                nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
+                found: excerpt(&name),
+                remedy: format!("Name a row of the sheet {sheet}."),
+            })))
+        }
+        (_, None) => Err(Box::new(Finding::everywhere(Code::EditNotRead {
+            typed: excerpt(target),
+            expected: format!("a heading that the workbook's sheet {sheet} has; it has no column {}", column.name),
+        }))),
+    })
+}
+
+fn example(noun: &str) -> &'static str {
+    match noun {
+        "run" => "M1 Size",
+        "fixture" => "L1 Count",
+        "device" => "SOF Loss psi",
+        _ => "D1 Length ft",
+    }
+}
+
+fn names(sheet: &KeptSheet, key: &str) -> Vec<String> {
+    let (Some(headings), Some(at)) = (sheet.heading_row, sheet.column_of.get(key)) else { return Vec::new() };
+    let cells = sheet.cells.iter().filter(|cell| cell.row > headings && cell.column == *at);
+    cells.map(|cell| raw_text(&cell.raw)).collect()
+}
+
+fn row_named(sheet: &KeptSheet, key: &str, name: &str) -> Option<u32> {
+    let (headings, at) = (sheet.heading_row?, sheet.column_of.get(key)?);
+    let cells = sheet.cells.iter().filter(|cell| cell.row > headings && cell.column == *at);
+    cells.into_iter().find(|cell| same_name(&raw_text(&cell.raw)) == same_name(name)).map(|cell| cell.row)
+}
+
+/// The place with its sheet's own spelling, when it is a cell that the program reads as input.
+fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
+    let cell = place.to_string();
+    let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name.to_lowercase() == place.sheet.to_lowercase()) else {
+        let ours = RESULT_SHEETS.iter().any(|name| name.eq_ignore_ascii_case(&place.sheet));
+        let near = nearest(&place.sheet, book.sheets.iter().map(|sheet| &*sheet.name)).map(str::to_owned);
+        return Err(Box::new(Finding::everywhere(match ours {
+            true => Code::EditOfResult { cell },
+            false => Code::UnknownName {
+                what: "sheet",
+                found: excerpt(&place.sheet),
+                nearest: near,
+                remedy: "Name a cell of a sheet that the workbook has, such as Runs!D12.".to_owned(),
+            },
+        })));
+    };
+    let place = sheet.place(place.row, place.column);
+    let declared = sheet.declared.is_some();
+    let rules = RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name));
+    let under = sheet.heading_row.is_some_and(|headings| place.row > headings);
+    let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
+    match (declared || rules) && under && read {
+        true if sheet.cell(place.row, place.column).is_some_and(|cell| cell.formula.is_some()) => {
+            Err(Box::new(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() })))
+        }
+        true => Ok(place),
+        false => Err(Box::new(Finding::at(&place, Code::EditNotInput { cell: place.to_string() }))),
+    }
+}
+
+/// Writes the changes into the sheets.
+pub fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
+    for edit in edits {
+        if let Some(sheet) = book.sheets.iter_mut().find(|sheet| sheet.name == edit.place.sheet) {
+            let (raw, format) = raw_of(column_at(sheet, edit.place.column), &edit.text);
+            sheet.put(edit.place.row, edit.place.column, raw, format);
+        }
+    }
+}
+
+/// A changed cell in a row that has no name, once all changes are made, belongs to nothing.
+pub fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for edit in edits {
+        let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name == edit.place.sheet) else { continue };
+        let noun = sheet.declared.and_then(|d| NOUNS.iter().find(|(name, ..)| *name == d.name));
+        let Some((_, noun, key)) = noun else { continue };
+        let named = sheet.column_of.get(key).and_then(|at| sheet.cell(edit.place.row, *at)).is_some();
+        if !named {
+            let last = sheet.column_of.get(key).and_then(|at| sheet.cells.iter().rev().find(|c| c.column == *at));
+            findings.push(Finding::at(
+                &edit.place,
+                Code::EditOfNothing {
+                    cell: edit.place.to_string(),
+                    noun,
+                    last: last.map(|cell| cell.row + 1).unwrap_or_default(),
+                },
+            ));
+        }
+    }
+    findings
+}
+
+fn column_at(sheet: &KeptSheet, at: u16) -> Option<&'static Column> {
+    let declared: &'static Sheet = sheet.declared?;
+    let name = sheet.column_of.iter().find(|(_, column)| **column == at).map(|(name, _)| *name)?;
+    declared.columns.iter().find(|column| column.name == name)
+}
+
+/// What a spreadsheet would hold had this been typed under that heading, and the cell's number format.
+fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
+    let plain = || Raw::Text(text.into());
+    if text.is_empty() {
+        return (Raw::Blank, None);
+    }
+    match column.map(|column| column.kind) {
+        // A sheet of rules, whose columns hold what they hold.
+        None | Some(Kind::Number | Kind::Positive | Kind::Length) => {
+            let number = parse_number(text).filter(|_| column.is_some() || !text.contains(['$', ',']));
+            (number.map_or_else(plain, Raw::Number), None)
+        }
+        Some(Kind::Date) => match parse_date(text) {
+            Some(days) => (Raw::Date(days), Some(crate::unit::Unit::Date.number_format())),
+            None => (plain(), None),
+        },
+        Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (plain(), Some("@")),
+    }
+}
+
+/// A cell as words.
+pub fn raw_text(raw: &Raw) -> String {
+    match raw {
+        Raw::Blank => String::new(),
+        Raw::Number(number) => number.normalize().to_string(),
+        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
+        Raw::Date(days) => crate::model::date_text(*days),
+        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
+    }
+}
+
+/// The sheet's declaration of this name.
+pub fn declared(name: &str) -> Option<&'static Sheet> {
+    columns::SHEETS.iter().find(|sheet| sheet.name == name)
+}

@@ -1,0 +1,338 @@
+//! What two workbooks of one job say differently, cell by cell: rows are matched by what names them, columns by their
+//! headings, so the sheets may have been sorted or moved about between the two.
+
+use super::edit::{NOUNS, raw_text};
+use crate::model::columns::{Column, Kind, SHEETS, Sheet};
+use crate::model::{
+    KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
+};
+use crate::place::Place;
+use crate::unit::Unit;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Columns that together name a row, where one alone does not.
+const KEYS: &[(&str, &[&str])] = &[
+    ("Prices", &["Kind", "Material", "Size", "Supplier"]),
+    ("Other costs", &["Item", "Phase"]),
+    ("On hand", &["Kind", "Material", "Size"]),
+    ("Terms", &["Kind", "Text"]),
+    ("Test log", &["Test", "Read at"]),
+];
+
+/// Settings that speak of the paper, not of the job.
+pub const OF_THE_PAPER: &[Setting] = &[Setting::Revision, Setting::Date, Setting::ChangeReason, Setting::ChangeDays];
+
+/// What kind of change it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Change {
+    /// A cell holds something else.
+    Value,
+    /// A row that the old one has not.
+    Added,
+    /// A row that the new one has not.
+    Dropped,
+    /// A sheet of the user's own rules.
+    Rules,
+}
+
+/// One input that differs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InputChange {
+    /// `Main size`, `Size of run M1`, `run M9`.
+    pub what: String,
+    pub change: Change,
+    /// As the cells stood; blank where there is none.
+    pub old: Raw,
+    pub new: Raw,
+    pub old_place: Option<Place>,
+    /// Where it stands in the new workbook.
+    pub new_place: Option<Place>,
+    pub unit: Unit,
+    /// The sheet and the column, for summing up many alike.
+    pub group: (&'static str, &'static str),
+}
+
+impl InputChange {
+    /// `Main size from blank to 1`.
+    pub fn words(&self) -> String {
+        match self.change {
+            Change::Value => {
+                format!("{} from {} to {}", self.what, shown(&self.old, self.unit), shown(&self.new, self.unit))
+            }
+            Change::Added => format!("{} is new", self.what),
+            Change::Dropped => format!("{} is gone", self.what),
+            Change::Rules => format!("{} is not the same", self.what),
+        }
+    }
+
+    pub fn old_words(&self) -> String {
+        shown(&self.old, self.unit)
+    }
+
+    pub fn new_words(&self) -> String {
+        shown(&self.new, self.unit)
+    }
+}
+
+/// A value as the paper says it.
+fn shown(raw: &Raw, unit: Unit) -> String {
+    match (raw, unit) {
+        (Raw::Blank, _) => "blank".to_owned(),
+        (Raw::Number(share), Unit::Percent) => {
+            let percent = share.checked_mul(rust_decimal::Decimal::ONE_HUNDRED).unwrap_or(*share);
+            format!("{}%", percent.normalize())
+        }
+        (Raw::Number(money), Unit::Money) => format!("{money:.2}"),
+        _ => raw_text(raw),
+    }
+}
+
+/// A row of a declared sheet: its name in words, and its cells by heading.
+struct Row<'a> {
+    name: String,
+    first: u32,
+    cells: BTreeMap<&'static str, &'a Raw>,
+}
+
+/// All that differs, in the order of the sheets, of the new one's rows and of the headings; then what is gone.
+pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
+    let mut found = Vec::new();
+    for declared in SHEETS {
+        let (before, after) = (rows(old, declared), rows(new, declared));
+        let place = |book: &KeptBook, row: u32, column: &str| {
+            let kept = book.declared(declared.name)?;
+            Some(kept.place(row, *kept.column_of.get(column)?))
+        };
+        let key = NOUNS.iter().find(|(name, ..)| *name == declared.name);
+        let (noun, key) = key.map_or(("row", ""), |(_, noun, key)| (*noun, *key));
+        for (name, row) in ordered(&after) {
+            let Some(was) = before.get(name) else {
+                if speaks(declared, row) {
+                    found.push(InputChange {
+                        what: titled(declared, noun, row),
+                        change: Change::Added,
+                        old: Raw::Blank,
+                        new: row.cells.get(value_column(declared, key)).map_or(Raw::Blank, |raw| (*raw).clone()),
+                        old_place: None,
+                        new_place: place(new, row.first, value_column(declared, key)),
+                        unit: unit_of(declared, value_column(declared, key), row),
+                        group: (declared.name, "rows"),
+                    });
+                }
+                continue;
+            };
+            for column in declared.columns.iter().filter(|column| counts(declared, column)) {
+                let raw = |row: &Row| row.cells.get(column.name).map_or(Raw::Blank, |raw| (*raw).clone());
+                let (old_raw, new_raw) = (raw(was), raw(row));
+                if !speaks(declared, row) || alike(declared, column, row, &old_raw, &new_raw) {
+                    continue;
+                }
+                found.push(InputChange {
+                    what: match declared.name {
+                        "Job" => row.name.clone(),
+                        _ => format!("{} of {noun} {}", column.name, row.name),
+                    },
+                    change: Change::Value,
+                    old: old_raw,
+                    new: new_raw,
+                    old_place: place(old, was.first, column.name),
+                    new_place: place(new, row.first, column.name),
+                    unit: unit_of(declared, column.name, row),
+                    group: (declared.name, column.name),
+                });
+            }
+        }
+        for (name, row) in ordered(&before) {
+            if after.contains_key(name) || !speaks(declared, row) {
+                continue;
+            }
+            found.push(InputChange {
+                what: titled(declared, noun, row),
+                change: Change::Dropped,
+                old: row.cells.get(value_column(declared, key)).map_or(Raw::Blank, |raw| (*raw).clone()),
+                new: Raw::Blank,
+                old_place: place(old, row.first, value_column(declared, key)),
+                new_place: None,
+                unit: unit_of(declared, value_column(declared, key), row),
+                group: (declared.name, "rows"),
+            });
+        }
+    }
+    found.extend(rule_sheets(old, new));
+    found
+}
+
+/// A setting is its value; any other row is named by its first column.
+fn value_column(declared: &Sheet, key: &'static str) -> &'static str {
+    if declared.name == "Job" { "Value" } else { key }
+}
+
+fn titled(declared: &Sheet, noun: &str, row: &Row) -> String {
+    if declared.name == "Job" { row.name.clone() } else { format!("{noun} {}", row.name) }
+}
+
+/// False for settings that change nothing but the paper, and for rows of Job that are none.
+fn speaks(declared: &Sheet, row: &Row) -> bool {
+    declared.name != "Job" || Setting::find(&row.name).is_some_and(|setting| !OF_THE_PAPER.contains(&setting))
+}
+
+/// Words for the reader decide nothing.
+fn counts(declared: &Sheet, column: &Column) -> bool {
+    match declared.name {
+        "Job" => column.name == "Value",
+        _ => column.name != "Note" && column.name != "Room" && column.name != "Level",
+    }
+}
+
+fn ordered<'a, 'b>(rows: &'b BTreeMap<String, Row<'a>>) -> Vec<(&'b String, &'b Row<'a>)> {
+    let mut list: Vec<_> = rows.iter().collect();
+    list.sort_by_key(|(_, row)| row.first);
+    list
+}
+
+/// The rows of a declared sheet by what names them; of several alike, the second is the second of both workbooks.
+fn rows<'a>(book: &'a KeptBook, declared: &'static Sheet) -> BTreeMap<String, Row<'a>> {
+    let mut found = BTreeMap::new();
+    let Some(sheet) = book.declared(declared.name) else { return found };
+    let Some(headings) = sheet.heading_row else { return found };
+    let first_key = NOUNS.iter().find(|(name, ..)| *name == declared.name).map_or("", |(_, _, key)| *key);
+    let keys = KEYS.iter().find(|(name, _)| *name == declared.name).map_or(&[][..], |(_, keys)| *keys);
+    for (row, kept) in sheet.rows().filter(|(row, _)| *row > headings) {
+        let mut cells: BTreeMap<&'static str, &Raw> = BTreeMap::new();
+        for column in declared.columns {
+            let at = sheet.column_of.get(column.name);
+            if let Some(cell) = kept.iter().find(|cell| Some(&cell.column) == at) {
+                cells.insert(column.name, &cell.raw);
+            }
+        }
+        let Some(name) = cells.get(first_key).map(|raw| raw_text(raw)).filter(|name| !name.is_empty()) else {
+            continue;
+        };
+        if fold(&name) == fold(first_key) {
+            continue;
+        }
+        let parts: &[&str] = if keys.is_empty() { &[first_key] } else { keys };
+        let text = |key: &&str| cells.get(*key).map(|raw| raw_text(raw)).unwrap_or_default();
+        let name = match declared.name {
+            "Job" => Setting::find(&name).map_or(name, |setting| setting.name().to_owned()),
+            "Terms" => name.chars().take(40).collect(),
+            _ => parts.iter().map(text).filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" "),
+        };
+        let mut key = match declared.name {
+            "Job" => name.clone(),
+            _ => parts
+                .iter()
+                .map(|part| normal(kind_of(declared, part), &Raw::Text(text(part).into())))
+                .collect::<Vec<_>>()
+                .join("|"),
+        };
+        if found.contains_key(&key) {
+            // Of two settings of one name only the first is read.
+            if declared.name == "Job" {
+                continue;
+            }
+            let again = (2..).map(|count| format!("{key}|{count}")).find(|key| !found.contains_key(key));
+            key = again.unwrap_or(key);
+        }
+        found.insert(key, Row { name, first: row, cells });
+    }
+    found
+}
+
+fn kind_of(declared: &Sheet, name: &str) -> Kind {
+    declared.columns.iter().find(|column| column.name == name).map_or(Kind::Text, |column| column.kind)
+}
+
+/// True when two cells say the same, however they are written.
+fn alike(declared: &Sheet, column: &Column, row: &Row, old: &Raw, new: &Raw) -> bool {
+    if declared.name != "Job" {
+        return normal(column.kind, old) == normal(column.kind, new);
+    }
+    let kind = Setting::find(&row.name).map(|setting| setting.spec().kind);
+    let kind = match kind {
+        Some(SettingKind::Number(_)) => Kind::Number,
+        Some(SettingKind::Size) => Kind::Size,
+        Some(SettingKind::Date) => Kind::Date,
+        Some(SettingKind::Choice(list)) => Kind::Choice(list),
+        Some(SettingKind::Percent) => {
+            let share = |raw: &Raw| match raw {
+                Raw::Text(text) => parse_percent(text).map(|share| share.normalize().to_string()),
+                Raw::Number(share) => Some(share.normalize().to_string()),
+                _ => None,
+            };
+            return match (share(old), share(new)) {
+                (Some(a), Some(b)) => a == b,
+                _ => normal(Kind::Text, old) == normal(Kind::Text, new),
+            };
+        }
+        Some(SettingKind::Text) | None => Kind::Text,
+    };
+    normal(kind, old) == normal(kind, new)
+}
+
+/// A cell as it counts: 3/4 and 3/4" are one size, 12'6" and 12.5 one length, New and new one word.
+fn normal(kind: Kind, raw: &Raw) -> String {
+    let text = raw_text(raw);
+    let number = |number: Option<rust_decimal::Decimal>| number.map(|n| n.normalize().to_string());
+    let meant = match kind {
+        Kind::Number | Kind::Positive => number(parse_number(&text)),
+        Kind::Length => number(parse_feet(&text)),
+        Kind::Size | Kind::Sizes => {
+            let sizes: Option<Vec<String>> =
+                text.split(['x', 'X', '×']).map(|size| Size::parse(size).map(Size::key)).collect();
+            sizes.map(|sizes| sizes.join(" x "))
+        }
+        Kind::Choice(_) => Some(fold(&text)),
+        Kind::Text | Kind::Date => None,
+    };
+    meant.unwrap_or_else(|| text.trim().to_lowercase())
+}
+
+fn unit_of(declared: &Sheet, column: &str, row: &Row) -> Unit {
+    match (declared.name, column) {
+        ("Job", _) => match Setting::find(&row.name).map(|setting| setting.spec().kind) {
+            Some(SettingKind::Percent) => Unit::Percent,
+            Some(SettingKind::Date) => Unit::Date,
+            Some(SettingKind::Number(Unit::Money)) => Unit::Money,
+            _ => Unit::None,
+        },
+        ("Prices" | "Other costs", "Price") => Unit::Money,
+        (_, "Quoted") => Unit::Date,
+        _ => Unit::None,
+    }
+}
+
+/// Sheets of the user's own rules that are not the same.
+fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
+    let of = |book: &KeptBook| -> BTreeMap<String, Vec<String>> {
+        let is = |sheet: &&KeptSheet| {
+            sheet.declared.is_none() && crate::model::RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
+        };
+        let words = |sheet: &KeptSheet| {
+            let row = |(_, cells): (u32, &[crate::model::KeptCell])| {
+                cells.iter().map(|cell| raw_text(&cell.raw)).collect::<Vec<_>>().join("|")
+            };
+            sheet.rows().map(row).collect()
+        };
+        book.sheets.iter().filter(is).map(|sheet| (sheet.name.to_string(), words(sheet))).collect()
+    };
+    let (old, new) = (of(old), of(new));
+    let names: BTreeSet<&String> = old.keys().chain(new.keys()).collect();
+    let rows = |words: Option<&Vec<String>>| match words {
+        Some(words) => Raw::Text(format!("{} rows", words.len()).into()),
+        None => Raw::Blank,
+    };
+    let change = |name: &String| InputChange {
+        what: format!("your rules on the sheet {name}"),
+        change: Change::Rules,
+        old: rows(old.get(name)),
+        new: rows(new.get(name)),
+        old_place: None,
+        new_place: None,
+        unit: Unit::None,
+        group: ("Rules", "rows"),
+    };
+    names.into_iter().filter(|name| old.get(*name) != new.get(*name)).map(change).collect()
+}

@@ -1,0 +1,74 @@
+//! Pipe that is in already and would be too small for the changed job: which runs may be, and the job in which one of
+//! them is taken out and put in anew, for whoever prices it.
+
+use super::summary::{RunFacts, Summary};
+use crate::model::network::same_name;
+use crate::model::{Field, Job, Raw, Size, Status};
+use rust_decimal::Decimal;
+
+/// An installed run that the job would want larger.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TooSmall {
+    pub run: String,
+    /// As it lies, with its inch mark.
+    pub size: String,
+    /// What it would get were it new.
+    pub wanted: String,
+    /// What taking it out and replacing it does to the price.
+    pub cost: Decimal,
+}
+
+/// Existing runs that may be to blame: water is too fast in them, or an outlet beyond them is short of pressure. Names, no
+/// more than `most` of them, the nearest to the supply first.
+pub fn suspects(priced: &Summary, most: usize) -> Vec<String> {
+    let mut suspects = vec![false; priced.runs.len()];
+    for (index, run) in priced.runs.iter().enumerate() {
+        match run.check.as_str() {
+            "OK" => {}
+            "too fast" => suspects[index] = true,
+            _ => {
+                // A run comes after the one that feeds it, so the way up ends.
+                let up = |at: &usize| priced.runs.get(*at).and_then(|run| run.fed_by);
+                std::iter::successors(Some(index), up).for_each(|above| suspects[above] = true);
+            }
+        }
+    }
+    let runs = priced.runs.iter().zip(suspects).filter(|(run, suspect)| *suspect && run.existing);
+    runs.map(|(run, _)| run.name.clone()).take(most).collect()
+}
+
+/// The job with this run let go: new, of whatever size it needs, and the old pipe taken out.
+pub fn let_go(job: &Job, name: &str) -> Option<Job> {
+    let index = job.runs.iter().position(|run| same_name(&run.name.value) == same_name(name))?;
+    let run = job.runs.get(index)?;
+    let mut changed = job.clone();
+    let mut old = run.clone();
+    let status = |status: Status, word: &str| Field {
+        value: Some(status),
+        cell: run.status.cell.clone(),
+        raw: Raw::Text(word.into()),
+    };
+    old.name.value = format!("{} (old)", run.name.value).into();
+    old.status = status(Status::Remove, "remove");
+    let name = run.name.value.trim().to_owned();
+    changed.held.retain(|(_, key), _| *key != name);
+    let new = changed.runs.get_mut(index)?;
+    new.status = status(Status::New, "new");
+    new.size = Field { value: None, cell: run.size.cell.clone(), raw: Raw::Blank };
+    changed.runs.push(old);
+    Some(changed)
+}
+
+impl TooSmall {
+    /// What letting the run go shows: nothing where it would get no larger pipe.
+    pub fn of(name: &str, now: &Summary, let_go: &Summary) -> Option<Self> {
+        let (lies, wanted) = (now.run(name)?, let_go.run(name)?);
+        let size = |run: &RunFacts| Size::parse(&run.size);
+        (size(wanted)? > size(lies)?).then(|| Self {
+            run: name.to_owned(),
+            size: lies.size.clone(),
+            wanted: wanted.size.clone(),
+            cost: let_go.total - now.total,
+        })
+    }
+}

@@ -1,0 +1,101 @@
+//! The take-off of two bids line by line: what is added, dropped, more, less, and what that does to the money.
+
+use super::Context;
+use super::changes::Page;
+use super::compare::{Beside, LABEL, NUMBER, Row, exact};
+use super::summary::LineFacts;
+use crate::figure::{Book, CellKind, ColumnId, Look, Term};
+use crate::price::PricedLine;
+use crate::takeoff::Line;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+
+/// The columns of money and the word beside the quantities.
+struct Columns {
+    beside: Beside,
+    change: ColumnId,
+    before: ColumnId,
+    now: ColumnId,
+    difference: ColumnId,
+}
+
+/// One line on both sides; `now` is `None` when the new bid has no such line.
+struct Both<'a> {
+    now: Option<(&'a Line, &'a PricedLine)>,
+    was: Option<&'a LineFacts>,
+}
+
+impl Both<'_> {
+    /// True when quantity or money differ at the inputs as they now are.
+    fn differs(&self) -> bool {
+        let zero = Some(Decimal::ZERO);
+        let was = self.was.map_or((zero, zero), |was| (Some(was.needed), Some(was.amount)));
+        let now = self.now.map_or((zero, zero), |(line, priced)| {
+            (line.needed.value().as_decimal(), priced.amount.value().as_decimal())
+        });
+        was != now
+    }
+}
+
+/// Puts the table; gives the sum of the differences in money.
+pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Term {
+    let old = &page.comparison.old;
+    let table = book.table(page.sheet, "Take-off, line by line");
+    let beside = Beside::in_table(book, table, "Line", Unit::Quantity, &page.from);
+    let change = book.column_like(table, "Change", Unit::None, NUMBER, CellKind::Plain);
+    let mut money = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
+    let (before, now) = (money("Amount before"), money("Amount now"));
+    let columns = Columns { beside, change, before, now, difference: money("Difference in money") };
+    let new = context.bid.lines.iter().filter_map(|priced| {
+        let line = context.take_off.lines.get(priced.line)?;
+        Some(Both { was: old.line(&line.item.text()), now: Some((line, priced)) })
+    });
+    let new: Vec<Both> = new.collect();
+    let is_new = |was: &LineFacts| new.iter().any(|both| both.was.is_some_and(|known| known.item == was.item));
+    let gone: Vec<Both> =
+        old.lines.iter().filter(|was| !is_new(was)).map(|was| Both { now: None, was: Some(was) }).collect();
+    let (changed, same): (Vec<Both>, Vec<Both>) = new.into_iter().chain(gone).partition(Both::differs);
+    changed.iter().for_each(|both| columns.row(book, page, both, CellKind::Plain));
+    same.iter().for_each(|both| columns.row(book, page, both, CellKind::Idle));
+    if !same.is_empty() {
+        book.words(page.sheet, Look::Small, "Lines that stay as they were are folded away above.");
+    }
+    let differences = book.whole(columns.difference);
+    let list = book.list(page.sheet, "");
+    let words = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::Money, NUMBER, CellKind::Plain);
+    let row = book.row(list);
+    book.mark(row, CellKind::Total);
+    book.label(row, words, "All lines, difference in money");
+    book.put(row, value, Term::sum(&differences).cents())
+}
+
+impl Columns {
+    fn row(&self, book: &mut Book, page: &Page, both: &Both, kind: CellKind) {
+        let item = both.now.map(|(line, _)| line.item.text()).or(both.was.map(|was| was.item.clone()));
+        let feet = both.now.map_or(both.was.is_some_and(|was| was.feet), |(line, _)| line.feet);
+        let needed = exact(both.was.map_or(Decimal::ZERO, |was| was.needed));
+        let now = both.now.map_or_else(|| Term::number(0), |(line, _)| line.needed.clone());
+        let unit = Some(if feet { Unit::Feet } else { Unit::Each });
+        let row = self.beside.put(book, &item.unwrap_or_default(), needed, &now, unit);
+        book.mark(row.row, kind);
+        let amount = exact(both.was.map_or(Decimal::ZERO, |was| was.amount));
+        let before = book.carry(row.row, self.before, amount, &page.from);
+        let now = match both.now {
+            Some((_, priced)) => book.put(row.row, self.now, priced.amount.clone()),
+            None => book.rule(row.row, self.now, exact(Decimal::ZERO), &"not in this bid".into()),
+        };
+        let by = book.put(row.row, self.difference, &now - &before);
+        book.put(row.row, self.change, word(&row, &by));
+    }
+}
+
+/// `added`, `more`, `less`, `dropped`; `price` where only the money differs.
+fn word(row: &Row, by: &Term) -> Term {
+    let zero = Term::number(0);
+    let [added, more, dropped, less] = ["added", "more", "dropped", "less"].map(Term::text);
+    let up = row.before.above(&zero).pick(&more, &added);
+    let down = row.now.above(&zero).pick(&less, &dropped);
+    let same = by.same(&zero).pick(&Term::text("same"), &Term::text("price"));
+    row.now.above(&row.before).pick(&up, &row.before.above(&row.now).pick(&down, &same))
+}

@@ -1,0 +1,90 @@
+//! Revisions: what a change does to sizes, order, hours and money, against what was bid, bought or installed.
+//!
+//! In: the job priced anew as figures, and what it is held against as plain values ([`Summary`]): the old bid, the inputs
+//! that differ, what was tried. Out: the sheets Changes, Change order, What if and Revisions, made of formulas that
+//! point at the new bid's own cells; old values stand beside them as plain figures that name their bid. Never: pricing
+//! anything itself; what needs another price is priced by whoever calls, and handed in.
+
+pub mod changes;
+mod compare;
+pub mod edit;
+pub mod history;
+pub mod inputs;
+pub mod installed;
+mod lines;
+mod order;
+mod runs;
+pub mod same_job;
+mod sentences;
+pub mod summary;
+pub mod what_if;
+pub mod why;
+
+pub use inputs::{Change, InputChange};
+pub use installed::TooSmall;
+pub use summary::Summary;
+pub use what_if::WhatIf;
+pub use why::Why;
+
+use crate::figure::settings::Settings;
+use crate::figure::{Book, SheetId};
+use crate::labor::Labor;
+use crate::model::Job;
+use crate::model::network::Network;
+use crate::price::Bid;
+use crate::size::Sizes;
+use crate::takeoff::TakeOff;
+
+/// What a bid is held against.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    pub old: Summary,
+    /// The inputs that differ, in the order of the sheets.
+    pub inputs: Vec<InputChange>,
+    /// What each does by itself; `None` where there is but one.
+    pub why: Option<Why>,
+    pub installed: Vec<TooSmall>,
+}
+
+/// What a revision adds to a bid.
+#[derive(Debug, Clone, Default)]
+pub struct Revising {
+    pub comparison: Option<Comparison>,
+    pub what_if: Option<WhatIf>,
+}
+
+/// The sheets this stage writes on.
+#[derive(Debug, Clone, Copy)]
+pub struct Sheets {
+    pub changes: Option<SheetId>,
+    pub order: Option<SheetId>,
+    pub what_if: Option<SheetId>,
+    pub revisions: SheetId,
+}
+
+/// What every file of this stage works from.
+pub struct Context<'a> {
+    pub job: &'a Job,
+    pub network: &'a Network,
+    pub settings: &'a Settings,
+    pub sizes: &'a Sizes,
+    pub take_off: &'a TakeOff,
+    pub labor: &'a Labor,
+    pub bid: &'a Bid,
+    pub revising: &'a Revising,
+    pub sheets: Sheets,
+}
+
+/// The whole stage.
+pub fn revise(book: &mut Book, context: &Context) {
+    if let (Some(comparison), Some(sheet)) = (&context.revising.comparison, context.sheets.changes) {
+        let told = changes::put(book, context, comparison, sheet);
+        if let Some(sheet) = context.sheets.order {
+            order::put(book, context, comparison, &told, sheet);
+        }
+    }
+    if let (Some(tried), Some(sheet)) = (&context.revising.what_if, context.sheets.what_if) {
+        what_if::put(book, context, tried, sheet);
+    }
+    history::put(book, context);
+}

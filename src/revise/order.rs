@@ -1,0 +1,150 @@
+//! The change order: what both sides sign before the change is made. Its reason and days stand in Job.
+
+use super::sentences::Told;
+use super::{Comparison, Context};
+use crate::figure::{Book, CellKind, Look, SheetId, Term};
+use crate::model::Setting;
+use crate::unit::Unit;
+
+const LABEL: f64 = 30.0;
+const WORDS: f64 = 58.0;
+/// A rule to write on.
+const RULE: &str = "____________________________";
+/// Hours of a working day, for turning hours into days. Common practice.
+const HOURS_A_DAY: u32 = 8;
+/// Inputs named on the page; the Changes sheet has all.
+const NAMED: usize = 12;
+
+pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, told: &Told, sheet: SheetId) {
+    head(book, context, comparison, sheet);
+    book.words(sheet, Look::Heading, "What changes");
+    let inputs = &comparison.inputs;
+    for input in inputs.iter().take(NAMED) {
+        book.words(sheet, Look::Words, &format!("{}.", input.words()));
+    }
+    if inputs.len() > NAMED {
+        book.words(sheet, Look::Words, &format!("And {} more, as the Changes sheet lists them.", inputs.len() - NAMED));
+    }
+    book.words(sheet, Look::Heading, "What that means");
+    let space = Term::text(" ");
+    let mut parts: Vec<&Term> = Vec::new();
+    // The first sentence says again what stands above.
+    for sentence in told.sentences.iter().skip(1) {
+        if !parts.is_empty() {
+            parts.push(&space);
+        }
+        parts.push(sentence);
+    }
+    book.line(sheet, Look::Words, Term::join(&parts));
+    money(book, context, comparison, told, sheet);
+    days(book, context, told, sheet);
+    signatures(book, context, sheet);
+}
+
+/// Which bid, for whom, when, why.
+fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) {
+    book.words(sheet, Look::Title, "Change order");
+    let list = book.list(sheet, "");
+    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::None, WORDS, CellKind::Plain);
+    let mut put = |words: &str, term: Term, unit: Unit| {
+        let row = book.row(list);
+        book.label(row, label, words);
+        let term = book.put(row, value, term);
+        book.unit(&term, unit);
+    };
+    let setting = |setting: Setting| context.settings.get(setting);
+    let given = |setting: Setting| !context.settings.is_blank(setting);
+    let or_rule = |of: Setting| match given(of) {
+        true => setting(of),
+        false => setting(of).is_blank().pick(&Term::text(RULE), &setting(of)),
+    };
+    let revision = setting(Setting::Revision);
+    let bid = match given(Setting::BidNumber) {
+        true => Term::join(&[&setting(Setting::BidNumber), &Term::text(", revision "), &revision]),
+        false => Term::join(&[&Term::text("revision "), &revision]),
+    };
+    put("Makes the bid", bid, Unit::None);
+    for (words, of) in [("Job", Setting::JobName), ("Site", Setting::Site)] {
+        if given(of) {
+            put(words, setting(of), Unit::None);
+        }
+    }
+    put("Prepared for", or_rule(Setting::PreparedFor), Unit::None);
+    put("Prepared by", or_rule(Setting::PreparedBy), Unit::None);
+    put("Date", or_rule(Setting::Date), Unit::Date);
+    put("Reason", or_rule(Setting::ChangeReason), Unit::None);
+    let row = book.row(list);
+    book.label(row, label, "Changes");
+    book.label(row, value, &comparison.old.origin);
+}
+
+fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Told, sheet: SheetId) {
+    book.words(sheet, Look::Heading, "Price");
+    let list = book.list(sheet, "");
+    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::Money, WORDS, CellKind::Plain);
+    let mut put = |words: &str, term: &Term, kind: CellKind| {
+        let row = book.row(list);
+        book.mark(row, kind);
+        book.label(row, label, words);
+        book.put(row, value, term.clone());
+    };
+    put(&format!("Price of {}", comparison.old.origin), &told.old_price, CellKind::Plain);
+    put("This change", &told.difference, CellKind::Plain);
+    put("Price with this change", &told.new_price, CellKind::Total);
+    let days = context.settings.get(Setting::ValidDays);
+    let words = ["This price holds for ", " days from the date above."].map(Term::text);
+    book.line(sheet, Look::Small, Term::join(&[&words[0], &days, &words[1]]));
+}
+
+/// Working days: what Job says, else what the hours say.
+fn days(book: &mut Book, context: &Context, told: &Told, sheet: SheetId) {
+    book.words(sheet, Look::Heading, "Time");
+    let list = book.list(sheet, "");
+    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::Hours, WORDS, CellKind::Plain);
+    let row = book.row(list);
+    book.label(row, label, "Hours of work more or less");
+    let hours = book.put(row, value, told.hours.clone());
+    let row = book.row(list);
+    book.label(row, label, "At once on the job");
+    let crew = context.settings.get(Setting::Crew).max(&Term::number(1));
+    let crew = book.put(row, value, crew);
+    book.unit(&crew, Unit::Each);
+    let row = book.row(list);
+    book.mark(row, CellKind::Total);
+    book.label(row, label, "Working days more or less");
+    let by_hours = (hours / (crew * Term::number(HOURS_A_DAY))).whole_up();
+    let typed = context.settings.get(Setting::ChangeDays);
+    let days = typed.is_blank().pick(&by_hours, &typed);
+    let days = book.put(row, value, days);
+    book.unit(&days, Unit::Days);
+    let words = format!("Where Job says nothing under Change days, by the hours: {HOURS_A_DAY} hours a day.");
+    book.words(sheet, Look::Small, &words);
+}
+
+fn signatures(book: &mut Book, context: &Context, sheet: SheetId) {
+    book.words(sheet, Look::Heading, "Agreed");
+    book.words(
+        sheet,
+        Look::Words,
+        "The change, its price and its time are agreed and become part of the bid; all other terms of the bid stay as \
+         they are.",
+    );
+    for (who, setting) in [("For the work: ", Setting::PreparedBy), ("Accepted: ", Setting::PreparedFor)] {
+        book.gap(sheet);
+        let tail = "name, signature, date";
+        match context.settings.is_blank(setting) {
+            true => book.words(sheet, Look::Signature, &format!("{who}{tail}")),
+            false => {
+                let name = context.settings.get(setting);
+                book.line(
+                    sheet,
+                    Look::Signature,
+                    Term::join(&[&Term::text(who), &name, &Term::text(format!("; {tail}"))]),
+                )
+            }
+        };
+    }
+}

@@ -1,0 +1,104 @@
+//! The runs of two bids: which pipe each has, and the pressure at its end.
+
+use super::Context;
+use super::changes::Page;
+use super::compare::{Beside, LABEL, NUMBER, exact, physical};
+use super::summary::RunFacts;
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, Value};
+use crate::unit::Unit;
+use std::sync::Arc;
+
+struct Columns {
+    beside: Beside,
+    before: ColumnId,
+    now: ColumnId,
+    change: ColumnId,
+}
+
+/// One run on both sides; `now` is its position in the new network.
+struct Both<'a> {
+    name: String,
+    now: Option<usize>,
+    was: Option<&'a RunFacts>,
+}
+
+/// Puts the table; gives its column of words, `re-sized` where a run has another pipe.
+pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Column {
+    let old = &page.comparison.old;
+    let table = book.table(page.sheet, "Runs: the pipe, and the pressure left at the end");
+    let columns = Columns {
+        beside: Beside::in_table(book, table, "Run", Unit::Psi, &page.from),
+        change: book.column_like(table, "Change", Unit::None, NUMBER, CellKind::Plain),
+        before: book.column_like(table, "Pipe before", Unit::None, NUMBER, CellKind::Plain),
+        now: book.column_like(table, "Pipe now", Unit::None, NUMBER, CellKind::Plain),
+    };
+    let name = |position: usize| {
+        let run = context.network.order.get(position).and_then(|run| context.job.runs.get(*run));
+        run.map(|run| run.name.value.trim().to_owned()).unwrap_or_default()
+    };
+    let here = (0..context.network.len()).map(|position| {
+        let name = name(position);
+        Both { was: old.run(&name), name, now: Some(position) }
+    });
+    let gone = old.runs.iter().filter(|run| context.network.find(&run.name).is_none());
+    let gone = gone.map(|run| Both { name: run.name.clone(), now: None, was: Some(run) });
+    let differs = |both: &Both| {
+        let now = both.now.and_then(|position| context.sizes.pipe_keys.get(position));
+        both.was.map(pipe) != now.map(|key| key.value().to_string())
+    };
+    let (changed, same): (Vec<Both>, Vec<Both>) = here.chain(gone).partition(differs);
+    changed.iter().for_each(|both| columns.row(book, context, page, both, CellKind::Plain));
+    same.iter().for_each(|both| columns.row(book, context, page, both, CellKind::Idle));
+    if !same.is_empty() {
+        book.words(page.sheet, Look::Small, "Runs that keep their pipe are folded away above, with their pressures.");
+    }
+    book.whole(columns.change)
+}
+
+fn pipe(run: &RunFacts) -> String {
+    format!("{} {}", run.material, run.size)
+}
+
+impl Columns {
+    fn row(&self, book: &mut Book, context: &Context, page: &Page, both: &Both, kind: CellKind) {
+        let row = self.beside.name(book, &both.name);
+        book.mark(row, kind);
+        let now = both.now.and_then(|at| Some((context.sizes.pipe_keys.get(at)?, context.sizes.end_psi.get(at)?)));
+        let key = now.map(|(key, _)| book.put(row, self.now, key.clone()));
+        let was = both.was.map(|was| book.carry(row, self.before, Value::text(pipe(was)), &page.from));
+        match (now, both.was) {
+            (Some((_, psi)), Some(was)) => _ = self.beside.fill(book, row, physical(was.end_psi), psi, None),
+            (Some((_, psi)), None) => self.beside.only_now(book, row, psi),
+            (None, Some(was)) => self.beside.only_before(book, row, physical(was.end_psi)),
+            (None, None) => {}
+        }
+        match (key, was) {
+            (Some(now), Some(before)) => {
+                let [same, sized] = ["same", "re-sized"].map(crate::figure::Term::text);
+                book.put(row, self.change, now.same(&before).pick(&same, &sized));
+            }
+            (Some(_), None) => _ = book.label(row, self.change, "new run"),
+            _ => _ = book.label(row, self.change, "gone"),
+        }
+    }
+}
+
+/// Pipe that is in and that the changed job would want larger.
+pub(super) fn installed(book: &mut Book, page: &Page) {
+    if page.comparison.installed.is_empty() {
+        return;
+    }
+    let table = book.table(page.sheet, "Installed pipe that the changed job wants larger");
+    let run = book.column_like(table, "Run", Unit::None, LABEL, CellKind::Plain);
+    let size = book.column_like(table, "In at", Unit::None, NUMBER, CellKind::Plain);
+    let wanted = book.column_like(table, "Wanted", Unit::None, NUMBER, CellKind::Plain);
+    let cost = book.column_like(table, "To replace it", Unit::Money, NUMBER, CellKind::Plain);
+    let from: Arc<str> = "pricing this bid with the run taken out and put in anew".into();
+    for small in &page.comparison.installed {
+        let row = book.row(table);
+        book.label(row, run, &small.run);
+        book.label(row, size, &small.size);
+        book.carry(row, wanted, Value::text(small.wanted.as_str()), &from);
+        book.carry(row, cost, exact(small.cost), &from);
+    }
+}

@@ -1,0 +1,159 @@
+//! What of a priced job another one is held against, as plain values: no figures, no cells. So the old side of a
+//! comparison can be a job workbook or a bid, priced long before the new one is.
+
+use crate::figure::Term;
+use crate::labor::Labor;
+use crate::model::network::Network;
+use crate::model::{Job, Phase, Setting, Status};
+use crate::price::Bid;
+use crate::size::Sizes;
+use crate::takeoff::TakeOff;
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+/// A priced job in plain values.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Summary {
+    /// What its figures are said to come from: `bid H-14 rev 0`.
+    pub origin: String,
+    pub runs: Vec<RunFacts>,
+    /// The least pressure to spare at an outlet, psi, and the run where it is.
+    pub least_spare: Option<(f64, String)>,
+    /// The lines of which anything is needed.
+    pub lines: Vec<LineFacts>,
+    /// By phase, in the order of [`Phase::ALL`].
+    pub hours: [Decimal; 4],
+    pub all_hours: Decimal,
+    /// The parts of the price and their amounts, in the order of the build-up.
+    pub parts: Vec<(String, Decimal)>,
+    /// The price by phase, what belongs to none of them last.
+    pub price: [Decimal; 5],
+    pub total: Decimal,
+    pub cash_total: Decimal,
+}
+
+/// One run that carries water.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RunFacts {
+    pub name: String,
+    pub material: String,
+    /// With its inch mark: `3/4"`; empty when there is none.
+    pub size: String,
+    pub existing: bool,
+    pub end_psi: f64,
+    /// `OK`, `too fast`, or how short of pressure.
+    pub check: String,
+    /// Index of the run that feeds it; `None` at the supply.
+    pub fed_by: Option<usize>,
+}
+
+/// One line of the take-off at its price.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LineFacts {
+    /// The item's key: `tee PEX 3/4" x 1/2" x 1/2"`.
+    pub item: String,
+    pub feet: bool,
+    pub needed: Decimal,
+    pub amount: Decimal,
+    /// False when nobody has priced it: it stands at nothing.
+    pub priced: bool,
+}
+
+/// Whether a job passes, and why it does not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Verdict {
+    Passes,
+    Short,
+    TooFast,
+    NoPrice,
+    Unknown,
+}
+
+impl Verdict {
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Passes => "yes",
+            Self::Short => "short of pressure",
+            Self::TooFast => "too fast",
+            Self::NoPrice => "a price is missing",
+            Self::Unknown => "no",
+        }
+    }
+}
+
+impl Summary {
+    pub fn of(job: &Job, network: &Network, sizes: &Sizes, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
+        let build_up = &bid.build_up;
+        let runs = network.order.iter().zip(0..).filter_map(|(run, position): (&usize, usize)| {
+            let run = job.runs.get(*run)?;
+            let figure = |figures: &[Term]| figures.get(position).map_or(f64::NAN, |term| term.value().as_f64());
+            Some(RunFacts {
+                name: run.name.value.trim().to_owned(),
+                material: sizes.materials.get(position)?.to_string(),
+                size: sizes.sizes.get(position).copied().flatten().map(|size| size.key()).unwrap_or_default(),
+                existing: run.status.get() == Some(Status::Existing),
+                end_psi: figure(&sizes.end_psi),
+                check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
+                fed_by: network.parent.get(position).copied().flatten(),
+            })
+        });
+        let lines = bid.lines.iter().filter_map(|priced| {
+            let line = take_off.lines.get(priced.line)?;
+            let (needed, amount) = (number(&line.needed), number(&priced.amount));
+            let facts = LineFacts { item: line.item.text(), feet: line.feet, needed, amount, priced: priced.priced };
+            (!needed.is_zero() || !amount.is_zero()).then_some(facts)
+        });
+        Self {
+            origin: origin(job),
+            runs: runs.collect(),
+            least_spare: sizes.least_spare.as_ref().map(|(psi, run)| (psi.value().as_f64(), run.value().to_string())),
+            lines: lines.collect(),
+            hours: Phase::ALL.map(|phase| number(&labor.in_phase(phase))),
+            all_hours: number(&labor.total),
+            parts: build_up.parts.iter().map(|part| (part.name.to_owned(), number(&part.whole))).collect(),
+            price: build_up.price.each_ref().map(number),
+            total: number(&build_up.total),
+            cash_total: number(&build_up.cash_total),
+        }
+    }
+
+    /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
+    pub fn verdict(&self) -> Verdict {
+        let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
+        match self.runs.iter().all(|run| run.check == "OK") {
+            false if says("short") || says("no pressure") => Verdict::Short,
+            false if says("too fast") => Verdict::TooFast,
+            false => Verdict::Unknown,
+            true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
+            true => Verdict::Passes,
+        }
+    }
+
+    /// The material of the whole job, waste included.
+    pub fn material(&self) -> Decimal {
+        self.lines.iter().map(|line| line.amount).sum()
+    }
+
+    pub fn line(&self, item: &str) -> Option<&LineFacts> {
+        self.lines.iter().find(|line| line.item == item)
+    }
+
+    pub fn run(&self, name: &str) -> Option<&RunFacts> {
+        let wanted = crate::model::network::same_name(name);
+        self.runs.iter().find(|run| crate::model::network::same_name(&run.name) == wanted)
+    }
+}
+
+/// `bid H-14 rev 0`; the job's or the file's name where it has no number.
+fn origin(job: &Job) -> String {
+    let named = [Setting::BidNumber, Setting::JobName].map(|setting| job.text(setting).trim().to_owned());
+    let name = named.into_iter().find(|name| !name.is_empty()).unwrap_or_else(|| job.file.to_string());
+    let revision = job.text(Setting::Revision);
+    let revision = if revision.trim().is_empty() { "0" } else { revision.trim() };
+    format!("bid {name} rev {revision}")
+}
+
+/// What is no number counts as 0: a fault in a total stops the bid before it comes here.
+fn number(term: &Term) -> Decimal {
+    term.value().as_decimal().unwrap_or_default()
+}

@@ -1,0 +1,217 @@
+//! The What if sheet: every combination of some inputs, priced, one row each; and which is the cheapest that passes.
+
+use super::compare::{NUMBER, exact};
+use super::summary::Verdict;
+use super::{Context, Summary};
+use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// Everything that was tried.
+#[derive(Debug, Clone)]
+pub struct WhatIf {
+    /// What was varied: `main size`, `supply pressure`.
+    pub inputs: Vec<String>,
+    /// The bid as it stands, and its total.
+    pub base: Summary,
+    pub rows: Vec<Tried>,
+}
+
+/// One combination.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tried {
+    /// In the order of the inputs.
+    pub values: Vec<String>,
+    /// What it comes to, or why it cannot be priced.
+    pub outcome: Result<Outcome, String>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    pub least_spare: Option<(f64, String)>,
+    pub verdict: Verdict,
+    /// Runs with another pipe than the bid has.
+    pub re_sized: Vec<String>,
+    pub material: Decimal,
+    pub hours: Decimal,
+    pub total: Decimal,
+}
+
+impl Outcome {
+    pub fn of(tried: &Summary, base: &Summary) -> Self {
+        let re_sized = tried.runs.iter().filter(|run| {
+            base.run(&run.name).is_none_or(|was| (&was.material, &was.size) != (&run.material, &run.size))
+        });
+        Self {
+            least_spare: tried.least_spare.clone(),
+            verdict: tried.verdict(),
+            re_sized: re_sized.map(|run| format!("{} {}", run.name, run.size)).collect(),
+            material: tried.material(),
+            hours: tried.all_hours,
+            total: tried.total,
+        }
+    }
+}
+
+impl WhatIf {
+    /// The cheapest combination that passes, the first of equals.
+    pub fn cheapest(&self) -> Option<&Tried> {
+        let passing = self.rows.iter().filter_map(|row| match &row.outcome {
+            Ok(outcome) if outcome.verdict == Verdict::Passes => Some((outcome.total, row)),
+            _ => None,
+        });
+        passing.min_by_key(|(total, _)| *total).map(|(_, row)| row)
+    }
+}
+
+/// Every way to take one of each, as places in lists of these lengths, the last varying fastest. `None` when there are
+/// more than `most`.
+pub fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
+    let count = lengths.iter().try_fold(1_usize, |count, length| count.checked_mul(*length))?;
+    if count > most {
+        return None;
+    }
+    let mut all: Vec<Vec<usize>> = vec![Vec::new()];
+    for length in lengths {
+        let longer = |head: &Vec<usize>| {
+            let head = head.clone();
+            (0..*length).map(move |at| head.iter().copied().chain([at]).collect())
+        };
+        all = all.iter().flat_map(longer).collect();
+    }
+    Some(all)
+}
+
+struct Columns {
+    inputs: Vec<ColumnId>,
+    spare: ColumnId,
+    run: ColumnId,
+    sized: ColumnId,
+    material: ColumnId,
+    hours: ColumnId,
+    total: ColumnId,
+    difference: ColumnId,
+    passes: ColumnId,
+    passing: ColumnId,
+    pick: ColumnId,
+    which: ColumnId,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: SheetId) {
+    book.words(sheet, Look::Title, "What if");
+    book.words(
+        sheet,
+        Look::Words,
+        "Every row is the whole job, sized and priced anew with these inputs: by the foot at the chosen offers, without a \
+         cutting plan. Cutting and packs are worked out for the row you pick, once the bid is revised to it.",
+    );
+    let list = book.list(sheet, "");
+    let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::Money, NUMBER, CellKind::Plain);
+    let drawing = book.chart(sheet);
+    let table = book.table(sheet, "Combinations");
+    let columns = columns(book, table, tried);
+    let from: Arc<str> = format!("pricing {} with these inputs", tried.base.origin).into();
+
+    let row = book.row(table);
+    book.mark(row, CellKind::Total);
+    match columns.inputs.first() {
+        Some(first) => _ = book.label(row, *first, "as it stands"),
+        None => return,
+    }
+    let base = &context.bid.build_up;
+    let base_total = book.put(row, columns.total, base.total.clone());
+    book.put(row, columns.material, base.material_total.clone());
+    book.put(row, columns.hours, context.labor.total.clone());
+    if let Some((spare, run)) = &context.sizes.least_spare {
+        book.put(row, columns.spare, spare.clone());
+        book.put(row, columns.run, run.clone());
+    }
+    for tried in &tried.rows {
+        let row = book.row(table);
+        for (column, value) in columns.inputs.iter().zip(&tried.values) {
+            book.carry(row, *column, Value::text(value.as_str()), &from);
+        }
+        match &tried.outcome {
+            Ok(outcome) => columns.outcome(book, row, outcome, &base_total, &from),
+            Err(reason) => _ = book.label(row, columns.which, reason),
+        }
+    }
+    let passing = book.whole(columns.passing);
+    let least = Term::least(&passing);
+    let row = book.row(list);
+    book.label(row, words, "Cheapest that passes");
+    let cheapest = book.put(row, value, least);
+    let row = book.row(list);
+    book.label(row, words, "Total that they were held against");
+    let tried_on = book.carry(row, value, exact(tried.base.total), &from);
+    let row = book.row(list);
+    book.mark(row, CellKind::Check);
+    book.label(row, words, "Is the bid still the one they were tried on?");
+    let same = base_total.above(&tried_on).or(&tried_on.above(&base_total));
+    book.put(row, value, same.pick(&Term::text("price again"), &Term::text("OK")));
+    for at in 0..tried.rows.len() as u32 {
+        let row = RowId { table, index: at + 1 };
+        if let Some(total) = book.at(row, columns.passing) {
+            let is = total.same(&cheapest).pick(&Term::text("cheapest that passes"), &Term::text(""));
+            book.put(row, columns.pick, is);
+        }
+    }
+    if let Some(spec) = chart(&columns, book.table_spec(table).rows) {
+        book.draw(drawing, spec);
+    }
+}
+
+fn columns(book: &mut Book, table: TableId, tried: &WhatIf) -> Columns {
+    let inputs = tried.inputs.iter();
+    Columns {
+        inputs: inputs.map(|name| book.column_like(table, name, Unit::None, NUMBER, CellKind::Plain)).collect(),
+        spare: book.column_like(table, "Least pressure to spare", Unit::Psi, NUMBER, CellKind::Plain),
+        run: book.column_like(table, "At the end of run", Unit::None, NUMBER, CellKind::Plain),
+        sized: book.column_like(table, "Runs re-sized", Unit::Each, 10.0, CellKind::Plain),
+        material: book.column_like(table, "Material", Unit::Money, NUMBER, CellKind::Plain),
+        hours: book.column_like(table, "Hours", Unit::Hours, 10.0, CellKind::Plain),
+        total: book.column_like(table, "Total", Unit::Money, NUMBER, CellKind::Plain),
+        difference: book.column_like(table, "Difference", Unit::Money, NUMBER, CellKind::Plain),
+        passes: book.column_like(table, "Passes", Unit::None, 16.0, CellKind::Plain),
+        passing: book.column_like(table, "Total where it passes", Unit::Money, NUMBER, CellKind::Quiet),
+        pick: book.column_like(table, "Pick", Unit::None, 20.0, CellKind::Total),
+        which: book.column_like(table, "Which runs", Unit::None, 40.0, CellKind::Quiet),
+    }
+}
+
+impl Columns {
+    fn outcome(&self, book: &mut Book, row: RowId, outcome: &Outcome, base_total: &Term, from: &Arc<str>) {
+        if let Some((psi, run)) = &outcome.least_spare {
+            book.carry(row, self.spare, Value::Physical(*psi), from);
+            book.carry(row, self.run, Value::text(run.as_str()), from);
+        }
+        book.carry(row, self.sized, exact(Decimal::from(outcome.re_sized.len())), from);
+        book.carry(row, self.material, exact(outcome.material), from);
+        book.carry(row, self.hours, exact(outcome.hours), from);
+        let total = book.carry(row, self.total, exact(outcome.total), from);
+        book.put(row, self.difference, &total - base_total);
+        let passes = book.carry(row, self.passes, Value::text(outcome.verdict.words()), from);
+        let passing = passes.same(&Term::text("yes")).pick(&total, &Term::text(""));
+        book.put(row, self.passing, passing);
+        book.carry(row, self.which, Value::text(which(&outcome.re_sized)), from);
+    }
+}
+
+/// The first few runs.
+fn which(runs: &[String]) -> String {
+    super::sentences::listed(runs.iter().cloned(), 5)
+}
+
+/// The difference of each row as columns, what is left of the pressure as a line over them.
+fn chart(columns: &Columns, rows: u32) -> Option<ChartSpec> {
+    let last = rows.checked_sub(1).filter(|rows| *rows > 0)?;
+    Some(ChartSpec {
+        title: "What each combination does to the price, and the pressure it leaves".into(),
+        categories: (*columns.inputs.first()?, *columns.inputs.last()?),
+        columns: columns.difference,
+        line: Some(columns.spare),
+        rows: (1, last),
+    })
+}

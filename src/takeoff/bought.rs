@@ -1,0 +1,41 @@
+//! What is bought already: rows of Prices with a Bought, each counted for one line.
+
+use super::{Context, Item};
+use crate::figure::{Book, Term};
+use crate::rules::matches_item;
+use rust_decimal::Decimal;
+
+/// For each line the rows of Prices (indices) by which some of it is bought already. A row that fits several lines
+/// counts for the first, lines that are needed before the others, so that nothing is counted twice.
+pub(super) fn by_line(context: &Context, items: &[&Item]) -> Vec<Vec<usize>> {
+    let mut rows = vec![Vec::new(); items.len()];
+    for (index, price) in context.job.prices.iter().enumerate() {
+        if price.bought.value.is_none_or(|units| units.is_zero()) {
+            continue;
+        }
+        let sizes = price.sizes.get().unwrap_or_default();
+        let material = price.material.as_ref().map(|material| &**material);
+        let line = items.iter().position(|item| matches_item(context.rules, item, &price.kind.value, material, &sizes));
+        if let Some(line) = line {
+            rows[line].push(index);
+        }
+    }
+    rows
+}
+
+/// Feet or pieces bought by these rows of Prices, live.
+pub(super) fn quantity(book: &mut Book, context: &Context, rows: &[usize]) -> Option<Term> {
+    let quantities: Vec<Term> = rows
+        .iter()
+        .map(|row| {
+            let price = &context.job.prices[*row];
+            let units = book.number_input(&price.bought, Decimal::ZERO);
+            match price.pack.cell {
+                Some(_) => units * book.number_input(&price.pack, Decimal::ONE),
+                None => units,
+            }
+        })
+        .collect();
+    let quantities: Vec<&Term> = quantities.iter().collect();
+    (!rows.is_empty()).then(|| Term::total(&quantities))
+}

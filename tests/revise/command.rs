@@ -1,0 +1,248 @@
+//! The command as it is typed: what it writes and under which name, what it says, what it refuses.
+
+use super::program::{Folder, project};
+use super::schema::problems;
+use calamine::{Data, Reader, Xlsx, open_workbook};
+use serde_json::Value;
+use std::fs;
+use tallybore::write::job_book;
+
+pub fn sheet(folder: &Folder, book: &str, sheet: &str) -> Vec<Vec<String>> {
+    let mut book: Xlsx<_> = open_workbook(folder.path(book)).unwrap();
+    let range = book.worksheet_range(sheet).unwrap();
+    range.rows().map(|row| row.iter().map(Data::to_string).collect()).collect()
+}
+
+fn text<'a>(document: &'a Value, name: &str) -> &'a str {
+    document[name].as_str().unwrap_or_else(|| panic!("no {name}: {document}"))
+}
+
+/// A job of a few lines as a workbook of the folder.
+pub fn write(folder: &Folder, name: &str, text: &str) {
+    let (book, findings) = tallybore::model::book_text::parse(text);
+    assert!(findings.is_empty(), "{findings:?}");
+    fs::write(folder.path(name), job_book::from_text(&book).unwrap()).unwrap();
+}
+
+#[test]
+fn a_setting_makes_a_revision_with_its_own_name_and_number() {
+    let folder = Folder::with_books();
+    folder.done(&["price", "house.xlsx"]);
+    let said = folder.done(&["revise", "house-bid.xlsx", "--set", "supply pressure=50", "--reason", "low mains"]);
+    for words in ["Revision 1 against bid H-14 rev 0", "Supply pressure from 55 to 50", "house-bid-r1.xlsx"] {
+        assert!(said.contains(words), "{words} in\n{said}");
+    }
+    folder.done(&["revise", "house-bid-r1.xlsx", "--set", "run M1 Length ft=9", "--set", "Date=2026-07-01"]);
+    assert_eq!(
+        folder.names(),
+        ["bakery.xlsx", "house-bid-r1.xlsx", "house-bid-r2.xlsx", "house-bid.xlsx", "house.xlsx"]
+    );
+    let told = sheet(&folder, "house-bid-r2.xlsx", "Revisions");
+    let rows: Vec<&Vec<String>> = told.iter().skip_while(|row| row[0] != "Revision").skip(1).collect();
+    assert_eq!(rows.iter().map(|row| row[0].as_str()).collect::<Vec<_>>(), ["0", "1", "2"]);
+    assert_eq!(rows[0][4], "First priced.");
+    assert_eq!((rows[1][4].as_str(), rows[1][5].as_str()), ("Supply pressure from 55 to 50", "low mains"));
+    assert_eq!((rows[2][4].as_str(), rows[2][5].as_str()), ("Length ft of run M1 from 6 to 9", ""));
+    // Each total is the one before and the difference.
+    let number = |text: &str| text.parse::<f64>().unwrap();
+    for pair in rows.windows(2) {
+        assert!((number(&pair[0][2]) + number(&pair[1][3]) - number(&pair[1][2])).abs() < 0.005, "{pair:?}");
+    }
+    let codes = |document: &Value| -> Vec<String> {
+        let findings = document["findings"].as_array().unwrap();
+        findings.iter().map(|finding| finding["code"].as_str().unwrap().to_owned()).collect()
+    };
+    let same = folder.json(&["revise", "--json", "house-bid.xlsx", "house.xlsx", "-o", "same.xlsx"]);
+    assert_eq!(codes(&same), ["nothing-changed", "same-date"]);
+    assert_eq!(text(&same, "difference"), "0.00");
+    fs::remove_file(folder.path("same.xlsx")).unwrap();
+    // Priced again it keeps its number, its history and its place.
+    folder.done(&["price", "house-bid-r2.xlsx", "--replace"]);
+    let again = sheet(&folder, "house-bid-r2.xlsx", "Revisions");
+    assert_eq!(again[..told.len()], told[..]);
+}
+
+#[test]
+fn two_revisions_never_take_each_others_place() {
+    let folder = Folder::with_books();
+    folder.done(&["price", "house.xlsx"]);
+    let first = folder.bytes("house-bid.xlsx");
+    let set = ["--set", "supply pressure=50"];
+    let over = |args: &[&str]| {
+        let ran = folder.run(args);
+        assert_eq!(ran.code, 3, "{args:?}\n{}\n{}", ran.out, ran.err);
+        ran.err
+    };
+    let told = over(&[&["revise", "house-bid.xlsx", "-o", "house-bid.xlsx", "--replace"][..], &set].concat());
+    assert!(told.contains("revision 0") && told.contains("revision 1"), "{told}");
+    let told = over(&[&["revise", "house-bid.xlsx", "-o", "house.xlsx", "--replace"][..], &set].concat());
+    assert!(told.contains("job workbook"), "{told}");
+    folder.done(&[&["revise", "house-bid.xlsx"][..], &set].concat());
+    let second = folder.bytes("house-bid-r1.xlsx");
+    over(&[&["revise", "house-bid.xlsx"][..], &set].concat());
+    folder.done(&[&["revise", "house-bid.xlsx", "--replace"][..], &set].concat());
+    assert!(folder.bytes("house-bid-r1.xlsx") == second, "the same revision twice is the same to the byte");
+    let told = over(&["price", "house-bid-r1.xlsx", "-o", "house-bid.xlsx", "--replace"]);
+    assert!(told.contains("another name"), "{told}");
+    assert!(folder.bytes("house-bid.xlsx") == first);
+    // A job workbook of a later revision gets a name of its own.
+    folder.done(&["price", "house.xlsx", "--set", "Revision=7"]);
+    assert!(folder.names().contains(&"house-bid-r7.xlsx".to_owned()));
+}
+
+#[test]
+fn two_workbooks_are_compared_whatever_each_is() {
+    let folder = Folder::with_books();
+    let text = fs::read_to_string(project("demo-books/prairie-house.txt")).unwrap();
+    let changed = text
+        .replace("Waste                  | 5%", "Waste                  | 8%")
+        .replace("KC2  | KC1    |            |      | 3'6\"", "KC2  | KC1    |            |      | 5'6\"");
+    assert_ne!(text, changed);
+    write(&folder, "changed.xlsx", &changed);
+    folder.done(&["price", "house.xlsx"]);
+    folder.done(&["price", "changed.xlsx", "-o", "changed-bid.xlsx"]);
+    let mut differences = Vec::new();
+    for (old, new) in [
+        ("house.xlsx", "changed.xlsx"),
+        ("house-bid.xlsx", "changed.xlsx"),
+        ("house.xlsx", "changed-bid.xlsx"),
+        ("house-bid.xlsx", "changed-bid.xlsx"),
+    ] {
+        let document = folder.json(&["revise", "--json", old, new, "-o", "r1.xlsx", "--replace"]);
+        assert_eq!(problems(&schema(), &document), [""; 0]);
+        let inputs: Vec<&str> =
+            document["inputs"].as_array().unwrap().iter().map(|input| input["what"].as_str().unwrap()).collect();
+        assert_eq!(inputs, ["Waste", "Length ft of run KC2"], "{old} {new}");
+        assert_eq!(text_of(&document["inputs"][1]["old"]), "3'6\"");
+        differences.push(document["difference"].clone());
+        // What each does by itself and only together is all of it.
+        let money = |value: &Value| value.as_str().unwrap().parse::<rust_decimal::Decimal>().unwrap();
+        let parts: rust_decimal::Decimal =
+            document["why"].as_array().unwrap().iter().map(|part| money(&part["difference"])).sum();
+        assert_eq!(parts, money(&document["difference"]), "{}", document["why"]);
+        let back = folder.json(&["revise", "--json", new, old, "-o", "back.xlsx", "--replace"]);
+        assert_eq!(money(&back["difference"]), -money(&document["difference"]));
+    }
+    assert!(differences.iter().all(|difference| *difference == differences[0]), "{differences:?}");
+}
+
+fn text_of(value: &Value) -> &str {
+    value.as_str().unwrap()
+}
+
+fn schema() -> Value {
+    serde_json::from_str(&fs::read_to_string(project("templates/revise.schema.json")).unwrap()).unwrap()
+}
+
+#[test]
+fn what_cannot_be_changed_is_told_and_nothing_is_written() {
+    let folder = Folder::with_books();
+    folder.done(&["price", "house.xlsx"]);
+    let before = folder.names();
+    for (change, slug, words) in [
+        ("main siz=1", "unknown-name", "Did you mean \"Main size\"?"),
+        ("Main size=huge", "edit-bad-value", "expected a pipe size"),
+        ("Supply pressure", "edit-not-read", "Supply pressure"),
+        ("Runs!D999=3/4", "edit-of-nothing", "Runs!D999 belongs to no run"),
+        ("run M9 size=3/4", "unknown-name", "there is no run of that name"),
+        ("run M1 sise=3/4", "edit-not-read", "run M1 sise"),
+        ("Runs!D5=blue", "wrong-kind", "Size holds \"blue\""),
+        ("Sizing!H5=1", "edit-of-result", "Sizing!H5"),
+        ("Runs!Z5=1", "edit-not-input", "Runs!Z5"),
+        ("Rnus!D5=1", "unknown-name", "Did you mean \"Runs\"?"),
+        ("Runs!5D=1", "edit-not-read", "a cell such as"),
+        ("Revision=0", "edit-bad-value", "no revision of this bid has yet"),
+        ("fixture WC1 Cold run=NOPE", "unknown-name", "NOPE"),
+    ] {
+        let ran = folder.run(&["revise", "house-bid.xlsx", "--set", change]);
+        assert_eq!(ran.code, 1, "{change}\n{}\n{}", ran.out, ran.err);
+        assert!(ran.err.contains(&format!("stop  {slug}")), "{change}\n{}", ran.err);
+        assert!(ran.err.contains(words), "{change}\n{}", ran.err);
+        let document = folder.json(&["revise", "house-bid.xlsx", "--json", "--set", change]);
+        assert_eq!(problems(&schema(), &document), [""; 0], "{change}");
+        assert_eq!(document["findings"][0]["code"], slug);
+        assert_eq!(folder.names(), before, "{change}");
+    }
+    // All that is wrong at once.
+    let ran = folder.run(&["revise", "house-bid.xlsx", "--set", "main siz=1", "--set", "Sizing!H5=1"]);
+    assert!(ran.err.contains("2 stop"), "{}", ran.err);
+    for args in [&["revise", "house-bid.xlsx"][..], &["revise"], &["revise", "house-bid.xlsx", "--reason", "none"]] {
+        let ran = folder.run(args);
+        assert_eq!(ran.code, 2, "{args:?} {}", ran.err);
+    }
+    assert_eq!(folder.run(&["revise", "nowhere.xlsx", "--set", "main size=1"]).code, 3);
+    assert_eq!(folder.names(), before);
+}
+
+#[test]
+fn different_jobs_are_not_compared() {
+    let folder = Folder::with_books();
+    let ran = folder.run(&["revise", "house.xlsx", "bakery.xlsx"]);
+    assert_eq!(ran.code, 1, "{}", ran.err);
+    assert!(ran.err.contains("different-jobs") && ran.err.contains("H-14"), "{}", ran.err);
+    assert_eq!(folder.names(), ["bakery.xlsx", "house.xlsx"]);
+}
+
+const SHED: &str = "
+[Job]
+Item            | Value
+Job name        | A shed
+Supply pressure | 60
+
+[Fixtures]
+Tag | Fixture  | Cold run
+L1  | lavatory | A
+
+[Runs]
+Run | From   | Size | Length ft     | Note
+A   | SUPPLY |      | =B9*2 -> 24   | twice a side
+B   | A      |      | 8
+
+[Other costs]
+Item     | Quantity     | Price
+Digging  | =2*Runs!D5 -> 16 | 12
+
+[Prices]
+Kind | Material | Size | Unit | Price
+pipe | PEX      | 1/2  | ft   | 0.50
+pipe | PEX      | 3/4  | ft   | 0.80
+";
+
+#[test]
+fn formulas_of_the_users_are_neither_lost_nor_left_behind() {
+    let folder = Folder::empty();
+    write(&folder, "shed.xlsx", SHED);
+    for (change, slug, words) in
+        [("Runs!D4=30", "edit-of-formula", "Runs!D4"), ("run B Length ft=9", "edit-feeds-formula", "'Other costs'!B4")]
+    {
+        let ran = folder.run(&["revise", "shed.xlsx", "--set", change]);
+        assert_eq!(ran.code, 1, "{}", ran.err);
+        assert!(ran.err.contains(slug) && ran.err.contains(words), "{}", ran.err);
+    }
+    assert_eq!(folder.names(), ["shed.xlsx"]);
+    folder.done(&["revise", "shed.xlsx", "--set", "Supply pressure=45"]);
+    assert_eq!(folder.names(), ["shed-bid-r1.xlsx", "shed.xlsx"]);
+}
+
+#[test]
+fn an_old_bid_that_shows_another_total_is_told() {
+    let folder = Folder::with_books();
+    folder.done(&["price", "house.xlsx"]);
+    // As a spreadsheet program would leave it had an input been changed and nothing been worked out.
+    let bytes = folder.bytes("house-bid.xlsx");
+    let part = (1..40).map(|n| format!("xl/worksheets/sheet{n}.xml")).find(|part| {
+        let mut archive = zip::ZipArchive::new(std::io::Cursor::new(&bytes)).unwrap();
+        let mut text = String::new();
+        let file = archive.by_name(part);
+        file.is_ok_and(|mut file| std::io::Read::read_to_string(&mut file, &mut text).is_ok())
+            && text.contains("<f>Bid_total</f>")
+            && text.contains("Job_Change_reason")
+    });
+    let changed = super::support::recalc::with_stored_value(&bytes, &part.unwrap(), "C4", "12345.67");
+    fs::write(folder.path("edited.xlsx"), changed).unwrap();
+    let document = folder.json(&["revise", "--json", "edited.xlsx", "--set", "supply pressure=50", "-o", "r1.xlsx"]);
+    let codes: Vec<&str> =
+        document["findings"].as_array().unwrap().iter().map(|finding| finding["code"].as_str().unwrap()).collect();
+    assert!(codes.contains(&"old-total-moved"), "{codes:?}");
+    assert_ne!(text(&document, "old_total"), "12345.67", "what is reckoned from is what it comes to");
+}
