@@ -41,6 +41,7 @@ pub struct Sheets {
     pub checks: SheetId,
     pub loads: SheetId,
     pub friction: SheetId,
+    pub tees: SheetId,
     pub counts: SheetId,
     pub defaults: SheetId,
     pub rules: SheetId,
@@ -66,6 +67,7 @@ impl Sheets {
             checks: book.sheet("Checks", true),
             loads: book.sheet("Loads", true),
             friction: book.sheet("Friction", true),
+            tees: book.sheet("Tees", true),
             counts: book.sheet("Counts", true),
             defaults: book.sheet("Defaults", true),
             rules: book.sheet("Rules", true),
@@ -250,7 +252,9 @@ fn figure(
         settings: &settings,
         sizes: &sizes,
         takeoff: sheets.takeoff,
+        tees: sheets.tees,
         counts: sheets.counts,
+        hold: options.hold,
     };
     let (take_off, more) = takeoff::take_off(book, &context);
     findings.extend(more);

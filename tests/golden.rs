@@ -112,14 +112,6 @@ const EXCEPTIONS: &[(&str, usize, usize, &str)] = &[
         7,
         "a length typed as feet and inches is read where it is used",
     ),
-    ("Hours: Hours by task: Quantity", 340, DEEPEST, "pipe ends stand in four columns of Counts: four like sums"),
-    ("Take-off: What the job needs: Rough-in", 340, DEEPEST, "rings: the same four sums over the columns of pipe ends"),
-    (
-        "Take-off: What the job needs: Underground",
-        340,
-        DEEPEST,
-        "rings: the same four sums over the columns of pipe ends",
-    ),
 ];
 
 #[test]

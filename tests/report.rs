@@ -293,20 +293,10 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
             [words.severity.word(), words.slug, &words.found, &words.remedy]
         );
     }
-    // The house without its drains, and without the prices of things that are not counted.
-    let mut clean = demonstration("prairie-house");
+    // The bakery without its drains, and without the prices of things that are not counted.
+    let mut clean = demonstration("corner-bakery");
     clean.job.drains.clear();
-    let not_counted = [
-        "ice maker box",
-        "boiler drain",
-        "wax ring",
-        "trap",
-        "nail plate",
-        "pressure gauge",
-        "cleanout",
-        "closet flange",
-        "foundation sleeve",
-    ];
+    let not_counted = ["mixing valve", "wax ring", "trap", "cleanout", "closet flange"];
     clean.job.prices.retain(|price| !not_counted.contains(&&*price.kind.value));
     assert!(text(&clean.bid(), "Findings").contains("There are none"));
 }
@@ -428,8 +418,8 @@ fn a_changed_number_is_followed_and_a_changed_word_asks_for_a_new_price() {
     assert_eq!(after(at(&settings[&Setting::CodeBasis].cell), "UPC"), [1.0, 0.0]);
     let new_row = Place { row: run("OG7").row + 4, ..run("OG7").name.place.clone() };
     assert_eq!(after(new_row, "X1"), [1.0, 0.0]);
-    // A size that nobody has priced has no line for its pipe to go to.
-    assert_eq!(after(at(&run("SV1").size.cell), "2"), [0.0, 2.0]);
+    // A size that nobody has priced has no line for its fittings to go to.
+    assert_eq!(after(at(&run("SV1").size.cell), "2"), [0.0, 1.0]);
     // 40 + 35 + 35 percent.
     let last = made.job.terms.iter().rfind(|term| &*term.kind.value == "payment").unwrap();
     assert_eq!(after(at(&last.amount.cell), "0.35"), [0.0, 1.0]);

@@ -64,7 +64,8 @@ impl Table {
         }
     }
 
-    /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste.
+    /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste, and
+    /// its own spares to rings.
     pub fn needs(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts) -> Needs {
         let mut lines = Vec::new();
         for (index, line) in context.take_off.lines.iter().enumerate().filter(|(_, line)| !line.idle) {
@@ -75,7 +76,7 @@ impl Table {
             let piped = pipes.iter().any(|pipe| pipe.item == line.item);
             let needed = match piped {
                 true => Term::sum_where(&cuts.run_needs, &[(&cuts.run_item, &line.key)]) / Term::number(12),
-                false => in_bid.clone(),
+                false => line.counted.clone(),
             };
             let needed = book.put(row, self.needed, needed);
             let mut count = vec![in_bid, needed.clone()];

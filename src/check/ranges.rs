@@ -31,6 +31,7 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
     }
     for device in &facts.job.devices {
         above_zero("Rated gpm", &device.rated_gpm, sink);
+        whole("Ports", &device.ports, sink);
     }
     for price in &facts.job.prices {
         above_zero("Pack", &price.pack, sink);
@@ -52,7 +53,7 @@ pub(super) fn settings(facts: &Facts, sink: &mut Sink) {
                 let (low, high) = (plain(COLDEST_F), format!("{} F", plain(HOTTEST_F)));
                 sink.at(place, Code::OutOfRange { column, found, low, high });
             }
-            Setting::Crew | Setting::OwnerHoursPerWeek if number <= Decimal::ZERO => {
+            Setting::Crew | Setting::OwnerHoursPerWeek | Setting::StudSpacing if number <= Decimal::ZERO => {
                 sink.at(place, Code::ZeroValue { column });
             }
             _ => (),

@@ -4,15 +4,14 @@
 use crate::finding::{Code, Finding, nearest};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, Price, Raw, Setting, SettingValue, fold};
-use crate::rules::{Rules, SIZED_KINDS, matches_kind};
+use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
 use rust_decimal::Decimal;
 
 /// Units that hold several: without a Pack nobody knows how many.
 const HOLD_SEVERAL: &[&str] = &["coil", "stick", "bag", "box", "roll", "pack", "case", "bundle"];
 
 /// Parts of the trade that are not counted here, and that are no misspelling of one that is.
-const OTHER_PARTS: &[&str] =
-    &["wax ring", "closet flange", "trap", "cleanout", "mixing valve", "pressure gauge", "foundation sleeve"];
+const OTHER_PARTS: &[&str] = &["wax ring", "closet flange", "trap", "cleanout", "mixing valve", "pressure gauge"];
 
 pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -29,7 +28,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
 
 /// Kinds that the take-off never asks for. One that is nearly a kind of ours is told by itself; the others together.
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(DEVICE_KINDS).copied().collect();
+    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
     let mut others: Vec<(&Price, String)> = Vec::new();
     let mut told: Vec<String> = Vec::new();

@@ -1,7 +1,7 @@
 //! Words that the rule tables must know: fixtures, pipe materials, and whether the code speaks of them at all.
 
 use crate::finding::{Code, Finding, nearest};
-use crate::model::{Job, Setting};
+use crate::model::{Job, Setting, fold};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 
 /// Unknown fixtures and materials; fixtures that the code gives no units; a code that is not for this kind of building.
@@ -34,10 +34,13 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     let known = rules.names().materials();
     let listed = || format!("Write one of: {}.", known.iter().map(|m| &**m).collect::<Vec<_>>().join(", "));
     for run in job.runs.iter().filter(|run| run.status.get().unwrap_or_default().carries_water()) {
-        if let Some(material) = run.material.value.as_ref().filter(|m| rules.canonical_material(m).is_none()) {
-            findings
-                .push(Finding::near(run.material.cell.as_ref(), unknown("pipe material", material, known, listed())));
-        }
+        let unlisted = run.material.value.as_ref().filter(|m| rules.canonical_material(m).is_none());
+        let Some(written) = unlisted else { continue };
+        let code = match hazard(written) {
+            Some(material) => Code::HazardousPipe { run: run.name.value.to_string(), material },
+            None => unknown("pipe material", written, known, listed()),
+        };
+        findings.push(Finding::near(run.material.cell.as_ref(), code));
     }
     let main = job.text(Setting::MainMaterial);
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
@@ -46,6 +49,15 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         findings.push(Finding::near(setting_cell(Setting::MainMaterial), code));
     }
     findings
+}
+
+/// Old materials that no water for people may run through, or that do not hold.
+fn hazard(written: &str) -> Option<&'static str> {
+    match fold(written).as_str() {
+        "lead" | "leadpipe" | "leadservice" => Some("lead"),
+        "polybutylene" | "polybutylenepipe" | "pb" | "polyb" => Some("polybutylene"),
+        _ => None,
+    }
 }
 
 fn unknown(what: &'static str, found: &str, known: &[std::sync::Arc<str>], remedy: String) -> Code {

@@ -1,7 +1,7 @@
 //! Inputs as terms: the user's cell itself, or a formula that reads it as the engine did.
 
 use super::{Book, Term, Value};
-use crate::model::{Field, Raw, Size};
+use crate::model::{Field, Price, Raw, Size};
 use rust_decimal::Decimal;
 
 impl Book {
@@ -21,6 +21,18 @@ impl Book {
             // Unreadable: a finding has said so; the default stands.
             (_, None) => cell.is_number().pick(&cell, &Term::number(default)),
         }
+    }
+
+    /// Price of one foot or piece of what a row of Prices offers, live; `None` for a row that offers nothing.
+    pub fn unit_price(&mut self, offer: &Price) -> Option<Term> {
+        if offer.price.value.is_none() || offer.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
+            return None;
+        }
+        let price = self.number_input(&offer.price, Decimal::ZERO);
+        Some(match (&offer.pack.value, &offer.pack.cell) {
+            (None, None) => price,
+            _ => price / self.number_input(&offer.pack, Decimal::ONE),
+        })
     }
 
     /// A size key from the user's cell, live: `3/4"`, or an empty text where the cell is blank. What the engine had to

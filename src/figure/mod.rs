@@ -13,6 +13,7 @@ pub mod functions;
 pub mod input;
 pub mod lookup;
 mod number;
+pub mod record;
 pub mod settings;
 pub mod spell;
 mod term;

@@ -350,6 +350,18 @@ pub enum Code {
         run: String,
         size: String,
     },
+    /// Pipe of lead or polybutylene that is to carry water.
+    HazardousPipe {
+        run: String,
+        material: &'static str,
+    },
+    /// A size of the user's own that is smaller than the code allows there.
+    SizeUnderCode {
+        run: String,
+        size: String,
+        least: String,
+        source: Option<String>,
+    },
     /// A size that the material does not come in, or none at all.
     SizeNotInTable {
         run: String,
@@ -375,6 +387,49 @@ pub enum Code {
     PumpTooSmall {
         asked: String,
         pump: String,
+    },
+    /// New pipe from the supply without a shutoff.
+    NoMainShutoff {
+        run: String,
+    },
+    /// A fixture whose valve snaps shut (`sure`) or may, without an arrester.
+    QuickClosingValve {
+        tag: String,
+        run: String,
+        sure: bool,
+    },
+    /// A hose bibb that can freeze, without a valve inside.
+    BibbFreezes {
+        tag: String,
+    },
+    /// A hose bibb whose parts hold no vacuum breaker.
+    BibbWithoutBreaker {
+        tag: String,
+    },
+    /// A heater's tank whose water cannot go back to the main (`sure`) or may not, without an expansion tank.
+    ClosedSystem {
+        heater: String,
+        by: String,
+        sure: bool,
+    },
+    /// More runs and outlets than a manifold has ports.
+    ManifoldPorts {
+        manifold: String,
+        needed: String,
+        ports: String,
+    },
+    /// More flow than the code allows through a manifold of its size.
+    ManifoldFlow {
+        manifold: String,
+        /// Its size, and what its body is made of.
+        what: String,
+        gpm: f64,
+        most: rust_decimal::Decimal,
+        source: String,
+    },
+    /// Old pipe that stays and feeds nothing.
+    DeadLeg {
+        run: String,
     },
     /// A fixture or device that no assembly speaks for.
     NoAssembly {

@@ -3,6 +3,7 @@
 use super::{Context, Work};
 use crate::figure::{Book, Term};
 use crate::model::{Phase, Status};
+use crate::takeoff::caps_on_what_stays;
 use rust_decimal::Decimal;
 
 /// All work of the job. Every pipe key that has a line has its tasks, so that a size changed in the bid moves its hours.
@@ -18,18 +19,23 @@ pub(super) fn work(book: &mut Book, context: &Context) -> Vec<Work> {
 
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
+    for phase in Phase::ALL {
+        for key in take_off.counts.joined_keys() {
+            if let Some(ends) = take_off.counts.ends_joined(key, phase) {
+                let bare = key.trim_end_matches('"');
+                work.push(Work { task: format!("joint {bare}"), quantity: ends.clone(), phase: Some(phase) });
+            }
+        }
+    }
     for phase in &take_off.pipe_phases {
         for key in &take_off.pipe_keys {
             let bare = key.trim_end_matches('"');
             let feet = take_off.counts.needed(&Term::text(format!("pipe {key}")), *phase);
             work.push(Work { task: format!("run {bare}"), quantity: feet, phase: Some(*phase) });
         }
-        for key in &take_off.pipe_keys {
-            let bare = key.trim_end_matches('"');
-            let ends = take_off.counts.ends_joined(&Term::text(key.as_str()), *phase);
-            work.push(Work { task: format!("joint {bare}"), quantity: ends, phase: Some(*phase) });
-        }
-        for (kind, task) in [("support", "support pipe"), ("pipe insulation", "insulate pipe")] {
+        for (kind, task) in
+            [("support", "support pipe"), ("nail plate", "plate studs"), ("pipe insulation", "insulate pipe")]
+        {
             let index = Phase::ALL.iter().position(|p| p == phase).unwrap_or(0);
             let lines = take_off.lines.iter().filter(|line| line.item.kind == kind);
             let quantities: Vec<&Term> = lines.filter_map(|line| line.by_phase[index].as_ref()).collect();
@@ -67,8 +73,17 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
             None => kinds.push((&device.kind.value, 1)),
         }
     }
-    for (kind, count) in kinds {
-        work.push(Work { task: format!("set {kind}"), quantity: Term::number(count), phase: None });
+    let mut tasks: Vec<(String, Vec<Term>)> =
+        kinds.into_iter().map(|(kind, count)| (format!("set {kind}"), vec![Term::number(count)])).collect();
+    for task in &context.take_off.tasks {
+        match tasks.iter_mut().find(|(name, _)| *name == task.name) {
+            Some((_, quantities)) => quantities.push(task.quantity.clone()),
+            None => tasks.push((task.name.clone(), vec![task.quantity.clone()])),
+        }
+    }
+    for (task, quantities) in tasks {
+        let quantity = Term::total(&quantities.iter().collect::<Vec<_>>());
+        work.push(Work { task, quantity, phase: None });
     }
 }
 
@@ -86,6 +101,8 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
         .filter_map(|position| Some((status(position), status(context.network.parent[position]?))))
         .filter(|pair| matches!(pair, (Status::New, Status::Existing) | (Status::Existing, Status::New)))
         .count();
+    // A cap on pipe that stays is put on while the water is off for a tie-in, or has it turned off for itself.
+    let ties = if ties == 0 { caps_on_what_stays(context.job, context.network).min(1) } else { ties };
     if ties > 0 {
         work.push(Work { task: "drain down and tie in".to_owned(), quantity: Term::number(ties as u64), phase: None });
     }

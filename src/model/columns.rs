@@ -218,10 +218,15 @@ pub const DEVICES: Sheet = Sheet {
     name: "Devices",
     aliases: &["Equipment", "In-line devices"],
     required: false,
-    help: "Something in the line: it stands at the start of its run.",
+    help: "Something in the line: it stands at the start of its run; a manifold at its end, and feeds the runs from it.",
     columns: &[
         required("Device", &["Name", "Tag"], Kind::Text, "A short name of your own."),
-        required("On run", &["Run", "Line"], Kind::Text, "The run it stands in, at that run's start."),
+        required(
+            "On run",
+            &["Run", "Line"],
+            Kind::Text,
+            "The run it stands in, at that run's start; a manifold at its end.",
+        ),
         required(
             "Kind",
             &["Type", "Device kind"],
@@ -237,6 +242,7 @@ pub const DEVICES: Sheet = Sheet {
         ),
         column("Loss psi", &["Pressure loss psi", "Loss"], Kind::Positive, "Pressure lost at Rated gpm."),
         column("Set psi", &["Setting psi", "Outlet psi"], Kind::Positive, "A regulator's setting."),
+        column("Ports", &["Outlets", "Port count"], Kind::Positive, "How many ports a manifold has."),
         STATUS_COLUMN,
         NOTE,
     ],
@@ -402,6 +408,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Loads",
     "Friction",
     "Take-off",
+    "Tees",
     "Counts",
     "Buying",
     "Cut plan",

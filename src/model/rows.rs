@@ -91,6 +91,8 @@ pub struct Device {
     pub rated_gpm: Field<Decimal>,
     pub loss_psi: Field<Decimal>,
     pub set_psi: Field<Decimal>,
+    /// Of a manifold.
+    pub ports: Field<Decimal>,
     pub status: Field<Status>,
     pub note: Field<Arc<str>>,
 }

@@ -92,6 +92,13 @@ settings! {
     ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.";
     SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.";
     LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.";
+    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.";
+    StudSpacing, "Stud spacing", ["Framing spacing"], Number(Unit::Inches), "16", "From one stud to the next.";
+    Insulate, "Insulate", ["Insulation"], Choice(&["as listed", "hot", "unheated", "hot and unheated"]), "as listed", "Runs insulated where Insulation in is blank: none, hot ones, those in crawl spaces, attics and outside walls, or both.";
+    ShutoffValves, "Shutoff valves", ["Shutoffs", "Valve policy"], Choice(&["as listed", "main", "per bath", "per fixture"]), "as listed", "Valves counted beside those in Devices: none; on the main; also on every bath's lines; also at fixtures without stops of their own.";
+    HoseBibbShutoffs, "Hose bibb shutoffs", ["Bibb shutoffs"], Choice(&["as listed", "where it freezes", "all"]), "as listed", "Stop and waste valves counted for hose bibbs: none, all when Design low is under 32 F, or all.";
+    HammerArresters, "Hammer arresters", ["Arresters"], Choice(&["as listed", "at quick-closing valves"]), "as listed", "Whether an arrester is counted at every dishwasher and clothes washer that has none in Devices.";
+    ExpansionControl, "Expansion control", ["Thermal expansion"], Choice(&["as listed", "where closed"]), "as listed", "Whether an expansion tank is counted at a tank heater on a closed system that has none in Devices.";
     VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
     VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
     DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.";

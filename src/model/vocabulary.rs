@@ -39,7 +39,8 @@ pub const MATERIALS: &[&str] = &[
 /// Materials of drain pipe.
 pub const DRAIN_MATERIALS: &[&str] = &["PVC DWV", "ABS DWV", "cast iron"];
 
-/// Kinds of parts bought for most jobs; devices are bought by their device kind.
+/// Kinds of parts bought for most jobs (a drop-down holds 255 letters and no more); devices are bought by their device
+/// kind.
 pub const PART_KINDS: &[&str] = &[
     "pipe",
     "tee",

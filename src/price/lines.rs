@@ -112,18 +112,10 @@ fn offers<'a>(book: &mut Book, context: &Context<'a>, line: &Line) -> Vec<Offer<
     for row in &context.job.prices {
         let sizes = row.sizes.get().unwrap_or_default();
         let material = row.material.as_ref().map(|m| &**m);
-        if row.price.value.is_none() || !matches_item(context.rules, &line.item, &row.kind.value, material, &sizes) {
+        if !matches_item(context.rules, &line.item, &row.kind.value, material, &sizes) {
             continue;
         }
-        if row.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
-            continue;
-        }
-        let price = book.number_input(&row.price, Decimal::ZERO);
-        let unit_price = match (&row.pack.value, &row.pack.cell) {
-            (None, None) => price,
-            _ => price / book.number_input(&row.pack, Decimal::ONE),
-        };
-        offers.push(Offer { row, unit_price });
+        offers.extend(book.unit_price(row).map(|unit_price| Offer { row, unit_price }));
     }
     offers
 }

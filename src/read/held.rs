@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 const CHOSEN: &[&str] = &[
     "Chosen size",
     "Chosen offer",
+    "Chosen tee",
     "Chosen packs",
     "Chosen cut",
     "When chosen",

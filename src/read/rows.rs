@@ -214,6 +214,7 @@ impl<'a> Row<'a> {
             rated_gpm: self.number("Rated gpm", sink),
             loss_psi: self.number("Loss psi", sink),
             set_psi: self.number("Set psi", sink),
+            ports: self.number("Ports", sink),
             status: self.status(sink),
             note: self.text("Note", sink),
         })

@@ -80,7 +80,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let lines = &context.take_off.lines;
     let counts = &context.take_off.counts;
     // Rings are counted by pipe ends, not in rows of their own.
-    let counted: Vec<_> = lines.iter().filter(|l| !matches!(&*l.item.kind, "ring" | "clamp" | "sleeve")).collect();
+    let counted: Vec<_> = lines.iter().filter(|l| !crate::takeoff::is_ring(&l.item)).collect();
     let table = book.table(context.sheets.checks, "Every counted piece has its line");
     let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
     let pieces = book.column(table, "Counted for it", Unit::Ratio);

@@ -132,6 +132,7 @@ impl Record<'_, '_> {
                 Part::Word(named(self.book, &run.from)),
                 self.word(&run.material),
                 self.word(&run.place),
+                self.word(&run.form),
                 self.word(&run.status),
                 self.word(&run.phase),
             ];

@@ -125,6 +125,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }
+    if let Some(check) = &context.take_off.choice_check {
+        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "the Tees sheet says why");
+    }
     if let Some((least, run)) = &context.sizes.least_spare {
         let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
         lines.check(book, "Does every outlet get its pressure?", short, "Sizing");
@@ -274,7 +277,7 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 18] = [
+    const SHEETS: [(&str, &str); 19] = [
         ("Bid", "what the customer reads and signs"),
         ("Changes", "what differs from the bid before, and the proof that it adds up"),
         ("Change order", "the page to sign"),
@@ -290,6 +293,7 @@ fn links(book: &mut Book, context: &Context) {
         ("Checks", "is the bid still the one that was priced, and does it add up"),
         ("Loads", "what draws where, and the demand of each run"),
         ("Friction", "how the loss in each run comes about"),
+        ("Tees", "how each tee is made up of what is sold"),
         ("Counts", "every piece where it is needed"),
         ("Defaults", "settings the job leaves out, and what stands for them"),
         ("Rules", "the tables used, with their sources"),

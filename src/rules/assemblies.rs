@@ -18,7 +18,7 @@ pub(super) const ASSEMBLIES: Spec = Spec {
     sheet: Some("Assemblies"),
     columns: &[
         Column::new("assembly", Kind::FixtureOrDevice, Role::Key).or(&["fixture", "device"]),
-        Column::new("phase", Kind::Word(&["rough-in", "trim"]), Role::Key),
+        Column::new("phase", Kind::Word(&["rough-in", "trim", "test"]), Role::Key),
         Column::new("side", Kind::Word(&["cold", "hot", "each"]), Role::Key),
         Column::new("kind", Kind::Text, Role::Key).or(&["part"]),
         Column::new("material", Kind::Text, Role::KeyOrBlank),
@@ -55,7 +55,7 @@ pub enum PartMaterial {
 pub struct Part {
     /// A fixture or a device kind.
     pub assembly: Arc<str>,
-    /// `rough-in` or `trim`.
+    /// `rough-in`, `trim` or `test`.
     pub phase: Arc<str>,
     pub side: Side,
     /// As in Prices: `stub-out`, `stop valve` ...

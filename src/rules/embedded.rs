@@ -2,7 +2,9 @@
 //! the names they teach.
 
 use super::table::Spec;
-use super::{assemblies, devices, fittings, fixtures, labor, limits, pipe, spares, supports, water};
+use super::{
+    assemblies, bends, devices, fittings, fixtures, labor, limits, manifolds, pipe, sleeves, spares, supports, water,
+};
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&fixtures::FIXTURES, include_str!("../../templates/rules/fixtures.csv")),
@@ -19,6 +21,9 @@ pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&devices::DEVICE_LOSSES, include_str!("../../templates/rules/device_losses.csv")),
     (&limits::LIMITS, include_str!("../../templates/rules/limits.csv")),
     (&supports::SUPPORTS, include_str!("../../templates/rules/supports.csv")),
+    (&bends::BENDS, include_str!("../../templates/rules/bends.csv")),
+    (&sleeves::SLEEVES, include_str!("../../templates/rules/sleeves.csv")),
+    (&manifolds::MANIFOLD_FLOWS, include_str!("../../templates/rules/manifold_flows.csv")),
     (&spares::SPARES, include_str!("../../templates/rules/spares.csv")),
     (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
     (&assemblies::ASSEMBLIES, include_str!("../../templates/rules/assemblies.csv")),

@@ -18,34 +18,49 @@ pub const SIZED_KINDS: &[&str] = &[
     "pipe",
     "tee",
     "elbow",
+    "bend support",
     "coupling",
     "reducer",
     "adapter",
     "cap",
+    "manifold port",
     "ring",
     "clamp",
     "sleeve",
+    "ball valve",
     "support",
+    "foundation sleeve",
+    "floor sleeve",
     "pipe insulation",
 ];
+
+/// Of them those that are one thing for pipe of any material.
+const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
+
+/// Kinds that are counted besides those, device kinds and parts of assemblies.
+pub const OTHER_KINDS: &[&str] = &["nail plate", "stop and waste valve"];
 
 /// The order in which a counter picks: pipe, fittings, rings, the rest by name.
 const ORDER: &[&str] = &[
     "pipe",
     "tee",
     "elbow",
+    "bend support",
     "coupling",
     "reducer",
     "adapter",
     "cap",
+    "manifold port",
     "ring",
     "clamp",
     "sleeve",
     "stub-out",
     "drop-ear",
+    "test cap",
     "support",
     "nail plate",
     "foundation sleeve",
+    "floor sleeve",
     "pipe insulation",
     "ball valve",
     "stop valve",
@@ -67,6 +82,25 @@ impl Item {
             .join(" ")
     }
 
+    /// The same thing as lines and prices write it: a tee by three sizes, the larger end of its run first, a reducer with
+    /// its larger end first. Turned about they are the same piece.
+    pub fn turned(mut self) -> Self {
+        match (self.kind.as_str(), self.sizes.as_mut_slice()) {
+            ("tee", [one]) => self.sizes = vec![*one; 3],
+            ("tee", [run, other, _]) | ("reducer", [run, other]) if *run < *other => std::mem::swap(run, other),
+            _ => {}
+        }
+        self
+    }
+
+    /// What something offered (its kind and sizes as written) is, where that is one of [`SIZED_KINDS`] with its sizes.
+    /// `material` is in the rules' own spelling, or empty.
+    pub fn offered(kind: &str, material: &str, sizes: &[Size]) -> Option<Self> {
+        let kind = SIZED_KINDS.iter().find(|known| matches_kind(known, kind))?;
+        let material = if WITHOUT_MATERIAL.contains(kind) { "" } else { material };
+        (!sizes.is_empty()).then(|| Self::new(kind, material, sizes).turned())
+    }
+
     /// For sorting lines as a counter picks them.
     pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>) {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
@@ -76,6 +110,11 @@ impl Item {
     /// Counted in feet; everything else in pieces.
     pub fn is_feet(&self) -> bool {
         matches!(self.kind.as_str(), "pipe" | "pipe insulation")
+    }
+
+    /// One thing for pipe of any material.
+    pub fn is_of_any_material(&self) -> bool {
+        WITHOUT_MATERIAL.contains(&self.kind.as_str())
     }
 
     pub fn is_sized(&self) -> bool {

@@ -5,6 +5,7 @@
 //! judging a job by the rules.
 
 mod assemblies;
+mod bends;
 mod devices;
 mod embedded;
 mod fittings;
@@ -13,25 +14,30 @@ mod incoming;
 mod item;
 mod labor;
 mod limits;
+mod manifolds;
 mod names;
 mod origin;
 mod overrides;
 mod pipe;
+mod sleeves;
 mod spares;
 mod supports;
 mod table;
 mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
+pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
-pub use item::{Item, SIZED_KINDS, matches_item, matches_kind};
+pub use item::{Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::LaborHours;
 pub use limits::Limit;
+pub use manifolds::ManifoldFlow;
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use pipe::{Material, Pipe, System};
+pub use sleeves::Sleeve;
 pub use spares::Spare;
 pub use supports::Support;
 pub use table::{Column, Spec, Table, TextRow};
@@ -128,6 +134,9 @@ pub struct Rules {
     device_losses: Vec<DeviceLoss>,
     limits: Vec<Limit>,
     supports: Vec<Support>,
+    bends: Vec<Bend>,
+    sleeves: Vec<Sleeve>,
+    manifold_flows: Vec<ManifoldFlow>,
     spares: Vec<Spare>,
     labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
@@ -213,6 +222,9 @@ impl Rules {
         self.device_losses = self.rows_of(&devices::DEVICE_LOSSES, findings);
         self.limits = self.rows_of(&limits::LIMITS, findings);
         self.supports = self.rows_of(&supports::SUPPORTS, findings);
+        self.bends = self.rows_of(&bends::BENDS, findings);
+        self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
+        self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);
         self.spares = self.rows_of(&spares::SPARES, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();

@@ -10,13 +10,14 @@ use std::sync::Arc;
 pub(super) const SUPPORTS: Spec = Spec {
     name: "supports",
     file: "supports.csv",
-    about: "greatest distance between supports of pipe up to a size; blank: of every larger size",
+    about: "greatest distance between supports of pipe up to a size (blank: of every larger size), and how many guides a riser has between two of them",
     sheet: None,
     columns: &[
         Column::new("material", Kind::Material, Role::Key),
         Column::new("up_to_size", Kind::Size, Role::KeyOrBlank),
         Column::new("horizontal_ft", Kind::Positive, Role::Value),
         Column::new("vertical_ft", Kind::Positive, Role::Value),
+        Column::new("guides", Kind::Number, Role::Value),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };
@@ -29,6 +30,8 @@ pub struct Support {
     pub up_to: Option<Size>,
     pub horizontal_ft: Decimal,
     pub vertical_ft: Decimal,
+    /// Guides between two supports of a riser.
+    pub guides: Decimal,
     pub note: Arc<str>,
     pub origin: Origin,
 }
@@ -40,6 +43,7 @@ impl Row for Support {
             up_to: cells.size("up_to_size"),
             horizontal_ft: cells.number("horizontal_ft")?,
             vertical_ft: cells.number("vertical_ft")?,
+            guides: cells.number("guides")?,
             note: cells.text("note"),
             origin: cells.origin(),
         })

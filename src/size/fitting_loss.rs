@@ -14,20 +14,21 @@ pub enum Entry {
     Coupling,
     /// Straight through a tee.
     TeeRun,
-    /// Out of the side of a tee.
+    /// Out of the side of a tee, or of a manifold's port.
     TeeBranch,
 }
 
 /// The entry of every run, by position. At a fork the run that feeds the most outlets goes straight on (the first
-/// listed of equals); an outlet drawing at the fork itself counts as a branch.
-pub fn entries(network: &Network, outlets_at: &[usize]) -> Vec<Entry> {
+/// listed of equals); an outlet drawing at the fork itself counts as a branch. A manifold turns the water into every port.
+pub fn entries(network: &Network, outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
     let mut entry = vec![Entry::Supply; network.len()];
     let outlets_below = outlets_below(network, outlets_at);
-    for (children, outlets) in network.children.iter().zip(outlets_at) {
+    for (position, (children, outlets)) in network.children.iter().zip(outlets_at).enumerate() {
         let ways = children.len() + outlets.min(&1);
         let straight = straight_on(children, &outlets_below);
         for child in children {
             entry[*child] = match (ways, Some(*child) == straight) {
+                _ if manifold_at[position] => Entry::TeeBranch,
                 (1, _) => Entry::Coupling,
                 (_, true) => Entry::TeeRun,
                 (_, false) => Entry::TeeBranch,
@@ -87,7 +88,8 @@ pub fn system(context: &Context, material: &str) -> String {
     context.rules.fitting_system(material, &setting).unwrap_or(&setting).to_owned()
 }
 
-/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none.
+/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none. `bends` are those
+/// that take elbows.
 pub fn equivalent_ft(context: &Context, material: &str, size: Size, entry: Entry, bends: f64, length_ft: f64) -> f64 {
     match allowance(context) {
         Allowance::None => 0.0,

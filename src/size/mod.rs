@@ -5,19 +5,26 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub mod along;
 pub mod costs;
 pub mod device_loss;
 pub mod devices;
 pub mod exact;
 pub mod fitting_loss;
 pub mod friction;
+pub mod home_runs;
+pub mod joints;
+pub mod lay;
 pub mod load;
 pub mod outlets;
 pub mod pressure;
 pub mod rule_tables;
+pub mod run_parts;
 pub mod served;
 pub mod sizing;
+pub mod structure;
 mod supply;
+pub mod unit_costs;
 pub mod water;
 
 use crate::figure::settings::Settings;
@@ -27,6 +34,7 @@ use crate::model::network::Network;
 use crate::model::{Job, Size};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 use std::sync::Arc;
+use structure::Structure;
 
 /// The sheets this stage writes on.
 #[derive(Debug, Clone, Copy)]
@@ -46,6 +54,8 @@ pub struct Sizes {
     pub outlets: Vec<outlets::Outlet>,
     /// How many outlet sides draw at each run's own end.
     pub outlets_at: Vec<usize>,
+    /// What the tree alone decides.
+    pub structure: Structure,
     /// The size of each run as it now is (the user's word, the main's, or the choice).
     pub sizes: Vec<Option<Size>>,
     /// The size key cell of each run: `3/4"`, live.
@@ -55,8 +65,14 @@ pub struct Sizes {
     /// The row of each run's pipe in the pipe table, live, and that table's keys.
     pub pipe_rows: Vec<Term>,
     pub pipe_table_keys: Column,
-    /// Feet between supports of each run's pipe, live.
-    pub support_spacing_ft: Vec<Term>,
+    /// Developed length of each run, ft.
+    pub length_ft: Vec<Term>,
+    /// What a bend of each run takes, live: `elbow`, `bend support` or `none`; `None` where it is always an elbow.
+    pub bend_parts: Vec<Option<Term>>,
+    /// `auto`, `stick` or `coil`.
+    pub forms: Vec<&'static str>,
+    /// Supports, holes and sleeves by the row of the pipe table.
+    pub lay: lay::Lay,
     pub fixture_units: Vec<Term>,
     pub demand_gpm: Vec<Term>,
     pub velocity_ft_s: Vec<Term>,
@@ -66,6 +82,9 @@ pub struct Sizes {
     pub checks: Vec<Term>,
     /// The least pressure to spare at any outlet, and the run where it is.
     pub least_spare: Option<(Term, Term)>,
+    /// What the size search reckons for pipe, fittings and work in these sizes, tax and burden counted, in dollars. `None`
+    /// where no sizes keep every pressure. The bid's own cost moves with the sizes as this does.
+    pub search_cost: Option<rust_decimal::Decimal>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
 }
@@ -88,25 +107,27 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let mut findings = Vec::new();
     let materials = outlets::materials(context);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
+    let lay = lay::put(book, context, &tables, &materials);
     let served = served::served(context);
     let outlets = outlets::outlets(book, context, &tables);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);
-    let entries = fitting_loss::entries(context.network, &loads.outlets_at);
-    let main_runs = sizing::main_runs(context);
+    let structure = Structure::of(context, &materials, &served, &outlets, &loads.outlets_at);
+    let entries = fitting_loss::entries(context.network, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
+        structure: &structure,
+        smallest: &home_runs::smallest_sizes(context, &structure.main_runs, &structure.home_runs),
         entries: &entries,
-        main_runs: &main_runs,
         devices: &devices,
         psi_per_ft: tables.psi_per_ft.value().as_f64(),
         viscosity_ft2_s: water.viscosity_ft2_s.value().as_f64(),
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let picked = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
+    let (picked, search_cost) = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
     let given = pressure::Given {
         materials,
         served,
@@ -114,12 +135,14 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         loads,
         devices,
         entries,
-        main_runs,
+        lay,
+        structure,
         water,
         velocity_limit,
         picked,
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
+    let sizes = Sizes { search_cost, ..sizes };
     supply::say(context, &tables, &sizes, &mut findings);
     (sizes, findings)
 }

@@ -2,19 +2,23 @@
 
 use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
+use super::lay::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
 use super::served::Water;
 use super::sizing::{Picked, Word};
+use super::structure::Structure;
 use super::water::WaterFigures;
 use super::{Context, Sizes, device_loss, friction};
 use crate::figure::input::raw_value;
+use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{Setting, Status};
+use crate::rules::ELBOW;
 use crate::unit::Unit;
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What the earlier steps of the stage found.
@@ -25,7 +29,8 @@ pub struct Given {
     pub loads: Loads,
     pub devices: Vec<InLine>,
     pub entries: Vec<Entry>,
-    pub main_runs: Vec<usize>,
+    pub lay: Lay,
+    pub structure: Structure,
     pub water: WaterFigures,
     /// Highest velocity allowed, by position.
     pub velocity_limit: Vec<Term>,
@@ -58,6 +63,7 @@ struct FrictionColumns {
     pipe: ColumnId,
     pipe_row: ColumnId,
     length: ColumnId,
+    bend: ColumnId,
     fitting_row: ColumnId,
     fitting_ft: ColumnId,
     limit: ColumnId,
@@ -103,19 +109,24 @@ pub fn pressures(
         served: given.served.clone(),
         outlets: Vec::new(),
         outlets_at: given.loads.outlets_at.clone(),
+        structure: given.structure.clone(),
         sizes: given.picked.iter().map(|p| p.size).collect(),
         size_keys: Vec::with_capacity(count),
         pipe_keys: Vec::with_capacity(count),
         pipe_rows: Vec::with_capacity(count),
         pipe_table_keys: tables.pipe.key.clone(),
-        support_spacing_ft: Vec::with_capacity(count),
+        length_ft: Vec::with_capacity(count),
+        bend_parts: Vec::with_capacity(count),
+        forms: (0..count).map(|position| super::lay::form(context, position)).collect(),
         fixture_units: given.loads.fixture_units.clone(),
         demand_gpm: given.loads.demand_gpm.clone(),
         velocity_ft_s: Vec::with_capacity(count),
         loss_psi: Vec::with_capacity(count),
         end_psi: Vec::with_capacity(count),
         checks: Vec::with_capacity(count),
+        lay: given.lay.clone(),
         least_spare: None,
+        search_cost: None,
         choice_check: None,
     };
     let supply = context.settings.get(Setting::SupplyPressure);
@@ -180,7 +191,8 @@ pub fn pressures(
             say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
         }
         sizes.size_keys.push(size);
-        sizes.support_spacing_ft.push(Term::at(&tables.pipe.support_ft, &friction.pipe_row));
+        sizes.length_ft.push(friction.length);
+        sizes.bend_parts.push(friction.bend);
         sizes.pipe_keys.push(friction.pipe);
         sizes.pipe_rows.push(friction.pipe_row);
         sizes.velocity_ft_s.push(velocity);
@@ -240,6 +252,7 @@ fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
         pipe: column("Pipe", Unit::None),
         pipe_row: column("Row in pipe table", Unit::Each),
         length: column("Length", Unit::Feet),
+        bend: column("A bend takes", Unit::None),
         fitting_row: column("Row in fitting table", Unit::Each),
         fitting_ft: column("Fittings as pipe", Unit::Feet),
         limit: column("Velocity limit", Unit::FeetPerSecond),
@@ -292,7 +305,7 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
-        let on_main = given.main_runs.contains(&position) && run.status.get() != Some(Status::Existing);
+        let on_main = given.structure.main_runs.contains(&position) && run.status.get() != Some(Status::Existing);
         let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
         (fallback, Some(choice))
     };
@@ -315,6 +328,8 @@ struct Friction {
     pipe_row: Term,
     bore: Term,
     length: Term,
+    /// What a bend takes, where that is not an elbow in every size.
+    bend: Option<Term>,
     fitting_ft: Term,
     limit: Term,
 }
@@ -338,6 +353,14 @@ fn put_friction(
     let bore = Term::at(&tables.pipe.id_in, &pipe_row);
     let length = book.number_input(&run.length_ft, Decimal::ZERO);
     let length = book.put(line, columns.length, length);
+    let bend = given.lay.bend_part(context, &given.materials[position], position, size);
+    let bend = match bend {
+        Some(part) => Some(book.put(line, columns.bend, part)),
+        None => {
+            book.label(line, columns.bend, ELBOW);
+            None
+        }
+    };
     let fitting = match fitting_loss::allowance(context) {
         fitting_loss::Allowance::None => Term::number(0),
         fitting_loss::Allowance::Percent => &length * fitting_loss::percent_figure(context),
@@ -346,7 +369,12 @@ fn put_friction(
             let key = Term::join(&[&system, size]);
             let fitting_row = book.put(line, columns.fitting_row, Term::row_of(&key, &tables.fittings.key));
             let bends = book.number_input(&run.bends, Decimal::ZERO);
-            let elbows = bends * Term::at(&tables.fittings.elbow, &fitting_row);
+            let elbow = Term::at(&tables.fittings.elbow, &fitting_row);
+            // A sweep is pipe like any other.
+            let elbows = match &bend {
+                Some(part) => part.same(&Term::text(ELBOW)).pick(&(bends * elbow), &Term::number(0)),
+                None => bends * elbow,
+            };
             match given.entries[position] {
                 Entry::Supply => elbows,
                 Entry::Coupling => Term::at(&tables.fittings.coupling, &fitting_row) + elbows,
@@ -357,7 +385,7 @@ fn put_friction(
     };
     let fitting_ft = book.put(line, columns.fitting_ft, fitting);
     let limit = book.put(line, columns.limit, given.velocity_limit[position].clone());
-    Friction { pipe, pipe_row, bore, length, fitting_ft, limit }
+    Friction { pipe, pipe_row, bore, length, bend, fitting_ft, limit }
 }
 
 impl Friction {
@@ -488,8 +516,7 @@ fn say(
     }
 }
 
-/// Records what the sizes were chosen on, beside what it is now: a formula can see that a choice no longer holds, not
-/// that it is no longer the best.
+/// Records what the sizes were chosen on, beside what it is now.
 fn put_choice_record(
     book: &mut Book,
     context: &Context,
@@ -508,31 +535,10 @@ fn put_choice_record(
         ("Losses in devices, sum", Term::sum(&devices)),
         ("Velocity limits, sum", Term::sum(&limit)),
     ];
-    let table = book.table(context.sheets.sizing, "What the sizes were chosen on");
-    let label = book.column_like(table, "Deciding input", Unit::None, 0.0, CellKind::Plain);
-    let now_column = book.column(table, "Now", Unit::Ratio);
-    let chosen_column = book.column(table, "When chosen", Unit::Ratio);
-    let check_column = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
-    for (words, term) in now {
-        let row = book.row(table);
-        book.label(row, label, words);
-        let now = book.put(row, now_column, term.round(6));
+    let held = |words: &str| {
         let held = context.job.held.get(&("Sizing".to_owned(), words.to_owned())).filter(|_| context.hold);
-        let recorded =
-            held.and_then(|text| text.parse::<Decimal>().ok()).map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, chosen_column, recorded, check_column, |chosen| {
-            // A millionth of rounding on either side is no change.
-            let slack = Term::number(dec!(0.00001));
-            let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
-            moved.pick(&Term::text("price again"), &Term::text("OK"))
-        });
-    }
-    let verdicts = book.whole(check_column);
-    let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
-    let list = book.list(context.sheets.sizing, "");
-    let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let verdict_column = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
-    let row = book.row(list);
-    book.label(row, words, "Are the sizes still the ones to choose?");
-    book.put(row, verdict_column, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")))
+        held.and_then(|text| text.parse().ok())
+    };
+    let title = "What the sizes were chosen on";
+    record(book, context.sheets.sizing, title, "Are the sizes still the ones to choose?", &now, held)
 }

@@ -41,11 +41,11 @@ pub struct OutletRow {
 #[derive(Debug, Clone)]
 pub struct PipeColumns {
     pub key: Column,
+    pub od_in: Column,
     pub id_in: Column,
     pub c: Column,
     /// Millionths of an inch, so that a reader sees digits.
     pub roughness_millionths: Column,
-    pub support_ft: Column,
 }
 
 /// Equivalent feet by fitting system and size (`metal insert 3/4"`).
@@ -264,30 +264,27 @@ fn put_pipe(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> PipeC
         ("Inside diameter", Unit::Inches),
         ("C", Unit::Each),
         ("Roughness, millionths of an inch", Unit::Ratio),
-        ("Support every", Unit::Feet),
         ("How the bore is reckoned", Unit::None),
     ];
     let writer = Writer::new(book, context, "Pipe", &headings);
     let million = Decimal::from(1_000_000);
     for row in context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material)) {
-        let support = context.rules.support(&row.material, row.size).map(|s| s.horizontal_ft);
         let values = [
             words(&row.key()),
             row.od_in.and_then(exact),
             exact(row.id_in),
             exact(row.c),
             exact((row.roughness_in * million).normalize()),
-            support.and_then(exact).or_else(|| exact(dec!(4))),
             words(&row.note),
         ];
         writer.row(book, &values, &row.origin);
     }
     PipeColumns {
         key: writer.whole(book, 0),
+        od_in: writer.whole(book, 1),
         id_in: writer.whole(book, 2),
         c: writer.whole(book, 3),
         roughness_millionths: writer.whole(book, 4),
-        support_ft: writer.whole(book, 5),
     }
 }
 
@@ -372,6 +369,9 @@ const LIMITS: &[&str] = &[
     "highest static pressure",
     "regulator share",
     "psi per foot",
+    "nail plate edge distance",
+    "nail plates per hole",
+    "hole over pipe",
 ];
 
 fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
@@ -389,15 +389,15 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
 }
 
 /// A rule table being put: its columns and the two that say where a row is from.
-struct Writer {
+pub(super) struct Writer {
     table: TableId,
-    columns: Vec<ColumnId>,
+    pub columns: Vec<ColumnId>,
     source: ColumnId,
     basis: ColumnId,
 }
 
 impl Writer {
-    fn new(book: &mut Book, context: &Context, title: &str, headings: &[(&str, Unit)]) -> Self {
+    pub fn new(book: &mut Book, context: &Context, title: &str, headings: &[(&str, Unit)]) -> Self {
         let table = book.table(context.sheets.rules, title);
         let columns = headings.iter().map(|(heading, unit)| book.column(table, heading, *unit)).collect();
         let source = book.column_like(table, "Source", Unit::None, 50.0, Default::default());
@@ -406,8 +406,13 @@ impl Writer {
     }
 
     /// One row: its values in the order of the headings; `None` leaves a cell blank. The terms come back likewise.
-    fn row(&self, book: &mut Book, values: &[Option<Value>], origin: &Origin) -> Vec<Option<Term>> {
-        let row: RowId = book.row(self.table);
+    pub fn row(&self, book: &mut Book, values: &[Option<Value>], origin: &Origin) -> Vec<Option<Term>> {
+        self.start(book, values, origin).1
+    }
+
+    /// A row whose last columns are formulas, to be put by the caller.
+    pub fn start(&self, book: &mut Book, values: &[Option<Value>], origin: &Origin) -> (RowId, Vec<Option<Term>>) {
+        let row = book.row(self.table);
         let basis = origin.basis.word();
         let words: Arc<str> = format!("{} ({basis})", origin.source).into();
         let terms = self
@@ -419,18 +424,18 @@ impl Writer {
         book.label(row, self.source, &origin.source);
         let basis = if origin.is_users() { format!("your own row, {}", origin.read_from) } else { basis.to_owned() };
         book.label(row, self.basis, &basis);
-        terms
+        (row, terms)
     }
 
-    fn whole(&self, book: &mut Book, column: usize) -> Column {
+    pub fn whole(&self, book: &mut Book, column: usize) -> Column {
         book.whole(self.columns[column])
     }
 }
 
-fn exact(number: Decimal) -> Option<Value> {
+pub(super) fn exact(number: Decimal) -> Option<Value> {
     Some(Value::Exact(number))
 }
 
-fn words(text: &str) -> Option<Value> {
+pub(super) fn words(text: &str) -> Option<Value> {
     Some(Value::text(text))
 }

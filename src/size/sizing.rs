@@ -7,14 +7,17 @@
 use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
-use super::friction;
 use super::load::Loads;
 use super::outlets::Outlet;
+use super::structure::Structure;
 use super::{Context, fitting_loss::Entry};
+use super::{friction, home_runs};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
 use crate::model::{BID_SIZES, Run, Setting, Size, Status};
+use crate::rules::ELBOW;
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::sync::Arc;
 
@@ -70,7 +73,9 @@ pub struct Search<'a> {
 /// Lengths, fittings and limits of the runs, in plain numbers for the search.
 pub struct Physics<'a> {
     pub entries: &'a [Entry],
-    pub main_runs: &'a [usize],
+    pub structure: &'a Structure,
+    /// The smallest size that the code allows each run.
+    pub smallest: &'a [Size],
     pub devices: &'a [InLine],
     pub psi_per_ft: f64,
     pub viscosity_ft2_s: f64,
@@ -79,7 +84,8 @@ pub struct Physics<'a> {
     pub velocity_limit: Vec<f64>,
 }
 
-/// Sizes of all runs by position.
+/// Sizes of all runs by position, and what the search made of all that they decide, in dollars; `None` where no sizes keep
+/// every pressure.
 pub fn sizes(
     context: &Context,
     materials: &[Arc<str>],
@@ -87,13 +93,13 @@ pub fn sizes(
     loads: &Loads,
     physics: &Physics,
     findings: &mut Vec<Finding>,
-) -> Vec<Picked> {
+) -> (Vec<Picked>, Option<Decimal>) {
     let main_size = context.job.size(Setting::MainSize);
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
             let run = &context.job.runs[context.network.order[position]];
             let lies = as_it_lies(context, run);
-            let main = main_size.filter(|_| physics.main_runs.contains(&position));
+            let main = main_size.filter(|_| physics.structure.main_runs.contains(&position));
             match (run.size.get(), main) {
                 (Some(size), _) => Picked { size: Some(size), word: Word::Run },
                 // A main that is in does not grow by a wish.
@@ -118,9 +124,10 @@ pub fn sizes(
             .map(|position| search_run(context, materials, loads, physics, &picked, position))
             .collect(),
     };
-    let forks = exact::forks(context.network, &loads.outlets_at);
-    let costs = JobCosts::new(context, &search, &forks, materials, outlets);
-    let found: Vec<Option<usize>> = match exact::cheapest(&search, &forks, &costs) {
+    let costs = JobCosts::new(context, &search, physics, materials, outlets);
+    let optimum = exact::cheapest(&search, &physics.structure.forks, &costs);
+    let cost = optimum.as_ref().map(|optimum| Decimal::new(optimum.cost, 3));
+    let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // No choice keeps every pressure: the nearest there is, and the findings say who is short.
         None => choose(&search),
@@ -139,7 +146,25 @@ pub fn sizes(
             ));
         }
     }
-    picked
+    let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
+    for (position, Picked { size, word }) in picked.iter().enumerate() {
+        let run = &context.job.runs[context.network.order[position]];
+        let new = run.status.get().unwrap_or_default() == Status::New;
+        // What the codes ask of a service they ask where it comes in; farther on, a line is a line.
+        let on_main = physics.structure.main_runs.contains(&position) && context.network.parent[position].is_none();
+        let least = if on_main { physics.smallest[position] } else { physics.smallest[position].min(distribution) };
+        if let Some(size) = size.filter(|size| new && *word != Word::Choice && *size < least) {
+            let limit = if on_main { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
+            let code = Code::SizeUnderCode {
+                run: run.name.value.to_string(),
+                size: size.to_string(),
+                least: least.to_string(),
+                source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
+            };
+            findings.push(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), code));
+        }
+    }
+    (picked, cost)
 }
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
@@ -177,10 +202,11 @@ fn search_run(
     let flow_gpm = loads.demand_gpm[position].value().as_f64();
     let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
     let material = &materials[position];
-    let smallest = smallest_size(context, physics.main_runs.contains(&position));
+    let smallest = physics.smallest[position];
     // What is in already was not bought from today's offers.
     let new = run.status.get().unwrap_or_default() == Status::New;
     let priced = if new { priced_sizes(context, material) } else { Vec::new() };
+    let form = super::lay::form(context, position);
     let option = |pipe: &crate::rules::Pipe| {
         let id_in = f64::of(pipe.id_in);
         let per_100_ft = if method_is_darcy {
@@ -200,7 +226,7 @@ fn search_run(
                 material,
                 pipe.size,
                 physics.entries[position],
-                number(&run.bends),
+                if context.rules.bend_part(material, form, pipe.size) == ELBOW { number(&run.bends) } else { 0.0 },
                 number(&run.length_ft),
             );
         let velocity = friction::velocity(&flow_gpm, &id_in);
@@ -230,14 +256,6 @@ fn search_run(
         options,
         new,
     }
-}
-
-/// The smallest size the code allows: on the main from the supply to the first fork, or elsewhere.
-fn smallest_size(context: &Context, on_main: bool) -> Size {
-    let name = if on_main { "smallest service size" } else { "smallest distribution size" };
-    let limit = context.rules.limit(name, context.code).and_then(|limit| Size::from_inches(f64::of(limit.value)));
-    // Without a row the table says nothing, and the smallest size of all may be used.
-    limit.unwrap_or(Size::MIN)
 }
 
 /// Sizes of this material's pipe that the Prices sheet offers; empty when it offers none.

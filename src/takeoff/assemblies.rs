@@ -58,11 +58,12 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let host = Host {
             origin: device.name.clone(),
             material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
-            size: size.or_else(|| context.network.find(&device.on_run.value).and_then(|p| context.sizes.sizes[p])),
+            size,
             count: Term::number(1),
             cold: true,
             hot: true,
-            parts: context.rules.assembly(kind).collect(),
+            // What has no size of its own, on a device that has none either, is counted with its run.
+            parts: context.rules.assembly(kind).filter(|part| part.size.or(size).is_some()).collect(),
         };
         host.count_parts(counts);
     }

@@ -5,12 +5,19 @@
 //! fixture that draws where the run goes on is a branch like any other. Fittings are ours where any pipe they join is
 //! new.
 
+use super::tees::Spot;
 use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::model::{At, Size, Status};
-use crate::size::fitting_loss::{outlets_below, straight_on};
+use crate::rules::{ELBOW, NOTHING};
 use rust_decimal::Decimal;
 use std::sync::Arc;
+
+/// What the walk down the tree finds: a piece, or a tee that is still to be made up of what is sold.
+pub(super) enum Piece {
+    Count(Count),
+    Tee(Spot),
+}
 
 /// One pipe that meets others in a fitting.
 #[derive(Clone)]
@@ -28,34 +35,37 @@ struct Leg {
     is_run: bool,
 }
 
-pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>) {
-    let outlets_below = outlets_below(context.network, &context.sizes.outlets_at);
+pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
+    let mut pieces = Vec::new();
     for position in 0..context.network.len() {
-        elbows(book, context, position, counts);
-        device_adapters(context, position, counts);
+        elbows(book, context, position, &mut pieces);
+        own_parts(context, position, &mut pieces);
         let Some(feeder) = run_leg(context, position) else { continue };
-        let children = &context.network.children[position];
-        let straight = straight_on(children, &outlets_below);
-        let mut branches: Vec<Leg> =
-            children.iter().filter(|c| Some(**c) != straight).filter_map(|c| run_leg(context, *c)).collect();
+        let fork = &context.sizes.structure.forks[position];
+        let onward = fork.others.iter().copied().chain(fork.last);
+        let mut branches: Vec<Leg> = onward.filter_map(|child| run_leg(context, child)).collect();
         let mut outlets = outlet_legs(context, position, &feeder);
-        let through = match straight {
+        let through = match fork.straight {
             Some(child) => run_leg(context, child),
             None => outlets.pop(),
         };
         // Outlets first: where a row of tees ends, the run that goes on decides the last one.
         outlets.append(&mut branches);
-        let node = Node { context, position, feeder };
-        match through {
-            None if children.is_empty() => node.cap(counts),
-            None => {}
-            Some(through) => node.join(&through, &outlets, counts),
+        let joint = &context.sizes.structure.joints[position];
+        let is_manifold = context.sizes.structure.manifold_at[position];
+        if let Some(through) = through.filter(|_| joint.ours) {
+            let mut node = Node { context, position, feeder, material: joint.material.clone(), pieces: &mut pieces };
+            if is_manifold {
+                std::iter::once(&through).chain(&outlets).for_each(|leg| node.port(leg));
+            } else {
+                node.join(&through, &outlets);
+            }
         }
     }
+    pieces
 }
 
 fn run_leg(context: &Context, position: usize) -> Option<Leg> {
-    let device_here = |d: &&crate::model::Device| context.network.find(&d.on_run.value) == Some(position);
     Some(Leg {
         material: context.sizes.materials[position].clone(),
         size: context.sizes.sizes[position]?,
@@ -63,14 +73,9 @@ fn run_leg(context: &Context, position: usize) -> Option<Leg> {
         pipe_row: context.sizes.pipe_rows[position].clone(),
         times: Term::number(1),
         new: context.is_new(position),
-        starts_with_device: context.job.devices.iter().filter(|d| in_line(&d.kind.value)).any(|d| device_here(&d)),
+        starts_with_device: context.sizes.structure.joints[position].device_first,
         is_run: true,
     })
-}
-
-/// Devices that water flows through, as against those that hang on a branch.
-fn in_line(kind: &str) -> bool {
-    !matches!(kind, "expansion tank" | "hammer arrester" | "other")
 }
 
 /// The sides of fixtures that draw at the end of a run, as legs of their connection size in the run's material.
@@ -98,7 +103,7 @@ fn outlet_legs(context: &Context, position: usize, run: &Leg) -> Vec<Leg> {
     legs
 }
 
-fn elbows(book: &mut Book, context: &Context, position: usize, counts: &mut Vec<Count>) {
+fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     let run = &context.job.runs[context.network.order[position]];
     let Some(leg) = run_leg(context, position).filter(|leg| leg.new) else { return };
     // A blank cell may be filled in later, in the finished bid; no column at all cannot.
@@ -107,39 +112,50 @@ fn elbows(book: &mut Book, context: &Context, position: usize, counts: &mut Vec<
     }
     let bends = book.number_input(&run.bends, Decimal::ZERO);
     let pipe_key = &context.sizes.pipe_keys[position];
-    counts.push(Count {
+    // An elbow is cut in and joins two ends; a bend support holds the pipe as it is; a sweep takes nothing.
+    let (kind, key, quantity, end) = match &context.sizes.bend_parts[position] {
+        None => (ELBOW, Term::join(&[&Term::text("elbow "), pipe_key]), bends, pipe_key.clone()),
+        Some(part) => (
+            match context.rules.bend_part(&leg.material, context.sizes.forms[position], leg.size) {
+                NOTHING => ELBOW,
+                kind => kind,
+            },
+            part.same(&Term::text(NOTHING)).pick(&Term::text(""), &Term::join(&[part, &Term::text(" "), pipe_key])),
+            part.same(&Term::text(NOTHING)).pick(&Term::number(0), &bends),
+            part.same(&Term::text(ELBOW)).pick(pipe_key, &Term::text("")),
+        ),
+    };
+    pieces.push(Piece::Count(Count {
         origin: run.name.clone(),
         why: "its bends",
         phase: context.phase_of_run(position),
-        item: Item::new("elbow", &leg.material, &[leg.size]),
-        key: Term::join(&[&Term::text("elbow "), pipe_key]),
-        quantity: bends,
-        ends: vec![pipe_key.clone(); 2],
-    });
+        item: Item::new(kind, &leg.material, &[leg.size]),
+        key,
+        quantity,
+        ends: vec![end; 2],
+    }));
 }
 
-/// A device in the line is joined to pipe at both sides.
-fn device_adapters(context: &Context, position: usize, counts: &mut Vec<Count>) {
+/// What a run needs in its own size: adapters, caps.
+fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     let Some(leg) = run_leg(context, position) else { return };
-    for device in &context.job.devices {
-        let new = device.status.get().unwrap_or_default() == Status::New;
-        if !new || !in_line(&device.kind.value) || context.network.find(&device.on_run.value) != Some(position) {
-            continue;
-        }
-        counts.push(Count {
-            origin: device.name.clone(),
-            why: "its two connections",
-            phase: context.phase_of_run(position),
-            item: Item::new("adapter", &leg.material, &[leg.size]),
-            key: keyed("adapter", &leg.material, &leg.size_key),
-            quantity: Term::number(2),
-            ends: vec![pipe_key_in(&leg.material, &leg.size_key)],
-        });
+    for part in &context.sizes.structure.run_parts[position] {
+        let material = part.material_in(&leg.material);
+        pieces.push(Piece::Count(Count {
+            origin: part.origin.clone(),
+            why: part.why,
+            phase: part.phase.unwrap_or_else(|| context.phase_of_run(position)),
+            item: Item::new(&part.kind, material, &[leg.size]),
+            key: keyed(&part.kind, material, &leg.size_key),
+            quantity: Term::number(part.pieces),
+            ends: vec![pipe_key_in(&leg.material, &leg.size_key); usize::from(part.ends)],
+        }));
     }
 }
 
 fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {
-    Term::join(&[&Term::text(format!("{kind} {material} ")), size_key])
+    let words = if material.is_empty() { format!("{kind} ") } else { format!("{kind} {material} ") };
+    Term::join(&[&Term::text(words), size_key])
 }
 
 fn pipe_key_in(material: &str, size_key: &Term) -> Term {
@@ -151,6 +167,9 @@ struct Node<'a, 'b> {
     context: &'a Context<'b>,
     position: usize,
     feeder: Leg,
+    /// What the fittings are of.
+    material: Arc<str>,
+    pieces: &'a mut Vec<Piece>,
 }
 
 impl Node<'_, '_> {
@@ -158,95 +177,98 @@ impl Node<'_, '_> {
         self.context.job.runs[self.context.network.order[self.position]].name.clone()
     }
 
-    fn add(&self, counts: &mut Vec<Count>, why: &'static str, item: Item, key: Term, quantity: Term, ends: Vec<Term>) {
+    fn add(&mut self, why: &'static str, item: Item, key: Term, quantity: Term, ends: Vec<Term>) {
         let phase = self.context.phase_of_run(self.position);
-        counts.push(Count { origin: self.origin(), why, phase, item, key, quantity, ends });
-    }
-
-    fn cap(&self, counts: &mut Vec<Count>) {
-        if self.feeder.new {
-            let Leg { material, size, size_key, .. } = &self.feeder;
-            let item = Item::new("cap", material, &[*size]);
-            let ends = vec![pipe_key_in(material, size_key)];
-            self.add(counts, "nothing beyond its end", item, keyed("cap", material, size_key), Term::number(1), ends);
-        }
+        self.pieces.push(Piece::Count(Count { origin: self.origin(), why, phase, item, key, quantity, ends }));
     }
 
     /// Everything that joins the run to its way through and its branches.
-    fn join(&self, through: &Leg, branches: &[Leg], counts: &mut Vec<Count>) {
-        let legs = || std::iter::once(through).chain(branches);
-        if !self.feeder.new && !legs().any(|leg| leg.new) {
-            return;
-        }
-        // Fittings are of the feeding pipe's material where that is new, else of the first new pipe that meets it.
-        let material = if self.feeder.new {
-            self.feeder.material.clone()
-        } else {
-            legs().find(|leg| leg.new).map_or_else(|| self.feeder.material.clone(), |leg| leg.material.clone())
-        };
+    fn join(&mut self, through: &Leg, branches: &[Leg]) {
+        let feeder = self.feeder.clone();
         // What is counted must not depend on counts and sizes, only how many of it: the finished bid is live in both.
         for (index, branch) in branches.iter().enumerate() {
-            let goes_on = if index + 1 == branches.len() { through } else { &self.feeder };
-            self.tee(goes_on, branch, &branch.times, &material, counts);
+            let goes_on = if index + 1 == branches.len() { through } else { &feeder };
+            self.tee(goes_on, branch, &branch.times);
         }
         if !through.is_run {
             // Of several alike at one place, all but the last are branches.
             let more = (&through.times - Term::number(1)).max(&Term::number(0));
-            self.tee(&self.feeder, through, &more, &material, counts);
+            self.tee(&feeder, through, &more);
         }
         match (branches.is_empty(), through.is_run) {
-            (true, true) => self.one_way(through, &material, counts),
-            (true, false) => self.reduce_to_outlet(through, &material, counts),
-            (false, _) => legs().for_each(|leg| self.transition(leg, &material, counts)),
+            (true, true) => self.one_way(through),
+            (true, false) => self.reduce_to_outlet(through),
+            (false, _) => std::iter::once(through).chain(branches).for_each(|leg| self.transition(leg)),
         }
-        if self.feeder.material != material && !(branches.is_empty() && through.is_run) {
-            self.transition(&self.feeder, &material, counts);
+        if !(branches.is_empty() && through.is_run) {
+            self.transition(&feeder);
+        }
+    }
+
+    /// A port of the manifold at its end, in the size and material of what it feeds.
+    fn port(&mut self, leg: &Leg) {
+        if leg.new {
+            let item = Item::new("manifold port", &leg.material, &[leg.size]);
+            let key = keyed("manifold port", &leg.material, &leg.size_key);
+            let ends = vec![pipe_key_in(&leg.material, &leg.size_key)];
+            self.add("feeds from its manifold", item, key, leg.times.clone(), ends);
         }
     }
 
     /// A tee by run x run x branch.
-    fn tee(&self, through: &Leg, branch: &Leg, times: &Term, material: &Arc<str>, counts: &mut Vec<Count>) {
-        let x = Term::text(" x ");
-        // A tee has no direction along its run: the larger end is named first, as it now is.
-        let (from, on) = (&self.feeder, through);
-        let (down, up) =
-            (Term::join(&[&from.size_key, &x, &on.size_key]), Term::join(&[&on.size_key, &x, &from.size_key]));
-        let run = from.pipe_row.at_least(&on.pipe_row).pick(&down, &up);
-        let key = Term::join(&[&Term::text(format!("tee {material} ")), &run, &x, &branch.size_key]);
-        let item = Item::new("tee", material, &[from.size.max(on.size), from.size.min(on.size), branch.size]);
-        let ends = [&self.feeder, through, branch].map(|leg| pipe_key_in(material, &leg.size_key)).to_vec();
-        self.add(counts, "a branch at its end", item, key, times.clone(), ends);
+    fn tee(&mut self, through: &Leg, branch: &Leg, times: &Term) {
+        let legs = [&self.feeder, through, branch];
+        self.pieces.push(Piece::Tee(Spot {
+            origin: self.origin(),
+            phase: self.context.phase_of_run(self.position),
+            material: self.material.clone(),
+            sizes: legs.map(|leg| leg.size),
+            size_keys: legs.map(|leg| leg.size_key.clone()),
+            run_rows: [legs[0], legs[1]].map(|leg| self.row_in(&self.material, leg)),
+            times: times.clone(),
+        }));
     }
 
     /// The only way on: a coupling or a reducer as the sizes now are, or an adapter to another material.
-    fn one_way(&self, through: &Leg, material: &Arc<str>, counts: &mut Vec<Count>) {
-        if self.feeder.material != through.material {
-            self.transition(if self.feeder.new { through } else { &self.feeder }, material, counts);
+    fn one_way(&mut self, through: &Leg) {
+        let feeder = self.feeder.clone();
+        if feeder.material != through.material {
+            // The change of size, if any, is made in the pipe that is ours to choose.
+            let (far, near) = if through.new { (&feeder, through) } else { (through, &feeder) };
+            let beyond = (feeder.new && through.new).then_some(&*near.material);
+            self.adapter(far, beyond);
+            self.size_change(&near.material, through);
             return;
         }
-        let (before, after) = (&self.feeder.size_key, &through.size_key);
-        let same = before.same(after);
-        let reducer = self.reducer_key(material, through);
-        let ends = vec![pipe_key_in(material, before), pipe_key_in(material, after)];
-        let reduced = self.feeder.size != through.size;
+        let material = self.material.clone();
         if through.starts_with_device {
             // The device joins them; only a change of size needs a piece of its own.
-            let quantity = same.pick(&Term::number(0), &Term::number(1));
-            self.add(counts, "its size changes", self.reducer_item(material, through), reducer, quantity, ends);
+            self.size_change(&material, through);
             return;
         }
-        let item = if reduced {
-            self.reducer_item(material, through)
+        let (before, after) = (&feeder.size_key, &through.size_key);
+        let ends = vec![pipe_key_in(&material, before), pipe_key_in(&material, after)];
+        let item = if feeder.size != through.size {
+            self.reducer_item(&material, through)
         } else {
-            Item::new("coupling", material, &[through.size])
+            Item::new("coupling", &material, &[through.size])
         };
-        let key = same.pick(&keyed("coupling", material, after), &reducer);
-        self.add(counts, "the next run joins on", item, key, Term::number(1), ends);
+        let reducer = self.reducer_key(&material, through);
+        let key = before.same(after).pick(&keyed("coupling", &material, after), &reducer);
+        self.add("the next run joins on", item, key, Term::number(1), ends);
+    }
+
+    /// A reducer where the size changes; none as long as it does not.
+    fn size_change(&mut self, material: &str, to: &Leg) {
+        let (before, after) = (&self.feeder.size_key, &to.size_key);
+        let quantity = before.same(after).pick(&Term::number(0), &Term::number(1));
+        let ends = vec![pipe_key_in(material, before), pipe_key_in(material, after)];
+        let (item, key) = (self.reducer_item(material, to), self.reducer_key(material, to));
+        self.add("its size changes", item, key, quantity, ends);
     }
 
     fn reducer_item(&self, material: &str, to: &Leg) -> Item {
-        let (large, small) = (self.feeder.size.max(to.size), self.feeder.size.min(to.size));
-        Item::new("reducer", material, &[large, small])
+        Item::new("reducer", material, &[self.feeder.size, to.size]).turned()
     }
 
     /// `reducer PEX 3/4" x 1/2"`, the larger first as it now is.
@@ -254,35 +276,46 @@ impl Node<'_, '_> {
         let x = Term::text(" x ");
         let (before, after) = (&self.feeder.size_key, &to.size_key);
         let (down, up) = (Term::join(&[before, &x, after]), Term::join(&[after, &x, before]));
-        let sizes = self.feeder.pipe_row.at_least(&to.pipe_row).pick(&down, &up);
+        let [first, second] = [&self.feeder, to].map(|leg| self.row_in(material, leg));
+        let sizes = first.at_least(&second).pick(&down, &up);
         Term::join(&[&Term::text(format!("reducer {material} ")), &sizes])
     }
 
-    /// An adapter where a leg of another material meets the fitting.
-    fn transition(&self, leg: &Leg, material: &Arc<str>, counts: &mut Vec<Count>) {
-        if leg.material == *material {
-            return;
+    /// The row of the pipe table for a leg's size in this material: the larger the size the later the row.
+    fn row_in(&self, material: &str, leg: &Leg) -> Term {
+        if *leg.material == *material {
+            return leg.pipe_row.clone();
         }
-        let item = Item::new("adapter", material, &[leg.size]);
-        let ends = vec![pipe_key_in(material, &leg.size_key)];
-        self.add(
-            counts,
-            "the material changes",
-            item,
-            keyed("adapter", material, &leg.size_key),
-            leg.times.clone(),
-            ends,
-        );
+        let row = Term::row_of(&pipe_key_in(material, &leg.size_key), &self.context.sizes.pipe_table_keys);
+        row.or_if_fault(&Term::number(0))
+    }
+
+    /// An adapter where a leg of another material meets the fittings.
+    fn transition(&mut self, leg: &Leg) {
+        if leg.material != self.material {
+            self.adapter(leg, leg.new.then_some(&*leg.material));
+        }
+    }
+
+    /// An adapter of a leg's size. `beyond` is the material it joins on its far side, where that joint is ours too.
+    fn adapter(&mut self, leg: &Leg, beyond: Option<&str>) {
+        let material = self.material.clone();
+        let mut ends = vec![pipe_key_in(&material, &leg.size_key)];
+        ends.extend(beyond.map(|beyond| pipe_key_in(beyond, &leg.size_key)));
+        let item = Item::new("adapter", &material, &[leg.size]);
+        let key = keyed("adapter", &material, &leg.size_key);
+        self.add("the material changes", item, key, leg.times.clone(), ends);
     }
 
     /// A run larger than the connection of what it ends at is brought down to it.
-    fn reduce_to_outlet(&self, outlet: &Leg, material: &Arc<str>, counts: &mut Vec<Count>) {
+    fn reduce_to_outlet(&mut self, outlet: &Leg) {
         if !self.feeder.new {
             return;
         }
+        let material = self.material.clone();
         let quantity = self.feeder.size_key.same(&outlet.size_key).pick(&Term::number(0), &Term::number(1));
-        let ends = vec![pipe_key_in(material, &self.feeder.size_key), pipe_key_in(material, &outlet.size_key)];
-        let (item, key) = (self.reducer_item(material, outlet), self.reducer_key(material, outlet));
-        self.add(counts, "down to the connection", item, key, quantity, ends);
+        let ends = vec![pipe_key_in(&material, &self.feeder.size_key), pipe_key_in(&material, &outlet.size_key)];
+        let (item, key) = (self.reducer_item(&material, outlet), self.reducer_key(&material, outlet));
+        self.add("down to the connection", item, key, quantity, ends);
     }
 }

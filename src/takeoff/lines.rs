@@ -1,13 +1,14 @@
-//! The lines of the take-off: sums over the Counts sheet by item and phase, waste, and what is on hand.
+//! The lines of the take-off: sums over the Counts sheet by item and phase, waste and spares, what is on hand, and where
+//! each comes from.
 
 use super::counts::CountColumns;
+use super::items::{is_ring, items};
 use super::{Context, Count, Item, TakeOff, bought, matches_item};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
-use crate::model::{Phase, Setting, Size};
-use crate::rules::matches_kind;
+use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
+use crate::model::{Phase, Setting};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// One line: so much of one thing.
 #[derive(Debug)]
@@ -28,6 +29,10 @@ pub struct Line {
     pub bought_by: Vec<usize>,
     /// Needed less on hand and less bought, never under 0.
     pub to_buy: Term,
+    /// All phases together, without waste and spares.
+    pub counted: Term,
+    /// The runs, fixtures and devices it is needed for, live as far as words can be.
+    pub places: Term,
     /// Nothing of it is needed at the sizes as they now are.
     pub idle: bool,
 }
@@ -45,76 +50,17 @@ struct Columns {
     on_hand: ColumnId,
     bought: Option<ColumnId>,
     to_buy: ColumnId,
-}
-
-/// Items by the order of the lines: what is needed first, then what is priced and could be needed at other sizes.
-fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
-    let mut needed: BTreeMap<_, Item> = BTreeMap::new();
-    let mut idle: BTreeMap<_, Item> = BTreeMap::new();
-    for count in counts {
-        if count.quantity.value().as_f64() != 0.0 {
-            needed.insert(count.item.rank(), count.item.clone());
-        } else if !count.item.is_sized() {
-            idle.insert(count.item.rank(), count.item.clone());
-        }
-    }
-    let ring = context.ring_kind();
-    for count in counts.iter().filter(|c| c.quantity.value().as_f64() != 0.0) {
-        for end in &count.ends {
-            let end = end.value().to_string();
-            if let Some(size) = end.strip_prefix("PEX ").and_then(crate::model::Size::parse) {
-                let item = Item::new(ring, "PEX", &[size]);
-                needed.insert(item.rank(), item);
-            }
-        }
-    }
-    let materials: Vec<&str> =
-        (0..context.network.len()).filter(|p| context.is_new(*p)).map(|p| &*context.sizes.materials[p]).collect();
-    for price in &context.job.prices {
-        let sizes = larger_first(price.sizes.get().unwrap_or_default(), &price.kind.value);
-        let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m)).unwrap_or_default();
-        let kind = crate::rules::SIZED_KINDS.iter().find(|kind| {
-            let item = Item::new(kind, "", &sizes);
-            matches_item(context.rules, &item, &price.kind.value, None, &sizes)
-        });
-        let Some(kind) = kind.filter(|kind| !sizes.is_empty() && (!is_ring(kind) || **kind == ring)) else { continue };
-        let without_material = matches!(*kind, "support" | "pipe insulation");
-        let item = match (without_material, material.is_empty()) {
-            (true, _) => Item::new(kind, "", &sizes),
-            (false, false) => Item::new(kind, material, &sizes),
-            (false, true) => continue,
-        };
-        let useful = without_material || materials.contains(&&*item.material);
-        if useful && !needed.contains_key(&item.rank()) {
-            idle.insert(item.rank(), item);
-        }
-    }
-    idle.retain(|rank, _| !needed.contains_key(rank));
-    (needed.into_values().collect(), idle.into_values().collect())
-}
-
-/// The sizes of a tee or a reducer as the take-off names them: the larger end of the run first.
-fn larger_first(mut sizes: Vec<Size>, kind: &str) -> Vec<Size> {
-    let turns = ["tee", "reducer"].iter().any(|turning| matches_kind(kind, turning));
-    if let (true, [a, b, ..]) = (turns, sizes.as_mut_slice())
-        && *a < *b
-    {
-        std::mem::swap(a, b);
-    }
-    sizes
-}
-
-fn is_ring(kind: &str) -> bool {
-    matches!(kind, "ring" | "clamp" | "sleeve")
+    places: ColumnId,
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], columns: CountColumns) -> TakeOff {
     let (needed, idle) = items(context, counts);
-    let phases: Vec<Phase> = Phase::ALL.into_iter().filter(|phase| counts.iter().any(|c| c.phase == *phase)).collect();
-    let pipe_phases: Vec<Phase> = Phase::ALL
-        .into_iter()
-        .filter(|phase| counts.iter().any(|c| c.phase == *phase && c.item.kind == "pipe"))
-        .collect();
+    let in_phase = |wanted: &dyn Fn(&Count) -> bool| -> Vec<Phase> {
+        let found = |phase: &Phase| counts.iter().any(|count| count.phase == *phase && wanted(count));
+        Phase::ALL.into_iter().filter(found).collect()
+    };
+    let pipe_phases = in_phase(&|count| count.item.kind == "pipe");
+    let sized_phases = in_phase(&|count| count.item.is_sized());
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let table = book.table(context.takeoff, "What the job needs");
     let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()));
@@ -125,19 +71,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
-        let fitting_phases = if item.is_sized() { &pipe_phases } else { &phases };
-        lines.push(line(
-            book,
-            context,
-            &columns,
-            &table_columns,
-            row,
-            item,
-            fitting_phases,
-            counts,
-            is_idle,
-            bought_by,
-        ));
+        let maker = Maker { context, counts, sums: &columns, columns: &table_columns, sized_phases: &sized_phases };
+        lines.push(maker.line(book, row, item, is_idle, bought_by));
     }
     if lines.iter().any(|line| line.idle) {
         book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
@@ -147,7 +82,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         .filter(|line| line.item.kind == "pipe")
         .filter_map(|line| line.item.text().strip_prefix("pipe ").map(str::to_owned))
         .collect();
-    TakeOff { lines, counts: columns, pipe_keys, pipe_phases }
+    TakeOff { lines, counts: columns, pipe_keys, pipe_phases, tasks: Vec::new(), choice_check: None }
 }
 
 fn put_columns(book: &mut Book, table: TableId, bought: bool) -> Columns {
@@ -155,77 +90,155 @@ fn put_columns(book: &mut Book, table: TableId, bought: bool) -> Columns {
         line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
         unit: book.column(table, "Unit", Unit::None),
         phases: Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Quantity)),
-        waste: book.column(table, "Waste", Unit::Percent),
+        waste: book.column(table, "Waste, spares", Unit::Percent),
         needed: book.column(table, "Needed", Unit::Quantity),
         on_hand: book.column(table, "On hand", Unit::Quantity),
         bought: bought.then(|| book.column(table, "Bought", Unit::Quantity)),
         to_buy: book.column(table, "To buy", Unit::Quantity),
+        places: book.column_like(table, "Where", Unit::None, 44.0, CellKind::Quiet),
     }
 }
 
-#[allow(clippy::too_many_arguments)]
-fn line(
-    book: &mut Book,
-    context: &Context,
-    counts_columns: &CountColumns,
-    columns: &Columns,
-    row: RowId,
-    item: Item,
-    phases: &[Phase],
-    counts: &[Count],
-    idle: bool,
-    bought_by: Vec<usize>,
-) -> Line {
-    let feet = item.is_feet();
-    let key = book.label(row, columns.line, &item.text());
-    book.label(row, columns.unit, if feet { "ft" } else { "each" });
-    let waste = (item.kind == "pipe").then(|| book.put(row, columns.waste, context.settings.get(Setting::Waste)));
-    let mut by_phase: [Option<Term>; 4] = Default::default();
-    for (index, phase) in Phase::ALL.into_iter().enumerate() {
-        if !phases.contains(&phase) {
-            continue;
-        }
-        let quantity = if is_ring(&item.kind) {
-            let pipe_key = Term::text(item.text().trim_start_matches(&item.kind).trim().to_owned());
-            counts_columns.ends_joined(&pipe_key, phase)
-        } else if !item.is_sized() && !counts.iter().any(|c| c.phase == phase && c.item == item) {
-            continue;
-        } else {
-            counts_columns.needed(&key, phase)
+struct Maker<'a, 'b> {
+    context: &'a Context<'b>,
+    counts: &'a [Count],
+    sums: &'a CountColumns,
+    columns: &'a Columns,
+    /// Phases in which anything is needed whose size may change.
+    sized_phases: &'a [Phase],
+}
+
+impl Maker<'_, '_> {
+    fn line(&self, book: &mut Book, row: RowId, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
+        let (context, columns) = (self.context, self.columns);
+        let feet = item.is_feet();
+        let key = book.label(row, columns.line, &item.text());
+        book.label(row, columns.unit, if feet { "ft" } else { "each" });
+        let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
+            _ if item.kind == "pipe" => Some(book.put(row, columns.waste, context.settings.get(Setting::Waste))),
+            Some(spare) => {
+                let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();
+                Some(book.rule(row, columns.waste, Value::Exact(spare.share), &source))
+            }
+            None => None,
         };
-        // Feet are bought with their waste, to the hundredth of a foot.
-        let quantity = match &waste {
-            Some(waste) => (quantity * (Term::number(1) + waste)).round(2),
-            None => quantity,
-        };
-        by_phase[index] = Some(book.put(row, columns.phases[index], quantity));
-    }
-    let present: Vec<&Term> = by_phase.iter().flatten().collect();
-    let count_unit = if feet { Unit::Feet } else { Unit::Each };
-    present.iter().for_each(|term| book.unit(term, count_unit));
-    let needed = book.put(row, columns.needed, Term::total(&present));
-    let mut stock: Vec<Term> = Vec::new();
-    for have in &context.job.on_hand {
-        let sizes = have.sizes.get().unwrap_or_default();
-        if matches_item(context.rules, &item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes) {
-            stock.push(book.number_input(&have.quantity, Decimal::ZERO));
+        let mut by_phase: [Option<Term>; 4] = Default::default();
+        let mut counted = Vec::new();
+        for phase in Phase::ALL {
+            let Some(quantity) = self.quantity(&item, &key, phase) else { continue };
+            counted.push(quantity.clone());
+            let quantity = match &more {
+                // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
+                Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
+                Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+                None => quantity,
+            };
+            by_phase[phase as usize] = Some(book.put(row, columns.phases[phase as usize], quantity));
         }
+        let present: Vec<&Term> = by_phase.iter().flatten().collect();
+        let count_unit = if feet { Unit::Feet } else { Unit::Each };
+        present.iter().for_each(|term| book.unit(term, count_unit));
+        let needed = book.put(row, columns.needed, Term::total(&present));
+        let stock = self.stock(book, &item);
+        let stock: Vec<&Term> = stock.iter().collect();
+        let on_hand = match stock.is_empty() {
+            true => Term::number(0),
+            false => book.put(row, columns.on_hand, Term::total(&stock)),
+        };
+        let bought = match (bought::quantity(book, context, &bought_by), columns.bought) {
+            (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
+            _ => None,
+        };
+        let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
+        let to_buy = match have.is_empty() {
+            true => needed.clone(),
+            false => have.iter().fold(needed.clone(), |left, have| left - *have).max(&Term::number(0)),
+        };
+        let to_buy = book.put(row, columns.to_buy, to_buy);
+        [&needed, &on_hand, &to_buy].into_iter().chain(&bought).for_each(|term| book.unit(term, count_unit));
+        let counted = match &more {
+            Some(_) => Term::total(&counted.iter().collect::<Vec<_>>()),
+            None => needed.clone(),
+        };
+        let places = book.put(row, columns.places, self.places(&item, &needed));
+        Line { item, key, feet, by_phase, needed, on_hand, bought, bought_by, to_buy, counted, places, idle }
     }
-    let stock: Vec<&Term> = stock.iter().collect();
-    let on_hand = match stock.is_empty() {
-        true => Term::number(0),
-        false => book.put(row, columns.on_hand, Term::total(&stock)),
-    };
-    let bought = match (bought::quantity(book, context, &bought_by), columns.bought) {
-        (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
-        _ => None,
-    };
-    let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
-    let to_buy = match have.is_empty() {
-        true => needed.clone(),
-        false => have.iter().fold(needed.clone(), |left, have| left - *have).max(&Term::number(0)),
-    };
-    let to_buy = book.put(row, columns.to_buy, to_buy);
-    [&needed, &on_hand, &to_buy].into_iter().chain(&bought).for_each(|term| book.unit(term, count_unit));
-    Line { item, key, feet, by_phase, needed, on_hand, bought, bought_by, to_buy, idle }
+
+    /// What a phase needs before waste and spares; `None` where nothing of the phase's could fall on the line.
+    fn quantity(&self, item: &Item, key: &Term, phase: Phase) -> Option<Term> {
+        if is_ring(item) {
+            let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned())?;
+            return self.sums.ends_joined(&pipe_key, phase).cloned();
+        }
+        let here = match item.is_sized() {
+            true => self.sized_phases.contains(&phase),
+            false => self.counts.iter().any(|count| count.phase == phase && count.item == *item),
+        };
+        here.then(|| self.sums.needed(key, phase))
+    }
+
+    fn stock(&self, book: &mut Book, item: &Item) -> Vec<Term> {
+        let mut stock = Vec::new();
+        for have in &self.context.job.on_hand {
+            let sizes = have.sizes.get().unwrap_or_default();
+            if matches_item(self.context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes) {
+                stock.push(book.number_input(&have.quantity, Decimal::ZERO));
+            }
+        }
+        stock
+    }
+
+    /// The runs, fixtures and devices the line is needed for. Words cannot follow a changed size: where the quantity is
+    /// no longer what they were listed at, they give way to a word where to look.
+    fn places(&self, item: &Item, needed: &Term) -> Term {
+        let look = Term::text("see Counts");
+        let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned()).unwrap_or_default();
+        let is_for = |count: &&Count| match is_ring(item) {
+            true => count.ends.iter().any(|end| end.value().to_string() == pipe_key),
+            false => count.item == *item,
+        };
+        let counted = self.counts.iter().filter(|count| count.quantity.value().as_f64() != 0.0).filter(is_for);
+        let mut names: Vec<&str> = Vec::new();
+        for count in counted {
+            if !names.contains(&&*count.origin.value) {
+                names.push(&count.origin.value);
+            }
+        }
+        if names.is_empty() {
+            return needed.above(&Term::number(0)).pick(&look, &Term::text("")).or_if_fault(&look);
+        }
+        let listed_at = Term::constant(needed.value().clone());
+        let unchanged = needed.at_least(&listed_at).and(&listed_at.at_least(needed));
+        unchanged.pick(&Term::text(shortened(&names)), &look).or_if_fault(&look)
+    }
+}
+
+/// The most letters of a list of names, what follows it aside.
+const LETTERS: usize = 32;
+
+/// Names in a row as far as there is room; then how many more there are.
+fn shortened(names: &[&str]) -> String {
+    let mut words = String::new();
+    for (index, name) in names.iter().enumerate() {
+        let comma = if index == 0 { "" } else { ", " };
+        if index > 0 && words.len() + comma.len() + name.len() > LETTERS {
+            return format!("{words} and {} more", names.len() - index);
+        }
+        words.push_str(comma);
+        words.extend(name.chars().take(LETTERS));
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shortened;
+
+    #[test]
+    fn long_lists_of_names_end_in_a_count() {
+        assert_eq!(shortened(&["T1", "T2"]), "T1, T2");
+        let names: Vec<String> = (1..=30).map(|n| format!("R{n}")).collect();
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        assert_eq!(shortened(&names), "R1, R2, R3, R4, R5, R6, R7, R8 and 22 more");
+    }
 }

@@ -10,18 +10,25 @@ mod assemblies;
 mod bought;
 mod counts;
 mod fittings;
+mod items;
 mod lines;
+mod manifolds;
 mod pipe;
+mod removal;
+mod safeguards;
+mod tees;
 
 pub use crate::rules::{Item, matches_item};
 pub use counts::{Count, CountColumns};
+pub use items::is_ring;
 pub use lines::{FOLDED, Line};
+pub use removal::caps_on_what_stays;
 
 use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId};
+use crate::figure::{Book, SheetId, Term};
 use crate::finding::Finding;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Setting, Status, Whereabouts};
+use crate::model::{Job, Phase, Status, Whereabouts};
 use crate::rules::Rules;
 use crate::size::Sizes;
 
@@ -34,7 +41,10 @@ pub struct Context<'a> {
     pub sizes: &'a Sizes,
     /// The sheets this stage writes on.
     pub takeoff: SheetId,
+    pub tees: SheetId,
     pub counts: SheetId,
+    /// True when choices come from the bid that is read.
+    pub hold: bool,
 }
 
 /// What the stage hands on.
@@ -47,6 +57,23 @@ pub struct TakeOff {
     pub pipe_keys: Vec<String>,
     /// Phases in which any pipe is run.
     pub pipe_phases: Vec<Phase>,
+    /// Work that goes with what the job's policies had counted, beyond joints.
+    pub tasks: Vec<Task>,
+    /// `OK`, or `price again` when what the tees were chosen on has changed.
+    pub choice_check: Option<Term>,
+}
+
+/// So much of a task of labor.
+#[derive(Debug, Clone)]
+pub struct Task {
+    pub name: String,
+    pub quantity: Term,
+}
+
+impl Task {
+    fn new(name: &str, quantity: Term) -> Self {
+        Self { name: name.to_owned(), quantity }
+    }
 }
 
 /// The whole stage.
@@ -54,10 +81,16 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     let mut findings = Vec::new();
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
-    fittings::count(book, context, &mut counts);
+    let pieces = fittings::pieces(book, context);
+    let (fittings, choice_check) = tees::make_up(book, context, pieces);
+    counts.extend(fittings);
     assemblies::count(book, context, &mut counts, &mut findings);
+    removal::count(book, context, &mut counts, &mut findings);
+    let mut tasks = Vec::new();
+    safeguards::count(book, context, &mut counts, &mut tasks, &mut findings);
+    manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
-    let take_off = lines::lines(book, context, &counts, columns);
+    let take_off = TakeOff { choice_check, tasks, ..lines::lines(book, context, &counts, columns) };
     (take_off, findings)
 }
 
@@ -75,12 +108,9 @@ impl Context<'_> {
         self.job.runs[self.network.order[position]].status.get().unwrap_or_default() == Status::New
     }
 
-    /// What PEX is joined with: ring, clamp or sleeve, as Joining says.
-    pub fn ring_kind(&self) -> &'static str {
-        match &*self.job.text(Setting::Joining) {
-            "clamp" => "clamp",
-            "expansion" => "sleeve",
-            _ => "ring",
-        }
+    /// What a bid that is read again holds on its Tees sheet under these words.
+    fn held(&self, words: &str) -> Option<&str> {
+        let held = self.job.held.get(&("Tees".to_owned(), words.to_owned())).filter(|_| self.hold);
+        held.map(String::as_str)
     }
 }

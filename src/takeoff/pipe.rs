@@ -1,38 +1,156 @@
-//! Pipe, its supports and its insulation, run by run.
+//! Pipe and what goes along it, run by run: supports, nail plates, sleeves, insulation.
 
 use super::{Context, Count, Item};
-use crate::figure::{Book, Term};
-use crate::model::Whereabouts;
+use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
+use crate::model::{Run, Setting, Size, Whereabouts};
+use crate::unit::Unit;
 use rust_decimal::Decimal;
 
-/// Feet of new pipe, supports by the code's spacing (both ends included), insulation where Insulation in says so.
+/// How each run lies, in cells of its own.
+struct Columns {
+    run: ColumnId,
+    length: ColumnId,
+    upright: ColumnId,
+    level: ColumnId,
+    studs: ColumnId,
+    left: ColumnId,
+}
+
+struct Along<'a> {
+    run: &'a Run,
+    position: usize,
+    size: Size,
+    size_key: &'a Term,
+    length: Term,
+    upright: Term,
+    level: Term,
+}
+
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>) {
-    for position in (0..context.network.len()).filter(|p| context.is_new(*p)) {
+    let new: Vec<usize> = (0..context.network.len()).filter(|p| context.is_new(*p)).collect();
+    if new.is_empty() {
+        return;
+    }
+    let table = book.table(context.counts, "How each run lies");
+    let columns = Columns {
+        run: book.column_like(table, "Run", Unit::None, 12.0, CellKind::Quiet),
+        length: book.column(table, "Length", Unit::Feet),
+        upright: book.column(table, "Of it upright", Unit::Feet),
+        level: book.column(table, "Of it level", Unit::Feet),
+        studs: book.column(table, "Studs it passes", Unit::Each),
+        left: book.column(table, "Left to the face of a stud", Unit::Inches),
+    };
+    for position in new {
         let run = &context.job.runs[context.network.order[position]];
         let Some(size) = context.sizes.sizes[position] else { continue };
-        let material = &context.sizes.materials[position];
-        let phase = context.phase_of_run(position);
-        let mut add = |why, kind: &str, item_material: &str, key: Term, quantity: Term| {
-            let item = Item::new(kind, item_material, &[size]);
-            counts.push(Count { origin: run.name.clone(), why, phase, item, key, quantity, ends: Vec::new() });
-        };
-        let length = book.number_input(&run.length_ft, Decimal::ZERO);
-        let pipe_key = &context.sizes.pipe_keys[position];
-        add("its length", "pipe", material, Term::join(&[&Term::text("pipe "), pipe_key]), length.clone());
+        let row = book.row(table);
+        let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+        book.put(row, columns.run, name);
+        let length = book.put(row, columns.length, context.sizes.length_ft[position].clone());
+        let rise = book.number_input(&run.rise_ft, Decimal::ZERO);
+        let zero = Term::number(0);
+        let upright = book.put(row, columns.upright, rise.max(&(&zero - &rise)).min(&length));
+        let level = book.put(row, columns.level, &length - &upright);
+        let along = Along { run, position, size, size_key: &context.sizes.size_keys[position], length, upright, level };
+        along.pipe(context, counts);
+        along.supports(context, counts);
+        along.plates(book, context, row, &columns, counts);
+        along.sleeves(context, counts);
+        along.insulation(book, context, counts);
+    }
+}
 
-        let place = run.place.get().unwrap_or_default();
-        let size_key = &context.sizes.size_keys[position];
-        if !matches!(place, Whereabouts::Buried | Whereabouts::InSlab) {
-            // Both ends of a run are held, so there is one support more than there are spaces.
-            let spacing = &context.sizes.support_spacing_ft[position];
-            let supports = (&length / spacing).whole_up() + Term::number(1);
-            add("spacing along it", "support", "", Term::join(&[&Term::text("support "), size_key]), supports);
+impl Along<'_> {
+    fn add(
+        &self,
+        context: &Context,
+        counts: &mut Vec<Count>,
+        why: &'static str,
+        item: Item,
+        key: Term,
+        quantity: Term,
+    ) {
+        counts.push(Count {
+            origin: self.run.name.clone(),
+            why,
+            phase: context.phase_of_run(self.position),
+            item,
+            key,
+            quantity,
+            ends: Vec::new(),
+        });
+    }
+
+    fn place(&self) -> Whereabouts {
+        self.run.place.get().unwrap_or_default()
+    }
+
+    fn pipe(&self, context: &Context, counts: &mut Vec<Count>) {
+        let key = Term::join(&[&Term::text("pipe "), &context.sizes.pipe_keys[self.position]]);
+        let item = Item::new("pipe", &context.sizes.materials[self.position], &[self.size]);
+        self.add(context, counts, "its length", item, key, self.length.clone());
+    }
+
+    /// By the code's spacing, level and upright; both ends are held, so there is one more than there are spaces.
+    fn supports(&self, context: &Context, counts: &mut Vec<Count>) {
+        if matches!(self.place(), Whereabouts::Buried | Whereabouts::InSlab) {
+            return;
         }
-        if run.insulation_in.cell.is_some() {
-            let thickness = book.number_input(&run.insulation_in, Decimal::ZERO);
-            let insulated = thickness.above(&Term::number(0)).pick(&length, &Term::number(0));
-            let key = Term::join(&[&Term::text("pipe insulation "), size_key]);
-            add("insulated length", "pipe insulation", "", key, insulated);
+        let pipe_row = &context.sizes.pipe_rows[self.position];
+        let spaces = |feet: &Term, apart: &crate::figure::Column| (feet / &Term::at(apart, pipe_row)).whole_up();
+        let lay = &context.sizes.lay;
+        let supports = spaces(&self.level, &lay.level_ft) + spaces(&self.upright, &lay.upright_ft) + Term::number(1);
+        let key = Term::join(&[&Term::text("support "), self.size_key]);
+        self.add(context, counts, "spacing along it", Item::new("support", "", &[self.size]), key, supports);
+    }
+
+    /// Plates at the studs that the run passes, where a hole in the middle of a stud leaves less than the code's
+    /// distance to its faces.
+    fn plates(&self, book: &mut Book, context: &Context, row: RowId, columns: &Columns, counts: &mut Vec<Count>) {
+        if !context.sizes.structure.along[self.position].in_studs {
+            return;
         }
+        let lay = &context.sizes.lay;
+        let inches = Term::number(12);
+        let apart = context.settings.get(Setting::StudSpacing);
+        let studs = book.put(row, columns.studs, (&self.level * inches / apart).whole_up());
+        let hole = Term::at(&lay.hole_in, &context.sizes.pipe_rows[self.position]);
+        let left = (context.settings.get(Setting::StudDepth) - hole) / Term::number(2);
+        let left = book.put(row, columns.left, left);
+        let plates = lay.edge_in.above(&left).pick(&(studs * &lay.plates_per_hole), &Term::number(0));
+        let item = Item::new("nail plate", "", &[]);
+        self.add(context, counts, "studs it passes", item, Term::text("nail plate"), plates);
+    }
+
+    fn sleeves(&self, context: &Context, counts: &mut Vec<Count>) {
+        let Some((kind, pieces)) = context.sizes.structure.along[self.position].sleeves else { return };
+        let Some(sleeve) = context.sizes.lay.sleeve(self.size_key) else { return };
+        let key = Term::join(&[&Term::text(format!("{kind} ")), &sleeve]);
+        let item = Item::new(kind, "", context.rules.sleeve(self.size).as_slice());
+        self.add(context, counts, "it passes into the building", item, key, Term::number(pieces));
+    }
+
+    /// Where Insulation in says so; where it is blank, where Insulate in Job does.
+    fn insulation(&self, book: &mut Book, context: &Context, counts: &mut Vec<Count>) {
+        let zero = Term::number(0);
+        let by_rule =
+            if context.sizes.structure.along[self.position].insulate { self.length.clone() } else { zero.clone() };
+        let quantity = match &self.run.insulation_in.cell {
+            Some(place) => {
+                let cell = book.input_cell(place, crate::figure::input::raw_value(&self.run.insulation_in.raw));
+                let thickness = book.number_input(&self.run.insulation_in, Decimal::ZERO);
+                let listed = thickness.above(&zero).pick(&self.length, &zero);
+                if context.sizes.structure.along[self.position].insulate {
+                    cell.is_blank().pick(&by_rule, &listed)
+                } else {
+                    listed
+                }
+            }
+            None if context.sizes.structure.along[self.position].insulate => by_rule,
+            None => return,
+        };
+        let key = Term::join(&[&Term::text("pipe insulation "), self.size_key]);
+        let item = Item::new("pipe insulation", "", &[self.size]);
+        self.add(context, counts, "insulated length", item, key, quantity);
     }
 }

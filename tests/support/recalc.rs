@@ -159,3 +159,38 @@ pub fn with_stored_value(bytes: &[u8], part: &str, cell: &str, value: &str) -> V
     assert!(planted, "no part {part}");
     out.finish().unwrap().into_inner()
 }
+
+/// A workbook open in the other engine, as somebody with a spreadsheet would have it.
+pub struct Open(Model<'static>);
+
+impl Open {
+    pub fn of(bytes: &[u8]) -> Self {
+        let book =
+            ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").expect("the other engine loads it");
+        Self(Model::from_workbook(book, "en").expect("the other engine understands it"))
+    }
+
+    fn at(&self, place: &tallybore::place::Place) -> (u32, i32, i32) {
+        let sheets = self.0.get_worksheets_properties();
+        let sheet = sheets.iter().position(|sheet| sheet.name == *place.sheet).expect("the sheet is there");
+        (sheet as u32, place.row as i32 + 1, i32::from(place.column) + 1)
+    }
+
+    /// Types a word or a number over a cell; call [`Open::recalculate`] when all is typed.
+    pub fn type_in(&mut self, place: &tallybore::place::Place, words: &str) {
+        let (sheet, row, column) = self.at(place);
+        match words.parse::<f64>() {
+            Ok(number) => self.0.update_cell_with_number(sheet, row, column, number).expect("a cell"),
+            Err(_) => self.0.update_cell_with_text(sheet, row, column, words).expect("a cell"),
+        }
+    }
+
+    pub fn recalculate(&mut self) {
+        self.0.evaluate();
+    }
+
+    pub fn value(&self, place: &tallybore::place::Place) -> Held {
+        let (sheet, row, column) = self.at(place);
+        held_by_engine(self.0.get_cell_value_by_index(sheet, row, column).expect("a cell"))
+    }
+}

@@ -188,6 +188,7 @@ impl Row<'_> {
             rated_gpm: self.number("Rated gpm"),
             loss_psi: self.number("Loss psi"),
             set_psi: self.number("Set psi"),
+            ports: self.number("Ports"),
             status: self.status(),
             note: self.text("Note"),
         }

@@ -1,6 +1,6 @@
 //! The words for what the rows and the rule tables say together.
 
-use super::{Words, hint, listed, words};
+use super::{Words, hint, listed, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
 
@@ -163,6 +163,22 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "rules-changed",
             format!("\"{from}\" changes the {table} table: it replaces {replaced} and adds {added} of its rows."),
             "Your own rows go before the built-in ones.",
+        ),
+        Code::HazardousPipe { run, material } => sourced(
+            words(
+                Stop,
+                "hazardous-pipe",
+                match *material {
+                    "lead" => format!("Run {run} is of lead, and is to carry water that people drink."),
+                    _ => format!("Run {run} is of {material}, whose fittings fail; nobody joins to it."),
+                },
+                "Ask the owner before going on. Give it the Status remove and enter the new pipe in its place, or end \
+                 the job where it begins.",
+            ),
+            match *material {
+                "lead" => "Safe Drinking Water Act, section 1417; 40 CFR 141.43 (from memory)",
+                _ => "in no table of water pipe of the codes in use; common practice",
+            },
         ),
         _ => return None,
     })

@@ -6,6 +6,7 @@ mod price;
 mod read;
 mod revise;
 mod size;
+mod takeoff;
 
 use super::Code;
 use super::Severity;
@@ -103,6 +104,7 @@ impl Code {
             | Self::FixtureWithoutRun { .. }
             | Self::HotRunWithoutHeater { .. }
             | Self::ColdRunIsHot { .. }
+            | Self::HazardousPipe { .. }
             | Self::ReservedName { .. }
             | Self::ZeroLength { .. }
             | Self::RiseOverLength { .. }
@@ -123,11 +125,20 @@ impl Code {
             | Self::LossOfOtherSize { .. }
             | Self::RegulatorWithoutSetting { .. }
             | Self::ExistingSizeAssumed { .. }
+            | Self::SizeUnderCode { .. }
             | Self::SizeNotInTable { .. }
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. } => size::of(self),
+            Self::NoMainShutoff { .. }
+            | Self::QuickClosingValve { .. }
+            | Self::BibbFreezes { .. }
+            | Self::BibbWithoutBreaker { .. }
+            | Self::ClosedSystem { .. }
+            | Self::ManifoldPorts { .. }
+            | Self::ManifoldFlow { .. }
+            | Self::DeadLeg { .. } => takeoff::of(self),
             Self::BoughtLeftOver { .. }
             | Self::EditNotRead { .. }
             | Self::EditBadValue { .. }

@@ -75,6 +75,15 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown. To let go of it, make its \
              Status new.",
         ),
+        Code::SizeUnderCode { run, size, least, source } => Words {
+            source: source.clone(),
+            ..words(
+                Mend,
+                "size-under-code",
+                format!("Run {run} is {size}; the least that the code allows there is {least}."),
+                "Use that size or a larger one, or put the local limit on a sheet named Limits.",
+            )
+        },
         Code::SizeNotInTable { run, size, material } => words(
             Stop,
             "size-not-in-table",

@@ -1,0 +1,95 @@
+//! The words for what the take-off finds: valves and safeguards that are wanting, manifolds, old pipe.
+
+use super::{Words, sourced, words};
+use crate::finding::Code;
+use crate::finding::Severity::{Mend, Note};
+
+/// `None` for a finding of another subject.
+pub(super) fn of(code: &Code) -> Option<Words> {
+    Some(match code {
+        Code::NoMainShutoff { run } => sourced(
+            words(
+                Mend,
+                "no-main-shutoff",
+                format!("The main, which begins with run {run}, has no shutoff valve in Devices."),
+                "Add one to Devices, or set Shutoff valves in Job to main.",
+            ),
+            "IRC P2903.9.1; IPC 606.1 (from memory)",
+        ),
+        Code::QuickClosingValve { tag, run, sure } => sourced(
+            words(
+                if *sure { Mend } else { Note },
+                "quick-closing-valve",
+                match sure {
+                    true => format!("The valve of {tag} snaps shut, and run {run} has no hammer arrester."),
+                    false => format!("If the valve of {tag} snaps shut, run {run} needs a hammer arrester."),
+                },
+                match sure {
+                    true => "Add one to Devices, or set Hammer arresters in Job to at quick-closing valves.",
+                    false => "Add one to Devices, unless the valve closes slowly.",
+                },
+            ),
+            "IRC P2903.5",
+        ),
+        Code::BibbFreezes { tag } => sourced(
+            words(
+                Note,
+                "bibb-freezes",
+                format!("Hose bibb {tag} is where it freezes, and no valve inside drains it."),
+                "Right for a frostproof bibb whose stem reaches into heated space; else set Hose bibb shutoffs in Job \
+                 to where it freezes.",
+            ),
+            "IRC P2903.10",
+        ),
+        Code::BibbWithoutBreaker { tag } => sourced(
+            words(
+                Note,
+                "bibb-without-breaker",
+                format!("No vacuum breaker is counted for hose bibb {tag}."),
+                "Right for a bibb with one built in; else list it on the Assemblies sheet.",
+            ),
+            "IRC P2902.4.3",
+        ),
+        Code::ClosedSystem { heater, by, sure } => sourced(
+            words(
+                if *sure { Mend } else { Note },
+                "closed-system",
+                match sure {
+                    true => {
+                        format!("{by} lets no water back from heater {heater}, and there is no expansion tank.")
+                    }
+                    false => format!("If there is a check valve in {by}, heater {heater} needs an expansion tank."),
+                },
+                match sure {
+                    true => "Add one to Devices, or set Expansion control in Job to where closed.",
+                    false => "Ask who owns the meter; add an expansion tank to Devices where it has one.",
+                },
+            ),
+            "IRC P2903.4",
+        ),
+        Code::ManifoldPorts { manifold, needed, ports } => words(
+            Mend,
+            "manifold-ports",
+            format!("{needed} lines come from manifold {manifold}, which has {ports} ports."),
+            "A manifold with more ports, or a second one; else feed some of the lines from another run.",
+        ),
+        Code::ManifoldFlow { manifold, what, gpm, most, source } => sourced(
+            words(
+                Mend,
+                "manifold-flow",
+                format!(
+                    "Manifold {manifold} ({what}) carries {gpm:.1} gpm at peak; {most} gpm is the most for its size."
+                ),
+                "A larger manifold, or two of them.",
+            ),
+            source,
+        ),
+        Code::DeadLeg { run } => words(
+            Note,
+            "dead-leg",
+            format!("Existing run {run} feeds nothing: water stands in it."),
+            "Give it the Status remove (a cap is then counted where it leaves the main), or name it where it is used.",
+        ),
+        _ => return None,
+    })
+}

@@ -1,0 +1,51 @@
+//! What the tree alone decides, sizes aside: how runs meet, what goes along them, what each needs in its own size, where
+//! the main ends and where manifolds stand.
+
+use super::along::{Along, along};
+use super::exact::{Fork, forks};
+use super::home_runs::{HomeRun, home_runs, manifold_at};
+use super::joints::{Joint, joints};
+use super::outlets::Outlet;
+use super::run_parts::{RunPart, run_parts};
+use super::served::Water;
+use super::{Context, sizing};
+use std::sync::Arc;
+
+/// Vectors go by position in the network.
+#[derive(Debug, Clone)]
+pub struct Structure {
+    /// How the runs that leave the end of each run leave it, and whose material is used there.
+    pub forks: Vec<Fork>,
+    pub joints: Vec<Joint>,
+    /// Pieces that each run needs in its own size.
+    pub run_parts: Vec<Vec<RunPart>>,
+    pub along: Vec<Along>,
+    /// Runs from SUPPLY down to the first fork.
+    pub main_runs: Vec<usize>,
+    /// Runs that end in a manifold, and the lines from manifolds that serve one outlet alone.
+    pub manifold_at: Vec<bool>,
+    pub home_runs: Vec<HomeRun>,
+}
+
+impl Structure {
+    pub fn of(
+        context: &Context,
+        materials: &[Arc<str>],
+        served: &[Water],
+        outlets: &[Outlet],
+        outlets_at: &[usize],
+    ) -> Self {
+        let forks = forks(context.network, outlets_at);
+        let main_runs = sizing::main_runs(context);
+        let manifold_at = manifold_at(context);
+        Self {
+            joints: joints(context, &forks, materials, outlets),
+            run_parts: run_parts(context, outlets, outlets_at, &main_runs),
+            along: along(context, materials, served, outlets_at),
+            home_runs: home_runs(context, &manifold_at, outlets),
+            forks,
+            main_runs,
+            manifold_at,
+        }
+    }
+}

@@ -1,0 +1,240 @@
+//! What one piece, one joint and one hour cost at the job's prices, in thousandths of a dollar: the coin of the size
+//! search and of the choice how a tee is made up.
+
+use crate::model::{Job, Price, Setting, Size, fold};
+use crate::rules::{Item, Rules, matches_item};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::rc::Rc;
+
+/// The job's prices and hours as they are asked for.
+pub struct UnitCosts<'a> {
+    job: &'a Job,
+    rules: &'a Rules,
+    /// What PEX is joined with.
+    ring: &'static str,
+    /// Thousandths of a dollar an hour.
+    rate: Decimal,
+    /// 1 and the sales tax: material costs so much more.
+    taxed: Decimal,
+    /// 1 and the spare rings.
+    spares: Decimal,
+    offers: RefCell<HashMap<Item, Option<i64>>>,
+    dearest: RefCell<HashMap<String, i64>>,
+    hours: RefCell<HashMap<String, i64>>,
+    ends: RefCell<HashMap<(String, Size), i64>>,
+    tees: RefCell<HashMap<String, Rc<Tees>>>,
+}
+
+/// What PEX is joined with: ring, clamp or sleeve, as Joining says.
+pub fn ring_kind(job: &Job) -> &'static str {
+    match &*job.text(Setting::Joining) {
+        "clamp" => "clamp",
+        "expansion" => "sleeve",
+        _ => "ring",
+    }
+}
+
+/// Dollars to thousandths.
+pub fn mills(dollars: Decimal) -> i64 {
+    dollars.saturating_mul(Decimal::ONE_THOUSAND).round().to_i64().unwrap_or(i64::MAX / 1024)
+}
+
+impl<'a> UnitCosts<'a> {
+    pub fn new(job: &'a Job, rules: &'a Rules) -> Self {
+        let ring = ring_kind(job);
+        let number = |setting| job.number(setting).unwrap_or_default();
+        let more = |setting| Decimal::ONE.saturating_add(number(setting));
+        Self {
+            job,
+            rules,
+            ring,
+            rate: number(Setting::LaborRate)
+                .saturating_mul(more(Setting::LaborBurden))
+                .saturating_mul(Decimal::ONE_THOUSAND),
+            taxed: more(Setting::TaxRate),
+            spares: rules.spare(ring).map_or(Decimal::ONE, |spare| Decimal::ONE.saturating_add(spare.share)),
+            offers: RefCell::default(),
+            dearest: RefCell::default(),
+            hours: RefCell::default(),
+            ends: RefCell::default(),
+            tees: RefCell::default(),
+        }
+    }
+
+    /// The cheapest offer of one with its tax; `None` where nobody offers it.
+    pub fn offer(&self, item: &Item) -> Option<i64> {
+        if let Some(known) = self.offers.borrow().get(item) {
+            return *known;
+        }
+        let fits = |price: &&Price| {
+            let sizes = price.sizes.get().unwrap_or_default();
+            matches_item(self.rules, item, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
+        };
+        let cheapest = self.job.prices.iter().filter(fits).filter_map(of_one).min();
+        let offer = cheapest.map(|price| mills(price.saturating_mul(self.taxed)));
+        self.offers.borrow_mut().insert(item.clone(), offer);
+        offer
+    }
+
+    /// Price of one with its tax: the cheapest offer. What nobody offers counts as dear as the dearest of its kind, so
+    /// that the search does not run after what has no price.
+    pub fn price(&self, item: &Item) -> i64 {
+        self.offer(item).unwrap_or_else(|| {
+            *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
+                let kind = fold(&item.kind);
+                let of_kind = self.job.prices.iter().filter(|p| fold(&p.kind.value) == kind);
+                mills(of_kind.filter_map(of_one).max().unwrap_or_default().saturating_mul(self.taxed))
+            })
+        })
+    }
+
+    /// The work of one unit of a task.
+    pub fn work(&self, task: &str) -> i64 {
+        if let Some(known) = self.hours.borrow().get(task) {
+            return *known;
+        }
+        let own = self.job.labor.iter().find(|row| fold(&row.task.value) == fold(task));
+        let own = own.and_then(|row| row.hours.value);
+        let hours = own.or_else(|| self.rules.labor(task).map(|row| row.hours)).unwrap_or_default();
+        let money = hours.saturating_mul(self.rate).round().to_i64().unwrap_or(i64::MAX / 1024);
+        self.hours.borrow_mut().insert(task.to_owned(), money);
+        money
+    }
+
+    /// One pipe end joined: its ring, where the material takes rings, and the work.
+    pub fn end(&self, material: &str, size: Size) -> i64 {
+        *self.ends.borrow_mut().entry((material.to_owned(), size)).or_insert_with(|| {
+            let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
+            let ring = Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring);
+            ring + self.work(&format!("joint {material} {size}"))
+        })
+    }
+
+    /// A fitting with its ends joined, one of each of its sizes.
+    pub fn fitting(&self, kind: &str, material: &str, sizes: &[Size]) -> i64 {
+        self.price(&Item::new(kind, material, sizes)) + sizes.iter().map(|size| self.end(material, *size)).sum::<i64>()
+    }
+
+    /// Down (or up) from one size to another; nothing where they are alike.
+    pub fn reducer(&self, material: &str, a: Size, b: Size) -> i64 {
+        if a == b { 0 } else { self.fitting("reducer", material, &[a.max(b), a.min(b)]) }
+    }
+
+    /// A tee by run x run x branch, made up the cheapest way.
+    pub fn tee(&self, material: &str, asked: [Size; 3]) -> i64 {
+        let tees = self.tees(material);
+        if let Some(known) = tees.known.borrow().get(&asked) {
+            return *known;
+        }
+        let cost = match tees.made_up(asked) {
+            Some(made_up) => made_up.cost,
+            None => self.fitting("tee", material, &asked),
+        };
+        tees.known.borrow_mut().insert(asked, cost);
+        cost
+    }
+
+    /// The tees and reducers of a material that somebody offers.
+    pub fn tees(&self, material: &str) -> Rc<Tees> {
+        if let Some(known) = self.tees.borrow().get(material) {
+            return known.clone();
+        }
+        let tees = Rc::new(self.look_up_tees(material));
+        self.tees.borrow_mut().insert(material.to_owned(), tees.clone());
+        tees
+    }
+
+    fn look_up_tees(&self, material: &str) -> Tees {
+        let mut found = Tees::default();
+        for price in self.job.prices.iter().filter(|price| of_one(price).is_some()) {
+            let own = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
+            let of_it = own.is_none_or(|m| self.rules.canonical_material(m) == Some(material));
+            let sizes = price.sizes.get().unwrap_or_default();
+            let Some(item) = Item::offered(&price.kind.value, material, &sizes).filter(|_| of_it) else { continue };
+            match (item.kind.as_str(), item.sizes.as_slice()) {
+                ("tee", &[run, other, branch]) => {
+                    let cost = self.fitting("tee", material, &item.sizes);
+                    found.offered.insert([run, other, branch], cost);
+                    found.offered.insert([other, run, branch], cost);
+                    found.sizes.extend([run, other, branch]);
+                }
+                ("reducer", &[large, small]) => {
+                    found.reducers.insert((large, small), self.reducer(material, large, small));
+                    found.sizes.extend([large, small]);
+                }
+                _ => {}
+            }
+        }
+        found
+    }
+}
+
+/// Price of one foot or piece, before tax; `None` for a row that offers nothing.
+fn of_one(price: &Price) -> Option<Decimal> {
+    if price.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
+        return None;
+    }
+    price.price.value?.checked_div(price.pack.value.unwrap_or(Decimal::ONE))
+}
+
+/// The tees and reducers of one material that somebody offers, with what each costs joined.
+#[derive(Debug, Default)]
+pub struct Tees {
+    /// By the sizes of its ends, either way about.
+    offered: BTreeMap<[Size; 3], i64>,
+    /// By large x small.
+    reducers: BTreeMap<(Size, Size), i64>,
+    sizes: BTreeSet<Size>,
+    known: RefCell<HashMap<[Size; 3], i64>>,
+}
+
+/// How a tee is made up: the tee bought, and a reducer at each end where it is larger than what it joins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MadeUp {
+    pub tee: [Size; 3],
+    /// Joined, reducers and all.
+    pub cost: i64,
+}
+
+impl Tees {
+    /// The tees offered, either way about.
+    pub fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
+        self.offered.keys().copied()
+    }
+
+    /// Every size that a tee or reducer of the material is offered in.
+    pub fn sizes(&self) -> &BTreeSet<Size> {
+        &self.sizes
+    }
+
+    /// The cheapest way to make up a tee out of what is offered; of equals the one with the fewest reducers, then the
+    /// smallest tee. `None` where there is none.
+    pub fn made_up(&self, asked: [Size; 3]) -> Option<MadeUp> {
+        let ways = self.offered.iter().filter_map(|(tee, cost)| {
+            let mut cost = *cost;
+            let mut reducers = 0;
+            for (large, small) in tee.iter().zip(&asked) {
+                match large.cmp(small) {
+                    std::cmp::Ordering::Less => return None,
+                    std::cmp::Ordering::Equal => {}
+                    std::cmp::Ordering::Greater => {
+                        cost += self.reducers.get(&(*large, *small))?;
+                        reducers += 1;
+                    }
+                }
+            }
+            Some((cost, reducers, *tee))
+        });
+        ways.min().map(|(cost, _, tee)| MadeUp { tee, cost })
+    }
+
+    /// Whether a tee can be put where this one is asked for: offered, no end too small, a reducer for every larger one.
+    pub fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
+        let ends = || tee.iter().zip(&asked);
+        self.offered.contains_key(&tee)
+            && ends().all(|(large, small)| large == small || self.reducers.contains_key(&(*large, *small)))
+    }
+}

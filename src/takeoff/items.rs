@@ -1,0 +1,74 @@
+//! Which lines the take-off has: what is needed, and what could be at other sizes.
+
+use super::{Context, Count, Item};
+use crate::model::Size;
+use crate::size::unit_costs::ring_kind;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Rings, clamps and sleeves are counted by pipe ends, not in rows of their own.
+pub fn is_ring(item: &Item) -> bool {
+    matches!(item.kind.as_str(), "ring" | "clamp" | "sleeve")
+}
+
+/// Items by the order of the lines: what is needed first, then what is priced and could be needed at other sizes.
+pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
+    let mut needed: BTreeMap<_, Item> = BTreeMap::new();
+    let mut idle: BTreeMap<_, Item> = BTreeMap::new();
+    let ring = ring_kind(context.job);
+    for count in counts {
+        if count.quantity.value().as_f64() != 0.0 {
+            needed.insert(count.item.rank(), count.item.clone());
+            for item in count.ends.iter().filter_map(|end| ring_of(ring, &end.value().to_string())) {
+                needed.insert(item.rank(), item);
+            }
+        } else if !count.item.is_sized() {
+            idle.insert(count.item.rank(), count.item.clone());
+        }
+    }
+    let has_manifold = context.sizes.structure.manifold_at.contains(&true);
+    let mut consider = |item: Item| {
+        if item.kind == "manifold port" && !has_manifold {
+            return;
+        }
+        if !needed.contains_key(&item.rank()) && (!is_ring(&item) || (item.kind == ring && item.material == "PEX")) {
+            idle.insert(item.rank(), item);
+        }
+    };
+    let own: BTreeSet<&str> = (0..context.network.len())
+        .filter(|position| context.is_new(*position))
+        .map(|position| &*context.sizes.materials[position])
+        .collect();
+    // Old pipe takes only what it is counted for: a cap, an adapter.
+    let counted: BTreeSet<(&str, &str)> =
+        counts.iter().map(|count| (count.item.kind.as_str(), count.item.material.as_str())).collect();
+    let known: BTreeSet<&str> = own.iter().copied().chain(counted.iter().map(|(_, material)| *material)).collect();
+    for price in &context.job.prices {
+        let sizes = price.sizes.get().unwrap_or_default();
+        // A row without a material offers the thing for every one.
+        let offered = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
+        let offered = offered.map(|m| context.rules.canonical_material(m).unwrap_or_default());
+        let fitting = known.iter().filter(|material| !material.is_empty() && offered.is_none_or(|m| m == **material));
+        fitting
+            .filter_map(|material| Item::offered(&price.kind.value, material, &sizes))
+            .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
+            .for_each(&mut consider);
+        // What is one thing for pipe of any material does not ask whose it is.
+        let of_any = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material);
+        of_any.into_iter().for_each(&mut consider);
+    }
+    // Pipe of a size that nobody offers has its lines too: they say that there is no price, and carry its work.
+    let kinds: BTreeSet<&str> = counts.iter().map(|count| count.item.kind.as_str()).collect();
+    for pipe in own.iter().flat_map(|material| context.rules.pipes_of(material)) {
+        consider(Item::new("pipe", &pipe.material, &[pipe.size]));
+        for kind in ["support", "pipe insulation"].into_iter().filter(|kind| kinds.contains(kind)) {
+            consider(Item::new(kind, "", &[pipe.size]));
+        }
+    }
+    idle.retain(|rank, _| !needed.contains_key(rank));
+    (needed.into_values().collect(), idle.into_values().collect())
+}
+
+fn ring_of(ring: &str, pipe_key: &str) -> Option<Item> {
+    let size = Size::parse(pipe_key.strip_prefix("PEX ")?)?;
+    Some(Item::new(ring, "PEX", &[size]))
+}

@@ -1,0 +1,58 @@
+//! Supports by the code's spacing and man-hours by a published sample: tests/published/supports_and_hours.csv.
+
+use super::counted::{of, rows};
+use super::support::job::{Made, job};
+use rust_decimal::Decimal;
+use std::path::Path;
+
+fn cases() -> Vec<csv::StringRecord> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/supports_and_hours.csv");
+    let mut reader = csv::Reader::from_path(path).unwrap();
+    assert_eq!(reader.headers().unwrap().iter().next_back(), Some("source"));
+    let cases: Vec<_> = reader.records().map(Result::unwrap).collect();
+    assert!(cases.iter().all(|case| case.iter().next_back().is_some_and(|source| !source.is_empty())));
+    cases
+}
+
+fn number(text: &str) -> Decimal {
+    text.parse().unwrap_or_else(|_| panic!("no number: {text}"))
+}
+
+/// Level pipe of this kind and length, with so many bends.
+fn line(pipe: &str, feet: &str, bends: &str, hours_of_a_joint: Option<Decimal>) -> Made {
+    let (material, size) = pipe.rsplit_once(' ').unwrap();
+    let labor = hours_of_a_joint.map(|hours| format!("Labor: joint {pipe} | each | {hours}")).unwrap_or_default();
+    job(&format!("Runs: A | SUPPLY | {feet} | Material {material} | Size {size} | Bends {bends} | Where open\n{labor}"))
+}
+
+#[test]
+fn supports_stand_at_the_codes_spacing() {
+    let mut held = 0;
+    for case in cases() {
+        let (pipe, spaces, supports) = (&case[1], number(&case[3]), number(&case[4]));
+        let size = pipe.rsplit_once(' ').unwrap().1;
+        let found = of(&line(pipe, &case[2], "0", None).price(), &format!("support {size}\""));
+        assert_eq!([found, found - Decimal::ONE], [supports, spaces], "{}", &case[0]);
+        held += 1;
+    }
+    assert_eq!(held, 10);
+}
+
+#[test]
+fn fittings_take_the_published_hours() {
+    let mut held = 0;
+    for case in cases().iter().filter(|case| !case[5].is_empty()) {
+        let (pipe, fittings, each, published) = (&case[1], number(&case[5]), number(&case[6]), number(&case[7]));
+        // The built-in hours are those of the average job; another is the user's own word in Labor. A fitting has two ends.
+        let own = (each != number("1.40")).then(|| each / Decimal::TWO);
+        let bid = line(pipe, &case[2], &fittings.to_string(), own).bid();
+        let task = rows(&bid, "Hours").into_iter().find(|row| row[0] == format!("joint {pipe}")).unwrap();
+        // The joints of the 20 elbows; one more at the supply, one at the cap.
+        let joints = fittings * Decimal::TWO;
+        assert_eq!(number(&task[4]), joints + Decimal::TWO, "{task:?}");
+        assert_eq!(number(&task[5]) * joints, published, "{}", &case[0]);
+        assert_eq!(number(&task[6]), number(&task[5]) * number(&task[4]), "{task:?}");
+        held += 1;
+    }
+    assert_eq!(held, 3);
+}
