@@ -56,12 +56,13 @@ pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
         writeln!(terminal.out, "{line}")?;
     }
     if deeper > 0 {
-        writeln!(terminal.out, "{deeper} steps lie deeper.")?;
+        let words = if deeper == 1 { "figure lies" } else { "figures lie" };
+        writeln!(terminal.out, "{deeper} more {words} deeper.")?;
     }
     Ok(Exit::Done)
 }
 
-/// What an input is called on the user's own sheet: `Length ft of A1`, or the item of a Job setting.
+/// What an input is called on the user's own sheet: `A1, Length ft`, or the item of a Job setting.
 fn input_label(kept: &KeptBook, place: &Place) -> Option<String> {
     let sheet = kept.sheets.iter().find(|sheet| *sheet.name == *place.sheet)?;
     let words = |row: u32, column: u16| match &sheet.cell(row, column)?.raw {
@@ -75,10 +76,10 @@ fn input_label(kept: &KeptBook, place: &Place) -> Option<String> {
         return row;
     }
     let heading = words(sheet.heading_row?, place.column)?;
-    Some(row.map_or_else(|| heading.clone(), |row| format!("{heading} of {row}")))
+    Some(row.map_or_else(|| heading.clone(), |row| format!("{row}, {heading}")))
 }
 
-/// The lines of a trace down to a depth, and how many steps lie deeper. Several steps in a row that all stand above
+/// The lines of a trace down to a depth, and how many figures are met only deeper. Several steps in a row that all stand above
 /// already (a sum over a column that another sum went through) are one line.
 fn told(steps: &[Step], depth: Option<usize>) -> (Vec<String>, usize) {
     let within: Vec<&Step> = steps.iter().filter(|step| depth.is_none_or(|depth| step.depth <= depth)).collect();
@@ -98,10 +99,12 @@ fn told(steps: &[Step], depth: Option<usize>) -> (Vec<String>, usize) {
             rest = after;
         }
     }
-    (lines, steps.len() - within.len())
+    let told: HashSet<&Place> = within.iter().map(|step| &step.place).collect();
+    let deeper: HashSet<&Place> = steps.iter().map(|step| &step.place).filter(|place| !told.contains(place)).collect();
+    (lines, deeper.len())
 }
 
-/// `  Demand of A1  Sizing!E7  =Loads!H7  -> 3.72`: two spaces a level, then label, cell, formula or origin, value.
+/// `  A1, Demand  Sizing!E7  =Loads!H7  -> 3.72`: two spaces a level, then label, cell, formula or origin, value.
 fn line(step: &Step) -> String {
     let label = if step.label.is_empty() { String::new() } else { format!("{}  ", step.label) };
     let how = match &step.formula {
@@ -109,8 +112,13 @@ fn line(step: &Step) -> String {
         None => step.origin.clone(),
     };
     let how = if how.is_empty() { String::new() } else { format!("  {how}") };
-    let again = if step.seen { "  (followed above)" } else { "" };
-    format!("{}{label}{}{how}  -> {}{again}", "  ".repeat(step.depth), step.place, shown(&step.value))
+    let beside = match (step.seen, step.passed_over) {
+        (true, _) => "  (followed above)".to_owned(),
+        (false, 0) => String::new(),
+        (false, 1) => "  (1 other cell makes no difference)".to_owned(),
+        (false, others) => format!("  ({others} other cells make no difference)"),
+    };
+    format!("{}{label}{}{how}  -> {}{beside}", "  ".repeat(step.depth), step.place, shown(&step.value))
 }
 
 /// The value without the digits that no spreadsheet shows.
@@ -164,13 +172,16 @@ mod tests {
         let mut step = Step {
             depth: 1,
             place: Place::new("Sizing", 6, 4),
-            label: "Demand of A1".into(),
+            label: "A1, Demand".into(),
             formula: Some("Loads!H7*2".into()),
             value: "3.7200000000000001".into(),
             origin: String::new(),
             seen: true,
+            passed_over: 0,
         };
-        assert_eq!(line(&step), "  Demand of A1  Sizing!E7  =Loads!H7*2  -> 3.72  (followed above)");
+        assert_eq!(line(&step), "  A1, Demand  Sizing!E7  =Loads!H7*2  -> 3.72  (followed above)");
+        let summed = Step { seen: false, passed_over: 505, ..step.clone() };
+        assert!(line(&summed).ends_with("-> 3.72  (505 other cells make no difference)"));
         step = Step { depth: 0, formula: None, origin: "input".into(), seen: false, value: "3/4".into(), ..step };
         step.label.clear();
         assert_eq!(line(&step), "Sizing!E7  input  -> 3/4");
@@ -186,6 +197,7 @@ mod tests {
             value: "1".into(),
             origin: "input".into(),
             seen: false,
+            passed_over: 0,
         };
         let steps = [step(0, 9), step(1, 1), step(1, 2), step(1, 3), step(1, 1), step(1, 2), step(1, 3), step(2, 4)];
         let (lines, deeper) = told(&steps, Some(1));

@@ -25,7 +25,8 @@ enum Part {
     Many(Vec<Value>),
 }
 
-fn value(book: &Book, expr: &Expr) -> Value {
+/// What an expression gives over the cells it names.
+pub(super) fn value(book: &Book, expr: &Expr) -> Value {
     match expr {
         Expr::Const(value) => value.clone(),
         Expr::Cell(fig) => book.value(*fig).clone(),
@@ -43,6 +44,14 @@ fn value(book: &Book, expr: &Expr) -> Value {
                 .collect();
             op.apply(&operands)
         }
+    }
+}
+
+/// The values of a range, or the one value that an expression gives.
+pub(super) fn values(book: &Book, expr: &Expr) -> Vec<Value> {
+    match part(book, expr) {
+        Part::One(value) | Part::Cell(value) => vec![value],
+        Part::Many(values) => values,
     }
 }
 

@@ -383,7 +383,7 @@ fn same_text(a: &str, b: &str) -> bool {
 }
 
 /// Whether a row meets every pair of range and key.
-fn matches(pairs: &[Operand], row: usize) -> bool {
+pub(super) fn matches(pairs: &[Operand], row: usize) -> bool {
     pairs.chunks(2).all(|pair| match pair {
         [range, key] => range.all().get(row).is_some_and(|found| meets(found, key.one())),
         _ => false,

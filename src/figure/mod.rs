@@ -7,6 +7,7 @@
 pub mod address;
 mod book;
 mod charts;
+pub mod deciding;
 pub mod dump;
 mod evaluate;
 pub mod functions;

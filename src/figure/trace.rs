@@ -1,6 +1,7 @@
 //! From a figure down to the inputs, rule rows and choices it rests on.
 
 use super::address::Addresses;
+use super::deciding::{Deciding, deciding};
 use super::spell::{Sheetwise, formula};
 use super::{Book, Expr, Fig, Home, Origin};
 use crate::place::Place;
@@ -19,9 +20,12 @@ pub struct Step {
     pub origin: String,
     /// True when this figure has been shown in full higher up and is not unfolded again.
     pub seen: bool,
+    /// Cells that the formula looks at and that made no difference: rows a sum passed over, the side of a condition that was
+    /// not taken.
+    pub passed_over: usize,
 }
 
-/// The chain from a figure down, depth first; a figure met again is named but not unfolded twice.
+/// The chain from a figure down to what decided it, depth first; a figure met again is named but not unfolded twice.
 pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut seen = std::collections::HashSet::new();
@@ -30,6 +34,7 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
         let place = addresses.place(book, fig);
         let names = Sheetwise { book, addresses, sheet: &place.sheet };
         let first_time = seen.insert(fig);
+        let deciding = if first_time { deciding(book, fig) } else { Deciding::default() };
         steps.push(Step {
             depth,
             label: label(book, fig),
@@ -43,14 +48,10 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
                 Origin::Label | Origin::Computed => String::new(),
             },
             seen: !first_time && book.expr(fig).is_some(),
+            passed_over: deciding.passed_over,
             place,
         });
-        if first_time {
-            let mut reasons = book.reasons(fig);
-            let mut once = std::collections::HashSet::new();
-            reasons.retain(|reason| once.insert(*reason));
-            stack.extend(reasons.into_iter().rev().map(|reason| (reason, depth + 1)));
-        }
+        stack.extend(deciding.cells.into_iter().rev().map(|reason| (reason, depth + 1)));
     }
     steps
 }
@@ -81,7 +82,7 @@ impl Book {
     }
 }
 
-/// What a figure is called: its column's heading and its row's first word, or its defined name.
+/// What a figure is called: its row's first word and its column's heading, or its defined name.
 pub fn label(book: &Book, fig: Fig) -> String {
     match book.home(fig) {
         Home::Table(row, column) => {
@@ -92,7 +93,7 @@ pub fn label(book: &Book, fig: Fig) -> String {
             match (heading.is_empty(), key.is_empty()) {
                 (true, _) => key,
                 (false, true) => heading.to_string(),
-                (false, false) => format!("{heading} of {key}"),
+                (false, false) => format!("{key}, {heading}"),
             }
         }
         Home::Input(_) | Home::Line(..) => book.name_of(fig).unwrap_or("").to_owned(),

@@ -1,0 +1,197 @@
+//! Which cells decided a figure: of a sum the cells that added to it, of a look-up the one that was found, of a condition the
+//! side that was taken. A formula names whole columns; whoever asks why a figure is what it is wants the few rows that made it.
+
+use super::functions::{Op, Operand, matches};
+use super::{Book, Expr, Fig, Value, evaluate};
+use crate::place::Place;
+
+/// The cells that decided, in the order the formula names them, each once; and how many others it looks at.
+#[derive(Debug, Default, PartialEq)]
+pub struct Deciding {
+    pub cells: Vec<Fig>,
+    pub passed_over: usize,
+}
+
+/// What decided the figure; nothing for an input, a rule or a choice.
+pub fn deciding(book: &Book, fig: Fig) -> Deciding {
+    let mut found = Deciding::default();
+    if let Some(expr) = book.expr(fig) {
+        gather(book, expr, &mut found);
+    }
+    let mut once = std::collections::HashSet::new();
+    found.cells.retain(|cell| once.insert(*cell));
+    found
+}
+
+fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
+    let (op, parts) = match expr {
+        Expr::Apply(op, parts) => (*op, &**parts),
+        other => return found.cells.extend(cells(book, other).into_iter().flatten()),
+    };
+    match (op, parts) {
+        (Op::SumWhere, [amounts, keys @ ..]) => {
+            let amounts = cells(book, amounts);
+            let met = rows_met(book, keys);
+            let ranges: Vec<Vec<Option<Fig>>> =
+                keys.iter().filter(|key| is_range(key)).map(|key| cells(book, key)).collect();
+            for (row, amount) in amounts.iter().enumerate().filter_map(|(row, amount)| Some((row, (*amount)?))) {
+                if !(met.contains(&row) && adds(book, amount)) {
+                    found.passed_over += 1;
+                    continue;
+                }
+                found.cells.push(amount);
+                // What the row is a row of is a reason too, where it is figured: the size that was chosen.
+                let keys = ranges.iter().filter_map(|range| range.get(row).copied().flatten());
+                found.cells.extend(keys.filter(|key| book.expr(*key).is_some()));
+            }
+            keys.iter().filter(|key| !is_range(key)).for_each(|key| gather(book, key, found));
+        }
+        (Op::CountWhere, keys) => {
+            let met = rows_met(book, keys);
+            for key in keys {
+                match is_range(key) {
+                    true => keep(&cells(book, key), found, |row, _| met.contains(&row)),
+                    false => gather(book, key, found),
+                }
+            }
+        }
+        (Op::SumProduct, [a, b]) => {
+            let (a, b) = (cells(book, a), cells(book, b));
+            let both = |row: usize, _| {
+                [&a, &b].iter().all(|side| side.get(row).copied().flatten().is_some_and(|cell| adds(book, cell)))
+            };
+            keep(&a, found, both);
+            keep(&b, found, both);
+        }
+        (Op::Pick, [range, row]) => {
+            gather(book, row, found);
+            let picked = evaluate::value(book, row).as_f64();
+            keep(&cells(book, range), found, |index, _| index as f64 + 1.0 == picked.floor());
+        }
+        (Op::RowOf | Op::RowAtLeast, [key, range]) => {
+            gather(book, key, found);
+            let row = evaluate::value(book, expr).as_f64();
+            keep(&cells(book, range), found, |index, _| index as f64 + 1.0 == row);
+        }
+        (Op::If, [condition, yes, no]) => {
+            gather(book, condition, found);
+            let taken = if evaluate::value(book, condition).truth() == Ok(true) { yes } else { no };
+            gather(book, taken, found);
+        }
+        (Op::IfFault, [first, instead]) => {
+            gather(book, first, found);
+            if evaluate::value(book, first).fault().is_some() {
+                gather(book, instead, found);
+            }
+        }
+        (Op::Sum, parts) => {
+            for part in parts {
+                match is_range(part) || matches!(**part, Expr::Cell(_)) {
+                    true => keep(&cells(book, part), found, |_, cell| adds(book, cell)),
+                    false => gather(book, part, found),
+                }
+            }
+        }
+        (Op::Min | Op::Max, parts) => {
+            let extreme = evaluate::value(book, expr);
+            for part in parts {
+                match is_range(part) {
+                    true => keep(&cells(book, part), found, |_, cell| *book.value(cell) == extreme),
+                    false => gather(book, part, found),
+                }
+            }
+        }
+        (_, parts) => parts.iter().for_each(|part| gather(book, part, found)),
+    }
+}
+
+/// Takes the cells of a range that decide, and counts the others.
+fn keep(cells: &[Option<Fig>], found: &mut Deciding, decides: impl Fn(usize, Fig) -> bool) {
+    for (row, cell) in cells.iter().enumerate().filter_map(|(row, cell)| Some((row, (*cell)?))) {
+        match decides(row, cell) {
+            true => found.cells.push(cell),
+            false => found.passed_over += 1,
+        }
+    }
+}
+
+fn is_range(expr: &Expr) -> bool {
+    matches!(expr, Expr::Range(_) | Expr::Inputs(_))
+}
+
+/// Whether a cell makes a difference to a sum. A fault does.
+fn adds(book: &Book, cell: Fig) -> bool {
+    match book.value(cell) {
+        Value::Fault(_) => true,
+        Value::Exact(number) => !number.is_zero(),
+        Value::Physical(number) => *number != 0.0,
+        Value::Blank | Value::Text(_) | Value::Flag(_) => false,
+    }
+}
+
+/// Rows (from 0) that meet all pairs of range and key.
+fn rows_met(book: &Book, pairs: &[std::sync::Arc<Expr>]) -> std::collections::HashSet<usize> {
+    let values: Vec<Vec<Value>> = pairs.iter().map(|part| evaluate::values(book, part)).collect();
+    let operands: Vec<Operand> = values.iter().map(|values| Operand::Many(values)).collect();
+    let rows = values.first().map_or(0, Vec::len);
+    (0..rows).filter(|row| matches(&operands, *row)).collect()
+}
+
+/// The cells of a range, row by row, or the one cell that an expression is; nothing where no figure stands.
+fn cells(book: &Book, expr: &Expr) -> Vec<Option<Fig>> {
+    match expr {
+        Expr::Const(_) | Expr::Apply(..) => Vec::new(),
+        Expr::Cell(fig) => vec![Some(*fig)],
+        Expr::Range(range) => {
+            (range.first..=range.last).map(|row| book.cell_at(range.table, row, range.column)).collect()
+        }
+        Expr::Inputs(range) => {
+            let at = |row| Place { row, ..range.first.clone() };
+            range.filled.iter().map(|(row, _)| book.inputs.get(&at(*row)).copied()).collect()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::figure::{CellKind, Term};
+    use crate::unit::Unit;
+
+    /// A table of kinds and counts, and a figure made from its two columns.
+    fn of(make: impl Fn(&crate::figure::Column, &crate::figure::Column) -> Term) -> (Vec<String>, usize) {
+        let mut book = Book::new();
+        let sheet = book.sheet("Counts", false);
+        let table = book.table(sheet, "Pieces");
+        let kind = book.column_like(table, "Kind", Unit::None, 10.0, CellKind::Plain);
+        let count = book.column(table, "Count", Unit::Each);
+        for (name, number) in [("tee", 3), ("elbow", 5), ("tee", 0), ("tee", 4)] {
+            let row = book.row(table);
+            book.label(row, kind, name);
+            book.rule(row, count, Value::Exact(number.into()), &"counted".into());
+        }
+        let (kind, count) = (book.whole(kind), book.whole(count));
+        let list = book.list(sheet, "");
+        let column = book.column(list, "", Unit::Each);
+        let row = book.row(list);
+        let figure = book.put(row, column, make(&kind, &count));
+        let found = deciding(&book, figure.fig().expect("a figure that was put has a cell"));
+        (found.cells.iter().map(|cell| book.value(*cell).to_string()).collect(), found.passed_over)
+    }
+
+    #[test]
+    fn a_sum_rests_on_the_rows_that_added_to_it() {
+        let (cells, others) = of(|kind, count| Term::sum_where(count, &[(kind, &Term::text("tee"))]));
+        assert_eq!((cells, others), (vec!["3".to_owned(), "4".to_owned()], 2), "an elbow and a tee of none stay out");
+        let (cells, others) = of(|_, count| Term::sum(count));
+        assert_eq!((cells, others), (vec!["3".to_owned(), "5".to_owned(), "4".to_owned()], 1));
+    }
+
+    #[test]
+    fn a_look_up_rests_on_what_it_found_and_the_greatest_on_itself() {
+        let (cells, others) = of(|kind, count| Term::at(count, &Term::row_of(&Term::text("elbow"), kind)));
+        assert_eq!((cells, others), (vec!["elbow".to_owned(), "5".to_owned()], 6));
+        let (cells, others) = of(|_, count| Term::greatest(count));
+        assert_eq!((cells, others), (vec!["5".to_owned()], 3));
+    }
+}
