@@ -254,6 +254,7 @@ fn figure(
         takeoff: sheets.takeoff,
         tees: sheets.tees,
         counts: sheets.counts,
+        rule_sheet: sheets.rules,
         hold: options.hold,
     };
     let (take_off, more) = takeoff::take_off(book, &context);

@@ -40,6 +40,16 @@ pub enum Side {
     Each,
 }
 
+impl Side {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Cold => "cold",
+            Self::Hot => "hot",
+            Self::Each => "each",
+        }
+    }
+}
+
 /// What a part is made of.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PartMaterial {

@@ -1,10 +1,11 @@
 //! What each fixture and device brings with it: stub-outs, boxes and valves at rough-in, stops and supplies at trim.
 
 use super::{Context, Count, Item};
-use crate::figure::{Book, Term};
+use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Field, Phase, Size, Status};
 use crate::rules::{Part, PartMaterial, Side};
+use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -21,6 +22,7 @@ struct Host<'a> {
 }
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
+    let mut rows = PartRows::new(book, context);
     for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default() == Status::New) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
         let parts: Vec<_> = context.rules.assembly(kind).collect();
@@ -36,7 +38,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             hot: fixture.hot_run.value.is_some(),
             parts,
         };
-        host.count_parts(counts);
+        host.count_parts(book, &mut rows, counts);
     }
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
         let kind = &*device.kind.value;
@@ -65,7 +67,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             // What has no size of its own, on a device that has none either, is counted with its run.
             parts: context.rules.assembly(kind).filter(|part| part.size.or(size).is_some()).collect(),
         };
-        host.count_parts(counts);
+        host.count_parts(book, &mut rows, counts);
     }
 }
 
@@ -74,8 +76,57 @@ fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
     Some(context.sizes.materials[position].clone())
 }
 
+/// The rows of the table of parts that the job uses, on the Rules sheet, each once.
+struct PartRows {
+    table: TableId,
+    columns: [ColumnId; 8],
+    /// The parts that have a row, and how many of it go with one.
+    put: Vec<(Part, Term)>,
+}
+
+impl PartRows {
+    fn new(book: &mut Book, context: &Context) -> Self {
+        let table = book.table(context.rule_sheet, "Parts that go with one fixture or device");
+        let columns = [
+            ("Goes with", Unit::None),
+            ("Quantity", Unit::Quantity),
+            ("Part", Unit::None),
+            ("Size", Unit::None),
+            ("Phase", Unit::None),
+            ("Side", Unit::None),
+            ("Source", Unit::None),
+            ("Basis", Unit::None),
+        ];
+        Self { table, columns: columns.map(|(heading, unit)| book.column(table, heading, unit)), put: Vec::new() }
+    }
+
+    /// How many of the part go with one.
+    fn quantity(&mut self, book: &mut Book, part: &Part) -> Term {
+        if let Some((_, quantity)) = self.put.iter().find(|(known, _)| known == part) {
+            return quantity.clone();
+        }
+        let row = book.row(self.table);
+        let basis = part.origin.basis.word();
+        let source: Arc<str> = format!("{} ({basis})", part.origin.source).into();
+        let size = part.size.map(|size| size.key()).unwrap_or_default();
+        let words = |column: usize, book: &mut Book, text: &str| {
+            book.label(row, self.columns[column], text);
+        };
+        words(0, book, &part.assembly);
+        let quantity = book.rule(row, self.columns[1], Value::Exact(part.quantity), &source);
+        words(2, book, &part.kind);
+        words(3, book, &size);
+        words(4, book, &part.phase);
+        words(5, book, part.side.word());
+        words(6, book, &part.origin.source);
+        words(7, book, basis);
+        self.put.push((part.clone(), quantity.clone()));
+        quantity
+    }
+}
+
 impl Host<'_> {
-    fn count_parts(&self, counts: &mut Vec<Count>) {
+    fn count_parts(&self, book: &mut Book, rows: &mut PartRows, counts: &mut Vec<Count>) {
         for part in &self.parts {
             let piped = match part.side {
                 Side::Cold => self.cold,
@@ -104,11 +155,7 @@ impl Host<'_> {
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 key: Term::text(item.text()),
                 item,
-                quantity: if part.quantity == Decimal::ONE {
-                    self.count.clone()
-                } else {
-                    &self.count * Term::number(part.quantity)
-                },
+                quantity: &self.count * rows.quantity(book, part),
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
             });
         }

@@ -43,6 +43,7 @@ pub struct Context<'a> {
     pub takeoff: SheetId,
     pub tees: SheetId,
     pub counts: SheetId,
+    pub rule_sheet: SheetId,
     /// True when choices come from the bid that is read.
     pub hold: bool,
 }
