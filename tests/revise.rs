@@ -13,6 +13,8 @@ mod against;
 mod command;
 #[path = "revise/held.rs"]
 mod held;
+#[path = "revise/installed.rs"]
+mod installed;
 #[path = "revise/live.rs"]
 mod live;
 #[path = "revise/what_if.rs"]

@@ -2,7 +2,7 @@
 //! that it is covered.
 
 use super::Context;
-use super::pipe::{Pipe, Source, by_foot, chosen, run};
+use super::pipe::{Pipe, Source, by_foot, chosen, feet as feet_of, run, spent_feet};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;
@@ -219,7 +219,9 @@ fn put_unit(
         }
         _ => book.rule(row, units.cut, Value::Exact(Decimal::ZERO), &"nothing is cut from it".into()),
     };
-    let (feet, price) = length_and_price(book, context, source, row, units, &cut);
+    let begun = context.take_off.lines.iter().any(|line| line.item == pipe.item && !spent_feet(line).is_zero());
+    let length = pipe.problem.stock.get(stock).filter(|_| begun).map(|stock| feet_of(stock.length));
+    let (feet, price) = length_and_price(book, context, source, length, row, units, &cut);
     let inches = &feet * Term::number(12);
     let mut before = inches.clone();
     for (at, (row, length)) in rows.iter().enumerate() {
@@ -263,11 +265,17 @@ fn length_and_price(
     book: &mut Book,
     context: &Context,
     source: Source,
+    begun: Option<Decimal>,
     row: RowId,
     units: &Units,
     cut: &Term,
 ) -> (Term, Term) {
     match source {
+        Source::OnHand(_) | Source::Bought(_) if begun.is_some() => {
+            let of_it = begun.unwrap_or_default();
+            let feet = book.rule(row, units.feet, Value::Exact(of_it), &"left of it by what is in already".into());
+            (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"there already".into()))
+        }
         Source::Offer(index) => {
             let offer = &context.job.prices[index];
             let (feet, price) =

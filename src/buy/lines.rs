@@ -78,6 +78,11 @@ impl Table {
                 true => Term::sum_where(&cuts.run_needs, &[(&cuts.run_item, &line.key)]) / Term::number(12),
                 false => line.counted.clone(),
             };
+            // What is in already is needed no more, nor is what it was made of still there. The cuts leave it out.
+            let needed = match &line.in_already {
+                Some(is_in) if !piped => (needed - is_in).max(&Term::number(0)),
+                _ => needed,
+            };
             let needed = book.put(row, self.needed, needed);
             let mut count = vec![in_bid, needed.clone()];
             let mut wanted = needed.clone();
@@ -89,6 +94,10 @@ impl Table {
                 count.push(spares);
             }
             let there = line.bought.as_ref().map_or_else(|| line.on_hand.clone(), |bought| &line.on_hand + bought);
+            let there = match &line.in_already {
+                Some(is_in) => (there - is_in).max(&Term::number(0)),
+                None => there,
+            };
             let on_hand = put_either(book, row, self.on_hand, there);
             let to_get = (&wanted - &on_hand).max(&Term::number(0));
             let to_get = book.put(row, self.to_get, if line.feet { to_get } else { to_get.whole_up() });

@@ -145,6 +145,7 @@ fn unplanned(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
 }
 
 fn is_new(context: &Context, position: usize) -> bool {
+    // What is in already is cut already.
     run(context, position).status.get().unwrap_or_default() == crate::model::Status::New
 }
 
@@ -206,16 +207,34 @@ pub(super) fn by_foot(price: &Price) -> bool {
     matches!(&*fold(&price.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
 }
 
+/// Feet of the line's pipe that are in already, waste included.
+pub(super) fn spent_feet(line: &Line) -> Decimal {
+    line.in_already.as_ref().and_then(|is_in| is_in.value().as_decimal()).unwrap_or_default()
+}
+
+/// What is left of so many feet once what is spent is taken off, as far as it goes.
+fn less(feet: Decimal, spent: &mut Decimal) -> Decimal {
+    let used = feet.min(*spent);
+    *spent -= used;
+    feet - used
+}
+
 /// What pipe can be cut from. Of what is on hand or bought already each row serves one color only: that of the first pipe
 /// in line.
 fn stock(context: &Context, line: &Line, needs: &[i64], taken: &mut Vec<Source>) -> (Vec<Stock>, Vec<Source>) {
     let item = &line.item;
     let mut stock = Vec::new();
     let mut sources = Vec::new();
+    // What is in already was cut from what was on hand and bought, in this order, as far as that went.
+    let mut spent = spent_feet(line);
     for (index, have) in context.job.on_hand.iter().enumerate() {
         let sizes = have.sizes.get().unwrap_or_default();
         let fits = matches_item(context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes);
-        let length = eighths(have.quantity.value.unwrap_or_default() * Decimal::from(12));
+        let mut feet = have.quantity.value.unwrap_or_default();
+        if fits && !taken.contains(&Source::OnHand(index)) {
+            feet = less(feet, &mut spent);
+        }
+        let length = eighths(feet * Decimal::from(12));
         if fits && !taken.contains(&Source::OnHand(index)) && length > 0 {
             taken.push(Source::OnHand(index));
             let form = form(&have.unit.get().unwrap_or_default()).unwrap_or(Form::Coil);
@@ -226,10 +245,14 @@ fn stock(context: &Context, line: &Line, needs: &[i64], taken: &mut Vec<Source>)
     for (index, price) in line.bought_by.iter().filter_map(|index| Some((*index, context.job.prices.get(*index)?))) {
         let units = price.bought.value.unwrap_or_default();
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
-        // What was cut from a roll is one piece; sticks and coils are whole ones.
-        let (length, count) = match by_foot(price) {
-            true => (units * pack, 1),
-            false => (pack, units.floor().to_u32().unwrap_or(0)),
+        let whole = units.checked_mul(pack).unwrap_or_default();
+        let there = if taken.contains(&Source::Bought(index)) { whole } else { less(whole, &mut spent) };
+        let units = there.checked_div(pack).unwrap_or_default().round_dp(6).floor();
+        // What was cut from a roll is one piece; sticks and coils are whole ones. Of several of which one is begun, the
+        // begun one is not counted on.
+        let (length, count) = match by_foot(price) || (there < whole && units.is_zero()) {
+            true => (there, 1),
+            false => (pack, units.to_u32().unwrap_or(0)),
         };
         let length = eighths(length * Decimal::from(12));
         if !taken.contains(&Source::Bought(index)) && length > 0 && count > 0 {

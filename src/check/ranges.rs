@@ -20,7 +20,7 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
             sink.at(place, Code::RiseOverLength { rise: plain(rise), length: plain(length) });
         } else if let (Some(length), Some(place)) = (run.length_ft.value, &run.length_ft.cell)
             && length.is_zero()
-            && status == Status::New
+            && status.is_of_this_job()
         {
             sink.at(place, Code::ZeroLength { run: excerpt(&run.name.value) });
         }

@@ -49,7 +49,7 @@ fn pipe(context: &Context, work: &mut Vec<Work>) {
 /// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear.
 fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let mut kinds: Vec<(String, Vec<Term>)> = Vec::new();
-    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default() == Status::New) {
+    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
         let count = book.number_input(&fixture.count, Decimal::ONE);
         match kinds.iter_mut().find(|(name, _)| name == kind) {
@@ -67,7 +67,7 @@ fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
 
 fn devices(context: &Context, work: &mut Vec<Work>) {
     let mut kinds: Vec<(&str, u32)> = Vec::new();
-    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         match kinds.iter_mut().find(|(kind, _)| *kind == &*device.kind.value) {
             Some((_, count)) => *count += 1,
             None => kinds.push((&device.kind.value, 1)),
@@ -99,7 +99,10 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     // New pipe tied into old, or old into new: both want the water off and a joint to what is there.
     let ties = (0..context.network.len())
         .filter_map(|position| Some((status(position), status(context.network.parent[position]?))))
-        .filter(|pair| matches!(pair, (Status::New, Status::Existing) | (Status::Existing, Status::New)))
+        .filter(|(one, other)| {
+            let (old, ours) = (|s: &Status| *s == Status::Existing, |s: &Status| s.is_of_this_job());
+            (ours(one) && old(other)) || (old(one) && ours(other))
+        })
         .count();
     // A cap on pipe that stays is put on while the water is off for a tie-in, or has it turned off for itself.
     let ties = if ties == 0 { caps_on_what_stays(context.job, context.network).min(1) } else { ties };

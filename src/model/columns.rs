@@ -44,7 +44,7 @@ pub struct Sheet {
     pub columns: &'static [Column],
 }
 
-pub const STATUS: &[&str] = &["new", "existing", "remove", "by others"];
+pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
 pub const WHERE: &[&str] = &["inside", "outside wall", "crawl space", "attic", "buried", "in slab", "open"];
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
 pub const JOINTS: &[&str] = &["allowed", "none"];
@@ -85,7 +85,7 @@ const STATUS_COLUMN: Column = column(
     "Status",
     &["State"],
     Kind::Choice(STATUS),
-    "new (blank means new), existing: already in, counted in the hydraulics, not bought; remove: comes out; by others: somebody else's work.",
+    "new (blank means new); existing: was there before the job, counted in the hydraulics, not bought; remove: comes out; by others: somebody else's work; installed: part of this job and done, priced but not ordered again.",
 );
 const PHASE_COLUMN: Column = column(
     "Phase",

@@ -132,13 +132,27 @@ pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValu
 
 /// A plain number: digits, a point, thousands commas, a dollar sign. No exponents, no words.
 pub fn parse_number(text: &str) -> Option<Decimal> {
-    let plain: String = text.trim().trim_start_matches('$').chars().filter(|c| *c != ',' && *c != '\u{a0}').collect();
+    let plain: String = text.trim().trim_start_matches('$').chars().filter(|c| *c != '\u{a0}').collect();
     let plain = plain.trim().replace('\u{2212}', "-");
+    if !parts_thousands(plain.strip_prefix('-').unwrap_or(&plain)) {
+        return None;
+    }
+    let plain = plain.replace(',', "");
     let digits = plain.strip_prefix('-').unwrap_or(&plain);
     if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
         return None;
     }
     plain.parse().ok()
+}
+
+/// Whether commas, if any, part thousands: in `12,5` one stands for a point somewhere, and 125 would be a silent mistake.
+fn parts_thousands(digits: &str) -> bool {
+    let mut groups = digits.split('.').next().unwrap_or_default().split(',');
+    let first = groups.next().unwrap_or_default();
+    let rest: Vec<&str> = groups.collect();
+    let behind_the_point = digits.split_once('.').is_some_and(|(_, decimals)| decimals.contains(','));
+    !behind_the_point
+        && (rest.is_empty() || ((1..=3).contains(&first.len()) && rest.iter().all(|group| group.len() == 3)))
 }
 
 /// A share: `7%` and `7` are 0.07, `0.07` is itself. A bare number of 1 or more is read as percent.
@@ -170,6 +184,18 @@ mod tests {
     fn every_default_can_be_read() {
         for spec in SETTINGS {
             assert!(parse_setting(spec.kind, spec.default).is_ok(), "{}", spec.name);
+        }
+    }
+
+    #[test]
+    fn commas_part_thousands_and_nothing_else() {
+        for (text, number) in
+            [("1,234", "1234"), ("$12,345.60", "12345.60"), ("-1,234,567", "-1234567"), ("1234.5", "1234.5")]
+        {
+            assert_eq!(parse_number(text), Some(number.parse().unwrap()), "{text}");
+        }
+        for text in ["12,5", "1,2345", ",5", "1234,567", "1.5,000", "1,23,456"] {
+            assert_eq!(parse_number(text), None, "{text}");
         }
     }
 

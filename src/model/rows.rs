@@ -12,15 +12,27 @@ pub enum Status {
     Existing,
     Remove,
     ByOthers,
+    /// Part of this job, and done: priced like what is new, and neither ordered nor sized again.
+    Installed,
 }
 
 impl Status {
     /// In the order of [`super::columns::STATUS`].
-    pub const ALL: [Self; 4] = [Self::New, Self::Existing, Self::Remove, Self::ByOthers];
+    pub const ALL: [Self; 5] = [Self::New, Self::Existing, Self::Remove, Self::ByOthers, Self::Installed];
 
     /// True when water flows through it once the job is done.
     pub fn carries_water(self) -> bool {
         self != Self::Remove
+    }
+
+    /// True for what this job brings in, done or still to do.
+    pub fn is_of_this_job(self) -> bool {
+        matches!(self, Self::New | Self::Installed)
+    }
+
+    /// True for what lies there and does not change its size by itself.
+    pub fn lies_there(self) -> bool {
+        matches!(self, Self::Existing | Self::Installed)
     }
 }
 

@@ -107,15 +107,19 @@ fn put_row(
     findings: &mut Vec<Finding>,
 ) -> Term {
     let row: RowId = book.row(columns.item.table());
-    match line {
-        Some(line) => _ = book.put(row, columns.item, line.key.clone()),
+    let feet = match line {
+        Some(line) => {
+            book.put(row, columns.item, line.key.clone());
+            line.feet
+        }
         None => {
             let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m));
             let sizes = price.sizes.get().unwrap_or_default();
             let item = Item::new(&price.kind.value, material.unwrap_or_default(), &sizes);
             book.label(row, columns.item, &item.text());
+            item.is_feet()
         }
-    }
+    };
     if let (Some(supplier), Some(place)) = (price.supplier.get(), &price.supplier.cell) {
         let words = book.input_cell(place, Value::Text(supplier));
         book.put(row, columns.supplier, words);
@@ -142,7 +146,7 @@ fn put_row(
     let returns = book.put(row, columns.returns, (&back * &one).cents());
     let rest = book.put(row, columns.rest, &left - &back * &pack);
     let stock = book.put(row, columns.stock, (&rest * &one / &pack).cents());
-    let unit = if line.is_some_and(|line| line.feet) { Unit::Feet } else { Unit::Quantity };
+    let unit = if feet { Unit::Feet } else { Unit::Quantity };
     [&quantity, &wanted, &left, &rest].iter().for_each(|term| book.unit(term, unit));
     if left.value().as_f64() > 0.0 {
         let worth = (&returns + &stock).show_money().value().to_string();

@@ -108,17 +108,22 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         sums.row(book, "New pipe in Runs / on the lines", feet, &pipe, Unit::Feet);
     }
 
-    let stocked: Vec<_> = lines.iter().filter(|line| line.on_hand.fig().is_some()).collect();
+    let has_stock = |line: &&crate::takeoff::Line| {
+        line.on_hand.fig().is_some() || line.bought.is_some() || line.in_already.is_some()
+    };
+    let stocked: Vec<_> = lines.iter().filter(has_stock).collect();
     let mut left = None;
     if !stocked.is_empty() {
-        let table = book.table(context.sheets.checks, "On hand, used and left over");
+        let table = book.table(context.sheets.checks, "On hand, bought or in already, and left over");
         let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
-        let have = book.column(table, "On hand", Unit::Ratio);
+        let have = book.column(table, "There", Unit::Ratio);
         let over = book.column(table, "Left over", Unit::Ratio);
         for line in &stocked {
             let row = book.row(table);
             book.put(row, name, line.key.clone());
-            let have = book.put(row, have, line.on_hand.clone());
+            let there = Term::total(&std::iter::once(&line.on_hand).chain(&line.bought).collect::<Vec<_>>());
+            let there = line.in_already.as_ref().map_or(there.clone(), |is_in| there.max(is_in));
+            let have = book.put(row, have, there);
             book.put(row, over, (have - &line.needed).max(&Term::number(0)));
         }
         left = Some((Term::sum(&book.whole(have)), Term::sum(&book.whole(over))));
@@ -131,6 +136,6 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
             Some((have, over)) => have + to_buy - over,
             None => to_buy,
         };
-        sums.row(book, "Needed / on hand + to buy - left over", needed, &got, Unit::Ratio);
+        sums.row(book, "Needed / there + to buy - left over", needed, &got, Unit::Ratio);
     }
 }

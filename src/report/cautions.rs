@@ -103,10 +103,10 @@ fn has_hot_water(context: &Context) -> bool {
 
 fn has_buried_pipe(context: &Context) -> bool {
     let buried = |place: Option<Whereabouts>| matches!(place, Some(Whereabouts::Buried));
-    context.job.runs.iter().any(|run| buried(run.place.get()) && run.status.get().unwrap_or_default() == Status::New)
+    context.job.runs.iter().any(|run| buried(run.place.get()) && run.status.get().unwrap_or_default().is_of_this_job())
 }
 
 fn new_heater(context: &Context) -> bool {
-    let new = |status: Option<Status>| status.unwrap_or_default() == Status::New;
+    let new = |status: Option<Status>| status.unwrap_or_default().is_of_this_job();
     context.job.devices.iter().any(|d| HEATERS.contains(&&*d.kind.value) && new(d.status.get()))
 }

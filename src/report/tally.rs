@@ -120,6 +120,8 @@ impl Counter<'_> {
 
     /// The next row; its heading is made when it is the first of its kind.
     fn row(&mut self, name: &Term, status: Status, kind: &str, words: Term, unit: Unit) -> RowId {
+        // To the customer what is in already is as new as what is still to come.
+        let status = if status == Status::Installed { Status::New } else { status };
         // SUMIFS takes these signs for wildcards.
         let key = format!("{}: {kind}", before(status)).replace(['*', '?', '~'], " ");
         let row = self.book.row(self.table);
@@ -139,7 +141,7 @@ impl Counter<'_> {
 
 fn before(status: Status) -> &'static str {
     match status {
-        Status::New => "new",
+        Status::New | Status::Installed => "new",
         Status::Existing => "stays",
         Status::Remove => "comes out",
         Status::ByOthers => "by others",

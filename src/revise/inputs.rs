@@ -67,6 +67,17 @@ impl InputChange {
         }
     }
 
+    /// Whether it says how far the work and the buying have come, which changes nothing that was agreed.
+    pub fn is_shop_matter(&self) -> bool {
+        let done = |raw: &Raw| matches!(&*fold(&raw_text(raw)), "" | "new" | "installed");
+        match self.group {
+            ("Prices", "Bought" | "Supplier" | "Part no." | "Quoted" | "Note") => true,
+            (_, "Status") => done(&self.old) && done(&self.new),
+            (_, "Note") => true,
+            _ => false,
+        }
+    }
+
     pub fn old_words(&self) -> String {
         shown(&self.old, self.unit)
     }

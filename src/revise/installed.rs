@@ -14,7 +14,8 @@ pub struct TooSmall {
     pub size: String,
     /// What it would get were it new.
     pub wanted: String,
-    /// What taking it out and replacing it does to the price.
+    /// What taking it out and putting in the larger pipe costs, beside what is paid for it already; digging and patching
+    /// aside.
     pub cost: Decimal,
 }
 
@@ -33,8 +34,19 @@ pub fn suspects(priced: &Summary, most: usize) -> Vec<String> {
             }
         }
     }
-    let runs = priced.runs.iter().zip(suspects).filter(|(run, suspect)| *suspect && run.existing);
+    let runs = priced.runs.iter().zip(suspects).filter(|(run, suspect)| *suspect && run.in_already);
     runs.map(|(run, _)| run.name.clone()).take(most).collect()
+}
+
+/// The job without what this run costs: its pipe is in the price as long as it is of this job, and stays paid for when it is
+/// replaced. `None` where it costs this job nothing as it is.
+pub fn set_aside(job: &Job, name: &str, size: &str) -> Option<Job> {
+    let index = job.runs.iter().position(|run| same_name(&run.name.value) == same_name(name))?;
+    let mut changed = job.clone();
+    let run = changed.runs.get_mut(index).filter(|run| run.status.get() == Some(Status::Installed))?;
+    run.status = Field { value: Some(Status::ByOthers), raw: Raw::Text("by others".into()), ..run.status.clone() };
+    run.size = Field { value: Size::parse(size), raw: Raw::Text(size.into()), ..run.size.clone() };
+    Some(changed)
 }
 
 /// The job with this run let go: new, of whatever size it needs, and the old pipe taken out.
@@ -60,15 +72,16 @@ pub fn let_go(job: &Job, name: &str) -> Option<Job> {
 }
 
 impl TooSmall {
-    /// What letting the run go shows: nothing where it would get no larger pipe.
-    pub fn of(name: &str, now: &Summary, let_go: &Summary) -> Option<Self> {
+    /// What letting the run go shows: nothing where it would get no larger pipe. `beside` is the total without what the run
+    /// as it lies costs.
+    pub fn of(name: &str, now: &Summary, let_go: &Summary, beside: Decimal) -> Option<Self> {
         let (lies, wanted) = (now.run(name)?, let_go.run(name)?);
         let size = |run: &RunFacts| Size::parse(&run.size);
         (size(wanted)? > size(lies)?).then(|| Self {
             run: name.to_owned(),
             size: lies.size.clone(),
             wanted: wanted.size.clone(),
-            cost: let_go.total - now.total,
+            cost: let_go.total - beside,
         })
     }
 }

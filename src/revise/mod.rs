@@ -34,6 +34,7 @@ use crate::model::network::Network;
 use crate::price::Bid;
 use crate::size::Sizes;
 use crate::takeoff::TakeOff;
+use rust_decimal::Decimal;
 
 /// What a bid is held against.
 #[derive(Debug, Clone)]
@@ -44,6 +45,8 @@ pub struct Comparison {
     /// What each does by itself; `None` where there is but one.
     pub why: Option<Why>,
     pub installed: Vec<TooSmall>,
+    /// The total that the old bid's paper shows, where what was entered in it since has moved it.
+    pub shown: Option<Decimal>,
 }
 
 /// What a revision adds to a bid.

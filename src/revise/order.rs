@@ -1,10 +1,12 @@
 //! The change order: what both sides sign before the change is made. Its reason and days stand in Job.
 
+use super::inputs::InputChange;
 use super::sentences::Told;
 use super::{Comparison, Context};
-use crate::figure::{Book, CellKind, Look, SheetId, Term};
+use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;
+use std::sync::Arc;
 
 const LABEL: f64 = 30.0;
 const WORDS: f64 = 58.0;
@@ -18,7 +20,7 @@ const NAMED: usize = 12;
 pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, told: &Told, sheet: SheetId) {
     head(book, context, comparison, sheet);
     book.words(sheet, Look::Heading, "What changes");
-    let inputs = &comparison.inputs;
+    let inputs: Vec<&InputChange> = comparison.inputs.iter().filter(|input| !input.is_shop_matter()).collect();
     for input in inputs.iter().take(NAMED) {
         book.words(sheet, Look::Words, &format!("{}.", input.words()));
     }
@@ -28,8 +30,7 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, t
     book.words(sheet, Look::Heading, "What that means");
     let space = Term::text(" ");
     let mut parts: Vec<&Term> = Vec::new();
-    // The first sentence says again what stands above.
-    for sentence in told.sentences.iter().skip(1) {
+    for sentence in &told.for_customer {
         if !parts.is_empty() {
             parts.push(&space);
         }
@@ -84,6 +85,15 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
     let list = book.list(sheet, "");
     let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
     let value = book.column_like(list, "", Unit::Money, WORDS, CellKind::Plain);
+    if let Some(shown) = comparison.shown {
+        let from: Arc<str> = "the bid as it was handed over".into();
+        let row = book.row(list);
+        book.label(row, label, &format!("Price that {} showed", comparison.old.origin));
+        let shown = book.carry(row, value, Value::Exact(shown), &from);
+        let row = book.row(list);
+        book.label(row, label, "Entered in it since");
+        book.put(row, value, &told.old_price - shown);
+    }
     let mut put = |words: &str, term: &Term, kind: CellKind| {
         let row = book.row(list);
         book.mark(row, kind);

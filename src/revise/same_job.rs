@@ -1,4 +1,5 @@
-//! Whether two workbooks are of one job: by what the papers say, else by the names of the runs.
+//! Whether two workbooks are of one job: by what the papers say, else by the runs, each with the run that feeds it (every
+//! house has a C1 and an H1).
 
 use crate::finding::{Code, Finding};
 use crate::model::network::same_name;
@@ -7,10 +8,12 @@ use std::collections::BTreeSet;
 
 /// The finding that stops a comparison of two different jobs; nothing when they are one.
 pub fn different(old: &Job, new: &Job) -> Option<Finding> {
-    let names = |job: &Job| -> BTreeSet<String> { job.runs.iter().map(|run| same_name(&run.name.value)).collect() };
-    let (before, after) = (names(old), names(new));
+    let runs = |job: &Job| -> BTreeSet<(String, String)> {
+        job.runs.iter().map(|run| (same_name(&run.name.value), same_name(&run.from.value))).collect()
+    };
+    let (before, after) = (runs(old), runs(new));
     let shared = before.intersection(&after).count();
-    let of = before.len().min(after.len());
+    let of = before.len().max(after.len());
     let half = of > 0 && shared * 2 >= of;
     // Two names agree, contradict each other, or one of them is missing.
     let agree = |setting: Setting| {

@@ -13,7 +13,8 @@ const TOLD: usize = 5;
 
 /// The sentences and figures that the change order takes over.
 pub(super) struct Told {
-    pub sentences: Vec<Term>,
+    /// Those that a change order tells.
+    pub for_customer: Vec<Term>,
     pub old_price: Term,
     pub new_price: Term,
     pub difference: Term,
@@ -39,7 +40,9 @@ impl List {
         short: &Short,
         re_sized: &Column,
     ) -> Told {
-        let mut sentences = vec![self.label(book, &changes(comparison))];
+        // What has changed stands on the change order in a list of its own.
+        self.label(book, &changes(comparison));
+        let mut sentences = Vec::new();
         let currency = context.settings.get(Setting::Currency);
         sentences.push(self.put(book, price(&currency, &short.total)));
         sentences.push(self.put(book, by(&currency, &short.total)));
@@ -63,7 +66,7 @@ impl List {
                 &left.show_money(),
                 &Term::text(" is left over."),
             ];
-            sentences.push(self.put(book, Term::join(&words)));
+            self.put(book, Term::join(&words));
         }
         for small in &comparison.installed {
             let words =
@@ -71,7 +74,7 @@ impl List {
             sentences.push(self.label(book, &words));
         }
         Told {
-            sentences,
+            for_customer: sentences,
             old_price: short.total.before.clone(),
             new_price: short.total.now.clone(),
             difference: short.total.difference.clone(),

@@ -39,7 +39,8 @@ pub struct RunFacts {
     pub material: String,
     /// With its inch mark: `3/4"`; empty when there is none.
     pub size: String,
-    pub existing: bool,
+    /// It lies there already: from before the job, or put in by it.
+    pub in_already: bool,
     pub end_psi: f64,
     /// `OK`, `too fast`, or how short of pressure.
     pub check: String,
@@ -91,7 +92,7 @@ impl Summary {
                 name: run.name.value.trim().to_owned(),
                 material: sizes.materials.get(position)?.to_string(),
                 size: sizes.sizes.get(position).copied().flatten().map(|size| size.key()).unwrap_or_default(),
-                existing: run.status.get() == Some(Status::Existing),
+                in_already: run.status.get().is_some_and(Status::lies_there),
                 end_psi: figure(&sizes.end_psi),
                 check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
                 fed_by: network.parent.get(position).copied().flatten(),

@@ -5,7 +5,6 @@
 use super::Context;
 use super::exact::Fork;
 use super::outlets::Outlet;
-use crate::model::Status;
 use std::sync::Arc;
 
 /// The end of a run and what leaves it.
@@ -30,7 +29,7 @@ pub fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets
     let mut new_outlet = vec![false; forks.len()];
     for outlet in outlets {
         let fixture = &context.job.fixtures[outlet.fixture];
-        if fixture.status.get().unwrap_or_default() == Status::New {
+        if fixture.status.get().unwrap_or_default().is_of_this_job() {
             [outlet.cold, outlet.hot].into_iter().flatten().for_each(|position| new_outlet[position] = true);
         }
     }
@@ -58,5 +57,5 @@ pub fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets
 }
 
 pub fn run_is_new(context: &Context, position: usize) -> bool {
-    context.job.runs[context.network.order[position]].status.get().unwrap_or_default() == Status::New
+    context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
 }

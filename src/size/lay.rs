@@ -5,7 +5,7 @@ use super::Context;
 use super::rule_tables::{RuleTables, Writer, exact, words};
 use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
-use crate::model::{Run, Setting, Size, Status, Whereabouts, fold};
+use crate::model::{Run, Setting, Size, Whereabouts, fold};
 use crate::rules::Rules;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
@@ -112,7 +112,7 @@ fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Opti
 }
 
 fn is_new(run: &Run) -> bool {
-    run.status.get().unwrap_or_default() == Status::New
+    run.status.get().unwrap_or_default().is_of_this_job()
 }
 
 /// The form of a run's pipe: `auto`, `stick` or `coil`, as Runs says, else Form in Job.

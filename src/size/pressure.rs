@@ -305,7 +305,8 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
-        let on_main = given.structure.main_runs.contains(&position) && run.status.get() != Some(Status::Existing);
+        let on_main =
+            given.structure.main_runs.contains(&position) && !run.status.get().is_some_and(Status::lies_there);
         let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
         (fallback, Some(choice))
     };

@@ -7,7 +7,7 @@ use super::joints::{in_line, run_is_new};
 use super::outlets::Outlet;
 use super::{Context, home_runs};
 use crate::model::network::Network;
-use crate::model::{At, Device, Job, Phase, Setting, Status, Whereabouts, fold};
+use crate::model::{At, Device, Job, Phase, Setting, Whereabouts, fold};
 use crate::rules::{PartMaterial, split_group};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -127,7 +127,7 @@ impl Policy {
 /// New devices by the run they are on.
 fn new_devices<'a>(context: &'a Context<'_>) -> Vec<Vec<&'a Device>> {
     let mut on = vec![Vec::new(); context.network.len()];
-    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         if let Some(position) = context.network.find(&device.on_run.value) {
             on[position].push(device);
         }
@@ -158,7 +158,7 @@ pub fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]) -> bo
         let on_main = network.find(&device.on_run.value).is_some_and(|run| main_runs.contains(&run));
         let shuts = match &*device.kind.value {
             "shutoff valve" => status.carries_water(),
-            "meter" => status == Status::New,
+            "meter" => status.is_of_this_job(),
             _ => false,
         };
         on_main && shuts

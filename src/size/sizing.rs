@@ -137,9 +137,10 @@ pub fn sizes(
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
         }
-        if let (Word::Choice, Some(Status::Existing), Some(size)) =
-            (picked[position].word, run.status.get(), picked[position].size)
-        {
+        // What this job has put in lies as the bid had it; what was there before is worth a look.
+        let known = run.status.get() == Some(Status::Installed) && as_it_lies(context, run).is_some();
+        let lies = run.status.get().is_some_and(Status::lies_there) && !known;
+        if let (true, Word::Choice, Some(size)) = (lies, picked[position].word, picked[position].size) {
             findings.push(Finding::near(
                 run.size.cell.as_ref().or(Some(&run.name.place)),
                 Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
@@ -149,7 +150,7 @@ pub fn sizes(
     let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
     for (position, Picked { size, word }) in picked.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
-        let new = run.status.get().unwrap_or_default() == Status::New;
+        let new = run.status.get().unwrap_or_default().is_of_this_job();
         // What the codes ask of a service they ask where it comes in; farther on, a line is a line.
         let on_main = physics.structure.main_runs.contains(&position) && context.network.parent[position].is_none();
         let least = if on_main { physics.smallest[position] } else { physics.smallest[position].min(distribution) };
@@ -170,7 +171,7 @@ pub fn sizes(
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
 fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
     let key = (BID_SIZES.to_owned(), run.name.value.trim().to_owned());
-    let held = context.job.held.get(&key).filter(|_| run.status.get() == Some(Status::Existing));
+    let held = context.job.held.get(&key).filter(|_| run.status.get().is_some_and(Status::lies_there));
     held.and_then(|text| Size::parse(text))
 }
 
@@ -204,7 +205,7 @@ fn search_run(
     let material = &materials[position];
     let smallest = physics.smallest[position];
     // What is in already was not bought from today's offers.
-    let new = run.status.get().unwrap_or_default() == Status::New;
+    let new = run.status.get().unwrap_or_default().is_of_this_job();
     let priced = if new { priced_sizes(context, material) } else { Vec::new() };
     let form = super::lay::form(context, position);
     let option = |pipe: &crate::rules::Pipe| {

@@ -3,7 +3,7 @@
 use super::{Context, Count, Item};
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Field, Phase, Size, Status};
+use crate::model::{At, Field, Phase, Size};
 use crate::rules::{Part, PartMaterial, Side};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -23,7 +23,7 @@ struct Host<'a> {
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
     let mut rows = PartRows::new(book, context);
-    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default() == Status::New) {
+    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
         let parts: Vec<_> = context.rules.assembly(kind).collect();
         if parts.is_empty() {
@@ -40,7 +40,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         host.count_parts(book, &mut rows, counts);
     }
-    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         let kind = &*device.kind.value;
         let size = device.size.get();
         let item = Item::new(kind, "", size.as_slice());
@@ -56,6 +56,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             item,
             quantity: Term::number(1),
             ends: Vec::new(),
+            at_fork: false,
         });
         let host = Host {
             origin: device.name.clone(),
@@ -157,6 +158,7 @@ impl Host<'_> {
                 item,
                 quantity: &self.count * rows.quantity(book, part),
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
+                at_fork: false,
             });
         }
     }

@@ -1,6 +1,6 @@
 //! The Counts sheet: every piece where it is needed.
 
-use super::{Context, Item};
+use super::{Context, Item, installed};
 use crate::figure::{Book, CellKind, Column, Term, Value};
 use crate::model::{At, Phase};
 use crate::unit::Unit;
@@ -21,6 +21,8 @@ pub struct Count {
     pub quantity: Term,
     /// Pipe keys of the pipe ends joined to one piece.
     pub ends: Vec<Term>,
+    /// It joins the run to what leaves its end, rather than being the run's own.
+    pub at_fork: bool,
 }
 
 /// Columns of the Counts sheet, and the pipe ends summed up from them.
@@ -31,6 +33,8 @@ pub struct CountColumns {
     pub quantity: Column,
     /// First, second, third and fourth pipe end of a piece.
     pub ends: [Column; 4],
+    /// Whether a piece is in already; `None` where nothing is.
+    pub in_already: Option<Column>,
     joined: Vec<Joined>,
 }
 
@@ -52,7 +56,9 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     let ends: [_; 4] = std::array::from_fn(|i| {
         book.column_like(table, &format!("Pipe end {}", i + 1), Unit::None, 14.0, CellKind::Quiet)
     });
-    for count in counts {
+    let there: Vec<bool> = counts.iter().map(|count| installed::is_in(context, count)).collect();
+    let in_already = there.contains(&true).then(|| book.column(table, "In already", Unit::None));
+    for (count, is_in) in counts.iter().zip(there) {
         let row = book.row(table);
         if is_idle(count) {
             book.mark(row, CellKind::Idle);
@@ -67,6 +73,9 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         for (column, end) in ends.iter().zip(&count.ends) {
             put_words(book, row, *column, end);
         }
+        if let Some(column) = in_already.filter(|_| is_in) {
+            book.label(row, column, installed::YES);
+        }
     }
     if counts.iter().any(is_idle) {
         book.words(context.counts, crate::figure::Look::Small, super::FOLDED);
@@ -76,6 +85,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         item: book.whole(item),
         quantity: book.whole(quantity),
         ends: ends.map(|column| book.whole(column)),
+        in_already: in_already.map(|column| book.whole(column)),
         joined: Vec::new(),
     };
     columns.put_joined(book, context, counts);

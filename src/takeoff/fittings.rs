@@ -8,7 +8,7 @@
 use super::tees::Spot;
 use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
-use crate::model::{At, Size, Status};
+use crate::model::{At, Size};
 use crate::rules::{ELBOW, NOTHING};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -94,7 +94,7 @@ fn outlet_legs(context: &Context, position: usize, run: &Leg) -> Vec<Leg> {
                     &context.sizes.pipe_table_keys,
                 ),
                 times: outlet.count.clone(),
-                new: fixture.status.get().unwrap_or_default() == Status::New,
+                new: fixture.status.get().unwrap_or_default().is_of_this_job(),
                 starts_with_device: false,
                 is_run: false,
             });
@@ -133,6 +133,7 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
         key,
         quantity,
         ends: vec![end; 2],
+        at_fork: false,
     }));
 }
 
@@ -149,6 +150,7 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
             key: keyed(&part.kind, material, &leg.size_key),
             quantity: Term::number(part.pieces),
             ends: vec![pipe_key_in(&leg.material, &leg.size_key); usize::from(part.ends)],
+            at_fork: false,
         }));
     }
 }
@@ -179,7 +181,16 @@ impl Node<'_, '_> {
 
     fn add(&mut self, why: &'static str, item: Item, key: Term, quantity: Term, ends: Vec<Term>) {
         let phase = self.context.phase_of_run(self.position);
-        self.pieces.push(Piece::Count(Count { origin: self.origin(), why, phase, item, key, quantity, ends }));
+        self.pieces.push(Piece::Count(Count {
+            origin: self.origin(),
+            why,
+            phase,
+            item,
+            key,
+            quantity,
+            ends,
+            at_fork: true,
+        }));
     }
 
     /// Everything that joins the run to its way through and its branches.

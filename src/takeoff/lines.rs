@@ -2,6 +2,7 @@
 //! each comes from.
 
 use super::counts::CountColumns;
+use super::installed::InAlready;
 use super::items::{is_ring, items};
 use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
@@ -27,7 +28,9 @@ pub struct Line {
     pub bought: Option<Term>,
     /// The rows of Prices (indices) that it was bought by.
     pub bought_by: Vec<usize>,
-    /// Needed less on hand and less bought, never under 0.
+    /// What is in already, waste and spares included; `None` where nothing of it is.
+    pub in_already: Option<Term>,
+    /// Needed less what is on hand or bought, or less what is in already where that is more; never under 0.
     pub to_buy: Term,
     /// All phases together, without waste and spares.
     pub counted: Term,
@@ -49,6 +52,7 @@ struct Columns {
     needed: ColumnId,
     on_hand: ColumnId,
     bought: Option<ColumnId>,
+    in_already: Option<ColumnId>,
     to_buy: ColumnId,
     places: ColumnId,
 }
@@ -63,7 +67,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     let sized_phases = in_phase(&|count| count.item.is_sized());
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let table = book.table(context.takeoff, "What the job needs");
-    let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()));
+    let is_in = InAlready::new(book, context, &columns);
+    let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
     for ((item, is_idle), bought_by) in items.zip(bought) {
@@ -71,7 +76,14 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
-        let maker = Maker { context, counts, sums: &columns, columns: &table_columns, sized_phases: &sized_phases };
+        let maker = Maker {
+            context,
+            counts,
+            sums: &columns,
+            columns: &table_columns,
+            sized_phases: &sized_phases,
+            is_in: is_in.as_ref(),
+        };
         lines.push(maker.line(book, row, item, is_idle, bought_by));
     }
     if lines.iter().any(|line| line.idle) {
@@ -85,7 +97,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     TakeOff { lines, counts: columns, pipe_keys, pipe_phases, tasks: Vec::new(), choice_check: None }
 }
 
-fn put_columns(book: &mut Book, table: TableId, bought: bool) -> Columns {
+fn put_columns(book: &mut Book, table: TableId, bought: bool, in_already: bool) -> Columns {
     Columns {
         line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
         unit: book.column(table, "Unit", Unit::None),
@@ -94,6 +106,7 @@ fn put_columns(book: &mut Book, table: TableId, bought: bool) -> Columns {
         needed: book.column(table, "Needed", Unit::Quantity),
         on_hand: book.column(table, "On hand", Unit::Quantity),
         bought: bought.then(|| book.column(table, "Bought", Unit::Quantity)),
+        in_already: in_already.then(|| book.column(table, "In already", Unit::Quantity)),
         to_buy: book.column(table, "To buy", Unit::Quantity),
         places: book.column_like(table, "Where", Unit::None, 44.0, CellKind::Quiet),
     }
@@ -106,6 +119,7 @@ struct Maker<'a, 'b> {
     columns: &'a Columns,
     /// Phases in which anything is needed whose size may change.
     sized_phases: &'a [Phase],
+    is_in: Option<&'a InAlready>,
 }
 
 impl Maker<'_, '_> {
@@ -124,15 +138,18 @@ impl Maker<'_, '_> {
         };
         let mut by_phase: [Option<Term>; 4] = Default::default();
         let mut counted = Vec::new();
+        let mut in_already = Vec::new();
+        let with_more = |quantity: Term| match &more {
+            // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
+            Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
+            Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+            None => quantity,
+        };
         for phase in Phase::ALL {
             let Some(quantity) = self.quantity(&item, &key, phase) else { continue };
             counted.push(quantity.clone());
-            let quantity = match &more {
-                // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
-                Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
-                Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
-                None => quantity,
-            };
+            in_already.extend(self.is_in.and_then(|is_in| is_in.of(book, self.sums, &item, phase, with_more)));
+            let quantity = with_more(quantity);
             by_phase[phase as usize] = Some(book.put(row, columns.phases[phase as usize], quantity));
         }
         let present: Vec<&Term> = by_phase.iter().flatten().collect();
@@ -149,19 +166,45 @@ impl Maker<'_, '_> {
             (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
             _ => None,
         };
+        let in_already = match columns.in_already.filter(|_| !in_already.is_empty()) {
+            Some(column) => Some(book.put(row, column, Term::total(&in_already.iter().collect::<Vec<_>>()))),
+            None => None,
+        };
         let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
-        let to_buy = match have.is_empty() {
-            true => needed.clone(),
-            false => have.iter().fold(needed.clone(), |left, have| left - *have).max(&Term::number(0)),
+        let zero = Term::number(0);
+        let to_buy = match (&in_already, have.is_empty()) {
+            (None, true) => needed.clone(),
+            (None, false) => have.iter().fold(needed.clone(), |left, have| left - *have).max(&zero),
+            (Some(is_in), true) => (&needed - is_in).max(&zero),
+            // What is in came out of what was on hand or bought, as far as that went.
+            (Some(is_in), false) => (&needed - Term::total(&have).max(is_in)).max(&zero),
         };
         let to_buy = book.put(row, columns.to_buy, to_buy);
-        [&needed, &on_hand, &to_buy].into_iter().chain(&bought).for_each(|term| book.unit(term, count_unit));
+        [&needed, &on_hand, &to_buy]
+            .into_iter()
+            .chain(&bought)
+            .chain(&in_already)
+            .for_each(|term| book.unit(term, count_unit));
         let counted = match &more {
             Some(_) => Term::total(&counted.iter().collect::<Vec<_>>()),
             None => needed.clone(),
         };
         let places = book.put(row, columns.places, self.places(&item, &needed));
-        Line { item, key, feet, by_phase, needed, on_hand, bought, bought_by, to_buy, counted, places, idle }
+        Line {
+            item,
+            key,
+            feet,
+            by_phase,
+            needed,
+            on_hand,
+            bought,
+            bought_by,
+            in_already,
+            to_buy,
+            counted,
+            places,
+            idle,
+        }
     }
 
     /// What a phase needs before waste and spares; `None` where nothing of the phase's could fall on the line.

@@ -10,6 +10,7 @@ mod assemblies;
 mod bought;
 mod counts;
 mod fittings;
+mod installed;
 mod items;
 mod lines;
 mod manifolds;
@@ -28,7 +29,7 @@ use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId, Term};
 use crate::finding::Finding;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Status, Whereabouts};
+use crate::model::{Job, Phase, Whereabouts};
 use crate::rules::Rules;
 use crate::size::Sizes;
 
@@ -106,7 +107,7 @@ impl Context<'_> {
     }
 
     pub fn is_new(&self, position: usize) -> bool {
-        self.job.runs[self.network.order[position]].status.get().unwrap_or_default() == Status::New
+        self.job.runs[self.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
     }
 
     /// What a bid that is read again holds on its Tees sheet under these words.

@@ -78,6 +78,7 @@ impl Along<'_> {
             key,
             quantity,
             ends: Vec::new(),
+            at_fork: false,
         });
     }
 

@@ -4,7 +4,7 @@
 use super::{Context, Count, Item, Task};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Device, Fixture, Phase, Setting, Size, Status, fold};
+use crate::model::{At, Device, Fixture, Phase, Setting, Size, fold};
 use crate::size::run_parts::{Policy, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -30,7 +30,7 @@ pub(super) fn count(
     main_shutoff(context, findings);
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
-        if fixture.status.get().unwrap_or_default() != Status::New {
+        if !fixture.status.get().unwrap_or_default().is_of_this_job() {
             continue;
         }
         let hung = Hung { fixture, index, kind, count: book.number_input(&fixture.count, Decimal::ONE) };
@@ -84,6 +84,7 @@ impl Hung<'_> {
             item,
             quantity: self.count.clone(),
             ends: vec![end; 2],
+            at_fork: false,
         })
     }
 
@@ -234,5 +235,6 @@ fn single(origin: &At<Arc<str>>, why: &'static str, item: Item) -> Count {
         item,
         quantity: Term::number(1),
         ends: Vec::new(),
+        at_fork: false,
     }
 }

@@ -286,6 +286,7 @@ impl Place {
             key,
             quantity,
             ends,
+            at_fork: true,
         };
         let mut counts =
             vec![count("a branch at its end", self.item, self.key, spot.times.clone(), self.ends.to_vec())];

@@ -47,7 +47,12 @@ pub fn compare(
             let job = installed::let_go(&new.job, name)?;
             let free = Options { hold: false, ..options.clone() };
             let let_go = pipeline::sum_up(&job, &new.findings, &tables, &free).ok()?;
-            TooSmall::of(name, &now, &let_go)
+            let lies = now.run(name)?;
+            let beside = match installed::set_aside(&new.job, name, &lies.size) {
+                Some(job) => pipeline::sum_up(&job, &new.findings, &tables, options).ok()?.total,
+                None => now.total,
+            };
+            TooSmall::of(name, &now, &let_go, beside)
         },
         |_| (),
     );
@@ -66,7 +71,7 @@ pub fn compare(
         ));
     }
     let why = why(old, new, summary, old_options, options, &inputs);
-    Ok(Comparison { old: summary.clone(), inputs, why, installed })
+    Ok(Comparison { old: summary.clone(), inputs, why, installed, shown: None })
 }
 
 /// What each change does by itself; `None` where there is but one, and it does everything.

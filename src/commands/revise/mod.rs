@@ -128,7 +128,8 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     let old_pricing = Pricing { hold: old.job.is_bid, rule_files: rule_files.clone(), ..Pricing::default() };
     let was = against::priced(&old, &old_pricing)
         .map_err(|findings| Stop::Findings(options.old.clone(), findings, Exit::Stopped))?;
-    let mut findings: Vec<Finding> = paper::moved(&old.job, &was).into_iter().collect();
+    let shown = paper::shown(&old.job, &was);
+    let mut findings: Vec<Finding> = shown.iter().map(|shown| paper::moved(*shown, &was)).collect();
     let mut pricing = Pricing { hold: options.hold, rule_files, ..Pricing::default() };
     let mut comparison = None;
     if revised {
@@ -141,7 +142,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
         findings.extend(paper::dated(&new.job, &old.job));
         against::lay(&mut new.job, &was);
         let compared = against::compare(&old, &new, &was, &old_pricing, &pricing, &mut findings);
-        comparison = Some(compared.map_err(stop)?);
+        comparison = Some(Comparison { shown, ..compared.map_err(stop)? });
     } else {
         // The bid itself, with the choices it has, to hold the tries against.
         pricing.hold |= old.job.is_bid;

@@ -6,6 +6,7 @@ use crate::finding::{Code, Finding};
 use crate::model::{Job, Raw, Revision, Setting, SettingValue, date_text, next_revision, same_revision};
 use crate::read::{self, Reading};
 use crate::revise::{Summary, history, same_job};
+use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 
 /// Numbers the new bid and gives it the history of the old one. Its own number stays when it has one that the old bid has
@@ -84,14 +85,16 @@ pub fn dated(new: &Job, old: &Job) -> Option<Finding> {
     same.then(|| Finding::near(field.cell.as_ref(), Code::SameDate { date: date_text(date) }))
 }
 
-/// The old bid's own total, when it comes to another one now.
-pub fn moved(old: &Job, summary: &Summary) -> Option<Finding> {
+/// The total that the old bid's paper shows, when the bid comes to another one now.
+pub fn shown(old: &Job, summary: &Summary) -> Option<Decimal> {
     let shown = old.history.last().filter(|last| same_revision(&last.number, &old.text(Setting::Revision)))?.total?;
-    let (shown, priced) = (shown.round_dp(2), summary.total);
-    (old.is_bid && shown != priced).then(|| {
-        let money = |amount| format!("${amount:.2}");
-        Finding::everywhere(Code::OldTotalMoved { shown: money(shown), priced: money(priced) })
-    })
+    Some(shown.round_dp(2)).filter(|shown| old.is_bid && *shown != summary.total)
+}
+
+/// The finding on it.
+pub fn moved(shown: Decimal, summary: &Summary) -> Finding {
+    let money = |amount| format!("${amount:.2}");
+    Finding::everywhere(Code::OldTotalMoved { shown: money(shown), priced: money(summary.total) })
 }
 
 /// `<name>-bid-r<N>.xlsx` beside the old workbook, whatever revision that is itself.

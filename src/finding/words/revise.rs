@@ -88,7 +88,8 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "installed-too-small",
             format!("Run {run} is in at {size}; the changed job wants {wanted} there."),
             format!(
-                "To take it out and replace it would change the price by {cost}. Or leave it, and live with what Sizing shows."
+                "To take it out and put in {wanted} costs {cost} at the job's prices, digging and patching not counted. Or leave it, \
+                 and live with what Sizing shows."
             ),
         ),
         Code::TriedInVain { tried, reason } => words(

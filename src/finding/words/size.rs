@@ -70,7 +70,7 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             Mend,
             "existing-size-assumed",
             format!(
-                "Existing run {run} has no Size; {size} is taken: what the bid has for it, else what new pipe would get."
+                "Run {run} is in already and has no Size; {size} is taken: what the bid has for it, else what new pipe would get."
             ),
             "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown. To let go of it, make its \
              Status new.",

@@ -1,0 +1,106 @@
+//! What is in already of this job: the pieces of runs, fixtures and devices whose Status is installed. They are priced like
+//! all others, and neither ordered nor taken from stock once more.
+
+use super::counts::CountColumns;
+use super::items::is_ring;
+use super::{Context, Count, Item};
+use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
+use crate::model::{Phase, Status};
+use crate::unit::Unit;
+
+/// How the Counts sheet marks a piece that is in.
+pub(super) const YES: &str = "yes";
+
+/// Whether a piece is in already. What joins a run to others is in once all pipe of this job that meets there is.
+pub(super) fn is_in(context: &Context, count: &Count) -> bool {
+    let installed = |status: Option<Status>| status == Some(Status::Installed);
+    let job = context.job;
+    let origin = &count.origin.place;
+    if let Some(fixture) = job.fixtures.iter().find(|fixture| fixture.tag.place == *origin) {
+        return installed(fixture.status.get());
+    }
+    if let Some(device) = job.devices.iter().find(|device| device.name.place == *origin) {
+        return installed(device.status.get());
+    }
+    let Some(run) = job.runs.iter().find(|run| run.name.place == *origin) else { return false };
+    if !count.at_fork {
+        return installed(run.status.get());
+    }
+    let Some(position) = context.network.find(&run.name.value) else { return false };
+    let status = |position: usize| job.runs[context.network.order[position]].status.get().unwrap_or_default();
+    let draws = context.sizes.outlets.iter().filter(|outlet| [outlet.cold, outlet.hot].contains(&Some(position)));
+    let fixtures = draws.map(|outlet| job.fixtures[outlet.fixture].status.get().unwrap_or_default());
+    let there = std::iter::once(position).chain(context.network.children[position].iter().copied()).map(status);
+    let mut ours = there.chain(fixtures).filter(|status| status.is_of_this_job()).peekable();
+    ours.peek().is_some() && ours.all(|status| status == Status::Installed)
+}
+
+/// The table of what is in, on the Counts sheet: a row for each item and phase.
+pub(super) struct InAlready {
+    table: TableId,
+    item: ColumnId,
+    phase: ColumnId,
+    by_end: Vec<ColumnId>,
+    pieces: ColumnId,
+    with_more: ColumnId,
+}
+
+impl InAlready {
+    /// `None` where nothing is in.
+    pub fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
+        columns.in_already.as_ref()?;
+        let table = book.table(context.counts, "In already");
+        let used = columns.ends.iter().take_while(|end| end.values().iter().any(|v| *v != Value::Blank)).count();
+        Some(Self {
+            table,
+            item: book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain),
+            phase: book.column_like(table, "In phase", Unit::None, 12.0, CellKind::Plain),
+            by_end: (1..=used).map(|end| book.column(table, &format!("As pipe end {end}"), Unit::Each)).collect(),
+            pieces: book.column(table, "Counted", Unit::Quantity),
+            with_more: book.column(table, "With waste, spares", Unit::Quantity),
+        })
+    }
+
+    /// How many of an item that a phase needs are in, waste and spares included; `None` where none are. `more` makes of a
+    /// counted quantity what is needed for it.
+    pub fn of(
+        &self,
+        book: &mut Book,
+        columns: &CountColumns,
+        item: &Item,
+        phase: Phase,
+        more: impl Fn(Term) -> Term,
+    ) -> Option<Term> {
+        let is_in = columns.in_already.as_ref()?;
+        let (yes, when) = (Term::text(YES), Term::text(phase.word()));
+        let bears = |column: &crate::figure::Column, key: &Term| {
+            Term::sum_where(&columns.quantity, &[(column, key), (&columns.phase, &when), (is_in, &yes)])
+        };
+        let words = item.text();
+        let pipe_key = words.split_once(' ').filter(|_| is_ring(item)).map(|(_, pipe_key)| Term::text(pipe_key));
+        let columns_now: Vec<&crate::figure::Column> = columns.ends.iter().take(self.by_end.len()).collect();
+        let now = match &pipe_key {
+            Some(key) => columns_now.iter().any(|end| bears(end, key).value().as_f64() > 0.0),
+            None => bears(&columns.item, &Term::text(words.as_str())).value().as_f64() > 0.0,
+        };
+        if !now {
+            return None;
+        }
+        let row = book.row(self.table);
+        let key = book.label(row, self.item, &words);
+        book.label(row, self.phase, phase.word());
+        let counted = match pipe_key {
+            Some(pipe_key) => {
+                let ends = columns_now.iter().zip(&self.by_end);
+                let sums: Vec<Term> = ends.map(|(end, into)| book.put(row, *into, bears(end, &pipe_key))).collect();
+                Term::total(&sums.iter().collect::<Vec<_>>())
+            }
+            None => bears(&columns.item, &key),
+        };
+        let counted = book.put(row, self.pieces, counted);
+        let needed = book.put(row, self.with_more, more(counted.clone()));
+        let unit = if item.is_feet() { Unit::Feet } else { Unit::Each };
+        [&counted, &needed].into_iter().for_each(|term| book.unit(term, unit));
+        Some(needed)
+    }
+}
