@@ -154,8 +154,10 @@ impl Costs for JobCosts<'_> {
         let (size, material) = (self.size(position, option), &*self.materials[position]);
         let mut cost = self.along(position, material, size);
         for part in &self.physics.structure.run_parts[position] {
-            let price = self.unit.price(&Item::new(&part.kind, part.material_in(material), &[size]));
-            cost += scaled(part.pieces, price + i64::from(part.ends) * self.unit.end(material, size));
+            let own = part.connection.unwrap_or(size);
+            let price = self.unit.price(&Item::new(&part.kind, part.material_in(material), &[own]));
+            let joined = price + i64::from(part.ends) * self.unit.end(material, own);
+            cost += scaled(part.pieces, joined + self.unit.reducer(material, size, own));
         }
         if self.physics.structure.manifold_at[position] {
             // Outlets at a manifold take ports of their own size, whatever the run's.

@@ -7,12 +7,12 @@ use super::joints::{in_line, run_is_new};
 use super::outlets::Outlet;
 use super::{Context, home_runs};
 use crate::model::network::Network;
-use crate::model::{At, Device, Job, Phase, Setting, Whereabouts, fold};
+use crate::model::{At, Device, Job, Phase, Setting, Size, Whereabouts, fold};
 use crate::rules::{PartMaterial, split_group};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-/// A piece of a run's own size.
+/// A piece of a run's own size, or of the size of what it connects.
 #[derive(Debug, Clone)]
 pub struct RunPart {
     /// The run or device that needs it: its name and cell.
@@ -24,6 +24,8 @@ pub struct RunPart {
     pub pieces: Decimal,
     /// Ends of the run's pipe joined to one piece.
     pub ends: u8,
+    /// The size of the device it connects: a run of another size is reduced to it.
+    pub connection: Option<Size>,
     /// `None`: when the run's pipe is put in.
     pub phase: Option<Phase>,
 }
@@ -37,6 +39,7 @@ impl RunPart {
             material: PartMaterial::OfTheRun,
             pieces: Decimal::ONE,
             ends,
+            connection: None,
             phase: None,
         }
     }
@@ -76,9 +79,11 @@ pub fn run_parts(
         for device in &devices[position] {
             if in_line(&device.kind.value) {
                 let two = Decimal::TWO;
-                here.push(RunPart { pieces: two, ..RunPart::new(&device.name, "its two connections", "adapter", 1) });
+                let part = RunPart::new(&device.name, "its two connections", "adapter", 1);
+                here.push(RunPart { pieces: two, connection: device.size.get(), ..part });
             } else if home_runs::is_manifold(device) && new {
-                here.push(RunPart::new(&device.name, "its inlet", "adapter", 1));
+                let part = RunPart::new(&device.name, "its inlet", "adapter", 1);
+                here.push(RunPart { connection: device.size.get(), ..part });
             }
             here.extend(of_unsized_device(context, device));
         }

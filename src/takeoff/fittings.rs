@@ -10,6 +10,7 @@ use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::model::{At, Size};
 use crate::rules::{ELBOW, NOTHING};
+use crate::size::run_parts::RunPart;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -142,6 +143,10 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     let Some(leg) = run_leg(context, position) else { return };
     for part in &context.sizes.structure.run_parts[position] {
         let material = part.material_in(&leg.material);
+        if let Some(connection) = part.connection {
+            pieces.extend(at_device(context, position, &leg, part, connection).map(Piece::Count));
+            continue;
+        }
         pieces.push(Piece::Count(Count {
             origin: part.origin.clone(),
             why: part.why,
@@ -153,6 +158,44 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
             at_fork: false,
         }));
     }
+}
+
+/// What connects a device of its own size: adapters of that size, and reducers where the run has another.
+fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, connection: Size) -> [Count; 2] {
+    let material = run.material.clone();
+    let leg = Leg { size: connection, size_key: Term::text(connection.key()), ..run.clone() };
+    let pieces = Term::number(part.pieces);
+    let quantity = run.size_key.same(&leg.size_key).pick(&Term::number(0), &pieces);
+    let (before, after) = (pipe_key_in(&material, &run.size_key), pipe_key_in(&material, &leg.size_key));
+    let count = Count {
+        origin: part.origin.clone(),
+        why: part.why,
+        phase: part.phase.unwrap_or_else(|| context.phase_of_run(position)),
+        item: Item::new(&part.kind, &material, &[connection]),
+        key: keyed(&part.kind, &material, &leg.size_key),
+        quantity: pieces,
+        ends: vec![after.clone(); usize::from(part.ends)],
+        at_fork: false,
+    };
+    let row = Term::row_of(&after, &context.sizes.pipe_table_keys).or_if_fault(&Term::number(0));
+    let reducer = Count {
+        why: "down to its connections",
+        item: Item::new("reducer", &material, &[run.size, connection]).turned(),
+        key: reducer_key(&material, [run, &leg], [&run.pipe_row, &row]),
+        quantity,
+        ends: vec![before, after],
+        ..count.clone()
+    };
+    [count, reducer]
+}
+
+/// `reducer PEX 3/4" x 1/2"`, the larger first as it now is.
+fn reducer_key(material: &str, legs: [&Leg; 2], rows: [&Term; 2]) -> Term {
+    let x = Term::text(" x ");
+    let [before, after] = legs.map(|leg| &leg.size_key);
+    let (down, up) = (Term::join(&[before, &x, after]), Term::join(&[after, &x, before]));
+    let sizes = rows[0].at_least(rows[1]).pick(&down, &up);
+    Term::join(&[&Term::text(format!("reducer {material} ")), &sizes])
 }
 
 fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {
@@ -282,14 +325,9 @@ impl Node<'_, '_> {
         Item::new("reducer", material, &[self.feeder.size, to.size]).turned()
     }
 
-    /// `reducer PEX 3/4" x 1/2"`, the larger first as it now is.
     fn reducer_key(&self, material: &str, to: &Leg) -> Term {
-        let x = Term::text(" x ");
-        let (before, after) = (&self.feeder.size_key, &to.size_key);
-        let (down, up) = (Term::join(&[before, &x, after]), Term::join(&[after, &x, before]));
         let [first, second] = [&self.feeder, to].map(|leg| self.row_in(material, leg));
-        let sizes = first.at_least(&second).pick(&down, &up);
-        Term::join(&[&Term::text(format!("reducer {material} ")), &sizes])
+        reducer_key(material, [&self.feeder, to], [&first, &second])
     }
 
     /// The row of the pipe table for a leg's size in this material: the larger the size the later the row.

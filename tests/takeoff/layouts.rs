@@ -163,3 +163,36 @@ fn a_manifold() {
         1 foundation sleeve 1-1/2""#,
     );
 }
+
+/// ```text
+///  SUPPLY ==A 10 ft, 1"== filter 3/4" ==B 10 ft, 1"== hose bibb 1/2"
+/// ```
+///
+/// The filter joins the two runs: no coupling. Its two connections are of its own size, each reduced from the line, as is
+/// the bibb's; so are the valves before and after it. Rings of 1: the supply's adapter 1, reducers 3. Rings of 3/4: the
+/// filter's adapters 2, reducers 2, its valves 4. Rings of 1/2: a reducer and the bibb. Supports: 3.75 spaces, 4 + 1, twice.
+#[test]
+fn a_device_smaller_than_its_line() {
+    let made = job("Job: Waste | 0%
+        Runs: A | SUPPLY | 10 | Size 1 | Where crawl space
+        Runs: B | A | 10 | Size 1 | Where crawl space
+        Devices: F | B | filter | Size 3/4 | Rated gpm 10 | Loss psi 2
+        Fixtures: H | hose bibb | Cold run B");
+    hold(
+        &without_spares(made).price(),
+        r#"
+        20 pipe PEX 1"
+        1 adapter PEX 1"
+        2 adapter PEX 3/4"
+        2 reducer PEX 1" x 3/4"
+        1 reducer PEX 1" x 1/2"
+        4 ring PEX 1"
+        8 ring PEX 3/4"
+        2 ring PEX 1/2"
+        1 filter 3/4"
+        2 ball valve 3/4"
+        1 frostproof hose bibb 1/2"
+        1 vacuum breaker 3/4"
+        10 support 1""#,
+    );
+}
