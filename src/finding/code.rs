@@ -398,6 +398,14 @@ pub enum Code {
         run: String,
         sure: bool,
     },
+    /// New pipe without insulation where it can freeze.
+    PipeFreezes {
+        runs: String,
+    },
+    /// Hot pipe without insulation.
+    HotPipeBare {
+        runs: String,
+    },
     /// A hose bibb that can freeze, without a valve inside.
     BibbFreezes {
         tag: String,

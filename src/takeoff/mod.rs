@@ -7,6 +7,7 @@
 //! by key and phase, so that a size changed in the finished bid moves feet, tees and rings to the other size's line.
 
 mod assemblies;
+mod bare_pipe;
 mod bought;
 mod counts;
 mod fittings;
@@ -90,6 +91,7 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     removal::count(book, context, &mut counts, &mut findings);
     let mut tasks = Vec::new();
     safeguards::count(book, context, &mut counts, &mut tasks, &mut findings);
+    bare_pipe::find(context, &mut findings);
     manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
     let take_off = TakeOff { choice_check, tasks, ..lines::lines(book, context, &counts, columns) };

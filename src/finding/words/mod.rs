@@ -133,6 +133,8 @@ impl Code {
             | Self::PumpTooSmall { .. } => size::of(self),
             Self::NoMainShutoff { .. }
             | Self::QuickClosingValve { .. }
+            | Self::PipeFreezes { .. }
+            | Self::HotPipeBare { .. }
             | Self::BibbFreezes { .. }
             | Self::BibbWithoutBreaker { .. }
             | Self::ClosedSystem { .. }

@@ -31,6 +31,26 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             "IRC P2903.5",
         ),
+        Code::PipeFreezes { runs } => sourced(
+            words(
+                Mend,
+                "pipe-freezes",
+                format!("Pipe that lies where it freezes has no insulation: {runs}."),
+                "Fill in Insulation in, or set Insulate in Job; 0 where heat or the place itself protects it. Insulation only \
+                 delays freezing: keep it toward the heated side, and see the local code.",
+            ),
+            "IRC P2603.5 (from memory)",
+        ),
+        Code::HotPipeBare { runs } => sourced(
+            words(
+                Note,
+                "hot-pipe-bare",
+                format!("Hot pipe of 3/4 and larger has no insulation: {runs}."),
+                "Where the energy code holds it wants R-3 on it: fill in Insulation in, or set Insulate in Job; 0 to leave \
+                 it bare.",
+            ),
+            "IRC N1103.5 (from memory)",
+        ),
         Code::BibbFreezes { tag } => sourced(
             words(
                 Note,
