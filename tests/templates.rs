@@ -61,6 +61,10 @@ fn every_demonstration_book_is_current() {
 fn no_book_lies_about_without_its_text() {
     for entry in fs::read_dir(project("demo-books")).unwrap() {
         let path = entry.unwrap().path();
+        // A book that is being written has another name until it is whole.
+        if path.extension().is_none_or(|extension| extension != "xlsx") {
+            continue;
+        }
         assert!(path.with_extension("txt").exists(), "{} has no text", path.display());
     }
 }

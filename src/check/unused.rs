@@ -17,6 +17,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     prices(job, rules, &mut findings);
     packs(job, &mut findings);
+    free(job, &mut findings);
     tasks(job, rules, &mut findings);
     payments(job, &mut findings);
     supply(job, &mut findings);
@@ -30,6 +31,8 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
+    // A fixture by its own name is bought itself.
+    known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     let mut others: Vec<(&Price, String)> = Vec::new();
     let mut told: Vec<String> = Vec::new();
     for price in &job.prices {
@@ -67,6 +70,15 @@ fn packs(job: &Job, findings: &mut Vec<Finding>) {
                 Code::PackMissing { kind: price.kind.value.to_string(), unit: unit.to_owned() },
             ));
         }
+    }
+}
+
+/// What costs nothing goes before every other offer.
+fn free(job: &Job, findings: &mut Vec<Finding>) {
+    let free: Vec<&Price> = job.prices.iter().filter(|price| price.price.value.is_some_and(|p| p.is_zero())).collect();
+    if let Some(first) = free.first() {
+        let rows = free.iter().map(|price| (u64::from(price.row) + 1).to_string()).collect();
+        findings.push(Finding::near(first.price.cell.as_ref(), Code::PriceOfNothing { rows }));
     }
 }
 

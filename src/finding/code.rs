@@ -398,6 +398,10 @@ pub enum Code {
         run: String,
         sure: bool,
     },
+    /// Rows of Prices whose price is 0.
+    PriceOfNothing {
+        rows: Vec<String>,
+    },
     /// New pipe without insulation where it can freeze.
     PipeFreezes {
         runs: String,

@@ -3,8 +3,8 @@
 use super::{Context, Count, Item};
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Field, Phase, Size};
-use crate::rules::{Part, PartMaterial, Side};
+use crate::model::{At, Field, Fixture, Phase, Size};
+use crate::rules::{Part, PartMaterial, Side, matches_kind};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -29,6 +29,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         if parts.is_empty() {
             findings.push(Finding::at(&fixture.fixture.place, Code::NoAssembly { what: kind.to_string() }));
         }
+        counts.extend(itself(book, context, fixture, kind, &parts));
         let host = Host {
             origin: fixture.tag.clone(),
             material: material_of(context, &fixture.cold_run).or_else(|| material_of(context, &fixture.hot_run)),
@@ -70,6 +71,26 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         host.count_parts(book, &mut rows, counts);
     }
+}
+
+/// The fixture itself, where the job buys it: where Prices has a row of its name. What its parts hold already (a frostproof
+/// hose bibb) is not bought twice.
+fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, parts: &[&Part]) -> Option<Count> {
+    let priced = context.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value));
+    if !priced || parts.iter().any(|part| part.kind.contains(kind)) {
+        return None;
+    }
+    let item = Item::new(kind, "", &[]);
+    Some(Count {
+        origin: fixture.tag.clone(),
+        why: "the fixture itself",
+        phase: Phase::Trim,
+        key: Term::text(item.text()),
+        item,
+        quantity: book.number_input(&fixture.count, Decimal::ONE),
+        ends: Vec::new(),
+        at_fork: false,
+    })
 }
 
 fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {

@@ -266,3 +266,22 @@ fn a_line_from_a_manifold_may_be_three_eighths_where_the_code_says_so() {
     let size = |run: &str| sized.sizes.sizes[sized.network.find(run).unwrap()].unwrap().to_string();
     assert_eq!([size("P1"), size("P2")], ["3/8", "3/8"]);
 }
+
+#[test]
+fn a_fixture_that_has_a_price_is_bought_itself() {
+    let with = |more: &str| {
+        let priced = super::support::job::job(&format!(
+            "Runs: A | SUPPLY | 20 | Material PEX | Size 3/4
+            Fixtures: W | toilet | Cold run A | Count 2
+            Fixtures: H | hose bibb | Cold run A
+            Prices: pipe | ft | 0.8 | Material PEX | Size 3/4{more}"
+        ))
+        .price();
+        let needed = |item| super::counted::of(&priced, item);
+        [needed("water closet"), needed("hose bibb")].map(|quantity| quantity.to_string())
+    };
+    assert_eq!(with(""), ["0", "0"]);
+    // A hose bibb is a part of its assembly already.
+    let priced = "\n            Prices: water closet | each | 189\n            Prices: hose bibb | each | 24";
+    assert_eq!(with(priced), ["2", "0"]);
+}

@@ -44,6 +44,15 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Nothing that is counted here asks for these kinds: {}.", listed(kinds)),
             "Their prices are carried along and are in no total. Enter what the job needs of them under Other costs.",
         ),
+        Code::PriceOfNothing { rows } => words(
+            Note,
+            "price-of-nothing",
+            format!(
+                "Price is 0 in {} of Prices: what costs nothing is bought before every other offer.",
+                rows_of(rows)
+            ),
+            "Right for what is given; else fill in the price, or clear the row until it is quoted.",
+        ),
         Code::PackMissing { kind, unit } => words(
             Mend,
             "pack-missing",
@@ -182,4 +191,9 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         ),
         _ => return None,
     })
+}
+
+/// `row 20`, `rows 20, 21`.
+fn rows_of(rows: &[String]) -> String {
+    format!("{} {}", if rows.len() == 1 { "row" } else { "rows" }, rows.join(", "))
 }

@@ -96,6 +96,7 @@ impl Code {
             | Self::RunRemoved { .. }
             | Self::PriceNotUsed { .. }
             | Self::PricesNotUsed { .. }
+            | Self::PriceOfNothing { .. }
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
             | Self::SharesNotWhole { .. }
