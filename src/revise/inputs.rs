@@ -252,6 +252,12 @@ fn rows<'a>(book: &'a KeptBook, declared: &'static Sheet) -> BTreeMap<String, Ro
     found
 }
 
+/// What the rows of a sheet are called, and their rows (from 0).
+pub(super) fn named_rows(book: &KeptBook, declared: &'static Sheet) -> Vec<(String, u32)> {
+    let rows = rows(book, declared);
+    ordered(&rows).into_iter().map(|(_, row)| (row.name.clone(), row.first)).collect()
+}
+
 fn kind_of(declared: &Sheet, name: &str) -> Kind {
     declared.columns.iter().find(|column| column.name == name).map_or(Kind::Text, |column| column.kind)
 }
