@@ -21,6 +21,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     tasks(job, rules, &mut findings);
     payments(job, &mut findings);
     supply(job, &mut findings);
+    well(job, &mut findings);
     if let Some(drain) = job.drains.first() {
         findings.push(Finding::at(&drain.name.place, Code::DrainsNotPriced { rows: job.drains.len() }));
     }
@@ -105,6 +106,14 @@ fn payments(job: &Job, findings: &mut Vec<Finding>) {
         let percent = (whole * Decimal::ONE_HUNDRED).normalize().to_string();
         let place = payments.last().and_then(|term| term.amount.cell.as_ref());
         findings.push(Finding::near(place, Code::SharesNotWhole { percent }));
+    }
+}
+
+/// What stands between a well and the tank's outlet is the well's, and nothing of it is counted.
+fn well(job: &Job, findings: &mut Vec<Finding>) {
+    if &*job.text(Setting::Supply) == "well" {
+        let place = job.settings.get(&Setting::Supply).and_then(|field| field.cell.as_ref());
+        findings.push(Finding::near(place, Code::WellNotCounted));
     }
 }
 

@@ -398,6 +398,8 @@ pub enum Code {
         run: String,
         sure: bool,
     },
+    /// The supply is a well.
+    WellNotCounted,
     /// Rows of Prices whose price is 0.
     PriceOfNothing {
         rows: Vec<String>,

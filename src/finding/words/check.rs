@@ -44,6 +44,13 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Nothing that is counted here asks for these kinds: {}.", listed(kinds)),
             "Their prices are carried along and are in no total. Enter what the job needs of them under Other costs.",
         ),
+        Code::WellNotCounted => words(
+            Note,
+            "well-not-counted",
+            "The supply is a well: SUPPLY stands at the outlet of its pressure tank.".to_owned(),
+            "Pump, drop pipe, tank, tank tee, pressure switch, gauge, check and relief valves are in no quantity: enter them under \
+             Other costs, or leave them out by name in Terms. Supply pressure is the pump's cut-in.",
+        ),
         Code::PriceOfNothing { rows } => words(
             Note,
             "price-of-nothing",

@@ -96,6 +96,7 @@ impl Code {
             | Self::RunRemoved { .. }
             | Self::PriceNotUsed { .. }
             | Self::PricesNotUsed { .. }
+            | Self::WellNotCounted
             | Self::PriceOfNothing { .. }
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
