@@ -155,15 +155,15 @@ impl PriceDocument {
         Self {
             currency: Some(job.text(Setting::Currency).to_string()),
             total: money(&build_up.total),
-            cash_total: money(&build_up.cash_total),
+            cash_total: money(&build_up.totals.cash_total),
             hours: Some(HoursDocument {
                 underground: hours(Phase::Underground),
                 rough_in: hours(Phase::RoughIn),
                 trim: hours(Phase::Trim),
                 test: hours(Phase::Test),
                 total: number(&priced.labor.total),
-                owner: number(&build_up.owner_hours),
-                hired: number(&build_up.hired_hours),
+                owner: number(&build_up.totals.owner_hours),
+                hired: number(&build_up.totals.hired_hours),
             }),
             least_pressure: priced
                 .sizes

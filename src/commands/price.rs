@@ -188,7 +188,7 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
     let hours = |term: &Term| number(term).map_or_else(|| term.value().to_string(), |hours| format!("{hours:.1}"));
     let build_up = &priced.bid.build_up;
     let output = output.display();
-    let (owner, hired) = (hours(&build_up.owner_hours), hours(&build_up.hired_hours));
+    let (owner, hired) = (hours(&build_up.totals.owner_hours), hours(&build_up.totals.hired_hours));
     let pressure = match &priced.sizes.least_spare {
         Some((spare, run)) => {
             let spare = number(spare).map_or_else(|| spare.value().to_string(), |psi| format!("{psi:.1}"));
@@ -199,7 +199,7 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
     vec![
         format!("{file}: {}, {} -> {output}", amount(&build_up.total), counted(&priced.findings)),
         format!("  Total               {}", amount(&build_up.total)),
-        format!("  Cash out of pocket  {}", amount(&build_up.cash_total)),
+        format!("  Cash out of pocket  {}", amount(&build_up.totals.cash_total)),
         format!("  Hours               {} (owner {owner}, hired {hired})", hours(&priced.labor.total)),
         format!("  Lowest pressure     {pressure}"),
         format!("  Findings            {}", counted(&priced.findings)),

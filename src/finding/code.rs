@@ -227,6 +227,28 @@ pub enum Code {
     SharesNotWhole {
         percent: String,
     },
+    /// A share of more than the whole.
+    ShareOverWhole {
+        column: &'static str,
+        percent: String,
+    },
+    /// A price quoted longer before the bid's date than the job allows.
+    QuoteTooOld {
+        kind: String,
+        quoted: String,
+        days: String,
+        limit: String,
+    },
+    /// A price quoted after the bid's date.
+    QuotedLater {
+        kind: String,
+        quoted: String,
+        date: String,
+    },
+    /// Dated quotes, and a bid without a date.
+    QuotesNotJudged {
+        quotes: usize,
+    },
     /// The lowest pressure is above the highest.
     SupplyOverHighest {
         supply: String,

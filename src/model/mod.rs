@@ -24,7 +24,8 @@ pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
 pub use rows::{
-    Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Term, TestReading,
+    Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Taxed, Term,
+    TestReading,
 };
 pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;

@@ -246,6 +246,7 @@ impl<'a> Row<'a> {
             pack: self.number("Pack", sink),
             price: self.number("Price", sink),
             bought: self.number("Bought", sink),
+            tax: self.cell("Tax").tax(sink),
             supplier: self.text("Supplier", sink),
             part: self.text("Part no.", sink),
             quoted: self.cell("Quoted").date(sink),
@@ -273,6 +274,7 @@ impl<'a> Row<'a> {
             unit: self.text("Unit", sink),
             quantity: self.number("Quantity", sink),
             price: self.number("Price", sink),
+            tax: self.cell("Tax").tax(sink),
             note: self.text("Note", sink),
         })
     }
@@ -299,7 +301,8 @@ impl<'a> Row<'a> {
         } else {
             amount.number(sink, true)
         };
-        Some(Term { row: self.row, kind: self.must(kind), text: text?, amount })
+        let change = self.text("Change", sink);
+        Some(Term { row: self.row, kind: self.must(kind), text: text?, amount, change })
     }
 
     fn reading(&self, sink: &mut Sink) -> Option<TestReading> {

@@ -101,8 +101,15 @@ fn money(book: &mut Book, context: &Context) {
     let lines = Lines::new(book, context, "Two totals");
     lines.put(book, "Hired price", build_up.total.clone(), Unit::Money, "all work at the hired rate, as on the Bid");
     let cash_words = "what the owner pays others; own hours, overhead and profit left out";
-    lines.put(book, "Cash out of pocket", build_up.cash_total.clone(), Unit::Money, cash_words);
-    let own = lines.put(book, "Owner's own hours", build_up.owner_hours.clone(), Unit::Hours, "");
+    lines.put(book, "Cash out of pocket", build_up.totals.cash_total.clone(), Unit::Money, cash_words);
+    let totals = &build_up.totals;
+    let difference = "hired price less cash; Cost build-up says why, part by part";
+    lines.put(book, "Left to the owner", totals.difference.clone(), Unit::Money, difference);
+    let own = lines.put(book, "Owner's own hours", totals.owner_hours.clone(), Unit::Hours, "");
+    let worth = "what the same hours would cost hired, burden included";
+    lines.put(book, "Worth of them at the hired rate", totals.hired_worth.clone(), Unit::Money, worth);
+    let an_hour = "all that is left to the owner, by own hour; before any tax on it";
+    lines.put(book, "Left for each of them, all told", totals.an_hour.clone(), Unit::Money, an_hour);
     let a_week = context.settings.get(Setting::OwnerHoursPerWeek);
     let weeks = a_week.above(&Term::number(0)).pick(&(&own / &a_week), &Term::number(0)).round(1);
     let row = book.row(lines.list);
@@ -111,7 +118,15 @@ fn money(book: &mut Book, context: &Context) {
     book.put(row, lines.label, words);
     let weeks = book.put(row, lines.value, weeks);
     book.unit(&weeks, Unit::Ratio);
-    lines.put(book, "Hired hours", build_up.hired_hours.clone(), Unit::Hours, "");
+    lines.put(book, "Hired hours", build_up.totals.hired_hours.clone(), Unit::Hours, "");
+    if let Some(beside) = &context.bid.beside {
+        let more = "over the feet and pieces that the cash counts; sales tax included";
+        lines.put(book, "Whole packs cost more by", beside.more.clone(), Unit::Money, more);
+        let first = "what goes out when all is ordered as Buying has it";
+        lines.put(book, "Cash with whole packs", beside.cash.clone(), Unit::Money, first);
+        let left = "left over of the packs: stock, or to take back";
+        lines.put(book, "Of it left over", beside.left_over.clone(), Unit::Money, left);
+    }
 }
 
 /// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
@@ -122,6 +137,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     lines.check(book, "Is the job still the one priced?", structure, "Checks");
     let row = lines.asked(book, "Does everything add up?", "Checks");
     let open = Open { row, column: lines.value };
+    let unpriced = &context.bid.build_up.unpriced;
+    let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
+    lines.check(book, "Does every line have its price?", priced, "Cost build-up");
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }

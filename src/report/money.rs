@@ -18,7 +18,7 @@ const COVERS: [&str; 5] = [
 ];
 
 /// Lines that the prices by phase take on paper.
-pub(super) const PRICE_LINES: f64 = 11.0;
+pub(super) const PRICE_LINES: f64 = 16.0;
 
 /// The payments as figures, for the checks.
 pub struct Payments {
@@ -62,6 +62,12 @@ pub(super) fn prices(book: &mut Book, context: &Context) {
     book.put(row, columns.label, Term::join(&[&Term::text("Total "), &currency]));
     book.label(row, columns.words, "Everything above, sales tax included");
     book.put(row, columns.amount, build_up.total.clone());
+    // On what the markups stand; how much they are is the shop's own affair, and stands on Cost build-up.
+    let [overhead, profit] = build_up.bases;
+    let words = format!("Overhead is a share of {overhead}, profit a share of {profit}; permit and allowances are at cost.");
+    let shares = context.settings.get(Setting::Overhead) + context.settings.get(Setting::Profit);
+    let words = shares.above(&Term::number(0)).pick(&Term::text(words), &Term::text(""));
+    book.line(context.sheets.bid, Look::Small, words);
 }
 
 /// Whether anything of the job can fall in a phase. What belongs to no phase always can: the permit, a minimum charge.

@@ -99,6 +99,10 @@ impl Code {
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
             | Self::SharesNotWhole { .. }
+            | Self::ShareOverWhole { .. }
+            | Self::QuoteTooOld { .. }
+            | Self::QuotedLater { .. }
+            | Self::QuotesNotJudged { .. }
             | Self::SupplyOverHighest { .. }
             | Self::DrainsNotPriced { .. }
             | Self::FixtureWithoutRun { .. }
