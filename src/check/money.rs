@@ -34,7 +34,8 @@ fn over_whole<T>(column: &'static str, share: Decimal, field: &Field<T>, sink: &
 
 /// The age of each quote by the bid's Date; without a Date none is judged, which is said once.
 pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
-    let dated = || facts.job.prices.iter().filter_map(|price| Some((price, price.quoted.value?, price.quoted.cell.as_ref()?)));
+    let dated =
+        || facts.job.prices.iter().filter_map(|price| Some((price, price.quoted.value?, price.quoted.cell.as_ref()?)));
     let Some(limit) = facts.job.number(Setting::PriceAgeLimit) else { return };
     let Some(date) = facts.job.number(Setting::Date) else {
         // A Date that could not be read has its finding.

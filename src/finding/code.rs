@@ -479,6 +479,16 @@ pub enum Code {
     MarkupOverPrice {
         percent: String,
     },
+    /// An alternate whose change cannot be made or priced.
+    AlternateNotPriced {
+        alternate: String,
+        reason: String,
+    },
+    /// An alternate that does not pass where the job without it does.
+    AlternateFails {
+        alternate: String,
+        why: String,
+    },
     /// A task without hours, in Labor or in the starting values.
     NoHours {
         task: String,

@@ -36,7 +36,12 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Term {
     };
     let setting = |setting: Setting| context.settings.get(setting);
     let (percent, money) = (Unit::Percent, Unit::Money);
-    put("1 Sales tax", setting(Setting::TaxRate), percent, "of material, and of other costs marked yes; a row's own Tax goes before it");
+    put(
+        "1 Sales tax",
+        setting(Setting::TaxRate),
+        percent,
+        "of material, and of other costs marked yes; a row's own Tax goes before it",
+    );
     let rate = setting(Setting::LaborRate) * (Term::number(1) + setting(Setting::LaborBurden));
     let rate = put("2 Labor, an hour", rate, money, "the hired wage and its burden, whoever does the work; not taxed");
     put("   of it burden", setting(Setting::LaborBurden), percent, "of the wage");
@@ -44,7 +49,12 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Term {
     put("4 Profit", setting(Setting::Profit), percent, &format!("of {}", profit(on_price)));
     put("5 Contingency", setting(Setting::Contingency), percent, "of direct cost; bears no overhead and no profit");
     put("6 Permit", setting(Setting::Permit), money, "at cost, nothing added");
-    put("7 Minimum charge", setting(Setting::MinimumCharge), money, "what all of it, allowances included, is raised to where it comes to less");
+    put(
+        "7 Minimum charge",
+        setting(Setting::MinimumCharge),
+        money,
+        "what all of it, allowances included, is raised to where it comes to less",
+    );
     book.words(
         context.cost,
         crate::figure::Look::Small,

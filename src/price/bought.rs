@@ -75,10 +75,7 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
         book.put(row, column, Term::sum(&column_of).cents())
     };
     let bought = Bought { paid: total(columns.paid), returns: total(columns.returns), stock: total(columns.stock) };
-    let paid = Paid {
-        paid: book.stretch(columns.paid, 0, last),
-        tax_rate: book.stretch(columns.tax_rate, 0, last),
-    };
+    let paid = Paid { paid: book.stretch(columns.paid, 0, last), tax_rate: book.stretch(columns.tax_rate, 0, last) };
     book.words(
         context.cost,
         Look::Small,
@@ -96,7 +93,6 @@ fn columns(book: &mut Book, table: TableId) -> Columns {
         pack: book.column(table, "In one", Unit::Quantity),
         price: book.column(table, "Price of one", Unit::Money),
         paid: book.column(table, "Paid", Unit::Money),
-        tax_rate: book.column(table, "Tax rate", Unit::Percent),
         quantity: book.column(table, "Bought", Unit::Quantity),
         wanted: book.column(table, "Wanted of it", Unit::Quantity),
         left: book.column(table, "Left over", Unit::Quantity),
@@ -104,6 +100,7 @@ fn columns(book: &mut Book, table: TableId) -> Columns {
         returns: book.column(table, "Back for them", Unit::Money),
         rest: book.column(table, "Rest, into stock", Unit::Quantity),
         stock: book.column(table, "What it cost", Unit::Money),
+        tax_rate: book.column_like(table, "Tax rate", Unit::Percent, 0.0, CellKind::Quiet),
     }
 }
 

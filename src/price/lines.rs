@@ -74,7 +74,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
                     book.put(row, supplier, words);
                 }
                 let sheet_row = Value::Exact(Decimal::from(offer.row.row + 1));
-                let choice = book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, &line.needed, pick, &offers));
+                let choice =
+                    book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, &line.needed, pick, &offers));
                 book.link(&choice, &offer.row.kind.place);
                 (price, from)
             }

@@ -5,6 +5,7 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod alternates;
 mod basis;
 mod beside;
 mod bought;
@@ -12,6 +13,7 @@ mod build_up;
 mod lines;
 mod totals;
 
+pub use alternates::{Alternate, PricedAlternate};
 pub use beside::Beside;
 pub use bought::Bought;
 pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
@@ -37,6 +39,8 @@ pub struct Context<'a> {
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
+    /// Alternates that were priced as whole jobs.
+    pub alternates: &'a [Alternate],
     /// True when offers come from the bid that is read.
     pub hold: bool,
 }
@@ -50,6 +54,7 @@ pub struct Bid {
     pub bought: Option<Bought>,
     /// `None` where the price alone is asked for, or nothing is needed.
     pub beside: Option<Beside>,
+    pub alternates: Vec<PricedAlternate>,
 }
 
 /// The whole stage.
@@ -62,5 +67,6 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
     let beside =
         context.purchases.and_then(|purchases| beside::put(book, context, purchases, &columns, &build_up.totals));
-    (Bid { lines, build_up, bought, beside }, findings)
+    let alternates = alternates::put(book, context, &build_up.total);
+    (Bid { lines, build_up, bought, beside, alternates }, findings)
 }

@@ -193,7 +193,7 @@ impl Record<'_, '_> {
             self.numbered("On hand", stock.row, &parts);
         }
         for term in &self.context.job.terms {
-            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount)];
+            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount), self.word(&term.change)];
             self.numbered("Terms", term.row, &parts);
         }
     }

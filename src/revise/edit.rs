@@ -6,7 +6,9 @@
 use crate::finding::{Code, Finding, excerpt, nearest};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::network::same_name;
-use crate::model::{KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_date, parse_number, parse_percent};
+use crate::model::{
+    KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_date, parse_number, parse_percent,
+};
 use crate::place::Place;
 
 /// What one row of a sheet is called, and the column that names it.

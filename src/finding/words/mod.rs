@@ -161,6 +161,8 @@ impl Code {
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
             | Self::MarkupOverPrice { .. }
+            | Self::AlternateNotPriced { .. }
+            | Self::AlternateFails { .. }
             | Self::NoHours { .. }
             | Self::Internal { .. } => price::of(self),
         };
