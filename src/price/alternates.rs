@@ -58,11 +58,11 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
     let without = book.column(table, "Total without it", Unit::Money);
     let amount = book.column_like(table, "Add or deduct", Unit::Money, 0.0, CellKind::Total);
     let hours = book.column(table, "Hours more", Unit::Hours);
-    let passes = book.column_like(table, "Passes", Unit::None, 0.0, CellKind::Plain);
+    let passes = book.column_like(table, "Passes", Unit::None, 12.0, CellKind::Plain);
     let check = book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check);
-    let now = book.column_like(table, "Change", Unit::None, 0.0, CellKind::Plain);
-    let was = book.column_like(table, "As priced", Unit::None, 0.0, CellKind::Quiet);
-    let sized = book.column_like(table, "Runs re-sized", Unit::None, 0.0, CellKind::Quiet);
+    let now = book.column_like(table, "Change", Unit::None, 12.0, CellKind::Plain);
+    let was = book.column_like(table, "As priced", Unit::None, 12.0, CellKind::Quiet);
+    let sized = book.column_like(table, "Runs re-sized", Unit::None, 12.0, CellKind::Quiet);
     let from: Arc<str> = "the whole job priced with this change".into();
     let exact = |number: Decimal| Value::Exact(number.normalize());
     let mut priced = Vec::new();

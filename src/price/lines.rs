@@ -131,10 +131,12 @@ fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
     let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
     let row = book.row(list);
     book.label(row, label, "Lines needed that have no price");
-    match checks.values().is_empty() {
+    let count = match checks.values().is_empty() {
         true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is needed".into()),
         false => book.put(row, value, Term::count_where(&[(checks, &Term::text(NO_PRICE))])),
-    }
+    };
+    book.name(&count, "Lines_without_price");
+    count
 }
 
 /// Every row of Prices that offers the line's item at a price, in the order of the sheet.

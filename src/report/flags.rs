@@ -10,15 +10,15 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
     let zero = Term::number(0);
     let unpriced = &context.bid.build_up.unpriced;
     let several = Term::number(1).at_least(unpriced).pick(&Term::text(" item has"), &Term::text(" items have"));
-    let words = Term::text(" no price yet: the total is not complete. The sheet Cost build-up names them.");
+    let words = Term::text(" no price yet: the total is not complete. See Cost build-up.");
     let words = Term::join(&[unpriced, &several, &words]);
-    book.line(sheet, Look::Caution, unpriced.above(&zero).pick(&words, &nothing));
+    book.line(sheet, Look::Flag, unpriced.above(&zero).pick(&words, &nothing));
     if let Some((least, run)) = &context.sizes.least_spare {
         let words =
-            ["Short of pressure by ", " psi at the end of run ", ": the sheet Sizing says why."].map(Term::text);
+            ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);
         let words = Term::join(&[&words[0], &(&zero - least).show(1), &words[1], run, &words[2]]);
-        book.line(sheet, Look::Caution, zero.above(least).pick(&words, &nothing));
+        book.line(sheet, Look::Flag, zero.above(least).pick(&words, &nothing));
     }
     let again = Term::text("The job has changed since this bid was priced: price it again before it is signed.");
-    book.line(sheet, Look::Caution, checks.price_again.above(&zero).pick(&again, &nothing));
+    book.line(sheet, Look::Flag, checks.price_again.above(&zero).pick(&again, &nothing));
 }
