@@ -340,6 +340,7 @@ pub enum Code {
     /// A Group that begins with no group's name, or that the code has no value for.
     UnknownGroup {
         group: String,
+        code: &'static str,
         known: Vec<String>,
     },
     /// A group without all its members.
@@ -394,11 +395,25 @@ pub enum Code {
         run: String,
         by_psi: String,
     },
+    /// `wanting` is the pipe that would keep the limit and that Prices does not offer.
     TooFast {
         run: String,
         size: String,
         velocity: String,
         limit: String,
+        wanting: Option<String>,
+    },
+    /// Every outlet has its pressure, one of them by very little.
+    LittleToSpare {
+        run: String,
+        psi: String,
+    },
+    /// A size of the user's own that is larger than that of the new run which feeds it.
+    LargerThanFeeder {
+        run: String,
+        size: String,
+        feeder: String,
+        feeder_size: String,
     },
     /// The supply is over what the code allows without a regulator.
     PressureTooHigh {

@@ -86,7 +86,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
                     let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-                    findings.push(Finding::everywhere(Code::NoPrice { item: line.item.text(), quantity }));
+                    let code = Code::NoPrice { item: line.item.text(), quantity };
+                    findings.push(Finding::near(line.first.as_ref(), code));
                 }
                 (none, Arc::from(""))
             }

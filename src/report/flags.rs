@@ -14,8 +14,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
     let words = Term::join(&[unpriced, &several, &words]);
     book.line(sheet, Look::Flag, unpriced.above(&zero).pick(&words, &nothing));
     if let Some((least, run)) = &context.sizes.least_spare {
-        let words =
-            ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);
+        let words = ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);
         let words = Term::join(&[&words[0], &(&zero - least).show(1), &words[1], run, &words[2]]);
         book.line(sheet, Look::Flag, zero.above(least).pick(&words, &nothing));
     }

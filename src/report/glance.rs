@@ -149,7 +149,17 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some((least, run)) = &context.sizes.least_spare {
         let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
         lines.check(book, "Does every outlet get its pressure?", short, "Sizing");
-        lines.put(book, "Least pressure to spare at an outlet", least.clone(), Unit::Psi, "");
+        let row = book.row(lines.list);
+        book.label(row, lines.label, "Least pressure to spare at an outlet");
+        let psi = book.put(row, lines.value, least.clone());
+        book.unit(&psi, Unit::Psi);
+        // Short the line above tells; little is no fault, and worth a look.
+        let little = least.at_least(&Term::number(0)).and(&Term::number(2).above(least));
+        book.put(
+            row,
+            lines.words,
+            little.pick(&Term::text("little: measure the supply at peak hours"), &Term::text("")),
+        );
         let row = book.row(lines.list);
         book.label(row, lines.label, "at the end of run");
         book.put(row, lines.value, run.clone());

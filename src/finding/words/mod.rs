@@ -133,6 +133,8 @@ impl Code {
             | Self::SizeNotInTable { .. }
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
+            | Self::LittleToSpare { .. }
+            | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. } => size::of(self),
             Self::NoMainShutoff { .. }
