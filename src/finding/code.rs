@@ -155,6 +155,12 @@ pub enum Code {
         date: String,
         size: String,
     },
+    /// A date typed as text in the way of the US, and what it was read as.
+    DateFromText {
+        column: String,
+        found: String,
+        date: String,
+    },
     DateInCell {
         column: String,
         date: String,

@@ -107,6 +107,8 @@ pub struct Device {
     pub on_run: At<Arc<str>>,
     /// One of [`super::columns::DEVICE_KINDS`].
     pub kind: At<Arc<str>>,
+    /// The kind as it stands in the cell: an everyday name, other letters.
+    pub written: At<Arc<str>>,
     pub size: Field<Size>,
     pub rated_gpm: Field<Decimal>,
     pub loss_psi: Field<Decimal>,

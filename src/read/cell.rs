@@ -5,6 +5,7 @@ use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{
     Field, Raw, Size, Taxed, civil_date, date_text, fold, parse_date, parse_feet, parse_number, parse_percent,
+    parse_typed_date,
 };
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -209,9 +210,16 @@ impl<'a> Cell<'a> {
 
     /// Days since 1899-12-30.
     pub fn date(&self, sink: &mut Sink) -> Field<Decimal> {
-        self.with(sink, |raw, _| match raw {
+        self.with(sink, |raw, sink| match raw {
             Raw::Date(serial) if *serial >= Decimal::ONE => Ok(serial.floor()),
-            Raw::Text(text) => Ok(parse_date(text).ok_or("a date such as 2026-05-30")?),
+            Raw::Text(text) => {
+                let date = parse_typed_date(text).ok_or("a date such as 2026-05-30")?;
+                if parse_date(text) != Some(date) {
+                    let (found, date) = (excerpt(text), date_text(date));
+                    self.find(sink, Code::DateFromText { column: self.column(), found, date });
+                }
+                Ok(date)
+            }
             _ => Err("a date such as 2026-05-30".into()),
         })
     }
@@ -229,7 +237,10 @@ impl<'a> Cell<'a> {
                 return Ok(at);
             }
             let look = self.place.as_ref().is_none_or(|place| sink.has_room(place));
-            let near = if look { nearest(&text, list.iter().copied()) } else { None };
+            // "water heater" is no slip of "tank heater", and may well be meant for it.
+            let last = |text: &str| text.split_whitespace().next_back().map(fold);
+            let kindred = || list.iter().find(|word| word.contains(' ') && last(word) == last(&text)).copied();
+            let near = if look { nearest(&text, list.iter().copied()).or_else(kindred) } else { None };
             let (found, nearest) = (excerpt(&text), near.map(str::to_owned));
             Err(Refused::Code(Code::UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }))
         })

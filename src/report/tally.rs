@@ -93,7 +93,7 @@ impl Counter<'_> {
             let name = named(self.book, &device.name);
             let (kind, words) = match &*device.kind.value {
                 "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
-                kind => (kind.to_owned(), named(self.book, &device.kind)),
+                kind => (kind.to_owned(), named(self.book, &device.written)),
             };
             let row = self.row(&name, status, &kind, words, Unit::Each);
             self.one(row);

@@ -7,7 +7,7 @@ use crate::finding::{Code, Finding, excerpt, nearest};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::network::same_name;
 use crate::model::{
-    KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_date, parse_number, parse_percent,
+    KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_number, parse_percent, parse_typed_date,
 };
 use crate::place::Place;
 
@@ -198,7 +198,7 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
             Some(share) => (Raw::Number(share), Some(crate::unit::Unit::Percent.number_format())),
             None => (plain(), None),
         },
-        Some(Kind::Date) => match parse_date(text) {
+        Some(Kind::Date) => match parse_typed_date(text) {
             Some(days) => (Raw::Date(days), Some(crate::unit::Unit::Date.number_format())),
             None => (plain(), None),
         },

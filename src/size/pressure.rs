@@ -433,7 +433,7 @@ fn put_device(
     demand: &Term,
 ) -> (Term, Term) {
     let input = &context.job.devices[device.device];
-    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.kind)] {
+    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.written)] {
         let words = book.input_cell(&at.place, Value::Text(at.value.clone()));
         book.put(row, column, words);
     }

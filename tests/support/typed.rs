@@ -192,6 +192,7 @@ impl Row<'_> {
             name: self.at("Device"),
             on_run: self.at("On run"),
             kind: self.at("Kind"),
+            written: self.at("Kind"),
             size: self.size("Size"),
             rated_gpm: self.number("Rated gpm"),
             loss_psi: self.number("Loss psi"),

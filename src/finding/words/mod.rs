@@ -82,6 +82,7 @@ impl Code {
             | Self::WrongKind { .. }
             | Self::UnknownChoice { .. }
             | Self::SizeFromDate { .. }
+            | Self::DateFromText { .. }
             | Self::DateInCell { .. }
             | Self::FaultInCell { .. }
             | Self::NegativeValue { .. }
