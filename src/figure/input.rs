@@ -24,6 +24,19 @@ impl Book {
         }
     }
 
+    /// Feet from the user's cell, live: a number, or feet and inches typed into the bid later on.
+    pub fn length_input(&mut self, field: &Field<Decimal>) -> Term {
+        let zero = Decimal::ZERO;
+        let Some(place) = &field.cell else { return Term::number(field.value.unwrap_or(zero)) };
+        let cell = self.input_cell(place, raw_value(&field.raw));
+        let live = cell.feet();
+        match field.value {
+            Some(value) if *live.value() == Value::Exact(value) => live,
+            None if field.is_blank() => cell.is_blank().pick(&Term::number(zero), &live),
+            _ => self.number_input(field, zero),
+        }
+    }
+
     /// The rate of tax that a Tax cell gives, live: a share typed there, else what its word says. A cell without a word
     /// is taxed at the job's `rate` where `taxed` says that rows are, else not at all.
     pub fn tax_input(&mut self, field: &Field<Taxed>, rate: &Term, taxed: bool) -> Term {

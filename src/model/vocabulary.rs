@@ -86,7 +86,10 @@ const DEVICE_ALIASES: &[(&str, &[&str])] = &[
         &["backflow", "backflow device", "backflow assembly", "RPZ", "RP", "reduced pressure backflow preventer"],
     ),
     ("double check valve", &["double check", "double check valve assembly", "double check backflow preventer", "DCVA"]),
-    ("regulator", &["PRV", "pressure reducing valve", "pressure reducer", "pressure regulator", "water pressure regulator"]),
+    (
+        "regulator",
+        &["PRV", "pressure reducing valve", "pressure reducer", "pressure regulator", "water pressure regulator"],
+    ),
     ("check valve", &["check", "non-return valve", "one way valve"]),
     (
         "shutoff valve",

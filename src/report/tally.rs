@@ -112,7 +112,11 @@ impl Counter<'_> {
             };
             let cell = cell.unwrap_or_else(|| context.settings.get(Setting::MainMaterial));
             let words = Term::join(&[&cell, &Term::text(" pipe")]);
-            let length = self.book.number_input(&run.length_ft, Decimal::ZERO);
+            // Of what carries water the Friction sheet has read it.
+            let length = match context.network.find(&run.name.value) {
+                Some(position) => context.sizes.length_ft[position].clone(),
+                None => self.book.number_input(&run.length_ft, Decimal::ZERO),
+            };
             let row = self.row(&name, status, &format!("{material} pipe"), words, Unit::Feet);
             self.book.put(row, self.quantity, length);
         }

@@ -307,8 +307,10 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
+        // Somebody may type another size over it, with an inch mark or without.
+        let marked = choice.size_key();
         let on_main = given.structure.main_runs.contains(&position) && run.status.get() != Some(Status::Existing);
-        let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
+        let fallback = if on_main { main.is_blank().pick(&marked, &main) } else { marked };
         (fallback, Some(choice))
     };
     let live = match &run.size.cell {
@@ -353,7 +355,7 @@ fn put_friction(
     let pipe = book.put(line, columns.pipe, Term::join(&[&material, size]));
     let pipe_row = book.put(line, columns.pipe_row, Term::row_of(&pipe, &tables.pipe.key));
     let bore = Term::at(&tables.pipe.id_in, &pipe_row);
-    let length = book.number_input(&run.length_ft, Decimal::ZERO);
+    let length = book.length_input(&run.length_ft);
     let length = book.put(line, columns.length, length);
     let bend = given.lay.bend_part(context, &given.materials[position], position, size);
     let bend = match bend {
