@@ -192,7 +192,7 @@ fn flags_show_themselves_only_while_they_arise() {
         let range = book.worksheet_range("Bid").unwrap();
         range.rows().map(|row| row[0].to_string()).collect::<Vec<_>>()
     };
-    let flags = ["no price yet", "Short of pressure by", "price it again before"];
+    let flags = ["without a price", "Short of pressure by", "price it again before"];
     let shown = |lines: &[String]| flags.map(|flag| lines.iter().any(|line| line.contains(flag)));
     let whole = made(POTTING_ROOM).bid();
     assert_eq!(shown(&words(&whole)), [false; 3]);
@@ -200,7 +200,7 @@ fn flags_show_themselves_only_while_they_arise() {
     let lines = words(&made(&lacking).bid());
     assert_eq!(shown(&lines), [true, false, false]);
     assert!(
-        lines.iter().any(|line| line.starts_with("1 item has no price yet: the total is not complete.")),
+        lines.iter().any(|line| line.starts_with("Items without a price yet: 1. The total is not complete")),
         "{lines:?}"
     );
     let short = POTTING_ROOM.replace("Supply pressure | 50", "Supply pressure | 5");

@@ -103,7 +103,7 @@ pub(super) fn build_up(
     };
     let tax = money_row(book, tables, tax_words, |_, phase, _| {
         let material = lines.by_phase.get(phase).map(|money| Term::sum_product(money, &lines.tax_rate));
-        let other = other_tax.as_ref().map(|tax| tax[phase].clone());
+        let other = other_tax.as_ref().map(|tax| tax.phases[phase].clone());
         let parts: Vec<&Term> = material.iter().chain(&other).collect();
         Term::total(&parts)
     });
@@ -184,10 +184,7 @@ pub(super) fn build_up(
         part("Allowances", &allowance),
         part("Up to the minimum charge", &top_up),
     ];
-    let other_tax = match &other_tax {
-        Some(tax) => Term::total(&tax.each_ref().map(|tax| tax)),
-        None => zero(),
-    };
+    let other_tax = other_tax.map_or_else(zero, |tax| tax.whole);
     let hired = Hired {
         material: &material.whole,
         tax: &tax.whole,
@@ -251,8 +248,14 @@ fn money_row(
     Row { phases, whole }
 }
 
+/// Sales tax on other costs.
+struct OtherTax {
+    phases: [Term; 5],
+    whole: Term,
+}
+
 /// Other costs by phase, from their own table; and the sales tax on them, where the sheet has a column for it.
-fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5], Option<[Term; 5]>) {
+fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5], Option<OtherTax>) {
     let item = book.column_like(tables.other, "Item", Unit::None, 36.0, CellKind::Plain);
     let phase = book.column(tables.other, "Phase", Unit::None);
     let quantity = book.column(tables.other, "Quantity", Unit::Quantity);
@@ -291,7 +294,10 @@ fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5
             Term::sum_where(&money, &[(&phase, &Term::text(word))])
         })
     };
-    (by_phase(amount), taxed.map(|(_, tax)| by_phase(tax)))
+    let amounts = by_phase(amount);
+    let phases = taxed.map(|(_, tax)| by_phase(tax));
+    let tax = taxed.zip(phases).map(|((_, tax), phases)| OtherTax { phases, whole: Term::sum(&book.whole(tax)) });
+    (amounts, tax)
 }
 
 /// The allowances of the Terms sheet, summed.

@@ -163,16 +163,17 @@ fn pick(context: &Context, line: &Line, offers: &[Offer]) -> Option<usize> {
     still.or_else(|| (0..offers.len()).min_by(|a, b| price(&offers[*a]).total_cmp(&price(&offers[*b]))))
 }
 
-/// `OK` while there is a price and no other offer is cheaper.
+/// `OK` while no other offer is cheaper; where there is no other, while there is a price.
 fn cheapest(price: &Term, needed: &Term, picked: Option<usize>, offers: &[Offer]) -> Term {
     let others: Vec<&Term> =
         offers.iter().enumerate().filter(|(i, _)| Some(*i) != picked).map(|(_, offer)| &offer.unit_price).collect();
     let least = others.into_iter().cloned().reduce(|a, b| a.min(&b));
     let zero = Term::number(0);
-    let missing = zero.at_least(price).and(&needed.above(&zero));
-    let dearer = match least {
+    match least {
         Some(least) => price.above(&least).pick(&Term::text("cheaper offer"), &Term::text("OK")),
-        None => Term::text("OK"),
-    };
-    missing.pick(&Term::text(NO_PRICE), &dearer)
+        None => {
+            let missing = zero.at_least(price).and(&needed.above(&zero));
+            missing.pick(&Term::text(NO_PRICE), &Term::text("OK"))
+        }
+    }
 }

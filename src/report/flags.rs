@@ -9,9 +9,8 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
     let nothing = Term::text("");
     let zero = Term::number(0);
     let unpriced = &context.bid.build_up.unpriced;
-    let several = Term::number(1).at_least(unpriced).pick(&Term::text(" item has"), &Term::text(" items have"));
-    let words = Term::text(" no price yet: the total is not complete. See Cost build-up.");
-    let words = Term::join(&[unpriced, &several, &words]);
+    let words = ["Items without a price yet: ", ". The total is not complete; see Cost build-up."].map(Term::text);
+    let words = Term::join(&[&words[0], unpriced, &words[1]]);
     book.line(sheet, Look::Flag, unpriced.above(&zero).pick(&words, &nothing));
     if let Some((least, run)) = &context.sizes.least_spare {
         let words = ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);

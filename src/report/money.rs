@@ -64,7 +64,7 @@ pub(super) fn prices(book: &mut Book, context: &Context) {
     book.put(row, columns.amount, build_up.total.clone());
     // On what the markups stand; how much they are is the shop's own affair, and stands on Cost build-up.
     let [overhead, profit] = build_up.bases;
-    let words = format!("Overhead is a share of {overhead}, profit of {profit}; permit and allowances at cost.");
+    let words = format!("Overhead is a share of {overhead}, profit of {profit}; permit at cost.");
     let shares = context.settings.get(Setting::Overhead) + context.settings.get(Setting::Profit);
     let words = shares.above(&Term::number(0)).pick(&Term::text(words), &Term::text(""));
     book.line(context.sheets.bid, Look::Small, words);
