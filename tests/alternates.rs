@@ -120,6 +120,12 @@ fn an_alternate_is_what_pricing_the_changed_job_adds_or_takes_off() {
     let untaxed = total(&book, &["Tax rate=0%", "Overhead=0%"]) - as_it_stands;
     assert!(untaxed < -1.0, "{untaxed}");
     assert!((number("Tax-free, and no overhead") - untaxed).abs() < 0.005);
+    // And to a program that listens.
+    let (told, _) = run(&["price", "--json", "--replace"], &book);
+    let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+    let of = |text: &str| told["alternates"].as_array().unwrap().iter().find(|a| a["text"] == text).unwrap().clone();
+    assert_eq!(of("The main in 1 in pipe")["amount"], format!("{larger:.2}"));
+    assert_eq!([&of("The main in 1 in pipe")["offered"], &of("The main in copper")["offered"]], [true, false]);
     // An amount is the user's own word, with a change beside it or without.
     assert_eq!([number("A wall of glass"), number("The main in 1 in, my price")], [900.0, 75.0]);
     assert_eq!(recalculate_in_process(&bid), Vec::new());

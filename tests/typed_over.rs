@@ -82,7 +82,7 @@ fn under(bytes: &[u8], sheet: &str, heading: &str) -> Place {
     let range = book.worksheet_range(sheet).unwrap();
     let rows: Vec<_> = range.rows().collect();
     let found = rows.iter().enumerate().find_map(|(row, cells)| {
-        let column = cells.iter().position(|cell| cell.to_string() == heading)?;
+        let column = cells.iter().position(|cell| *cell == calamine::Data::String(heading.to_owned()))?;
         Some(Place::new(sheet, row as u32 + 1, column as u16))
     });
     found.unwrap_or_else(|| panic!("{sheet} has no heading {heading}"))
