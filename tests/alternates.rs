@@ -56,6 +56,7 @@ alternate | A wall of glass               | 900    |
 alternate | The main in 1 in, my price    | 75     | run A size=1
 alternate | The main in copper            |        | run A material=copper L
 alternate | A run that nobody has         |        | run Z size=1
+allowance | Tile                          | 200    | run A size=1
 "#;
 
 struct Folder(tempfile::TempDir);
@@ -140,6 +141,8 @@ fn what_cannot_be_priced_or_does_not_pass_is_told_and_not_offered() {
         "mend  alternate-fails  shed.xlsx  Terms!D8",
         "\"The main in copper\" the job does not pass: a price is missing",
         "mend  alternate-not-priced  shed.xlsx  Terms!D9",
+        "mend  alternate-not-priced  shed.xlsx  Terms!D10",
+        "its Kind is allowance, and only an alternate changes the job.",
     ] {
         assert!(
             told.contains(words) || told.contains(&words.replace("shed.xlsx", &book.display().to_string())),

@@ -40,6 +40,7 @@ const CHECKS: &[fn(&Facts, &mut Sink)] = &[
     network::hangers,
     ranges::rows,
     ranges::settings,
+    money::changes,
     money::shares,
     money::quotes,
     coverage::fixtures,

@@ -1,4 +1,4 @@
-//! Money that cannot be meant: shares over the whole, quotes that are too old for the bid's date, or younger than it.
+//! Money that cannot be meant: shares over the whole, changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
 
 use super::Facts;
 use crate::finding::{Code, Sink, excerpt};
@@ -8,6 +8,17 @@ use rust_decimal::Decimal;
 /// Settings that are shares of a whole.
 const SHARES: &[Setting] =
     &[Setting::Waste, Setting::TaxRate, Setting::Overhead, Setting::Profit, Setting::Contingency];
+
+/// Only an alternate is priced by what it changes.
+pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
+    for term in facts.job.terms.iter().filter(|term| &*term.kind.value != "alternate" && !term.change.is_blank()) {
+        if let Some(place) = &term.change.cell {
+            let (alternate, kind) = (excerpt(&term.text.value), excerpt(&term.kind.value));
+            let reason = format!("its Kind is {kind}, and only an alternate changes the job.");
+            sink.at(place, Code::AlternateNotPriced { alternate, reason });
+        }
+    }
+}
 
 /// Shares over 100 %: a rate typed as `7` in a cell that shows percents is 700 %.
 pub(super) fn shares(facts: &Facts, sink: &mut Sink) {

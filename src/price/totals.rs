@@ -24,6 +24,16 @@ pub struct Totals {
     pub hired_worth: Term,
     /// The difference for each hour of the owner's.
     pub an_hour: Term,
+    /// Both totals in a few groups of their parts.
+    pub groups: Vec<Group>,
+}
+
+/// Parts of both totals that belong together.
+#[derive(Debug)]
+pub struct Group {
+    pub words: &'static str,
+    pub hired: Term,
+    pub cash: Term,
 }
 
 /// The parts of the hired price, whole job.
@@ -55,6 +65,17 @@ pub(super) struct Table {
     hours_value: ColumnId,
 }
 
+/// One part of both totals, as cells.
+struct Pair {
+    hired: Term,
+    cash: Term,
+}
+
+fn group(words: &'static str, pairs: &[&Pair]) -> Group {
+    let all = |of: fn(&Pair) -> &Term| Term::total(&pairs.iter().map(|pair| of(pair)).collect::<Vec<_>>());
+    Group { words, hired: all(|pair| &pair.hired), cash: all(|pair| &pair.cash) }
+}
+
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let table = book.table(context.cost, "The two totals side by side");
@@ -70,7 +91,7 @@ impl Table {
         Self { what, hired, cash, difference, why, hours: hours_label, hours_value }
     }
 
-    fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, why: &str) -> Term {
+    fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, why: &str) -> Pair {
         let row = book.row(self.what.table());
         book.label(row, self.what, words);
         let hired = book.put(row, self.hired, hired.clone());
@@ -78,11 +99,11 @@ impl Table {
             Some(cash) => book.put(row, self.cash, cash.cents()),
             None => book.rule(row, self.cash, Value::Exact(Decimal::ZERO), &"the owner pays nobody for it".into()),
         };
-        book.put(row, self.difference, hired - &cash);
+        book.put(row, self.difference, &hired - &cash);
         if !why.is_empty() {
             book.label(row, self.why, why);
         }
-        cash
+        Pair { hired, cash }
     }
 
     pub fn fill(
@@ -120,18 +141,20 @@ impl Table {
         let labor = "the owner's own hours are paid to nobody";
         let labor = self.row(book, "Labor, burden included", hired.labor, Some(wages), labor);
         let other = self.row(book, "Other costs", hired.other, Some(hired.other.clone()), "");
-        self.row(book, "Overhead", hired.overhead, None, "of a shop that the owner does not keep");
-        self.row(book, "Profit", hired.profit, None, "stays with the owner");
-        let reserve = Term::total(&[&material, &tax, &labor, &other]) * setting(Setting::Contingency);
+        let overhead = self.row(book, "Overhead", hired.overhead, None, "of a shop that the owner does not keep");
+        let profit = self.row(book, "Profit", hired.profit, None, "stays with the owner");
+        let reserve =
+            Term::total(&[&material.cash, &tax.cash, &labor.cash, &other.cash]) * setting(Setting::Contingency);
         let reserve = self.row(book, "Contingency", hired.contingency, Some(reserve), "a share of the costs above");
         let permit = self.row(book, "Permit", hired.permit, Some(hired.permit.clone()), "");
         let allowance = self.row(book, "Allowances", hired.allowance, Some(hired.allowance.clone()), "");
-        self.row(book, "Up to the minimum charge", hired.top_up, None, "asked by a shop only");
+        let top_up = self.row(book, "Up to the minimum charge", hired.top_up, None, "asked by a shop only");
         let row = book.row(self.what.table());
         book.mark(row, CellKind::Total);
         book.label(row, self.what, "Hired price, and cash out of pocket");
         let price = book.put(row, self.hired, hired.total.clone());
-        let cash = Term::total(&[&material, &tax, &labor, &other, &reserve, &permit, &allowance]);
+        let cash =
+            Term::total(&[&material, &tax, &labor, &other, &reserve, &permit, &allowance].map(|pair| &pair.cash));
         let cash_total = book.put(row, self.cash, cash.cents());
         book.name(&cash_total, "Cash_total");
         let difference = book.put(row, self.difference, price - &cash_total);
@@ -144,6 +167,13 @@ impl Table {
         let zero = Term::number(0);
         let an_hour = owner_hours.above(&zero).pick(&(&difference / &owner_hours), &zero);
         let an_hour = hours(book, "Left to the owner for each of those hours, all told", an_hour, Unit::Money);
-        Totals { cash_total, difference, owner_hours, hired_hours, own_worth, hired_worth, an_hour }
+        let groups = vec![
+            group("Material and sales tax", &[&material, &tax]),
+            group("Labor, burden included", &[&labor]),
+            group("Other costs, permit, allowances", &[&other, &permit, &allowance]),
+            group("Overhead, profit, minimum charge", &[&overhead, &profit, &top_up]),
+            group("Contingency", &[&reserve]),
+        ];
+        Totals { cash_total, difference, owner_hours, hired_hours, own_worth, hired_worth, an_hour, groups }
     }
 }

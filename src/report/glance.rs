@@ -33,6 +33,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
     let sheet = context.sheets.glance;
     book.words(sheet, Look::Title, "At a glance");
     money(book, context);
+    side_by_side(book, context);
     let open = standing(book, context, checks, severities);
     sizes(book, context);
     let hours = hours(book, context);
@@ -127,6 +128,27 @@ fn money(book: &mut Book, context: &Context) {
         let left = "left over of the packs: stock, or to take back";
         lines.put(book, "Of it left over", beside.left_over.clone(), Unit::Money, left);
     }
+}
+
+/// Hired price and cash beside each other, in a few groups of their parts.
+fn side_by_side(book: &mut Book, context: &Context) {
+    let build_up = &context.bid.build_up;
+    let table = book.table(context.sheets.glance, "Side by side");
+    let label = book.column_like(table, "What", Unit::None, LABEL, CellKind::Plain);
+    let mut column = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
+    let (hired, cash, difference) = (column("Hired price"), column("Cash"), column("Difference"));
+    let mut put = |words: &str, price: &Term, paid: &Term, kind: CellKind| {
+        let row = book.row(table);
+        book.mark(row, kind);
+        book.label(row, label, words);
+        let price = book.put(row, hired, price.clone());
+        let paid = book.put(row, cash, paid.clone());
+        book.put(row, difference, price - paid);
+    };
+    for group in &build_up.totals.groups {
+        put(group.words, &group.hired, &group.cash, CellKind::Plain);
+    }
+    put("All of it", &build_up.total, &build_up.totals.cash_total, CellKind::Total);
 }
 
 /// Do the figures still hold, and what did pricing find? Gives the question that is answered last.

@@ -40,7 +40,7 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         Code::AlternateNotPriced { alternate, reason } => words(
             Mend,
             "alternate-not-priced",
-            format!("The alternate \"{alternate}\" cannot be priced: {reason}"),
+            format!("What \"{alternate}\" would change cannot be priced: {reason}"),
             "Write changes such as main size=1; run M1 material=copper L, parted by semicolons; or write its Amount yourself.",
         ),
         Code::AlternateFails { alternate, why } => words(
