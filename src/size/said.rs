@@ -27,12 +27,14 @@ fn size_words(given: &Given, position: usize) -> String {
 
 /// A size that its material does not come in, or none that could be chosen.
 pub(super) fn without_pipe(context: &Context, run: &Run, position: usize, given: &Given, findings: &mut Vec<Finding>) {
+    let picked = &given.picked[position];
+    let by_main = if picked.word == Word::Main { " by Main size" } else { "" };
     findings.push(Finding::near(
-        size_place(context, run, given.picked[position].word),
+        size_place(context, run, picked.word),
         Code::SizeNotInTable {
             run: run.name.value.to_string(),
-            size: size_words(given, position),
-            material: given.materials[position].to_string(),
+            size: picked.size.map(|size| size.to_string()).unwrap_or_default(),
+            material: format!("{}{by_main}", given.materials[position]),
         },
     ));
 }
