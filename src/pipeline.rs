@@ -18,6 +18,8 @@ pub struct Options {
     pub rule_files: Vec<RuleFile>,
     /// What the bid is held against, when it is a revision.
     pub revising: Revising,
+    /// Alternates that were priced as whole jobs, for the bid to show.
+    pub alternates: Vec<price::Alternate>,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub cutting: buy::cutting::Effort,
 }
@@ -296,6 +298,7 @@ fn figure(
         purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
+        alternates: &options.alternates,
         hold: options.hold,
     };
     let (bid, more) = price::price(book, &context);

@@ -52,6 +52,9 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("nothing-changed", "tests/revise/command.rs"),
     ("installed-too-small", "tests/revise/held.rs"),
     ("tried-in-vain", "tests/revise/what_if.rs"),
+    // Alternates are priced by the commands, whole jobs each.
+    ("alternate-not-priced", "tests/alternates.rs"),
+    ("alternate-fails", "tests/alternates.rs"),
     // A fault of the program, so no job known causes it; there it is shown that no rule table does.
     ("internal", "tests/rules_overrides.rs"),
 ];

@@ -198,6 +198,7 @@ fn demonstration_books_use_declared_headings_and_can_be_read_cell_for_cell() {
                         Kind::Size => Size::parse(text).is_some(),
                         Kind::Sizes => text.split(" x ").all(|size| Size::parse(size).is_some()),
                         Kind::Date => parse_date(text).is_some(),
+                        Kind::Share => tallybore::model::Taxed::parse(text).is_some(),
                         Kind::Choice(list) => list.contains(&text),
                     };
                     assert!(good, "{}: {text} under {}", path.display(), column.name);

@@ -18,7 +18,7 @@ pub mod purchase;
 mod told;
 
 use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Look, SheetId, Term};
+use crate::figure::{Book, CellKind, Column, Look, SheetId, Term};
 use crate::finding::{Code, Finding};
 use crate::model::Job;
 use crate::model::network::Network;
@@ -53,6 +53,8 @@ pub struct Purchases {
     pub packs: Vec<PackBought>,
     /// What all packs, sticks and coils cost, to the cent: `Packs_total`.
     pub total: Term,
+    /// Sales tax on each pack of the order.
+    pub tax: Column,
     /// What of it is left over and worth something.
     pub left_over: Term,
 }
@@ -127,7 +129,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             plan: pipe.plan,
         })
         .collect();
-    (Purchases { pipes, packs: bought.packs, total, left_over }, findings)
+    (Purchases { pipes, packs: bought.packs, total, tax: bought.tax, left_over }, findings)
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \

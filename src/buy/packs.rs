@@ -7,7 +7,7 @@ use super::pipe::{Pipe, Source, mills};
 use super::purchase::{self, Need, Offer};
 use super::{Context, PackBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
-use crate::model::Price;
+use crate::model::{Price, Setting};
 use crate::rules::matches_item;
 use crate::takeoff::Line;
 use crate::unit::Unit;
@@ -27,6 +27,7 @@ pub(super) struct Table {
     packs: ColumnId,
     holds: ColumnId,
     cost: ColumnId,
+    tax: ColumnId,
     check: ColumnId,
 }
 
@@ -37,6 +38,7 @@ pub(super) struct Bought {
     pub line: Column,
     pub holds: Column,
     pub cost: Column,
+    pub tax: Column,
     pub checks: Vec<Column>,
 }
 
@@ -55,6 +57,7 @@ impl Table {
             packs: book.column(table, "Chosen packs", Unit::None),
             holds: book.column(table, "All hold", Unit::Quantity),
             cost: book.column(table, "Cost", Unit::Money),
+            tax: book.column(table, "Sales tax", Unit::Money),
             check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
         }
     }
@@ -72,6 +75,7 @@ impl Table {
                         Term::sum_where(&cuts.unit_feet, &[(&cuts.unit_item, &line.key), (&cuts.unit_offer, &number)]);
                     let packs = book.put(row, self.packs, feet / &pack);
                     let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
+                    self.tax(book, context, row, of, &packs.2);
                     let verdict = packs.0.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("not cut"));
                     book.put(row, self.check, verdict);
                     all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
@@ -84,6 +88,7 @@ impl Table {
                 let (row, pack, one) = self.start(book, line, of);
                 let packs = book.choose_now(row, self.packs, Value::Exact(Decimal::from(count)));
                 let (packs, holds, cost) = self.finish(book, row, &packs, &pack, &one, line.feet);
+                self.tax(book, context, row, of, &cost);
                 rows.push((row, packs.clone(), pack, holds));
                 all.push(PackBought { line: need.line, price, packs, cost });
             }
@@ -103,6 +108,7 @@ impl Table {
             line: book.whole(self.line),
             holds: book.whole(self.holds),
             cost: book.whole(self.cost),
+            tax: book.whole(self.tax),
             checks: vec![book.whole(self.check)],
         }
     }
@@ -129,6 +135,12 @@ impl Table {
         let price = book.number_input(&of.price, Decimal::ZERO);
         let price = put_either(book, row, self.price, price);
         (row, pack, price)
+    }
+
+    /// Tax on an offer's packs, at the rate of its row.
+    fn tax(&self, book: &mut Book, context: &Context, row: RowId, of: &Price, cost: &Term) {
+        let rate = book.tax_input(&of.tax, &context.settings.get(Setting::TaxRate), true);
+        book.put(row, self.tax, (cost * &rate).cents());
     }
 
     fn finish(

@@ -3,7 +3,7 @@
 
 use crate::finding::{Code, Finding, nearest};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Price, Raw, Setting, SettingValue, fold};
+use crate::model::{Job, Price, Raw, Setting, SettingValue, fold, vocabulary};
 use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
 use rust_decimal::Decimal;
 
@@ -38,7 +38,8 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut told: Vec<String> = Vec::new();
     for price in &job.prices {
         let kind = &*price.kind.value;
-        if known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
+        let device = vocabulary::device_kind(kind).is_some();
+        if device || known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
             continue;
         }
         told.push(fold(kind));

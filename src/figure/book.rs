@@ -112,6 +112,8 @@ pub enum Look {
     Words,
     Small,
     Caution,
+    /// Words that are there only while something is wrong.
+    Flag,
     /// A rule to sign on.
     Signature,
 }

@@ -62,6 +62,8 @@ pub enum Op {
     ShowMoney,
     /// A size as typed -> its key: quotes and outer spaces off, one inch mark on; blank stays blank.
     SizeKey,
+    /// Feet as typed: a number, or feet and inches such as 5'6".
+    Feet,
     /// The second operand where the first is a fault.
     IfFault,
 }
@@ -264,6 +266,12 @@ impl Op {
                     Ok(Value::text(if typed.is_empty() { String::new() } else { plain + "\"" }))
                 }
             },
+            Self::Feet => match value(0) {
+                Value::Text(text) => feet_and_inches(text).map(Value::Exact).ok_or(Fault::Value),
+                Value::Exact(_) | Value::Physical(_) => Ok(value(0).clone()),
+                Value::Fault(fault) => Err(*fault),
+                Value::Blank | Value::Flag(_) => Err(Fault::Value),
+            },
             Self::IfFault => match value(0) {
                 Value::Fault(_) => value(1).fault().map_or_else(|| Ok(value(1).clone()), Err),
                 found => Ok(found.clone()),
@@ -328,8 +336,28 @@ impl Op {
                 let cell = raw(0);
                 (format!("IF({cell}=\"\",\"\",SUBSTITUTE(TRIM({cell}),\"\"\"\",\"\")&\"\"\"\")"), Atom)
             }
+            // The e0 keeps 6-1/2 from being taken for a date: it is no number, and says so.
+            Self::Feet => {
+                let cell = raw(0);
+                let feet = format!("VALUE(LEFT({cell},FIND(\"'\",{cell})-1))");
+                let rest = format!("SUBSTITUTE(TRIM(MID({cell},FIND(\"'\",{cell})+1,9)),\"\"\"\",\"\")");
+                (format!("IF(ISNUMBER({cell}),{cell},{feet}+VALUE(0&{rest}&\"e0\")/12)"), Atom)
+            }
             Self::IfFault => call("IFERROR"),
         }
+    }
+}
+
+/// What the formula makes of feet and inches; programs may read a little more.
+fn feet_and_inches(text: &str) -> Option<Decimal> {
+    let (feet, rest) = text.split_once('\'')?;
+    let rest: String = rest.chars().take(9).filter(|c| *c != '"').collect();
+    let inches = Value::text(format!("0{}", rest.trim_matches(' '))).number().ok()?;
+    match (Value::text(feet).number().ok()?, inches) {
+        (Numeric::Exact(feet), Numeric::Exact(inches)) => {
+            feet.checked_add(inches.checked_div(Decimal::from(12))?).map(|feet| feet.normalize())
+        }
+        _ => None,
     }
 }
 
@@ -446,6 +474,18 @@ fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn feet_and_inches_are_the_number_that_they_mean() {
+        // By LibreOffice 7.4, which worked out the same formula over these texts.
+        let feet = |text: &str| Op::Feet.apply(&[Operand::Cell(&Value::text(text))]).to_string();
+        for (text, expected) in [("5'6\"", "5.5"), ("12'", "12"), ("5' 6\"", "5.5"), ("5'6", "5.5")] {
+            assert_eq!(feet(text), expected, "{text}");
+        }
+        for text in ["66\"", "abc", "5'6-1/2\"", "5'-6\"", ""] {
+            assert_eq!(feet(text), "#VALUE!", "{text}");
+        }
+    }
 
     #[test]
     fn a_cell_is_filled_by_a_number_or_words_and_not_by_an_empty_text() {

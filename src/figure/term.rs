@@ -196,6 +196,11 @@ impl Term {
         Self::of(Op::SizeKey, &[self])
     }
 
+    /// Feet as typed: a number, or feet and inches.
+    pub fn feet(&self) -> Self {
+        Self::of(Op::Feet, &[self])
+    }
+
     pub fn join(parts: &[&Self]) -> Self {
         Self::of(Op::Join, parts)
     }

@@ -155,6 +155,12 @@ pub enum Code {
         date: String,
         size: String,
     },
+    /// A date typed as text in the way of the US, and what it was read as.
+    DateFromText {
+        column: String,
+        found: String,
+        date: String,
+    },
     DateInCell {
         column: String,
         date: String,
@@ -226,6 +232,28 @@ pub enum Code {
     /// Payments whose shares do not make the whole.
     SharesNotWhole {
         percent: String,
+    },
+    /// A share of more than the whole.
+    ShareOverWhole {
+        column: &'static str,
+        percent: String,
+    },
+    /// A price quoted longer before the bid's date than the job allows.
+    QuoteTooOld {
+        kind: String,
+        quoted: String,
+        days: String,
+        limit: String,
+    },
+    /// A price quoted after the bid's date.
+    QuotedLater {
+        kind: String,
+        quoted: String,
+        date: String,
+    },
+    /// Dated quotes, and a bid without a date.
+    QuotesNotJudged {
+        quotes: usize,
     },
     /// The lowest pressure is above the highest.
     SupplyOverHighest {
@@ -318,6 +346,7 @@ pub enum Code {
     /// A Group that begins with no group's name, or that the code has no value for.
     UnknownGroup {
         group: String,
+        code: &'static str,
         known: Vec<String>,
     },
     /// A group without all its members.
@@ -372,11 +401,25 @@ pub enum Code {
         run: String,
         by_psi: String,
     },
+    /// `wanting` is the pipe that would keep the limit and that Prices does not offer.
     TooFast {
         run: String,
         size: String,
         velocity: String,
         limit: String,
+        wanting: Option<String>,
+    },
+    /// Every outlet has its pressure, one of them by very little.
+    LittleToSpare {
+        run: String,
+        psi: String,
+    },
+    /// A size of the user's own that is larger than that of the new run which feeds it.
+    LargerThanFeeder {
+        run: String,
+        size: String,
+        feeder: String,
+        feeder_size: String,
     },
     /// The supply is over what the code allows without a regulator.
     PressureTooHigh {
@@ -470,6 +513,16 @@ pub enum Code {
     /// Overhead and profit as shares of price leave nothing for the cost.
     MarkupOverPrice {
         percent: String,
+    },
+    /// An alternate whose change cannot be made or priced.
+    AlternateNotPriced {
+        alternate: String,
+        reason: String,
+    },
+    /// An alternate that does not pass where the job without it does.
+    AlternateFails {
+        alternate: String,
+        why: String,
     },
     /// A task without hours, in Labor or in the starting values.
     NoHours {

@@ -17,6 +17,8 @@ pub enum Kind {
     /// One size or several joined by x, as tees are named: `3/4 x 1/2 x 1/2`.
     Sizes,
     Date,
+    /// A share such as 7%, or a word that stands for one.
+    Share,
     /// One of a list of words.
     Choice(&'static [&'static str]),
 }
@@ -66,6 +68,9 @@ pub const DEVICE_KINDS: &[&str] = &[
     "hammer arrester",
     "other",
 ];
+/// Words of a Tax column: what the job's Tax rate says, and nothing.
+pub const TAXED: &str = "yes";
+pub const UNTAXED: &str = "no";
 pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
 
 const fn column(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
@@ -303,6 +308,12 @@ pub const PRICES: Sheet = Sheet {
             Kind::Positive,
             "How many Units are bought already for this job: they are not ordered again.",
         ),
+        column(
+            "Tax",
+            &["Sales tax", "Taxed"],
+            Kind::Share,
+            "Sales tax on this row: blank or yes takes Tax rate from Job, no or 0% is untaxed, 3% is a rate of its own.",
+        ),
         NOTE,
     ],
 };
@@ -333,6 +344,12 @@ pub const OTHER_COSTS: Sheet = Sheet {
         column("Unit", &["UOM"], Kind::Text, "day, trip, hour, lot."),
         required("Quantity", &["Qty"], Kind::Positive, "How many."),
         required("Price", &["Unit price", "Each"], Kind::Positive, "Price of one."),
+        column(
+            "Tax",
+            &["Sales tax", "Taxed"],
+            Kind::Share,
+            "Sales tax on this row: blank or no is untaxed, yes takes Tax rate from Job, 3% is a rate of its own.",
+        ),
         NOTE,
     ],
 };
@@ -370,6 +387,12 @@ pub const TERMS: Sheet = Sheet {
             &["Value", "$"],
             Kind::Number,
             "Dollars of an allowance or an alternate (a deduct is negative); for a payment, the share due, such as 30%.",
+        ),
+        column(
+            "Change",
+            &["Changes"],
+            Kind::Text,
+            "What an alternate changes, for the engine to price it: main size=1; run M1 material=copper L. Several are parted by semicolons.",
         ),
     ],
 };

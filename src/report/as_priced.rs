@@ -152,7 +152,7 @@ impl Record<'_, '_> {
         for device in &self.context.job.devices {
             let parts = [
                 Part::Word(named(self.book, &device.on_run)),
-                Part::Word(named(self.book, &device.kind)),
+                Part::Word(named(self.book, &device.written)),
                 self.word(&device.size),
                 // The maker's loss counts where both of its numbers are there.
                 self.both_filled(&device.rated_gpm, &device.loss_psi),
@@ -193,7 +193,7 @@ impl Record<'_, '_> {
             self.numbered("On hand", stock.row, &parts);
         }
         for term in &self.context.job.terms {
-            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount)];
+            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount), self.word(&term.change)];
             self.numbered("Terms", term.row, &parts);
         }
     }

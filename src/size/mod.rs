@@ -20,6 +20,7 @@ pub mod outlets;
 pub mod pressure;
 pub mod rule_tables;
 pub mod run_parts;
+mod said;
 pub mod served;
 pub mod sizing;
 pub mod structure;

@@ -147,6 +147,7 @@ pub fn sizes(
             ));
         }
     }
+    feeders(context, &picked, findings);
     let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
     for (position, Picked { size, word }) in picked.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
@@ -158,14 +159,38 @@ pub fn sizes(
             let limit = if on_main { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
             let code = Code::SizeUnderCode {
                 run: run.name.value.to_string(),
-                size: size.to_string(),
+                size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
                 least: least.to_string(),
                 source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
             };
-            findings.push(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), code));
+            let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
+            let place = main.filter(|_| *word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place));
+            findings.push(Finding::near(place, code));
         }
     }
     (picked, cost)
+}
+
+/// Sizes of the user's own that are larger than those of the new runs which feed them.
+fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
+    let new = |run: &Run| run.status.get().unwrap_or_default() == Status::New;
+    for (position, Picked { size, .. }) in picked.iter().enumerate().filter(|(_, picked)| picked.word == Word::Run) {
+        let Some(parent) = context.network.parent[position] else { continue };
+        let [run, feeder] = [position, parent].map(|position| &context.job.runs[context.network.order[position]]);
+        if let (Some(size), Some(feeder_size)) = (size, picked[parent].size)
+            && *size > feeder_size
+            && new(run)
+            && new(feeder)
+        {
+            let code = Code::LargerThanFeeder {
+                run: run.name.value.to_string(),
+                size: size.to_string(),
+                feeder: feeder.name.value.to_string(),
+                feeder_size: feeder_size.to_string(),
+            };
+            findings.push(Finding::near(run.size.cell.as_ref(), code));
+        }
+    }
 }
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
@@ -260,7 +285,7 @@ fn search_run(
 }
 
 /// Sizes of this material's pipe that the Prices sheet offers; empty when it offers none.
-fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
+pub(super) fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
     let offers =
         context.job.prices.iter().filter(|p| crate::model::fold(&p.kind.value) == "pipe" && p.price.value.is_some());
     offers

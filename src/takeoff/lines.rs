@@ -7,6 +7,7 @@ use super::items::{is_ring, items};
 use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Phase, Setting};
+use crate::place::Place;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -36,6 +37,8 @@ pub struct Line {
     pub counted: Term,
     /// The runs, fixtures and devices it is needed for, live as far as words can be.
     pub places: Term,
+    /// The cell of the first run, fixture or device that it is needed for.
+    pub first: Option<Place>,
     /// Nothing of it is needed at the sizes as they now are.
     pub idle: bool,
 }
@@ -190,6 +193,7 @@ impl Maker<'_, '_> {
             None => needed.clone(),
         };
         let places = book.put(row, columns.places, self.places(&item, &needed));
+        let first = self.counted_for(&item).first().map(|count| count.origin.place.clone());
         Line {
             item,
             key,
@@ -203,6 +207,7 @@ impl Maker<'_, '_> {
             to_buy,
             counted,
             places,
+            first,
             idle,
         }
     }
@@ -231,18 +236,22 @@ impl Maker<'_, '_> {
         stock
     }
 
-    /// The runs, fixtures and devices the line is needed for. Words cannot follow a changed size: where the quantity is
-    /// no longer what they were listed at, they give way to a word where to look.
-    fn places(&self, item: &Item, needed: &Term) -> Term {
-        let look = Term::text("see Counts");
+    /// The pieces that come to the line at the sizes as they now are.
+    fn counted_for(&self, item: &Item) -> Vec<&Count> {
         let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned()).unwrap_or_default();
         let is_for = |count: &&Count| match is_ring(item) {
             true => count.ends.iter().any(|end| end.value().to_string() == pipe_key),
             false => count.item == *item,
         };
-        let counted = self.counts.iter().filter(|count| count.quantity.value().as_f64() != 0.0).filter(is_for);
+        self.counts.iter().filter(|count| count.quantity.value().as_f64() != 0.0).filter(is_for).collect()
+    }
+
+    /// The runs, fixtures and devices the line is needed for. Words cannot follow a changed size: where the quantity is
+    /// no longer what they were listed at, they give way to a word where to look.
+    fn places(&self, item: &Item, needed: &Term) -> Term {
+        let look = Term::text("see Counts");
         let mut names: Vec<&str> = Vec::new();
-        for count in counted {
+        for count in self.counted_for(item) {
             if !names.contains(&&*count.origin.value) {
                 names.push(&count.origin.value);
             }

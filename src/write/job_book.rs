@@ -284,7 +284,7 @@ fn write_cell(
     let (number, number_format) = match column.map(|column| column.kind) {
         Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (None, None),
         Some(Kind::Date) => (parse_date(text), None),
-        Some(Kind::Number | Kind::Positive | Kind::Length) => match percent() {
+        Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Share) => match percent() {
             Some(share) => (Some(share), Some(Unit::Percent.number_format())),
             None => (parse_number(text), None),
         },

@@ -148,12 +148,12 @@ impl<'a> SheetWriter<'a> {
         if column < last {
             worksheet.merge_range(row, column, row, last, "", format)?;
         }
-        let bold = matches!(look, Look::Title | Look::Heading | Look::Caution);
+        let bold = matches!(look, Look::Title | Look::Heading | Look::Caution | Look::Flag);
         let lines = measure::lines(words, self.widths.room_from(column), style::points(look), bold);
         let air = match look {
             Look::Title | Look::Heading | Look::Caution => 6.0,
             Look::Signature => 30.0,
-            Look::Words | Look::Small => 0.0,
+            Look::Words | Look::Small | Look::Flag => 0.0,
         };
         worksheet.set_row_height(row, measure::height(lines, style::points(look)) + air)?;
         Ok(())

@@ -233,6 +233,8 @@ pub fn line(look: Look) -> Format {
             .set_border(FormatBorder::Thin)
             .set_border_color(INK)
             .set_align(FormatAlign::VerticalCenter),
+        // Nothing shows of an empty one.
+        Look::Flag => words.set_bold().set_font_color(ALARM),
         Look::Signature => words.set_font_color(GREY).set_border_top(FormatBorder::Thin).set_border_top_color(INK),
     }
 }
@@ -242,7 +244,7 @@ pub fn points(look: Look) -> f64 {
     match look {
         Look::Title => 18.0,
         Look::Heading => 13.0,
-        Look::Words | Look::Caution => 11.0,
+        Look::Words | Look::Caution | Look::Flag => 11.0,
         Look::Small | Look::Signature => 9.0,
     }
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use tallybore::model::{
     At, Device, Drain, Field, Fixture, Job, KeptCell, KeptSheet, LaborTask, OnHand, OtherCost, Price, Raw, Run,
-    Setting, SettingKind, SettingValue, Size, Status, Term, TestReading, Whereabouts, columns, fold, parse_feet,
+    Setting, SettingKind, SettingValue, Size, Status, Taxed, Term, TestReading, Whereabouts, columns, fold, parse_feet,
     parse_number, parse_percent, parse_setting,
 };
 use tallybore::place::Place;
@@ -84,6 +84,14 @@ impl Row<'_> {
         self.field(name, |raw| match raw {
             Raw::Text(text) => parse_feet(text),
             other => number(other),
+        })
+    }
+
+    fn tax(&self) -> Field<Taxed> {
+        self.field("Tax", |raw| match raw {
+            Raw::Number(share) => Some(Taxed::At(*share)),
+            Raw::Text(text) => Taxed::parse(text),
+            _ => None,
         })
     }
 
@@ -184,6 +192,7 @@ impl Row<'_> {
             name: self.at("Device"),
             on_run: self.at("On run"),
             kind: self.at("Kind"),
+            written: self.at("Kind"),
             size: self.size("Size"),
             rated_gpm: self.number("Rated gpm"),
             loss_psi: self.number("Loss psi"),
@@ -220,6 +229,7 @@ impl Row<'_> {
             pack: self.number("Pack"),
             price: self.number("Price"),
             bought: self.number("Bought"),
+            tax: self.tax(),
             supplier: self.text("Supplier"),
             part: self.text("Part no."),
             quoted: self.date("Quoted"),
@@ -247,6 +257,7 @@ impl Row<'_> {
             unit: self.text("Unit"),
             quantity: self.number("Quantity"),
             price: self.number("Price"),
+            tax: self.tax(),
             note: self.text("Note"),
         }
     }
@@ -264,7 +275,13 @@ impl Row<'_> {
     }
 
     fn term(&self) -> Term {
-        Term { row: self.row, kind: self.at("Kind"), text: self.at("Text"), amount: self.number("Amount") }
+        Term {
+            row: self.row,
+            kind: self.at("Kind"),
+            text: self.at("Text"),
+            amount: self.number("Amount"),
+            change: self.text("Change"),
+        }
     }
 
     fn reading(&self) -> TestReading {

@@ -78,6 +78,32 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The shares of the payments come to {percent}%; the last payment is made to take what is left."),
             "Make them come to 100%.",
         ),
+        Code::ShareOverWhole { column, percent } => words(
+            Mend,
+            "share-over-whole",
+            format!("{column} is {percent}%, more than the whole that it is a share of."),
+            "Write the percent that is meant: 7% (or 0.07 in a cell that shows percents).",
+        ),
+        Code::QuoteTooOld { kind, quoted, days, limit } => words(
+            Mend,
+            "quote-too-old",
+            format!(
+                "The price of this {kind} was quoted on {quoted}, {days} days before the bid; Price age limit is {limit} days."
+            ),
+            "Ask for the price again, and write the new date under Quoted.",
+        ),
+        Code::QuotedLater { kind, quoted, date } => words(
+            Note,
+            "quoted-later",
+            format!("The price of this {kind} is quoted on {quoted}, after the bid's Date {date}."),
+            "Mend the one that is wrong.",
+        ),
+        Code::QuotesNotJudged { quotes } => words(
+            Note,
+            "quotes-not-judged",
+            format!("The bid has no Date, so the age of no price is judged; dates under Quoted: {quotes}."),
+            "Fill in Date in Job.",
+        ),
         Code::SupplyOverHighest { supply, highest } => words(
             Mend,
             "supply-over-highest",

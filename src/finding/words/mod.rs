@@ -82,6 +82,7 @@ impl Code {
             | Self::WrongKind { .. }
             | Self::UnknownChoice { .. }
             | Self::SizeFromDate { .. }
+            | Self::DateFromText { .. }
             | Self::DateInCell { .. }
             | Self::FaultInCell { .. }
             | Self::NegativeValue { .. }
@@ -101,6 +102,10 @@ impl Code {
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
             | Self::SharesNotWhole { .. }
+            | Self::ShareOverWhole { .. }
+            | Self::QuoteTooOld { .. }
+            | Self::QuotedLater { .. }
+            | Self::QuotesNotJudged { .. }
             | Self::SupplyOverHighest { .. }
             | Self::DrainsNotPriced { .. }
             | Self::FixtureWithoutRun { .. }
@@ -131,6 +136,8 @@ impl Code {
             | Self::SizeNotInTable { .. }
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
+            | Self::LittleToSpare { .. }
+            | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. } => size::of(self),
             Self::NoMainShutoff { .. }
@@ -161,6 +168,8 @@ impl Code {
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
             | Self::MarkupOverPrice { .. }
+            | Self::AlternateNotPriced { .. }
+            | Self::AlternateFails { .. }
             | Self::NoHours { .. }
             | Self::Internal { .. } => price::of(self),
         };

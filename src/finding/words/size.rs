@@ -2,7 +2,7 @@
 
 use super::{Words, sourced, words};
 use crate::finding::Code;
-use crate::finding::Severity::{Mend, Stop};
+use crate::finding::Severity::{Mend, Note, Stop};
 
 /// `None` for a finding of another subject.
 pub(super) fn of(code: &Code) -> Option<Words> {
@@ -22,11 +22,19 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The {code} table for {occupancy} use has no fixture units for a {fixture}."),
             "Give its flow under Gpm, or its units on a sheet named Units.",
         ),
-        Code::UnknownGroup { group, known } => words(
+        Code::UnknownGroup { group, code, known } => words(
             Mend,
             "unknown-group",
-            format!("The code has no value for a group \"{group}\"; its fixtures are counted singly."),
-            format!("Begin Group with one of: {}; a label may follow.", known.join(", ")),
+            match known.is_empty() {
+                true => format!(
+                    "The {code} table has no values for groups: the fixtures of \"{group}\" are counted singly."
+                ),
+                false => format!("The {code} has no value for a group \"{group}\"; its fixtures are counted singly."),
+            },
+            match known.is_empty() {
+                true => "Leave Group blank under this code.".to_owned(),
+                false => format!("Begin Group with one of: {}; a label may follow.", known.join(", ")),
+            },
         ),
         Code::GroupIncomplete { group, missing } => words(
             Mend,
@@ -104,11 +112,31 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
             "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
         ),
-        Code::TooFast { run, size, velocity, limit } => words(
+        Code::TooFast { run, size, velocity, limit, wanting } => words(
             Mend,
             "too-fast",
             format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s."),
-            "Use a larger size, or raise the velocity limit in Job.",
+            match wanting {
+                Some(pipe) => {
+                    format!("Add {pipe} to Prices, which has none so large; or raise the velocity limit in Job.")
+                }
+                None => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
+            },
+        ),
+        Code::LittleToSpare { run, psi } => words(
+            Note,
+            "little-to-spare",
+            format!(
+                "At the end of run {run} there are only {psi} psi over what is needed: nothing is left for old age."
+            ),
+            "Measure the supply's pressure at peak hours before you rely on it; a size up on the way, or a lower Supply \
+             pressure in Job, leaves a margin.",
+        ),
+        Code::LargerThanFeeder { run, size, feeder, feeder_size } => words(
+            Note,
+            "larger-than-feeder",
+            format!("Run {run} is {size}, larger than the new run {feeder} ({feeder_size}) that feeds it."),
+            "Larger pipe behind smaller carries no more water; see whether one of the two sizes is a slip.",
         ),
         Code::PressureTooHigh { psi, allowed } => sourced(
             words(
