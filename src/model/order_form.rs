@@ -44,6 +44,7 @@ pub const ORDER_NUMBER: &str = "Order number";
 pub const SUPPLIER: &str = "Supplier";
 pub const JOB: &str = "Job";
 pub const BID: &str = "Bid";
+pub const ORDERED_BY: &str = "Ordered by";
 pub const DELIVER_TO: &str = "Deliver to";
 pub const CONTACT: &str = "Contact";
 pub const NEEDED_BY: &str = "Needed by";

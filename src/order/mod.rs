@@ -17,3 +17,179 @@
 //!   Unit, Available, Substitute part no., Remark. All other cells are locked.
 //! - *The same lines as CSV* stand in a file of the same name beside the workbook, the same headings with Order number and
 //!   Supplier before them.
+
+mod csv_rows;
+mod lines;
+mod need;
+mod paper;
+mod phases;
+mod words;
+
+pub use csv_rows::csv_rows;
+
+use crate::figure::Book;
+use crate::finding::{Code, Finding, nearest};
+use crate::model::network::Network;
+use crate::model::order_form::{ANY_SUPPLIER, LineKey};
+use crate::model::{Job, Phase, Setting};
+use crate::rules::Rules;
+use crate::takeoff::TakeOff;
+use paper::paper;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What every file of this stage works from.
+pub struct Context<'a> {
+    pub job: &'a Job,
+    pub rules: &'a Rules,
+    pub network: &'a Network,
+    pub take_off: &'a TakeOff,
+    pub purchases: &'a crate::buy::Purchases,
+    /// The phases to order for, in their order; empty for all.
+    pub phases: &'a [Phase],
+    /// An order for each phase by itself.
+    pub by_phase: bool,
+}
+
+/// What the stage hands on: orders by supplier, then by phase.
+#[derive(Debug)]
+pub struct Orders {
+    pub orders: Vec<Order>,
+}
+
+/// One order of one supplier.
+#[derive(Debug)]
+pub struct Order {
+    /// `None` where Prices names nobody.
+    pub supplier: Option<Arc<str>>,
+    /// The phases it is for; empty for all.
+    pub phases: Vec<Phase>,
+    /// In the order a counter picks.
+    pub lines: Vec<OrderLine>,
+    /// The sheet.
+    pub book: Book,
+}
+
+impl Order {
+    pub fn supplier_name(&self) -> &str {
+        self.supplier.as_deref().unwrap_or(ANY_SUPPLIER)
+    }
+
+    /// How many of its lines ask for a price.
+    pub fn quotes(&self) -> usize {
+        self.lines.iter().filter(|line| line.quote).count()
+    }
+}
+
+/// One line of an order.
+#[derive(Debug, Clone)]
+pub struct OrderLine {
+    pub key: LineKey,
+    /// Where a counter finds it.
+    pub group: Arc<str>,
+    /// What it is, in the trade's words.
+    pub item: String,
+    /// `3/4" x 1/2" x 1/2"`
+    pub size: String,
+    pub part: String,
+    /// Whole Units.
+    pub quantity: Decimal,
+    pub unit: String,
+    /// Feet or pieces in one Unit.
+    pub pack: Decimal,
+    /// Counted in feet.
+    pub feet: bool,
+    /// How many Units each phase needs first; phases without any left out.
+    pub needed_for: Vec<(Phase, Decimal)>,
+    /// Asked for, not ordered.
+    pub quote: bool,
+    /// Index into the take-off's lines.
+    pub line: usize,
+    /// Index into the job's prices; `None` for a quote.
+    pub price: Option<usize>,
+}
+
+/// The whole stage.
+pub fn order(context: &Context) -> (Orders, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let needs = need::needs(context);
+    let lists = lines::lists(context, &needs);
+    let mut orders = Vec::new();
+    for list in &lists {
+        for phases in spans(context) {
+            let lines = lines::for_phases(context, list, &phases);
+            if lines.is_empty() {
+                continue;
+            }
+            let mut order = Order { supplier: list.supplier.clone(), phases, lines, book: Book::new() };
+            order.book = paper(context.job, &order);
+            orders.push(order);
+        }
+    }
+    tell(context, &needs, &orders, &mut findings);
+    (Orders { orders }, findings)
+}
+
+/// For which phases each order of a supplier is; an empty one is for all.
+fn spans(context: &Context) -> Vec<Vec<Phase>> {
+    match (context.by_phase, context.phases) {
+        (false, phases) => vec![phases.to_vec()],
+        (true, []) => Phase::ALL.iter().map(|phase| vec![*phase]).collect(),
+        (true, phases) => phases.iter().map(|phase| vec![*phase]).collect(),
+    }
+}
+
+/// What there is to say of the orders, beyond what pricing said.
+fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mut Vec<Finding>) {
+    let job = context.job;
+    if orders.is_empty() {
+        let phases = context.phases.iter().map(|phase| phase.word()).collect::<Vec<_>>().join(", ");
+        findings.push(Finding::everywhere(Code::NothingToOrder { phases }));
+    }
+    for bought in &context.purchases.lines {
+        let line = &context.take_off.lines[bought.line];
+        let left = bought.left.value().as_decimal().unwrap_or_default();
+        // What nobody offers is asked for instead.
+        let offered = needs.iter().any(|need| need.line == bought.line && need.price.is_some());
+        let asked = needs.iter().any(|need| need.line == bought.line && need.price.is_none());
+        if left < Decimal::ZERO && offered && !asked {
+            let unit = if line.feet { "ft" } else { "each" };
+            let short = format!("{} {unit}", (-left).round_dp(2).normalize());
+            findings.push(Finding::everywhere(Code::OrderShort { item: line.item.text(), short }));
+        }
+    }
+    if orders.is_empty() {
+        return;
+    }
+    if job.text(Setting::OrderNumber).trim().is_empty() {
+        findings.push(Finding::everywhere(Code::OrderWithoutNumber));
+    }
+    if job.text(Setting::DeliverTo).trim().is_empty() && job.text(Setting::Site).trim().is_empty() {
+        findings.push(Finding::everywhere(Code::OrderWithoutAddress));
+    }
+    let mut nameless: Vec<usize> = orders
+        .iter()
+        .filter(|order| order.supplier.is_none())
+        .flat_map(|order| order.lines.iter().filter_map(|line| line.price))
+        .collect();
+    nameless.sort_unstable();
+    nameless.dedup();
+    if !nameless.is_empty() {
+        findings.push(Finding::everywhere(Code::OrderWithoutSupplier { offers: nameless.len() }));
+    }
+    let asked = needs.iter().filter(|need| need.price.is_none()).count();
+    let mut suppliers: Vec<String> =
+        orders.iter().filter(|order| order.quotes() > 0).map(|order| order.supplier_name().to_owned()).collect();
+    suppliers.dedup();
+    if !suppliers.is_empty() {
+        findings.push(Finding::everywhere(Code::OrderAsksForQuotes { things: asked, suppliers }));
+    }
+    let from = lines::plain(&job.text(Setting::QuotesFrom));
+    let known = |name: &str| lines::supplier_key(name) == lines::supplier_key(&from);
+    let named: Vec<Arc<str>> = job.prices.iter().filter_map(|price| price.supplier.get()).collect();
+    if !from.is_empty() && !named.iter().any(|name| known(name)) {
+        let nearest = nearest(&from, named.iter().map(|name| &**name)).map(str::to_owned);
+        let place = job.settings.get(&Setting::QuotesFrom).and_then(|field| field.cell.as_ref());
+        findings.push(Finding::near(place, Code::QuotesFromNobody { supplier: from, nearest }));
+    }
+}
