@@ -84,8 +84,10 @@ pub struct PipeBought {
     pub plan: Plan,
     /// Its sticks, coils and cut lengths, in the order of the plan's cuts.
     pub units: Vec<PipeUnit>,
-    /// Runs that nothing is cut for: position, and feet that it needs.
+    /// Runs that nothing is cut for, since nobody offers it: position, and feet that it needs.
     pub uncovered: Vec<(usize, Decimal)>,
+    /// Runs that the plan held leaves short: position, and feet missing.
+    pub short: Vec<(usize, Decimal)>,
 }
 
 /// Packs of one offer.
@@ -156,6 +158,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             proved: told.proved,
             units: units::units(context, &pipe),
             uncovered: units::uncovered(&pipe),
+            short: units::short(&pipe),
             plan: pipe.plan,
         })
         .collect();

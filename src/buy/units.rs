@@ -43,11 +43,24 @@ pub(super) fn units(context: &Context, pipe: &Pipe) -> Vec<PipeUnit> {
     pipe.plan.cuts.iter().map(unit).collect()
 }
 
-/// Runs that need pipe and get none: nobody offers any, or none that is long enough.
+/// Runs that need pipe and get none, since nobody offers any, or none that is long enough: position, and feet needed.
 pub(super) fn uncovered(pipe: &Pipe) -> Vec<(usize, Decimal)> {
-    let cut = |run: usize| pipe.plan.cuts.iter().flat_map(|cut| &cut.pieces).any(|piece| piece.run == run);
+    if pipe.held { Vec::new() } else { missing(pipe) }
+}
+
+/// Runs for which the plan that is held cuts less than they need now: position, and feet missing.
+pub(super) fn short(pipe: &Pipe) -> Vec<(usize, Decimal)> {
+    if pipe.held { missing(pipe) } else { Vec::new() }
+}
+
+fn missing(pipe: &Pipe) -> Vec<(usize, Decimal)> {
+    let cut = |run: usize| -> i64 {
+        let pieces = pipe.plan.cuts.iter().flat_map(|cut| &cut.pieces);
+        pieces.filter(|piece| piece.run == run).map(|piece| piece.length).sum()
+    };
     let open = |(run, (position, need)): (usize, (&usize, &i64))| {
-        (*need > 0 && !cut(run)).then(|| (*position, exact_feet(*need)))
+        let missing = need - cut(run);
+        (missing > 0).then(|| (*position, exact_feet(missing)))
     };
     pipe.runs.iter().zip(&pipe.needs).enumerate().filter_map(open).collect()
 }

@@ -14,13 +14,8 @@ pub fn about(job: &Job, kept: &KeptBook) -> About {
         author: job.text(Setting::PreparedBy).to_string(),
         bid: bid(job),
         job_name,
-        properties: vec![inputs_property(kept)],
+        properties: vec![(INPUTS_PROPERTY.to_owned(), inputs_mark(kept))],
     }
-}
-
-/// The mark of all inputs as a property, for papers that are made from them beside the bid.
-pub fn inputs_property(kept: &KeptBook) -> (String, String) {
-    (INPUTS_PROPERTY.to_owned(), inputs_mark(kept))
 }
 
 /// `Bid H-14, revision 1`.

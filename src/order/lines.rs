@@ -36,7 +36,11 @@ pub fn supplier_key(name: &str) -> String {
 pub fn plain(text: &str) -> String {
     let turns =
         |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let plain: String = text.chars().filter(|c| !turns(*c)).map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let plain: String = text
+        .chars()
+        .filter(|c| !turns(*c))
+        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
+        .collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 

@@ -75,6 +75,14 @@ impl Order {
         self.supplier.as_deref().unwrap_or(ANY_SUPPLIER)
     }
 
+    /// `Order H-14-P, underground: Stenvik Yard`: what tells it from the other orders of the job.
+    pub fn title(&self, job: &Job) -> String {
+        let number = lines::plain(&job.text(Setting::OrderNumber));
+        let words = [&*number].into_iter().filter(|word| !word.is_empty());
+        let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
+        format!("{}: {}", format!("Order {}", words.join(", ")).trim_end(), self.supplier_name())
+    }
+
     /// How many of its lines ask for a price.
     pub fn quotes(&self) -> usize {
         self.lines.iter().filter(|line| line.quote).count()
@@ -114,6 +122,8 @@ pub fn order(context: &Context) -> (Orders, Vec<Finding>) {
     let mut findings = Vec::new();
     let needs = need::needs(context);
     let lists = lines::lists(context, &needs);
+    let needed_in = |phase: &Phase| needs.iter().any(|need| !need.by_phase[*phase as usize].is_zero());
+    let earliest = Phase::ALL.into_iter().find(needed_in);
     let mut orders = Vec::new();
     for list in &lists {
         for phases in spans(context) {
@@ -122,7 +132,8 @@ pub fn order(context: &Context) -> (Orders, Vec<Finding>) {
                 continue;
             }
             let mut order = Order { supplier: list.supplier.clone(), phases, lines, book: Book::new() };
-            order.book = paper(context.job, &order);
+            let begins = order.phases.is_empty() || earliest.is_some_and(|phase| order.phases.contains(&phase));
+            order.book = paper(context.job, &order, begins);
             orders.push(order);
         }
     }
@@ -146,18 +157,7 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
         let phases = context.phases.iter().map(|phase| phase.word()).collect::<Vec<_>>().join(", ");
         findings.push(Finding::everywhere(Code::NothingToOrder { phases }));
     }
-    for bought in &context.purchases.lines {
-        let line = &context.take_off.lines[bought.line];
-        let left = bought.left.value().as_decimal().unwrap_or_default();
-        // What nobody offers is asked for instead.
-        let offered = needs.iter().any(|need| need.line == bought.line && need.price.is_some());
-        let asked = needs.iter().any(|need| need.line == bought.line && need.price.is_none());
-        if left < Decimal::ZERO && offered && !asked {
-            let unit = if line.feet { "ft" } else { "each" };
-            let short = format!("{} {unit}", (-left).round_dp(2).normalize());
-            findings.push(Finding::everywhere(Code::OrderShort { item: line.item.text(), short }));
-        }
-    }
+    short(context, findings);
     if orders.is_empty() {
         return;
     }
@@ -191,5 +191,28 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
         let nearest = nearest(&from, named.iter().map(|name| &**name)).map(str::to_owned);
         let place = job.settings.get(&Setting::QuotesFrom).and_then(|field| field.cell.as_ref());
         findings.push(Finding::near(place, Code::QuotesFromNobody { supplier: from, nearest }));
+    }
+}
+
+/// What the choices of a bid, held, no longer cover.
+fn short(context: &Context, findings: &mut Vec<Finding>) {
+    for pipe in context.purchases.pipes.iter().filter(|pipe| !pipe.short.is_empty()) {
+        let feet: Decimal = pipe.short.iter().map(|(_, feet)| *feet).sum();
+        let run = |position: usize| &context.job.runs[context.network.order[position]].name.value;
+        let runs: Vec<&str> = pipe.short.iter().map(|(position, _)| &**run(*position)).collect();
+        let item = format!("pipe {} {} {}", pipe.material, pipe.size, pipe.water).trim_end().to_owned();
+        let short = format!("{} ft ({})", feet.round_dp(2).normalize(), runs.join(", "));
+        findings.push(Finding::everywhere(Code::OrderShort { item, short }));
+    }
+    for bought in &context.purchases.lines {
+        let line = &context.take_off.lines[bought.line];
+        // Pipe goes by its runs; what nobody offers is asked for instead.
+        let offered = context.purchases.packs.iter().any(|pack| pack.line == bought.line);
+        let left = bought.left.value().as_decimal().unwrap_or_default();
+        if line.item.kind != "pipe" && offered && left < Decimal::ZERO {
+            let unit = if line.feet { "ft" } else { "each" };
+            let short = format!("{} {unit}", (-left).round_dp(2).normalize());
+            findings.push(Finding::everywhere(Code::OrderShort { item: line.item.text(), short }));
+        }
     }
 }

@@ -12,15 +12,14 @@ use rust_decimal::Decimal;
 const HOW_TO: &str = "Please fill in the boxed cells: prices are for one Unit, before tax. All other cells are locked; the sums \
      follow what you type.";
 
-/// The book of one order: one sheet.
-pub fn paper(job: &Job, order: &Order) -> Book {
+/// The book of one order: one sheet. `begins` where it has what the job needs first: later orders are called for when the
+/// work before them is done.
+pub fn paper(job: &Job, order: &Order, begins: bool) -> Book {
     let mut book = Book::new();
     let sheet = book.sheet(form::SHEET, true);
-    let number = plain(&job.text(Setting::OrderNumber));
-    let title = format!("Order {number}").trim().to_owned();
-    book.words(sheet, Look::Title, &format!("{title}: {}", order.supplier_name()));
+    book.words(sheet, Look::Title, &order.title(job));
     book.words(sheet, Look::Words, HOW_TO);
-    let charge = head(&mut book, sheet, job, order);
+    let charge = head(&mut book, sheet, job, order, begins);
     book.words(sheet, Look::Heading, "Conditions");
     for (at, condition) in conditions(job, order).iter().enumerate() {
         book.words(sheet, Look::Words, &format!("{}. {condition}", at + 1));
@@ -33,7 +32,7 @@ pub fn paper(job: &Job, order: &Order) -> Book {
 }
 
 /// Labels and values, those of the supplier last. Gives the cell of the charge.
-fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order) -> Term {
+fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool) -> Term {
     let list = book.list(sheet, "");
     // The lines' running numbers stand in the first column; the head keeps clear of it.
     book.column_like(list, "", Unit::None, 3.0, CellKind::Plain);
@@ -42,7 +41,10 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order) -> Term {
     let text = |setting: Setting| plain(&job.text(setting));
     let deliver = [text(Setting::DeliverTo), text(Setting::Site)].into_iter().find(|words| !words.is_empty());
     let phases: Vec<&str> = order.phases.iter().map(|phase| phase.word()).collect();
-    let needed_by = job.number(Setting::NeededBy).map(date_text);
+    let needed_by = job.number(Setting::NeededBy).map(|day| match begins {
+        true => date_text(day),
+        false => "when we call for it".to_owned(),
+    });
     let said = [
         (form::ORDER_NUMBER, text(Setting::OrderNumber)),
         (form::SUPPLIER, order.supplier_name().to_owned()),
@@ -99,7 +101,8 @@ impl Columns {
                 form::PACK => (Unit::None, 6.0, CellKind::Plain),
                 form::NEEDED_FOR => (Unit::None, 10.0, CellKind::Plain),
                 form::STATE => (Unit::None, 6.0, CellKind::Plain),
-                form::PRICE | form::SUM => (Unit::Money, 8.0, CellKind::Plain),
+                // Their cells are money; a sign in the heading would make it another one than is declared.
+                form::PRICE | form::SUM => (Unit::None, 9.0, CellKind::Plain),
                 form::AVAILABLE => (Unit::None, 8.0, CellKind::Plain),
                 form::SUBSTITUTE => (Unit::None, 9.0, CellKind::Plain),
                 form::REMARK => (Unit::None, 14.0, CellKind::Plain),
@@ -182,8 +185,10 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
         book.to_fill(row, columns.of(column.heading));
     }
     let price = book.to_fill(row, columns.of(form::PRICE));
+    book.unit(&price, Unit::Money);
     let sum = price.is_number().pick(&(quantity * &price).cents(), &Term::text(""));
-    book.put(row, columns.of(form::SUM), sum);
+    let sum = book.put(row, columns.of(form::SUM), sum);
+    book.unit(&sum, Unit::Money);
 }
 
 /// What one Unit holds: `20 ft`, `50 ea`.

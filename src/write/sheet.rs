@@ -359,6 +359,11 @@ fn alignment(book: &Book, table: TableId, column: u16) -> Option<bool> {
     if spec.columns.get(usize::from(column)).is_some_and(|c| c.unit != Unit::None) {
         return Some(true);
     }
+    // Money that is not there yet stands where it will.
+    let first = (0..spec.rows).find_map(|row| book.cell_at(table, row, column));
+    if spec.headed && first.is_some_and(|fig| book.unit_of(fig) == Unit::Money) {
+        return Some(true);
+    }
     let values = (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig));
     let (mut numbers, mut words) = (0, 0);
     for value in values {

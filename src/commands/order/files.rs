@@ -2,10 +2,9 @@
 
 use super::Options;
 use crate::commands::Trouble;
-use crate::commands::about::inputs_property;
 use crate::commands::job::Opened;
 use crate::model::order_form as form;
-use crate::model::{Job, Phase, Raw, Setting};
+use crate::model::{Job, KeptCell, Phase, Raw, Setting};
 use crate::order::{Order, Orders, csv_rows};
 use crate::read;
 use crate::write::{About, csv_bytes, order_bytes, save};
@@ -28,7 +27,7 @@ pub fn write(options: &Options, opened: &Opened, orders: &Orders) -> Result<Vec<
     let mut files = Vec::new();
     let mut contents = Vec::new();
     for (order, name) in orders.orders.iter().zip(&names) {
-        let about = about(&opened.job, &opened.kept, order);
+        let about = about(&opened.job, order);
         let bytes = order_bytes(&order.book, &about)
             .map_err(|error| Trouble::system(format!("{name}: the order could not be made: {error:#}.")))?;
         let of = Files { workbook: folder.join(format!("{name}.xlsx")), csv: folder.join(format!("{name}.csv")) };
@@ -95,30 +94,29 @@ fn safe(name: &str) -> String {
 /// Characters of a name that go into a file name: with four bytes each there is room for the rest.
 const SAFE_NAME: usize = 32;
 
-fn about(job: &Job, kept: &crate::model::KeptBook, order: &Order) -> About {
+/// What an order says of itself: nothing that its sheet does not say too.
+fn about(job: &Job, order: &Order) -> About {
     let number = job.text(Setting::OrderNumber).trim().to_owned();
     let phases: Vec<&str> = order.phases.iter().map(|phase| phase.word()).collect();
     let revision = job.text(Setting::Revision).trim().to_owned();
     let said = [
-        (form::NUMBER_PROPERTY, number.clone()),
+        (form::NUMBER_PROPERTY, number),
         (form::JOB_PROPERTY, job.text(Setting::JobName).to_string()),
         (form::REVISION_PROPERTY, revision),
         (form::SUPPLIER_PROPERTY, order.supplier.as_deref().unwrap_or_default().to_owned()),
         (form::PHASES_PROPERTY, phases.join(", ")),
     ];
     let shortened = |value: String| value.chars().take(LONGEST_PROPERTY).collect::<String>();
-    let mut properties: Vec<(String, String)> = said
+    let properties: Vec<(String, String)> = said
         .into_iter()
         .filter(|(_, value)| !value.is_empty())
         .map(|(name, value)| (name.to_owned(), shortened(value)))
         .collect();
-    properties.push(inputs_property(kept));
-    let title = format!("Order {number}").trim().to_owned();
     About {
-        title: shortened(format!("{title}: {}", order.supplier_name())),
+        title: shortened(order.title(job)),
         author: shortened(job.text(Setting::PreparedBy).to_string()),
         job_name: job.text(Setting::JobName).to_string(),
-        bid: format!("{title}, {}", order.supplier_name()),
+        bid: order.title(job),
         properties,
     }
 }
@@ -133,37 +131,31 @@ fn is_filled_in(path: &Path) -> bool {
     }
     let reading = read::open(path);
     let Some(sheet) = reading.book.sheets.iter().find(|sheet| &*sheet.name == form::SHEET) else { return false };
-    let text = |cell: &crate::model::KeptCell| match &cell.raw {
+    let text = |cell: &KeptCell| match &cell.raw {
         Raw::Text(text) => text.to_string(),
         _ => String::new(),
     };
-    let headings = sheet.cells.iter().find(|cell| text(cell) == form::LINE).map(|cell| cell.row);
-    let filled_columns: Vec<u16> = sheet
-        .cells
-        .iter()
-        .filter(|cell| Some(cell.row) == headings)
-        .filter(|cell| form::COLUMNS.iter().any(|column| column.filled && column.heading == text(cell)))
-        .map(|cell| cell.column)
-        .collect();
-    let filled_rows: Vec<u32> = sheet
-        .cells
-        .iter()
-        .filter(|cell| headings.is_none_or(|headings| cell.row < headings))
-        .filter(|cell| form::HEAD_FILLED.contains(&text(cell).as_str()))
-        .map(|cell| cell.row)
-        .collect();
-    sheet
-        .cells
-        .iter()
-        .filter(|cell| {
-            cell.raw != Raw::Blank && !text(cell).trim().eq("") || matches!(cell.raw, Raw::Number(_) | Raw::Date(_))
-        })
-        .any(|cell| {
-            let in_lines =
-                headings.is_some_and(|headings| cell.row > headings) && filled_columns.contains(&cell.column);
-            let in_head = filled_rows.contains(&cell.row) && !form::HEAD_FILLED.contains(&text(cell).as_str());
-            in_lines || in_head
-        })
+    let headings = sheet.cells.iter().find(|cell| text(cell) == form::LINE).map_or(u32::MAX, |cell| cell.row);
+    // Columns of the lines, and rows of the head, that are the supplier's.
+    let (mut columns, mut rows) = (BTreeSet::new(), BTreeSet::new());
+    for cell in &sheet.cells {
+        let words = text(cell);
+        if cell.row == headings && form::COLUMNS.iter().any(|column| column.filled && column.heading == words) {
+            columns.insert(cell.column);
+        } else if cell.row < headings && form::HEAD_FILLED.contains(&words.as_str()) {
+            rows.insert(cell.row);
+        }
+    }
+    let is_theirs = |cell: &&KeptCell| match cell.row > headings {
+        true => columns.contains(&cell.column),
+        false => rows.contains(&cell.row) && !form::HEAD_FILLED.contains(&text(cell).as_str()),
+    };
+    let says_something = |cell: &KeptCell| match &cell.raw {
+        Raw::Blank => false,
+        Raw::Text(text) => !text.trim().is_empty(),
+        _ => true,
+    };
+    sheet.cells.iter().filter(is_theirs).any(says_something)
 }
 
 #[cfg(test)]
