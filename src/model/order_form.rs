@@ -131,7 +131,7 @@ pub const LINES_END: &str = "All lines";
 /// `nail plate|||box 50`.
 ///
 /// Kind, material and sizes are the take-off's own (see [`crate::rules::Item`]), Unit and Pack those of the row of
-/// Prices, the Unit in lower case; a thing without a price is counted by `each 1` or `ft 1`. Pipe that has a color for
+/// Prices, the Unit in lower case; a thing that no row has is counted by `each 1` or `ft 1`. Pipe that has a color for
 /// each water has `cold` or `hot` after that. Where several rows of Prices of one supplier sell the same thing in the
 /// same packs, all but the first are numbered: `|no. 2`.
 ///

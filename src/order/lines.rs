@@ -50,12 +50,15 @@ pub fn lists(context: &Context, needs: &[Need]) -> Vec<List> {
         |price: usize| context.job.prices[price].supplier.get().map(|name| plain(&name)).unwrap_or_default();
     // By key, nobody last: the name as the first row of Prices has it, and the needs.
     let mut by_supplier: BTreeMap<(bool, String), Vec<&Need>> = BTreeMap::new();
+    // What is to be asked of nobody in particular.
+    let mut quotes: Vec<&Need> = Vec::new();
     for need in needs {
-        let Some(price) = need.price else { continue };
-        let key = supplier_key(&supplier_of(price));
-        by_supplier.entry((key.is_empty(), key)).or_default().push(need);
+        let key = need.price.map(|price| supplier_key(&supplier_of(price))).unwrap_or_default();
+        match need.quote && key.is_empty() {
+            true => quotes.push(need),
+            false => by_supplier.entry((key.is_empty(), key)).or_default().push(need),
+        }
     }
-    let quotes: Vec<&Need> = needs.iter().filter(|need| need.price.is_none()).collect();
     let from = plain(&context.job.text(Setting::QuotesFrom));
     if !quotes.is_empty() {
         match (from.is_empty(), by_supplier.is_empty()) {
@@ -102,7 +105,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
     let group =
         context.rules.picking(&item.kind).map_or(crate::rules::OTHER_GROUP.into(), |(_, row)| row.group.clone());
     let description = text(price.map(|price| &price.description));
-    let words = words::item(context, item, need.water, &description, need.price.is_none());
+    let words = words::item(context, item, need.water, &description, need.quote);
     let line = OrderLine {
         key,
         group,
@@ -114,7 +117,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         pack,
         feet: item.is_feet(),
         needed_for: Vec::new(),
-        quote: need.price.is_none(),
+        quote: need.quote,
         line: need.line,
         price: need.price,
     };

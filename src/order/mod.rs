@@ -36,6 +36,7 @@ use crate::rules::Rules;
 use crate::takeoff::TakeOff;
 use paper::paper;
 use rust_decimal::Decimal;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What every file of this stage works from.
@@ -113,7 +114,7 @@ pub struct OrderLine {
     pub quote: bool,
     /// Index into the take-off's lines.
     pub line: usize,
-    /// Index into the job's prices; `None` for a quote.
+    /// Index into the job's prices; `None` where no row has it.
     pub price: Option<usize>,
 }
 
@@ -170,19 +171,20 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     let mut nameless: Vec<usize> = orders
         .iter()
         .filter(|order| order.supplier.is_none())
-        .flat_map(|order| order.lines.iter().filter_map(|line| line.price))
+        .flat_map(|order| order.lines.iter().filter(|line| !line.quote).filter_map(|line| line.price))
         .collect();
     nameless.sort_unstable();
     nameless.dedup();
     if !nameless.is_empty() {
         findings.push(Finding::everywhere(Code::OrderWithoutSupplier { offers: nameless.len() }));
     }
-    let asked = needs.iter().filter(|need| need.price.is_none()).count();
+    let asked: BTreeSet<(usize, &str)> =
+        needs.iter().filter(|need| need.quote).map(|need| (need.line, need.water)).collect();
     let mut suppliers: Vec<String> =
         orders.iter().filter(|order| order.quotes() > 0).map(|order| order.supplier_name().to_owned()).collect();
     suppliers.dedup();
     if !suppliers.is_empty() {
-        findings.push(Finding::everywhere(Code::OrderAsksForQuotes { things: asked, suppliers }));
+        findings.push(Finding::everywhere(Code::OrderAsksForQuotes { things: asked.len(), suppliers }));
     }
     let from = lines::plain(&job.text(Setting::QuotesFrom));
     let known = |name: &str| lines::supplier_key(name) == lines::supplier_key(&from);

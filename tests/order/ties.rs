@@ -40,7 +40,7 @@ fn sound(orders: &Orders) {
             assert!(line.quantity > Decimal::ZERO && line.quantity.fract().is_zero(), "{line:?}");
             assert_eq!(line.needed_for.iter().map(|(_, count)| *count).sum::<Decimal>(), line.quantity);
             assert_eq!(LineKey::parse(&line.key.to_string()).as_ref(), Some(&line.key));
-            assert_eq!(line.quote, line.price.is_none());
+            assert!(line.quote || line.price.is_some());
         }
     }
 }
@@ -273,6 +273,33 @@ fn things_without_a_price_are_asked_for_in_each_order_or_in_the_one_named() {
     let pipe = &all.orders[0].lines[0];
     assert_eq!((pipe.key.to_string().as_str(), pipe.quantity), ("pipe|PEX|1/2|ft 1", 31.into()));
     assert!(pipe.item.ends_with("in 1 piece of 31 ft, unjoined"), "{}", pipe.item);
+}
+
+#[test]
+fn a_row_without_a_price_says_whom_to_ask_and_for_what() {
+    let made = job(&format!(
+        "{COTTAGE}
+        Prices: supply line | box | | Size 3/8 | Pack 4 | Supplier Stenvik Yard | Part no. SL-4 | Description braided, 20 in
+        Prices: test cap | each | | Size 1/2 | Description slips over the stub"
+    ));
+    let orders = orders(&made, &made.price(), &[], false);
+    let of = |supplier: &str, kind: &str| {
+        let order = orders.orders.iter().find(|order| order.supplier_name() == supplier).unwrap();
+        order.lines.iter().find(|line| line.key.kind == kind).cloned()
+    };
+    // Two supply lines are wanted, and Stenvik Yard has them four in a box.
+    let line = of("Stenvik Yard", "supply line").unwrap();
+    assert_eq!(
+        (line.key.to_string().as_str(), line.quantity, line.part.as_str()),
+        ("supply line||3/8|box 4", 1.into(), "SL-4")
+    );
+    assert!(line.quote && line.item == "supply line, braided, 20 in", "{line:?}");
+    assert!(of("Harl", "supply line").is_none());
+    // A row that names nobody tells what is wanted, and everybody is asked.
+    for supplier in ["Harl", "Stenvik Yard"] {
+        let line = of(supplier, "test cap").unwrap();
+        assert!(line.quote && line.item == "test cap, slips over the stub", "{line:?}");
+    }
 }
 
 #[test]
