@@ -55,6 +55,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
     // Supplier orders: pricing alone does not write any.
     ("order-without-number", "tests/order/command.rs"),
     ("order-without-address", "tests/order/command.rs"),
+    ("order-without-contact", "tests/order/command.rs"),
     ("order-without-supplier", "tests/order/command.rs"),
     ("order-asks-for-quotes", "tests/order/command.rs"),
     ("order-short", "tests/order/command.rs"),

@@ -526,6 +526,7 @@ pub enum Code {
     OrderWithoutNumber,
     /// Neither Deliver to nor Site says where.
     OrderWithoutAddress,
+    OrderWithoutContact,
     /// Offers that are bought and name no supplier.
     OrderWithoutSupplier {
         offers: usize,

@@ -135,7 +135,13 @@ fn what_orders_leave_open_is_told() {
     };
     let folder = folder_with(JOB);
     let found = slugs(&folder, &["-o", "a"]);
-    for slug in ["order-without-number", "order-without-address", "order-without-supplier", "order-asks-for-quotes"] {
+    for slug in [
+        "order-without-number",
+        "order-without-address",
+        "order-without-contact",
+        "order-without-supplier",
+        "order-asks-for-quotes",
+    ] {
         assert!(found.iter().any(|found| found == slug), "{slug} is not in {found:?}");
     }
     let given =

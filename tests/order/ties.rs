@@ -36,6 +36,7 @@ fn sound(orders: &Orders) {
         let keys: BTreeSet<&LineKey> = order.lines.iter().map(|line| &line.key).collect();
         assert_eq!(keys.len(), order.lines.len(), "keys are unlike each other");
         assert!(order.book.defects().is_empty());
+        assert!(order.lines.is_sorted_by_key(|line| line.quote), "what is asked for stands last");
         for line in &order.lines {
             assert!(line.quantity > Decimal::ZERO && line.quantity.fract().is_zero(), "{line:?}");
             assert_eq!(line.needed_for.iter().map(|(_, count)| *count).sum::<Decimal>(), line.quantity);

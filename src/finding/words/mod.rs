@@ -156,6 +156,7 @@ impl Code {
             | Self::TriedInVain { .. } => revise::of(self),
             Self::OrderWithoutNumber
             | Self::OrderWithoutAddress
+            | Self::OrderWithoutContact
             | Self::OrderWithoutSupplier { .. }
             | Self::OrderAsksForQuotes { .. }
             | Self::OrderShort { .. }
