@@ -120,7 +120,9 @@ fn every_typed_row_is_one_text_row() {
 fn a_counter_knows_every_kind_that_is_counted() {
     let devices = DEVICE_KINDS.iter().copied().filter(|kind| *kind != "other");
     let parts = rules().assemblies().iter().map(|part| &*part.kind);
-    let kinds: BTreeSet<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).copied().chain(devices).chain(parts).collect();
+    let fixtures = rules().fixtures().iter().map(|row| &*row.fixture).filter(|kind| *kind != "other");
+    let known = SIZED_KINDS.iter().chain(OTHER_KINDS).copied();
+    let kinds: BTreeSet<&str> = known.chain(devices).chain(fixtures).chain(parts).collect();
     let unknown: Vec<&&str> = kinds.iter().filter(|kind| rules().picking(kind).is_none()).collect();
     assert!(kinds.len() > 40 && unknown.is_empty(), "{unknown:?}");
     // And the table has no kind that is never counted.
