@@ -316,6 +316,10 @@ fn keys_do_not_depend_on_prices_and_tell_like_rows_apart() {
         price.part = Field { value: Some("other".into()), raw: Raw::Blank, cell: None };
     }
     assert_eq!(keys(&made), keys(&dearer));
+    // What another supplier sells, further up in Prices, numbers nothing of this one's.
+    let ring = "Prices: ring | bag";
+    let other = "Prices: ring | bag | 9 | Material PEX | Size 1/2 | Pack 50 | Supplier Stenvik Yard";
+    assert_eq!(keys(&made), keys(&job(&COTTAGE.replace(ring, &format!("{other}\n{ring}")))));
     // A second row for the same bag, cheaper, is the one that is bought: it has a number of its own.
     let second =
         job(&format!("{COTTAGE}\nPrices: rings | Bag | 4 | Material pex | Size 1/2 | Pack 50 | Supplier harl"));
