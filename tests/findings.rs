@@ -55,6 +55,15 @@ const ELSEWHERE: &[(&str, &str)] = &[
     // Alternates are priced by the commands, whole jobs each.
     ("alternate-not-priced", "tests/alternates.rs"),
     ("alternate-fails", "tests/alternates.rs"),
+    // Supplier orders: pricing alone does not write any.
+    ("order-without-number", "tests/order/command.rs"),
+    ("order-without-address", "tests/order/command.rs"),
+    ("order-without-contact", "tests/order/command.rs"),
+    ("order-without-supplier", "tests/order/command.rs"),
+    ("order-asks-for-quotes", "tests/order/command.rs"),
+    ("order-short", "tests/order/command.rs"),
+    ("quotes-from-nobody", "tests/order/command.rs"),
+    ("nothing-to-order", "tests/order/command.rs"),
     // A fault of the program, so no job known causes it; there it is shown that no rule table does.
     ("internal", "tests/rules_overrides.rs"),
 ];

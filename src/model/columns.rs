@@ -314,6 +314,12 @@ pub const PRICES: Sheet = Sheet {
             Kind::Share,
             "Sales tax on this row: blank or yes takes Tax rate from Job, no or 0% is untaxed, 3% is a rate of its own.",
         ),
+        column(
+            "Description",
+            &["Supplier's words", "Catalog text"],
+            Kind::Text,
+            "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
+        ),
         NOTE,
     ],
 };

@@ -162,6 +162,8 @@ pub struct Price {
     pub tax: Field<Taxed>,
     pub supplier: Field<Arc<str>>,
     pub part: Field<Arc<str>>,
+    /// What the supplier is told beyond kind and size.
+    pub description: Field<Arc<str>>,
     /// Days since 1899-12-30.
     pub quoted: Field<Decimal>,
     pub note: Field<Arc<str>>,

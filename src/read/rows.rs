@@ -268,6 +268,7 @@ impl<'a> Row<'a> {
             tax: self.cell("Tax").tax(sink),
             supplier: self.text("Supplier", sink),
             part: self.text("Part no.", sink),
+            description: self.text("Description", sink),
             quoted: self.cell("Quoted").date(sink),
             note: self.text("Note", sink),
         })

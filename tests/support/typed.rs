@@ -232,6 +232,7 @@ impl Row<'_> {
             tax: self.tax(),
             supplier: self.text("Supplier"),
             part: self.text("Part no."),
+            description: self.text("Description"),
             quoted: self.date("Quoted"),
             note: self.text("Note"),
         }
