@@ -36,6 +36,7 @@ pub struct Sheets {
     pub buying: SheetId,
     pub cut_plan: SheetId,
     pub hours: SheetId,
+    pub schedule: SheetId,
     pub revisions: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
@@ -61,7 +62,8 @@ impl Sheets {
             takeoff: book.sheet("Take-off", true),
             buying: book.sheet("Buying", true),
             cut_plan: book.sheet("Cut plan", true),
-            hours: book.sheet("Hours", false),
+            hours: book.sheet("Hours", true),
+            schedule: book.sheet("Schedule", true),
             revisions: book.sheet("Revisions", true),
             findings: book.sheet("Findings", true),
             checks: book.sheet("Checks", true),
@@ -283,6 +285,7 @@ fn figure(
         sizes: &sizes,
         take_off: &take_off,
         hours: sheets.hours,
+        schedule: sheets.schedule,
         rule_sheet: sheets.rules,
     };
     let (labor, more) = labor::labor(book, &context);

@@ -3,7 +3,7 @@
 
 use super::table::Spec;
 use super::{
-    assemblies, bends, devices, fittings, fixtures, labor, limits, manifolds, pipe, sleeves, spares, supports, water,
+    assemblies, bends, conditions, devices, fittings, fixtures, labor, limits, manifolds, pipe, sleeves, spares, supports, water,
 };
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
@@ -26,5 +26,6 @@ pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&manifolds::MANIFOLD_FLOWS, include_str!("../../templates/rules/manifold_flows.csv")),
     (&spares::SPARES, include_str!("../../templates/rules/spares.csv")),
     (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
+    (&conditions::LABOR_CONDITIONS, include_str!("../../templates/rules/labor_conditions.csv")),
     (&assemblies::ASSEMBLIES, include_str!("../../templates/rules/assemblies.csv")),
 ];

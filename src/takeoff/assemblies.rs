@@ -3,7 +3,7 @@
 use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Field, Phase, Size, Status};
+use crate::model::{At, Field, Phase, Size, Status, Whereabouts};
 use crate::rules::{Part, PartMaterial, Side};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -13,6 +13,7 @@ struct Host<'a> {
     origin: At<Arc<str>>,
     /// Material of the run that feeds it.
     material: Option<Arc<str>>,
+    place: Whereabouts,
     size: Option<Size>,
     count: Term,
     cold: bool,
@@ -30,6 +31,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let host = Host {
             origin: fixture.tag.clone(),
             material: material_of(context, &fixture.cold_run).or_else(|| material_of(context, &fixture.hot_run)),
+            place: context.place_of(fixture.cold_run.as_ref().or(fixture.hot_run.as_ref()).map(|run| &**run)),
             size: None,
             count: book.number_input(&fixture.count, Decimal::ONE),
             cold: fixture.cold_run.value.is_some(),
@@ -50,6 +52,8 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             origin: device.name.clone(),
             why: "the device itself",
             phase,
+            place: context.place_of(Some(&device.on_run.value)),
+            form: "",
             key: Term::text(item.text()),
             item,
             quantity: Term::number(1),
@@ -58,6 +62,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let host = Host {
             origin: device.name.clone(),
             material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
+            place: context.place_of(Some(&device.on_run.value)),
             size,
             count: Term::number(1),
             cold: true,
@@ -102,6 +107,8 @@ impl Host<'_> {
                     Side::Each => "each one",
                 },
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
+                place: self.place,
+                form: "",
                 key: Term::text(item.text()),
                 item,
                 quantity: if part.quantity == Decimal::ONE {

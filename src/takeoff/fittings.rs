@@ -129,6 +129,8 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
         origin: run.name.clone(),
         why: "its bends",
         phase: context.phase_of_run(position),
+        place: context.place_of_run(position),
+        form: "",
         item: Item::new(kind, &leg.material, &[leg.size]),
         key,
         quantity,
@@ -145,6 +147,8 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
             origin: part.origin.clone(),
             why: part.why,
             phase: part.phase.unwrap_or_else(|| context.phase_of_run(position)),
+            place: context.place_of_run(position),
+            form: "",
             item: Item::new(&part.kind, material, &[leg.size]),
             key: keyed(&part.kind, material, &leg.size_key),
             quantity: Term::number(part.pieces),
@@ -179,7 +183,8 @@ impl Node<'_, '_> {
 
     fn add(&mut self, why: &'static str, item: Item, key: Term, quantity: Term, ends: Vec<Term>) {
         let phase = self.context.phase_of_run(self.position);
-        self.pieces.push(Piece::Count(Count { origin: self.origin(), why, phase, item, key, quantity, ends }));
+        let (origin, place) = (self.origin(), self.context.place_of_run(self.position));
+        self.pieces.push(Piece::Count(Count { origin, why, phase, place, form: "", item, key, quantity, ends }));
     }
 
     /// Everything that joins the run to its way through and its branches.
@@ -221,6 +226,7 @@ impl Node<'_, '_> {
         self.pieces.push(Piece::Tee(Spot {
             origin: self.origin(),
             phase: self.context.phase_of_run(self.position),
+            place: self.context.place_of_run(self.position),
             material: self.material.clone(),
             sizes: legs.map(|leg| leg.size),
             size_keys: legs.map(|leg| leg.size_key.clone()),

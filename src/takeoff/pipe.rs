@@ -70,10 +70,16 @@ impl Along<'_> {
         key: Term,
         quantity: Term,
     ) {
+        let form = match (item.kind.as_str(), context.sizes.forms[self.position]) {
+            ("pipe", form @ ("stick" | "coil")) => form,
+            _ => "",
+        };
         counts.push(Count {
             origin: self.run.name.clone(),
             why,
             phase: context.phase_of_run(self.position),
+            place: self.place(),
+            form,
             item,
             key,
             quantity,

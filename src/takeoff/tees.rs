@@ -6,7 +6,7 @@ use super::fittings::Piece;
 use super::{Context, Count, Item};
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Column, Look, Term, Value};
-use crate::model::{At, Field, Phase, Setting, Size, fold};
+use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
 use crate::rules::Item as RuleItem;
 use crate::size::unit_costs::{UnitCosts, ring_kind};
 use crate::unit::Unit;
@@ -19,6 +19,7 @@ pub(super) struct Spot {
     /// The run at whose end it is.
     pub origin: At<Arc<str>>,
     pub phase: Phase,
+    pub place: Whereabouts,
     pub material: Arc<str>,
     /// Of the feeding run, the way on and the branch, as they now are.
     pub sizes: [Size; 3],
@@ -282,6 +283,8 @@ impl Place {
             origin: spot.origin.clone(),
             why,
             phase: spot.phase,
+            place: spot.place,
+            form: "",
             item,
             key,
             quantity,
