@@ -58,7 +58,8 @@ pub(super) fn settings(facts: &Facts, sink: &mut Sink) {
             | Setting::HiredHoursPerWeek
             | Setting::LaborFactor
             | Setting::StudSpacing
-                if number <= Decimal::ZERO => {
+                if number <= Decimal::ZERO =>
+            {
                 sink.at(place, Code::ZeroValue { column });
             }
             _ => (),

@@ -256,6 +256,9 @@ fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, ro
     }
 }
 
+/// Of a phase that does not say who does its work.
+const AS_THE_JOB: &str = "as the job";
+
 /// Who does the tasks of a phase that do not say.
 fn who(context: &Context, phase: Phase) -> Arc<str> {
     let of_phase = context.job.text(match phase {
@@ -264,5 +267,5 @@ fn who(context: &Context, phase: Phase) -> Arc<str> {
         Phase::Trim => Setting::LaborByTrim,
         Phase::Test => Setting::LaborByTest,
     });
-    if of_phase.is_empty() { context.job.text(Setting::LaborBy) } else { of_phase }
+    if &*of_phase == AS_THE_JOB { context.job.text(Setting::LaborBy) } else { of_phase }
 }

@@ -32,9 +32,8 @@ fn joints(context: &Context, work: &mut Vec<Work>) {
     joined.sort_by_key(|joined| joined.phase);
     for joined in joined {
         let bare = joined.pipe_key.trim_end_matches('"');
-        let here = |count: &Count| {
-            count.phase == joined.phase && count.place == joined.place && count.joins(&joined.pipe_key)
-        };
+        let here =
+            |count: &Count| count.phase == joined.phase && count.place == joined.place && count.joins(&joined.pipe_key);
         work.push(Work {
             place: Some(joined.place),
             material: bare.rsplit_once(' ').map_or("", |(material, _)| material).into(),
@@ -90,7 +89,8 @@ fn pipe(context: &Context, work: &mut Vec<Work>) {
 
 /// What goes along pipe, by the place that the pipe lies at.
 fn along(context: &Context, work: &mut Vec<Work>) {
-    for (kind, task) in [("support", "support pipe"), ("nail plate", "plate studs"), ("pipe insulation", "insulate pipe")]
+    for (kind, task) in
+        [("support", "support pipe"), ("nail plate", "plate studs"), ("pipe insulation", "insulate pipe")]
     {
         let of_kind = context.take_off.counted.iter().filter(|count| count.item.kind == kind);
         let mut lying = each_once(of_kind.map(|count| (count.phase, count.place)));

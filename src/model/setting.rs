@@ -119,11 +119,11 @@ settings! {
     Permit, "Permit", ["Permit fee"], Number(Unit::Money), "0", "Permit and inspection fees, at cost.";
     LaborRate, "Labor rate", ["Labour rate", "Hired rate", "Wage"], Number(Unit::Money), "45", "Hired wage an hour, before burden.";
     LaborBurden, "Labor burden", ["Labour burden", "Burden"], Percent, "0%", "Taxes, insurance and benefits on hired wages.";
-    LaborBy, "Labor by", ["Work by"], Choice(&["owner", "hired"]), "hired", "Who does the tasks that do not say.";
-    LaborByUnderground, "Labor by underground", ["Underground by"], Choice(&["owner", "hired"]), "", "Who does the underground work, where it is not as in Labor by.";
-    LaborByRoughIn, "Labor by rough-in", ["Rough-in by"], Choice(&["owner", "hired"]), "", "Who does the rough-in, likewise.";
-    LaborByTrim, "Labor by trim", ["Trim by"], Choice(&["owner", "hired"]), "", "Who does the trim, likewise.";
-    LaborByTest, "Labor by test", ["Test by"], Choice(&["owner", "hired"]), "", "Who does the test, likewise.";
+    LaborBy, "Labor by", ["Work by"], Choice(&["owner", "hired"]), "hired", "Who does the tasks and phases that do not say.";
+    LaborByUnderground, "Labor by underground", ["Underground by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the underground work that does not say; as the job: Labor by.";
+    LaborByRoughIn, "Labor by rough-in", ["Rough-in by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the rough-in, likewise.";
+    LaborByTrim, "Labor by trim", ["Trim by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the trim, likewise.";
+    LaborByTest, "Labor by test", ["Test by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the test, likewise.";
     LaborFactor, "Labor factor", ["Labour factor", "Hours factor"], Number(Unit::Ratio), "1", "On all hours: under 1 where work goes quicker than the hours of the tasks, over 1 where it goes slower.";
     OwnerRate, "Owner rate", ["Owner's rate"], Number(Unit::Money), "0", "What an owner's hour is worth; not cash.";
     OwnerHoursPerWeek, "Owner hours per week", ["Hours per week"], Number(Unit::Hours), "20", "How many hours a week the owner has.";

@@ -3,7 +3,8 @@
 
 use super::table::Spec;
 use super::{
-    assemblies, bends, conditions, devices, fittings, fixtures, labor, limits, manifolds, pipe, sleeves, spares, supports, water,
+    assemblies, bends, conditions, devices, fittings, fixtures, labor, limits, manifolds, pipe, sleeves, spares,
+    supports, water,
 };
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[

@@ -146,7 +146,7 @@ impl<'a> JobCosts<'a> {
             cost += scaled(supports, price("support", "") + unit.along("support pipe"));
         }
         if along.in_studs {
-            let plates = lay::plates(self.context, material, size, level);
+            let plates = lay::plates(self.context, material, size, level, along.plates_crossed);
             let each = unit.price(&Item::new("nail plate", "", &[])) + unit.along("plate studs");
             cost += scaled(plates, each);
         }
@@ -188,6 +188,9 @@ impl Costs for JobCosts<'_> {
         for part in &self.physics.structure.run_parts[position] {
             let price = unit.price(&Item::new(&part.kind, part.material_in(material), &[size]));
             cost += scaled(part.pieces, price + i64::from(part.ends) * unit.end(material, size));
+        }
+        for tee in &self.physics.structure.line_tees[position] {
+            cost += self.tee(position, material, [size, size, tee.branch]);
         }
         if self.physics.structure.manifold_at[position] {
             // Outlets at a manifold take ports of their own size, whatever the run's.

@@ -5,6 +5,7 @@ use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Field, Phase, Size, Status, Whereabouts};
 use crate::rules::{Part, PartMaterial, Side};
+use crate::size::line_tees::TEE;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -67,8 +68,13 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             count: Term::number(1),
             cold: true,
             hot: true,
+            // A tee in the run is made up of what is sold, with the run's others.
             // What has no size of its own, on a device that has none either, is counted with its run.
-            parts: context.rules.assembly(kind).filter(|part| part.size.or(size).is_some()).collect(),
+            parts: context
+                .rules
+                .assembly(kind)
+                .filter(|part| part.size.or(size).is_some() && *part.kind != *TEE)
+                .collect(),
         };
         host.count_parts(counts);
     }

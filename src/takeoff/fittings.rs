@@ -40,6 +40,7 @@ pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
     for position in 0..context.network.len() {
         elbows(book, context, position, &mut pieces);
         own_parts(context, position, &mut pieces);
+        line_tees(context, position, &mut pieces);
         let Some(feeder) = run_leg(context, position) else { continue };
         let fork = &context.sizes.structure.forks[position];
         let onward = fork.others.iter().copied().chain(fork.last);
@@ -157,6 +158,24 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     }
 }
 
+/// Tees in the run for what hangs on it, of the run's size both ways.
+fn line_tees(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
+    let Some(leg) = run_leg(context, position) else { return };
+    for tee in &context.sizes.structure.line_tees[position] {
+        pieces.push(Piece::Tee(Spot {
+            origin: tee.origin.clone(),
+            why: "what hangs on its run",
+            phase: tee.phase.unwrap_or_else(|| context.phase_of_run(position)),
+            place: context.place_of_run(position),
+            material: leg.material.clone(),
+            sizes: [leg.size, leg.size, tee.branch],
+            size_keys: [leg.size_key.clone(), leg.size_key.clone(), Term::text(tee.branch.key())],
+            run_rows: [leg.pipe_row.clone(), leg.pipe_row.clone()],
+            times: Term::number(1),
+        }));
+    }
+}
+
 fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {
     let words = if material.is_empty() { format!("{kind} ") } else { format!("{kind} {material} ") };
     Term::join(&[&Term::text(words), size_key])
@@ -225,6 +244,7 @@ impl Node<'_, '_> {
         let legs = [&self.feeder, through, branch];
         self.pieces.push(Piece::Tee(Spot {
             origin: self.origin(),
+            why: "a branch at its end",
             phase: self.context.phase_of_run(self.position),
             place: self.context.place_of_run(self.position),
             material: self.material.clone(),

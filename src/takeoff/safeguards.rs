@@ -89,6 +89,15 @@ impl Hung<'_> {
         })
     }
 
+    /// The tee that an arrester hangs on, of the fixture's connection all ways.
+    fn tee_for_arrester(&self, context: &Context, position: usize) -> Option<Count> {
+        let (size, material) = (self.connection(context)?, &context.sizes.materials[position]);
+        let tee = self.valve(context, position, "tee", "for its arrester")?;
+        let item = Item::new("tee", material, &[size; 3]);
+        let ends = tee.ends.first().cloned().map_or_else(Vec::new, |end| vec![end; 3]);
+        Some(Count { key: Term::text(item.text()), item, ends, ..tee })
+    }
+
     fn has_part(&self, context: &Context, wanted: &[&str]) -> bool {
         context.rules.assembly(self.kind).any(|part| wanted.contains(&&*part.kind))
     }
@@ -171,6 +180,7 @@ impl Hung<'_> {
             if asked && sure {
                 let arrester = self.valve(context, position, "hammer arrester", "its valve snaps shut");
                 counts.extend(arrester.map(|count| Count { ends: count.ends.into_iter().take(1).collect(), ..count }));
+                counts.extend(self.tee_for_arrester(context, position));
                 tasks.push(Task::new("set hammer arrester", &self.fixture.tag, self.count.clone()));
             } else {
                 let run = &context.job.runs[context.network.order[position]].name.value;
