@@ -190,7 +190,7 @@ impl Costs for JobCosts<'_> {
             cost += scaled(part.pieces, price + i64::from(part.ends) * unit.end(material, size));
         }
         for tee in &self.physics.structure.line_tees[position] {
-            cost += self.tee(position, material, [size, size, tee.branch]);
+            cost += self.tee(position, material, [size, size, tee.branch.min(size)]);
         }
         if self.physics.structure.manifold_at[position] {
             // Outlets at a manifold take ports of their own size, whatever the run's.

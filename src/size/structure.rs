@@ -44,7 +44,7 @@ impl Structure {
         Self {
             joints: joints(context, &forks, materials, outlets),
             run_parts: run_parts(context, outlets, outlets_at, &main_runs),
-            line_tees: line_tees(context),
+            line_tees: line_tees(context, materials),
             along: along(context, materials, served, outlets_at),
             home_runs: home_runs(context, &manifold_at, outlets),
             forks,

@@ -7,9 +7,10 @@
 
 use super::tees::Spot;
 use super::{Context, Count, Item};
-use crate::figure::{Book, Term};
+use crate::figure::{Book, CellKind, Term};
 use crate::model::{At, Size, Status};
 use crate::rules::{ELBOW, NOTHING};
+use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -37,10 +38,11 @@ struct Leg {
 
 pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
     let mut pieces = Vec::new();
-    for position in 0..context.network.len() {
+    let hanging = line_tees(book, context);
+    for (position, mut hanging) in hanging.into_iter().enumerate() {
         elbows(book, context, position, &mut pieces);
         own_parts(context, position, &mut pieces);
-        line_tees(context, position, &mut pieces);
+        pieces.append(&mut hanging);
         let Some(feeder) = run_leg(context, position) else { continue };
         let fork = &context.sizes.structure.forks[position];
         let onward = fork.others.iter().copied().chain(fork.last);
@@ -158,22 +160,39 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     }
 }
 
-/// Tees in the run for what hangs on it, of the run's size both ways.
-fn line_tees(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
-    let Some(leg) = run_leg(context, position) else { return };
-    for tee in &context.sizes.structure.line_tees[position] {
-        pieces.push(Piece::Tee(Spot {
+/// Tees in runs for what hangs on them, of the run's size both ways; the branch is never larger than the run.
+fn line_tees(book: &mut Book, context: &Context) -> Vec<Vec<Piece>> {
+    let mut pieces: Vec<Vec<Piece>> = (0..context.network.len()).map(|_| Vec::new()).collect();
+    let tees = &context.sizes.structure.line_tees;
+    if tees.iter().all(Vec::is_empty) {
+        return pieces;
+    }
+    let table = book.table(context.counts, "What hangs on runs, by a tee");
+    let mut column = |heading: &str| book.column_like(table, heading, Unit::None, 14.0, CellKind::Quiet);
+    let [what, run, largest, branch] = ["What", "On run", "Largest branch", "Branch"].map(&mut column);
+    for (position, tee) in tees.iter().enumerate().flat_map(|(at, tees)| tees.iter().map(move |tee| (at, tee))) {
+        let Some(leg) = run_leg(context, position) else { continue };
+        let row = book.row(table);
+        book.label(row, what, &tee.origin.value);
+        book.label(row, run, &context.job.runs[context.network.order[position]].name.value);
+        let largest = book.label(row, largest, &tee.branch.key());
+        let pipe = Term::text(format!("{} {}", leg.material, tee.branch.key()));
+        // The larger the size the later its row in the pipe table.
+        let fits = leg.pipe_row.at_least(&Term::row_of(&pipe, &context.sizes.pipe_table_keys));
+        let branch = book.put(row, branch, fits.pick(&largest, &leg.size_key));
+        pieces[position].push(Piece::Tee(Spot {
             origin: tee.origin.clone(),
             why: "what hangs on its run",
             phase: tee.phase.unwrap_or_else(|| context.phase_of_run(position)),
             place: context.place_of_run(position),
             material: leg.material.clone(),
-            sizes: [leg.size, leg.size, tee.branch],
-            size_keys: [leg.size_key.clone(), leg.size_key.clone(), Term::text(tee.branch.key())],
+            sizes: [leg.size, leg.size, tee.branch.min(leg.size)],
+            size_keys: [leg.size_key.clone(), leg.size_key.clone(), branch],
             run_rows: [leg.pipe_row.clone(), leg.pipe_row.clone()],
             times: Term::number(1),
         }));
     }
+    pieces
 }
 
 fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {

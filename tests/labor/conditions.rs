@@ -116,3 +116,19 @@ fn places_have_rows_of_their_own() {
     // What stands by itself has no place, and only the job's own factor.
     assert_eq!(of("trim lavatory", ""), Some((dec!(1), dec!(1), "L")));
 }
+
+#[test]
+fn a_place_that_nobody_knows_is_told_with_those_there_are() {
+    let made = super::support::job::job_of_book(
+        "[Job]\nItem | Value\nSupply pressure | 60\n
+[Fixtures]\nTag | Fixture | Cold run\nL | lavatory | A\n
+[Runs]\nRun | From | Size | Length ft\nA | SUPPLY | 1/2 | 10\n
+[Prices]\nKind | Unit | Price\nwashers | each | 1\n
+[Labor conditions]\nPlace | Factor\nloft | 1.5\nattic | 0\n",
+    );
+    let (_, _, findings) = tallybore::pipeline::check(&made.job, &tallybore::pipeline::Options::default());
+    let told: Vec<_> = findings.iter().filter(|f| f.code.slug() == "bad-rule-row").map(|f| f.code.found()).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].contains("loft"), "{told:?}");
+    assert!(told[1].contains("\"0\""), "{told:?}");
+}

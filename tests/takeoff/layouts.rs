@@ -196,6 +196,14 @@ fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
     assert_eq!(of(&priced, "reducer PEX 1\" x 3/4\""), Decimal::from(4));
     assert_eq!(of(&priced, "tee PEX 3/4\" x 3/4\" x 1/2\""), Decimal::ONE);
     assert_eq!(of(&priced, "nail plate"), Decimal::from(8));
+    // A run of 1/2 has no branch of 3/4 for the drain; service pipe of 1 none of 1/2 for the arrester: its least is 3/4.
+    let small = job(
+        "Runs: A | SUPPLY | 10 | Size 1/2\nFixtures: L | lavatory | Hot run A\nDevices: WH | A | tank heater | Size 1/2
+        Runs: P | SUPPLY | 10 | Material PE | Size 1\nDevices: HA | P | hammer arrester | Size 1/2",
+    )
+    .price();
+    assert_eq!(of(&small, "tee PEX 1/2\" x 1/2\" x 1/2\""), Decimal::ONE);
+    assert_eq!(of(&small, "tee PE 1\" x 1\" x 3/4\""), Decimal::ONE);
     // On one floor it passes no plate.
     assert_eq!(of(&made("crawl").price(), "nail plate"), Decimal::from(6));
     // The parts table is the user's: no tee where the heater has a drain of its own.
