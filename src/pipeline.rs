@@ -38,6 +38,7 @@ pub struct Sheets {
     pub buying: SheetId,
     pub cut_plan: SheetId,
     pub hours: SheetId,
+    pub schedule: SheetId,
     pub revisions: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
@@ -63,7 +64,8 @@ impl Sheets {
             takeoff: book.sheet("Take-off", true),
             buying: book.sheet("Buying", true),
             cut_plan: book.sheet("Cut plan", true),
-            hours: book.sheet("Hours", false),
+            hours: book.sheet("Hours", true),
+            schedule: book.sheet("Schedule", true),
             revisions: book.sheet("Revisions", true),
             findings: book.sheet("Findings", true),
             checks: book.sheet("Checks", true),
@@ -314,6 +316,7 @@ fn figure(
         sizes: &sizes,
         take_off: &take_off,
         hours: sheets.hours,
+        schedule: sheets.schedule,
         rule_sheet: sheets.rules,
     };
     let (labor, more) = labor::labor(book, &context);

@@ -332,7 +332,12 @@ pub const LABOR: Sheet = Sheet {
     columns: &[
         required("Task", &["Work", "Activity"], Kind::Text, "The task's name, as the bid's Hours sheet writes it."),
         required("Unit", &["Per"], Kind::Text, "ft or each."),
-        required("Hours", &["Hours per unit", "Hrs"], Kind::Positive, "Hours for one unit, one person."),
+        required(
+            "Hours",
+            &["Hours per unit", "Hrs"],
+            Kind::Positive,
+            "Hours for one unit, one person, before conditions.",
+        ),
         PHASE_COLUMN,
         column("By", &["Who"], Kind::Choice(BY), "owner or hired; blank takes Labor by from Job."),
         NOTE,
@@ -423,7 +428,7 @@ pub const SHEETS: &[Sheet] =
     &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, LABOR, OTHER_COSTS, ON_HAND, TERMS, TEST_LOG];
 
 /// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
-pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies"];
+pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies", "Labor conditions"];
 
 /// The sheets that a bid makes anew each time: never input, and a user's sheet of such a name is kept under another.
 pub const RESULT_SHEETS: &[&str] = &[
@@ -443,6 +448,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Cut plan",
     "Checks",
     "Hours",
+    "Schedule",
     "Revisions",
     "Findings",
     "Defaults",

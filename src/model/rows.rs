@@ -52,6 +52,12 @@ pub enum Place {
 impl Place {
     pub const ALL: [Self; 7] =
         [Self::Inside, Self::OutsideWall, Self::CrawlSpace, Self::Attic, Self::Buried, Self::InSlab, Self::Open];
+
+    /// The word used in the workbook.
+    pub fn word(self) -> &'static str {
+        // The variants stand in the order of the words.
+        super::columns::WHERE.get(self as usize).copied().unwrap_or_default()
+    }
 }
 
 /// What a Tax cell says.

@@ -134,6 +134,7 @@ impl Record<'_, '_> {
                 Part::Word(named(self.book, &run.name)),
                 Part::Word(named(self.book, &run.from)),
                 self.word(&run.material),
+                self.word(&run.level),
                 self.word(&run.place),
                 self.word(&run.form),
                 self.word(&run.status),

@@ -82,6 +82,12 @@ fn head(book: &mut Book, context: &Context) {
     if given(Setting::StartDate) {
         put("Work can begin", setting(Setting::StartDate), Unit::Date);
     }
+    let calendar = &context.labor.calendar;
+    let takes = Term::join(&[&calendar.weeks.show(1), &Term::text(" weeks or so, waits between included")]);
+    put("The work takes", takes, Unit::None);
+    if given(Setting::StartDate) {
+        put("Done by about", calendar.ends.clone(), Unit::Date);
+    }
     let code = [&Term::text("Figured by the tables of the "), &setting(Setting::CodeBasis)];
     let code = Term::join(&[code[0], code[1], &Term::text("; local code goes before them")]);
     put("Code", code, Unit::None);

@@ -233,6 +233,8 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
     let label = book.column_like(table, "Phase", Unit::None, LABEL, CellKind::Plain);
     let mut column = |heading: &str| book.column_like(table, heading, Unit::Hours, NUMBER, CellKind::Plain);
     let (owner, hired, all) = (column("Owner"), column("Hired"), column("All"));
+    let mut when = |heading: &str| book.column_like(table, heading, Unit::Date, NUMBER, CellKind::Plain);
+    let (begins, ends) = (when("Begins"), when("Ends"));
     let mut by_phase = Vec::new();
     for phase in Phase::ALL {
         let row = book.row(table);
@@ -240,6 +242,10 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
         book.put(row, owner, context.labor.in_phase_by(phase, "owner"));
         book.put(row, hired, context.labor.in_phase_by(phase, "hired"));
         by_phase.push(book.put(row, all, context.labor.in_phase(phase)));
+        if let Some(days) = context.labor.calendar.phases.iter().find(|days| days.phase == phase) {
+            book.put(row, begins, days.begins.clone());
+            book.put(row, ends, days.ends.clone());
+        }
     }
     let row = book.row(table);
     book.mark(row, CellKind::Total);
@@ -251,6 +257,9 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
         by_who.push(book.put(row, column, Term::sum(&hours)));
     }
     book.put(row, all, context.labor.total.clone());
+    let weeks = context.labor.calendar.weeks.show(1);
+    book.put(row, begins, Term::join(&[&weeks, &Term::text(" weeks")]));
+    book.put(row, ends, context.labor.calendar.ends.clone());
     Hours { by_phase, by_who }
 }
 
@@ -327,7 +336,7 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 19] = [
+    const SHEETS: [(&str, &str); 20] = [
         ("Bid", "what the customer reads and signs"),
         ("Changes", "what differs from the bid before, and the proof that it adds up"),
         ("Change order", "the page to sign"),
@@ -337,7 +346,8 @@ fn links(book: &mut Book, context: &Context) {
         ("Take-off", "every foot and piece, what is on hand, what to buy"),
         ("Buying", "what to order, in whole packs, and what will be left over"),
         ("Cut plan", "each stick and coil: the pieces in order, and what is left"),
-        ("Hours", "hours by task, phase and who does them"),
+        ("Hours", "hours by task, phase, place and who does them"),
+        ("Schedule", "the phases on the calendar: how long each takes, and when it is"),
         ("Revisions", "each revision of the bid, its total and what it changed"),
         ("Findings", "what to mend, with links to the cells"),
         ("Checks", "is the bid still the one that was priced, and does it add up"),

@@ -3,8 +3,8 @@
 
 use super::table::Spec;
 use super::{
-    assemblies, bends, devices, fittings, fixtures, labor, limits, manifolds, picking, pipe, sleeves, spares, supports,
-    water,
+    assemblies, bends, conditions, devices, fittings, fixtures, labor, limits, manifolds, picking, pipe, sleeves, spares,
+    supports, water,
 };
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
@@ -28,5 +28,6 @@ pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&spares::SPARES, include_str!("../../templates/rules/spares.csv")),
     (&picking::PICKING, include_str!("../../templates/rules/picking.csv")),
     (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
+    (&conditions::LABOR_CONDITIONS, include_str!("../../templates/rules/labor_conditions.csv")),
     (&assemblies::ASSEMBLIES, include_str!("../../templates/rules/assemblies.csv")),
 ];

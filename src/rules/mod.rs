@@ -6,6 +6,7 @@
 
 mod assemblies;
 mod bends;
+mod conditions;
 mod devices;
 mod embedded;
 mod fittings;
@@ -28,6 +29,7 @@ mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
 pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
+pub use conditions::LaborCondition;
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
@@ -143,6 +145,7 @@ pub struct Rules {
     pickings: Vec<Picking>,
     labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
+    labor_conditions: Vec<LaborCondition>,
     assemblies: Vec<Part>,
 }
 
@@ -232,6 +235,7 @@ impl Rules {
         self.pickings = self.rows_of(&picking::PICKING, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();
+        self.labor_conditions = self.rows_of(&conditions::LABOR_CONDITIONS, findings);
         self.assemblies = self.rows_of(&assemblies::ASSEMBLIES, findings);
     }
 

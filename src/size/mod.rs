@@ -15,6 +15,7 @@ pub mod friction;
 pub mod home_runs;
 pub mod joints;
 pub mod lay;
+pub mod line_tees;
 pub mod load;
 pub mod outlets;
 pub mod pressure;

@@ -64,6 +64,15 @@ fn quick_closing_valves_want_arresters() {
     let priced = house("Job: Hammer arresters | at quick-closing valves").price();
     assert_eq!(count(&priced, "quick-closing-valve"), 0);
     assert_eq!(of(&priced, "hammer arrester 1/2\""), Decimal::TWO);
+    // Each hangs on a tee: three ends, and its own.
+    let before = house("").price();
+    let more = |item: &str| of(&priced, item) - of(&before, item);
+    assert_eq!(more("tee PEX 1/2\" x 1/2\" x 1/2\""), Decimal::TWO);
+    let ends = |priced: &Priced| -> Decimal {
+        let joined = priced.take_off.counts.joined().iter().filter(|joined| joined.pipe_key == "PEX 1/2\"");
+        joined.map(|joined| joined.ends.value().as_decimal().unwrap()).sum()
+    };
+    assert_eq!(ends(&priced) - ends(&before), Decimal::from(8));
     // A fill valve may close slowly: a word, no more.
     let fill = house("Runs: F | S | 9\nFixtures: I | other | Cold run F | Gpm 0.5").price();
     let notes = fill.findings.iter().filter(|f| f.code.slug() == "quick-closing-valve");
