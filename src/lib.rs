@@ -24,6 +24,7 @@ pub mod figure;
 pub mod finding;
 pub mod labor;
 pub mod model;
+pub mod parallel;
 pub mod pipeline;
 pub mod place;
 pub mod price;

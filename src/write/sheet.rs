@@ -22,7 +22,7 @@ pub struct SheetWriter<'a> {
     sheet: &'a SheetSpec,
     names: Sheetwise<'a>,
     checks: &'a BTreeSet<Fig>,
-    styles: &'a mut Styles,
+    styles: Styles,
     widths: Widths,
     foot: pages::Foot<'a>,
     has_choices: bool,
@@ -37,12 +37,22 @@ impl<'a> SheetWriter<'a> {
         addresses: &'a Addresses,
         sheet: &'a SheetSpec,
         checks: &'a BTreeSet<Fig>,
-        styles: &'a mut Styles,
         foot: pages::Foot<'a>,
     ) -> Self {
         let names = Sheetwise { book, addresses, sheet: &sheet.name };
         let widths = Widths::of(book, sheet);
-        Self { book, addresses, sheet, names, checks, styles, widths, foot, has_choices: false, marked: false }
+        Self {
+            book,
+            addresses,
+            sheet,
+            names,
+            checks,
+            styles: Styles::default(),
+            widths,
+            foot,
+            has_choices: false,
+            marked: false,
+        }
     }
 
     /// Every block of the sheet; `begins` are the rows they begin at.
@@ -171,7 +181,8 @@ impl<'a> SheetWriter<'a> {
         if let Some(row) = place.headings {
             let mut lines = 1;
             for (index, column) in spec.columns.iter().enumerate() {
-                let heading = cached::printable(&style::heading_words(&column.heading, column.unit));
+                let heading = style::heading_words(&column.heading, column.unit);
+                let heading = cached::printable(&heading);
                 let at = index as u16;
                 lines = lines.max(measure::lines(&heading, self.widths.width(at), 11.0, true));
                 worksheet.write_string_with_format(
@@ -259,14 +270,14 @@ impl<'a> SheetWriter<'a> {
             if lines > 1 && widths::spills(self.book, table, spec, within, column) {
                 lines = measure::lines(text, self.widths.room_from(column), 11.0, bold);
                 if column < self.widths.line_to {
-                    let format = self.styles.cell(Key { wrap: true, ..key }).clone();
+                    let format = self.styles.cell(Key { wrap: true, ..key });
                     worksheet.merge_range(row, column, row, self.widths.line_to, "", &format)?;
                 }
                 key.wrap = true;
             }
             key.wrap |= lines > 1;
         }
-        let format = self.styles.cell(key).clone();
+        let format = self.styles.cell(key);
         self.cell(worksheet, row, column, fig, &format)?;
         Ok(lines)
     }
@@ -288,7 +299,8 @@ impl<'a> SheetWriter<'a> {
         }
         match self.book.expr(fig).map(|expr| &**expr) {
             Some(expr) if !plain(expr, value) => {
-                let text = cached::printable(&formula(expr, &self.names));
+                let text = formula(expr, &self.names);
+                let text = cached::printable(&text);
                 if text.chars().count() + 1 > FORMULA_CHARS {
                     bail!("the formula of {} is too long to be written", crate::place::a1(row, column));
                 }

@@ -5,7 +5,6 @@ pub mod against;
 mod document;
 mod edits;
 mod paper;
-mod parallel;
 pub mod tries;
 
 pub use paper::{keep_apart, output};
