@@ -145,7 +145,7 @@ pub struct ColumnSpec {
 #[derive(Debug)]
 pub(crate) struct Cell {
     pub value: Value,
-    pub expr: Option<Arc<Expr>>,
+    pub expr: Option<Expr>,
     pub origin: Origin,
     pub home: Home,
     /// Overrides the column's unit where one cell differs (a list of totals has several).
@@ -283,7 +283,7 @@ impl Book {
         }
     }
 
-    fn place(&mut self, row: RowId, column: ColumnId, value: Value, expr: Option<Arc<Expr>>, origin: Origin) -> Term {
+    fn place(&mut self, row: RowId, column: ColumnId, value: Value, expr: Option<Expr>, origin: Origin) -> Term {
         let fig = Fig(self.cells.len() as u32);
         let spec = &mut self.tables[usize::from(row.table.0)];
         let index = usize::from(column.index);
@@ -317,7 +317,7 @@ impl Book {
         let home = Home::Line(sheet, blocks.len() as u32);
         blocks.push(Block::Line { figure: fig, look });
         // Plain words are written as words; anything else as a formula.
-        let (expr, origin) = match &**words.expr() {
+        let (expr, origin) = match words.expr() {
             Expr::Const(Value::Text(_)) => (None, Origin::Label),
             _ => (Some(words.expr().clone()), Origin::Computed),
         };
@@ -353,7 +353,7 @@ impl Book {
     /// A stretch of a column of the user's, from `first` down to row `last`; `filled` are the rows that hold something.
     pub fn input_column(&self, first: Place, last: u32, filled: Vec<(u32, Value)>) -> Column {
         let values = filled.iter().map(|(_, value)| value.clone()).collect();
-        Column { values, range: Some(Arc::new(Expr::Inputs(Arc::new(InputRange { first, last, filled })))) }
+        Column { values, range: Some(Expr::Inputs(Arc::new(InputRange { first, last, filled }))) }
     }
 
     /// Every cell of a column; from now on the table takes no further row.
@@ -379,7 +379,7 @@ impl Book {
             })
             .collect();
         let range = Range { table: column.table, column: column.index, first, last };
-        Column { values, range: Some(Arc::new(Expr::Range(range))) }
+        Column { values, range: Some(Expr::Range(range)) }
     }
 
     /// Gives a figure a name that formulas use in place of its address.
@@ -427,7 +427,7 @@ impl Book {
         matches!(self.origin(fig), Origin::Choice { .. })
     }
 
-    pub fn expr(&self, fig: Fig) -> Option<&Arc<Expr>> {
+    pub fn expr(&self, fig: Fig) -> Option<&Expr> {
         self.cells[fig.0 as usize].expr.as_ref()
     }
 

@@ -5,7 +5,6 @@ use super::{Book, Expr, Fig, Range, Value};
 use crate::figure::address::Addresses;
 use crate::place::{push_a1, push_sheet};
 use std::fmt::Write;
-use std::sync::Arc;
 
 /// How references are printed.
 pub trait Names {
@@ -89,7 +88,7 @@ fn spell(expr: &Expr, names: &impl Names, at_least: Strength, out: &mut String) 
     }
 }
 
-fn apply(op: Op, spelling: Spelling, parts: &[Arc<Expr>], names: &impl Names, out: &mut String) {
+fn apply(op: Op, spelling: Spelling, parts: &[Expr], names: &impl Names, out: &mut String) {
     let all = |between: char, at_least: Strength, out: &mut String| {
         for (index, part) in parts.iter().enumerate() {
             if index > 0 {

@@ -118,7 +118,7 @@ fn put(book: &mut Book, row: RowId, columns: &Columns, context: &Context, work: 
     book.label(row, columns.by, &by);
     book.label(row, columns.unit, &each.unit);
     let counted: Arc<str> = "counted from the job".into();
-    let quantity = match &**work.quantity.expr() {
+    let quantity = match work.quantity.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, columns.quantity, value.clone(), &counted),
         _ => book.put(row, columns.quantity, work.quantity.clone()),
     };

@@ -346,7 +346,7 @@ fn join(parts: &[Part]) -> Term {
 
 /// Words that rest on no cell are written as words.
 fn put_words(book: &mut Book, row: RowId, column: ColumnId, words: &Term) {
-    match (&**words.expr(), words.value()) {
+    match (words.expr(), words.value()) {
         (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
         _ => book.put(row, column, words.clone()),
     };

@@ -459,7 +459,7 @@ fn put_device(
 
 /// Points at the figure, or writes a constant as a plain number.
 fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted as without loss".into()),
         _ => book.put(row, column, term.clone()),
     }

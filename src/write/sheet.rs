@@ -297,7 +297,7 @@ impl<'a> SheetWriter<'a> {
             let target = Url::new(format!("internal:{place}")).set_text("link");
             worksheet.write_url_with_format(row, column, target, format)?;
         }
-        match self.book.expr(fig).map(|expr| &**expr) {
+        match self.book.expr(fig) {
             Some(expr) if !plain(expr, value) => {
                 let text = formula(expr, &self.names);
                 let text = cached::printable(&text);

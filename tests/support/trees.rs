@@ -373,7 +373,7 @@ fn nodes(expr: &Expr) -> usize {
 /// there. Cells, constants and their products (a quantity times a price) may fall on ties: they must agree.
 fn clear_of_ties(term: &Term, digits: u8) -> bool {
     let leaf = |expr: &Expr| matches!(expr, Expr::Cell(_) | Expr::Const(_));
-    let direct = match &**term.expr() {
+    let direct = match term.expr() {
         Expr::Apply(Op::Mul, parts) => parts.iter().all(|part| leaf(part)),
         expr => leaf(expr),
     };
