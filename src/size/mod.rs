@@ -18,6 +18,7 @@ pub mod lay;
 pub mod load;
 pub mod outlets;
 pub mod pressure;
+pub mod remedy;
 pub mod rule_tables;
 pub mod run_parts;
 pub mod served;

@@ -127,6 +127,7 @@ impl Code {
             | Self::ExistingSizeAssumed { .. }
             | Self::SizeUnderCode { .. }
             | Self::SizeNotInTable { .. }
+            | Self::NoSizesWill { .. }
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
             | Self::PressureTooHigh { .. }
