@@ -104,7 +104,7 @@ pipe | PEX | 1-1/4 | coil | 100 | 260
 fn read_with(made: &Made) -> Vec<(String, String)> {
     let priced = made.price();
     let sheets = dump::sheets(&priced.book);
-    let (_, text) = sheets.into_iter().find(|(name, _)| *name == "Sizing").unwrap();
+    let (_, text) = sheets.into_iter().find(|(name, _)| *name == "Code sizes").unwrap();
     let table = text.split("## What the code's size table is read with").nth(1).unwrap();
     let (labels, rest) = table.split_once("\nNow\n").unwrap();
     let (values, _) = rest.split_once("\nAs priced").unwrap();

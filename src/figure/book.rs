@@ -88,6 +88,8 @@ pub struct SheetSpec {
     pub blocks: Vec<Block>,
     /// Column widths (characters) where blocks other than tables set them; tables widen them as needed.
     pub widths: Vec<f64>,
+    /// How many of its blocks are printed; the rest is there for formulas and for whoever looks at the screen.
+    pub printed: Option<usize>,
 }
 
 /// What stands on a sheet, from the top down.
@@ -176,7 +178,13 @@ impl Book {
 
     /// A sheet of ours; sheets stand in the order they are made.
     pub fn sheet(&mut self, name: &str, landscape: bool) -> SheetId {
-        self.sheets.push(SheetSpec { name: name.into(), landscape, blocks: Vec::new(), widths: Vec::new() });
+        self.sheets.push(SheetSpec {
+            name: name.into(),
+            landscape,
+            blocks: Vec::new(),
+            widths: Vec::new(),
+            printed: None,
+        });
         SheetId((self.sheets.len() - 1) as u16)
     }
 
@@ -332,6 +340,12 @@ impl Book {
 
     pub fn gap(&mut self, sheet: SheetId) {
         self.sheets[usize::from(sheet.0)].blocks.push(Block::Gap);
+    }
+
+    /// What is put on the sheet from now on is not printed.
+    pub fn end_of_print(&mut self, sheet: SheetId) {
+        let sheet = &mut self.sheets[usize::from(sheet.0)];
+        sheet.printed = Some(sheet.blocks.len());
     }
 
     pub fn page_break(&mut self, sheet: SheetId) {

@@ -63,6 +63,8 @@ impl Checks {
         let verdict = Verdict { list, words, value };
         let sums = book.table(sheet, "What must add up");
 
+        book.words(sheet, Look::Small, "What the job was priced on stands below, row by row; it is not printed.");
+        book.end_of_print(sheet);
         let table = book.table(sheet, "What the job was priced on");
         let columns = Columns {
             what: book.column_like(table, "What", Unit::None, 34.0, CellKind::Plain),

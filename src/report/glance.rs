@@ -277,13 +277,14 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 19] = [
+    const SHEETS: [(&str, &str); 20] = [
         ("Bid", "what the customer reads and signs"),
         ("Changes", "what differs from the bid before, and the proof that it adds up"),
         ("Change order", "the page to sign"),
         ("What if", "every combination tried, and the cheapest that passes"),
         ("Cost build-up", "from material and hours to the price; every line at its offer"),
         ("Sizing", "size, flow, loss and pressure of each run"),
+        ("Code sizes", "the code's own size table beside the sizes of the bid"),
         ("Take-off", "every foot and piece, what is on hand, what to buy"),
         ("Buying", "what to order, in whole packs, and what will be left over"),
         ("Cut plan", "each stick and coil: the pieces in order, and what is left"),

@@ -4,15 +4,15 @@
 //! the way to the farthest outlet, and the units of the whole job give the smallest meter and service that carry them;
 //! every run then gets the smallest pipe that carries its own units behind that meter, in the same column.
 //!
-//! Which range of pressure is read is a choice with its check; all else is live.
+//! It has a sheet of its own, with the lines of the table that are read. Which range of pressure is read is a choice with its check; all else is live.
 
-use super::rule_tables::{Writer, exact};
 use super::{Context, Sizes};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Setting, Size};
-use crate::rules::{CODE_LENGTHS, CodeSize};
+use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
+use std::sync::Arc;
 
 const AGAIN: &str = "price again";
 const RANGE: &str = "Pressure range, psi";
@@ -97,14 +97,14 @@ impl Read {
     }
 }
 
-/// Puts the second opinion on the Sizing sheet, and the lines of the table it is read from on Rules.
+/// Puts the second opinion, and the lines of the table it is read from.
 pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
     let lines = context.rules.code_sizes(context.code);
     if sizes.size_keys.is_empty() || lines.is_empty() {
         return;
     }
-    let sheet = context.sheets.sizing;
-    book.page_break(sheet);
+    let sheet = context.sheets.code_sizes;
+    book.words(sheet, Look::Title, "Sizes by the code's own table");
     let words = format!(
         "A second opinion: the {} size table, read by pressure, length and fixture units alone. The sizes of this bid come \
          from the pressure and velocity in every run; where the table asks for more, ask the inspector which holds.",
@@ -123,7 +123,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
-    let held = context.job.held.get(&("Sizing".to_owned(), RANGE.to_owned())).filter(|_| context.hold);
+    let held = context.job.held.get(&("Code sizes".to_owned(), RANGE.to_owned())).filter(|_| context.hold);
     let range = ranges.iter().find(|range| match (context.hold, held) {
         (true, held) => held.is_some_and(|held| *held == range.name),
         (false, _) => range.holds_number(left.value().as_f64()),
@@ -134,11 +134,21 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
         book.label(row, read.now, "not in the table");
         return;
     };
-    let table = put_lines(book, context, range);
+    let source = &told(&range.lines[0].origin);
+    let mut bound = |label: &str, psi: Decimal| {
+        let row = book.row(read.table());
+        book.label(row, read.label, label);
+        let bound = book.rule(row, read.now, Value::Exact(psi), source);
+        book.unit(&bound, Unit::Psi);
+        bound
+    };
+    let from = bound("That range begins at", range.from);
+    let next = range.next.map(|psi| bound("The next begins at", psi));
     book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |_| {
-        let holds = range.holds(&left, &table.from, table.next.as_ref());
+        let holds = range.holds(&left, &from, next.as_ref());
         holds.pick(&Term::text("OK"), &Term::text(AGAIN))
     });
+    let table = put_lines(book, context, range);
     let at = read.put(book, "Row of that length in the table", Term::row_at_least(&length, &table.feet), Unit::Each);
     let carries = put_carries(book, context, range, &table, &at, &units);
     let over = Term::text(OVER);
@@ -162,7 +172,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
 }
 
 fn read_columns(book: &mut Book, context: &Context) -> Read {
-    let table = book.table(context.sheets.sizing, "What the code's size table is read with");
+    let table = book.table(context.sheets.code_sizes, "What the code's size table is read with");
     Read {
         label: book.column(table, "Read with", Unit::None),
         now: book.column(table, "Now", Unit::None),
@@ -172,7 +182,7 @@ fn read_columns(book: &mut Book, context: &Context) -> Read {
 }
 
 fn run_columns(book: &mut Book, context: &Context) -> Runs {
-    let table = book.table(context.sheets.sizing, &format!("Sizes by the {} table", context.code.name()));
+    let table = book.table(context.sheets.code_sizes, &format!("Sizes by the {} table", context.code.name()));
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     Runs {
         run: column("Run", Unit::None),
@@ -211,43 +221,44 @@ fn put_runs(book: &mut Book, context: &Context, sizes: &Sizes, runs: &Runs) -> (
     (rows, Term::greatest(&ways), Term::greatest(&takes).max(&Term::number(0)))
 }
 
-/// The lines of one range as they stand on Rules: a row for each length, the longest first, a column for each line.
+/// The lines of one range: a row for each length, the longest first, a column for each line.
 struct Lines {
-    from: Term,
-    next: Option<Term>,
     feet: Column,
     units: Vec<Column>,
 }
 
 fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
-    let code = context.code.name();
-    let origin = range.lines.iter().find(|line| line.origin.is_users()).unwrap_or(&range.lines[0]).origin.clone();
-    let bounds = Writer::new(
-        book,
-        context,
-        &format!("Range of the {code} size table"),
-        &[("From", Unit::Psi), ("Next", Unit::Psi)],
-    );
-    let terms = bounds.row(book, &[exact(range.from), range.next.and_then(exact)], &origin);
-    let mut terms = terms.into_iter();
-    let from = terms.next().flatten().unwrap_or_else(|| Term::number(range.from));
-    let next = terms.next().flatten();
-    let names: Vec<String> =
-        range.lines.iter().map(|line| format!("{} meter, {} pipe", line.meter.key(), line.pipe.key())).collect();
-    let headings: Vec<(&str, Unit)> = std::iter::once(("Developed length", Unit::Feet))
-        .chain(names.iter().map(|name| (name.as_str(), Unit::FixtureUnits)))
-        .collect();
-    let writer = Writer::new(book, context, &format!("{code} size table, {} psi", range.name), &headings);
-    for (index, feet) in CODE_LENGTHS.iter().enumerate().rev() {
+    let (sheet, code) = (context.sheets.code_sizes, context.code.name());
+    let table = book.table(sheet, &format!("{code} size table, {} psi: fixture units by length", range.name));
+    let feet = book.column(table, "Developed length", Unit::Feet);
+    let name = |line: &CodeSize| format!("{} meter, {} pipe", line.meter.key(), line.pipe.key());
+    let columns: Vec<ColumnId> =
+        range.lines.iter().map(|line| book.column(table, &name(line), Unit::FixtureUnits)).collect();
+    for (index, length) in CODE_LENGTHS.iter().enumerate().rev() {
         if range.lines.iter().all(|line| line.units[index].is_none()) {
             continue;
         }
-        let units = range.lines.iter().map(|line| line.units[index].and_then(exact));
-        let values: Vec<_> = std::iter::once(exact(Decimal::from(*feet))).chain(units).collect();
-        writer.row(book, &values, &origin);
+        let row = book.row(table);
+        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &told(&range.lines[0].origin));
+        for (line, column) in range.lines.iter().zip(&columns) {
+            if let Some(units) = line.units[index] {
+                book.rule(row, *column, Value::Exact(units), &told(&line.origin));
+            }
+        }
     }
-    let units = (1..=range.lines.len()).map(|column| writer.whole(book, column)).collect();
-    Lines { from, next, feet: writer.whole(book, 0), units }
+    let mut origins: Vec<Arc<str>> = range.lines.iter().map(|line| told(&line.origin)).collect();
+    origins.dedup();
+    book.words(sheet, Look::Small, &format!("Source: {}.", origins.join("; ")));
+    let units = columns.into_iter().map(|column| book.whole(column)).collect();
+    Lines { feet: book.whole(feet), units }
+}
+
+/// Where a line is from and how far it can be trusted.
+fn told(origin: &Origin) -> Arc<str> {
+    match origin.is_users() {
+        true => format!("{}, your own line in {}", origin.source, origin.read_from).into(),
+        false => format!("{} ({})", origin.source, origin.basis.word()).into(),
+    }
 }
 
 /// What each line carries over the job's length.
@@ -260,7 +271,7 @@ struct Carries {
 }
 
 fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines, at: &Term, units: &Term) -> Carries {
-    let table = book.table(context.sheets.loads, "What the code's size table carries over this job's length");
+    let table = book.table(context.sheets.code_sizes, "What the code's size table carries over this job's length");
     let meter = book.column(table, "Meter and service", Unit::None);
     let pipe = book.column(table, "Pipe", Unit::None);
     let carries = book.column(table, "Carries", Unit::FixtureUnits);
@@ -268,8 +279,8 @@ fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines,
     let none = Term::number(0);
     for (line, column) in range.lines.iter().zip(&lines.units) {
         let row = book.row(table);
-        book.rule(row, meter, Value::text(line.meter.key()), &line.origin.source);
-        book.rule(row, pipe, Value::text(line.pipe.key()), &line.origin.source);
+        book.rule(row, meter, Value::text(line.meter.key()), &told(&line.origin));
+        book.rule(row, pipe, Value::text(line.pipe.key()), &told(&line.origin));
         let carried = book.put(row, carries, Term::at(column, at).or_if_fault(&none));
         book.put(row, enough, carried.at_least(units).pick(&Term::number(1), &none));
     }
@@ -283,14 +294,14 @@ fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carri
     let mut pipes: Vec<Size> = range.lines.iter().map(|line| line.pipe).collect();
     pipes.sort_unstable();
     pipes.dedup();
-    let table = book.table(context.sheets.loads, "What pipe carries behind that meter");
+    let table = book.table(context.sheets.code_sizes, "What pipe carries behind that meter");
     let pipe = book.column(table, "Pipe", Unit::None);
     let by_table = book.column(table, "By the table", Unit::FixtureUnits);
     let carried = book.column(table, "Carries", Unit::FixtureUnits);
     let rows: Vec<RowId> = pipes.iter().map(|_| book.row(table)).collect();
     let mut smaller: Option<Term> = None;
     for (size, row) in pipes.iter().zip(rows.iter().rev()) {
-        let name = book.rule(*row, pipe, Value::text(size.key()), &range.lines[0].origin.source);
+        let name = book.rule(*row, pipe, Value::text(size.key()), &told(&range.lines[0].origin));
         let carries = Term::sum_where(&carries.carries, &[(&carries.meter, meter), (&carries.pipe, &name)]);
         let carries = book.put(*row, by_table, carries);
         let more = smaller.map(|smaller| smaller + Term::number(dec!(0.0001)));

@@ -42,6 +42,7 @@ use structure::Structure;
 #[derive(Debug, Clone, Copy)]
 pub struct Sheets {
     pub sizing: SheetId,
+    pub code_sizes: SheetId,
     pub loads: SheetId,
     pub friction: SheetId,
     pub rules: SheetId,

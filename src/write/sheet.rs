@@ -62,9 +62,13 @@ impl<'a> SheetWriter<'a> {
         }
         let mut breaks = Vec::new();
         let mut last_row = 0;
+        let mut printed_to = None;
         let mut last_column = self.widths.line_to;
         let mut after_gap = None;
-        for (block, &row) in self.sheet.blocks.iter().zip(begins) {
+        for (index, (block, &row)) in self.sheet.blocks.iter().zip(begins).enumerate() {
+            if self.sheet.printed == Some(index) {
+                printed_to = Some(last_row);
+            }
             match block {
                 Block::Gap => {
                     after_gap = Some(row);
@@ -106,7 +110,7 @@ impl<'a> SheetWriter<'a> {
             landscape: self.sheet.landscape,
             headings: self.headings(),
             breaks: &breaks,
-            last_row,
+            last_row: printed_to.unwrap_or(last_row),
             last_column,
         };
         pages::set_up(worksheet, &page)?;

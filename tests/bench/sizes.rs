@@ -62,6 +62,7 @@ fn main() {
         let mut sheet = |name: &str| book.sheet(name, true);
         let sheets = Sheets {
             sizing: sheet("Sizing"),
+            code_sizes: sheet("Code sizes"),
             loads: sheet("Loads"),
             friction: sheet("Friction"),
             rules: sheet("Rules"),
