@@ -158,3 +158,13 @@ fn where_two_things_are_wrong_no_single_change_is_told() {
     assert_eq!(short.len(), 2);
     assert_eq!((cheapest, others), (None, Vec::new()));
 }
+
+#[test]
+fn what_mends_it_stands_on_at_a_glance() {
+    let house = House { psi: "45", main_size: "1/2", ..PLENTY };
+    let priced = job_of_book(&house.text()).price();
+    let sheets = tallybore::figure::dump::sheets(&priced.book);
+    let (_, glance) = sheets.into_iter().find(|(name, _)| *name == "At a glance").unwrap();
+    let mend = glance.split("## To mend").nth(1).unwrap();
+    assert!(mend.contains("The cheapest single change that mends it: Main size 1 in Job"), "{mend}");
+}

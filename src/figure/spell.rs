@@ -57,7 +57,7 @@ pub fn formula(expr: &Expr, names: &impl Names) -> String {
 /// How many operations lie inside one another: a test keeps it small enough to read.
 pub fn depth(expr: &Expr) -> usize {
     match expr {
-        Expr::Apply(_, parts) => 1 + parts.iter().map(|part| depth(part)).max().unwrap_or(0),
+        Expr::Apply(_, parts) => 1 + parts.iter().map(depth).max().unwrap_or(0),
         _ => 0,
     }
 }

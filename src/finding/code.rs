@@ -384,7 +384,7 @@ pub enum Code {
     /// that mends it, with what it costs more where that is known; and changes that the job has no price for.
     NoSizesWill {
         short: Vec<(String, String)>,
-        cheapest: Option<(SingleChange, Option<Decimal>)>,
+        cheapest: Option<Box<(SingleChange, Option<Decimal>)>>,
         others: Vec<SingleChange>,
     },
     ShortOfPressure {

@@ -4,7 +4,7 @@ use super::as_priced::Checks;
 use super::findings::COUNTED;
 use super::{Context, column_of};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::finding::Severity;
+use crate::finding::{Code, Finding, Severity};
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::unit::Unit;
@@ -249,7 +249,10 @@ fn to_buy(book: &mut Book, context: &Context) {
 
 /// The first findings that ask for something to be put right.
 fn to_mend(book: &mut Book, context: &Context) {
-    let mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    let mut mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    // Where no sizes will do, nothing else matters more, and what mends it is told here too.
+    let no_sizes = |finding: &Finding| matches!(finding.code, Code::NoSizesWill { .. });
+    mend.sort_by_key(|finding| !no_sizes(finding));
     if mend.is_empty() {
         return;
     }
@@ -271,7 +274,9 @@ fn to_mend(book: &mut Book, context: &Context) {
                 book.label(row, place, finding.code.slug());
             }
         }
-        book.label(row, words, &finding.code.found());
+        let said = finding.code.words();
+        let told = if no_sizes(finding) { format!("{} {}", said.found, said.remedy) } else { said.found };
+        book.label(row, words, &told);
     }
 }
 

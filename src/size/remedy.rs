@@ -108,7 +108,7 @@ pub(super) fn say(
         priced.push((more, change.said(job, size)));
     }
     priced.sort_by_key(|(more, _)| *more);
-    let cheapest = priced.into_iter().next().map(|(more, change)| (change, as_bid.map(|_| cents(more))));
+    let cheapest = priced.into_iter().next().map(|(more, change)| Box::new((change, as_bid.map(|_| cents(more)))));
     let mut others = Vec::new();
     others.extend(supply_needed(search, forks, &costs).map(|psi| SingleChange::Supply { psi: tenth(psi) }));
     others.extend(devices_changed(job, search, &way));

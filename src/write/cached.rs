@@ -78,7 +78,7 @@ pub fn unmark(bytes: Vec<u8>, sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
     let marked: Vec<String> = sheets.iter().map(|sheet| format!("xl/worksheets/sheet{sheet}.xml")).collect();
     // To pack a part is the work: all are packed at once, each into a file of its own, and copied from there.
     let mut packed = in_parallel(&marked, |name| without_marks(&bytes, name), |_| ());
-    let mut parts = archive(&*bytes)?;
+    let mut parts = archive(&bytes)?;
     let mut out = ZipWriter::new(Cursor::new(Vec::with_capacity(bytes.len())));
     for index in 0..parts.len() {
         let part = parts.by_index_raw(index)?;
@@ -86,7 +86,7 @@ pub fn unmark(bytes: Vec<u8>, sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
         match marked.iter().position(|marked| *marked == name) {
             Some(at) => {
                 let packed = std::mem::replace(&mut packed[at], Ok(Vec::new()))?;
-                out.raw_copy_file(archive(&*packed)?.by_index_raw(0)?)?;
+                out.raw_copy_file(archive(&packed)?.by_index_raw(0)?)?;
             }
             None => out.raw_copy_file(part)?,
         }

@@ -101,7 +101,7 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             },
         ),
         Code::NoSizesWill { short, cheapest, others } => {
-            words(Mend, "no-sizes-will", short_whatever(short), mending(cheapest.as_ref(), others))
+            words(Mend, "no-sizes-will", short_whatever(short), mending(cheapest.as_deref(), others))
         }
         Code::ShortOfPressure { run, by_psi } => words(
             Mend,
