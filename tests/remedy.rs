@@ -65,8 +65,8 @@ pipe | PEX | 1 | coil | 100 | 150.00
         let priced = job_of_book(&self.text()).price();
         priced.findings.iter().find_map(|finding| match &finding.code {
             Code::NoSizesWill { short, cheapest, others } => {
-                assert!(cheapest.as_ref().is_none_or(|(_, money)| money.is_some()), "a change of sizes has its price");
-                Some((short.clone(), cheapest.clone().map(|(change, _)| change), others.clone()))
+                assert!(cheapest.as_ref().is_none_or(|told| told.1.is_some()), "a change of sizes has its price");
+                Some((short.clone(), cheapest.clone().map(|told| told.0), others.clone()))
             }
             _ => None,
         })
