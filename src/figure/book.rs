@@ -81,7 +81,7 @@ pub enum CellKind {
 }
 
 /// A sheet of ours.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct SheetSpec {
     pub name: Arc<str>,
     pub landscape: bool,
@@ -178,13 +178,7 @@ impl Book {
 
     /// A sheet of ours; sheets stand in the order they are made.
     pub fn sheet(&mut self, name: &str, landscape: bool) -> SheetId {
-        self.sheets.push(SheetSpec {
-            name: name.into(),
-            landscape,
-            blocks: Vec::new(),
-            widths: Vec::new(),
-            printed: None,
-        });
+        self.sheets.push(SheetSpec { name: name.into(), landscape, ..SheetSpec::default() });
         SheetId((self.sheets.len() - 1) as u16)
     }
 
