@@ -34,6 +34,7 @@ pub struct Sheets {
     pub what_if: Option<SheetId>,
     pub cost: SheetId,
     pub sizing: SheetId,
+    pub code_sizes: SheetId,
     pub takeoff: SheetId,
     pub buying: SheetId,
     pub cut_plan: SheetId,
@@ -61,6 +62,7 @@ impl Sheets {
             what_if: tried.then(|| book.sheet("What if", true)),
             cost: book.sheet("Cost build-up", true),
             sizing: book.sheet("Sizing", true),
+            code_sizes: book.sheet("Code sizes", true),
             takeoff: book.sheet("Take-off", true),
             buying: book.sheet("Buying", true),
             cut_plan: book.sheet("Cut plan", true),
@@ -267,6 +269,7 @@ fn figure(
         settings: &settings,
         sheets: size::Sheets {
             sizing: sheets.sizing,
+            code_sizes: sheets.code_sizes,
             loads: sheets.loads,
             friction: sheets.friction,
             rules: sheets.rules,

@@ -441,7 +441,7 @@ fn the_words_of_the_bid_point_at_the_users_cells() {
     let priced = job_of_book(CABIN).price();
     let pointing = lines(&priced, "Bid").into_iter().filter(|figure| {
         let expr = priced.book.expr(*figure);
-        expr.is_some_and(|expr| matches!(&**expr, Expr::Apply(..))) && !priced.book.reasons(*figure).is_empty()
+        expr.is_some_and(|expr| matches!(expr, Expr::Apply(..))) && !priced.book.reasons(*figure).is_empty()
     });
     let pointing: Vec<String> = pointing.map(|figure| priced.book.value(figure).to_string()).collect();
     assert!(pointing.contains(&"- New water lines from the curb stop.".to_owned()), "{pointing:?}");

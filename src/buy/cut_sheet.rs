@@ -325,7 +325,7 @@ fn length_and_price(
 
 /// A number that no cell holds is written as a number.
 pub(super) fn put_either(book: &mut Book, row: RowId, column: ColumnId, term: Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"as the job says".into()),
         _ => book.put(row, column, term),
     }

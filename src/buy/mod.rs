@@ -184,7 +184,7 @@ fn verdict(book: &mut Book, list: crate::figure::TableId, columns: &[&Vec<crate:
     let not_ok: Vec<Term> = not_ok.collect();
     let all: Vec<&Term> = not_ok.iter().collect();
     let count = Term::total(&all);
-    match &**count.expr() {
+    match count.expr() {
         crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
         _ => book.put(row, value, count),
     };

@@ -1,10 +1,10 @@
 //! Alternates of the Terms sheet that say what they change: each is priced as a whole job of its own, by the foot, and
 //! handed to the bid as plain values.
 
-use super::revise::parallel::in_parallel;
 use super::revise::{against, edits};
 use crate::finding::{Code, Finding, Severity, excerpt};
 use crate::model::{Job, Term};
+use crate::parallel::in_parallel;
 use crate::pipeline::Options;
 use crate::price::Alternate;
 use crate::read::Reading;

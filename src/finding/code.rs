@@ -2,6 +2,18 @@
 
 use super::Severity;
 use crate::model::book_text::TextProblem;
+use rust_decimal::Decimal;
+
+/// One change that lets every outlet keep its pressure.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SingleChange {
+    MainSize { size: String },
+    RunFreed { run: String, size: String },
+    RunReplaced { run: String, size: String },
+    Supply { psi: String },
+    DeviceLoss { device: String, psi: String, gpm: String },
+    RegulatorSet { device: String, psi: String },
+}
 
 /// What was found, with the facts needed to say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -396,6 +408,13 @@ pub enum Code {
         run: String,
         size: String,
         material: String,
+    },
+    /// Even the largest pipe that may be chosen leaves outlets short. Runs and how many psi; the cheapest single change
+    /// that mends it, with what it costs more where that is known; and changes that the job has no price for.
+    NoSizesWill {
+        short: Vec<(String, String)>,
+        cheapest: Option<Box<(SingleChange, Option<Decimal>)>>,
+        others: Vec<SingleChange>,
     },
     ShortOfPressure {
         run: String,

@@ -439,6 +439,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "What if",
     "Cost build-up",
     "Sizing",
+    "Code sizes",
     "Loads",
     "Friction",
     "Take-off",

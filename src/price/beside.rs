@@ -39,7 +39,7 @@ pub(super) fn put(
         let row = book.row(list);
         book.mark(row, kind);
         book.label(row, words, label);
-        match &**term.expr() {
+        match term.expr() {
             crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
             _ => book.put(row, value, term),
         }

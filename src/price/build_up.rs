@@ -236,7 +236,7 @@ fn money_row(
     book.label(row, tables.label, label);
     let phases: [Term; 5] = std::array::from_fn(|phase| {
         let money = term(book, phase, row);
-        match &**money.expr() {
+        match money.expr() {
             // Nothing of the kind can fall on this phase: a plain 0 says so better than a formula.
             crate::figure::Expr::Const(value) => {
                 book.rule(row, tables.phases[phase], value.clone(), &"does not arise".into())

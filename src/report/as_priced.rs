@@ -63,6 +63,8 @@ impl Checks {
         let verdict = Verdict { list, words, value };
         let sums = book.table(sheet, "What must add up");
 
+        book.words(sheet, Look::Small, "What the job was priced on stands below, row by row; it is not printed.");
+        book.end_of_print(sheet);
         let table = book.table(sheet, "What the job was priced on");
         let columns = Columns {
             what: book.column_like(table, "What", Unit::None, 34.0, CellKind::Plain),
@@ -350,7 +352,7 @@ fn join(parts: &[Part]) -> Term {
 
 /// Words that rest on no cell are written as words.
 fn put_words(book: &mut Book, row: RowId, column: ColumnId, words: &Term) {
-    match (&**words.expr(), words.value()) {
+    match (words.expr(), words.value()) {
         (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
         _ => book.put(row, column, words.clone()),
     };

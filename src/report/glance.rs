@@ -4,7 +4,7 @@ use super::as_priced::Checks;
 use super::findings::COUNTED;
 use super::{Context, column_of};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::finding::Severity;
+use crate::finding::{Code, Finding, Severity};
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::unit::Unit;
@@ -308,7 +308,10 @@ fn to_buy(book: &mut Book, context: &Context) {
 
 /// The first findings that ask for something to be put right.
 fn to_mend(book: &mut Book, context: &Context) {
-    let mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    let mut mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    // Where no sizes will do, nothing else matters more, and what mends it is told here too.
+    let no_sizes = |finding: &Finding| matches!(finding.code, Code::NoSizesWill { .. });
+    mend.sort_by_key(|finding| !no_sizes(finding));
     if mend.is_empty() {
         return;
     }
@@ -330,19 +333,22 @@ fn to_mend(book: &mut Book, context: &Context) {
                 book.label(row, place, finding.code.slug());
             }
         }
-        book.label(row, words, &finding.code.found());
+        let said = finding.code.words();
+        let told = if no_sizes(finding) { format!("{} {}", said.found, said.remedy) } else { said.found };
+        book.label(row, words, &told);
     }
 }
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 20] = [
+    const SHEETS: [(&str, &str); 21] = [
         ("Bid", "what the customer reads and signs"),
         ("Changes", "what differs from the bid before, and the proof that it adds up"),
         ("Change order", "the page to sign"),
         ("What if", "every combination tried, and the cheapest that passes"),
         ("Cost build-up", "from material and hours to the price; every line at its offer"),
         ("Sizing", "size, flow, loss and pressure of each run"),
+        ("Code sizes", "the code's own size table beside the sizes of the bid"),
         ("Take-off", "every foot and piece, what is on hand, what to buy"),
         ("Buying", "what to order, in whole packs, and what will be left over"),
         ("Cut plan", "each stick and coil: the pieces in order, and what is left"),

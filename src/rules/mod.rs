@@ -6,6 +6,7 @@
 
 mod assemblies;
 mod bends;
+mod code_sizes;
 mod conditions;
 mod devices;
 mod embedded;
@@ -29,6 +30,7 @@ mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
 pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
+pub use code_sizes::{CODE_LENGTHS, CodeSize};
 pub use conditions::LaborCondition;
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
@@ -139,6 +141,7 @@ pub struct Rules {
     limits: Vec<Limit>,
     supports: Vec<Support>,
     bends: Vec<Bend>,
+    code_sizes: Vec<CodeSize>,
     sleeves: Vec<Sleeve>,
     manifold_flows: Vec<ManifoldFlow>,
     spares: Vec<Spare>,
@@ -228,6 +231,7 @@ impl Rules {
         self.device_losses = self.rows_of(&devices::DEVICE_LOSSES, findings);
         self.limits = self.rows_of(&limits::LIMITS, findings);
         self.supports = self.rows_of(&supports::SUPPORTS, findings);
+        self.code_sizes = self.rows_of(&code_sizes::CODE_SIZES, findings);
         self.bends = self.rows_of(&bends::BENDS, findings);
         self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
         self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);

@@ -126,6 +126,8 @@ pub fn pressures(
         checks: Vec::with_capacity(count),
         lay: given.lay.clone(),
         least_spare: None,
+        device_losses: Vec::new(),
+        height_psi: Vec::with_capacity(count),
         search_cost: None,
         choice_check: None,
     };
@@ -160,6 +162,7 @@ pub fn pressures(
         for (index, device) in given.devices.iter().enumerate().filter(|(_, d)| d.position == position) {
             if let (Some(columns), Some(row)) = (&device_columns, device_rows[index]) {
                 let (out, loss) = put_device(book, context, tables, columns, row, device, &at, &demand);
+                sizes.device_losses.push((device.device, position, loss.clone()));
                 losses.push(loss);
                 at = out;
             }
@@ -191,6 +194,7 @@ pub fn pressures(
             let speeds = [&velocity, &friction.limit];
             said::run(context, run, position, &given, spare.as_ref(), speeds, findings);
         }
+        sizes.height_psi.push(height);
         sizes.size_keys.push(size);
         sizes.length_ft.push(friction.length);
         sizes.bend_parts.push(friction.bend);
@@ -464,7 +468,7 @@ fn put_device(
 
 /// Points at the figure, or writes a constant as a plain number.
 fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted as without loss".into()),
         _ => book.put(row, column, term.clone()),
     }

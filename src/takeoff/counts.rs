@@ -130,7 +130,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
 
 /// A number that does not depend on any cell (two connections, one cap) is written as a number.
 fn put_count(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted from the job".into()),
         _ => book.put(row, column, term.clone()),
     }
@@ -138,7 +138,7 @@ fn put_count(book: &mut Book, row: crate::figure::RowId, column: crate::figure::
 
 /// Words that do not depend on any cell are written as words, not as a formula.
 fn put_words(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) {
-    match (&**term.expr(), term.value()) {
+    match (term.expr(), term.value()) {
         (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
         _ => book.put(row, column, term.clone()),
     };

@@ -158,6 +158,7 @@ impl Made {
         let defaults = book.sheet("Defaults", true);
         let sheets = size::Sheets {
             sizing: book.sheet("Sizing", true),
+            code_sizes: book.sheet("Code sizes", true),
             loads: book.sheet("Loads", true),
             friction: book.sheet("Friction", true),
             rules: book.sheet("Rules", true),

@@ -5,7 +5,6 @@ pub mod against;
 mod document;
 pub(super) mod edits;
 mod paper;
-pub(super) mod parallel;
 pub mod tries;
 
 pub use paper::{keep_apart, output};

@@ -135,6 +135,7 @@ impl Code {
             | Self::ExistingSizeAssumed { .. }
             | Self::SizeUnderCode { .. }
             | Self::SizeNotInTable { .. }
+            | Self::NoSizesWill { .. }
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
             | Self::LittleToSpare { .. }

@@ -3,6 +3,8 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
+use crate::finding::code::SingleChange;
+use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
 pub(super) fn of(code: &Code) -> Option<Words> {
@@ -106,6 +108,9 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
             },
         ),
+        Code::NoSizesWill { short, cheapest, others } => {
+            words(Mend, "no-sizes-will", short_whatever(short), mending(cheapest.as_deref(), others))
+        }
         Code::ShortOfPressure { run, by_psi } => words(
             Mend,
             "short-of-pressure",
@@ -157,4 +162,64 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         ),
         _ => return None,
     })
+}
+
+/// Runs told in one finding.
+const RUNS_TOLD: usize = 6;
+
+fn short_whatever(short: &[(String, String)]) -> String {
+    let each: Vec<String> = short.iter().take(RUNS_TOLD).map(|(run, psi)| format!("{run} by {psi} psi")).collect();
+    let more = match short.len().saturating_sub(RUNS_TOLD) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    match each.len() {
+        0 => "No sizes fit together: a run has a size that is too small for what it feeds.".to_owned(),
+        _ => format!(
+            "No sizes will do: with the largest pipe that may be chosen these runs still end short: {}{more}.",
+            each.join(", ")
+        ),
+    }
+}
+
+fn mending(cheapest: Option<&(SingleChange, Option<Decimal>)>, others: &[SingleChange]) -> String {
+    let others: Vec<String> = others.iter().map(change).collect();
+    match (cheapest, others.as_slice()) {
+        (None, []) => {
+            "No single change mends it: more pressure alone, one other size or one other device is not enough. \
+                       Shorten the way, or change several of these together."
+                .to_owned()
+        }
+        (None, _) => {
+            format!("A single change that mends it, at a price this job does not know: {}.", others.join("; or "))
+        }
+        (Some((mend, more)), _) => {
+            let money = match more {
+                Some(more) if more.is_sign_negative() => format!(", ${:.2} less than the sizes as bid", more.abs()),
+                Some(more) => format!(", ${more:.2} more than the sizes as bid"),
+                None => String::new(),
+            };
+            let or = match others.is_empty() {
+                true => String::new(),
+                false => format!(" Or, at a price this job does not know: {}.", others.join("; or ")),
+            };
+            format!("The cheapest single change that mends it: {}{money}.{or}", change(mend))
+        }
+    }
+}
+
+fn change(change: &SingleChange) -> String {
+    match change {
+        SingleChange::MainSize { size } => format!("Main size {size} in Job"),
+        SingleChange::RunFreed { run, size } => format!("Size {size} for run {run}, or blank"),
+        SingleChange::RunReplaced { run, size } => format!("existing run {run} replaced by new pipe of {size}"),
+        SingleChange::Supply { psi } => format!("a supply pressure of {psi} psi"),
+        SingleChange::DeviceLoss { device, psi, .. } if psi == "0.0" => {
+            format!("{device} taken out, or one without loss")
+        }
+        SingleChange::DeviceLoss { device, psi, gpm } => {
+            format!("{device} exchanged for one that loses no more than {psi} psi at {gpm} gpm, or taken out")
+        }
+        SingleChange::RegulatorSet { device, psi } => format!("{device} set to {psi} psi"),
+    }
 }
