@@ -1,7 +1,8 @@
 //! Which cells decided a figure: of a sum the cells that added to it, of a look-up the one that was found, of a condition the
 //! side that was taken. A formula names whole columns; whoever asks why a figure is what it is wants the few rows that made it.
 
-use super::functions::{Op, Operand, matches};
+use super::functions::{Op, Operand};
+use super::matching::matches;
 use super::{Book, Expr, Fig, Value, evaluate};
 use crate::place::Place;
 

@@ -4,6 +4,7 @@
 //! break on doubles (`3.0000000000000004` rounds up to 4), so nobody outside this file can write them: whole pieces are
 //! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
 
+use super::matching::{matches, same};
 use super::value::{Fault, Numeric, Value};
 use rust_decimal::Decimal;
 
@@ -80,7 +81,7 @@ pub enum Operand<'a> {
 }
 
 impl<'a> Operand<'a> {
-    fn one(&self) -> &'a Value {
+    pub(super) fn one(&self) -> &'a Value {
         match self {
             Self::One(value) | Self::Cell(value) => value,
             Self::Many(values) => values.first().unwrap_or(&Value::Blank),
@@ -92,7 +93,7 @@ impl<'a> Operand<'a> {
         !matches!(self, Self::One(_))
     }
 
-    fn all(&self) -> &'a [Value] {
+    pub(super) fn all(&self) -> &'a [Value] {
         match self {
             Self::One(value) | Self::Cell(value) => std::slice::from_ref(value),
             Self::Many(values) => values,
@@ -422,58 +423,6 @@ fn with_commas(money: Decimal) -> String {
 
 fn row_number(index: usize) -> Value {
     Value::Exact(Decimal::from(index + 1))
-}
-
-/// Equality as `=` and MATCH see it: texts without case, numbers by value, a blank like an empty text.
-fn same(a: &Value, b: &Value) -> bool {
-    match (a, b) {
-        (Value::Text(a), Value::Text(b)) => same_text(a, b),
-        (Value::Text(text), Value::Blank) | (Value::Blank, Value::Text(text)) => text.is_empty(),
-        (Value::Text(_), _) | (_, Value::Text(_)) => false,
-        (Value::Flag(a), Value::Flag(b)) => a == b,
-        (Value::Flag(flag), Value::Blank) | (Value::Blank, Value::Flag(flag)) => !flag,
-        (Value::Flag(_), _) | (_, Value::Flag(_)) => false,
-        _ => match (a.number(), b.number()) {
-            (Ok(Numeric::Exact(a)), Ok(Numeric::Exact(b))) => a == b,
-            (Ok(a), Ok(b)) => a.to_f64() == b.to_f64(),
-            _ => false,
-        },
-    }
-}
-
-/// Texts without case. SUMIFS compares very many, and most differ: no copy is made where one look tells.
-fn same_text(a: &str, b: &str) -> bool {
-    if a.eq_ignore_ascii_case(b) {
-        return true;
-    }
-    // Two first letters of ASCII that differ are different texts, whatever follows.
-    match (a.as_bytes(), b.as_bytes()) {
-        ([x, ..], [y, ..]) if x.is_ascii() && y.is_ascii() && !x.eq_ignore_ascii_case(y) => false,
-        _ if a.is_ascii() && b.is_ascii() => false,
-        _ => a.to_lowercase() == b.to_lowercase(),
-    }
-}
-
-/// Whether a row meets every pair of range and key.
-pub(super) fn matches(pairs: &[Operand], row: usize) -> bool {
-    pairs.chunks(2).all(|pair| match pair {
-        [range, key] => range.all().get(row).is_some_and(|found| meets(found, key.one())),
-        _ => false,
-    })
-}
-
-/// Whether a cell meets the key of SUMIFS or COUNTIFS. A key without words finds blank cells, a blank key finds zeros;
-/// a number finds the text of it and the other way round.
-fn meets(found: &Value, key: &Value) -> bool {
-    match (found, key) {
-        (Value::Blank, Value::Text(key)) => key.is_empty(),
-        (Value::Blank, _) => false,
-        (Value::Text(_), Value::Exact(_) | Value::Physical(_))
-        | (Value::Exact(_) | Value::Physical(_), Value::Text(_)) => {
-            matches!((found.number(), key.number()), (Ok(a), Ok(b)) if a.to_f64() == b.to_f64())
-        }
-        _ => same(found, key),
-    }
 }
 
 /// Hands over every number of the operands. In cells and ranges words, truth values and blanks do not count; made on the

@@ -14,6 +14,7 @@ mod fill;
 pub mod functions;
 pub mod input;
 pub mod lookup;
+mod matching;
 mod number;
 pub mod record;
 pub mod settings;
