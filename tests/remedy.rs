@@ -2,7 +2,7 @@
 
 mod support;
 
-use support::job::job_of_book;
+use support::job::{job, job_of_book};
 use tallybore::finding::Code;
 use tallybore::finding::code::SingleChange;
 
@@ -167,4 +167,31 @@ fn what_mends_it_stands_on_at_a_glance() {
     let (_, glance) = sheets.into_iter().find(|(name, _)| *name == "At a glance").unwrap();
     let mend = glance.split("## To mend").nth(1).unwrap();
     assert!(mend.contains("The cheapest single change that mends it: Main size 1 in Job"), "{mend}");
+}
+
+#[test]
+fn what_no_size_can_help_is_not_paid_for_and_a_larger_main_costs_more() {
+    // A main that is too small by far: until it is mended the branches are of the sizes that velocity asks for.
+    let total = |main: &str| {
+        let priced = job(&format!(
+            "Job: Supply pressure | 45
+            Job: Main size | {main}
+            Runs: A | SUPPLY | 150 | Rise ft 10 | Material PEX
+            Runs: B | A | 40 | Rise ft 9
+            Runs: C | A | 60 | Rise ft 9
+            Fixtures: T1 | bathtub | Cold run B
+            Fixtures: T2 | bathtub | Cold run C
+            Fixtures: W1 | water closet | Cold run C
+            Prices: pipe | ft | 0.5 | Material PEX | Size 1/2
+            Prices: pipe | ft | 0.8 | Material PEX | Size 3/4
+            Prices: pipe | ft | 1.4 | Material PEX | Size 1
+            Prices: pipe | ft | 2.4 | Material PEX | Size 1-1/4"
+        ))
+        .price();
+        let mends = priced.findings.iter().any(|finding| finding.code.slug() == "no-sizes-will");
+        (mends, priced.bid.build_up.total.value().as_decimal().unwrap())
+    };
+    let [small, large, larger] = ["3/4", "1", "1-1/4"].map(total);
+    assert_eq!([small.0, large.0, larger.0], [true, false, false]);
+    assert!(small.1 < large.1 && large.1 < larger.1, "{small:?} {large:?} {larger:?}");
 }

@@ -47,6 +47,20 @@ pub fn short(search: &Search) -> Vec<(usize, f64)> {
     (0..search.runs.len()).map(|p| (p, by(p))).filter(|(_, by)| (by * 1e6).round() > 0.0).collect()
 }
 
+/// More than any pressure there is, psi.
+const AMPLE_PSI: f64 = 1000.0;
+
+/// The search by velocity and code alone, so that nobody pays for pipe that does not mend what is short. `binding` keeps new
+/// pipe from being larger than a size of the user's that feeds it.
+pub fn without_pressure<'a>(search: &Search<'a>, binding: bool) -> Search<'a> {
+    let mut changed = Search { source_psi: search.source_psi + AMPLE_PSI, ..search.clone() };
+    for run in &mut changed.runs {
+        run.need_psi = None;
+        run.new &= binding || run.fixed.is_none();
+    }
+    changed
+}
+
 /// Runs on the way of every outlet that is short, the supply's end first.
 pub fn common_way(search: &Search, short: &[(usize, f64)]) -> Vec<usize> {
     let way = |position: usize| std::iter::successors(Some(position), |p| search.runs[*p].parent);

@@ -150,9 +150,15 @@ pub fn sizes(
     let cost = optimum.as_ref().map(|optimum| Decimal::new(optimum.cost, 3));
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
-        // No choice keeps every pressure: the nearest there is, and the findings say who is short.
+        // No choice keeps every pressure: the findings say who is short, and what mends it; until then velocity and code
+        // decide. Where a size of the user's is so small that even velocity finds no way below it, it binds nobody.
         None => {
-            let nearest = choose(&search);
+            let forks = &physics.structure.forks;
+            let by_velocity = |binding| exact::cheapest(&remedy::without_pressure(&search, binding), forks, &costs);
+            let nearest = match by_velocity(true).or_else(|| by_velocity(false)) {
+                Some(optimum) => optimum.options.into_iter().map(Some).collect(),
+                None => choose(&search),
+            };
             if !context.hold {
                 remedy::say(&job, &search, &picked, &nearest, findings);
             }
