@@ -2,7 +2,7 @@
 
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
-use tallybore::commands::{Command, Given, check, price, revise, rules, start, trace};
+use tallybore::commands::{Command, Given, check, order, price, revise, rules, start, trace};
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -33,6 +33,9 @@ enum Typed {
     /// Say what a change does to a bid, and write the new revision
     #[command(after_help = EXIT_CODES)]
     Revise(Revise),
+    /// Write an order for each supplier
+    #[command(after_help = EXIT_CODES)]
+    Order(Order),
     /// Show the rule tables, and where each row comes from
     #[command(after_help = EXIT_CODES)]
     Rules(Rules),
@@ -138,6 +141,33 @@ struct Revise {
 }
 
 #[derive(Debug, Args)]
+struct Order {
+    /// A job or bid workbook, .xlsx or .ods
+    #[arg(value_name = "BOOK")]
+    book: PathBuf,
+    /// The folder to write to [default: beside the workbook]
+    #[arg(short, long, value_name = "FOLDER")]
+    output: Option<PathBuf>,
+    /// Only what these phases need first: underground, rough-in, trim, test; may be given again for others
+    #[arg(long = "phase", value_name = "PHASE", value_delimiter = ',')]
+    phases: Vec<String>,
+    /// An order for each phase by itself
+    #[arg(long)]
+    by_phase: bool,
+    /// Write over orders that are there, unless they have been filled in
+    #[arg(long)]
+    replace: bool,
+    /// Keep the sizes, offers, packs and cuts chosen in the bid that is read
+    #[arg(long)]
+    hold: bool,
+    #[command(flatten)]
+    both: Both,
+    /// Print one JSON document (see templates/order.schema.json)
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Args)]
 struct Rules {
     /// The table to show; without it all are listed
     table: Option<String>,
@@ -196,6 +226,10 @@ impl From<Cli> for Command {
                 Self::Price(price::Options { books, output, replace, hold, given: both.into(), json })
             }
             Typed::Revise(typed) => Self::Revise(typed.into()),
+            Typed::Order(Order { book, output, phases, by_phase, replace, hold, both, json }) => {
+                let (folder, given) = (output, both.into());
+                Self::Order(order::Options { book, folder, phases, by_phase, replace, hold, given, json })
+            }
             Typed::Rules(Rules { table, export, replace, json }) => {
                 Self::Rules(rules::Options { table, export, replace, json })
             }

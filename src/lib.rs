@@ -9,6 +9,7 @@
 //! - [`buy`]: whole packs, sticks and coils at the least cost, and how to cut them.
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
+//! - [`order`]: what is bought, as one order for each supplier.
 //! - [`report`]: the pages people read: bid, overview, findings, live checks.
 //! - [`revise`]: what a change does, against what was bid, bought or installed.
 //! - [`write`](mod@write): the book of figures becomes a workbook.
@@ -24,6 +25,7 @@ pub mod figure;
 pub mod finding;
 pub mod labor;
 pub mod model;
+pub mod order;
 pub mod pipeline;
 pub mod place;
 pub mod price;

@@ -4,10 +4,10 @@ use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};
 use crate::finding::{self, Code, Finding, Severity};
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook, Setting};
+use crate::model::{Job, KeptBook, Phase, Setting};
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
-use crate::{buy, check, labor, price, report, size, takeoff};
+use crate::{buy, check, labor, order, price, report, size, takeoff};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -78,6 +78,8 @@ impl Sheets {
 /// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
 pub struct Priced {
     pub book: Book,
+    /// The tables it was priced by.
+    pub rules: Rules,
     pub network: Network,
     pub sizes: size::Sizes,
     pub take_off: takeoff::TakeOff,
@@ -192,7 +194,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         finding::sort(&mut findings);
         return Err(findings);
     }
-    Ok(Priced { book, network, sizes, take_off, purchases, labor, bid, findings })
+    Ok(Priced { book, rules: tables.rules, network, sizes, take_off, purchases, labor, bid, findings })
 }
 
 /// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
@@ -203,6 +205,32 @@ pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) 
 }
 
 impl Priced {
+    /// What is bought, as orders: for these phases (all, when there are none), each by itself where that is wanted. `Err`
+    /// where a sheet has a fault of the program's.
+    pub fn orders(
+        &self,
+        job: &Job,
+        phases: &[Phase],
+        by_phase: bool,
+    ) -> Result<(order::Orders, Vec<Finding>), Vec<Finding>> {
+        let context = order::Context {
+            job,
+            rules: &self.rules,
+            network: &self.network,
+            take_off: &self.take_off,
+            purchases: &self.purchases,
+            phases,
+            by_phase,
+        };
+        let (orders, mut findings) = order::order(&context);
+        finding::sort(&mut findings);
+        let defects: Vec<String> = orders.orders.iter().flat_map(|order| order.book.defects()).collect();
+        match defects.is_empty() {
+            true => Ok((orders, findings)),
+            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })).collect()),
+        }
+    }
+
     /// What a later bid of the job is held against.
     pub fn summary(&self, job: &Job) -> Summary {
         Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid)

@@ -52,6 +52,14 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("nothing-changed", "tests/revise/command.rs"),
     ("installed-too-small", "tests/revise/held.rs"),
     ("tried-in-vain", "tests/revise/what_if.rs"),
+    // Supplier orders: pricing alone does not write any.
+    ("order-without-number", "tests/order/command.rs"),
+    ("order-without-address", "tests/order/command.rs"),
+    ("order-without-supplier", "tests/order/command.rs"),
+    ("order-asks-for-quotes", "tests/order/command.rs"),
+    ("order-short", "tests/order/command.rs"),
+    ("quotes-from-nobody", "tests/order/command.rs"),
+    ("nothing-to-order", "tests/order/command.rs"),
     // A fault of the program, so no job known causes it; there it is shown that no rule table does.
     ("internal", "tests/rules_overrides.rs"),
 ];

@@ -105,6 +105,7 @@ fn every_typed_row_is_one_text_row() {
         ("limits", r.limits().len()),
         ("supports", r.supports().len()),
         ("spares", r.spares().len()),
+        ("picking", r.pickings().len()),
         ("labor", r.all_labor().len()),
         ("assemblies", r.assemblies().len()),
     ];

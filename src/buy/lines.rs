@@ -1,9 +1,9 @@
 //! Line by line: what is needed, on hand, bought, left over, and what that is worth.
 
-use super::Context;
 use super::cut_sheet::{Cuts, put_either};
 use super::packs::Bought;
 use super::pipe::Pipe;
+use super::{Context, LineBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -109,7 +109,7 @@ impl Table {
         Needs { lines }
     }
 
-    /// What is bought and left over of each line; gives the cost of all, and the worth of all that is left.
+    /// What is bought and left over of each line; gives the cost of all, the worth of all that is left, and the lines.
     pub fn finish(
         &self,
         book: &mut Book,
@@ -118,8 +118,9 @@ impl Table {
         bought: &Bought,
         cuts: &Cuts,
         pipes: &[Pipe],
-    ) -> (Term, Term) {
+    ) -> (Term, Term, Vec<LineBought>) {
         let zero = Term::number(0);
+        let mut all = Vec::new();
         for need in &needs.lines {
             let line = &context.take_off.lines[need.line];
             let of = |column: &Column| Term::sum_where(column, &[(&bought.line, &line.key)]);
@@ -158,6 +159,14 @@ impl Table {
             let unit = if line.feet { Unit::Feet } else { Unit::Each };
             book.unit(&got, unit);
             book.unit(&left, unit);
+            all.push(LineBought {
+                line: need.line,
+                wanted: need.wanted.clone(),
+                on_hand: need.on_hand.clone(),
+                to_get: need.to_get.clone(),
+                bought: got,
+                left,
+            });
         }
         let (costs, worths) = (book.whole(self.cost), book.whole(self.worth));
         let list = book.list(context.buying, "");
@@ -172,7 +181,8 @@ impl Table {
                 false => book.put(row, value, Term::sum(column).cents()),
             }
         };
-        (put("What all packs, sticks and coils cost", &costs), put("Worth of what is left over", &worths))
+        let cost = put("What all packs, sticks and coils cost", &costs);
+        (cost, put("Worth of what is left over", &worths), all)
     }
 
     pub fn checks(&self, book: &mut Book) -> Vec<Column> {

@@ -16,6 +16,7 @@ mod packs;
 mod pipe;
 pub mod purchase;
 mod told;
+mod units;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, CellKind, Look, SheetId, Term};
@@ -27,7 +28,10 @@ use crate::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use cutting::{Effort, Plan};
+use rust_decimal::Decimal;
 use std::sync::Arc;
+
+pub use units::PipeUnit;
 
 /// What every file of this stage works from.
 pub struct Context<'a> {
@@ -51,6 +55,8 @@ pub struct Context<'a> {
 pub struct Purchases {
     pub pipes: Vec<PipeBought>,
     pub packs: Vec<PackBought>,
+    /// Every line that anything is needed of.
+    pub lines: Vec<LineBought>,
     /// What all packs, sticks and coils cost, to the cent: `Packs_total`.
     pub total: Term,
     /// What of it is left over and worth something.
@@ -60,6 +66,8 @@ pub struct Purchases {
 /// Pipe of one material, size and color. Money as figures.
 #[derive(Debug)]
 pub struct PipeBought {
+    /// Index into the take-off's lines.
+    pub line: Option<usize>,
     pub material: Arc<str>,
     /// As a key: `3/4"`.
     pub size: String,
@@ -74,6 +82,12 @@ pub struct PipeBought {
     /// True when the plan is known to be the cheapest.
     pub proved: bool,
     pub plan: Plan,
+    /// Its sticks, coils and cut lengths, in the order of the plan's cuts.
+    pub units: Vec<PipeUnit>,
+    /// Runs that nothing is cut for, since nobody offers it: position, and feet that it needs.
+    pub uncovered: Vec<(usize, Decimal)>,
+    /// Runs that the plan held leaves short: position, and feet missing.
+    pub short: Vec<(usize, Decimal)>,
 }
 
 /// Packs of one offer.
@@ -85,6 +99,23 @@ pub struct PackBought {
     pub price: usize,
     pub packs: Term,
     pub cost: Term,
+}
+
+/// A line of the take-off as it is bought, in feet or pieces.
+#[derive(Debug)]
+pub struct LineBought {
+    /// Index into the take-off's lines.
+    pub line: usize,
+    /// Needed, spares included: of pipe what its runs need with their tails, without the bid's waste.
+    pub wanted: Term,
+    /// On hand, or bought already.
+    pub on_hand: Term,
+    /// Wanted less on hand, never under 0.
+    pub to_get: Term,
+    /// What all packs, sticks and coils bought for it hold.
+    pub bought: Term,
+    /// On hand and bought, less wanted.
+    pub left: Term,
 }
 
 /// The whole stage.
@@ -105,7 +136,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, context, &pipes, &cuts);
     let bought = packs.fill(book, context, &pipes, &cuts, &needs);
-    let (total, left_over) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
+    let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
     let told = pipe_table.fill(book, context, &pipes, &cuts, &joints);
     colors::put(book, context, &joints, &pipes, &told);
     told::record(book, context, &cuts, &joints);
@@ -116,6 +147,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
         .into_iter()
         .zip(told)
         .map(|(pipe, told)| PipeBought {
+            line: context.take_off.lines.iter().position(|line| line.item == pipe.item),
             material: pipe.item.material.as_str().into(),
             size: pipe.item.sizes.first().map(|size| size.key()).unwrap_or_default(),
             water: pipe.water,
@@ -124,10 +156,13 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             total: told.total,
             bound: told.bound,
             proved: told.proved,
+            units: units::units(context, &pipe),
+            uncovered: units::uncovered(&pipe),
+            short: units::short(&pipe),
             plan: pipe.plan,
         })
         .collect();
-    (Purchases { pipes, packs: bought.packs, total, left_over }, findings)
+    (Purchases { pipes, packs: bought.packs, lines: line_by_line, total, left_over }, findings)
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \

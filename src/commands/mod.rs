@@ -6,6 +6,7 @@ pub mod about;
 pub mod check;
 mod document;
 mod job;
+pub mod order;
 pub mod price;
 pub mod revise;
 pub mod rules;
@@ -28,6 +29,7 @@ pub enum Command {
     Check(check::Options),
     Price(price::Options),
     Revise(revise::Options),
+    Order(order::Options),
     Rules(rules::Options),
     Trace(trace::Options),
 }
@@ -74,6 +76,7 @@ pub fn run(command: &Command, terminal: &mut Terminal) -> Exit {
         Command::Check(options) => check::run(options, terminal),
         Command::Price(options) => price::run(options, terminal),
         Command::Revise(options) => revise::run(options, terminal),
+        Command::Order(options) => order::run(options, terminal),
         Command::Rules(options) => rules::run(options, terminal),
         Command::Trace(options) => trace::run(options, terminal),
     };

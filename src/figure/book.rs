@@ -88,6 +88,8 @@ pub struct SheetSpec {
     pub blocks: Vec<Block>,
     /// Column widths (characters) where blocks other than tables set them; tables widen them as needed.
     pub widths: Vec<f64>,
+    /// So many columns at the right end are for the screen alone.
+    pub not_printed: u16,
 }
 
 /// What stands on a sheet, from the top down.
@@ -176,7 +178,13 @@ impl Book {
 
     /// A sheet of ours; sheets stand in the order they are made.
     pub fn sheet(&mut self, name: &str, landscape: bool) -> SheetId {
-        self.sheets.push(SheetSpec { name: name.into(), landscape, blocks: Vec::new(), widths: Vec::new() });
+        self.sheets.push(SheetSpec {
+            name: name.into(),
+            landscape,
+            blocks: Vec::new(),
+            widths: Vec::new(),
+            not_printed: 0,
+        });
         SheetId((self.sheets.len() - 1) as u16)
     }
 
@@ -226,11 +234,6 @@ impl Book {
         spec.cells.push(Vec::new());
         spec.row_kinds.push(CellKind::Plain);
         RowId { table, index: spec.rows - 1 }
-    }
-
-    /// Marks a row as a total (or otherwise).
-    pub fn mark(&mut self, row: RowId, kind: CellKind) {
-        self.tables[usize::from(row.table.0)].row_kinds[row.index as usize] = kind;
     }
 
     /// Puts a term into a cell; the term that comes back points at that cell.
@@ -283,7 +286,14 @@ impl Book {
         }
     }
 
-    fn place(&mut self, row: RowId, column: ColumnId, value: Value, expr: Option<Arc<Expr>>, origin: Origin) -> Term {
+    pub(super) fn place(
+        &mut self,
+        row: RowId,
+        column: ColumnId,
+        value: Value,
+        expr: Option<Arc<Expr>>,
+        origin: Origin,
+    ) -> Term {
         let fig = Fig(self.cells.len() as u32);
         let spec = &mut self.tables[usize::from(row.table.0)];
         let index = usize::from(column.index);
@@ -400,20 +410,6 @@ impl Book {
         self.named.get(&fig).map(|i| &*self.names[*i].0)
     }
 
-    /// Sets a unit for one cell that differs from its column's.
-    pub fn unit(&mut self, term: &Term, unit: Unit) {
-        if let Some(fig) = term.fig() {
-            self.cells[fig.0 as usize].unit = Some(unit);
-        }
-    }
-
-    /// Makes a cell lead to a place when clicked.
-    pub fn link(&mut self, term: &Term, place: &Place) {
-        if let Some(fig) = term.fig() {
-            self.cells[fig.0 as usize].link = Some(place.clone());
-        }
-    }
-
     pub fn value(&self, fig: Fig) -> &Value {
         &self.cells[fig.0 as usize].value
     }
@@ -451,15 +447,6 @@ impl Book {
 
     pub fn cell_at(&self, table: TableId, row: u32, column: u16) -> Option<Fig> {
         self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
-    }
-
-    /// The unit a cell is shown in.
-    pub fn unit_of(&self, fig: Fig) -> Unit {
-        let cell = &self.cells[fig.0 as usize];
-        cell.unit.unwrap_or(match &cell.home {
-            Home::Table(row, column) => self.table_spec(row.table).columns[usize::from(*column)].unit,
-            _ => Unit::None,
-        })
     }
 
     /// Breaches of the book's own rules. Empty, or the program has a fault.

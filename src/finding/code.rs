@@ -531,6 +531,30 @@ pub enum Code {
         tried: String,
         reason: String,
     },
+    OrderWithoutNumber,
+    /// Neither Deliver to nor Site says where.
+    OrderWithoutAddress,
+    /// Offers that are bought and name no supplier.
+    OrderWithoutSupplier {
+        offers: usize,
+    },
+    /// So many things without a price stand as quotes in these orders.
+    OrderAsksForQuotes {
+        things: usize,
+        suppliers: Vec<String>,
+    },
+    /// The choices that are held buy less than is needed now; `short` in words.
+    OrderShort {
+        item: String,
+        short: String,
+    },
+    QuotesFromNobody {
+        supplier: String,
+        nearest: Option<String>,
+    },
+    NothingToOrder {
+        phases: String,
+    },
     /// Something inside the program did not hold; never the user's fault.
     Internal {
         detail: String,

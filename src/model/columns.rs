@@ -303,6 +303,12 @@ pub const PRICES: Sheet = Sheet {
             Kind::Positive,
             "How many Units are bought already for this job: they are not ordered again.",
         ),
+        column(
+            "Description",
+            &["Supplier's words", "Catalog text"],
+            Kind::Text,
+            "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
+        ),
         NOTE,
     ],
 };

@@ -10,6 +10,7 @@ mod history;
 mod kept;
 mod length;
 pub mod network;
+pub mod order_form;
 mod phase;
 mod rows;
 mod setting;

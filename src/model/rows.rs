@@ -138,6 +138,8 @@ pub struct Price {
     pub bought: Field<Decimal>,
     pub supplier: Field<Arc<str>>,
     pub part: Field<Arc<str>>,
+    /// What the supplier is told beyond kind and size.
+    pub description: Field<Arc<str>>,
     /// Days since 1899-12-30.
     pub quoted: Field<Decimal>,
     pub note: Field<Arc<str>>,

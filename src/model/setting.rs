@@ -128,7 +128,15 @@ settings! {
     StartDate, "Start date", ["Start"], Date, "", "When work can begin.";
     PriceAgeLimit, "Price age limit", ["Price age"], Number(Unit::Days), "90", "A quoted price older than this, by the bid's Date, is a finding.";
     OrderNumber, "Order number", ["PO number", "Order no."], Text, "", "Printed on supplier orders.";
-    DeliverTo, "Deliver to", ["Delivery address"], Text, "", "Where the order goes.";
+    DeliverTo, "Deliver to", ["Delivery address"], Text, "", "Where the order goes; blank takes Site.";
+    DeliverContact, "Deliver contact", ["Site contact", "Delivery contact"], Text, "", "Who takes the delivery and answers questions on the order, and how to reach them.";
+    NeededBy, "Needed by", ["Deliver by", "Required by"], Date, "", "When the first of an order must be there; blank leaves it open.";
+    QuotesFrom, "Quotes from", ["Quote supplier"], Text, "", "The supplier whose order asks for what has no price; blank asks every one.";
+    LeadFree, "Lead free", ["Lead-free", "Lead free parts"], Choice(&["yes", "no"]), "yes", "Whether orders ask for parts certified for drinking water.";
+    Substitutes, "Substitutes", ["Substitution"], Choice(&["call first", "as good", "none"]), "call first", "Whether a supplier may send another part than the one ordered.";
+    CoilsMayBeCut, "Coils may be cut", ["Cut coils", "Coils cut"], Choice(&["no", "yes"]), "no", "Whether a coil may be cut to its length from a longer one.";
+    Returns, "Returns", ["Return terms"], Text, "unopened packs and uncut pipe go back for full credit within 90 days", "What orders say about material that comes back.";
+    OrderNote, "Order note", ["Order remark"], Text, "", "One more line for every order.";
 }
 
 impl Setting {

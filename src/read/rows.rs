@@ -248,6 +248,7 @@ impl<'a> Row<'a> {
             bought: self.number("Bought", sink),
             supplier: self.text("Supplier", sink),
             part: self.text("Part no.", sink),
+            description: self.text("Description", sink),
             quoted: self.cell("Quoted").date(sink),
             note: self.text("Note", sink),
         })

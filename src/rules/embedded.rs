@@ -3,7 +3,8 @@
 
 use super::table::Spec;
 use super::{
-    assemblies, bends, devices, fittings, fixtures, labor, limits, manifolds, pipe, sleeves, spares, supports, water,
+    assemblies, bends, devices, fittings, fixtures, labor, limits, manifolds, picking, pipe, sleeves, spares, supports,
+    water,
 };
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
@@ -25,6 +26,7 @@ pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&sleeves::SLEEVES, include_str!("../../templates/rules/sleeves.csv")),
     (&manifolds::MANIFOLD_FLOWS, include_str!("../../templates/rules/manifold_flows.csv")),
     (&spares::SPARES, include_str!("../../templates/rules/spares.csv")),
+    (&picking::PICKING, include_str!("../../templates/rules/picking.csv")),
     (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
     (&assemblies::ASSEMBLIES, include_str!("../../templates/rules/assemblies.csv")),
 ];

@@ -18,6 +18,7 @@ mod manifolds;
 mod names;
 mod origin;
 mod overrides;
+mod picking;
 mod pipe;
 mod sleeves;
 mod spares;
@@ -36,6 +37,7 @@ pub use limits::Limit;
 pub use manifolds::ManifoldFlow;
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
+pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, System};
 pub use sleeves::Sleeve;
 pub use spares::Spare;
@@ -138,6 +140,7 @@ pub struct Rules {
     sleeves: Vec<Sleeve>,
     manifold_flows: Vec<ManifoldFlow>,
     spares: Vec<Spare>,
+    pickings: Vec<Picking>,
     labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
     assemblies: Vec<Part>,
@@ -226,6 +229,7 @@ impl Rules {
         self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
         self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);
         self.spares = self.rows_of(&spares::SPARES, findings);
+        self.pickings = self.rows_of(&picking::PICKING, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();
         self.assemblies = self.rows_of(&assemblies::ASSEMBLIES, findings);

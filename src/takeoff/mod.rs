@@ -30,7 +30,7 @@ use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId, Term};
 use crate::finding::Finding;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Whereabouts};
+use crate::model::{Job, Phase, Run, Whereabouts};
 use crate::rules::Rules;
 use crate::size::Sizes;
 
@@ -98,14 +98,18 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     (take_off, findings)
 }
 
+/// When the pipe of a run is put in: what Runs says, else underground where it is buried or in a slab.
+pub fn phase_of(run: &Run) -> Phase {
+    run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(match run.place.get() {
+        Some(Whereabouts::Buried | Whereabouts::InSlab) => Phase::Underground,
+        _ => Phase::RoughIn,
+    })
+}
+
 impl Context<'_> {
-    /// When the pipe of a run is put in: what Runs says, else underground where it is buried or in a slab.
+    /// [`phase_of`] the run at a position.
     pub fn phase_of_run(&self, position: usize) -> Phase {
-        let run = &self.job.runs[self.network.order[position]];
-        run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(match run.place.get() {
-            Some(Whereabouts::Buried | Whereabouts::InSlab) => Phase::Underground,
-            _ => Phase::RoughIn,
-        })
+        phase_of(&self.job.runs[self.network.order[position]])
     }
 
     pub fn is_new(&self, position: usize) -> bool {

@@ -6,11 +6,13 @@
 
 mod cached;
 mod charts;
+mod csv_text;
 pub(crate) mod decorate;
 pub(crate) mod input_style;
 pub mod job_book;
 mod kept_sheets;
 mod measure;
+mod order_book;
 pub(crate) mod pages;
 pub mod save;
 mod sheet;
@@ -18,6 +20,8 @@ mod style;
 mod widths;
 mod workbook;
 
+pub use csv_text::csv_bytes;
+pub use order_book::order_bytes;
 pub use workbook::{About, FORMAT_PROPERTY, FORMAT_VERSION, bid_bytes};
 
 use rust_decimal::Decimal;

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use tempfile::Builder;
+use tempfile::{Builder, NamedTempFile};
 
 /// Why a file was not saved. Nothing was changed on the disk.
 #[derive(Debug)]
@@ -47,37 +47,76 @@ impl std::error::Error for SaveError {
 /// Saves `bytes` as `path`. An existing file is only written over when `replace` is set, and even then stays as it was
 /// until the new one is complete. Where `path` is a link, `replace` writes what it points to.
 pub fn save(path: &Path, bytes: &[u8], replace: bool) -> Result<(), SaveError> {
-    let target = if replace { path.canonicalize().unwrap_or_else(|_| path.to_owned()) } else { path.to_owned() };
-    // A look ahead for a clear answer; the rename below decides, should somebody be quicker.
-    if target.is_dir() {
-        return Err(SaveError::Folder(path.to_owned()));
+    Staged::new(path, bytes, replace)?.persist()
+}
+
+/// Saves several files, or none of them: nothing takes its name before all are on the disk, and a name that is taken
+/// (where `replace` is not set) or a folder that is missing leaves all as it was. Should the system fail between two
+/// names, the new files are taken away again; what had been replaced by then stays replaced.
+pub fn save_all(files: &[(PathBuf, Vec<u8>)], replace: bool) -> Result<(), SaveError> {
+    let staged: Vec<Staged> =
+        files.iter().map(|(path, bytes)| Staged::new(path, bytes, replace)).collect::<Result<_, _>>()?;
+    let mut new = Vec::new();
+    for file in staged {
+        let target = file.target.clone();
+        if let Err(error) = file.persist() {
+            new.iter().for_each(|path| _ = std::fs::remove_file(path));
+            return Err(error);
+        }
+        if !replace {
+            new.push(target);
+        }
     }
-    if !replace && target.symlink_metadata().is_ok() {
-        return Err(SaveError::Exists(path.to_owned()));
+    Ok(())
+}
+
+/// A file on the disk that has not taken its name yet; dropped, it is gone.
+struct Staged {
+    path: PathBuf,
+    target: PathBuf,
+    file: NamedTempFile,
+    replace: bool,
+}
+
+impl Staged {
+    fn new(path: &Path, bytes: &[u8], replace: bool) -> Result<Self, SaveError> {
+        let target = if replace { path.canonicalize().unwrap_or_else(|_| path.to_owned()) } else { path.to_owned() };
+        // A look ahead for a clear answer; the rename below decides, should somebody be quicker.
+        if target.is_dir() {
+            return Err(SaveError::Folder(path.to_owned()));
+        }
+        if !replace && target.symlink_metadata().is_ok() {
+            return Err(SaveError::Exists(path.to_owned()));
+        }
+        let folder = match target.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder,
+            _ => Path::new("."),
+        };
+        if !folder.is_dir() {
+            return Err(SaveError::NoFolder(folder.to_owned()));
+        }
+        let refused = |reason| SaveError::System { path: path.to_owned(), reason };
+        let mut builder = Builder::new();
+        builder.prefix(".tallybore-").suffix(".part");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            // What a program that simply creates a file asks for; the user's umask takes its share.
+            builder.permissions(std::fs::Permissions::from_mode(0o666));
+        }
+        let mut file = builder.tempfile_in(folder).map_err(refused)?;
+        file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
+        Ok(Self { path: path.to_owned(), target, file, replace })
     }
-    let folder = match target.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    if !folder.is_dir() {
-        return Err(SaveError::NoFolder(folder.to_owned()));
-    }
-    let refused = |reason| SaveError::System { path: path.to_owned(), reason };
-    let mut builder = Builder::new();
-    builder.prefix(".tallybore-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // What a program that simply creates a file asks for; the user's umask takes its share.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder).map_err(refused)?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
-    let kept = if replace { file.persist(&target) } else { file.persist_noclobber(&target) };
-    match kept {
-        Ok(_) => Ok(()),
-        Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => Err(SaveError::Exists(path.to_owned())),
-        Err(error) => Err(refused(error.error)),
+
+    fn persist(self) -> Result<(), SaveError> {
+        let Self { path, target, file, replace } = self;
+        let kept = if replace { file.persist(&target) } else { file.persist_noclobber(&target) };
+        match kept {
+            Ok(_) => Ok(()),
+            Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => Err(SaveError::Exists(path)),
+            Err(error) => Err(SaveError::System { path, reason: error.error }),
+        }
     }
 }
 
@@ -106,6 +145,23 @@ mod tests {
         save(&path, b"third", true).unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"third");
         assert_eq!(names(folder.path()), ["job.xlsx"]);
+    }
+
+    #[test]
+    fn several_files_are_saved_all_or_none() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        let files = |text: &str| ["a", "b", "c"].map(|name| (at(name), text.as_bytes().to_vec()));
+        fs::write(at("b"), b"mine").unwrap();
+        assert!(matches!(save_all(&files("new"), false).unwrap_err(), SaveError::Exists(path) if path == at("b")));
+        assert_eq!(names(folder.path()), ["b"]);
+        assert_eq!(fs::read(at("b")).unwrap(), b"mine");
+        save_all(&files("new"), true).unwrap();
+        assert_eq!(names(folder.path()), ["a", "b", "c"]);
+        assert_eq!(fs::read(at("b")).unwrap(), b"new");
+        let twice = [(at("d"), vec![1]), (at("d"), vec![2])];
+        assert!(save_all(&twice, false).is_err());
+        assert_eq!(names(folder.path()), ["a", "b", "c"], "what was new is taken away again");
     }
 
     #[test]

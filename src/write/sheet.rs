@@ -97,7 +97,7 @@ impl<'a> SheetWriter<'a> {
             headings: self.headings(),
             breaks: &breaks,
             last_row,
-            last_column,
+            last_column: last_column.saturating_sub(self.sheet.not_printed),
         };
         pages::set_up(worksheet, &page)?;
         Ok(())
@@ -183,13 +183,22 @@ impl<'a> SheetWriter<'a> {
             }
             worksheet.set_row_height(row, measure::height(lines, 11.0) + 3.0)?;
         }
+        // A form keeps its empty cells' lines when it is filled in, so they are no conditional formats.
+        let cells = spec.cells.iter().flatten().flatten();
+        let fills = spec.headed && cells.into_iter().any(|fig| self.book.is_to_fill(*fig));
         let mut check_rows: BTreeMap<u16, Vec<u32>> = BTreeMap::new();
         for row in 0..spec.rows {
             let row_kind = spec.row_kinds.get(row as usize).copied().unwrap_or_default();
             let mut lines = 1;
             for (index, column) in spec.columns.iter().enumerate() {
                 let at = index as u16;
-                let Some(fig) = self.book.cell_at(table, row, at) else { continue };
+                let Some(fig) = self.book.cell_at(table, row, at) else {
+                    if fills {
+                        let blank = self.styles.cell(Key::new(Unit::None).row(row_kind));
+                        worksheet.write_blank(place.first + row, at, blank)?;
+                    }
+                    continue;
+                };
                 let unit = self.book.unit_of(fig);
                 let mut key = Key::new(unit).column(column.kind).row(row_kind);
                 key.with_unit = widths::with_unit(spec, column.unit, unit);
@@ -199,6 +208,9 @@ impl<'a> SheetWriter<'a> {
                 key.indent = at > 0 && (right[index] == Some(false) || words && right[index].is_none());
                 key.right = right[index].or(if words { Some(false) } else { None });
                 key.link = self.book.cells[fig.0 as usize].link.is_some();
+                if self.book.is_to_fill(fig) {
+                    key.role = Role::ToFill;
+                }
                 if self.book.is_choice(fig) {
                     key.role = Role::Choice;
                     self.has_choices = true;
@@ -229,7 +241,7 @@ impl<'a> SheetWriter<'a> {
         for (first, last) in stretches(&idle) {
             worksheet.group_rows_collapsed(first, last)?;
         }
-        if spec.headed && spec.rows > 0 && !spec.columns.is_empty() {
+        if spec.headed && spec.rows > 0 && !spec.columns.is_empty() && !fills {
             let first = crate::place::a1(place.first, 0);
             let rule = ConditionalFormatFormula::new()
                 .set_rule(Formula::new(format!("ISBLANK({first})")))
@@ -267,7 +279,10 @@ impl<'a> SheetWriter<'a> {
             key.wrap |= lines > 1;
         }
         let format = self.styles.cell(key).clone();
-        self.cell(worksheet, row, column, fig, &format)?;
+        match key.role {
+            Role::ToFill => _ = worksheet.write_blank(row, column, &format)?,
+            _ => self.cell(worksheet, row, column, fig, &format)?,
+        }
         Ok(lines)
     }
 
@@ -342,6 +357,11 @@ fn plain(expr: &Expr, value: &Value) -> bool {
 fn alignment(book: &Book, table: TableId, column: u16) -> Option<bool> {
     let spec = book.table_spec(table);
     if spec.columns.get(usize::from(column)).is_some_and(|c| c.unit != Unit::None) {
+        return Some(true);
+    }
+    // Money that is not there yet stands where it will.
+    let first = (0..spec.rows).find_map(|row| book.cell_at(table, row, column));
+    if spec.headed && first.is_some_and(|fig| book.unit_of(fig) == Unit::Money) {
         return Some(true);
     }
     let values = (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig));

@@ -28,6 +28,8 @@ pub enum Role {
     #[default]
     Figure,
     Choice,
+    /// Left blank for the reader to fill in.
+    ToFill,
 }
 
 /// Everything that decides a cell's look.
@@ -177,6 +179,14 @@ fn cell_format(key: Key) -> Format {
             .set_border(FormatBorder::Thin)
             .set_border_color(RULE)
             .set_font_color(INK);
+    }
+    if key.role == Role::ToFill {
+        format = format
+            .set_unlocked()
+            .set_background_color(INPUT_FILL)
+            .set_border(FormatBorder::Thin)
+            .set_border_color(RULE)
+            .set_text_wrap();
     }
     if key.link {
         format = format.set_font_color(LINK).set_underline(rust_xlsxwriter::FormatUnderline::Single);

@@ -31,7 +31,7 @@ pub struct About {
 }
 
 impl About {
-    fn foot(&self) -> Foot<'_> {
+    pub(super) fn foot(&self) -> Foot<'_> {
         Foot { job: &self.job_name, bid: &self.bid }
     }
 }
@@ -53,7 +53,7 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
 
     let names = name_lists(kept);
     let mut workbook = Workbook::new();
-    workbook.set_properties(&properties(about)?);
+    workbook.set_properties(&properties(about, (FORMAT_PROPERTY, FORMAT_VERSION))?);
     let mut styles = Styles::default();
     let mut marked = false;
     let after = book.sheets().iter().position(|sheet| &*sheet.name == "Findings").unwrap_or(book.sheets().len());
@@ -102,13 +102,14 @@ fn show_a_sheet(workbook: &mut Workbook, book: &Book, kept: &KeptBook) {
     }
 }
 
-fn properties(about: &About) -> anyhow::Result<DocProperties> {
+/// `form` is the property that the workbook is known by.
+pub(super) fn properties(about: &About, form: (&str, &str)) -> anyhow::Result<DocProperties> {
     let mut properties = DocProperties::new()
         .set_title(cached::printable(&about.title))
         .set_author(cached::printable(&about.author))
         // Fixed: the library would write the time of day.
         .set_creation_datetime(&ExcelDateTime::from_ymd(2026, 1, 1)?)
-        .set_custom_property(FORMAT_PROPERTY, FORMAT_VERSION);
+        .set_custom_property(form.0, form.1);
     for (name, value) in &about.properties {
         properties = properties.set_custom_property(cached::printable(name), cached::printable(value));
     }

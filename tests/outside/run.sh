@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # The demonstration books priced by the release build, and their bids recalculated by LibreOffice: values as stored, wrong
-# ones found, inputs live. Needs soffice and Debian's python3-uno; $PYTHON is the Python that uno belongs to.
+# ones found, inputs live; and their supplier orders opened: words, locks, sums. Needs soffice and Debian's python3-uno;
+# $PYTHON is the Python that uno belongs to.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 python="${PYTHON:-/usr/bin/python3}"
@@ -23,3 +24,6 @@ for check in same planted "live $program"; do
     # shellcheck disable=SC2086 # the program's path is meant to be an argument of its own
     "$python" tests/outside/recalc.py $check "${bids[@]}"
 done
+
+echo "-- orders"
+"$python" tests/outside/orders.py "$program" demo-books/*.xlsx

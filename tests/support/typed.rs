@@ -222,6 +222,7 @@ impl Row<'_> {
             bought: self.number("Bought"),
             supplier: self.text("Supplier"),
             part: self.text("Part no."),
+            description: self.text("Description"),
             quoted: self.date("Quoted"),
             note: self.text("Note"),
         }

@@ -2,6 +2,7 @@
 
 mod check;
 mod file;
+mod order;
 mod price;
 mod read;
 mod revise;
@@ -155,6 +156,13 @@ impl Code {
             | Self::NothingChanged
             | Self::InstalledTooSmall { .. }
             | Self::TriedInVain { .. } => revise::of(self),
+            Self::OrderWithoutNumber
+            | Self::OrderWithoutAddress
+            | Self::OrderWithoutSupplier { .. }
+            | Self::OrderAsksForQuotes { .. }
+            | Self::OrderShort { .. }
+            | Self::QuotesFromNobody { .. }
+            | Self::NothingToOrder { .. } => order::of(self),
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }

@@ -1,0 +1,71 @@
+//! The units of a cut plan one by one: which row of Prices each is bought by, and the runs it serves.
+
+use super::Context;
+use super::pipe::{Pipe, Source};
+use crate::model::Price;
+use rust_decimal::Decimal;
+
+/// One stick, one coil, or one length cut from a roll.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PipeUnit {
+    /// Index into the job's prices; `None` for what is on hand or bought already.
+    pub price: Option<usize>,
+    /// Units of that row: 1 of a stick or coil, so many feet (or packs of feet) of a length.
+    pub count: Decimal,
+    /// How long it is, ft.
+    pub feet: Decimal,
+    /// Cut to this length at the counter.
+    pub by_foot: bool,
+    /// Positions of the runs that pieces of it go to.
+    pub runs: Vec<usize>,
+}
+
+pub(super) fn units(context: &Context, pipe: &Pipe) -> Vec<PipeUnit> {
+    let pack = |price: &Price| price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+    let unit = |cut: &super::cutting::Cut| {
+        let mut runs: Vec<usize> = cut.pieces.iter().filter_map(|p| pipe.runs.get(p.run).copied()).collect();
+        runs.sort_unstable();
+        runs.dedup();
+        let length: i64 = cut.pieces.iter().map(|piece| piece.length).sum();
+        let (price, count, feet) = match pipe.sources.get(cut.stock) {
+            Some(Source::Offer(index)) => (Some(*index), Decimal::ONE, pack(&context.job.prices[*index])),
+            Some(Source::ByFoot(index)) => {
+                let pack = pack(&context.job.prices[*index]);
+                // As the Cut plan has it: so many whole packs of feet as the pieces need.
+                let count = (exact_feet(length) / pack).round_dp(6).ceil();
+                (Some(*index), count, count * pack)
+            }
+            _ => (None, Decimal::ZERO, Decimal::ZERO),
+        };
+        let by_foot = matches!(pipe.sources.get(cut.stock), Some(Source::ByFoot(_)));
+        PipeUnit { price, count, feet, by_foot, runs }
+    };
+    pipe.plan.cuts.iter().map(unit).collect()
+}
+
+/// Runs that need pipe and get none, since nobody offers any, or none that is long enough: position, and feet needed.
+pub(super) fn uncovered(pipe: &Pipe) -> Vec<(usize, Decimal)> {
+    if pipe.held { Vec::new() } else { missing(pipe) }
+}
+
+/// Runs for which the plan that is held cuts less than they need now: position, and feet missing.
+pub(super) fn short(pipe: &Pipe) -> Vec<(usize, Decimal)> {
+    if pipe.held { missing(pipe) } else { Vec::new() }
+}
+
+fn missing(pipe: &Pipe) -> Vec<(usize, Decimal)> {
+    let cut = |run: usize| -> i64 {
+        let pieces = pipe.plan.cuts.iter().flat_map(|cut| &cut.pieces);
+        pieces.filter(|piece| piece.run == run).map(|piece| piece.length).sum()
+    };
+    let open = |(run, (position, need)): (usize, (&usize, &i64))| {
+        let missing = need - cut(run);
+        (missing > 0).then(|| (*position, exact_feet(missing)))
+    };
+    pipe.runs.iter().zip(&pipe.needs).enumerate().filter_map(open).collect()
+}
+
+/// Eighths of an inch as feet, not rounded.
+fn exact_feet(eighths: i64) -> Decimal {
+    Decimal::from(eighths) / Decimal::from(96)
+}

@@ -1,0 +1,39 @@
+//! The lines of an order as rows of text, with the order's number and supplier in each: for programs, and for suppliers who
+//! take nothing else.
+
+use super::lines::plain;
+use super::paper::{needed_for, pack};
+use super::{Order, OrderLine};
+use crate::model::order_form as form;
+use crate::model::{Job, Setting};
+
+/// The columns that only the CSV has; the sheet says them once, at its head.
+const OF_THE_ORDER: [&str; 2] = [form::ORDER_NUMBER, form::SUPPLIER];
+
+/// A row of headings, then a row a line. The sheet's sums are left out: CSV has no formulas.
+pub fn csv_rows(job: &Job, order: &Order) -> Vec<Vec<String>> {
+    let headings = || form::COLUMNS.iter().map(|column| column.heading).filter(|heading| *heading != form::SUM);
+    let number = plain(&job.text(Setting::OrderNumber));
+    let head = OF_THE_ORDER.into_iter().chain(headings()).map(str::to_owned).collect();
+    let row = |(at, line): (usize, &OrderLine)| {
+        let of_order = [number.clone(), order.supplier_name().to_owned()];
+        of_order.into_iter().chain(headings().map(|heading| cell(line, at + 1, heading))).collect()
+    };
+    [head].into_iter().chain(order.lines.iter().enumerate().map(row)).collect()
+}
+
+fn cell(line: &OrderLine, number: usize, heading: &str) -> String {
+    match heading {
+        form::ROW => number.to_string(),
+        form::ITEM => line.item.clone(),
+        form::SIZE => line.size.clone(),
+        form::PART => line.part.clone(),
+        form::QUANTITY => line.quantity.normalize().to_string(),
+        form::UNIT => line.unit.clone(),
+        form::PACK => pack(line),
+        form::NEEDED_FOR => needed_for(&line.needed_for),
+        form::STATE => if line.quote { form::QUOTE } else { form::ORDERED }.to_owned(),
+        form::LINE => line.key.to_string(),
+        _ => String::new(),
+    }
+}

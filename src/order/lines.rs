@@ -1,0 +1,194 @@
+//! The lines of each supplier: keyed, in words, sorted as a counter picks them; and the part of them that some phases need.
+
+use super::need::Need;
+use super::phases::ByPhase;
+use super::words::{self, Words};
+use super::{Context, OrderLine};
+use crate::model::order_form::LineKey;
+use crate::model::{Phase, Price, Setting, Size};
+use crate::rules::{BY_SIZE_GROUP, matches_item};
+use rust_decimal::Decimal;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// What one supplier is asked for, for all phases together.
+pub struct List {
+    pub supplier: Option<Arc<str>>,
+    lines: Vec<Listed>,
+}
+
+/// A line before it is known for which phases the order is.
+struct Listed {
+    line: OrderLine,
+    by_phase: ByPhase,
+    pieces: Vec<(Phase, Decimal)>,
+    words: Words,
+}
+
+/// Two spellings of one name are one supplier: case and spaces do not matter. Empty where nobody is named.
+pub fn supplier_key(name: &str) -> String {
+    plain(name).to_lowercase()
+}
+
+/// Words fit for one line of paper: control characters are spaces, and signs that turn the reading direction around are
+/// left out, since with them a part number can be made to read as another one.
+pub fn plain(text: &str) -> String {
+    let turns =
+        |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let plain: String = text
+        .chars()
+        .filter(|c| !turns(*c))
+        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
+        .collect();
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The list of each supplier, by name; that of nobody in particular last.
+pub fn lists(context: &Context, needs: &[Need]) -> Vec<List> {
+    let supplier_of =
+        |price: usize| context.job.prices[price].supplier.get().map(|name| plain(&name)).unwrap_or_default();
+    // By key, nobody last: the name as the first row of Prices has it, and the needs.
+    let mut by_supplier: BTreeMap<(bool, String), Vec<&Need>> = BTreeMap::new();
+    // What is to be asked of nobody in particular.
+    let mut quotes: Vec<&Need> = Vec::new();
+    for need in needs {
+        let key = need.price.map(|price| supplier_key(&supplier_of(price))).unwrap_or_default();
+        match need.quote && key.is_empty() {
+            true => quotes.push(need),
+            false => by_supplier.entry((key.is_empty(), key)).or_default().push(need),
+        }
+    }
+    let from = plain(&context.job.text(Setting::QuotesFrom));
+    if !quotes.is_empty() {
+        match (from.is_empty(), by_supplier.is_empty()) {
+            (false, _) => {
+                by_supplier.entry((false, supplier_key(&from))).or_default().extend(&quotes);
+            }
+            (true, true) => _ = by_supplier.insert((true, String::new()), quotes),
+            (true, false) => by_supplier.values_mut().for_each(|needs| needs.extend(&quotes)),
+        }
+    }
+    let name_of = |key: &str| -> Option<Arc<str>> {
+        let mut names = (0..context.job.prices.len()).map(supplier_of).chain([from.clone()]);
+        (!key.is_empty()).then(|| names.find(|name| supplier_key(name) == key).unwrap_or_default().into())
+    };
+    by_supplier.iter().map(|((_, key), needs)| list(context, name_of(key), needs)).collect()
+}
+
+fn list(context: &Context, supplier: Option<Arc<str>>, needs: &[&Need]) -> List {
+    let mut lines: Vec<Listed> = needs.iter().map(|need| listed(context, need)).collect();
+    lines.sort_by_cached_key(|listed| rank(context, &listed.line));
+    // What two rows cannot be told apart by still gets a key of its own.
+    let mut taken = BTreeSet::new();
+    for listed in &mut lines {
+        while !taken.insert(listed.line.key.clone()) {
+            listed.line.key.number += 1;
+        }
+    }
+    List { supplier, lines }
+}
+
+fn listed(context: &Context, need: &Need) -> Listed {
+    let item = &context.take_off.lines[need.line].item;
+    let price = need.price.map(|price| &context.job.prices[price]);
+    let (unit, pack) = match price {
+        Some(price) => (unit_of(price), pack_of(price)),
+        None => (if item.is_feet() { "ft" } else { "each" }.to_owned(), Decimal::ONE),
+    };
+    let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
+    key.water = need.water.to_owned();
+    key.number = need.price.map_or(1, |price| number_of(context, need.line, price));
+    let text = |field: Option<&crate::model::Field<Arc<str>>>| {
+        field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default()
+    };
+    let group =
+        context.rules.picking(&item.kind).map_or(crate::rules::OTHER_GROUP.into(), |(_, row)| row.group.clone());
+    let description = text(price.map(|price| &price.description));
+    let words = words::item(context, item, need.water, &description, need.quote);
+    let line = OrderLine {
+        key,
+        group,
+        item: words.item.clone(),
+        size: item.sizes.iter().map(|size: &Size| size.key()).collect::<Vec<_>>().join(" x "),
+        part: text(price.map(|price| &price.part)),
+        quantity: Decimal::ZERO,
+        unit,
+        pack,
+        feet: item.is_feet(),
+        needed_for: Vec::new(),
+        quote: need.quote,
+        line: need.line,
+        price: need.price,
+    };
+    Listed { line, by_phase: need.by_phase, pieces: need.pieces.clone(), words }
+}
+
+fn unit_of(price: &Price) -> String {
+    let unit = price.unit.get().map(|unit| plain(&unit)).unwrap_or_default();
+    if unit.is_empty() { "each".to_owned() } else { unit.to_lowercase() }
+}
+
+fn pack_of(price: &Price) -> Decimal {
+    price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE).normalize()
+}
+
+/// A row of Prices among those of its supplier that sell the same thing in the same packs, from 1.
+fn number_of(context: &Context, line: usize, price: usize) -> u32 {
+    let item = &context.take_off.lines[line].item;
+    let of = &context.job.prices[price];
+    let supplier = |price: &Price| supplier_key(&price.supplier.get().unwrap_or_default());
+    let alike = |other: &&Price| {
+        let sizes = other.sizes.get().unwrap_or_default();
+        let material = other.material.as_ref().map(|material| &**material);
+        unit_of(other) == unit_of(of)
+            && pack_of(other) == pack_of(of)
+            && supplier(other) == supplier(of)
+            && matches_item(context.rules, item, &other.kind.value, material, &sizes)
+    };
+    1 + context.job.prices[..price].iter().filter(alike).count() as u32
+}
+
+type Rank = (usize, String, Vec<Reverse<Size>>, usize, String, Vec<Reverse<Size>>, usize);
+
+/// Groups as they are picked. Fittings by material, then size, as their bins are; everything else by kind first.
+fn rank(context: &Context, line: &OrderLine) -> Rank {
+    let groups = context.rules.picking_groups();
+    let group = groups.iter().position(|group| **group == *line.group).unwrap_or(groups.len());
+    let kind = context.rules.picking(&line.key.kind).map_or(usize::MAX, |(place, _)| place);
+    let sizes: Vec<Reverse<Size>> = line.key.sizes.iter().copied().map(Reverse).collect();
+    let (material, largest) = match &*line.group == BY_SIZE_GROUP {
+        true => (line.key.material.clone(), sizes.iter().take(1).copied().collect()),
+        false => (String::new(), Vec::new()),
+    };
+    let rest = format!("{}|{}", line.key.kind, line.key.material);
+    (group, material, largest, kind, rest, sizes, line.price.unwrap_or(usize::MAX))
+}
+
+/// The lines of a list that some phases need, with their part of the quantity; all of them when `phases` is empty.
+pub fn for_phases(_: &Context, list: &List, phases: &[Phase]) -> Vec<OrderLine> {
+    let is_in = |phase: &Phase| phases.is_empty() || phases.contains(phase);
+    let part = |listed: &Listed| {
+        let counts =
+            Phase::ALL.iter().filter(|phase| is_in(phase)).map(|phase| (*phase, listed.by_phase[*phase as usize]));
+        let needed_for: Vec<(Phase, Decimal)> = counts.filter(|(_, count)| !count.is_zero()).collect();
+        let pieces = listed.pieces.iter().filter(|(phase, _)| is_in(phase)).map(|(_, feet)| *feet);
+        let quantity = needed_for.iter().map(|(_, count)| *count).sum();
+        let item = listed.words.with_pieces(pieces.collect());
+        OrderLine { quantity, needed_for, item, ..listed.line.clone() }
+    };
+    list.lines.iter().map(part).filter(|line| !line.quantity.is_zero()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_for_paper_stand_on_one_line_and_read_one_way() {
+        assert_eq!(plain("  QM-1\t\r\n02\u{0}x "), "QM-1 02 x");
+        assert_eq!(plain("AB\u{202e}21\u{202c}\u{2066}x\u{2069}"), "AB21x");
+        assert_eq!(plain("\u{5d0}\u{5d1} 3/4"), "\u{5d0}\u{5d1} 3/4", "letters of any script stay");
+        assert_eq!(supplier_key(" Quillmoor  SUPPLY\n"), supplier_key("Quillmoor Supply"));
+    }
+}

@@ -1,0 +1,126 @@
+//! What things are called at a counter, and what an order asks for besides: parts for drinking water, one joining system,
+//! no substitutes without a call.
+
+use super::lines::plain;
+use super::{Context, Order, OrderLine};
+use crate::model::{Job, Setting};
+use crate::rules::{BY_SIZE_GROUP, Item};
+use crate::takeoff::is_ring;
+use rust_decimal::Decimal;
+
+/// The words of a line: `PEX metal insert tee`, and what follows them.
+#[derive(Debug, Clone)]
+pub struct Words {
+    pub item: String,
+    quote: bool,
+}
+
+/// `description` is what Prices says of it.
+pub fn item(context: &Context, item: &Item, water: &str, description: &str, quote: bool) -> Words {
+    let row = context.rules.picking(&item.kind).map(|(_, row)| row);
+    let kind = row.map_or(item.kind.as_str(), |row| &row.words);
+    let is_fitting = row.is_some_and(|row| &*row.group == BY_SIZE_GROUP);
+    // Fittings are the same for all walls of copper tube.
+    let material = match item.material.split_once(' ') {
+        Some(("copper", _)) if is_fitting => "copper",
+        _ => item.material.as_str(),
+    };
+    let fittings = context.job.text(Setting::Fittings);
+    let system = if is_fitting && item.material == "PEX" && !is_ring(item) { &*fittings } else { "" };
+    let mut words = [material, system, kind].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
+    match water {
+        "cold" => words.push_str(", for cold (blue)"),
+        "hot" => words.push_str(", for hot (red)"),
+        _ => {}
+    }
+    if !description.is_empty() {
+        words = format!("{words}, {description}");
+    }
+    Words { item: plain(&words), quote }
+}
+
+impl Words {
+    /// With the lengths it is wanted in: `PE pipe, in 2 pieces of 62 ft, 1 of 14 ft`.
+    pub fn with_pieces(&self, mut pieces: Vec<Decimal>) -> String {
+        if pieces.is_empty() {
+            return self.item.clone();
+        }
+        pieces.sort_unstable_by(|a, b| b.cmp(a));
+        let mut counted: Vec<(Decimal, usize)> = Vec::new();
+        for feet in pieces {
+            match counted.last_mut() {
+                Some((last, count)) if *last == feet => *count += 1,
+                _ => counted.push((feet, 1)),
+            }
+        }
+        let word = |count: usize| if count == 1 { "piece" } else { "pieces" };
+        let listed = counted.iter().enumerate().map(|(at, (feet, count))| match at {
+            0 => format!("{count} {} of {} ft", word(*count), feet.normalize()),
+            _ => format!("{count} of {} ft", feet.normalize()),
+        });
+        let listed = listed.collect::<Vec<_>>().join(", ");
+        let joined = if self.quote { ", unjoined" } else { "" };
+        format!("{}, in {listed}{joined}", self.item)
+    }
+}
+
+/// The conditions of an order, a sentence or two each.
+pub fn conditions(job: &Job, order: &Order) -> Vec<String> {
+    let any = |is: &dyn Fn(&OrderLine) -> bool| order.lines.iter().any(is);
+    let is = |setting: Setting, word: &str| &*job.text(setting) == word;
+    let mut all = Vec::new();
+    if order.quotes() > 0 {
+        all.push(
+            "Lines marked quote are not ordered: please give their price, and send nothing for them yet.".to_owned(),
+        );
+    }
+    if is(Setting::LeadFree, "yes") {
+        all.push(
+            "Whatever touches drinking water: certified to NSF/ANSI/CAN 61, and as lead free to NSF/ANSI/CAN 372; marked so on \
+             the part or its pack."
+                .to_owned(),
+        );
+    }
+    if any(&|line| line.key.material == "PEX") {
+        all.push(format!(
+            "PEX fittings and rings: {} fittings joined with {}; pipe, fittings and rings certified to be used together. Do \
+             not mix them with parts of another system.",
+            job.text(Setting::Fittings),
+            rings(&job.text(Setting::Joining)),
+        ));
+    }
+    all.push(
+        match &*job.text(Setting::Substitutes) {
+            "none" => "No substitutes: what is not there, leave out and say so.",
+            "as good" => "Substitutes of the same size, system and certification may be sent; write their part no. beside the line.",
+            _ => "No substitute without a call: write it beside the line and ring before you send it.",
+        }
+        .to_owned(),
+    );
+    if any(&|line| line.key.unit == "coil") {
+        let words = match is(Setting::CoilsMayBeCut, "yes") {
+            true => {
+                "Coils may be cut from longer ones to the length written, in one piece; never pieced from shorter ones."
+            }
+            false => "Coils whole, of the length written, uncut: every run is already planned on them.",
+        };
+        all.push(words.to_owned());
+    }
+    let returns = plain(&job.text(Setting::Returns));
+    if !returns.is_empty() {
+        all.push(format!("Returns: {}.", returns.trim_end_matches('.')));
+    }
+    let note = plain(&job.text(Setting::OrderNote));
+    if !note.is_empty() {
+        all.push(note);
+    }
+    all
+}
+
+fn rings(joining: &str) -> &'static str {
+    match joining {
+        "clamp" => "clamp rings",
+        "expansion" => "expansion rings",
+        _ => "crimp rings",
+    }
+}
