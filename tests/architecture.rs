@@ -17,6 +17,7 @@ const ORDER: &[&[&str]] = &[
     &["labor"],
     &["price"],
     &["order"],
+    &["quote"],
     &["report"],
     &["revise"],
     &["write"],
@@ -45,7 +46,7 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
 const LONGER: &[(&str, usize, &str)] = &[
-    ("src/finding/code.rs", 600, "one enum, a few lines a finding; its words are in files of their own"),
+    ("src/finding/code.rs", 720, "one enum, a few lines a finding; its words are in files of their own"),
     (
         "src/size/pressure.rs",
         560,

@@ -4,6 +4,7 @@ mod check;
 mod file;
 mod order;
 mod price;
+mod quote;
 mod read;
 mod revise;
 mod size;
@@ -163,6 +164,25 @@ impl Code {
             | Self::OrderShort { .. }
             | Self::QuotesFromNobody { .. }
             | Self::NothingToOrder { .. } => order::of(self),
+            Self::FormNotRead { .. }
+            | Self::FormOfOther { .. }
+            | Self::FormRevision { .. }
+            | Self::FormByOther { .. }
+            | Self::QuoteExpired { .. }
+            | Self::QuoteNotRead { .. }
+            | Self::QuoteReadAs { .. }
+            | Self::QuoteUnitChanged { .. }
+            | Self::QuoteQuantityChanged { .. }
+            | Self::QuoteWithoutLine { .. }
+            | Self::QuoteTwice { .. }
+            | Self::QuoteNotNeeded { .. }
+            | Self::QuoteRowsGone { .. }
+            | Self::QuoteUnlikely { .. }
+            | Self::QuoteSubstitute { .. }
+            | Self::QuotePriceKept { .. }
+            | Self::QuotesUndated
+            | Self::QuotesMany { .. }
+            | Self::NothingQuoted => quote::of(self),
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
