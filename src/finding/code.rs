@@ -625,6 +625,8 @@ pub enum Code {
     QuoteSubstitute {
         part: String,
         policy: &'static str,
+        /// The job takes it as it is.
+        fine: bool,
     },
     /// A price of the job that is not written over; `why` ends a sentence.
     QuotePriceKept {

@@ -76,7 +76,7 @@ fn sold_as_asked(sheet: &Sheet, row: u32, key: &LineKey, findings: &mut Vec<Find
         return false;
     }
     let holds = sheet.text(row, form::PACK);
-    let count = holds.split_whitespace().next().and_then(|count| crate::model::parse_number(count));
+    let count = holds.split_whitespace().next().and_then(crate::model::parse_number);
     if count.is_some_and(|count| count != key.pack) {
         let ours = key.pack.normalize().to_string();
         let code = Code::QuoteUnitChanged { column: form::PACK, found: excerpt(&holds), ours };

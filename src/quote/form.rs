@@ -149,12 +149,10 @@ fn read_sheet(file: &FilledFile, sheet: &Sheet, findings: &mut Vec<Finding>) -> 
         place: sheet.sheet.place(sheet.headings, 0),
     };
     for (row, _) in sheet.sheet.rows().filter(|(row, _)| *row > sheet.headings) {
-        if fold(&sheet.text(row, form::ITEM)) == fold(form::LINES_END) {
-            break;
-        }
         let written = sheet.text(row, form::LINE);
         if fold(&written) == fold(form::LINE) {
-            // The headings once more, as on each page of a list.
+            // The headings once more, as on each page of a list. Groups and totals have no key: a form that was sorted
+            // has them anywhere among the lines.
             continue;
         }
         let Some(key) = LineKey::parse(&written) else {

@@ -118,7 +118,6 @@ fn put_line(
     }
     let ours: Arc<str> = "of the orders".into();
     let quantity = book.rule(row, columns.words[2], Value::Exact(wanted.quantity), &ours);
-    book.unit(&quantity, Unit::Quantity);
     let mut prices = Vec::new();
     let mut sums = Vec::new();
     for (of, supplier) in suppliers.iter().enumerate() {
@@ -177,7 +176,7 @@ fn put_price(
         (Some(price), Some(answered)) => {
             let from: Arc<str> = format!("{} {}", answered.file, answered.place).into();
             let cell = book.carry(row, price_column, Value::Exact(price), &from);
-            book.unit(&cell, Unit::UnitPrice);
+            book.unit(&cell, if price.scale() > 2 { Unit::UnitPrice } else { Unit::Money });
             cell
         }
         _ => book.label(row, price_column, offered.state.word()),

@@ -182,5 +182,8 @@ fn substitute(context: &Context, answer: &Answer, place: &Place, findings: &mut 
         "as good" => "as good",
         _ => "call first",
     };
-    findings.push(Finding::at(place, Code::QuoteSubstitute { part: excerpt(&answer.substitute), policy }));
+    findings.push(Finding::at(
+        place,
+        Code::QuoteSubstitute { part: excerpt(&answer.substitute), policy, fine: policy == "as good" },
+    ));
 }

@@ -166,10 +166,10 @@ impl Maker<'_, '_> {
             (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
             _ => None,
         };
-        let in_already = match columns.in_already.filter(|_| !in_already.is_empty()) {
-            Some(column) => Some(book.put(row, column, Term::total(&in_already.iter().collect::<Vec<_>>()))),
-            None => None,
-        };
+        let in_already = columns
+            .in_already
+            .filter(|_| !in_already.is_empty())
+            .map(|column| book.put(row, column, Term::total(&in_already.iter().collect::<Vec<_>>())));
         let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
         let zero = Term::number(0);
         let to_buy = match (&in_already, have.is_empty()) {

@@ -90,8 +90,8 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The price is {price}; Prices has {ours} for the same thing from the same supplier."),
             format!("Ask whether it is the price of {unit}. It is used as it stands."),
         ),
-        Code::QuoteSubstitute { part, policy } => words(
-            if *policy == "as good" { Note } else { Mend },
+        Code::QuoteSubstitute { part, policy, fine } => words(
+            if *fine { Note } else { Mend },
             "quote-substitute",
             format!("Part {part} is offered in place of the one asked for; Substitutes in Job is \"{policy}\"."),
             match *policy {
