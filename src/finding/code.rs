@@ -639,6 +639,35 @@ pub enum Code {
         most: usize,
     },
     NothingQuoted,
+    /// Sticks or coils that reach a price break.
+    BreakForPipe {
+        item: String,
+        units: u32,
+        saved: String,
+    },
+    /// Fewer sticks or coils than are sold.
+    UnderLeastSold {
+        item: String,
+        units: u32,
+        least: String,
+    },
+    SupplierNotUsed {
+        supplier: String,
+        nearest: Option<String>,
+    },
+    /// More has come of something than was bought.
+    ReceivedNotBought {
+        item: String,
+        received: String,
+        bought: String,
+    },
+    /// More used and returned than has come.
+    ReceivedTooFew {
+        item: String,
+    },
+    ReceivedNotNeeded {
+        item: String,
+    },
     /// Something inside the program did not hold; never the user's fault.
     Internal {
         detail: String,

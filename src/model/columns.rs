@@ -304,11 +304,64 @@ pub const PRICES: Sheet = Sheet {
             "How many Units are bought already for this job: they are not ordered again.",
         ),
         column(
+            "From units",
+            &["From quantity", "Price break from"],
+            Kind::Positive,
+            "A price break: this row's price holds from so many Units on. Write the same thing again in another row, with its higher From units and its lower price.",
+        ),
+        column(
+            "Minimum units",
+            &["Least units", "Minimum order units"],
+            Kind::Positive,
+            "The least number of Units that is sold.",
+        ),
+        column(
             "Description",
             &["Supplier's words", "Catalog text"],
             Kind::Text,
             "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
         ),
+        NOTE,
+    ],
+};
+
+pub const SUPPLIERS: Sheet = Sheet {
+    name: "Suppliers",
+    aliases: &["Supplier list", "Vendors"],
+    required: false,
+    help: "What it takes to buy from a supplier at all; Buying weighs it against their prices.",
+    columns: &[
+        required("Supplier", &["Vendor", "Store", "Name"], Kind::Text, "As Prices writes it."),
+        column("Contact", &["Telephone", "Phone"], Kind::Text, "Whom to ask."),
+        column(
+            "Trip cost",
+            &["Delivery cost", "Trip", "Delivery"],
+            Kind::Positive,
+            "What one trip there, or one delivery from there, costs.",
+        ),
+        column(
+            "Minimum order",
+            &["Least order", "Order minimum"],
+            Kind::Positive,
+            "Dollars; an order of less is charged as this much.",
+        ),
+        NOTE,
+    ],
+};
+
+pub const RECEIVED: Sheet = Sheet {
+    name: "Received",
+    aliases: &["Deliveries", "Delivered"],
+    required: false,
+    help: "What has come to the site, what of it is used, and what went back. It changes no price and no order.",
+    columns: &[
+        required("Kind", &["Item", "Type"], Kind::Text, "As in Prices."),
+        MATERIAL_COLUMN,
+        column("Size", &["Nominal size", "Sizes"], Kind::Sizes, "As in Prices."),
+        column("Unit", &["UOM"], Kind::Text, "ft or each: what the three numbers count."),
+        required("Received", &["Delivered", "Qty received"], Kind::Positive, "How many feet or pieces have come."),
+        column("Used", &["Qty used", "Installed"], Kind::Positive, "How many are built in or spoilt."),
+        column("Returned", &["Qty returned", "Sent back"], Kind::Positive, "How many went back."),
         NOTE,
     ],
 };
@@ -397,7 +450,7 @@ pub const TEST_LOG: Sheet = Sheet {
 
 /// Every sheet of a job workbook, in the order the blank one has them.
 pub const SHEETS: &[Sheet] =
-    &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, LABOR, OTHER_COSTS, ON_HAND, TERMS, TEST_LOG];
+    &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, SUPPLIERS, LABOR, OTHER_COSTS, ON_HAND, RECEIVED, TERMS, TEST_LOG];
 
 /// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
 pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies"];

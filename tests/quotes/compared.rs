@@ -110,7 +110,7 @@ fn what_is_typed_over_in_the_workbook_is_followed() {
     // The adapter, third line of the list, from Quillmoor after all; then at another price.
     let row = (0..40).map(|row| Place::new("Side by side", row, 0));
     let row =
-        row.filter(|place| open.value(place) == Held::Text("PEX metal insert adapter".to_owned())).last().unwrap().row;
+        row.rev().find(|place| open.value(place) == Held::Text("PEX metal insert adapter".to_owned())).unwrap().row;
     let from = Place::new("Side by side", row, 11);
     assert_eq!(open.value(&from), Held::Number(2.0));
     open.type_in(&from, "1");

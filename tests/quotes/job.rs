@@ -13,7 +13,7 @@ fn prices(folder: &Folder, name: &str) -> Vec<Vec<Data>> {
 }
 
 fn row<'a>(rows: &'a [Vec<Data>], words: &[&str]) -> &'a [Data] {
-    let is = |row: &&Vec<Data>| words.iter().all(|word| row.iter().any(|cell| cell.to_string() == *word));
+    let is = |row: &&Vec<Data>| words.iter().all(|word| row.iter().any(|cell| cell == word));
     rows.iter().find(is).unwrap_or_else(|| panic!("no {words:?} in {rows:?}"))
 }
 

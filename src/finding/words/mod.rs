@@ -1,5 +1,6 @@
 //! Findings in words: made here and nowhere else, in one arm for each code.
 
+mod buy;
 mod check;
 mod file;
 mod order;
@@ -183,6 +184,12 @@ impl Code {
             | Self::QuotesUndated
             | Self::QuotesMany { .. }
             | Self::NothingQuoted => quote::of(self),
+            Self::BreakForPipe { .. }
+            | Self::UnderLeastSold { .. }
+            | Self::SupplierNotUsed { .. }
+            | Self::ReceivedNotBought { .. }
+            | Self::ReceivedTooFew { .. }
+            | Self::ReceivedNotNeeded { .. } => buy::of(self),
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
