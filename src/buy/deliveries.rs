@@ -1,6 +1,6 @@
 //! What has come, what of it is used, what is still to come, and what can go back: the Received sheet held against what was
 //! bought (Bought in Prices) and what is in already (Status installed). It changes no need, no order and no price: those
-//! go by Bought and Status alone, so nothing counts twice.
+//! go by Bought and Status alone, so nothing counts twice. Bought is what is kept: what goes back comes off it.
 
 use super::offers;
 use super::{Context, LineBought};
@@ -13,7 +13,7 @@ use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 const WORDS: &str = "On site is what came less what is used and returned. Wanted yet is what the runs, fixtures and devices that \
-     are not installed need, spares included, less what is used ahead of their Status. What can go back is what is on site beyond \
+     are not installed need, spares included, less what is used ahead of their Status. What went back comes off Bought in Prices. What can go back is what is on site beyond \
      that, at the price it was bought at; ask the supplier what comes back of it.";
 
 struct Columns {
@@ -108,7 +108,8 @@ fn put_line(
     };
     let paid_for = put(0, line.bought.clone().unwrap_or_else(|| zero.clone()));
     let received = put(1, received);
-    let to_come = put(2, (&paid_for - &received).max(&zero));
+    // What went back is no longer bought.
+    let to_come = put(2, (&paid_for - (&received - &returned)).max(&zero));
     let used = put(3, used);
     let returned = put(4, returned);
     let on_site = put(5, &received - &used - &returned);
@@ -132,8 +133,9 @@ fn put_line(
     if number(&on_site) < Decimal::ZERO {
         findings.push(Finding::at(place, Code::ReceivedTooFew { item: line.item.text() }));
     }
-    if number(&received) > number(&paid_for) {
-        let (item, received, bought) = (line.item.text(), shown(&received), shown(&paid_for));
+    let kept = &received - &returned;
+    if number(&kept) > number(&paid_for) {
+        let (item, received, bought) = (line.item.text(), shown(&kept), shown(&paid_for));
         findings.push(Finding::at(place, Code::ReceivedNotBought { item, received, bought }));
     }
 }

@@ -304,6 +304,12 @@ pub const PRICES: Sheet = Sheet {
             "How many Units are bought already for this job: they are not ordered again.",
         ),
         column(
+            "Description",
+            &["Supplier's words", "Catalog text"],
+            Kind::Text,
+            "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
+        ),
+        column(
             "From units",
             &["From quantity", "Price break from"],
             Kind::Positive,
@@ -314,12 +320,6 @@ pub const PRICES: Sheet = Sheet {
             &["Least units", "Minimum order units"],
             Kind::Positive,
             "The least number of Units that is sold.",
-        ),
-        column(
-            "Description",
-            &["Supplier's words", "Catalog text"],
-            Kind::Text,
-            "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
         ),
         NOTE,
     ],
@@ -361,7 +361,12 @@ pub const RECEIVED: Sheet = Sheet {
         column("Unit", &["UOM"], Kind::Text, "ft or each: what the three numbers count."),
         required("Received", &["Delivered", "Qty received"], Kind::Positive, "How many feet or pieces have come."),
         column("Used", &["Qty used", "Installed"], Kind::Positive, "How many are built in or spoilt."),
-        column("Returned", &["Qty returned", "Sent back"], Kind::Positive, "How many went back."),
+        column(
+            "Returned",
+            &["Qty returned", "Sent back"],
+            Kind::Positive,
+            "How many went back; take their Units off Bought in Prices.",
+        ),
         NOTE,
     ],
 };

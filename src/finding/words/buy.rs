@@ -29,7 +29,9 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         Code::ReceivedNotBought { item, received, bought } => words(
             Mend,
             "received-not-bought",
-            format!("{received} of {item} have come, and {bought} were bought: what came is still ordered."),
+            format!(
+                "{received} of {item} have come and been kept, and {bought} were bought: the rest is still ordered."
+            ),
             "Write the Units that were bought under Bought in Prices; those are not ordered again.",
         ),
         Code::ReceivedTooFew { item } => words(
