@@ -75,8 +75,9 @@ pub fn choose(wanted: &[Wanted], suppliers: &[Supplier], substitutes: &str) -> C
             Need { amount: 1, offers: offers.map(|(supplier, cost)| Offer::at(supplier, 1, cost)).collect() }
         })
         .collect();
-    let terms: Vec<purchase::Supplier> =
-        suppliers.iter().map(|supplier| purchase::Supplier { fixed: mills(supplier.charge), minimum: 0 }).collect();
+    let terms =
+        |supplier: &Supplier| purchase::Supplier { fixed: mills(supplier.charge), minimum: mills(supplier.minimum) };
+    let terms: Vec<purchase::Supplier> = suppliers.iter().map(terms).collect();
     let split = purchase::split(&needs, &terms);
     let chosen = |line: usize| -> Option<usize> {
         let bought = split.bought.get(line)?.as_ref()?;

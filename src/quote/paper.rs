@@ -7,7 +7,7 @@ use super::side_by_side::{self, SideBySide};
 use super::suppliers::{Answered, Supplier};
 use super::wanted::Wanted;
 use super::{Context, OfFile};
-use crate::figure::{Book, CellKind, ColumnId, Look, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::order::plain;
 use crate::unit::Unit;
@@ -74,6 +74,7 @@ struct Columns {
     missing: ColumnId,
     lines: ColumnId,
     charge: ColumnId,
+    minimum: ColumnId,
     together: ColumnId,
     everything: ColumnId,
     at_least: ColumnId,
@@ -84,9 +85,9 @@ struct Columns {
 
 /// Columns that the ways of buying add up.
 struct Totals {
-    everything: crate::figure::Column,
-    charge_at_least: crate::figure::Column,
-    charge_bought: crate::figure::Column,
+    everything: Figures,
+    charge_at_least: Figures,
+    charge_bought: Figures,
 }
 
 impl Columns {
@@ -107,6 +108,7 @@ impl Columns {
             missing: column("Lines missing", Unit::None, 8.0),
             lines: column("Its lines", Unit::Money, 11.0),
             charge: column("Delivery or trip", Unit::Money, 10.0),
+            minimum: column("Minimum order", Unit::Money, 10.0),
             together: column("Together", Unit::Money, 11.0),
             everything: column("Where it has everything", Unit::Money, 11.0),
             at_least: column("Lines at their least", Unit::None, 8.0),
@@ -142,14 +144,18 @@ impl Columns {
             let missing = book.put(row, self.missing, Term::number(wanted as u64) - priced);
             let lines = book.put(row, self.lines, Term::sum(&side.sums[at]).cents());
             let charge = book.carry(row, self.charge, Value::Exact(supplier.charge), &from);
-            let together = book.put(row, self.together, lines + &charge);
+            let of_job: Arc<str> = "the job's Suppliers".into();
+            let minimum = book.carry(row, self.minimum, Value::Exact(supplier.minimum), &of_job);
+            let together = book.put(row, self.together, lines.max(&minimum) + &charge);
             book.put(row, self.everything, missing.above(&zero).pick(&Term::text(""), &together));
-            let mut used = |count: ColumnId, column: ColumnId, of: &crate::figure::Column| {
+            // The charge, and what the least order wants beyond the lines.
+            let mut used = |count: ColumnId, column: ColumnId, of: &Figures, sums: &Figures| {
                 let count = book.put(row, count, Term::count_where(&[(of, &number)]));
-                book.put(row, column, count.above(&zero).pick(&charge, &zero));
+                let short = (&minimum - Term::sum_where(sums, &[(of, &number)])).max(&zero);
+                book.put(row, column, count.above(&zero).pick(&(&charge + short), &zero));
             };
-            used(self.at_least, self.charge_at_least, &side.least_from);
-            used(self.bought, self.charge_bought, &side.from);
+            used(self.at_least, self.charge_at_least, &side.least_from, &side.least);
+            used(self.bought, self.charge_bought, &side.from, &side.chosen);
         }
         Totals {
             everything: book.whole(self.everything),
@@ -164,7 +170,7 @@ fn ways(
     list: TableId,
     side: &SideBySide,
     totals: &Totals,
-    names: &crate::figure::Column,
+    names: &Figures,
     choices: &Choices,
 ) -> Ways {
     let words = book.column_like(list, "", Unit::None, 30.0, CellKind::Plain);
@@ -176,7 +182,7 @@ fn ways(
         (book.put(row, value, term), row)
     };
     let (lines, _) = put("Lines as chosen", Term::sum(&side.chosen).cents());
-    let (charges, _) = put("Delivery or trips as chosen", Term::sum(&totals.charge_bought).cents());
+    let (charges, _) = put("Delivery, trips and least orders, as chosen", Term::sum(&totals.charge_bought).cents());
     let (chosen, row) = put("As chosen, together", lines + charges);
     let (least, _) = put("Every line at its least, no charges", Term::sum(&side.least).cents());
     let charged = &least + Term::sum(&totals.charge_at_least).cents();

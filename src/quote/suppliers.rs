@@ -29,8 +29,10 @@ pub struct Supplier {
     pub dated: Option<Decimal>,
     /// The earliest.
     pub valid_until: Option<Decimal>,
-    /// Of all its files together.
+    /// Of all its files together; where none says one, the Trip cost that the job has for the supplier.
     pub charge: Decimal,
+    /// The job's Minimum order for the supplier: less is charged as this much.
+    pub minimum: Decimal,
     pub answers: BTreeMap<LineKey, Answered>,
 }
 
@@ -90,6 +92,14 @@ pub fn gather(context: &Context, forms: &[Form], wanted: &[Wanted], findings: &m
             suppliers.len() - 1
         });
         add(context, &mut suppliers[at], form, wanted, findings);
+    }
+    for supplier in &mut suppliers {
+        let mut terms = context.job.suppliers.iter();
+        let Some(terms) = terms.find(|terms| supplier_key(&terms.supplier.value) == supplier.key) else { continue };
+        supplier.minimum = terms.minimum_order.value.unwrap_or_default();
+        if supplier.charge.is_zero() {
+            supplier.charge = terms.trip_cost.value.unwrap_or_default();
+        }
     }
     suppliers
 }

@@ -121,3 +121,21 @@ fn what_is_typed_over_in_the_workbook_is_followed() {
     assert_eq!(open.value(&chosen), Held::Number(99.85));
     assert_eq!(open.value(&Place::parse("Quotes!C6").unwrap()), Held::Text("changed since it was chosen".to_owned()));
 }
+
+#[test]
+fn trips_and_least_orders_of_the_job_count_where_the_quote_names_no_charge() {
+    let terms =
+        "\n[Suppliers]\nSupplier | Trip cost | Minimum order\nQuillmoor Supply | 20 | \nStenvik Yard | 5 | 12\n";
+    let folder = ordered(&format!("{JOB}{terms}"));
+    let mut quillmoor = Form::of(&folder, QUILLMOOR);
+    quillmoor.price(PIPE, 10.0).price(RING, 15.0).price(ASKED[0], 2.0).price(ASKED[1], 3.0).save(&folder, "q.xlsx");
+    let mut stenvik = Form::of(&folder, STENVIK);
+    stenvik.price(STOP, 6.0).price(ASKED[0], 1.9).price(ASKED[1], 3.1).save(&folder, "s.xlsx");
+    let document = read(&folder, &["q.xlsx", "s.xlsx"]);
+    // Least: 10 + 15 + 6 + 1.90 + 3 = 35.90, trips 25 and 12 - 7.90 to fill up Stenvik's order: 65.00. The stub-out at
+    // Stenvik for 3.10 too, and only 1.00 is to be filled up: 10 + 15 + 6 + 1.90 + 3.10 + 25 + 1 = 62.00.
+    assert_eq!(document["ways"]["least_with_charges"], "65.00");
+    assert_eq!(document["ways"]["chosen"], "62.00");
+    assert_eq!(document["suppliers"][1]["charge"], "5.00");
+    assert!(recalculate_in_process(&folder.bytes("job-quotes.xlsx")).is_empty());
+}
