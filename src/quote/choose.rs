@@ -145,6 +145,7 @@ mod tests {
             needed_for: Default::default(),
             asked: Vec::new(),
             line: at,
+            rows: Default::default(),
         }
     }
 

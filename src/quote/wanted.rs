@@ -27,6 +27,8 @@ pub struct Wanted {
     pub asked: Vec<String>,
     /// Index into the take-off's lines.
     pub line: usize,
+    /// The row of Prices (index) that it is ordered by, by the key of its supplier.
+    pub rows: BTreeMap<String, usize>,
 }
 
 impl Wanted {
@@ -73,14 +75,16 @@ fn one(line: &OrderLine, supplier: String) -> Wanted {
         holds: pack_words(line),
         feet: line.feet,
         needed_for: line.needed_for.iter().map(|(phase, count)| (*phase as usize, *count)).collect(),
-        asked: vec![supplier],
+        asked: vec![supplier.clone()],
         line: line.line,
+        rows: line.price.map(|row| (supplier, row)).into_iter().collect(),
     }
 }
 
 /// The same thing from another supplier: ordered from both, or asked of both.
 fn add(wanted: &mut Wanted, line: &OrderLine, supplier: &str) {
     wanted.asked.push(supplier.to_owned());
+    wanted.rows.extend(line.price.map(|row| (supplier.to_owned(), row)));
     if !line.quote {
         wanted.quantity += line.quantity;
         for (phase, count) in &line.needed_for {
@@ -89,16 +93,20 @@ fn add(wanted: &mut Wanted, line: &OrderLine, supplier: &str) {
     }
 }
 
-/// The row of Prices that a supplier sells this line by: that of its number among those alike, else the first. Empty
-/// `supplier`: rows that name nobody.
+/// The row of Prices that a supplier sells this line by: the one that it is ordered by, else that of its number among those
+/// alike, else the first. Empty `supplier`: rows that name nobody.
 pub fn row_of(job: &Job, rules: &Rules, take_off: &TakeOff, wanted: &Wanted, supplier: &str) -> Option<usize> {
+    if let Some(row) = wanted.rows.get(supplier) {
+        return Some(*row);
+    }
     let item = &take_off.lines[wanted.line].item;
     let alike = job.prices.iter().enumerate().filter(|(_, price)| {
         let sizes = price.sizes.get().unwrap_or_default();
         let material = price.material.as_ref().map(|material| &**material);
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
         let unit = price.unit.get().unwrap_or_else(|| "each".into());
-        supplier_key(&price.supplier.get().unwrap_or_default()) == supplier
+        !price.is_break()
+            && supplier_key(&price.supplier.get().unwrap_or_default()) == supplier
             && LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack).unit == wanted.key.unit
             && pack.normalize() == wanted.key.pack
             && matches_item(rules, item, &price.kind.value, material, &sizes)

@@ -171,3 +171,23 @@ proptest! {
         prop_assert!(close(cost, least), "{} against {}", cost, least);
     }
 }
+
+#[test]
+fn a_break_or_a_trip_written_later_asks_for_the_job_to_be_priced_again() {
+    let made = with("Suppliers: Stenvik Yard | Contact 555-0101");
+    let bid = made.bid();
+    for (sheet, heading, row_of) in
+        [("Prices", "From units", 1), ("Prices", "Minimum units", 2), ("Suppliers", "Trip cost", 0)]
+    {
+        let mut open = Open::of(&bid);
+        let kept = made.kept.declared(sheet).unwrap();
+        let cell = Place::new(sheet, kept.heading_row.unwrap() + 1 + row_of, kept.column_of[heading]);
+        let checks = rows(&bid, "Checks");
+        let row = checks.iter().position(|row| row[0] == format!("{heading} in {sheet}")).unwrap();
+        let check = Place::new("Checks", row as u32, 3);
+        assert_eq!(open.value(&check), Held::Text("OK".to_owned()));
+        open.type_in(&cell, "7");
+        open.recalculate();
+        assert_eq!(open.value(&check), Held::Text("price again".to_owned()), "{heading}");
+    }
+}
