@@ -27,6 +27,7 @@ pub mod finding;
 pub mod labor;
 pub mod model;
 pub mod order;
+pub mod parallel;
 pub mod pipeline;
 pub mod place;
 pub mod price;

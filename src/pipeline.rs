@@ -19,6 +19,8 @@ pub struct Options {
     pub rule_files: Vec<RuleFile>,
     /// What the bid is held against, when it is a revision.
     pub revising: Revising,
+    /// Alternates that were priced as whole jobs, for the bid to show.
+    pub alternates: Vec<price::Alternate>,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub cutting: buy::cutting::Effort,
 }
@@ -33,10 +35,12 @@ pub struct Sheets {
     pub what_if: Option<SheetId>,
     pub cost: SheetId,
     pub sizing: SheetId,
+    pub code_sizes: SheetId,
     pub takeoff: SheetId,
     pub buying: SheetId,
     pub cut_plan: SheetId,
     pub hours: SheetId,
+    pub schedule: SheetId,
     pub revisions: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
@@ -59,10 +63,12 @@ impl Sheets {
             what_if: tried.then(|| book.sheet("What if", true)),
             cost: book.sheet("Cost build-up", true),
             sizing: book.sheet("Sizing", true),
+            code_sizes: book.sheet("Code sizes", true),
             takeoff: book.sheet("Take-off", true),
             buying: book.sheet("Buying", true),
             cut_plan: book.sheet("Cut plan", true),
-            hours: book.sheet("Hours", false),
+            hours: book.sheet("Hours", true),
+            schedule: book.sheet("Schedule", true),
             revisions: book.sheet("Revisions", true),
             findings: book.sheet("Findings", true),
             checks: book.sheet("Checks", true),
@@ -282,6 +288,7 @@ fn figure(
         settings: &settings,
         sheets: size::Sheets {
             sizing: sheets.sizing,
+            code_sizes: sheets.code_sizes,
             loads: sheets.loads,
             friction: sheets.friction,
             rules: sheets.rules,
@@ -331,6 +338,7 @@ fn figure(
         sizes: &sizes,
         take_off: &take_off,
         hours: sheets.hours,
+        schedule: sheets.schedule,
         rule_sheet: sheets.rules,
     };
     let (labor, more) = labor::labor(book, &context);
@@ -343,6 +351,7 @@ fn figure(
         purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
+        alternates: &options.alternates,
         hold: options.hold,
     };
     let (bid, more) = price::price(book, &context);

@@ -1,6 +1,6 @@
 //! Where something stands in a workbook: a sheet and a cell, and the A1 spelling of both.
 
-use std::fmt;
+use std::fmt::{self, Write as _};
 use std::sync::Arc;
 
 /// The last row and column (counted from 0) that any supported spreadsheet program can address.
@@ -53,19 +53,30 @@ impl fmt::Display for Place {
 
 /// Column letters of a column counted from 0: 0 is `A`, 26 is `AA`.
 pub fn column_letters(column: u16) -> String {
-    let mut letters = Vec::new();
-    let mut rest = u32::from(column) + 1;
-    while rest > 0 {
-        rest -= 1;
-        letters.push(char::from(b'A' + (rest % 26) as u8));
-        rest /= 26;
+    let mut letters = String::new();
+    push_letters(&mut letters, column);
+    letters
+}
+
+fn push_letters(out: &mut String, column: u16) {
+    if let Some(before) = (column / 26).checked_sub(1) {
+        push_letters(out, before);
     }
-    letters.iter().rev().collect()
+    out.push(char::from(b'A' + (column % 26) as u8));
 }
 
 /// `F12` for row 11, column 5.
 pub fn a1(row: u32, column: u16) -> String {
-    format!("{}{}", column_letters(column), u64::from(row) + 1)
+    let mut cell = String::with_capacity(8);
+    push_a1(&mut cell, row, column);
+    cell
+}
+
+/// Appends `F12`.
+pub fn push_a1(out: &mut String, row: u32, column: u16) {
+    push_letters(out, column);
+    // Writing to a String cannot fail.
+    let _ = write!(out, "{}", u64::from(row) + 1);
 }
 
 /// Row and column of `F12` or `$F$12`; `None` for anything else or anything off the sheet.
@@ -93,11 +104,28 @@ pub fn parse_a1(text: &str) -> Option<(u32, u16)> {
 
 /// A sheet name as formulas spell it: quoted unless it is a plain word that cannot be read as a cell.
 pub fn quote_sheet(name: &str) -> String {
-    let plain = name.chars().next().is_some_and(|c| c.is_ascii_alphabetic())
-        && name.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
-        && parse_a1(name).is_none()
-        && !matches!(name.to_ascii_uppercase().as_str(), "R" | "C" | "TRUE" | "FALSE");
-    if plain { name.to_owned() } else { format!("'{}'", name.replace('\'', "''")) }
+    let mut quoted = String::with_capacity(name.len() + 2);
+    push_sheet(&mut quoted, name);
+    quoted
+}
+
+/// Appends a sheet name as formulas spell it.
+pub fn push_sheet(out: &mut String, name: &str) {
+    let plain = name.bytes().next().is_some_and(|b| b.is_ascii_alphabetic())
+        && name.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'_')
+        && !(name.ends_with(|c: char| c.is_ascii_digit()) && parse_a1(name).is_some())
+        && !["R", "C", "TRUE", "FALSE"].iter().any(|word| name.eq_ignore_ascii_case(word));
+    if plain {
+        return out.push_str(name);
+    }
+    out.push('\'');
+    for c in name.chars() {
+        if c == '\'' {
+            out.push(c);
+        }
+        out.push(c);
+    }
+    out.push('\'');
 }
 
 #[cfg(test)]

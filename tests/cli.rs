@@ -243,14 +243,14 @@ fn exit_codes_tell_findings_usage_and_files_apart() {
 }
 
 #[test]
-fn findings_go_to_standard_error_in_their_three_lines_with_a_count() {
+fn findings_go_to_standard_error_in_their_three_lines_and_are_counted_once() {
     let folder = Folder::with_books();
     let ran = folder.run(&[&["check", "house.xlsx"][..], &STOPPED].concat());
     let lines: Vec<&str> = ran.err.lines().collect();
     assert!(lines[0].starts_with("stop  markup-over-price  house.xlsx  Job!"), "{}", ran.err);
     assert!(lines[1].starts_with("      Overhead and profit are 110% of the price"), "{}", ran.err);
     assert!(lines[2].starts_with("      Set Markup"), "{}", ran.err);
-    assert!(lines.last().unwrap().starts_with("house.xlsx: 1 stop, "), "{}", ran.err);
+    assert!(!ran.err.contains("house.xlsx: 1 stop, "), "{}", ran.err);
     assert!(ran.out.starts_with("house.xlsx: no bid can be made yet; 1 stop, "), "{}", ran.out);
 }
 

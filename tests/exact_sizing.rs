@@ -4,6 +4,7 @@ use proptest::prelude::*;
 use tallybore::model::Size;
 use tallybore::size::exact::{Costs, Fork, cheapest};
 use tallybore::size::friction::{hazen_williams_psi_per_100_ft, velocity};
+use tallybore::size::remedy;
 use tallybore::size::sizing::{Search, SearchOption, SearchRun};
 
 /// Money for pipe alone, in tenths of a cent.
@@ -80,16 +81,32 @@ fn proven_optima_are_reached_and_the_impossible_is_seen() {
         }
         let forks = forks(&runs);
         let search = Search { source_psi: number(&instance[1]), regulator_share: 0.8, runs, devices: &[] };
-        let found = cheapest(&search, &forks, &PipeOnly(costs));
+        let costs = PipeOnly(costs);
+        let found = cheapest(&search, &forks, &costs);
         match &instance[3] {
             "yes" => {
                 assert_eq!(found.map(|o| o.cost), Some(instance[4].parse().unwrap()), "{}", &instance[0]);
                 solved += 1;
             }
-            _ => assert_eq!(found, None, "{}", &instance[0]),
+            _ => {
+                assert_eq!(found, None, "{}", &instance[0]);
+                impossible_at(search, &forks, &costs);
+            }
         }
     }
     assert_eq!(solved, 20);
+}
+
+/// Where no sizes will do somebody is short; the supply pressure told is enough, and two tenths less is not.
+fn impossible_at(search: Search, forks: &[Fork], costs: &impl Costs) {
+    let short = remedy::short(&search);
+    let way = remedy::common_way(&search, &short);
+    assert!(!short.is_empty() && way.first() == Some(&0), "{short:?} {way:?}");
+    let needed = remedy::supply_needed(&search, forks, costs).expect("more pressure always does without a regulator");
+    let most = short.iter().map(|(_, by)| *by).fold(0.0, f64::max);
+    assert!((needed - search.source_psi - most).abs() <= 0.1, "{needed} for {most} more than {}", search.source_psi);
+    assert!(cheapest(&Search { source_psi: needed, ..search.clone() }, forks, costs).is_some());
+    assert_eq!(cheapest(&Search { source_psi: needed - 0.2, ..search }, forks, costs), None);
 }
 
 /// A random tree of up to seven runs with up to four options, tight in pressure, and money for joints and branches.

@@ -52,9 +52,13 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("nothing-changed", "tests/revise/command.rs"),
     ("installed-too-small", "tests/revise/held.rs"),
     ("tried-in-vain", "tests/revise/what_if.rs"),
+    // Alternates are priced by the commands, whole jobs each.
+    ("alternate-not-priced", "tests/alternates.rs"),
+    ("alternate-fails", "tests/alternates.rs"),
     // Supplier orders: pricing alone does not write any.
     ("order-without-number", "tests/order/command.rs"),
     ("order-without-address", "tests/order/command.rs"),
+    ("order-without-contact", "tests/order/command.rs"),
     ("order-without-supplier", "tests/order/command.rs"),
     ("order-asks-for-quotes", "tests/order/command.rs"),
     ("order-short", "tests/order/command.rs"),

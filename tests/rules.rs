@@ -5,7 +5,9 @@ use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use tallybore::model::Size;
 use tallybore::model::columns::DEVICE_KINDS;
-use tallybore::rules::{Basis, CodeBasis, Curve, FITTING_SYSTEMS, GROUPS, Occupancy, Rules, split_group};
+use tallybore::rules::{
+    Basis, CodeBasis, Curve, FITTING_SYSTEMS, GROUPS, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, split_group,
+};
 
 const SIZES: [&str; 7] = ["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2"];
 /// The job's Fittings setting knows these; any of them may join PEX.
@@ -112,6 +114,22 @@ fn every_typed_row_is_one_text_row() {
     for (table, count) in counts {
         assert_eq!(r.table(table).unwrap().rows().len(), count, "{table}");
     }
+}
+
+#[test]
+fn a_counter_knows_every_kind_that_is_counted() {
+    let devices = DEVICE_KINDS.iter().copied().filter(|kind| *kind != "other");
+    let parts = rules().assemblies().iter().map(|part| &*part.kind);
+    let fixtures = rules().fixtures().iter().map(|row| &*row.fixture).filter(|kind| *kind != "other");
+    let known = SIZED_KINDS.iter().chain(OTHER_KINDS).copied();
+    let kinds: BTreeSet<&str> = known.chain(devices).chain(fixtures).chain(parts).collect();
+    let unknown: Vec<&&str> = kinds.iter().filter(|kind| rules().picking(kind).is_none()).collect();
+    assert!(kinds.len() > 40 && unknown.is_empty(), "{unknown:?}");
+    // And the table has no kind that is never counted.
+    let idle: Vec<_> = rules().pickings().iter().filter(|row| !kinds.contains(&*row.kind)).collect();
+    assert!(idle.is_empty(), "{idle:?}");
+    let groups = ["pipe", "fittings", "valves", "supports", "fixtures and devices", "other"];
+    assert_eq!(rules().picking_groups(), groups);
 }
 
 #[test]

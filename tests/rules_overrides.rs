@@ -268,11 +268,11 @@ proptest! {
 
     #[test]
     fn no_sheet_brings_the_tables_down(
-        name in prop::sample::select(vec!["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies"]),
+        name in prop::sample::select(vec!["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies", "Labor conditions"]),
         headings in prop::collection::vec(prop_oneof![
             prop::sample::select(vec!["Material", "Size", "Inside diameter in", "C", "Code", "Occupancy", "Fixture", "Hot",
                 "Cold", "Combined", "Curve", "Units", "Gpm", "Psi", "Limit", "Value", "Unit", "Assembly", "Phase", "Side",
-                "Kind", "Quantity", "Source", "Basis"]).prop_map(str::to_owned), any::<String>()], 0..9),
+                "Kind", "Quantity", "Where", "Form", "Factor", "Source", "Basis"]).prop_map(str::to_owned), any::<String>()], 0..9),
         rows in prop::collection::vec(prop::collection::vec(cell(), 0..9), 0..6),
     ) {
         let rows = rows.into_iter().enumerate().map(|(i, r)| (i as u32 + 1, r)).collect();

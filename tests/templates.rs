@@ -61,6 +61,10 @@ fn every_demonstration_book_is_current() {
 fn no_book_lies_about_without_its_text() {
     for entry in fs::read_dir(project("demo-books")).unwrap() {
         let path = entry.unwrap().path();
+        // A book that is being written has another name until it is whole.
+        if path.extension().is_none_or(|extension| extension != "xlsx") {
+            continue;
+        }
         assert!(path.with_extension("txt").exists(), "{} has no text", path.display());
     }
 }
@@ -194,6 +198,7 @@ fn demonstration_books_use_declared_headings_and_can_be_read_cell_for_cell() {
                         Kind::Size => Size::parse(text).is_some(),
                         Kind::Sizes => text.split(" x ").all(|size| Size::parse(size).is_some()),
                         Kind::Date => parse_date(text).is_some(),
+                        Kind::Share => tallybore::model::Taxed::parse(text).is_some(),
                         Kind::Choice(list) => list.contains(&text),
                     };
                     assert!(good, "{}: {text} under {}", path.display(), column.name);

@@ -325,7 +325,7 @@ fn length_and_price(
 
 /// A number that no cell holds is written as a number.
 pub(super) fn put_either(book: &mut Book, row: RowId, column: ColumnId, term: Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"as the job says".into()),
         _ => book.put(row, column, term),
     }
@@ -338,7 +338,7 @@ fn put_run(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, position:
     book.put(row, runs.run, name);
     book.label(row, runs.item, &pipe.item.text());
     let now = book.put(row, runs.now, context.sizes.pipe_keys[position].clone());
-    let length = book.number_input(&of.length_ft, Decimal::ZERO);
+    let length = context.sizes.length_ft[position].clone();
     let tail = context.settings.get(Setting::TailAllowance);
     // To the eighth of an inch, the tails of both ends included.
     let exact = (&length * Term::number(96) + tail * Term::number(16)).round(0) / Term::number(8);

@@ -101,7 +101,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         _ => setting(Setting::LaborRate) * (Term::number(1) + setting(Setting::LaborBurden)),
     };
     let rate = book.put(row, columns.rate, rate);
-    let labor = hours.map(|hours| hours * rate);
+    let labor = hours.map(|hours| hours * setting(Setting::LaborFactor) * rate);
     let parts: Vec<&Term> = [Some(&coupling), rings.as_ref(), labor.as_ref()].into_iter().flatten().collect();
     // To a tenth of a cent, as the search counts.
     let cost = book.put(row, columns.cost, Term::total(&parts).round(3));

@@ -23,7 +23,7 @@ mod trips;
 mod units;
 
 use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Look, SheetId, Term};
+use crate::figure::{Book, CellKind, Column, Look, SheetId, Term};
 use crate::finding::{Code, Finding};
 use crate::model::Job;
 use crate::model::network::Network;
@@ -63,6 +63,8 @@ pub struct Purchases {
     pub lines: Vec<LineBought>,
     /// What all packs, sticks and coils cost, to the cent: `Packs_total`.
     pub total: Term,
+    /// Sales tax on each pack of the order.
+    pub tax: Column,
     /// What of it is left over and worth something.
     pub left_over: Term,
 }
@@ -170,7 +172,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             plan: pipe.plan,
         })
         .collect();
-    (Purchases { pipes, packs: bought.packs, lines: line_by_line, total, left_over }, findings)
+    (Purchases { pipes, packs: bought.packs, lines: line_by_line, total, tax: bought.tax, left_over }, findings)
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \
@@ -190,7 +192,7 @@ fn verdict(book: &mut Book, list: crate::figure::TableId, columns: &[&Vec<crate:
     let not_ok: Vec<Term> = not_ok.collect();
     let all: Vec<&Term> = not_ok.iter().collect();
     let count = Term::total(&all);
-    match &**count.expr() {
+    match count.expr() {
         crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
         _ => book.put(row, value, count),
     };

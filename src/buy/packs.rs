@@ -9,7 +9,7 @@ use super::purchase;
 use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
-use crate::model::Price;
+use crate::model::{Price, Setting};
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -27,6 +27,7 @@ pub(super) struct Table {
     packs: ColumnId,
     holds: ColumnId,
     cost: ColumnId,
+    tax: ColumnId,
     check: ColumnId,
 }
 
@@ -38,6 +39,7 @@ pub(super) struct Bought {
     pub holds: Column,
     pub cost: Column,
     pub supplier: Column,
+    pub tax: Column,
     pub checks: Vec<Column>,
 }
 
@@ -56,6 +58,7 @@ impl Table {
             packs: book.column(table, "Chosen packs", Unit::None),
             holds: book.column(table, "All hold", Unit::Quantity),
             cost: book.column(table, "Cost", Unit::Money),
+            tax: book.column(table, "Sales tax", Unit::Money),
             check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
         }
     }
@@ -81,6 +84,7 @@ impl Table {
                         Term::sum_where(&cuts.unit_feet, &[(&cuts.unit_item, &line.key), (&cuts.unit_offer, &number)]);
                     let packs = book.put(row, self.packs, feet / &pack);
                     let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
+                    self.tax(book, context, row, of, &packs.2);
                     let verdict = packs.0.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("not cut"));
                     book.put(row, self.check, verdict);
                     all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
@@ -94,6 +98,7 @@ impl Table {
                 let (row, pack, one) = self.start(book, line, of);
                 let packs = book.choose_now(row, self.packs, Value::Exact(Decimal::from(count)));
                 let (packs, holds, cost) = self.finish(book, row, &packs, &pack, &one, line.feet);
+                self.tax(book, context, row, of, &cost);
                 rows.push((row, packs.clone(), pack, holds, price));
                 all.push(PackBought { line: need.line, price, packs, cost });
             }
@@ -116,6 +121,7 @@ impl Table {
             holds: book.whole(self.holds),
             cost: book.whole(self.cost),
             supplier: book.whole(self.supplier),
+            tax: book.whole(self.tax),
             checks: vec![book.whole(self.check)],
         }
     }
@@ -142,6 +148,12 @@ impl Table {
         let price = book.number_input(&of.price, Decimal::ZERO);
         let price = put_either(book, row, self.price, price);
         (row, pack, price)
+    }
+
+    /// Tax on an offer's packs, at the rate of its row.
+    fn tax(&self, book: &mut Book, context: &Context, row: RowId, of: &Price, cost: &Term) {
+        let rate = book.tax_input(&of.tax, &context.settings.get(Setting::TaxRate), true);
+        book.put(row, self.tax, (cost * &rate).cents());
     }
 
     fn finish(

@@ -6,6 +6,7 @@ use super::joint::Joints;
 use super::suppliers::Allowed;
 use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, fold};
+use crate::parallel::in_parallel;
 use crate::rules::{Item, matches_item};
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
@@ -92,23 +93,29 @@ fn eighths(inches: Decimal) -> i64 {
 pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
     let mut pipes = unplanned(context, joints, by_water, allowed);
     for pipe in &mut pipes {
-        match held(context, pipe) {
-            Some(plan) => {
-                pipe.plan = plan;
-                pipe.held = true;
-            }
-            None => pipe.plan = cutting::plan(&pipe.problem, context.effort),
+        if let Some(plan) = held(context, pipe) {
+            pipe.plan = plan;
+            pipe.held = true;
         }
     }
+    plan(&mut pipes, context.effort);
     pipes
 }
 
 /// As [`pipes`], whatever the bid that is read has chosen.
 pub(super) fn planned_anew(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
     let mut pipes = unplanned(context, joints, by_water, allowed);
-    let effort = Effort { steps: context.effort.steps / 2 };
-    pipes.iter_mut().for_each(|pipe| pipe.plan = cutting::plan(&pipe.problem, effort));
+    plan(&mut pipes, Effort { steps: context.effort.steps / 2 });
     pipes
+}
+
+/// Plans what is not held, each kind of pipe by itself.
+fn plan(pipes: &mut [Pipe], effort: Effort) {
+    let problems: Vec<Option<&Problem>> = pipes.iter().map(|pipe| (!pipe.held).then_some(&pipe.problem)).collect();
+    let plans = in_parallel(&problems, |problem| problem.map(|problem| cutting::plan(problem, effort)), |_| ());
+    for (pipe, plan) in pipes.iter_mut().zip(plans) {
+        pipe.plan = plan.unwrap_or_else(|| pipe.plan.clone());
+    }
 }
 
 pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {

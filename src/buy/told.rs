@@ -56,7 +56,7 @@ impl Table {
             .map(|(pipe, cuts)| {
                 let row = book.row(self.table);
                 book.label(row, self.pipe, &pipe.label());
-                let money = |book: &mut Book, column: ColumnId, term: &Term| match &**term.expr() {
+                let money = |book: &mut Book, column: ColumnId, term: &Term| match term.expr() {
                     crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"in this plan".into()),
                     _ => book.put(row, column, term.clone()),
                 };

@@ -31,7 +31,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         let key = book.put(row, name, words);
         let mut money = |column, field| {
             let input = book.number_input(field, Decimal::ZERO);
-            match &**input.expr() {
+            match input.expr() {
                 crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"not given".into()),
                 _ => book.put(row, column, input),
             }

@@ -4,6 +4,7 @@
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
 mod coverage;
+mod money;
 mod names;
 mod network;
 mod ranges;
@@ -39,6 +40,9 @@ const CHECKS: &[fn(&Facts, &mut Sink)] = &[
     network::hangers,
     ranges::rows,
     ranges::settings,
+    money::changes,
+    money::shares,
+    money::quotes,
     coverage::fixtures,
     coverage::hot_and_cold,
 ];

@@ -55,7 +55,13 @@ pub(super) fn settings(facts: &Facts, sink: &mut Sink) {
                 let (low, high) = (plain(COLDEST_F), format!("{} F", plain(HOTTEST_F)));
                 sink.at(place, Code::OutOfRange { column, found, low, high });
             }
-            Setting::Crew | Setting::OwnerHoursPerWeek | Setting::StudSpacing if number <= Decimal::ZERO => {
+            Setting::Crew
+            | Setting::OwnerHoursPerWeek
+            | Setting::HiredHoursPerWeek
+            | Setting::LaborFactor
+            | Setting::StudSpacing
+                if number <= Decimal::ZERO =>
+            {
                 sink.at(place, Code::ZeroValue { column });
             }
             _ => (),

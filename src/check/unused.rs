@@ -3,7 +3,7 @@
 
 use crate::finding::{Code, Finding, nearest};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Price, Raw, Setting, SettingValue, fold};
+use crate::model::{Job, Price, Raw, Setting, SettingValue, fold, vocabulary};
 use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
 use rust_decimal::Decimal;
 
@@ -18,9 +18,11 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     prices(job, rules, &mut findings);
     packs(job, &mut findings);
     suppliers(job, &mut findings);
+    free(job, &mut findings);
     tasks(job, rules, &mut findings);
     payments(job, &mut findings);
     supply(job, &mut findings);
+    well(job, &mut findings);
     if let Some(drain) = job.drains.first() {
         findings.push(Finding::at(&drain.name.place, Code::DrainsNotPriced { rows: job.drains.len() }));
     }
@@ -31,11 +33,14 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
+    // A fixture by its own name is bought itself.
+    known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     let mut others: Vec<(&Price, String)> = Vec::new();
     let mut told: Vec<String> = Vec::new();
     for price in &job.prices {
         let kind = &*price.kind.value;
-        if known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
+        let device = vocabulary::device_kind(kind).is_some();
+        if device || known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
             continue;
         }
         told.push(fold(kind));
@@ -86,6 +91,15 @@ fn packs(job: &Job, findings: &mut Vec<Finding>) {
     }
 }
 
+/// What costs nothing goes before every other offer.
+fn free(job: &Job, findings: &mut Vec<Finding>) {
+    let free: Vec<&Price> = job.prices.iter().filter(|price| price.price.value.is_some_and(|p| p.is_zero())).collect();
+    if let Some(first) = free.first() {
+        let rows = free.iter().map(|price| (u64::from(price.row) + 1).to_string()).collect();
+        findings.push(Finding::near(first.price.cell.as_ref(), Code::PriceOfNothing { rows }));
+    }
+}
+
 fn tasks(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let known: Vec<&str> = rules.all_labor().iter().map(|row| &*row.task).collect();
     for row in &job.labor {
@@ -109,6 +123,14 @@ fn payments(job: &Job, findings: &mut Vec<Finding>) {
         let percent = (whole * Decimal::ONE_HUNDRED).normalize().to_string();
         let place = payments.last().and_then(|term| term.amount.cell.as_ref());
         findings.push(Finding::near(place, Code::SharesNotWhole { percent }));
+    }
+}
+
+/// What stands between a well and the tank's outlet is the well's, and nothing of it is counted.
+fn well(job: &Job, findings: &mut Vec<Finding>) {
+    if &*job.text(Setting::Supply) == "well" {
+        let place = job.settings.get(&Setting::Supply).and_then(|field| field.cell.as_ref());
+        findings.push(Finding::near(place, Code::WellNotCounted));
     }
 }
 

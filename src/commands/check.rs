@@ -35,7 +35,7 @@ pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
             documents.push(CheckDocument::new(&file, exit == Exit::Done, &findings));
             continue;
         }
-        terminal.findings(&file, &findings)?;
+        terminal.uncounted(&file, &findings)?;
         let verdict = match exit {
             Exit::Done => "a bid can be made",
             Exit::Stopped => "no bid can be made yet",

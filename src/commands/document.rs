@@ -60,6 +60,9 @@ pub struct PriceDocument {
     currency: Option<String>,
     total: Option<String>,
     cash_total: Option<String>,
+    cash_with_packs: Option<String>,
+    lines_without_price: Option<f64>,
+    alternates: Vec<AlternateDocument>,
     hours: Option<HoursDocument>,
     least_pressure: Option<PressureDocument>,
     findings: Vec<FindingJson>,
@@ -77,6 +80,15 @@ struct HoursDocument {
     total: Option<f64>,
     owner: Option<f64>,
     hired: Option<f64>,
+}
+
+/// An alternate that was priced as a whole job.
+#[derive(Debug, Serialize)]
+struct AlternateDocument {
+    text: String,
+    change: String,
+    amount: Option<String>,
+    offered: bool,
 }
 
 /// Where least pressure is left over what the outlet needs.
@@ -140,6 +152,9 @@ impl PriceDocument {
             currency: None,
             total: None,
             cash_total: None,
+            cash_with_packs: None,
+            lines_without_price: None,
+            alternates: Vec::new(),
             hours: None,
             least_pressure: None,
             findings: json::objects(input, findings),
@@ -155,15 +170,18 @@ impl PriceDocument {
         Self {
             currency: Some(job.text(Setting::Currency).to_string()),
             total: money(&build_up.total),
-            cash_total: money(&build_up.cash_total),
+            cash_total: money(&build_up.totals.cash_total),
+            cash_with_packs: priced.bid.beside.as_ref().and_then(|beside| money(&beside.cash)),
+            lines_without_price: number(&build_up.unpriced),
+            alternates: alternates(job, priced),
             hours: Some(HoursDocument {
                 underground: hours(Phase::Underground),
                 rough_in: hours(Phase::RoughIn),
                 trim: hours(Phase::Trim),
                 test: hours(Phase::Test),
                 total: number(&priced.labor.total),
-                owner: number(&build_up.owner_hours),
-                hired: number(&build_up.hired_hours),
+                owner: number(&build_up.totals.owner_hours),
+                hired: number(&build_up.totals.hired_hours),
             }),
             least_pressure: priced
                 .sizes
@@ -176,6 +194,19 @@ impl PriceDocument {
             ..Self::stopped(input, &priced.findings)
         }
     }
+}
+
+fn alternates(job: &Job, priced: &Priced) -> Vec<AlternateDocument> {
+    let document = |alternate: &crate::price::PricedAlternate| {
+        let term = job.terms.iter().find(|term| term.row == alternate.row)?;
+        Some(AlternateDocument {
+            text: term.text.value.to_string(),
+            change: term.change.text().to_owned(),
+            amount: money(&alternate.amount),
+            offered: alternate.offered,
+        })
+    };
+    priced.bid.alternates.iter().filter_map(document).collect()
 }
 
 fn runs(job: &Job, priced: &Priced) -> Vec<RunDocument> {

@@ -1,11 +1,11 @@
 //! A workbook on its way to a bid: read, with the settings of the command line in it, then priced.
 
 use super::set::{self, Assignment};
-use super::{Exit, Trouble};
+use super::{Exit, Trouble, alternates};
 use crate::finding::{self, Finding};
 use crate::model::{Job, KeptBook};
 use crate::pipeline::{self, Priced};
-use crate::read;
+use crate::read::{self, Reading};
 use crate::rules::RuleFile;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
@@ -105,8 +105,14 @@ impl Opened {
         if self.unreadable {
             return Err((self.findings.clone(), Exit::System));
         }
-        let options =
+        let mut options =
             pipeline::Options { hold, rule_files: prepared.rule_files.clone(), ..pipeline::Options::default() };
-        pipeline::price(&self.job, &self.kept, &self.findings, &options).map_err(|found| (found, Exit::Stopped))
+        let mut findings = self.findings.clone();
+        if alternates::any(&self.job) {
+            let (job, book) = (self.job.clone(), self.kept.clone());
+            let reading = Reading { job, book, findings: findings.clone() };
+            options.alternates = alternates::priced(&reading, &options, &mut findings);
+        }
+        pipeline::price(&self.job, &self.kept, &findings, &options).map_err(|found| (found, Exit::Stopped))
     }
 }

@@ -3,6 +3,7 @@
 //! Results go to standard output, findings and troubles to standard error. How a command ends is an [`Exit`].
 
 pub mod about;
+mod alternates;
 pub mod check;
 mod document;
 mod job;

@@ -5,7 +5,7 @@ use super::job::{self, Given, Opened, Prepared};
 use super::terminal::{counted, with_commas};
 use super::{Exit, Terminal, Trouble, about, revise};
 use crate::figure::Term;
-use crate::finding::Finding;
+use crate::finding::{Finding, excerpt};
 use crate::model::{Job, Setting, same_revision};
 use crate::pipeline::Priced;
 use crate::write::{bid_bytes, save};
@@ -179,16 +179,17 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
     let currency = job.text(Setting::Currency);
     let amount = |term: &Term| {
         let amount = money(term).map_or_else(|| term.value().to_string(), |amount| with_commas(&amount));
+        let (sign, amount) = amount.strip_prefix('-').map_or(("", &*amount), |amount| ("-", amount));
         if currency.chars().any(char::is_alphabetic) {
-            format!("{currency} {amount}")
+            format!("{currency} {sign}{amount}")
         } else {
-            format!("{currency}{amount}")
+            format!("{sign}{currency}{amount}")
         }
     };
     let hours = |term: &Term| number(term).map_or_else(|| term.value().to_string(), |hours| format!("{hours:.1}"));
     let build_up = &priced.bid.build_up;
     let output = output.display();
-    let (owner, hired) = (hours(&build_up.owner_hours), hours(&build_up.hired_hours));
+    let (owner, hired) = (hours(&build_up.totals.owner_hours), hours(&build_up.totals.hired_hours));
     let pressure = match &priced.sizes.least_spare {
         Some((spare, run)) => {
             let spare = number(spare).map_or_else(|| spare.value().to_string(), |psi| format!("{psi:.1}"));
@@ -196,15 +197,28 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
         }
         None => "nothing draws water".to_owned(),
     };
-    vec![
+    let mut lines = vec![
         format!("{file}: {}, {} -> {output}", amount(&build_up.total), counted(&priced.findings)),
         format!("  Total               {}", amount(&build_up.total)),
-        format!("  Cash out of pocket  {}", amount(&build_up.cash_total)),
+    ];
+    if build_up.unpriced.value().as_f64() > 0.0 {
+        lines.push(format!("  Not complete        items without a price: {}", build_up.unpriced.value()));
+    }
+    lines.push(format!("  Cash out of pocket  {}", amount(&build_up.totals.cash_total)));
+    if let Some(beside) = &priced.bid.beside {
+        lines.push(format!("  With whole packs    {}", amount(&beside.cash)));
+    }
+    for alternate in priced.bid.alternates.iter().filter(|alternate| alternate.offered) {
+        let text = job.terms.iter().find(|term| term.row == alternate.row).map(|term| excerpt(&term.text.value));
+        lines.push(format!("  Alternate           {} for: {}", amount(&alternate.amount), text.unwrap_or_default()));
+    }
+    lines.extend([
         format!("  Hours               {} (owner {owner}, hired {hired})", hours(&priced.labor.total)),
         format!("  Lowest pressure     {pressure}"),
         format!("  Findings            {}", counted(&priced.findings)),
         format!("  Bid                 {output}"),
-    ]
+    ]);
+    lines
 }
 
 #[cfg(test)]

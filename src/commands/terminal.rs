@@ -28,9 +28,14 @@ impl Terminal<'_> {
         if findings.is_empty() {
             return Ok(());
         }
-        self.out.flush()?;
-        self.err.write_all(text::lines(file, findings).as_bytes())?;
+        self.uncounted(file, findings)?;
         writeln!(self.err, "{file}: {}", counted(findings))
+    }
+
+    /// Tells the findings alone, where what follows says how many there are.
+    pub fn uncounted(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
+        self.out.flush()?;
+        self.err.write_all(text::lines(file, findings).as_bytes())
     }
 
     /// One JSON document on standard output.

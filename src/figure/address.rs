@@ -61,30 +61,36 @@ impl Addresses {
     pub fn place(&self, book: &Book, fig: Fig) -> Place {
         match book.home(fig) {
             Home::Input(place) => place.clone(),
-            Home::Table(row, column) => {
-                let first = self.tables[usize::from(row.table.0)].first;
-                Place::new(self.sheet_of(book, row.table), first + row.index, *column)
+            Home::Table(..) | Home::Line(..) => {
+                let (sheet, row, column) = self.spot(book, fig);
+                Place::new(sheet.clone(), row, column)
             }
-            Home::Line(sheet, block) => Place::new(
-                book.sheets[usize::from(sheet.0)].name.clone(),
-                self.blocks[usize::from(sheet.0)][*block as usize],
-                0,
-            ),
         }
     }
 
-    /// First and last cell of a range.
-    pub fn range(&self, book: &Book, range: Range) -> (Place, Place) {
-        let first = self.tables[usize::from(range.table.0)].first;
-        let sheet = self.sheet_of(book, range.table);
-        (
-            Place::new(sheet.clone(), first + range.first, range.column),
-            Place::new(sheet, first + range.last, range.column),
-        )
+    /// Sheet, row and column of a figure.
+    pub fn spot<'b>(&self, book: &'b Book, fig: Fig) -> (&'b Arc<str>, u32, u16) {
+        match book.home(fig) {
+            Home::Input(place) => (&place.sheet, place.row, place.column),
+            Home::Table(row, column) => {
+                let first = self.tables[usize::from(row.table.0)].first;
+                (sheet_of(book, row.table), first + row.index, *column)
+            }
+            Home::Line(sheet, block) => {
+                let sheet = usize::from(sheet.0);
+                (&book.sheets[sheet].name, self.blocks[sheet][*block as usize], 0)
+            }
+        }
     }
 
-    fn sheet_of(&self, book: &Book, table: TableId) -> Arc<str> {
-        let SheetId(sheet) = book.tables[usize::from(table.0)].sheet;
-        book.sheets[usize::from(sheet)].name.clone()
+    /// Sheet, first and last row of a range.
+    pub fn range<'b>(&self, book: &'b Book, range: Range) -> (&'b Arc<str>, u32, u32) {
+        let first = self.tables[usize::from(range.table.0)].first;
+        (sheet_of(book, range.table), first + range.first, first + range.last)
     }
+}
+
+fn sheet_of(book: &Book, table: TableId) -> &Arc<str> {
+    let SheetId(sheet) = book.tables[usize::from(table.0)].sheet;
+    &book.sheets[usize::from(sheet)].name
 }

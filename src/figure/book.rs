@@ -81,7 +81,7 @@ pub enum CellKind {
 }
 
 /// A sheet of ours.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct SheetSpec {
     pub name: Arc<str>,
     pub landscape: bool,
@@ -90,6 +90,8 @@ pub struct SheetSpec {
     pub widths: Vec<f64>,
     /// So many columns at the right end are for the screen alone.
     pub not_printed: u16,
+    /// How many of its blocks are printed; the rest is there for formulas and for whoever looks at the screen.
+    pub printed: Option<usize>,
 }
 
 /// What stands on a sheet, from the top down.
@@ -114,6 +116,8 @@ pub enum Look {
     Words,
     Small,
     Caution,
+    /// Words that are there only while something is wrong.
+    Flag,
     /// A rule to sign on.
     Signature,
 }
@@ -147,7 +151,7 @@ pub struct ColumnSpec {
 #[derive(Debug)]
 pub(crate) struct Cell {
     pub value: Value,
-    pub expr: Option<Arc<Expr>>,
+    pub expr: Option<Expr>,
     pub origin: Origin,
     pub home: Home,
     /// Overrides the column's unit where one cell differs (a list of totals has several).
@@ -178,13 +182,7 @@ impl Book {
 
     /// A sheet of ours; sheets stand in the order they are made.
     pub fn sheet(&mut self, name: &str, landscape: bool) -> SheetId {
-        self.sheets.push(SheetSpec {
-            name: name.into(),
-            landscape,
-            blocks: Vec::new(),
-            widths: Vec::new(),
-            not_printed: 0,
-        });
+        self.sheets.push(SheetSpec { name: name.into(), landscape, ..SheetSpec::default() });
         SheetId((self.sheets.len() - 1) as u16)
     }
 
@@ -291,7 +289,7 @@ impl Book {
         row: RowId,
         column: ColumnId,
         value: Value,
-        expr: Option<Arc<Expr>>,
+        expr: Option<Expr>,
         origin: Origin,
     ) -> Term {
         let fig = Fig(self.cells.len() as u32);
@@ -327,7 +325,7 @@ impl Book {
         let home = Home::Line(sheet, blocks.len() as u32);
         blocks.push(Block::Line { figure: fig, look });
         // Plain words are written as words; anything else as a formula.
-        let (expr, origin) = match &**words.expr() {
+        let (expr, origin) = match words.expr() {
             Expr::Const(Value::Text(_)) => (None, Origin::Label),
             _ => (Some(words.expr().clone()), Origin::Computed),
         };
@@ -342,6 +340,12 @@ impl Book {
 
     pub fn gap(&mut self, sheet: SheetId) {
         self.sheets[usize::from(sheet.0)].blocks.push(Block::Gap);
+    }
+
+    /// What is put on the sheet from now on is not printed.
+    pub fn end_of_print(&mut self, sheet: SheetId) {
+        let sheet = &mut self.sheets[usize::from(sheet.0)];
+        sheet.printed = Some(sheet.blocks.len());
     }
 
     pub fn page_break(&mut self, sheet: SheetId) {
@@ -363,7 +367,7 @@ impl Book {
     /// A stretch of a column of the user's, from `first` down to row `last`; `filled` are the rows that hold something.
     pub fn input_column(&self, first: Place, last: u32, filled: Vec<(u32, Value)>) -> Column {
         let values = filled.iter().map(|(_, value)| value.clone()).collect();
-        Column { values, range: Some(Arc::new(Expr::Inputs(Arc::new(InputRange { first, last, filled })))) }
+        Column { values, range: Some(Expr::Inputs(Arc::new(InputRange { first, last, filled }))) }
     }
 
     /// Every cell of a column; from now on the table takes no further row.
@@ -389,7 +393,7 @@ impl Book {
             })
             .collect();
         let range = Range { table: column.table, column: column.index, first, last };
-        Column { values, range: Some(Arc::new(Expr::Range(range))) }
+        Column { values, range: Some(Expr::Range(range)) }
     }
 
     /// Gives a figure a name that formulas use in place of its address.
@@ -423,7 +427,7 @@ impl Book {
         matches!(self.origin(fig), Origin::Choice { .. })
     }
 
-    pub fn expr(&self, fig: Fig) -> Option<&Arc<Expr>> {
+    pub fn expr(&self, fig: Fig) -> Option<&Expr> {
         self.cells[fig.0 as usize].expr.as_ref()
     }
 

@@ -86,7 +86,7 @@ fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
         }
         (Op::Sum, parts) => {
             for part in parts {
-                match is_range(part) || matches!(**part, Expr::Cell(_)) {
+                match is_range(part) || matches!(part, Expr::Cell(_)) {
                     true => keep(&cells(book, part), found, |_, cell| adds(book, cell)),
                     false => gather(book, part, found),
                 }
@@ -130,7 +130,7 @@ fn adds(book: &Book, cell: Fig) -> bool {
 }
 
 /// Rows (from 0) that meet all pairs of range and key.
-fn rows_met(book: &Book, pairs: &[std::sync::Arc<Expr>]) -> std::collections::HashSet<usize> {
+fn rows_met(book: &Book, pairs: &[Expr]) -> std::collections::HashSet<usize> {
     let values: Vec<Vec<Value>> = pairs.iter().map(|part| evaluate::values(book, part)).collect();
     let operands: Vec<Operand> = values.iter().map(|values| Operand::Many(values)).collect();
     let rows = values.first().map_or(0, Vec::len);

@@ -57,11 +57,11 @@ impl<'a> Relative<'a> {
 }
 
 impl Names for Relative<'_> {
-    fn cell(&self, fig: Fig) -> String {
+    fn cell(&self, fig: Fig, out: &mut String) {
         if let Some(name) = self.book.name_of(fig) {
-            return name.to_owned();
+            return out.push_str(name);
         }
-        match self.book.home(fig) {
+        out.push_str(&match self.book.home(fig) {
             Home::Table(at, column) => {
                 let spec = self.book.table_spec(at.table);
                 let heading = &spec.columns[usize::from(*column)].heading;
@@ -76,18 +76,18 @@ impl Names for Relative<'_> {
             }
             Home::Input(place) => self.input(place),
             Home::Line(sheet, block) => format!("{}/line {block}", self.book.sheets[usize::from(sheet.0)].name),
-        }
+        });
     }
 
-    fn range(&self, range: Range) -> String {
+    fn range(&self, range: Range, out: &mut String) {
         let spec = self.book.table_spec(range.table);
         let heading = &spec.columns[usize::from(range.column)].heading;
         if range.first == 0 && range.last + 1 == spec.rows {
-            return format!("{}[{heading} all]", spec.title);
-        }
-        match range.table == self.table && range.first == self.row {
-            true => format!("[{heading} to +{}]", range.last - range.first),
-            false => format!("{}[{heading} #{}..{}]", spec.title, range.first + 1, range.last + 1),
+            out.push_str(&format!("{}[{heading} all]", spec.title));
+        } else if range.table == self.table && range.first == self.row {
+            out.push_str(&format!("[{heading} to +{}]", range.last - range.first));
+        } else {
+            out.push_str(&format!("{}[{heading} #{}..{}]", spec.title, range.first + 1, range.last + 1));
         }
     }
 }

@@ -62,6 +62,8 @@ pub enum Op {
     ShowMoney,
     /// A size as typed -> its key: quotes and outer spaces off, one inch mark on; blank stays blank.
     SizeKey,
+    /// Feet as typed: a number, or feet and inches such as 5'6".
+    Feet,
     /// The second operand where the first is a fault.
     IfFault,
 }
@@ -106,6 +108,30 @@ pub enum Strength {
     Add,
     Multiply,
     Atom,
+}
+
+/// How an operation is written over its operands.
+#[derive(Debug, Clone, Copy)]
+pub enum Spelling {
+    /// `NAME(a,b,c)`.
+    Call(&'static str),
+    /// All operands with `&` between them.
+    Joined,
+    Pieces(&'static [Piece]),
+}
+
+/// A piece of a formula.
+#[derive(Debug, Clone, Copy)]
+pub enum Piece {
+    Text(&'static str),
+    /// This operand, as it is.
+    Raw(usize),
+    /// This operand, in parentheses where it holds together less tightly.
+    Held(usize, Strength),
+    /// The decimals that the operation names.
+    Digits,
+    /// As many zeros.
+    Zeros,
 }
 
 impl Op {
@@ -264,6 +290,12 @@ impl Op {
                     Ok(Value::text(if typed.is_empty() { String::new() } else { plain + "\"" }))
                 }
             },
+            Self::Feet => match value(0) {
+                Value::Text(text) => feet_and_inches(text).map(Value::Exact).ok_or(Fault::Value),
+                Value::Exact(_) | Value::Physical(_) => Ok(value(0).clone()),
+                Value::Fault(fault) => Err(*fault),
+                Value::Blank | Value::Flag(_) => Err(Fault::Value),
+            },
             Self::IfFault => match value(0) {
                 Value::Fault(_) => value(1).fault().map_or_else(|| Ok(value(1).clone()), Err),
                 found => Ok(found.clone()),
@@ -271,65 +303,105 @@ impl Op {
         }
     }
 
-    /// The formula text of this operation over operands already spelled, and how tightly it holds together.
-    pub fn spell(self, args: &[(String, Strength)]) -> (String, Strength) {
-        let raw = |i: usize| args.get(i).map_or("", |(text, _)| text.as_str());
-        let held = |i: usize, at_least: Strength| match args.get(i) {
-            Some((text, strength)) if *strength < at_least => format!("({text})"),
-            Some((text, _)) => text.clone(),
-            None => String::new(),
-        };
-        let list = || args.iter().map(|(text, _)| text.as_str()).collect::<Vec<_>>().join(",");
-        let call = |name: &str| (format!("{name}({})", list()), Strength::Atom);
-        use Strength::{Add, Atom, Compare, Multiply};
+    /// How this operation is written, and how tightly the formula text holds together.
+    pub fn spelling(self) -> (Spelling, Strength) {
+        use Piece::{Digits, Held, Raw, Text, Zeros};
+        use Spelling::{Call, Joined, Pieces};
+        use Strength::{Add, Atom, Compare, Join, Multiply};
         match self {
-            Self::Add => (format!("{}+{}", held(0, Add), held(1, Multiply)), Add),
-            Self::Sub => (format!("{}-{}", held(0, Add), held(1, Multiply)), Add),
-            Self::Mul => (format!("{}*{}", held(0, Multiply), held(1, Atom)), Multiply),
-            Self::Div => (format!("{}/{}", held(0, Multiply), held(1, Atom)), Multiply),
+            Self::Add => (Pieces(&[Held(0, Add), Text("+"), Held(1, Multiply)]), Add),
+            Self::Sub => (Pieces(&[Held(0, Add), Text("-"), Held(1, Multiply)]), Add),
+            Self::Mul => (Pieces(&[Held(0, Multiply), Text("*"), Held(1, Atom)]), Multiply),
+            Self::Div => (Pieces(&[Held(0, Multiply), Text("/"), Held(1, Atom)]), Multiply),
             // Always in parentheses: 2^3^2 is 64 in one program and 512 in another.
-            Self::Pow => (format!("({}^{})", held(0, Atom), held(1, Atom)), Atom),
-            Self::Log10 => call("LOG10"),
-            Self::Cents => (format!("ROUND({},2)", raw(0)), Atom),
-            Self::Round(digits) => (format!("ROUND({},{digits})", raw(0)), Atom),
-            Self::WholeUp => (format!("ROUNDUP(ROUND({},6),0)", raw(0)), Atom),
-            Self::WholeDown => (format!("ROUNDDOWN(ROUND({},6),0)", raw(0)), Atom),
-            Self::Min => call("MIN"),
-            Self::Max => call("MAX"),
-            Self::Sum => call("SUM"),
-            Self::SumWhere => call("SUMIFS"),
-            Self::CountWhere => call("COUNTIFS"),
+            Self::Pow => (Pieces(&[Text("("), Held(0, Atom), Text("^"), Held(1, Atom), Text(")")]), Atom),
+            Self::Log10 => (Call("LOG10"), Atom),
+            Self::Cents => (Pieces(&[Text("ROUND("), Raw(0), Text(",2)")]), Atom),
+            Self::Round(_) => (Pieces(&[Text("ROUND("), Raw(0), Text(","), Digits, Text(")")]), Atom),
+            Self::WholeUp => (Pieces(&[Text("ROUNDUP(ROUND("), Raw(0), Text(",6),0)")]), Atom),
+            Self::WholeDown => (Pieces(&[Text("ROUNDDOWN(ROUND("), Raw(0), Text(",6),0)")]), Atom),
+            Self::Min => (Call("MIN"), Atom),
+            Self::Max => (Call("MAX"), Atom),
+            Self::Sum => (Call("SUM"), Atom),
+            Self::SumWhere => (Call("SUMIFS"), Atom),
+            Self::CountWhere => (Call("COUNTIFS"), Atom),
             // COUNTA would count formulas that come to an empty text.
-            Self::CountFilled => (format!("SUMPRODUCT(({}<>\"\")*1)", raw(0)), Atom),
-            Self::SumProduct => call("SUMPRODUCT"),
-            Self::RowOf => (format!("MATCH({},{},0)", raw(0), raw(1)), Atom),
-            Self::RowAtLeast => (format!("MATCH(ROUND({},6),{},-1)", raw(0), raw(1)), Atom),
-            Self::Pick => call("INDEX"),
-            Self::If => call("IF"),
-            Self::AtLeast => (format!("ROUND({}-{},6)>=0", held(0, Add), held(1, Multiply)), Compare),
-            Self::Above => (format!("ROUND({}-{},6)>0", held(0, Add), held(1, Multiply)), Compare),
-            Self::Same => (format!("{}={}", held(0, Strength::Join), held(1, Strength::Join)), Compare),
-            Self::IsBlank => (format!("{}=\"\"", held(0, Strength::Join)), Compare),
-            Self::IsNumber => call("ISNUMBER"),
-            Self::And => call("AND"),
-            Self::Or => call("OR"),
-            Self::Not => call("NOT"),
-            Self::Join => {
-                let parts = (0..args.len()).map(|i| held(i, Add)).collect::<Vec<_>>().join("&");
-                (parts, Strength::Join)
+            Self::CountFilled => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\")*1)")]), Atom),
+            Self::SumProduct => (Call("SUMPRODUCT"), Atom),
+            Self::RowOf => (Pieces(&[Text("MATCH("), Raw(0), Text(","), Raw(1), Text(",0)")]), Atom),
+            Self::RowAtLeast => (Pieces(&[Text("MATCH(ROUND("), Raw(0), Text(",6),"), Raw(1), Text(",-1)")]), Atom),
+            Self::Pick => (Call("INDEX"), Atom),
+            Self::If => (Call("IF"), Atom),
+            Self::AtLeast => {
+                (Pieces(&[Text("ROUND("), Held(0, Add), Text("-"), Held(1, Multiply), Text(",6)>=0")]), Compare)
             }
-            Self::Show(digits) => {
-                let zeros = "0".repeat(usize::from(digits));
-                let format = if digits == 0 { "0".to_owned() } else { format!("0.{zeros}") };
-                (format!("TEXT(ROUND({},{digits}),\"{format}\")", raw(0)), Atom)
+            Self::Above => {
+                (Pieces(&[Text("ROUND("), Held(0, Add), Text("-"), Held(1, Multiply), Text(",6)>0")]), Compare)
             }
-            Self::ShowMoney => (format!("TEXT(ROUND({},2),\"#,##0.00\")", raw(0)), Atom),
-            Self::SizeKey => {
-                let cell = raw(0);
-                (format!("IF({cell}=\"\",\"\",SUBSTITUTE(TRIM({cell}),\"\"\"\",\"\")&\"\"\"\")"), Atom)
+            Self::Same => (Pieces(&[Held(0, Join), Text("="), Held(1, Join)]), Compare),
+            Self::IsBlank => (Pieces(&[Held(0, Join), Text("=\"\"")]), Compare),
+            Self::IsNumber => (Call("ISNUMBER"), Atom),
+            Self::And => (Call("AND"), Atom),
+            Self::Or => (Call("OR"), Atom),
+            Self::Not => (Call("NOT"), Atom),
+            Self::Join => (Joined, Join),
+            Self::Show(0) => (Pieces(&[Text("TEXT(ROUND("), Raw(0), Text(",0),\"0\")")]), Atom),
+            Self::Show(_) => {
+                (Pieces(&[Text("TEXT(ROUND("), Raw(0), Text(","), Digits, Text("),\"0."), Zeros, Text("\")")]), Atom)
             }
-            Self::IfFault => call("IFERROR"),
+            Self::ShowMoney => (Pieces(&[Text("TEXT(ROUND("), Raw(0), Text(",2),\"#,##0.00\")")]), Atom),
+            Self::SizeKey => (
+                Pieces(&[
+                    Text("IF("),
+                    Raw(0),
+                    Text("=\"\",\"\",SUBSTITUTE(TRIM("),
+                    Raw(0),
+                    Text("),\"\"\"\",\"\")&\"\"\"\")"),
+                ]),
+                Atom,
+            ),
+            // The e0 keeps 6-1/2 from being taken for a date: it is no number, and says so.
+            Self::Feet => (
+                Pieces(&[
+                    Text("IF(ISNUMBER("),
+                    Raw(0),
+                    Text("),"),
+                    Raw(0),
+                    Text(",VALUE(LEFT("),
+                    Raw(0),
+                    Text(",FIND(\"'\","),
+                    Raw(0),
+                    Text(")-1))+VALUE(0&SUBSTITUTE(TRIM(MID("),
+                    Raw(0),
+                    Text(",FIND(\"'\","),
+                    Raw(0),
+                    Text(")+1,9)),\"\"\"\",\"\")&\"e0\")/12)"),
+                ]),
+                Atom,
+            ),
+            Self::IfFault => (Call("IFERROR"), Atom),
         }
+    }
+
+    /// The decimals that the operation itself names.
+    pub fn digits(self) -> u8 {
+        match self {
+            Self::Round(digits) | Self::Show(digits) => digits,
+            _ => 0,
+        }
+    }
+}
+
+/// What the formula makes of feet and inches; programs may read a little more.
+fn feet_and_inches(text: &str) -> Option<Decimal> {
+    let (feet, rest) = text.split_once('\'')?;
+    let rest: String = rest.chars().take(9).filter(|c| *c != '"').collect();
+    let inches = Value::text(format!("0{}", rest.trim_matches(' '))).number().ok()?;
+    match (Value::text(feet).number().ok()?, inches) {
+        (Numeric::Exact(feet), Numeric::Exact(inches)) => {
+            feet.checked_add(inches.checked_div(Decimal::from(12))?).map(|feet| feet.normalize())
+        }
+        _ => None,
     }
 }
 
@@ -448,10 +520,20 @@ mod tests {
     use super::*;
 
     #[test]
+    fn feet_and_inches_are_the_number_that_they_mean() {
+        // By LibreOffice 7.4, which worked out the same formula over these texts.
+        let feet = |text: &str| Op::Feet.apply(&[Operand::Cell(&Value::text(text))]).to_string();
+        for (text, expected) in [("5'6\"", "5.5"), ("12'", "12"), ("5' 6\"", "5.5"), ("5'6", "5.5")] {
+            assert_eq!(feet(text), expected, "{text}");
+        }
+        for text in ["66\"", "abc", "5'6-1/2\"", "5'-6\"", ""] {
+            assert_eq!(feet(text), "#VALUE!", "{text}");
+        }
+    }
+
+    #[test]
     fn a_cell_is_filled_by_a_number_or_words_and_not_by_an_empty_text() {
         let cells = [Value::text("A1"), Value::Blank, Value::Exact(Decimal::ZERO), Value::text(""), Value::Flag(false)];
         assert_eq!(Op::CountFilled.apply(&[Operand::Many(&cells)]), Value::Exact(Decimal::from(3)));
-        let (spelled, _) = Op::CountFilled.spell(&[("Runs!A4:A90".to_owned(), Strength::Atom)]);
-        assert_eq!(spelled, "SUMPRODUCT((Runs!A4:A90<>\"\")*1)");
     }
 }

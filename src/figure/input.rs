@@ -1,7 +1,8 @@
 //! Inputs as terms: the user's cell itself, or a formula that reads it as the engine did.
 
 use super::{Book, Term, Value};
-use crate::model::{Field, Price, Raw, Size};
+use crate::model::columns::{TAXED, UNTAXED};
+use crate::model::{Field, Price, Raw, Size, Taxed};
 use rust_decimal::Decimal;
 
 impl Book {
@@ -20,6 +21,41 @@ impl Book {
             }
             // Unreadable: a finding has said so; the default stands.
             (_, None) => cell.is_number().pick(&cell, &Term::number(default)),
+        }
+    }
+
+    /// Feet from the user's cell, live: a number, or feet and inches typed into the bid later on.
+    pub fn length_input(&mut self, field: &Field<Decimal>) -> Term {
+        let zero = Decimal::ZERO;
+        let Some(place) = &field.cell else { return Term::number(field.value.unwrap_or(zero)) };
+        let cell = self.input_cell(place, raw_value(&field.raw));
+        let live = cell.feet();
+        match field.value {
+            Some(value) if *live.value() == Value::Exact(value) => live,
+            None if field.is_blank() => cell.is_blank().pick(&Term::number(zero), &live),
+            _ => self.number_input(field, zero),
+        }
+    }
+
+    /// The rate of tax that a Tax cell gives, live: a share typed there, else what its word says. A cell without a word
+    /// is taxed at the job's `rate` where `taxed` says that rows are, else not at all.
+    pub fn tax_input(&mut self, field: &Field<Taxed>, rate: &Term, taxed: bool) -> Term {
+        let none = Term::number(0);
+        let Some(place) = &field.cell else { return if taxed { rate.clone() } else { none } };
+        let cell = self.input_cell(place, raw_value(&field.raw));
+        let word = match taxed {
+            true => cell.same(&Term::text(UNTAXED)).pick(&none, rate),
+            false => cell.same(&Term::text(TAXED)).pick(rate, &none),
+        };
+        let live = cell.is_number().pick(&cell, &word);
+        match (&field.raw, field.value) {
+            (Raw::Number(share), Some(Taxed::At(value))) if *share == value => live,
+            // Read otherwise than a spreadsheet would: 7 for 7 %, or its text.
+            (Raw::Number(_) | Raw::Text(_), Some(Taxed::At(value))) if *live.value() != Value::Exact(value) => {
+                let as_typed = Term::constant(raw_value(&field.raw));
+                cell.same(&as_typed).pick(&Term::number(value), &live)
+            }
+            _ => live,
         }
     }
 

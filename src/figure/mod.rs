@@ -56,12 +56,12 @@ pub struct InputRange {
     pub filled: Vec<(u32, Value)>,
 }
 
-/// How a value came about.
+/// How a value came about. A leaf is kept where it is used; only operations take room of their own.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Expr {
     Const(Value),
     Cell(Fig),
     Range(Range),
     Inputs(Arc<InputRange>),
-    Apply(Op, Arc<[Arc<Expr>]>),
+    Apply(Op, Arc<[Expr]>),
 }

@@ -100,7 +100,7 @@ fn put_row(book: &mut Book, table: super::TableId, columns: &[ColumnId; 4], sett
     let row = book.row(table);
     book.label(row, columns[0], spec.name);
     let source: std::sync::Arc<str> = "default of this program".into();
-    let value = match &**term.expr() {
+    let value = match term.expr() {
         super::Expr::Const(value) => book.rule(row, columns[1], value.clone(), &source),
         _ => book.put(row, columns[1], term),
     };

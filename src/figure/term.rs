@@ -10,7 +10,7 @@ use std::sync::Arc;
 #[derive(Debug, Clone)]
 pub struct Term {
     value: Value,
-    expr: Arc<Expr>,
+    expr: Expr,
 }
 
 /// A stretch of one table column or of a column of the user's, with its values.
@@ -18,7 +18,7 @@ pub struct Term {
 pub struct Column {
     pub(super) values: Arc<[Value]>,
     /// `None` for a stretch without rows.
-    pub(super) range: Option<Arc<Expr>>,
+    pub(super) range: Option<Expr>,
 }
 
 impl Column {
@@ -36,14 +36,14 @@ enum Argument {
 
 impl Term {
     pub(super) fn cell(fig: Fig, value: Value) -> Self {
-        Self { value, expr: Arc::new(Expr::Cell(fig)) }
+        Self { value, expr: Expr::Cell(fig) }
     }
 
     /// A constant: a law of nature, a conversion, a word. Never a figure that came from somewhere.
     pub fn constant(value: Value) -> Self {
         // There is no blank to write into a formula: an empty text stands for it.
         let value = if value == Value::Blank { Value::text("") } else { value };
-        Self { expr: Arc::new(Expr::Const(value.clone())), value }
+        Self { expr: Expr::Const(value.clone()), value }
     }
 
     pub fn number(number: impl Into<Decimal>) -> Self {
@@ -58,13 +58,13 @@ impl Term {
         &self.value
     }
 
-    pub fn expr(&self) -> &Arc<Expr> {
+    pub fn expr(&self) -> &Expr {
         &self.expr
     }
 
     /// The cell this term merely points at, if it does.
     pub fn fig(&self) -> Option<Fig> {
-        match *self.expr {
+        match self.expr {
             Expr::Cell(fig) => Some(fig),
             _ => None,
         }
@@ -77,7 +77,7 @@ impl Term {
     fn of(op: Op, args: &[&Self]) -> Self {
         let operands: Vec<Operand> = args.iter().map(|t| t.operand()).collect();
         let value = op.apply(&operands);
-        Self { value, expr: Arc::new(Expr::Apply(op, args.iter().map(|t| t.expr.clone()).collect())) }
+        Self { value, expr: Expr::Apply(op, args.iter().map(|t| t.expr.clone()).collect()) }
     }
 
     fn over(op: Op, args: &[Argument]) -> Self {
@@ -89,7 +89,7 @@ impl Term {
             })
             .collect();
         let value = op.apply(&operands);
-        let parts: Option<Vec<Arc<Expr>>> = args
+        let parts: Option<Vec<Expr>> = args
             .iter()
             .map(|arg| match arg {
                 Argument::One(term) => Some(term.expr.clone()),
@@ -97,7 +97,7 @@ impl Term {
             })
             .collect();
         match parts {
-            Some(parts) => Self { value, expr: Arc::new(Expr::Apply(op, parts.into())) },
+            Some(parts) => Self { value, expr: Expr::Apply(op, parts.into()) },
             // A range without rows cannot be spelled; what it gives (0, or not found) can.
             None => Self::constant(value),
         }
@@ -194,6 +194,11 @@ impl Term {
     /// A size as typed, as the key that tables are looked up by.
     pub fn size_key(&self) -> Self {
         Self::of(Op::SizeKey, &[self])
+    }
+
+    /// Feet as typed: a number, or feet and inches.
+    pub fn feet(&self) -> Self {
+        Self::of(Op::Feet, &[self])
     }
 
     pub fn join(parts: &[&Self]) -> Self {

@@ -2,6 +2,18 @@
 
 use super::Severity;
 use crate::model::book_text::TextProblem;
+use rust_decimal::Decimal;
+
+/// One change that lets every outlet keep its pressure.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SingleChange {
+    MainSize { size: String },
+    RunFreed { run: String, size: String },
+    RunReplaced { run: String, size: String },
+    Supply { psi: String },
+    DeviceLoss { device: String, psi: String, gpm: String },
+    RegulatorSet { device: String, psi: String },
+}
 
 /// What was found, with the facts needed to say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -155,6 +167,12 @@ pub enum Code {
         date: String,
         size: String,
     },
+    /// A date typed as text in the way of the US, and what it was read as.
+    DateFromText {
+        column: String,
+        found: String,
+        date: String,
+    },
     DateInCell {
         column: String,
         date: String,
@@ -226,6 +244,28 @@ pub enum Code {
     /// Payments whose shares do not make the whole.
     SharesNotWhole {
         percent: String,
+    },
+    /// A share of more than the whole.
+    ShareOverWhole {
+        column: &'static str,
+        percent: String,
+    },
+    /// A price quoted longer before the bid's date than the job allows.
+    QuoteTooOld {
+        kind: String,
+        quoted: String,
+        days: String,
+        limit: String,
+    },
+    /// A price quoted after the bid's date.
+    QuotedLater {
+        kind: String,
+        quoted: String,
+        date: String,
+    },
+    /// Dated quotes, and a bid without a date.
+    QuotesNotJudged {
+        quotes: usize,
     },
     /// The lowest pressure is above the highest.
     SupplyOverHighest {
@@ -318,6 +358,7 @@ pub enum Code {
     /// A Group that begins with no group's name, or that the code has no value for.
     UnknownGroup {
         group: String,
+        code: &'static str,
         known: Vec<String>,
     },
     /// A group without all its members.
@@ -368,15 +409,36 @@ pub enum Code {
         size: String,
         material: String,
     },
+    /// Even the largest pipe that may be chosen leaves outlets short. Runs and how many psi; the cheapest single change
+    /// that mends it, with what it costs more where that is known; and changes that the job has no price for.
+    NoSizesWill {
+        short: Vec<(String, String)>,
+        cheapest: Option<Box<(SingleChange, Option<Decimal>)>>,
+        others: Vec<SingleChange>,
+    },
     ShortOfPressure {
         run: String,
         by_psi: String,
     },
+    /// `wanting` is the pipe that would keep the limit and that Prices does not offer.
     TooFast {
         run: String,
         size: String,
         velocity: String,
         limit: String,
+        wanting: Option<String>,
+    },
+    /// Every outlet has its pressure, one of them by very little.
+    LittleToSpare {
+        run: String,
+        psi: String,
+    },
+    /// A size of the user's own that is larger than that of the new run which feeds it.
+    LargerThanFeeder {
+        run: String,
+        size: String,
+        feeder: String,
+        feeder_size: String,
     },
     /// The supply is over what the code allows without a regulator.
     PressureTooHigh {
@@ -397,6 +459,12 @@ pub enum Code {
         tag: String,
         run: String,
         sure: bool,
+    },
+    /// The supply is a well.
+    WellNotCounted,
+    /// Rows of Prices whose price is 0.
+    PriceOfNothing {
+        rows: Vec<String>,
     },
     /// New pipe without insulation where it can freeze.
     PipeFreezes {
@@ -464,6 +532,16 @@ pub enum Code {
     /// Overhead and profit as shares of price leave nothing for the cost.
     MarkupOverPrice {
         percent: String,
+    },
+    /// An alternate whose change cannot be made or priced.
+    AlternateNotPriced {
+        alternate: String,
+        reason: String,
+    },
+    /// An alternate that does not pass where the job without it does.
+    AlternateFails {
+        alternate: String,
+        why: String,
     },
     /// A task without hours, in Labor or in the starting values.
     NoHours {
@@ -534,6 +612,7 @@ pub enum Code {
     OrderWithoutNumber,
     /// Neither Deliver to nor Site says where.
     OrderWithoutAddress,
+    OrderWithoutContact,
     /// Offers that are bought and name no supplier.
     OrderWithoutSupplier {
         offers: usize,

@@ -2,18 +2,24 @@
 //!
 //! In: the job, the network, the sizes, the take-off as figures. Out: [`Labor`] and findings. Never: money.
 
+mod calendar;
+mod conditions;
+mod starters;
 mod tasks;
 
+pub use calendar::Calendar;
+
 use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, SheetId, Term};
+use crate::figure::{Book, CellKind, Column, ColumnId, SheetId, TableId, Term};
 use crate::finding::{Code, Finding};
 use crate::model::network::Network;
-use crate::model::{Field, Job, LaborTask, Phase, Setting, fold};
+use crate::model::{Job, Phase, Setting, Whereabouts};
 use crate::rules::Rules;
 use crate::size::Sizes;
-use crate::takeoff::TakeOff;
+use crate::takeoff::{TakeOff, lies, shortened, told};
 use crate::unit::Unit;
-use rust_decimal::Decimal;
+use conditions::Conditions;
+use starters::{Each, Starters};
 use std::sync::Arc;
 
 /// What every file of this stage works from.
@@ -25,77 +31,181 @@ pub struct Context<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     pub hours: SheetId,
+    pub schedule: SheetId,
     pub rule_sheet: SheetId,
 }
 
 /// What the stage hands on.
 #[derive(Debug)]
 pub struct Labor {
+    sums: Hours,
+    /// All hours.
+    pub total: Term,
+    pub calendar: Calendar,
+}
+
+/// The columns that hours are summed over.
+#[derive(Debug)]
+struct Hours {
     phase: Column,
     by: Column,
     hours: Column,
-    /// All hours.
-    pub total: Term,
+}
+
+impl Hours {
+    fn in_phase_by(&self, phase: Phase, by: &str) -> Term {
+        Term::sum_where(&self.hours, &[(&self.phase, &Term::text(phase.word())), (&self.by, &Term::text(by))])
+    }
 }
 
 impl Labor {
     /// Hours of a phase, whoever does them.
     pub fn in_phase(&self, phase: Phase) -> Term {
-        Term::sum_where(&self.hours, &[(&self.phase, &Term::text(phase.word()))])
+        Term::sum_where(&self.sums.hours, &[(&self.sums.phase, &Term::text(phase.word()))])
     }
 
     /// Hours of a phase by `owner` or `hired`.
     pub fn in_phase_by(&self, phase: Phase, by: &str) -> Term {
-        Term::sum_where(&self.hours, &[(&self.phase, &Term::text(phase.word())), (&self.by, &Term::text(by))])
+        self.sums.in_phase_by(phase, by)
     }
 
     pub fn by(&self, by: &str) -> Term {
-        Term::sum_where(&self.hours, &[(&self.by, &Term::text(by))])
+        Term::sum_where(&self.sums.hours, &[(&self.sums.by, &Term::text(by))])
     }
 }
 
-/// So much of a task in a phase.
+/// So much of a task.
 pub(crate) struct Work {
     pub task: String,
-    pub quantity: Term,
-    /// Where the pipe lies decides; `None` leaves it to the task.
-    pub phase: Option<Phase>,
+    pub quantity: Quantity,
+    pub when: When,
+    /// Where the pipe lies that is worked on; of what stands by itself `None`.
+    pub place: Option<Whereabouts>,
+    /// Of pipe that is run: stick or coil; empty where that is not told.
+    pub form: &'static str,
+    /// Of pipe that is run or joined.
+    pub material: Arc<str>,
+    pub from: From,
+}
+
+/// How much there is to do.
+pub(crate) enum Quantity {
+    Term(Term),
+    /// What the Counts sheet has of an item, in the phase and lying as the row says.
+    Item(String),
+    /// The same of a kind of item.
+    Kind(&'static str),
+}
+
+/// What decides the phase.
+#[derive(Clone, Copy)]
+pub(crate) enum When {
+    /// Where the pipe lies, whatever the task says.
+    Lies(Phase),
+    /// This, unless Labor has a phase for the task.
+    Unless(Phase),
+    /// The task.
+    Task,
+}
+
+/// What the quantity is counted from.
+pub(crate) enum From {
+    /// Names on the Counts sheet; another size may have others.
+    Counted(Vec<Arc<str>>),
+    Words(String),
+}
+
+impl From {
+    fn named(names: &[Arc<str>]) -> Self {
+        Self::Words(shortened(&names.iter().map(|name| &**name).collect::<Vec<_>>()))
+    }
+}
+
+impl Work {
+    fn of(task: &str, quantity: Term, when: When, from: From) -> Self {
+        let (task, quantity) = (task.to_owned(), Quantity::Term(quantity));
+        Self { task, quantity, when, place: None, form: "", material: "".into(), from }
+    }
+
+    fn phase(&self, each: &Each) -> Phase {
+        match self.when {
+            When::Lies(phase) => phase,
+            When::Unless(phase) => each.own_phase.unwrap_or(phase),
+            When::Task => each.phase,
+        }
+    }
+
+    fn lies(&self) -> String {
+        self.place.map(|place| lies(place, self.form)).unwrap_or_default()
+    }
+
+    /// Live, by the words of its phase and how it lies.
+    fn term(&self, context: &Context, phase: &Term, lying: &Term) -> Term {
+        let counts = &context.take_off.counts;
+        match &self.quantity {
+            Quantity::Term(term) => term.clone(),
+            Quantity::Item(key) => counts.needed_at(&Term::text(key.as_str()), phase, lying),
+            Quantity::Kind(kind) => counts.needed_of_kind(&Term::text(*kind), phase, lying),
+        }
+    }
 }
 
 struct Columns {
     task: ColumnId,
     phase: ColumnId,
+    lies: ColumnId,
     by: ColumnId,
     unit: ColumnId,
     quantity: ColumnId,
     each: ColumnId,
+    factor: ColumnId,
     hours: ColumnId,
+    from: ColumnId,
+}
+
+/// A row of the table: what there is to do, how long one of it takes, and how much there is as the sizes now are.
+struct Row {
+    work: Work,
+    each: Each,
+    idle: bool,
 }
 
 /// The whole stage.
 pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
     let mut findings = Vec::new();
     let work = tasks::work(book, context);
-    let each = hours_each(book, context, &work, &mut findings);
+    let mut rows: Vec<Row> = Vec::with_capacity(work.len());
+    let mut hours = Starters::put(book, context);
+    for work in work {
+        let each = hours.each(book, context, &work);
+        let lying = Term::text(work.lies());
+        let quantity = work.term(context, &Term::text(work.phase(&each).word()), &lying);
+        let idle = quantity.value().as_f64() == 0.0;
+        let told = findings.iter().any(|f: &Finding| matches!(&f.code, Code::NoHours { task } if *task == work.task));
+        if each.hours.is_none() && !idle && !told {
+            findings.push(Finding::everywhere(Code::NoHours { task: work.task.clone() }));
+        }
+        rows.push(Row { work, each, idle });
+    }
+    // What there is to do by phase; then what there would be at other sizes.
+    rows.sort_by_key(|row| (row.idle, row.work.phase(&row.each)));
+    let mut conditions = Conditions::put(book, context);
     let table = book.table(context.hours, "Hours by task");
     let columns = Columns {
-        task: book.column_like(table, "Task", Unit::None, 34.0, CellKind::Plain),
+        task: book.column_like(table, "Task", Unit::None, 30.0, CellKind::Plain),
         phase: book.column_like(table, "Phase", Unit::None, 13.0, CellKind::Plain),
-        by: book.column_like(table, "By", Unit::None, 9.0, CellKind::Plain),
-        unit: book.column_like(table, "Unit", Unit::None, 8.0, CellKind::Plain),
+        lies: book.column_like(table, "Lies", Unit::None, 18.0, CellKind::Plain),
+        by: book.column_like(table, "By", Unit::None, 8.0, CellKind::Plain),
+        unit: book.column_like(table, "Unit", Unit::None, 7.0, CellKind::Plain),
         quantity: book.column(table, "Quantity", Unit::Quantity),
         each: book.column_like(table, "Hours for one", Unit::SmallRatio, 11.0, CellKind::Plain),
+        factor: book.column_like(table, "Factor", Unit::Ratio, 9.0, CellKind::Plain),
         hours: book.column(table, "Hours", Unit::Hours),
+        from: book.column_like(table, "Counted from", Unit::None, 40.0, CellKind::Quiet),
     };
-    let mut rows: Vec<(Work, Each)> = work.into_iter().zip(each).collect();
-    // What there is to do by phase; then what there would be at other sizes.
-    rows.sort_by_key(|(work, each)| (work.quantity.value().as_f64() == 0.0, work.phase.unwrap_or(each.phase)));
-    for (work, each) in rows {
-        let row = book.row(table);
-        if work.quantity.value().as_f64() == 0.0 {
-            book.mark(row, CellKind::Idle);
-        }
-        put(book, row, &columns, context, &work, &each);
+    for row in &rows {
+        let factor = conditions.factor(book, context, &row.work);
+        put(book, table, &columns, context, row, factor);
     }
     book.words(context.hours, crate::figure::Look::Small, crate::takeoff::FOLDED);
     let hours = book.whole(columns.hours);
@@ -108,84 +218,54 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
     book.label(row, label, "All hours");
     let total = book.put(row, value, Term::sum(&hours));
     book.name(&total, "All_hours");
-    (Labor { phase, by, hours, total }, findings)
+    let sums = Hours { phase, by, hours };
+    let calendar = Calendar::put(book, context, &sums);
+    (Labor { sums, total, calendar }, findings)
 }
 
-fn put(book: &mut Book, row: RowId, columns: &Columns, context: &Context, work: &Work, each: &Each) {
+fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, row: &Row, factor: Term) {
+    let Row { work, each, idle } = row;
+    let row = book.row(table);
+    if *idle {
+        book.mark(row, CellKind::Idle);
+    }
     book.label(row, columns.task, &work.task);
-    book.label(row, columns.phase, work.phase.unwrap_or(each.phase).word());
-    let by = each.by.clone().unwrap_or_else(|| context.job.text(Setting::LaborBy));
+    let phase = book.label(row, columns.phase, work.phase(each).word());
+    let lying = book.label(row, columns.lies, &work.lies());
+    let by = each.by.clone().unwrap_or_else(|| who(context, work.phase(each)));
     book.label(row, columns.by, &by);
     book.label(row, columns.unit, &each.unit);
     let counted: Arc<str> = "counted from the job".into();
-    let quantity = match &**work.quantity.expr() {
+    let quantity = work.term(context, &phase, &lying);
+    let quantity = match quantity.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, columns.quantity, value.clone(), &counted),
-        _ => book.put(row, columns.quantity, work.quantity.clone()),
+        _ => book.put(row, columns.quantity, quantity),
     };
     book.unit(&quantity, if each.unit == "ft" { Unit::Feet } else { Unit::Each });
     if let Some(hours) = &each.hours {
         let hours = book.put(row, columns.each, hours.clone());
-        book.put(row, columns.hours, (quantity * hours).round(4));
+        let factor = book.put(row, columns.factor, factor);
+        book.put(row, columns.hours, (&quantity * hours * factor).round(4));
+    }
+    match &work.from {
+        From::Counted(names) => {
+            let names: Vec<&str> = names.iter().map(|name| &**name).collect();
+            book.put(row, columns.from, told(&names, &quantity));
+        }
+        From::Words(words) => _ = book.label(row, columns.from, words),
     }
 }
 
-/// Hours for one unit of a task, when, and by whom.
-struct Each {
-    hours: Option<Term>,
-    unit: String,
-    phase: Phase,
-    by: Option<Arc<str>>,
-}
+/// Of a phase that does not say who does its work.
+const AS_THE_JOB: &str = "as the job";
 
-/// The user's own hours first, else the starting values, which are put on the Rules sheet.
-fn hours_each(book: &mut Book, context: &Context, work: &[Work], findings: &mut Vec<Finding>) -> Vec<Each> {
-    let table = book.table(context.rule_sheet, "Hours for one of each task, where Labor says nothing");
-    let columns = [
-        ("Task", Unit::None),
-        ("Hours", Unit::SmallRatio),
-        ("Unit", Unit::None),
-        ("Source", Unit::None),
-        ("Basis", Unit::None),
-    ]
-    .map(|(heading, unit)| book.column(table, heading, unit));
-    let mut put: Vec<(String, Term)> = Vec::new();
-    let mut all = Vec::with_capacity(work.len());
-    for work in work {
-        let own = context.job.labor.iter().find(|row| fold(&row.task.value) == fold(&work.task));
-        let rule = context.rules.labor(&work.task);
-        let phase_of = |own: &LaborTask| own.phase.as_ref().and_then(|text| Phase::parse(text));
-        let phase = own.and_then(phase_of).or_else(|| rule.and_then(|r| Phase::parse(&r.phase)));
-        let unit = own.and_then(|row| row.unit.get()).or_else(|| rule.map(|r| r.unit.clone()));
-        let hours = match (own, rule) {
-            (Some(own), _) if own.hours.value.is_some() => Some(book.number_input(&own.hours, Decimal::ZERO)),
-            (_, Some(rule)) => Some(match put.iter().find(|(task, _)| *task == work.task) {
-                Some((_, term)) => term.clone(),
-                None => {
-                    let row = book.row(table);
-                    let basis = rule.origin.basis.word();
-                    let source: Arc<str> = format!("{} ({basis})", rule.origin.source).into();
-                    book.label(row, columns[0], &rule.task);
-                    let term = book.rule(row, columns[1], crate::figure::Value::Exact(rule.hours), &source);
-                    book.label(row, columns[2], &rule.unit);
-                    book.label(row, columns[3], &rule.origin.source);
-                    book.label(row, columns[4], basis);
-                    put.push((work.task.clone(), term.clone()));
-                    term
-                }
-            }),
-            _ => {
-                if work.quantity.value().as_f64() > 0.0 {
-                    findings.push(Finding::everywhere(Code::NoHours { task: work.task.clone() }));
-                }
-                None
-            }
-        };
-        all.push(Each {
-            hours,
-            unit: unit.map_or_else(|| "each".to_owned(), |unit| unit.to_string()),
-            phase: phase.unwrap_or(Phase::RoughIn),
-            by: own.and_then(|row| Field::get(&row.by)),
-        });
-    }
-    all
+/// Who does the tasks of a phase that do not say.
+fn who(context: &Context, phase: Phase) -> Arc<str> {
+    let of_phase = context.job.text(match phase {
+        Phase::Underground => Setting::LaborByUnderground,
+        Phase::RoughIn => Setting::LaborByRoughIn,
+        Phase::Trim => Setting::LaborByTrim,
+        Phase::Test => Setting::LaborByTest,
+    });
+    if &*of_phase == AS_THE_JOB { context.job.text(Setting::LaborBy) } else { of_phase }
 }

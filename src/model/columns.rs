@@ -17,6 +17,8 @@ pub enum Kind {
     /// One size or several joined by x, as tees are named: `3/4 x 1/2 x 1/2`.
     Sizes,
     Date,
+    /// A share such as 7%, or a word that stands for one.
+    Share,
     /// One of a list of words.
     Choice(&'static [&'static str]),
 }
@@ -44,6 +46,8 @@ pub struct Sheet {
     pub columns: &'static [Column],
 }
 
+pub use super::supply_columns::{ON_HAND, PRICES, RECEIVED, SUPPLIERS};
+
 pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
 pub const WHERE: &[&str] = &["inside", "outside wall", "crawl space", "attic", "buried", "in slab", "open"];
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
@@ -66,16 +70,29 @@ pub const DEVICE_KINDS: &[&str] = &[
     "hammer arrester",
     "other",
 ];
+/// Words of a Tax column: what the job's Tax rate says, and nothing.
+pub const TAXED: &str = "yes";
+pub const UNTAXED: &str = "no";
 pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
 
-const fn column(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
+pub(super) const fn column(
+    name: &'static str,
+    aliases: &'static [&'static str],
+    kind: Kind,
+    help: &'static str,
+) -> Column {
     Column { name, aliases, kind, required: false, help }
 }
-const fn required(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
+pub(super) const fn required(
+    name: &'static str,
+    aliases: &'static [&'static str],
+    kind: Kind,
+    help: &'static str,
+) -> Column {
     Column { name, aliases, kind, required: true, help }
 }
 
-const NOTE: Column = column(
+pub(super) const NOTE: Column = column(
     "Note",
     &["Notes", "Remark", "Comment"],
     Kind::Text,
@@ -99,7 +116,7 @@ const SIZE_COLUMN: Column = column(
     Kind::Size,
     "Nominal size: 1/2, 3/4, 1, 1-1/4. Blank lets the engine choose; filled is your word.",
 );
-const MATERIAL_COLUMN: Column = column(
+pub(super) const MATERIAL_COLUMN: Column = column(
     "Material",
     &["Pipe", "Mat"],
     Kind::Text,
@@ -267,110 +284,6 @@ pub const DRAINS: Sheet = Sheet {
     ],
 };
 
-pub const PRICES: Sheet = Sheet {
-    name: "Prices",
-    aliases: &["Price list", "Material prices"],
-    required: true,
-    help: "Something that can be bought. Price is for one Unit; Pack is how many feet or pieces one Unit holds.",
-    columns: &[
-        required(
-            "Kind",
-            &["Item", "Type"],
-            Kind::Text,
-            "pipe, tee, elbow, coupling, ring, stop ... as the take-off names it.",
-        ),
-        MATERIAL_COLUMN,
-        column(
-            "Size",
-            &["Nominal size", "Sizes"],
-            Kind::Sizes,
-            "3/4, or run x run x branch for a tee: 3/4 x 1/2 x 1/2.",
-        ),
-        required("Unit", &["Sold by", "UOM"], Kind::Text, "each, bag, box, stick, coil or ft."),
-        column(
-            "Pack",
-            &["Pack size", "Per unit"],
-            Kind::Positive,
-            "Feet or pieces in one Unit: a 20 ft stick is 20. Blank means 1.",
-        ),
-        required("Price", &["Unit price", "Cost"], Kind::Positive, "Price of one Unit, before tax."),
-        column("Supplier", &["Vendor", "Store"], Kind::Text, "Who quoted it."),
-        column("Part no.", &["Part number", "Part", "SKU"], Kind::Text, "The supplier's number."),
-        column("Quoted", &["Quote date", "Date"], Kind::Date, "When it was quoted."),
-        column(
-            "Bought",
-            &["Already bought", "Qty bought"],
-            Kind::Positive,
-            "How many Units are bought already for this job: they are not ordered again.",
-        ),
-        column(
-            "Description",
-            &["Supplier's words", "Catalog text"],
-            Kind::Text,
-            "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
-        ),
-        column(
-            "From units",
-            &["From quantity", "Price break from"],
-            Kind::Positive,
-            "A price break: this row's price holds from so many Units on. Write the same thing again in another row, with its higher From units and its lower price.",
-        ),
-        column(
-            "Minimum units",
-            &["Least units", "Minimum order units"],
-            Kind::Positive,
-            "The least number of Units that is sold.",
-        ),
-        NOTE,
-    ],
-};
-
-pub const SUPPLIERS: Sheet = Sheet {
-    name: "Suppliers",
-    aliases: &["Supplier list", "Vendors"],
-    required: false,
-    help: "What it takes to buy from a supplier at all; Buying weighs it against their prices.",
-    columns: &[
-        required("Supplier", &["Vendor", "Store", "Name"], Kind::Text, "As Prices writes it."),
-        column("Contact", &["Telephone", "Phone"], Kind::Text, "Whom to ask."),
-        column(
-            "Trip cost",
-            &["Delivery cost", "Trip", "Delivery"],
-            Kind::Positive,
-            "What one trip there, or one delivery from there, costs.",
-        ),
-        column(
-            "Minimum order",
-            &["Least order", "Order minimum"],
-            Kind::Positive,
-            "Dollars; an order of less is charged as this much.",
-        ),
-        NOTE,
-    ],
-};
-
-pub const RECEIVED: Sheet = Sheet {
-    name: "Received",
-    aliases: &["Deliveries", "Delivered"],
-    required: false,
-    help: "What has come to the site, what of it is used, and what went back. It changes no price and no order.",
-    columns: &[
-        required("Kind", &["Item", "Type"], Kind::Text, "As in Prices."),
-        MATERIAL_COLUMN,
-        column("Size", &["Nominal size", "Sizes"], Kind::Sizes, "As in Prices."),
-        column("Unit", &["UOM"], Kind::Text, "ft or each: what the three numbers count."),
-        required("Received", &["Delivered", "Qty received"], Kind::Positive, "How many feet or pieces have come."),
-        column("Used", &["Qty used", "Installed"], Kind::Positive, "How many are built in or spoilt."),
-        column(
-            "Returned",
-            &["Qty returned", "Sent back"],
-            Kind::Positive,
-            "How many went back; take their Units off Bought in Prices.",
-        ),
-        NOTE,
-    ],
-};
-
 pub const LABOR: Sheet = Sheet {
     name: "Labor",
     aliases: &["Labour", "Labor hours", "Tasks"],
@@ -379,7 +292,12 @@ pub const LABOR: Sheet = Sheet {
     columns: &[
         required("Task", &["Work", "Activity"], Kind::Text, "The task's name, as the bid's Hours sheet writes it."),
         required("Unit", &["Per"], Kind::Text, "ft or each."),
-        required("Hours", &["Hours per unit", "Hrs"], Kind::Positive, "Hours for one unit, one person."),
+        required(
+            "Hours",
+            &["Hours per unit", "Hrs"],
+            Kind::Positive,
+            "Hours for one unit, one person, before conditions.",
+        ),
         PHASE_COLUMN,
         column("By", &["Who"], Kind::Choice(BY), "owner or hired; blank takes Labor by from Job."),
         NOTE,
@@ -397,21 +315,12 @@ pub const OTHER_COSTS: Sheet = Sheet {
         column("Unit", &["UOM"], Kind::Text, "day, trip, hour, lot."),
         required("Quantity", &["Qty"], Kind::Positive, "How many."),
         required("Price", &["Unit price", "Each"], Kind::Positive, "Price of one."),
-        NOTE,
-    ],
-};
-
-pub const ON_HAND: Sheet = Sheet {
-    name: "On hand",
-    aliases: &["On-hand", "Stock", "In the shop"],
-    required: false,
-    help: "What is already in the shop: it is used first.",
-    columns: &[
-        required("Kind", &["Item", "Type"], Kind::Text, "As in Prices."),
-        MATERIAL_COLUMN,
-        column("Size", &["Nominal size", "Sizes"], Kind::Sizes, "As in Prices."),
-        column("Unit", &["UOM"], Kind::Text, "ft or each."),
-        required("Quantity", &["Qty", "Count"], Kind::Positive, "How many feet or pieces."),
+        column(
+            "Tax",
+            &["Sales tax", "Taxed"],
+            Kind::Share,
+            "Sales tax on this row: blank or no is untaxed, yes takes Tax rate from Job, 3% is a rate of its own.",
+        ),
         NOTE,
     ],
 };
@@ -434,6 +343,12 @@ pub const TERMS: Sheet = Sheet {
             &["Value", "$"],
             Kind::Number,
             "Dollars of an allowance or an alternate (a deduct is negative); for a payment, the share due, such as 30%.",
+        ),
+        column(
+            "Change",
+            &["Changes"],
+            Kind::Text,
+            "What an alternate changes, for the engine to price it: main size=1; run M1 material=copper L. Several are parted by semicolons.",
         ),
     ],
 };
@@ -458,7 +373,7 @@ pub const SHEETS: &[Sheet] =
     &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, SUPPLIERS, LABOR, OTHER_COSTS, ON_HAND, RECEIVED, TERMS, TEST_LOG];
 
 /// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
-pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies"];
+pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies", "Labor conditions"];
 
 /// The sheets that a bid makes anew each time: never input, and a user's sheet of such a name is kept under another.
 pub const RESULT_SHEETS: &[&str] = &[
@@ -469,6 +384,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "What if",
     "Cost build-up",
     "Sizing",
+    "Code sizes",
     "Loads",
     "Friction",
     "Take-off",
@@ -478,6 +394,7 @@ pub const RESULT_SHEETS: &[&str] = &[
     "Cut plan",
     "Checks",
     "Hours",
+    "Schedule",
     "Revisions",
     "Findings",
     "Defaults",

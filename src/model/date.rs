@@ -23,6 +23,26 @@ pub fn parse_date(text: &str) -> Option<Decimal> {
     (days >= 61).then(|| Decimal::from(days))
 }
 
+/// Days of a date as people type it: ISO with or without its zeros (`2026-5-3`), or month, day and year as they are
+/// written in the US (`5/3/2026`). Years have four digits; anything else could be more than one day.
+pub fn parse_typed_date(text: &str) -> Option<Decimal> {
+    let text = text.trim();
+    let parts = |sign: char| {
+        let parts: Vec<&str> = text.split(sign).collect();
+        let digits = |part: &&str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+        (parts.len() == 3 && parts.iter().all(digits)).then_some(parts)
+    };
+    let iso = |year: &str, month: &str, day: &str| {
+        let whole = year.len() == 4 && month.len() <= 2 && day.len() <= 2;
+        whole.then(|| parse_date(&format!("{year}-{month:0>2}-{day:0>2}"))).flatten()
+    };
+    match (parts('-'), parts('/')) {
+        (Some(dashed), _) => iso(dashed[0], dashed[1], dashed[2]),
+        (_, Some(slashed)) => iso(slashed[2], slashed[0], slashed[1]),
+        _ => parse_date(text),
+    }
+}
+
 /// Year, month and day of a serial number; a time of day is dropped. `None` outside 1899-12-30 to 9999-12-31.
 /// Programs count a 29 February 1900 that never was, so earlier days come out a day early.
 pub fn civil_date(serial: Decimal) -> Option<(i64, u8, u8)> {
@@ -61,6 +81,17 @@ mod tests {
         assert_eq!(parse_date("2026-01-02"), Some(Decimal::from(46024)));
         assert_eq!(parse_date("2000-02-29"), Some(Decimal::from(36585)));
         assert_eq!(parse_date("2001-02-29"), None);
+    }
+
+    #[test]
+    fn dates_are_read_as_they_are_typed_where_they_can_be_but_one_day() {
+        let may = parse_date("2026-05-01");
+        for text in ["2026-05-01", "2026-5-1", "5/1/2026", "05/01/2026", " 5/1/2026 "] {
+            assert_eq!(parse_typed_date(text), may, "{text}");
+        }
+        for text in ["13/1/2026", "5/1/26", "1.5.2026", "5-1-2026", "2026/5/1", "5/1", "May 1", "5/32/2026", ""] {
+            assert_eq!(parse_typed_date(text), None, "{text}");
+        }
     }
 
     #[test]

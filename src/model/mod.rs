@@ -15,10 +15,11 @@ mod phase;
 mod rows;
 mod setting;
 mod size;
+mod supply_columns;
 pub mod vocabulary;
 
 pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
-pub use date::{civil_date, date_text, parse_date};
+pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
@@ -26,7 +27,7 @@ pub use length::parse_feet;
 pub use phase::Phase;
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
-    SupplierTerms, Term, TestReading,
+    SupplierTerms, Taxed, Term, TestReading,
 };
 pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
@@ -124,7 +125,7 @@ pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValu
         SettingKind::Number(_) => SettingValue::Number(parse_number(text).ok_or("a number")?),
         SettingKind::Percent => SettingValue::Number(parse_percent(text).ok_or("a percent such as 7% or 0.07")?),
         SettingKind::Size => SettingValue::Size(Size::parse(text).ok_or("a pipe size such as 3/4 or 1-1/4")?),
-        SettingKind::Date => SettingValue::Date(parse_date(text).ok_or("a date such as 2026-05-30")?),
+        SettingKind::Date => SettingValue::Date(parse_typed_date(text).ok_or("a date such as 2026-05-30")?),
         SettingKind::Choice(list) => {
             let wanted = fold(text);
             let found = list.iter().find(|word| fold(word) == wanted);

@@ -52,6 +52,32 @@ pub enum Place {
 impl Place {
     pub const ALL: [Self; 7] =
         [Self::Inside, Self::OutsideWall, Self::CrawlSpace, Self::Attic, Self::Buried, Self::InSlab, Self::Open];
+
+    /// The word used in the workbook.
+    pub fn word(self) -> &'static str {
+        // The variants stand in the order of the words.
+        super::columns::WHERE.get(self as usize).copied().unwrap_or_default()
+    }
+}
+
+/// What a Tax cell says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Taxed {
+    /// `yes`: at the job's Tax rate.
+    ByJob,
+    /// A rate of the row's own; `no` is 0.
+    At(Decimal),
+}
+
+impl Taxed {
+    /// Reads `yes`, `no`, `3%`, `0.03`.
+    pub fn parse(text: &str) -> Option<Self> {
+        match super::fold(text).as_str() {
+            super::columns::TAXED => Some(Self::ByJob),
+            super::columns::UNTAXED => Some(Self::At(Decimal::ZERO)),
+            _ => super::parse_percent(text).filter(|share| !share.is_sign_negative()).map(Self::At),
+        }
+    }
 }
 
 #[derive(Debug, Clone)]
@@ -99,6 +125,8 @@ pub struct Device {
     pub on_run: At<Arc<str>>,
     /// One of [`super::columns::DEVICE_KINDS`].
     pub kind: At<Arc<str>>,
+    /// The kind as it stands in the cell: an everyday name, other letters.
+    pub written: At<Arc<str>>,
     pub size: Field<Size>,
     pub rated_gpm: Field<Decimal>,
     pub loss_psi: Field<Decimal>,
@@ -140,6 +168,8 @@ pub struct Price {
     pub minimum_units: Field<Decimal>,
     /// Units bought already for this job.
     pub bought: Field<Decimal>,
+    /// Blank takes the job's Tax rate.
+    pub tax: Field<Taxed>,
     pub supplier: Field<Arc<str>>,
     pub part: Field<Arc<str>>,
     /// What the supplier is told beyond kind and size.
@@ -207,6 +237,8 @@ pub struct OtherCost {
     pub unit: Field<Arc<str>>,
     pub quantity: Field<Decimal>,
     pub price: Field<Decimal>,
+    /// Blank is untaxed.
+    pub tax: Field<Taxed>,
     pub note: Field<Arc<str>>,
 }
 
@@ -227,6 +259,8 @@ pub struct Term {
     pub kind: At<Arc<str>>,
     pub text: At<Arc<str>>,
     pub amount: Field<Decimal>,
+    /// What an alternate changes, as `--set` takes it.
+    pub change: Field<Arc<str>>,
 }
 
 #[derive(Debug, Clone)]

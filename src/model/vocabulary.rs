@@ -70,3 +70,62 @@ pub const PART_KINDS: &[&str] = &[
 
 /// How things are sold.
 pub const SOLD_BY: &[&str] = &["each", "bag", "box", "stick", "coil", "ft"];
+
+/// Everyday names of device kinds, and the kinds they are.
+const DEVICE_ALIASES: &[(&str, &[&str])] = &[
+    ("meter", &["water meter"]),
+    ("softener", &["water softener", "softner"]),
+    ("filter", &["water filter", "sediment filter", "whole house filter"]),
+    (
+        "tank heater",
+        &["tank water heater", "storage heater", "storage water heater", "gas water heater", "electric water heater"],
+    ),
+    ("tankless heater", &["tankless", "tankless water heater", "instantaneous heater", "on-demand water heater"]),
+    (
+        "backflow preventer",
+        &["backflow", "backflow device", "backflow assembly", "RPZ", "RP", "reduced pressure backflow preventer"],
+    ),
+    ("double check valve", &["double check", "double check valve assembly", "double check backflow preventer", "DCVA"]),
+    (
+        "regulator",
+        &["PRV", "pressure reducing valve", "pressure reducer", "pressure regulator", "water pressure regulator"],
+    ),
+    ("check valve", &["check", "non-return valve", "one way valve"]),
+    (
+        "shutoff valve",
+        &["shutoff", "main shutoff", "main valve", "ball valve", "gate valve", "isolation valve", "stop valve"],
+    ),
+    ("manifold", &["header", "PEX manifold"]),
+    ("expansion tank", &["thermal expansion tank"]),
+    ("hammer arrester", &["arrester", "arrestor", "hammer arrestor", "water hammer arrester", "water hammer arrestor"]),
+];
+
+/// The device kind that an everyday name means. A `water heater` may be either of two kinds, and is none.
+pub fn device_kind(name: &str) -> Option<&'static str> {
+    let wanted = super::fold(name);
+    let means = |(kind, aliases): &&(&'static str, &[&str])| {
+        super::fold(kind) == wanted || aliases.iter().any(|alias| super::fold(alias) == wanted)
+    };
+    DEVICE_ALIASES.iter().find(means).map(|(kind, _)| *kind)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::columns::DEVICE_KINDS;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn each_everyday_name_means_one_device_kind() {
+        let mut seen = BTreeSet::new();
+        for (kind, aliases) in DEVICE_ALIASES {
+            assert!(DEVICE_KINDS.contains(kind), "{kind}");
+            for alias in *aliases {
+                assert!(seen.insert(crate::model::fold(alias)), "{alias} twice");
+                assert!(!DEVICE_KINDS.contains(alias), "{alias} is a kind itself");
+                assert_eq!(device_kind(&alias.to_uppercase()), Some(*kind));
+            }
+        }
+        assert_eq!(device_kind("water heater"), None);
+    }
+}

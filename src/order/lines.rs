@@ -151,9 +151,9 @@ fn number_of(context: &Context, line: usize, price: usize) -> u32 {
     if of.is_break() { before.max(1) } else { before + 1 }
 }
 
-type Rank = (usize, String, Vec<Reverse<Size>>, usize, String, Vec<Reverse<Size>>, usize);
+type Rank = (bool, usize, String, Vec<Reverse<Size>>, usize, String, Vec<Reverse<Size>>, usize);
 
-/// Groups as they are picked. Fittings by material, then size, as their bins are; everything else by kind first.
+/// What is ordered first, then what is only asked for. Groups as they are picked. Fittings by material, then size, as their bins are; everything else by kind first.
 fn rank(context: &Context, line: &OrderLine) -> Rank {
     let groups = context.rules.picking_groups();
     let group = groups.iter().position(|group| **group == *line.group).unwrap_or(groups.len());
@@ -164,7 +164,7 @@ fn rank(context: &Context, line: &OrderLine) -> Rank {
         false => (String::new(), Vec::new()),
     };
     let rest = format!("{}|{}", line.key.kind, line.key.material);
-    (group, material, largest, kind, rest, sizes, line.price.unwrap_or(usize::MAX))
+    (line.quote, group, material, largest, kind, rest, sizes, line.price.unwrap_or(usize::MAX))
 }
 
 /// The lines of a list that some phases need, with their part of the quantity; all of them when `phases` is empty.

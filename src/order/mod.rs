@@ -83,7 +83,9 @@ impl Order {
         let number = lines::plain(&job.text(Setting::OrderNumber));
         let words = [&*number].into_iter().filter(|word| !word.is_empty());
         let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
-        format!("{}: {}", format!("Order {}", words.join(", ")).trim_end(), self.supplier_name())
+        let asks_only = self.quotes() == self.lines.len();
+        let what = if asks_only { "Request for prices" } else { "Order" };
+        format!("{}: {}", format!("{what} {}", words.join(", ")).trim_end(), self.supplier_name())
     }
 
     /// How many of its lines ask for a price.
@@ -169,6 +171,9 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     }
     if job.text(Setting::DeliverTo).trim().is_empty() && job.text(Setting::Site).trim().is_empty() {
         findings.push(Finding::everywhere(Code::OrderWithoutAddress));
+    }
+    if job.text(Setting::DeliverContact).trim().is_empty() {
+        findings.push(Finding::everywhere(Code::OrderWithoutContact));
     }
     let mut nameless: Vec<usize> = orders
         .iter()

@@ -83,6 +83,9 @@ fn bid(job: &Job) -> String {
     }
 }
 
+/// Over the lines that are asked for: they stand apart, so that nobody picks them.
+const TO_QUOTE: &str = "please quote, not ordered";
+
 struct Columns {
     table: TableId,
     all: Vec<ColumnId>,
@@ -126,10 +129,11 @@ fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
     let mut group = None;
     let (mut first, mut last) = (None, 0);
     for (at, line) in order.lines.iter().enumerate() {
-        if group != Some(&line.group) {
-            group = Some(&line.group);
+        let of = if line.quote { TO_QUOTE } else { &*line.group };
+        if group != Some(of) {
+            group = Some(of);
             let row = book.row(columns.table);
-            band(book, &columns, row, &capital(&line.group));
+            band(book, &columns, row, &capital(of));
             last += 1;
         }
         put_line(book, &columns, at + 1, line);

@@ -1,16 +1,36 @@
 //! Beside the bid's material: what the packs, sticks and coils cost that are bought for it.
 //!
 //! The bid charges feet and pieces at unit prices, waste included; the counter sells whole packs. The two are reckoned
-//! apart and stand side by side.
+//! apart and stand side by side, tied to Buying.
 
 use super::Context;
+use super::lines::LineColumns;
+use super::totals::Totals;
 use crate::buy::Purchases;
-use crate::figure::{Book, CellKind, Column, Term};
+use crate::figure::{Book, CellKind, Term};
 use crate::unit::Unit;
 
-pub(super) fn put(book: &mut Book, context: &Context, purchases: &Purchases, to_buy: &Column) {
-    if to_buy.values().is_empty() {
-        return;
+/// What whole packs do to the cash, as figures.
+#[derive(Debug)]
+pub struct Beside {
+    /// What the packs cost over what the cash counts for them, sales tax included; below zero where they cost less.
+    pub more: Term,
+    /// The cash out of pocket with whole packs in it.
+    pub cash: Term,
+    /// What is left over of the packs is worth so much.
+    pub left_over: Term,
+}
+
+/// `None` where the take-off has no lines.
+pub(super) fn put(
+    book: &mut Book,
+    context: &Context,
+    purchases: &Purchases,
+    lines: &LineColumns,
+    totals: &Totals,
+) -> Option<Beside> {
+    if lines.to_buy.values().is_empty() {
+        return None;
     }
     let list = book.list(context.cost, "Beside it: what the packs cost");
     let words = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
@@ -19,11 +39,20 @@ pub(super) fn put(book: &mut Book, context: &Context, purchases: &Purchases, to_
         let row = book.row(list);
         book.mark(row, kind);
         book.label(row, words, label);
-        book.put(row, value, term)
+        match term.expr() {
+            crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
+            _ => book.put(row, value, term),
+        }
     };
     let packs = put("Packs, sticks and coils (Buying)", purchases.total.clone(), CellKind::Plain);
-    let bid = put("Material to buy at unit prices, in the cash", Term::sum(to_buy).cents(), CellKind::Plain);
-    let more = put("Packs cost more than the bid's unit prices by", &packs - &bid, CellKind::Total);
-    let left = put("Worth of what is left over of them", purchases.left_over.clone(), CellKind::Plain);
-    put("More, left-overs taken off", more - left, CellKind::Plain);
+    let packs_tax = put("Sales tax on them", Term::sum(&purchases.tax).cents(), CellKind::Plain);
+    let bid = put("Material to buy at unit prices, in the cash", Term::sum(&lines.to_buy).cents(), CellKind::Plain);
+    let tax = Term::sum_product(&lines.to_buy, &lines.tax_rate).cents();
+    let tax = put("Sales tax on it, in the cash", tax, CellKind::Plain);
+    let more = &packs + &packs_tax - &bid - &tax;
+    let more = put("Packs cost more than the cash counts by", more, CellKind::Total);
+    let cash = put("Cash out of pocket with whole packs", &totals.cash_total + &more, CellKind::Total);
+    let left_over = put("Worth of what is left over of the packs", purchases.left_over.clone(), CellKind::Plain);
+    put("More, left-overs taken off", &more - &left_over, CellKind::Plain);
+    Some(Beside { more, cash, left_over })
 }

@@ -4,7 +4,7 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::Price;
+use crate::model::{Price, Setting};
 use crate::rules::Item;
 use crate::takeoff::Line;
 use crate::unit::Unit;
@@ -22,6 +22,12 @@ pub struct Bought {
     pub stock: Term,
 }
 
+/// What was paid for each row, and the rate of tax on it.
+pub(super) struct Paid {
+    pub paid: Column,
+    pub tax_rate: Column,
+}
+
 struct Columns {
     item: ColumnId,
     supplier: ColumnId,
@@ -29,6 +35,7 @@ struct Columns {
     pack: ColumnId,
     price: ColumnId,
     paid: ColumnId,
+    tax_rate: ColumnId,
     quantity: ColumnId,
     wanted: ColumnId,
     left: ColumnId,
@@ -38,8 +45,8 @@ struct Columns {
     stock: ColumnId,
 }
 
-/// The table of what is bought, when anything is; and the column of what was paid.
-pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Option<(Bought, Column)> {
+/// The table of what is bought, when anything is; and what was paid.
+pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Option<(Bought, Paid)> {
     let bought = |price: &Price| price.bought.value.is_some_and(|units| !units.is_zero());
     if !context.job.prices.iter().any(bought) {
         return None;
@@ -68,7 +75,7 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
         book.put(row, column, Term::sum(&column_of).cents())
     };
     let bought = Bought { paid: total(columns.paid), returns: total(columns.returns), stock: total(columns.stock) };
-    let paid = book.stretch(columns.paid, 0, last);
+    let paid = Paid { paid: book.stretch(columns.paid, 0, last), tax_rate: book.stretch(columns.tax_rate, 0, last) };
     book.words(
         context.cost,
         Look::Small,
@@ -93,6 +100,7 @@ fn columns(book: &mut Book, table: TableId) -> Columns {
         returns: book.column(table, "Back for them", Unit::Money),
         rest: book.column(table, "Rest, into stock", Unit::Quantity),
         stock: book.column(table, "What it cost", Unit::Money),
+        tax_rate: book.column_like(table, "Tax rate", Unit::Percent, 0.0, CellKind::Quiet),
     }
 }
 
@@ -136,6 +144,8 @@ fn put_row(
     let one = book.number_input(&price.price, Decimal::ZERO);
     let one = book.put(row, columns.price, one);
     book.put(row, columns.paid, (&units * &one).cents());
+    let rate = book.tax_input(&price.tax, &context.settings.get(Setting::TaxRate), true);
+    book.put(row, columns.tax_rate, rate);
     let quantity = book.put(row, columns.quantity, &units * &pack);
     let wanted = match line {
         Some(_) => book.put(row, columns.wanted, still.max(&Term::number(0))),

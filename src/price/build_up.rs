@@ -1,9 +1,11 @@
 //! From cost to price, phase by phase: material, tax, labor, other costs; overhead, profit, contingency; permit and
-//! allowances; the total. And beside it what leaves the owner's pocket.
+//! allowances; the total.
 
-use super::Context;
+use super::bought::Paid;
 use super::lines::LineColumns;
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use super::totals::{self, Hired, Totals};
+use super::{Context, basis};
+use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{Phase, Setting};
 use crate::unit::Unit;
@@ -34,10 +36,12 @@ pub struct BuildUp {
     pub labor_total: Term,
     /// The bid's total: `Bid_total`.
     pub total: Term,
-    /// What leaves the owner's pocket: `Cash_total`.
-    pub cash_total: Term,
-    pub owner_hours: Term,
-    pub hired_hours: Term,
+    /// The total beside the cash out of pocket.
+    pub totals: Totals,
+    /// What overhead and profit are shares of, in words.
+    pub bases: [&'static str; 2],
+    /// How many lines of which something is needed have no price.
+    pub unpriced: Term,
 }
 
 /// One part of the price, as figures.
@@ -53,10 +57,10 @@ pub(super) struct Tables {
     label: ColumnId,
     phases: [ColumnId; 5],
     whole: ColumnId,
-    cash: TableId,
-    cash_label: ColumnId,
-    cash_value: ColumnId,
+    totals: totals::Table,
     other: TableId,
+    /// The hired wage an hour, burden included.
+    hired_rate: Term,
 }
 
 pub(super) fn tables(book: &mut Book, context: &Context) -> Tables {
@@ -64,11 +68,10 @@ pub(super) fn tables(book: &mut Book, context: &Context) -> Tables {
     let label = book.column_like(build_up, "What", Unit::None, 36.0, CellKind::Plain);
     let phases = PHASE_COLUMNS.map(|heading| book.column(build_up, heading, Unit::Money));
     let whole = book.column_like(build_up, "Whole job", Unit::Money, 0.0, CellKind::Total);
-    let cash = book.table(context.cost, "Cash out of pocket");
-    let cash_label = book.column_like(cash, "What", Unit::None, 36.0, CellKind::Plain);
-    let cash_value = book.column(cash, "Whole job", Unit::Money);
+    let hired_rate = basis::put(book, context);
+    let totals = totals::Table::put(book, context);
     let other = book.table(context.cost, "Other costs");
-    Tables { build_up, label, phases, whole, cash, cash_label, cash_value, other }
+    Tables { build_up, label, phases, whole, totals, other, hired_rate }
 }
 
 /// A row of the build-up: five phases and the whole.
@@ -82,25 +85,32 @@ pub(super) fn build_up(
     context: &Context,
     tables: &Tables,
     lines: &LineColumns,
-    paid: Option<&Column>,
+    paid: Option<&Paid>,
     findings: &mut Vec<Finding>,
 ) -> BuildUp {
     let setting = |setting: Setting| context.settings.get(setting);
     let zero = || Term::number(0);
-    let other_costs = other_costs(book, context, tables);
+    let (other_costs, other_tax) = other_costs(book, context, tables);
 
     let material = money_row(book, tables, "Material, waste included", |book, phase, row| {
         let sum = lines.by_phase.get(phase).map(Term::sum).unwrap_or_else(zero);
         let _ = (book, row);
         sum
     });
-    let tax = money_row(book, tables, "Sales tax on material", |_, phase, _| {
-        &material.phases[phase] * setting(Setting::TaxRate)
+    let tax_words = match &other_tax {
+        Some(_) => "Sales tax on material and taxed other costs",
+        None => "Sales tax on material",
+    };
+    let tax = money_row(book, tables, tax_words, |_, phase, _| {
+        let material = lines.by_phase.get(phase).map(|money| Term::sum_product(money, &lines.tax_rate));
+        let other = other_tax.as_ref().map(|tax| tax.phases[phase].clone());
+        let parts: Vec<&Term> = material.iter().chain(&other).collect();
+        Term::total(&parts)
     });
-    let hired_rate = setting(Setting::LaborRate) * (Term::number(1) + setting(Setting::LaborBurden));
+    let hired_rate = &tables.hired_rate;
     let labor = money_row(book, tables, "Labor at the hired rate, burden included", |_, phase, _| {
         match Phase::ALL.get(phase) {
-            Some(phase) => context.labor.in_phase(*phase) * &hired_rate,
+            Some(phase) => context.labor.in_phase(*phase) * hired_rate,
             None => zero(),
         }
     });
@@ -110,7 +120,7 @@ pub(super) fn build_up(
     });
     book.mark(direct_row(tables, 4), CellKind::Total);
     let (overhead_share, profit_share) = (setting(Setting::Overhead), setting(Setting::Profit));
-    let on_price = &*context.job.text(Setting::Markup) == "on price";
+    let on_price = basis::on_price(context);
     let shares = overhead_share.value().as_f64() + profit_share.value().as_f64();
     if on_price && shares >= 1.0 {
         let place = context.job.settings.get(&Setting::Profit).and_then(|field| field.cell.clone());
@@ -119,15 +129,13 @@ pub(super) fn build_up(
     }
     // On price: overhead and profit are shares of direct cost + overhead + profit.
     let divisor = Term::number(1) - &overhead_share - &profit_share;
-    let (overhead_words, profit_words) = match on_price {
-        true => ("Overhead, share of price before contingency", "Profit, share of price before contingency"),
-        false => ("Overhead, share of direct cost", "Profit, share of direct cost and overhead"),
-    };
-    let overhead = money_row(book, tables, overhead_words, |_, phase, _| match on_price {
+    let bases = [basis::overhead(on_price), basis::profit(on_price)];
+    let words = |name: &str, base: &str| format!("{name}, share of {base}");
+    let overhead = money_row(book, tables, &words("Overhead", bases[0]), |_, phase, _| match on_price {
         true => &direct.phases[phase] * &overhead_share / &divisor,
         false => &direct.phases[phase] * &overhead_share,
     });
-    let profit = money_row(book, tables, profit_words, |_, phase, _| match on_price {
+    let profit = money_row(book, tables, &words("Profit", bases[1]), |_, phase, _| match on_price {
         true => &direct.phases[phase] * &profit_share / &divisor,
         false => (&direct.phases[phase] + &overhead.phases[phase]) * &profit_share,
     });
@@ -176,7 +184,23 @@ pub(super) fn build_up(
         part("Allowances", &allowance),
         part("Up to the minimum charge", &top_up),
     ];
-    let (owner_hours, hired_hours, cash_total) = cash(book, context, tables, lines, paid, &hired_rate, &other.whole);
+    let other_tax = other_tax.map_or_else(zero, |tax| tax.whole);
+    let hired = Hired {
+        material: &material.whole,
+        tax: &tax.whole,
+        labor: &labor.whole,
+        other: &other.whole,
+        other_tax: &other_tax,
+        overhead: &overhead.whole,
+        profit: &profit.whole,
+        contingency: &contingency.whole,
+        permit: &permit.whole,
+        allowance: &allowance.whole,
+        top_up: &top_up.whole,
+        total: &price.whole,
+        rate: hired_rate,
+    };
+    let totals = tables.totals.fill(book, context, lines, paid, &hired);
     BuildUp {
         material_total: material.whole,
         labor_total: labor.whole,
@@ -191,9 +215,9 @@ pub(super) fn build_up(
         price: price.phases,
         parts: cost_parts,
         total: price.whole,
-        cash_total,
-        owner_hours,
-        hired_hours,
+        totals,
+        bases,
+        unpriced: lines.unpriced.clone(),
     }
 }
 
@@ -212,7 +236,7 @@ fn money_row(
     book.label(row, tables.label, label);
     let phases: [Term; 5] = std::array::from_fn(|phase| {
         let money = term(book, phase, row);
-        match &**money.expr() {
+        match money.expr() {
             // Nothing of the kind can fall on this phase: a plain 0 says so better than a formula.
             crate::figure::Expr::Const(value) => {
                 book.rule(row, tables.phases[phase], value.clone(), &"does not arise".into())
@@ -224,14 +248,25 @@ fn money_row(
     Row { phases, whole }
 }
 
-/// Other costs by phase, from their own table.
-fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> [Term; 5] {
+/// Sales tax on other costs.
+struct OtherTax {
+    phases: [Term; 5],
+    whole: Term,
+}
+
+/// Other costs by phase, from their own table; and the sales tax on them, where the sheet has a column for it.
+fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5], Option<OtherTax>) {
     let item = book.column_like(tables.other, "Item", Unit::None, 36.0, CellKind::Plain);
     let phase = book.column(tables.other, "Phase", Unit::None);
     let quantity = book.column(tables.other, "Quantity", Unit::Quantity);
     let price = book.column(tables.other, "Price", Unit::Money);
     let amount = book.column(tables.other, "Amount", Unit::Money);
-    for cost in &context.job.other_costs {
+    let costs = &context.job.other_costs;
+    let taxed = costs.iter().any(|cost| cost.tax.cell.is_some()).then(|| {
+        let rate = book.column(tables.other, "Tax rate", Unit::Percent);
+        (rate, book.column(tables.other, "Sales tax", Unit::Money))
+    });
+    for cost in costs {
         let row = book.row(tables.other);
         let name = book.input_cell(&cost.item.place, Value::Text(cost.item.value.clone()));
         book.put(row, item, name);
@@ -241,16 +276,28 @@ fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> [Term; 5]
         let count = book.put(row, quantity, count);
         let one = book.number_input(&cost.price, Decimal::ZERO);
         let one = book.put(row, price, one);
-        book.put(row, amount, (count * one).cents());
+        let all = book.put(row, amount, (count * one).cents());
+        if let Some((rate_column, tax)) = taxed {
+            let rate = book.tax_input(&cost.tax, &context.settings.get(Setting::TaxRate), false);
+            let rate = book.put(row, rate_column, rate);
+            book.put(row, tax, (all * rate).cents());
+        }
     }
-    if context.job.other_costs.is_empty() {
-        return std::array::from_fn(|_| Term::number(0));
+    if costs.is_empty() {
+        return (std::array::from_fn(|_| Term::number(0)), None);
     }
-    let (phase, amount) = (book.whole(phase), book.whole(amount));
-    std::array::from_fn(|index| {
-        let word = Phase::ALL.get(index).map_or("general", |phase| phase.word());
-        Term::sum_where(&amount, &[(&phase, &Term::text(word))])
-    })
+    let phase = book.whole(phase);
+    let mut by_phase = |column: ColumnId| {
+        let money = book.whole(column);
+        std::array::from_fn(|index| {
+            let word = Phase::ALL.get(index).map_or("general", |phase| phase.word());
+            Term::sum_where(&money, &[(&phase, &Term::text(word))])
+        })
+    };
+    let amounts = by_phase(amount);
+    let phases = taxed.map(|(_, tax)| by_phase(tax));
+    let tax = taxed.zip(phases).map(|((_, tax), phases)| OtherTax { phases, whole: Term::sum(&book.whole(tax)) });
+    (amounts, tax)
 }
 
 /// The allowances of the Terms sheet, summed.
@@ -264,47 +311,4 @@ fn allowances(book: &mut Book, context: &Context) -> Term {
         .collect();
     let amounts: Vec<&Term> = amounts.iter().collect();
     Term::total(&amounts)
-}
-
-/// What leaves the owner's pocket: material that is not on hand and its tax, hired hours, other costs, permit,
-/// allowances and contingency; no wage, overhead or profit of the owner's own.
-fn cash(
-    book: &mut Book,
-    context: &Context,
-    tables: &Tables,
-    lines: &LineColumns,
-    paid: Option<&Column>,
-    hired_rate: &Term,
-    other: &Term,
-) -> (Term, Term, Term) {
-    let setting = |setting: Setting| context.settings.get(setting);
-    let put = |book: &mut Book, words: &str, term: Term, unit: Unit, kind: CellKind| {
-        let row = book.row(tables.cash);
-        book.mark(row, kind);
-        book.label(row, tables.cash_label, words);
-        let term = if unit == Unit::Money { term.cents() } else { term };
-        let term = book.put(row, tables.cash_value, term);
-        book.unit(&term, unit);
-        term
-    };
-    let plain = CellKind::Plain;
-    let to_buy = put(book, "Material to buy, on hand left out", Term::sum(&lines.to_buy), Unit::Money, plain);
-    let paid = paid.map(|paid| put(book, "Material bought already", Term::sum(paid), Unit::Money, plain));
-    let material: Vec<&Term> = std::iter::once(&to_buy).chain(&paid).collect();
-    let material = Term::total(&material);
-    let tax = put(book, "Sales tax on it", &material * setting(Setting::TaxRate), Unit::Money, plain);
-    let hired = put(book, "Hired hours", context.labor.by("hired"), Unit::Hours, plain);
-    let wages = put(book, "Hired labor, burden included", &hired * hired_rate, Unit::Money, plain);
-    let other = put(book, "Other costs", other.clone(), Unit::Money, plain);
-    let permit = put(book, "Permit", setting(Setting::Permit), Unit::Money, plain);
-    let allowance = allowances(book, context);
-    let allowance = put(book, "Allowances", allowance, Unit::Money, plain);
-    let base = Term::total(&[&material, &tax, &wages, &other]);
-    let reserve = put(book, "Contingency on these costs", base * setting(Setting::Contingency), Unit::Money, plain);
-    let all = Term::total(&[&material, &tax, &wages, &other, &permit, &allowance, &reserve]);
-    let total = put(book, "Cash out of pocket", all, Unit::Money, CellKind::Total);
-    book.name(&total, "Cash_total");
-    let own = put(book, "Owner's own hours, not in the cash", context.labor.by("owner"), Unit::Hours, plain);
-    put(book, "Worth of them at the owner's rate", &own * setting(Setting::OwnerRate), Unit::Money, plain);
-    (own, hired, total)
 }

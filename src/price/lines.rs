@@ -3,11 +3,14 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::{Phase, Price};
+use crate::model::{Phase, Price, Setting};
 use crate::takeoff::{Line, matches_item};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
+
+/// What the check says of a line that nobody has priced.
+const NO_PRICE: &str = "no price";
 
 /// A take-off line with its money.
 #[derive(Debug)]
@@ -28,6 +31,10 @@ pub struct PricedLine {
 pub(super) struct LineColumns {
     pub by_phase: [Column; 4],
     pub to_buy: Column,
+    /// The rate of sales tax on each line.
+    pub tax_rate: Column,
+    /// How many lines of which something is needed have no price.
+    pub unpriced: Term,
 }
 
 /// An offer that could fill a line.
@@ -50,6 +57,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let chosen = book.column_like(table, "Chosen offer", Unit::Each, 9.0, CellKind::Plain);
     let supplier = book.column_like(table, "Supplier", Unit::None, 20.0, CellKind::Plain);
     let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
+    let tax_rate = book.column(table, "Tax rate", Unit::Percent);
     let phases = Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Money));
     let amount = book.column(table, "Amount", Unit::Money);
     let to_buy = book.column(table, "Of it to buy", Unit::Money);
@@ -66,24 +74,28 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         let (price, from) = match pick.map(|i| &offers[i]) {
             Some(offer) => {
                 let price = book.put(row, unit_price, offer.unit_price.clone());
+                let rate = book.tax_input(&offer.row.tax, &context.settings.get(Setting::TaxRate), true);
+                book.put(row, tax_rate, rate);
                 let from = offer.row.supplier.get().unwrap_or_default();
                 if let (false, Some(place)) = (from.is_empty(), &offer.row.supplier.cell) {
                     let words = book.input_cell(place, Value::Text(from.clone()));
                     book.put(row, supplier, words);
                 }
                 let sheet_row = Value::Exact(Decimal::from(offer.row.row + 1));
-                let choice = book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, pick, &offers));
+                let choice =
+                    book.choose(row, chosen, sheet_row, check, |_| cheapest(&price, &line.needed, pick, &offers));
                 book.link(&choice, &offer.row.kind.place);
                 (price, from)
             }
             None => {
                 book.label(row, supplier, "no price");
                 let none = book.rule(row, unit_price, Value::Exact(Decimal::ZERO), &"no price".into());
-                let short = line.needed.above(&Term::number(0)).pick(&Term::text("no price"), &Term::text("OK"));
+                let short = line.needed.above(&Term::number(0)).pick(&Term::text(NO_PRICE), &Term::text("OK"));
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
                     let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-                    findings.push(Finding::everywhere(Code::NoPrice { item: line.item.text(), quantity }));
+                    let code = Code::NoPrice { item: line.item.text(), quantity };
+                    findings.push(Finding::near(line.first.as_ref(), code));
                 }
                 (none, Arc::from(""))
             }
@@ -109,9 +121,31 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     if context.take_off.lines.iter().any(|line| line.idle) {
         book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
     }
+    let checks = book.whole(check);
+    let unpriced = unpriced(book, context, &checks);
     let whole = |book: &mut Book, column: ColumnId| book.whole(column);
-    let columns = LineColumns { by_phase: phases.map(|column| whole(book, column)), to_buy: whole(book, to_buy) };
+    let columns = LineColumns {
+        by_phase: phases.map(|column| whole(book, column)),
+        to_buy: whole(book, to_buy),
+        tax_rate: whole(book, tax_rate),
+        unpriced,
+    };
     (priced_lines, columns)
+}
+
+/// How many of the lines stand at nothing though something is needed of them.
+fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
+    let list = book.list(context.cost, "");
+    let label = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
+    let row = book.row(list);
+    book.label(row, label, "Lines needed that have no price");
+    let count = match checks.values().is_empty() {
+        true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is needed".into()),
+        false => book.put(row, value, Term::count_where(&[(checks, &Term::text(NO_PRICE))])),
+    };
+    book.name(&count, "Lines_without_price");
+    count
 }
 
 /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
@@ -147,18 +181,22 @@ fn pick(context: &Context, line: &Line, offers: &[Offer]) -> Option<usize> {
     still.or_else(|| holding.min_by(|a, b| price(&offers[*a]).total_cmp(&price(&offers[*b]))))
 }
 
-/// `OK` while no other offer is cheaper, and the price break that was chosen is reached.
-fn cheapest(price: &Term, picked: Option<usize>, offers: &[Offer]) -> Term {
+/// `OK` while no other offer is cheaper, and the price break that was chosen is reached; where there is no other, while
+/// there is a price.
+fn cheapest(price: &Term, needed: &Term, picked: Option<usize>, offers: &[Offer]) -> Term {
     let others = offers.iter().enumerate().filter(|(i, _)| Some(*i) != picked);
     let others = others.map(|(_, offer)| match &offer.reached {
         // One that is not reached is no cheaper than what is chosen.
         Some(reached) => reached.pick(&offer.unit_price, price),
         None => offer.unit_price.clone(),
     });
-    let ok = Term::text("OK");
+    let (ok, zero) = (Term::text("OK"), Term::number(0));
     let verdict = match others.reduce(|a, b| a.min(&b)) {
         Some(least) => price.above(&least).pick(&Term::text("cheaper offer"), &ok),
-        None => price.above(&Term::number(0)).pick(&ok, &Term::text("no price")),
+        None => {
+            let missing = zero.at_least(price).and(&needed.above(&zero));
+            missing.pick(&Term::text(NO_PRICE), &ok)
+        }
     };
     match picked.and_then(|picked| offers[picked].reached.as_ref()) {
         Some(reached) => reached.pick(&verdict, &Term::text("break not reached")),

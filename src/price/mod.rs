@@ -5,14 +5,20 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod alternates;
+mod basis;
 mod beside;
 mod bought;
 mod build_up;
 mod lines;
+mod totals;
 
+pub use alternates::{Alternate, PricedAlternate};
+pub use beside::Beside;
 pub use bought::Bought;
 pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
 pub use lines::PricedLine;
+pub use totals::Totals;
 
 use crate::buy::Purchases;
 use crate::figure::settings::Settings;
@@ -33,6 +39,8 @@ pub struct Context<'a> {
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
+    /// Alternates that were priced as whole jobs.
+    pub alternates: &'a [Alternate],
     /// True when offers come from the bid that is read.
     pub hold: bool,
 }
@@ -44,6 +52,9 @@ pub struct Bid {
     pub build_up: BuildUp,
     /// `None` where nothing is bought yet.
     pub bought: Option<Bought>,
+    /// `None` where the price alone is asked for, or nothing is needed.
+    pub beside: Option<Beside>,
+    pub alternates: Vec<PricedAlternate>,
 }
 
 /// The whole stage.
@@ -54,8 +65,8 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     let (lines, columns) = lines::lines(book, context, &mut findings);
     let (bought, paid) = bought::put(book, context, &mut findings).unzip();
     let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
-    if let Some(purchases) = context.purchases {
-        beside::put(book, context, purchases, &columns.to_buy);
-    }
-    (Bid { lines, build_up, bought }, findings)
+    let beside =
+        context.purchases.and_then(|purchases| beside::put(book, context, purchases, &columns, &build_up.totals));
+    let alternates = alternates::put(book, context, &build_up.total);
+    (Bid { lines, build_up, bought, beside, alternates }, findings)
 }

@@ -2,8 +2,10 @@
 
 use super::keep::KeptCell;
 use crate::finding::{Code, Sink, excerpt, nearest};
+use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{
-    Field, Raw, Size, civil_date, date_text, fold, parse_date, parse_feet, parse_number, parse_percent,
+    Field, Raw, Size, Taxed, civil_date, date_text, fold, parse_date, parse_feet, parse_number, parse_percent,
+    parse_typed_date,
 };
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -134,17 +136,29 @@ impl<'a> Cell<'a> {
     /// A share: 0.07 is 7 %.
     pub fn percent(&self, sink: &mut Sink, negative: bool) -> Field<Decimal> {
         self.with(sink, |raw, sink| {
-            let expected = "a percent such as 7% or 0.07";
-            let share = match raw {
-                // A cell that shows percents holds the share itself: 150 % is 1.5 in it.
-                Raw::Number(number) if self.kept.is_some_and(KeptCell::is_percent) => *number,
-                Raw::Number(number) => self.bare_percent(*number, sink).ok_or(expected)?,
-                Raw::Text(text) if text.trim().ends_with('%') => parse_percent(text).ok_or(expected)?,
-                Raw::Text(text) => parse_number(text).and_then(|n| self.bare_percent(n, sink)).ok_or(expected)?,
-                Raw::Date(_) => return Err(Refused::Date { size: false }),
-                _ => return Err(expected.into()),
-            };
+            let share = self.share(raw, sink, "a percent such as 7% or 0.07")?;
             self.signed(share, negative)
+        })
+    }
+
+    /// A share of tax, or a word for it.
+    pub fn tax(&self, sink: &mut Sink) -> Field<Taxed> {
+        let expected = "yes, no, or a percent such as 3%";
+        self.with(sink, |raw, sink| match raw {
+            Raw::Text(text) if [TAXED, UNTAXED].contains(&&*fold(text)) => Ok(Taxed::parse(text).ok_or(expected)?),
+            _ => self.share(raw, sink, expected).and_then(|share| self.signed(share, false)).map(Taxed::At),
+        })
+    }
+
+    fn share(&self, raw: &Raw, sink: &mut Sink, expected: &str) -> Result<Decimal, Refused> {
+        Ok(match raw {
+            // A cell that shows percents holds the share itself: 150 % is 1.5 in it.
+            Raw::Number(number) if self.kept.is_some_and(KeptCell::is_percent) => *number,
+            Raw::Number(number) => self.bare_percent(*number, sink).ok_or(expected)?,
+            Raw::Text(text) if text.trim().ends_with('%') => parse_percent(text).ok_or(expected)?,
+            Raw::Text(text) => parse_number(text).and_then(|n| self.bare_percent(n, sink)).ok_or(expected)?,
+            Raw::Date(_) => return Err(Refused::Date { size: false }),
+            _ => return Err(expected.into()),
         })
     }
 
@@ -196,9 +210,16 @@ impl<'a> Cell<'a> {
 
     /// Days since 1899-12-30.
     pub fn date(&self, sink: &mut Sink) -> Field<Decimal> {
-        self.with(sink, |raw, _| match raw {
+        self.with(sink, |raw, sink| match raw {
             Raw::Date(serial) if *serial >= Decimal::ONE => Ok(serial.floor()),
-            Raw::Text(text) => Ok(parse_date(text).ok_or("a date such as 2026-05-30")?),
+            Raw::Text(text) => {
+                let date = parse_typed_date(text).ok_or("a date such as 2026-05-30")?;
+                if parse_date(text) != Some(date) {
+                    let (found, date) = (excerpt(text), date_text(date));
+                    self.find(sink, Code::DateFromText { column: self.column(), found, date });
+                }
+                Ok(date)
+            }
             _ => Err("a date such as 2026-05-30".into()),
         })
     }
@@ -216,7 +237,10 @@ impl<'a> Cell<'a> {
                 return Ok(at);
             }
             let look = self.place.as_ref().is_none_or(|place| sink.has_room(place));
-            let near = if look { nearest(&text, list.iter().copied()) } else { None };
+            // "water heater" is no slip of "tank heater", and may well be meant for it.
+            let last = |text: &str| text.split_whitespace().next_back().map(fold);
+            let kindred = || list.iter().find(|word| word.contains(' ') && last(word) == last(&text)).copied();
+            let near = if look { nearest(&text, list.iter().copied()).or_else(kindred) } else { None };
             let (found, nearest) = (excerpt(&text), near.map(str::to_owned));
             Err(Refused::Code(Code::UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }))
         })

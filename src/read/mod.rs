@@ -121,6 +121,7 @@ fn is_of_rows(code: &Code) -> bool {
             | Code::WrongKind { .. }
             | Code::UnknownChoice { .. }
             | Code::SizeFromDate { .. }
+            | Code::DateFromText { .. }
             | Code::DateInCell { .. }
             | Code::FaultInCell { .. }
             | Code::NegativeValue { .. }

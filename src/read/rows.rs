@@ -7,7 +7,7 @@ use crate::finding::{Code, Finding, Sink};
 use crate::model::columns::{BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WHERE};
 use crate::model::{
     At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Received, Run, Size, Status,
-    SupplierTerms, Term, TestReading, Whereabouts, fold,
+    SupplierTerms, Term, TestReading, Whereabouts, fold, vocabulary,
 };
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -207,11 +207,17 @@ impl<'a> Row<'a> {
 
     fn device(&self, sink: &mut Sink) -> Option<Device> {
         let name = self.name("Device", sink)?;
+        let kind = self.must(self.device_kind(sink));
+        let written = match self.cell("Kind").raw() {
+            Raw::Text(text) => text.clone(),
+            _ => kind.value.clone(),
+        };
         Some(Device {
             row: self.row,
             name,
             on_run: self.must(self.text("On run", sink)),
-            kind: self.must(self.word("Kind", DEVICE_KINDS, sink)),
+            written: At { value: written, place: kind.place.clone() },
+            kind,
             size: self.size(sink),
             rated_gpm: self.number("Rated gpm", sink),
             loss_psi: self.number("Loss psi", sink),
@@ -220,6 +226,19 @@ impl<'a> Row<'a> {
             status: self.status(sink),
             note: self.text("Note", sink),
         })
+    }
+
+    /// A kind of the list, or an everyday name of one.
+    fn device_kind(&self, sink: &mut Sink) -> Field<Arc<str>> {
+        let cell = self.cell("Kind");
+        let known = match cell.raw() {
+            Raw::Text(text) => vocabulary::device_kind(text),
+            _ => None,
+        };
+        match known {
+            Some(kind) => cell.expecting(sink, "a kind of device", |_, _| Some(kind.into())),
+            None => self.word("Kind", DEVICE_KINDS, sink),
+        }
     }
 
     fn drain(&self, sink: &mut Sink) -> Option<Drain> {
@@ -250,6 +269,7 @@ impl<'a> Row<'a> {
             from_units: self.number("From units", sink),
             minimum_units: self.number("Minimum units", sink),
             bought: self.number("Bought", sink),
+            tax: self.cell("Tax").tax(sink),
             supplier: self.text("Supplier", sink),
             part: self.text("Part no.", sink),
             description: self.text("Description", sink),
@@ -278,6 +298,7 @@ impl<'a> Row<'a> {
             unit: self.text("Unit", sink),
             quantity: self.number("Quantity", sink),
             price: self.number("Price", sink),
+            tax: self.cell("Tax").tax(sink),
             note: self.text("Note", sink),
         })
     }
@@ -329,7 +350,8 @@ impl<'a> Row<'a> {
         } else {
             amount.number(sink, true)
         };
-        Some(Term { row: self.row, kind: self.must(kind), text: text?, amount })
+        let change = self.text("Change", sink);
+        Some(Term { row: self.row, kind: self.must(kind), text: text?, amount, change })
     }
 
     fn reading(&self, sink: &mut Sink) -> Option<TestReading> {

@@ -13,7 +13,8 @@ use std::io::Cursor;
 use std::sync::Arc;
 
 /// Sheets of a bid that hold choices.
-pub(super) const CHOICE_SHEETS: &[&str] = &["Sizing", "Cost build-up", "Buying", "Cut plan", "Tees", "Checks"];
+pub(super) const CHOICE_SHEETS: &[&str] =
+    &["Sizing", "Code sizes", "Cost build-up", "Buying", "Cut plan", "Tees", "Checks"];
 /// The sheet of a bid that tells its revisions.
 pub(super) const HISTORY_SHEET: &str = "Revisions";
 /// Characters a cell can hold in the programs we write for; and in all cells together.

@@ -64,7 +64,7 @@ impl Sums {
         let row = book.row(self.table);
         book.label(row, self.what, what);
         let one = book.put(row, self.one, one);
-        let other = match &**other.expr() {
+        let other = match other.expr() {
             crate::figure::Expr::Const(value) => book.rule(row, self.other, value.clone(), &"by its nature".into()),
             _ => book.put(row, self.other, other.clone()),
         };

@@ -67,6 +67,8 @@ impl Checks {
         let verdict = Verdict { list, words, value };
         let sums = book.table(sheet, "What must add up");
 
+        book.words(sheet, Look::Small, "What the job was priced on stands below, row by row; it is not printed.");
+        book.end_of_print(sheet);
         let table = book.table(sheet, "What the job was priced on");
         let columns = Columns {
             what: book.column_like(table, "What", Unit::None, 34.0, CellKind::Plain),
@@ -138,6 +140,7 @@ impl Record<'_, '_> {
                 Part::Word(named(self.book, &run.name)),
                 Part::Word(named(self.book, &run.from)),
                 self.word(&run.material),
+                self.word(&run.level),
                 self.word(&run.place),
                 self.word(&run.form),
                 self.word(&run.status),
@@ -159,7 +162,7 @@ impl Record<'_, '_> {
         for device in &self.context.job.devices {
             let parts = [
                 Part::Word(named(self.book, &device.on_run)),
-                Part::Word(named(self.book, &device.kind)),
+                Part::Word(named(self.book, &device.written)),
                 self.word(&device.size),
                 // The maker's loss counts where both of its numbers are there.
                 self.both_filled(&device.rated_gpm, &device.loss_psi),
@@ -204,7 +207,7 @@ impl Record<'_, '_> {
             self.numbered("On hand", stock.row, &parts);
         }
         for term in &self.context.job.terms {
-            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount)];
+            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount), self.word(&term.change)];
             self.numbered("Terms", term.row, &parts);
         }
     }
@@ -369,7 +372,7 @@ fn join(parts: &[Part]) -> Term {
 
 /// Words that rest on no cell are written as words.
 fn put_words(book: &mut Book, row: RowId, column: ColumnId, words: &Term) {
-    match (&**words.expr(), words.value()) {
+    match (words.expr(), words.value()) {
         (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
         _ => book.put(row, column, words.clone()),
     };

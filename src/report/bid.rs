@@ -1,9 +1,10 @@
 //! The Bid sheet: what the customer reads and signs.
 
+use super::as_priced::Checks;
 use super::cautions::{self, Limits};
 use super::money::{self, Payments};
 use super::tally::Tally;
-use super::{Context, paper, scope, terms};
+use super::{Context, flags, paper, scope, terms};
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::Setting;
 use crate::unit::Unit;
@@ -18,12 +19,13 @@ const SIGNATURE_LINES: f64 = 11.0;
 /// A rule to write on.
 const RULE: &str = "____________________________";
 
-pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Limits) -> Payments {
+pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, tally: &Tally, limits: &Limits) -> Payments {
     let sheet = context.sheets.bid;
     head(book, context);
     scope::put(book, context, tally);
     paper::keep_together(book, sheet, money::PRICE_LINES);
     money::prices(book, context);
+    flags::put(book, context, checks);
     money::choices(book, context);
     let payments = money::payments(book, context);
     let words = ["This price holds for ", " days from the date of this bid."].map(Term::text);
@@ -79,6 +81,12 @@ fn head(book: &mut Book, context: &Context) {
     put("Date", or_rule(Setting::Date), Unit::Date);
     if given(Setting::StartDate) {
         put("Work can begin", setting(Setting::StartDate), Unit::Date);
+    }
+    let calendar = &context.labor.calendar;
+    let takes = Term::join(&[&calendar.weeks.show(1), &Term::text(" weeks or so, waits between included")]);
+    put("The work takes", takes, Unit::None);
+    if given(Setting::StartDate) {
+        put("Done by about", calendar.ends.clone(), Unit::Date);
     }
     let code = [&Term::text("Figured by the tables of the "), &setting(Setting::CodeBasis)];
     let code = Term::join(&[code[0], code[1], &Term::text("; local code goes before them")]);

@@ -4,7 +4,7 @@ use super::as_priced::Checks;
 use super::findings::COUNTED;
 use super::{Context, column_of};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::finding::Severity;
+use crate::finding::{Code, Finding, Severity};
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::unit::Unit;
@@ -33,6 +33,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
     let sheet = context.sheets.glance;
     book.words(sheet, Look::Title, "At a glance");
     money(book, context);
+    side_by_side(book, context);
     let open = standing(book, context, checks, severities);
     sizes(book, context);
     let hours = hours(book, context);
@@ -101,8 +102,15 @@ fn money(book: &mut Book, context: &Context) {
     let lines = Lines::new(book, context, "Two totals");
     lines.put(book, "Hired price", build_up.total.clone(), Unit::Money, "all work at the hired rate, as on the Bid");
     let cash_words = "what the owner pays others; own hours, overhead and profit left out";
-    lines.put(book, "Cash out of pocket", build_up.cash_total.clone(), Unit::Money, cash_words);
-    let own = lines.put(book, "Owner's own hours", build_up.owner_hours.clone(), Unit::Hours, "");
+    lines.put(book, "Cash out of pocket", build_up.totals.cash_total.clone(), Unit::Money, cash_words);
+    let totals = &build_up.totals;
+    let difference = "hired price less cash; Cost build-up says why, part by part";
+    lines.put(book, "Left to the owner", totals.difference.clone(), Unit::Money, difference);
+    let own = lines.put(book, "Owner's own hours", totals.owner_hours.clone(), Unit::Hours, "");
+    let worth = "what the same hours would cost hired, burden included";
+    lines.put(book, "Worth of them at the hired rate", totals.hired_worth.clone(), Unit::Money, worth);
+    let an_hour = "all that is left to the owner, by own hour; before any tax on it";
+    lines.put(book, "Left for each of them, all told", totals.an_hour.clone(), Unit::Money, an_hour);
     let a_week = context.settings.get(Setting::OwnerHoursPerWeek);
     let weeks = a_week.above(&Term::number(0)).pick(&(&own / &a_week), &Term::number(0)).round(1);
     let row = book.row(lines.list);
@@ -111,7 +119,36 @@ fn money(book: &mut Book, context: &Context) {
     book.put(row, lines.label, words);
     let weeks = book.put(row, lines.value, weeks);
     book.unit(&weeks, Unit::Ratio);
-    lines.put(book, "Hired hours", build_up.hired_hours.clone(), Unit::Hours, "");
+    lines.put(book, "Hired hours", build_up.totals.hired_hours.clone(), Unit::Hours, "");
+    if let Some(beside) = &context.bid.beside {
+        let more = "over the feet and pieces that the cash counts; sales tax included";
+        lines.put(book, "Whole packs cost more by", beside.more.clone(), Unit::Money, more);
+        let first = "what goes out when all is ordered as Buying has it";
+        lines.put(book, "Cash with whole packs", beside.cash.clone(), Unit::Money, first);
+        let left = "left over of the packs: stock, or to take back";
+        lines.put(book, "Of it left over", beside.left_over.clone(), Unit::Money, left);
+    }
+}
+
+/// Hired price and cash beside each other, in a few groups of their parts.
+fn side_by_side(book: &mut Book, context: &Context) {
+    let build_up = &context.bid.build_up;
+    let table = book.table(context.sheets.glance, "Side by side");
+    let label = book.column_like(table, "What", Unit::None, LABEL, CellKind::Plain);
+    let mut column = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
+    let (hired, cash, difference) = (column("Hired price"), column("Cash"), column("Difference"));
+    let mut put = |words: &str, price: &Term, paid: &Term, kind: CellKind| {
+        let row = book.row(table);
+        book.mark(row, kind);
+        book.label(row, label, words);
+        let price = book.put(row, hired, price.clone());
+        let paid = book.put(row, cash, paid.clone());
+        book.put(row, difference, price - paid);
+    };
+    for group in &build_up.totals.groups {
+        put(group.words, &group.hired, &group.cash, CellKind::Plain);
+    }
+    put("All of it", &build_up.total, &build_up.totals.cash_total, CellKind::Total);
 }
 
 /// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
@@ -122,6 +159,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     lines.check(book, "Is the job still the one priced?", structure, "Checks");
     let row = lines.asked(book, "Does everything add up?", "Checks");
     let open = Open { row, column: lines.value };
+    let unpriced = &context.bid.build_up.unpriced;
+    let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
+    lines.check(book, "Does every line have its price?", priced, "Cost build-up");
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }
@@ -131,7 +171,17 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some((least, run)) = &context.sizes.least_spare {
         let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
         lines.check(book, "Does every outlet get its pressure?", short, "Sizing");
-        lines.put(book, "Least pressure to spare at an outlet", least.clone(), Unit::Psi, "");
+        let row = book.row(lines.list);
+        book.label(row, lines.label, "Least pressure to spare at an outlet");
+        let psi = book.put(row, lines.value, least.clone());
+        book.unit(&psi, Unit::Psi);
+        // Short the line above tells; little is no fault, and worth a look.
+        let little = least.at_least(&Term::number(0)).and(&Term::number(2).above(least));
+        book.put(
+            row,
+            lines.words,
+            little.pick(&Term::text("little: measure the supply at peak hours"), &Term::text("")),
+        );
         let row = book.row(lines.list);
         book.label(row, lines.label, "at the end of run");
         book.put(row, lines.value, run.clone());
@@ -183,6 +233,8 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
     let label = book.column_like(table, "Phase", Unit::None, LABEL, CellKind::Plain);
     let mut column = |heading: &str| book.column_like(table, heading, Unit::Hours, NUMBER, CellKind::Plain);
     let (owner, hired, all) = (column("Owner"), column("Hired"), column("All"));
+    let mut when = |heading: &str| book.column_like(table, heading, Unit::Date, NUMBER, CellKind::Plain);
+    let (begins, ends) = (when("Begins"), when("Ends"));
     let mut by_phase = Vec::new();
     for phase in Phase::ALL {
         let row = book.row(table);
@@ -190,6 +242,10 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
         book.put(row, owner, context.labor.in_phase_by(phase, "owner"));
         book.put(row, hired, context.labor.in_phase_by(phase, "hired"));
         by_phase.push(book.put(row, all, context.labor.in_phase(phase)));
+        if let Some(days) = context.labor.calendar.phases.iter().find(|days| days.phase == phase) {
+            book.put(row, begins, days.begins.clone());
+            book.put(row, ends, days.ends.clone());
+        }
     }
     let row = book.row(table);
     book.mark(row, CellKind::Total);
@@ -201,6 +257,9 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
         by_who.push(book.put(row, column, Term::sum(&hours)));
     }
     book.put(row, all, context.labor.total.clone());
+    let weeks = context.labor.calendar.weeks.show(1);
+    book.put(row, begins, Term::join(&[&weeks, &Term::text(" weeks")]));
+    book.put(row, ends, context.labor.calendar.ends.clone());
     Hours { by_phase, by_who }
 }
 
@@ -249,7 +308,10 @@ fn to_buy(book: &mut Book, context: &Context) {
 
 /// The first findings that ask for something to be put right.
 fn to_mend(book: &mut Book, context: &Context) {
-    let mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    let mut mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    // Where no sizes will do, nothing else matters more, and what mends it is told here too.
+    let no_sizes = |finding: &Finding| matches!(finding.code, Code::NoSizesWill { .. });
+    mend.sort_by_key(|finding| !no_sizes(finding));
     if mend.is_empty() {
         return;
     }
@@ -271,23 +333,27 @@ fn to_mend(book: &mut Book, context: &Context) {
                 book.label(row, place, finding.code.slug());
             }
         }
-        book.label(row, words, &finding.code.found());
+        let said = finding.code.words();
+        let told = if no_sizes(finding) { format!("{} {}", said.found, said.remedy) } else { said.found };
+        book.label(row, words, &told);
     }
 }
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 19] = [
+    const SHEETS: [(&str, &str); 21] = [
         ("Bid", "what the customer reads and signs"),
         ("Changes", "what differs from the bid before, and the proof that it adds up"),
         ("Change order", "the page to sign"),
         ("What if", "every combination tried, and the cheapest that passes"),
         ("Cost build-up", "from material and hours to the price; every line at its offer"),
         ("Sizing", "size, flow, loss and pressure of each run"),
+        ("Code sizes", "the code's own size table beside the sizes of the bid"),
         ("Take-off", "every foot and piece, what is on hand, what to buy"),
         ("Buying", "what to order, in whole packs, and what will be left over"),
         ("Cut plan", "each stick and coil: the pieces in order, and what is left"),
-        ("Hours", "hours by task, phase and who does them"),
+        ("Hours", "hours by task, phase, place and who does them"),
+        ("Schedule", "the phases on the calendar: how long each takes, and when it is"),
         ("Revisions", "each revision of the bid, its total and what it changed"),
         ("Findings", "what to mend, with links to the cells"),
         ("Checks", "is the bid still the one that was priced, and does it add up"),

@@ -8,6 +8,7 @@ mod as_priced;
 mod bid;
 mod cautions;
 mod findings;
+mod flags;
 mod glance;
 mod money;
 mod paper;
@@ -60,7 +61,7 @@ pub fn report(book: &mut Book, context: &Context) {
     let checks = as_priced::Checks::put(book, context);
     let tally = tally::put(book, context);
     let limits = cautions::Limits::put(book, context);
-    let payments = bid::put(book, context, &tally, &limits);
+    let payments = bid::put(book, context, &checks, &tally, &limits);
     let severities = findings::put(book, context);
     let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
     let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);

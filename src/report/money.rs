@@ -18,7 +18,7 @@ const COVERS: [&str; 5] = [
 ];
 
 /// Lines that the prices by phase take on paper.
-pub(super) const PRICE_LINES: f64 = 11.0;
+pub(super) const PRICE_LINES: f64 = 16.0;
 
 /// The payments as figures, for the checks.
 pub struct Payments {
@@ -62,6 +62,12 @@ pub(super) fn prices(book: &mut Book, context: &Context) {
     book.put(row, columns.label, Term::join(&[&Term::text("Total "), &currency]));
     book.label(row, columns.words, "Everything above, sales tax included");
     book.put(row, columns.amount, build_up.total.clone());
+    // On what the markups stand; how much they are is the shop's own affair, and stands on Cost build-up.
+    let [overhead, profit] = build_up.bases;
+    let words = format!("Overhead is a share of {overhead}, profit of {profit}; permit at cost.");
+    let shares = context.settings.get(Setting::Overhead) + context.settings.get(Setting::Profit);
+    let words = shares.above(&Term::number(0)).pick(&Term::text(words), &Term::text(""));
+    book.line(context.sheets.bid, Look::Small, words);
 }
 
 /// Whether anything of the job can fall in a phase. What belongs to no phase always can: the permit, a minimum charge.
@@ -81,7 +87,8 @@ pub(super) fn choices(book: &mut Book, context: &Context) {
         book.words(
             sheet,
             Look::Small,
-            "An alternate changes the total by its amount when it is accepted by name, in writing; a minus takes off.",
+            "An alternate changes the total by its amount when it is accepted by name, in writing; a minus takes off. Each is \
+             priced by itself: two together may come to something else.",
         );
         book.gap(sheet);
     }
@@ -104,9 +111,14 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
         book.label(row, columns.label, &format!("{name} {number}"));
         let words = named(book, &term.text);
         book.put(row, columns.words, words);
+        let priced = context.bid.alternates.iter().find(|priced| priced.row == term.row && priced.offered);
         if term.amount.value.is_some() {
+            // The user's own word goes before what the engine makes of it.
             let amount = book.number_input(&term.amount, Decimal::ZERO);
             book.put(row, columns.amount, amount);
+        } else if let Some(priced) = priced {
+            let holds = priced.check.same(&Term::text("OK"));
+            book.put(row, columns.amount, holds.pick(&priced.amount, &Term::text("price again")));
         } else {
             book.label(row, columns.amount, "to be priced");
         }

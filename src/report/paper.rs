@@ -29,7 +29,7 @@ fn line(words: &str, look: Look) -> f64 {
     match look {
         Look::Title => 2.4,
         Look::Heading => 1.7,
-        Look::Words | Look::Caution => wrapped(words, ACROSS),
+        Look::Words | Look::Caution | Look::Flag => wrapped(words, ACROSS),
         Look::Small => 1.0,
         Look::Signature => 2.0,
     }

@@ -93,7 +93,7 @@ impl Counter<'_> {
             let name = named(self.book, &device.name);
             let (kind, words) = match &*device.kind.value {
                 "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
-                kind => (kind.to_owned(), named(self.book, &device.kind)),
+                kind => (kind.to_owned(), named(self.book, &device.written)),
             };
             let row = self.row(&name, status, &kind, words, Unit::Each);
             self.one(row);
@@ -112,7 +112,11 @@ impl Counter<'_> {
             };
             let cell = cell.unwrap_or_else(|| context.settings.get(Setting::MainMaterial));
             let words = Term::join(&[&cell, &Term::text(" pipe")]);
-            let length = self.book.number_input(&run.length_ft, Decimal::ZERO);
+            // Of what carries water the Friction sheet has read it.
+            let length = match context.network.find(&run.name.value) {
+                Some(position) => context.sizes.length_ft[position].clone(),
+                None => self.book.number_input(&run.length_ft, Decimal::ZERO),
+            };
             let row = self.row(&name, status, &format!("{material} pipe"), words, Unit::Feet);
             self.book.put(row, self.quantity, length);
         }

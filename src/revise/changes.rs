@@ -90,7 +90,7 @@ impl Page<'_> {
         let beside = Beside::new(book, self.sheet, "In short", "Whole job", Unit::Money, &self.from);
         let total = beside.put(book, "Price", exact(old.total), &build_up.total, None);
         book.mark(total.row, CellKind::Total);
-        beside.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.cash_total, None);
+        beside.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.totals.cash_total, None);
         let hours = beside.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
         let spare = match (&old.least_spare, &context.sizes.least_spare) {
             (Some((psi, _)), Some((now, _))) => {

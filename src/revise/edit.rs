@@ -6,7 +6,9 @@
 use crate::finding::{Code, Finding, excerpt, nearest};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::network::same_name;
-use crate::model::{KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_date, parse_number};
+use crate::model::{
+    KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_number, parse_percent, parse_typed_date,
+};
 use crate::place::Place;
 
 /// What one row of a sheet is called, and the column that names it.
@@ -46,7 +48,7 @@ pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Findin
             let expected = "a cell such as Runs!D12".to_owned();
             Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(typed), expected }))
         }),
-        false => by_name(book, target)?,
+        false => by_name(book, target).or_else(|| super::named::cell(book, target))?,
     };
     Some(place.and_then(|place| within(book, &place)).map(|place| CellEdit { place, text: text.trim().to_owned() }))
 }
@@ -193,7 +195,12 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
             let number = parse_number(text).filter(|_| column.is_some() || !text.contains(['$', ',']));
             (number.map_or_else(plain, Raw::Number), None)
         }
-        Some(Kind::Date) => match parse_date(text) {
+        // As a spreadsheet takes what is typed into a cell that shows percents.
+        Some(Kind::Share) => match parse_percent(text) {
+            Some(share) => (Raw::Number(share), Some(crate::unit::Unit::Percent.number_format())),
+            None => (plain(), None),
+        },
+        Some(Kind::Date) => match parse_typed_date(text) {
             Some(days) => (Raw::Date(days), Some(crate::unit::Unit::Date.number_format())),
             None => (plain(), None),
         },

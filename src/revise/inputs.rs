@@ -253,6 +253,12 @@ fn rows<'a>(book: &'a KeptBook, declared: &'static Sheet) -> BTreeMap<String, Ro
     found
 }
 
+/// What the rows of a sheet are called, and their rows (from 0).
+pub(super) fn named_rows(book: &KeptBook, declared: &'static Sheet) -> Vec<(String, u32)> {
+    let rows = rows(book, declared);
+    ordered(&rows).into_iter().map(|(_, row)| (row.name.clone(), row.first)).collect()
+}
+
 fn kind_of(declared: &Sheet, name: &str) -> Kind {
     declared.columns.iter().find(|column| column.name == name).map_or(Kind::Text, |column| column.kind)
 }
@@ -290,6 +296,7 @@ fn normal(kind: Kind, raw: &Raw) -> String {
     let number = |number: Option<rust_decimal::Decimal>| number.map(|n| n.normalize().to_string());
     let meant = match kind {
         Kind::Number | Kind::Positive => number(parse_number(&text)),
+        Kind::Share => number(parse_percent(&text)),
         Kind::Length => number(parse_feet(&text)),
         Kind::Size | Kind::Sizes => {
             let sizes: Option<Vec<String>> =

@@ -12,6 +12,7 @@ pub mod history;
 pub mod inputs;
 pub mod installed;
 mod lines;
+mod named;
 mod order;
 mod runs;
 pub mod same_job;

@@ -114,7 +114,7 @@ impl Summary {
             parts: build_up.parts.iter().map(|part| (part.name.to_owned(), number(&part.whole))).collect(),
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
-            cash_total: number(&build_up.cash_total),
+            cash_total: number(&build_up.totals.cash_total),
         }
     }
 

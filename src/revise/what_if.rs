@@ -200,7 +200,7 @@ impl Columns {
 }
 
 /// The first few runs.
-fn which(runs: &[String]) -> String {
+pub fn which(runs: &[String]) -> String {
     super::sentences::listed(runs.iter().cloned(), 5)
 }
 

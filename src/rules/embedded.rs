@@ -3,8 +3,8 @@
 
 use super::table::Spec;
 use super::{
-    assemblies, bends, devices, fittings, fixtures, labor, limits, manifolds, picking, pipe, sleeves, spares, supports,
-    water,
+    assemblies, bends, code_sizes, conditions, devices, fittings, fixtures, labor, limits, manifolds, picking, pipe,
+    sleeves, spares, supports, water,
 };
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
@@ -23,10 +23,12 @@ pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&limits::LIMITS, include_str!("../../templates/rules/limits.csv")),
     (&supports::SUPPORTS, include_str!("../../templates/rules/supports.csv")),
     (&bends::BENDS, include_str!("../../templates/rules/bends.csv")),
+    (&code_sizes::CODE_SIZES, include_str!("../../templates/rules/code_sizes.csv")),
     (&sleeves::SLEEVES, include_str!("../../templates/rules/sleeves.csv")),
     (&manifolds::MANIFOLD_FLOWS, include_str!("../../templates/rules/manifold_flows.csv")),
     (&spares::SPARES, include_str!("../../templates/rules/spares.csv")),
     (&picking::PICKING, include_str!("../../templates/rules/picking.csv")),
     (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
+    (&conditions::LABOR_CONDITIONS, include_str!("../../templates/rules/labor_conditions.csv")),
     (&assemblies::ASSEMBLIES, include_str!("../../templates/rules/assemblies.csv")),
 ];

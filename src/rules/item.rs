@@ -1,7 +1,8 @@
 //! What a thing is called: its kind, its material where that matters, and its sizes.
 
 use super::Rules;
-use crate::model::{Size, fold};
+use crate::model::columns::DEVICE_KINDS;
+use crate::model::{Size, fold, vocabulary};
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -144,10 +145,21 @@ pub fn matches_kind(a: &str, b: &str) -> bool {
     }
 }
 
+/// Whether a kind as written is that of a counted part: a ball valve, a stop valve.
+fn is_part(kind: &str) -> bool {
+    ORDER.iter().chain(SIZED_KINDS).chain(OTHER_KINDS).any(|part| matches_kind(part, kind))
+}
+
 /// Whether something offered or on hand (its kind, material and sizes as written) is this item. A blank material on
 /// either side fits any; a blank size fits things whose need does not depend on the sizes of runs.
 pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
-    if !matches_kind(kind, &item.kind) {
+    // A device may be offered by an everyday name; what is a part by itself stays that part.
+    let by_name = || {
+        DEVICE_KINDS.contains(&item.kind.as_str())
+            && !is_part(kind)
+            && vocabulary::device_kind(kind) == Some(item.kind.as_str())
+    };
+    if !matches_kind(kind, &item.kind) && !by_name() {
         return false;
     }
     let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {

@@ -11,7 +11,7 @@ use std::sync::Arc;
 pub(super) const LABOR: Spec = Spec {
     name: "labor",
     file: "labor.csv",
-    about: "hours of one person for one unit of a task, before conditions; the job's Labor sheet goes before it",
+    about: "hours of one person for one unit of a task, before conditions (labor_conditions); the job's Labor sheet goes before it",
     sheet: None,
     columns: &[
         Column::new("task", Kind::Text, Role::Key),

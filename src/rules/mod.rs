@@ -6,6 +6,8 @@
 
 mod assemblies;
 mod bends;
+mod code_sizes;
+mod conditions;
 mod devices;
 mod embedded;
 mod fittings;
@@ -28,6 +30,8 @@ mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
 pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
+pub use code_sizes::{CODE_LENGTHS, CodeSize};
+pub use conditions::LaborCondition;
 pub use devices::DeviceLoss;
 pub use fittings::{FITTING_SYSTEMS, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
@@ -137,12 +141,14 @@ pub struct Rules {
     limits: Vec<Limit>,
     supports: Vec<Support>,
     bends: Vec<Bend>,
+    code_sizes: Vec<CodeSize>,
     sleeves: Vec<Sleeve>,
     manifold_flows: Vec<ManifoldFlow>,
     spares: Vec<Spare>,
     pickings: Vec<Picking>,
     labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
+    labor_conditions: Vec<LaborCondition>,
     assemblies: Vec<Part>,
 }
 
@@ -225,6 +231,7 @@ impl Rules {
         self.device_losses = self.rows_of(&devices::DEVICE_LOSSES, findings);
         self.limits = self.rows_of(&limits::LIMITS, findings);
         self.supports = self.rows_of(&supports::SUPPORTS, findings);
+        self.code_sizes = self.rows_of(&code_sizes::CODE_SIZES, findings);
         self.bends = self.rows_of(&bends::BENDS, findings);
         self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
         self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);
@@ -232,6 +239,7 @@ impl Rules {
         self.pickings = self.rows_of(&picking::PICKING, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();
+        self.labor_conditions = self.rows_of(&conditions::LABOR_CONDITIONS, findings);
         self.assemblies = self.rows_of(&assemblies::ASSEMBLIES, findings);
     }
 

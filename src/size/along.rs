@@ -15,6 +15,8 @@ pub struct Along {
     pub sleeves: Option<(&'static str, u8)>,
     /// Its pipe passes through studs and could be hit by nails there.
     pub in_studs: bool,
+    /// Sole plates that it passes: one where it comes up or goes down in a wall, to another Level.
+    pub plates_crossed: u8,
     /// Insulate in Job asks for insulation where the run says nothing of it.
     pub insulate: bool,
 }
@@ -29,9 +31,11 @@ pub fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlet
             // Of a run that says nothing of it nobody knows. Cast iron and galvanized steel need no plates: IRC P2603.2.1.
             let said = context.job.runs[context.network.order[position]].place.get();
             let in_walls = matches!(said, Some(Whereabouts::Inside | Whereabouts::OutsideWall));
+            let in_studs = in_walls && !materials[position].starts_with("galvanized");
             Along {
                 sleeves: sleeves(context, outlets_at, position),
-                in_studs: in_walls && !materials[position].starts_with("galvanized"),
+                in_studs,
+                plates_crossed: u8::from(in_studs && changes_level(context, position)),
                 insulate: (insulate.contains("hot") && served[position].hot)
                     || (insulate.contains("unheated") && unheated),
             }
@@ -41,6 +45,13 @@ pub fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlet
 
 fn place(context: &Context, position: usize) -> Whereabouts {
     context.job.runs[context.network.order[position]].place.get().unwrap_or_default()
+}
+
+/// Whether a run and what feeds it are on different floors, both of them told.
+fn changes_level(context: &Context, position: usize) -> bool {
+    let level = |position: usize| context.job.runs[context.network.order[position]].level.as_ref().map(|l| fold(l));
+    let before = context.network.parent[position].and_then(level);
+    level(position).zip(before).is_some_and(|(own, before)| !own.is_empty() && !before.is_empty() && own != before)
 }
 
 /// A new run under ground passes a wall wherever it meets pipe that is not; one in a slab passes the floor there, and

@@ -25,7 +25,11 @@ pub struct JobCosts<'a> {
     materials: &'a [Arc<str>],
     /// Connection size and count of every outlet side at each run's end.
     legs: Vec<Vec<(Size, i64)>>,
-    unit: UnitCosts<'a>,
+    /// As tees are chosen: where the work is as everywhere.
+    anywhere: UnitCosts<'a>,
+    /// By the place a run lies at.
+    places: Vec<UnitCosts<'a>>,
+    place_of: Vec<usize>,
     waste: Decimal,
 }
 
@@ -46,7 +50,19 @@ impl<'a> JobCosts<'a> {
             }
         }
         let waste = Decimal::ONE.saturating_add(context.job.number(Setting::Waste).unwrap_or_default());
-        Self { context, search, physics, materials, legs, unit: UnitCosts::new(context.job, context.rules), waste }
+        let (job, rules) = (context.job, context.rules);
+        let place = |run: &usize| job.runs[*run].place.get().unwrap_or_default() as usize;
+        Self {
+            context,
+            search,
+            physics,
+            materials,
+            legs,
+            anywhere: UnitCosts::new(job, rules),
+            places: Whereabouts::ALL.iter().map(|place| UnitCosts::at(job, rules, *place)).collect(),
+            place_of: context.network.order.iter().map(place).collect(),
+            waste,
+        }
     }
 
     fn size(&self, position: usize, option: usize) -> Size {
@@ -57,25 +73,37 @@ impl<'a> JobCosts<'a> {
         self.search.runs[position].new
     }
 
-    /// An adapter of this size between the fittings' material and, where that joint is ours too, another.
-    fn adapter(&self, material: &str, size: Size, beyond: Option<&str>) -> i64 {
-        self.unit.fitting("adapter", material, &[size]) + beyond.map_or(0, |beyond| self.unit.end(beyond, size))
+    /// Prices, and hours as they are where this run lies.
+    fn unit(&self, position: usize) -> &UnitCosts<'a> {
+        // `places` has one for every place, in the order of the places.
+        &self.places[self.place_of[position]]
     }
 
-    /// A leg that meets fittings of another material in an adapter.
-    fn transition(&self, position: usize, size: Size, material: &str) -> i64 {
-        let own = &*self.materials[position];
-        if own == material { 0 } else { self.adapter(material, size, self.is_new(position).then_some(own)) }
+    /// A tee at the end of a run, made up as the Tees sheet has it.
+    fn tee(&self, position: usize, material: &str, asked: [Size; 3]) -> i64 {
+        self.unit(position).tee_as(&self.anywhere, material, asked)
+    }
+
+    /// An adapter of this size between the fittings' material and, where that joint is ours too, another.
+    fn adapter(&self, at: usize, material: &str, size: Size, beyond: Option<&str>) -> i64 {
+        let unit = self.unit(at);
+        unit.fitting("adapter", material, &[size]) + beyond.map_or(0, |beyond| unit.end(beyond, size))
+    }
+
+    /// A leg that meets fittings of another material in an adapter, at the end of run `at`.
+    fn transition(&self, at: usize, leg: usize, size: Size, material: &str) -> i64 {
+        let own = &*self.materials[leg];
+        if own == material { 0 } else { self.adapter(at, material, size, self.is_new(leg).then_some(own)) }
     }
 
     /// A port of a manifold, in the size and material of what it feeds.
-    fn port(&self, material: &str, size: Size) -> i64 {
-        self.unit.fitting("manifold port", material, &[size])
+    fn port(&self, at: usize, material: &str, size: Size) -> i64 {
+        self.unit(at).fitting("manifold port", material, &[size])
     }
 
-    /// The port that a run takes of the manifold that feeds it.
-    fn port_of(&self, run: usize, size: Size) -> i64 {
-        if self.is_new(run) { self.port(&self.materials[run], size) } else { 0 }
+    /// The port that a run takes of the manifold that feeds it, at the end of run `at`.
+    fn port_of(&self, at: usize, run: usize, size: Size) -> i64 {
+        if self.is_new(run) { self.port(at, &self.materials[run], size) } else { 0 }
     }
 
     /// The only way on.
@@ -85,12 +113,13 @@ impl<'a> JobCosts<'a> {
         if own != next {
             let both = self.is_new(position) && self.is_new(child);
             let (far, near) = if self.is_new(child) { (size, next) } else { (through, own) };
-            return self.adapter(material, far, both.then_some(near)) + self.unit.reducer(near, size, through);
+            let reducer = self.unit(position).reducer(near, size, through);
+            return self.adapter(position, material, far, both.then_some(near)) + reducer;
         }
         if size != through || self.physics.structure.joints[child].device_first {
-            return self.unit.reducer(material, size, through);
+            return self.unit(position).reducer(material, size, through);
         }
-        self.unit.fitting("coupling", material, &[size]) + self.unit.end(material, size)
+        self.unit(position).fitting("coupling", material, &[size]) + self.unit(position).end(material, size)
     }
 
     /// Pipe and what goes along it: bends, supports, nail plates, sleeves, insulation.
@@ -101,29 +130,31 @@ impl<'a> JobCosts<'a> {
         let feet = number(&run.length_ft);
         let upright = number(&run.rise_ft).abs().min(feet);
         let level = feet.saturating_sub(upright);
-        let price = |kind: &str, material: &str| self.unit.price(&Item::new(kind, material, &[size]));
+        let unit = self.unit(position);
+        let price = |kind: &str, material: &str| unit.price(&Item::new(kind, material, &[size]));
         let mut cost = scaled(feet.saturating_mul(self.waste), price("pipe", material));
-        cost += scaled(feet, self.unit.work(&format!("run {material} {size}")));
-        let bend = match rules.bend_part(material, lay::form(self.context, position), size) {
+        let form = lay::form(self.context, position);
+        cost += scaled(feet, unit.run(material, form, size));
+        let bend = match rules.bend_part(material, form, size) {
             NOTHING => 0,
-            ELBOW => self.unit.fitting(ELBOW, material, &[size]) + self.unit.end(material, size),
+            ELBOW => unit.fitting(ELBOW, material, &[size]) + unit.end(material, size),
             part => price(part, material),
         };
         cost += scaled(number(&run.bends), bend);
         if !matches!(run.place.get().unwrap_or_default(), Whereabouts::Buried | Whereabouts::InSlab) {
             let supports = lay::supports(rules, material, size, level, upright);
-            cost += scaled(supports, price("support", "") + self.unit.work("support pipe"));
+            cost += scaled(supports, price("support", "") + unit.along("support pipe"));
         }
         if along.in_studs {
-            let plates = lay::plates(self.context, material, size, level);
-            let each = self.unit.price(&Item::new("nail plate", "", &[])) + self.unit.work("plate studs");
+            let plates = lay::plates(self.context, material, size, level, along.plates_crossed);
+            let each = unit.price(&Item::new("nail plate", "", &[])) + unit.along("plate studs");
             cost += scaled(plates, each);
         }
         if let (Some((kind, pieces)), Some(sleeve)) = (along.sleeves, rules.sleeve(size)) {
-            cost += i64::from(pieces) * self.unit.price(&Item::new(kind, "", &[sleeve]));
+            cost += i64::from(pieces) * unit.price(&Item::new(kind, "", &[sleeve]));
         }
         if run.insulation_in.value.map_or(along.insulate, |thickness| thickness > Decimal::ZERO) {
-            cost += scaled(feet, price("pipe insulation", "") + self.unit.work("insulate pipe"));
+            cost += scaled(feet, price("pipe insulation", "") + unit.along("insulate pipe"));
         }
         cost
     }
@@ -131,14 +162,14 @@ impl<'a> JobCosts<'a> {
     /// Outlets at the end of a run that nothing else leaves.
     fn dead_end(&self, position: usize, size: Size) -> i64 {
         let material = &self.materials[position];
-        let tee = |through: Size, branch: Size| self.unit.tee(material, [size, through, branch]);
+        let tee = |through: Size, branch: Size| self.tee(position, material, [size, through, branch]);
         let Some(((last, alike), others)) = self.legs[position].split_last() else { return 0 };
         let mut cost = (alike - 1).max(0) * tee(size, *last);
         for (index, (branch, times)) in others.iter().enumerate() {
             let through = if index + 1 == others.len() { *last } else { size };
             cost += times * tee(through, *branch);
         }
-        if others.is_empty() { cost + self.unit.reducer(material, size, *last) } else { cost }
+        if others.is_empty() { cost + self.unit(position).reducer(material, size, *last) } else { cost }
     }
 }
 
@@ -152,12 +183,16 @@ impl Costs for JobCosts<'_> {
             return 0;
         }
         let (size, material) = (self.size(position, option), &*self.materials[position]);
+        let unit = self.unit(position);
         let mut cost = self.along(position, material, size);
         for part in &self.physics.structure.run_parts[position] {
             let own = part.connection.unwrap_or(size);
-            let price = self.unit.price(&Item::new(&part.kind, part.material_in(material), &[own]));
-            let joined = price + i64::from(part.ends) * self.unit.end(material, own);
-            cost += scaled(part.pieces, joined + self.unit.reducer(material, size, own));
+            let price = unit.price(&Item::new(&part.kind, part.material_in(material), &[own]));
+            let joined = price + i64::from(part.ends) * unit.end(material, own);
+            cost += scaled(part.pieces, joined + unit.reducer(material, size, own));
+        }
+        for tee in &self.physics.structure.line_tees[position] {
+            cost += self.tee(position, material, [size, size, tee.branch.min(size)]);
         }
         if self.physics.structure.manifold_at[position] {
             // Outlets at a manifold take ports of their own size, whatever the run's.
@@ -171,7 +206,7 @@ impl Costs for JobCosts<'_> {
                 let before =
                     if fork.last.is_some() { legs } else { legs.split_last().map_or(legs, |(_, before)| before) };
                 for (branch, times) in before {
-                    cost += times * self.unit.tee(material, [size, size, *branch]);
+                    cost += times * self.tee(position, material, [size, size, *branch]);
                 }
             }
         }
@@ -186,17 +221,17 @@ impl Costs for JobCosts<'_> {
         let (size, material) = (self.size(position, option), &*joint.material);
         let (child, through) = (straight.0, self.size(straight.0, straight.1));
         if self.physics.structure.manifold_at[position] {
-            let last = last.map_or(0, |(run, option)| self.port_of(run, self.size(run, option)));
-            return self.port_of(child, through) + last;
+            let last = last.map_or(0, |(run, option)| self.port_of(position, run, self.size(run, option)));
+            return self.port_of(position, child, through) + last;
         }
-        let straight_on = || self.transition(child, through, material);
+        let straight_on = || self.transition(position, child, through, material);
         if let Some((branch, option)) = last {
             let branching = self.size(branch, option);
-            let tee = self.unit.tee(material, [size, through, branching]);
-            return tee + straight_on() + self.transition(branch, branching, material);
+            let tee = self.tee(position, material, [size, through, branching]);
+            return tee + straight_on() + self.transition(position, branch, branching, material);
         }
         if let Some((connection, times)) = self.legs[position].last() {
-            return times * self.unit.tee(material, [size, through, *connection]) + straight_on();
+            return times * self.tee(position, material, [size, through, *connection]) + straight_on();
         }
         self.one_way(position, size, child, through)
     }
@@ -208,9 +243,9 @@ impl Costs for JobCosts<'_> {
         }
         let (size, branching) = (self.size(position, option), self.size(branch, branch_option));
         if self.physics.structure.manifold_at[position] {
-            return self.port_of(branch, branching);
+            return self.port_of(position, branch, branching);
         }
-        let tee = self.unit.tee(&joint.material, [size, size, branching]);
-        tee + self.transition(branch, branching, &joint.material)
+        let tee = self.tee(position, &joint.material, [size, size, branching]);
+        tee + self.transition(position, branch, branching, &joint.material)
     }
 }

@@ -81,6 +81,18 @@ pub fn cheapest(search: &Search, forks: &[Fork], costs: &impl Costs) -> Option<O
     Solver::new(search, forks, costs)?.solve()
 }
 
+/// What these options cost, whether or not they keep every pressure.
+pub fn total(search: &Search, forks: &[Fork], costs: &impl Costs, options: &[usize]) -> i64 {
+    let of = |run: usize| (run, options[run]);
+    let each = (0..search.runs.len()).map(|position| {
+        let (fork, option) = (&forks[position], options[position]);
+        let joint = fork.straight.map_or(0, |on| costs.joint(position, option, of(on), fork.last.map(of)));
+        let branches: i64 = fork.others.iter().map(|branch| costs.branch(position, option, of(*branch))).sum();
+        costs.run(position, option) + joint + branches
+    });
+    each.sum()
+}
+
 struct Solver<'a, C> {
     search: &'a Search<'a>,
     forks: &'a [Fork],

@@ -137,8 +137,8 @@ fn over(a: Decimal, b: Decimal) -> Decimal {
     a.checked_div(b).unwrap_or_default()
 }
 
-/// Nail plates of so much level pipe of this size in studs, for the size search.
-pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal) -> Decimal {
+/// Nail plates of so much level pipe of this size in studs, and through so many sole plates, for the size search.
+pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, crossed: u8) -> Decimal {
     let limit = |name: &str, otherwise: Decimal| context.rules.limit(name, context.code).map_or(otherwise, |l| l.value);
     let number = |setting| context.job.number(setting).unwrap_or_default();
     let Some(pipe) = context.rules.pipe(material, size) else { return Decimal::ZERO };
@@ -152,7 +152,7 @@ pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal) 
     }
     let inches = level_ft.saturating_mul(Decimal::from(12));
     let studs = over(inches, number(Setting::StudSpacing)).round_dp(6).ceil();
-    studs.saturating_mul(limit("nail plates per hole", Decimal::TWO))
+    studs.saturating_add(crossed.into()).saturating_mul(limit("nail plates per hole", Decimal::TWO))
 }
 
 impl Lay {

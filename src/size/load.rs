@@ -225,7 +225,10 @@ fn groups<'a>(
         let place = tagged.first().and_then(|o| context.job.fixtures[o.fixture].group.cell.as_ref());
         let rows = tables.group_rows(&label);
         if rows.is_empty() {
-            findings.push(Finding::near(place, Code::UnknownGroup { group: label, known: tables.group_names() }));
+            findings.push(Finding::near(
+                place,
+                Code::UnknownGroup { group: label, code: context.code.name(), known: tables.group_names() },
+            ));
             continue;
         }
         // Where the code has several values for a group, the first whose members are all there speaks.

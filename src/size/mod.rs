@@ -6,6 +6,7 @@
 //! put into the book as figures, which prove the choice.
 
 pub mod along;
+pub mod code_table;
 pub mod costs;
 pub mod device_loss;
 pub mod devices;
@@ -15,11 +16,14 @@ pub mod friction;
 pub mod home_runs;
 pub mod joints;
 pub mod lay;
+pub mod line_tees;
 pub mod load;
 pub mod outlets;
 pub mod pressure;
+pub mod remedy;
 pub mod rule_tables;
 pub mod run_parts;
+mod said;
 pub mod served;
 pub mod sizing;
 pub mod structure;
@@ -40,6 +44,7 @@ use structure::Structure;
 #[derive(Debug, Clone, Copy)]
 pub struct Sheets {
     pub sizing: SheetId,
+    pub code_sizes: SheetId,
     pub loads: SheetId,
     pub friction: SheetId,
     pub rules: SheetId,
@@ -79,6 +84,10 @@ pub struct Sizes {
     /// All that is lost between the run's start and its end except height, psi.
     pub loss_psi: Vec<Term>,
     pub end_psi: Vec<Term>,
+    /// Pressure that its rise takes from each run, psi.
+    pub height_psi: Vec<Term>,
+    /// What each device takes, psi: its index in Devices, the position of its run, the loss.
+    pub device_losses: Vec<(usize, usize, Term)>,
     pub checks: Vec<Term>,
     /// The least pressure to spare at any outlet, and the run where it is.
     pub least_spare: Option<(Term, Term)>,
@@ -143,6 +152,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
     let sizes = Sizes { search_cost, ..sizes };
+    code_table::put(book, context, &sizes);
     supply::say(context, &tables, &sizes, &mut findings);
     (sizes, findings)
 }

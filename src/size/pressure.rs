@@ -10,11 +10,11 @@ use super::served::Water;
 use super::sizing::{Picked, Word};
 use super::structure::Structure;
 use super::water::WaterFigures;
-use super::{Context, Sizes, device_loss, friction};
+use super::{Context, Sizes, device_loss, friction, said};
 use crate::figure::input::raw_value;
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Setting, Status};
 use crate::rules::ELBOW;
 use crate::unit::Unit;
@@ -126,6 +126,8 @@ pub fn pressures(
         checks: Vec::with_capacity(count),
         lay: given.lay.clone(),
         least_spare: None,
+        device_losses: Vec::new(),
+        height_psi: Vec::with_capacity(count),
         search_cost: None,
         choice_check: None,
     };
@@ -160,6 +162,7 @@ pub fn pressures(
         for (index, device) in given.devices.iter().enumerate().filter(|(_, d)| d.position == position) {
             if let (Some(columns), Some(row)) = (&device_columns, device_rows[index]) {
                 let (out, loss) = put_device(book, context, tables, columns, row, device, &at, &demand);
+                sizes.device_losses.push((device.device, position, loss.clone()));
                 losses.push(loss);
                 at = out;
             }
@@ -186,10 +189,12 @@ pub fn pressures(
         // An unknown material has been told already, and so has what takes the pressure from a run farther up.
         let known = context.rules.material(&given.materials[position]).is_some();
         if known && friction.pipe_row.value().fault().is_some() {
-            say_without_pipe(run, position, &given, findings);
+            said::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
-            say(run, position, &given, spare.as_ref(), &velocity, &friction.limit, &end, findings);
+            let speeds = [&velocity, &friction.limit];
+            said::run(context, run, position, &given, spare.as_ref(), speeds, findings);
         }
+        sizes.height_psi.push(height);
         sizes.size_keys.push(size);
         sizes.length_ft.push(friction.length);
         sizes.bend_parts.push(friction.bend);
@@ -212,6 +217,7 @@ pub fn pressures(
         let row = book.row(list);
         book.label(row, label, "At the end of run");
         let place = book.put(row, value, Term::at(&runs, &Term::row_of(&least, &spare)));
+        said::margin(context, &least, &place, findings);
         sizes.least_spare = Some((least, place));
     }
     sizes.choice_check = Some(put_choice_record(book, context, &columns, &friction_columns, &supply));
@@ -305,9 +311,11 @@ fn put_size(
     } else {
         let pick = size.map_or_else(|| Value::text(""), |size| Value::text(size.key()));
         let choice = book.choose_now(row, columns.chosen, pick);
+        // Somebody may type another size over it, with an inch mark or without.
+        let marked = choice.size_key();
         let on_main =
             given.structure.main_runs.contains(&position) && !run.status.get().is_some_and(Status::lies_there);
-        let fallback = if on_main { main.is_blank().pick(&choice, &main) } else { choice.clone() };
+        let fallback = if on_main { main.is_blank().pick(&marked, &main) } else { marked };
         (fallback, Some(choice))
     };
     let live = match &run.size.cell {
@@ -352,7 +360,7 @@ fn put_friction(
     let pipe = book.put(line, columns.pipe, Term::join(&[&material, size]));
     let pipe_row = book.put(line, columns.pipe_row, Term::row_of(&pipe, &tables.pipe.key));
     let bore = Term::at(&tables.pipe.id_in, &pipe_row);
-    let length = book.number_input(&run.length_ft, Decimal::ZERO);
+    let length = book.length_input(&run.length_ft);
     let length = book.put(line, columns.length, length);
     let bend = given.lay.bend_part(context, &given.materials[position], position, size);
     let bend = match bend {
@@ -432,7 +440,7 @@ fn put_device(
     demand: &Term,
 ) -> (Term, Term) {
     let input = &context.job.devices[device.device];
-    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.kind)] {
+    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.written)] {
         let words = book.input_cell(&at.place, Value::Text(at.value.clone()));
         book.put(row, column, words);
     }
@@ -460,7 +468,7 @@ fn put_device(
 
 /// Points at the figure, or writes a constant as a plain number.
 fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted as without loss".into()),
         _ => book.put(row, column, term.clone()),
     }
@@ -478,43 +486,6 @@ fn verdict(end: &Term, need: Option<&Term>, velocity: &Term, limit: &Term) -> Te
     };
     // A size that no table knows gives #N/A all along the line; the check then says what to do.
     verdict.or_if_fault(&Term::text("price again"))
-}
-
-/// A size that its material does not come in, or none that could be chosen.
-fn say_without_pipe(run: &crate::model::Run, position: usize, given: &Given, findings: &mut Vec<Finding>) {
-    findings.push(Finding::near(
-        run.size.cell.as_ref().or(Some(&run.name.place)),
-        Code::SizeNotInTable {
-            run: run.name.value.to_string(),
-            size: given.picked[position].size.map(|s| s.to_string()).unwrap_or_default(),
-            material: given.materials[position].to_string(),
-        },
-    ));
-}
-
-#[allow(clippy::too_many_arguments)]
-fn say(
-    run: &crate::model::Run,
-    position: usize,
-    given: &Given,
-    spare: Option<&Term>,
-    velocity: &Term,
-    limit: &Term,
-    end: &Term,
-    findings: &mut Vec<Finding>,
-) {
-    let place = run.size.cell.as_ref().or(Some(&run.name.place));
-    let name = run.name.value.to_string();
-    let size = given.picked[position].size.map(|s| s.to_string()).unwrap_or_default();
-    let tenth = |x: f64| format!("{x:.1}");
-    let short = spare.map_or(end.value().as_f64(), |spare| spare.value().as_f64());
-    if (short * 1e6).round() < 0.0 {
-        findings.push(Finding::near(place, Code::ShortOfPressure { run: name.clone(), by_psi: tenth(-short) }));
-    }
-    if ((velocity.value().as_f64() - limit.value().as_f64()) * 1e6).round() > 0.0 {
-        let (velocity, limit) = (tenth(velocity.value().as_f64()), tenth(limit.value().as_f64()));
-        findings.push(Finding::near(place, Code::TooFast { run: name, size, velocity, limit }));
-    }
 }
 
 /// Records what the sizes were chosen on, beside what it is now.

@@ -4,6 +4,7 @@
 //! None of it depends on sizes, so the size search and the take-off share it.
 
 use super::joints::{in_line, run_is_new};
+use super::line_tees::TEE;
 use super::outlets::Outlet;
 use super::{Context, home_runs};
 use crate::model::network::Network;
@@ -145,7 +146,7 @@ fn of_unsized_device(context: &Context, device: &Device) -> Vec<RunPart> {
     if device.size.value.is_some() {
         return Vec::new();
     }
-    let parts = context.rules.assembly(&device.kind.value).filter(|part| part.size.is_none());
+    let parts = context.rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && *part.kind != *TEE);
     parts
         .map(|part| RunPart {
             material: part.material.clone(),

@@ -11,7 +11,7 @@ use super::load::Loads;
 use super::outlets::Outlet;
 use super::structure::Structure;
 use super::{Context, fitting_loss::Entry};
-use super::{friction, home_runs};
+use super::{friction, home_runs, remedy};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
@@ -63,6 +63,7 @@ pub struct SearchOption {
 }
 
 /// The job as the size search sees it.
+#[derive(Clone)]
 pub struct Search<'a> {
     pub source_psi: f64,
     pub regulator_share: f64,
@@ -82,6 +83,23 @@ pub struct Physics<'a> {
     pub regulator_share: f64,
     /// Highest velocity allowed, ft/s, by position.
     pub velocity_limit: Vec<f64>,
+}
+
+/// What a run of the search is made from.
+#[derive(Clone, Copy)]
+pub(super) struct Job<'a> {
+    pub context: &'a Context<'a>,
+    pub materials: &'a [Arc<str>],
+    pub outlets: &'a [Outlet],
+    pub loads: &'a Loads,
+    pub physics: &'a Physics<'a>,
+}
+
+/// What is settled of a run before the search: its size, and whether it is put in anew.
+#[derive(Clone, Copy)]
+pub(super) struct Given {
+    pub size: Option<Size>,
+    pub new: bool,
 }
 
 /// Sizes of all runs by position, and what the search made of all that they decide, in dollars; `None` where no sizes keep
@@ -116,13 +134,16 @@ pub fn sizes(
         })
         .collect();
 
+    let job = Job { context, materials, outlets, loads, physics };
+    let given = |position: usize| Given {
+        size: picked[position].size,
+        new: job.run(position).status.get().unwrap_or_default() == Status::New,
+    };
     let search = Search {
         source_psi: as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0),
         regulator_share: physics.regulator_share,
         devices: physics.devices,
-        runs: (0..context.network.len())
-            .map(|position| search_run(context, materials, loads, physics, &picked, position))
-            .collect(),
+        runs: (0..context.network.len()).map(|position| job.search_run(position, given(position))).collect(),
     };
     let costs = JobCosts::new(context, &search, physics, materials, outlets);
     let optimum = exact::cheapest(&search, &physics.structure.forks, &costs);
@@ -130,7 +151,13 @@ pub fn sizes(
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // No choice keeps every pressure: the nearest there is, and the findings say who is short.
-        None => choose(&search),
+        None => {
+            let nearest = choose(&search);
+            if !context.hold {
+                remedy::say(&job, &search, &picked, &nearest, findings);
+            }
+            nearest
+        }
     };
     for (position, option) in found.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
@@ -147,6 +174,7 @@ pub fn sizes(
             ));
         }
     }
+    feeders(context, &picked, findings);
     let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
     for (position, Picked { size, word }) in picked.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
@@ -158,14 +186,38 @@ pub fn sizes(
             let limit = if on_main { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
             let code = Code::SizeUnderCode {
                 run: run.name.value.to_string(),
-                size: size.to_string(),
+                size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
                 least: least.to_string(),
                 source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
             };
-            findings.push(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), code));
+            let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
+            let place = main.filter(|_| *word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place));
+            findings.push(Finding::near(place, code));
         }
     }
     (picked, cost)
+}
+
+/// Sizes of the user's own that are larger than those of the new runs which feed them.
+fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
+    let new = |run: &Run| run.status.get().unwrap_or_default() == Status::New;
+    for (position, Picked { size, .. }) in picked.iter().enumerate().filter(|(_, picked)| picked.word == Word::Run) {
+        let Some(parent) = context.network.parent[position] else { continue };
+        let [run, feeder] = [position, parent].map(|position| &context.job.runs[context.network.order[position]]);
+        if let (Some(size), Some(feeder_size)) = (size, picked[parent].size)
+            && *size > feeder_size
+            && new(run)
+            && new(feeder)
+        {
+            let code = Code::LargerThanFeeder {
+                run: run.name.value.to_string(),
+                size: size.to_string(),
+                feeder: feeder.name.value.to_string(),
+                feeder_size: feeder_size.to_string(),
+            };
+            findings.push(Finding::near(run.size.cell.as_ref(), code));
+        }
+    }
 }
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
@@ -189,78 +241,76 @@ pub fn main_runs(context: &Context) -> Vec<usize> {
     runs
 }
 
-fn search_run(
-    context: &Context,
-    materials: &[Arc<str>],
-    loads: &Loads,
-    physics: &Physics,
-    picked: &[Picked],
-    position: usize,
-) -> SearchRun {
-    let run = &context.job.runs[context.network.order[position]];
-    let number =
-        |field: &crate::model::Field<rust_decimal::Decimal>| field.value.and_then(|d| d.to_f64()).unwrap_or(0.0);
-    let flow_gpm = loads.demand_gpm[position].value().as_f64();
-    let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
-    let material = &materials[position];
-    let smallest = physics.smallest[position];
-    // What is in already was not bought from today's offers.
-    let new = run.status.get().unwrap_or_default().is_of_this_job();
-    let priced = if new { priced_sizes(context, material) } else { Vec::new() };
-    let form = super::lay::form(context, position);
-    let option = |pipe: &crate::rules::Pipe| {
-        let id_in = f64::of(pipe.id_in);
-        let per_100_ft = if method_is_darcy {
-            friction::darcy_weisbach(
-                flow_gpm,
-                id_in,
-                f64::of(pipe.roughness_in),
-                physics.viscosity_ft2_s,
-                physics.psi_per_ft,
-            )
-        } else {
-            friction::hazen_williams_psi_per_100_ft(&flow_gpm, &f64::of(pipe.c), &id_in, &physics.psi_per_ft)
+impl<'a> Job<'a> {
+    pub fn run(&self, position: usize) -> &'a Run {
+        &self.context.job.runs[self.context.network.order[position]]
+    }
+
+    pub fn search_run(&self, position: usize, given: Given) -> SearchRun {
+        let Self { context, materials, loads, physics, .. } = *self;
+        let run = self.run(position);
+        let number =
+            |field: &crate::model::Field<rust_decimal::Decimal>| field.value.and_then(|d| d.to_f64()).unwrap_or(0.0);
+        let flow_gpm = loads.demand_gpm[position].value().as_f64();
+        let method_is_darcy = &*context.job.text(Setting::LossMethod) == "Darcy-Weisbach";
+        let material = &materials[position];
+        let smallest = physics.smallest[position];
+        // What is in already was not bought from today's offers.
+        let priced = if given.new { priced_sizes(context, material) } else { Vec::new() };
+        let form = super::lay::form(context, position);
+        let option = |pipe: &crate::rules::Pipe| {
+            let id_in = f64::of(pipe.id_in);
+            let per_100_ft = if method_is_darcy {
+                friction::darcy_weisbach(
+                    flow_gpm,
+                    id_in,
+                    f64::of(pipe.roughness_in),
+                    physics.viscosity_ft2_s,
+                    physics.psi_per_ft,
+                )
+            } else {
+                friction::hazen_williams_psi_per_100_ft(&flow_gpm, &f64::of(pipe.c), &id_in, &physics.psi_per_ft)
+            };
+            let feet = number(&run.length_ft)
+                + super::fitting_loss::equivalent_ft(
+                    context,
+                    material,
+                    pipe.size,
+                    physics.entries[position],
+                    if context.rules.bend_part(material, form, pipe.size) == ELBOW { number(&run.bends) } else { 0.0 },
+                    number(&run.length_ft),
+                );
+            let velocity = friction::velocity(&flow_gpm, &id_in);
+            SearchOption {
+                size: pipe.size,
+                loss_psi: per_100_ft * feet / 100.0,
+                fast: ((velocity - physics.velocity_limit[position]) * 1e6).round() > 0.0,
+            }
         };
-        let feet = number(&run.length_ft)
-            + super::fitting_loss::equivalent_ft(
-                context,
-                material,
-                pipe.size,
-                physics.entries[position],
-                if context.rules.bend_part(material, form, pipe.size) == ELBOW { number(&run.bends) } else { 0.0 },
-                number(&run.length_ft),
-            );
-        let velocity = friction::velocity(&flow_gpm, &id_in);
-        SearchOption {
-            size: pipe.size,
-            loss_psi: per_100_ft * feet / 100.0,
-            fast: ((velocity - physics.velocity_limit[position]) * 1e6).round() > 0.0,
+        let options: Vec<SearchOption> = context
+            .rules
+            .pipes_of(material)
+            .iter()
+            .filter(|pipe| match given.size {
+                Some(size) => pipe.size == size,
+                None => pipe.size >= smallest && (priced.is_empty() || priced.contains(&pipe.size)),
+            })
+            .map(option)
+            .collect();
+        SearchRun {
+            parent: context.network.parent[position],
+            flow_gpm,
+            height_psi: number(&run.rise_ft) * physics.psi_per_ft,
+            need_psi: loads.need_psi[position].as_ref().map(|need| need.value().as_f64()),
+            fixed: (given.size.is_some() && !options.is_empty()).then_some(0),
+            options,
+            new: given.new,
         }
-    };
-    let given = picked[position].size;
-    let options: Vec<SearchOption> = context
-        .rules
-        .pipes_of(material)
-        .iter()
-        .filter(|pipe| match given {
-            Some(size) => pipe.size == size,
-            None => pipe.size >= smallest && (priced.is_empty() || priced.contains(&pipe.size)),
-        })
-        .map(option)
-        .collect();
-    SearchRun {
-        parent: context.network.parent[position],
-        flow_gpm,
-        height_psi: number(&run.rise_ft) * physics.psi_per_ft,
-        need_psi: loads.need_psi[position].as_ref().map(|need| need.value().as_f64()),
-        fixed: (given.is_some() && !options.is_empty()).then_some(0),
-        options,
-        new,
     }
 }
 
 /// Sizes of this material's pipe that the Prices sheet offers; empty when it offers none.
-fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
+pub(super) fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
     let offers =
         context.job.prices.iter().filter(|p| crate::model::fold(&p.kind.value) == "pipe" && p.price.value.is_some());
     offers

@@ -5,6 +5,7 @@ use super::along::{Along, along};
 use super::exact::{Fork, forks};
 use super::home_runs::{HomeRun, home_runs, manifold_at};
 use super::joints::{Joint, joints};
+use super::line_tees::{LineTee, line_tees};
 use super::outlets::Outlet;
 use super::run_parts::{RunPart, run_parts};
 use super::served::Water;
@@ -19,6 +20,8 @@ pub struct Structure {
     pub joints: Vec<Joint>,
     /// Pieces that each run needs in its own size.
     pub run_parts: Vec<Vec<RunPart>>,
+    /// Tees in each run for what hangs on it.
+    pub line_tees: Vec<Vec<LineTee>>,
     pub along: Vec<Along>,
     /// Runs from SUPPLY down to the first fork.
     pub main_runs: Vec<usize>,
@@ -41,6 +44,7 @@ impl Structure {
         Self {
             joints: joints(context, &forks, materials, outlets),
             run_parts: run_parts(context, outlets, outlets_at, &main_runs),
+            line_tees: line_tees(context, materials),
             along: along(context, materials, served, outlets_at),
             home_runs: home_runs(context, &manifold_at, outlets),
             forks,

@@ -1,7 +1,7 @@
 //! What one piece, one joint and one hour cost at the job's prices, in thousandths of a dollar: the coin of the size
 //! search and of the choice how a tee is made up.
 
-use crate::model::{Job, Price, Setting, Size, fold};
+use crate::model::{Job, Price, Setting, Size, Whereabouts, fold};
 use crate::rules::{Item, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -17,6 +17,8 @@ pub struct UnitCosts<'a> {
     ring: &'static str,
     /// Thousandths of a dollar an hour.
     rate: Decimal,
+    /// Where the work is done; empty for a place that is as good as any.
+    place: &'static str,
     /// 1 and the sales tax: material costs so much more.
     taxed: Decimal,
     /// 1 and the spare rings.
@@ -26,6 +28,7 @@ pub struct UnitCosts<'a> {
     hours: RefCell<HashMap<String, i64>>,
     ends: RefCell<HashMap<(String, Size), i64>>,
     tees: RefCell<HashMap<String, Rc<Tees>>>,
+    placed: RefCell<HashMap<(String, [Size; 3]), i64>>,
 }
 
 /// What PEX is joined with: ring, clamp or sleeve, as Joining says.
@@ -53,7 +56,9 @@ impl<'a> UnitCosts<'a> {
             ring,
             rate: number(Setting::LaborRate)
                 .saturating_mul(more(Setting::LaborBurden))
+                .saturating_mul(job.number(Setting::LaborFactor).unwrap_or(Decimal::ONE))
                 .saturating_mul(Decimal::ONE_THOUSAND),
+            place: "",
             taxed: more(Setting::TaxRate),
             spares: rules.spare(ring).map_or(Decimal::ONE, |spare| Decimal::ONE.saturating_add(spare.share)),
             offers: RefCell::default(),
@@ -61,6 +66,7 @@ impl<'a> UnitCosts<'a> {
             hours: RefCell::default(),
             ends: RefCell::default(),
             tees: RefCell::default(),
+            placed: RefCell::default(),
         }
     }
 
@@ -91,16 +97,33 @@ impl<'a> UnitCosts<'a> {
         })
     }
 
+    /// The same prices, and the hours that work takes at a place.
+    pub fn at(job: &'a Job, rules: &'a Rules, place: Whereabouts) -> Self {
+        Self { place: place.word(), ..Self::new(job, rules) }
+    }
+
+    /// Pipe of a size run by the foot.
+    pub fn run(&self, material: &str, form: &str, size: Size) -> i64 {
+        self.work(&format!("run {material} {size}"), material, form)
+    }
+
+    /// One unit of a task that is the same for pipe of any kind.
+    pub fn along(&self, task: &str) -> i64 {
+        self.work(task, "", "")
+    }
+
     /// The work of one unit of a task.
-    pub fn work(&self, task: &str) -> i64 {
-        if let Some(known) = self.hours.borrow().get(task) {
+    fn work(&self, task: &str, material: &str, form: &str) -> i64 {
+        let key = if form.is_empty() { task.to_owned() } else { format!("{task}, {form}") };
+        if let Some(known) = self.hours.borrow().get(&key) {
             return *known;
         }
         let own = self.job.labor.iter().find(|row| fold(&row.task.value) == fold(task));
         let own = own.and_then(|row| row.hours.value);
         let hours = own.or_else(|| self.rules.labor(task).map(|row| row.hours)).unwrap_or_default();
+        let hours = hours.saturating_mul(self.rules.labor_factor(self.place, form, material));
         let money = hours.saturating_mul(self.rate).round().to_i64().unwrap_or(i64::MAX / 1024);
-        self.hours.borrow_mut().insert(task.to_owned(), money);
+        self.hours.borrow_mut().insert(key, money);
         money
     }
 
@@ -109,7 +132,7 @@ impl<'a> UnitCosts<'a> {
         *self.ends.borrow_mut().entry((material.to_owned(), size)).or_insert_with(|| {
             let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
             let ring = Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring);
-            ring + self.work(&format!("joint {material} {size}"))
+            ring + self.work(&format!("joint {material} {size}"), material, "")
         })
     }
 
@@ -134,6 +157,19 @@ impl<'a> UnitCosts<'a> {
             None => self.fitting("tee", material, &asked),
         };
         tees.known.borrow_mut().insert(asked, cost);
+        cost
+    }
+
+    /// The same where the tee is made up as it is anywhere, and the work is done at a place.
+    pub fn tee_as(&self, anywhere: &Self, material: &str, asked: [Size; 3]) -> i64 {
+        let key = (material.to_owned(), asked);
+        if let Some(known) = self.placed.borrow().get(&key) {
+            return *known;
+        }
+        let tee = anywhere.tees(material).made_up(asked).map_or(asked, |made_up| made_up.tee);
+        let reducers = tee.iter().zip(&asked).map(|(own, asked)| self.reducer(material, *own, *asked));
+        let cost = self.fitting("tee", material, &tee) + reducers.sum::<i64>();
+        self.placed.borrow_mut().insert(key, cost);
         cost
     }
 

@@ -3,8 +3,9 @@
 use super::{Context, Count, Item};
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Field, Phase, Size};
-use crate::rules::{Part, PartMaterial, Side};
+use crate::model::{At, Field, Fixture, Phase, Size, Whereabouts};
+use crate::rules::{Part, PartMaterial, Side, matches_kind};
+use crate::size::line_tees::TEE;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -14,6 +15,7 @@ struct Host<'a> {
     origin: At<Arc<str>>,
     /// Material of the run that feeds it.
     material: Option<Arc<str>>,
+    place: Whereabouts,
     size: Option<Size>,
     count: Term,
     cold: bool,
@@ -29,9 +31,11 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         if parts.is_empty() {
             findings.push(Finding::at(&fixture.fixture.place, Code::NoAssembly { what: kind.to_string() }));
         }
+        counts.extend(itself(book, context, fixture, kind, &parts));
         let host = Host {
             origin: fixture.tag.clone(),
             material: material_of(context, &fixture.cold_run).or_else(|| material_of(context, &fixture.hot_run)),
+            place: context.place_of(fixture.cold_run.as_ref().or(fixture.hot_run.as_ref()).map(|run| &**run)),
             size: None,
             count: book.number_input(&fixture.count, Decimal::ONE),
             cold: fixture.cold_run.value.is_some(),
@@ -52,6 +56,8 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             origin: device.name.clone(),
             why: "the device itself",
             phase,
+            place: context.place_of(Some(&device.on_run.value)),
+            form: "",
             key: Term::text(item.text()),
             item,
             quantity: Term::number(1),
@@ -61,15 +67,43 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let host = Host {
             origin: device.name.clone(),
             material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
+            place: context.place_of(Some(&device.on_run.value)),
             size,
             count: Term::number(1),
             cold: true,
             hot: true,
+            // A tee in the run is made up of what is sold, with the run's others.
             // What has no size of its own, on a device that has none either, is counted with its run.
-            parts: context.rules.assembly(kind).filter(|part| part.size.or(size).is_some()).collect(),
+            parts: context
+                .rules
+                .assembly(kind)
+                .filter(|part| part.size.or(size).is_some() && *part.kind != *TEE)
+                .collect(),
         };
         host.count_parts(book, &mut rows, counts);
     }
+}
+
+/// The fixture itself, where the job buys it: where Prices has a row of its name. What its parts hold already (a frostproof
+/// hose bibb) is not bought twice.
+fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, parts: &[&Part]) -> Option<Count> {
+    let priced = context.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value));
+    if !priced || parts.iter().any(|part| part.kind.contains(kind)) {
+        return None;
+    }
+    let item = Item::new(kind, "", &[]);
+    Some(Count {
+        origin: fixture.tag.clone(),
+        why: "the fixture itself",
+        phase: Phase::Trim,
+        place: Whereabouts::Inside,
+        form: "",
+        key: Term::text(item.text()),
+        item,
+        quantity: book.number_input(&fixture.count, Decimal::ONE),
+        ends: Vec::new(),
+        at_fork: false,
+    })
 }
 
 fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
@@ -154,6 +188,8 @@ impl Host<'_> {
                     Side::Each => "each one",
                 },
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
+                place: self.place,
+                form: "",
                 key: Term::text(item.text()),
                 item,
                 quantity: &self.count * rows.quantity(book, part),

@@ -2,7 +2,7 @@
 
 use super::{Context, Item, installed};
 use crate::figure::{Book, CellKind, Column, Term, Value};
-use crate::model::{At, Phase};
+use crate::model::{At, Phase, Whereabouts};
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -14,6 +14,10 @@ pub struct Count {
     /// Why, in a few words: `tee at its end`.
     pub why: &'static str,
     pub phase: Phase,
+    /// Where it is put in.
+    pub place: Whereabouts,
+    /// Of pipe: stick or coil; empty where that is not told, and of all else.
+    pub form: &'static str,
     /// What it is at the sizes as they now are.
     pub item: Item,
     /// Its key, live in the sizes. Its value is `item.text()`.
@@ -25,25 +29,51 @@ pub struct Count {
     pub at_fork: bool,
 }
 
+impl Count {
+    /// Where it is put in and in what form, as the Counts and Hours sheets say it.
+    pub fn lies(&self) -> String {
+        lies(self.place, self.form)
+    }
+
+    /// Nothing of it is needed as the sizes now are.
+    pub fn is_idle(&self) -> bool {
+        self.quantity.value().as_f64() == 0.0
+    }
+
+    /// Whether an end of this pipe is joined to it.
+    pub fn joins(&self, pipe_key: &str) -> bool {
+        self.ends.iter().any(|end| end.value().to_string() == pipe_key)
+    }
+}
+
+/// `crawl space, coil`
+pub fn lies(place: Whereabouts, form: &str) -> String {
+    if form.is_empty() { place.word().to_owned() } else { format!("{}, {form}", place.word()) }
+}
+
 /// Columns of the Counts sheet, and the pipe ends summed up from them.
 #[derive(Debug, Clone)]
 pub struct CountColumns {
-    pub phase: Column,
+    pub(super) phase: Column,
+    lies: Column,
+    kind: Column,
     pub item: Column,
     pub quantity: Column,
     /// First, second, third and fourth pipe end of a piece.
-    pub ends: [Column; 4],
+    pub(super) ends: [Column; 4],
     /// Whether a piece is in already; `None` where nothing is.
     pub in_already: Option<Column>,
     joined: Vec<Joined>,
 }
 
-/// Pipe ends of one pipe that are joined, by phase.
+/// Pipe ends of one pipe that are joined in a phase at a place.
 #[derive(Debug, Clone)]
-struct Joined {
+pub struct Joined {
     /// `PEX 3/4"`
-    pipe_key: String,
-    by_phase: [Option<Term>; 4],
+    pub pipe_key: String,
+    pub phase: Phase,
+    pub place: Whereabouts,
+    pub ends: Term,
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> CountColumns {
@@ -51,6 +81,8 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     let origin = book.column_like(table, "For", Unit::None, 12.0, CellKind::Plain);
     let why = book.column_like(table, "Why", Unit::None, 28.0, CellKind::Plain);
     let phase = book.column_like(table, "Phase", Unit::None, 12.0, CellKind::Plain);
+    let lies = book.column_like(table, "Lies", Unit::None, 18.0, CellKind::Plain);
+    let kind = book.column_like(table, "Kind", Unit::None, 14.0, CellKind::Quiet);
     let item = book.column_like(table, "Item", Unit::None, 34.0, CellKind::Plain);
     let quantity = book.column(table, "Quantity", Unit::Quantity);
     let ends: [_; 4] = std::array::from_fn(|i| {
@@ -60,13 +92,15 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     let in_already = there.contains(&true).then(|| book.column(table, "In already", Unit::None));
     for (count, is_in) in counts.iter().zip(there) {
         let row = book.row(table);
-        if is_idle(count) {
+        if count.is_idle() {
             book.mark(row, CellKind::Idle);
         }
         let name = book.input_cell(&count.origin.place, Value::Text(count.origin.value.clone()));
         book.put(row, origin, name);
         book.label(row, why, count.why);
         book.label(row, phase, count.phase.word());
+        book.label(row, lies, &count.lies());
+        book.label(row, kind, &count.item.kind);
         put_words(book, row, item, &count.key);
         let quantity = put_count(book, row, quantity, &count.quantity);
         book.unit(&quantity, if count.item.is_feet() { Unit::Feet } else { Unit::Each });
@@ -77,11 +111,13 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
             book.label(row, column, installed::YES);
         }
     }
-    if counts.iter().any(is_idle) {
+    if counts.iter().any(Count::is_idle) {
         book.words(context.counts, crate::figure::Look::Small, super::FOLDED);
     }
     let mut columns = CountColumns {
         phase: book.whole(phase),
+        lies: book.whole(lies),
+        kind: book.whole(kind),
         item: book.whole(item),
         quantity: book.whole(quantity),
         ends: ends.map(|column| book.whole(column)),
@@ -92,13 +128,9 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     columns
 }
 
-fn is_idle(count: &Count) -> bool {
-    count.quantity.value().as_f64() == 0.0
-}
-
 /// A number that does not depend on any cell (two connections, one cap) is written as a number.
 fn put_count(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) -> Term {
-    match &**term.expr() {
+    match term.expr() {
         crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted from the job".into()),
         _ => book.put(row, column, term.clone()),
     }
@@ -106,7 +138,7 @@ fn put_count(book: &mut Book, row: crate::figure::RowId, column: crate::figure::
 
 /// Words that do not depend on any cell are written as words, not as a formula.
 fn put_words(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) {
-    match (&**term.expr(), term.value()) {
+    match (term.expr(), term.value()) {
         (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
         _ => book.put(row, column, term.clone()),
     };
@@ -118,59 +150,102 @@ impl CountColumns {
         Term::sum_where(&self.quantity, &[(&self.item, key), (&self.phase, &Term::text(phase.word()))])
     }
 
+    /// How many of an item a phase needs where it lies so, live. `phase` and `lies` are words in cells.
+    pub fn needed_at(&self, key: &Term, phase: &Term, lies: &Term) -> Term {
+        Term::sum_where(&self.quantity, &[(&self.item, key), (&self.phase, phase), (&self.lies, lies)])
+    }
+
+    /// The same of all items of a kind.
+    pub fn needed_of_kind(&self, kind: &Term, phase: &Term, lies: &Term) -> Term {
+        Term::sum_where(&self.quantity, &[(&self.kind, kind), (&self.phase, phase), (&self.lies, lies)])
+    }
+
     /// How many pipe ends of a pipe key (`PEX 3/4"`) are joined in a phase, live; `None` where none ever are.
-    pub fn ends_joined(&self, pipe_key: &str, phase: Phase) -> Option<&Term> {
-        let joined = self.joined.iter().find(|joined| joined.pipe_key == pipe_key)?;
-        joined.by_phase[phase as usize].as_ref()
+    pub fn ends_joined(&self, pipe_key: &str, phase: Phase) -> Option<Term> {
+        let joined = self.joined.iter().filter(|joined| joined.pipe_key == pipe_key && joined.phase == phase);
+        let ends: Vec<&Term> = joined.map(|joined| &joined.ends).collect();
+        (!ends.is_empty()).then(|| Term::total(&ends))
     }
 
-    /// Every pipe whose ends may be joined, whatever the sizes come to be.
-    pub fn joined_keys(&self) -> impl Iterator<Item = &str> {
-        self.joined.iter().map(|joined| joined.pipe_key.as_str())
+    /// Pipe ends joined by pipe, phase and place, whatever the sizes come to be.
+    pub fn joined(&self) -> &[Joined] {
+        &self.joined
     }
 
-    /// The sums of pipe ends, a row for each phase and each size of every material that is joined anywhere.
+    /// The sums of pipe ends, a row for each phase, place and size of every material that is joined there.
     fn put_joined(&mut self, book: &mut Book, context: &Context, counts: &[Count]) {
-        let mut materials: Vec<String> = Vec::new();
-        let mut keys: Vec<String> = Vec::new();
-        let ends = || counts.iter().flat_map(|count| &count.ends).map(|end| end.value().to_string());
-        for end in ends().filter(|end| !end.is_empty()) {
-            let material = end.rsplit_once(' ').map_or("", |(material, _)| material);
-            if !materials.iter().any(|known| known == material) {
-                materials.push(material.to_owned());
-                keys.extend(context.rules.pipes_of(material).iter().rev().map(crate::rules::Pipe::key));
-            }
-            if !keys.contains(&end) {
-                keys.push(end);
-            }
-        }
+        let (keys, spots) = (keys_joined(context, counts), spots_joined(counts));
         if keys.is_empty() {
             return;
         }
-        let with_ends = |phase: &Phase| counts.iter().any(|c| c.phase == *phase && !c.ends.is_empty());
-        let phases: Vec<Phase> = Phase::ALL.into_iter().filter(with_ends).collect();
         let table = book.table(context.counts, "Pipe ends joined");
         let pipe = book.column_like(table, "Pipe", Unit::None, 12.0, CellKind::Plain);
         let phase = book.column_like(table, "In phase", Unit::None, 12.0, CellKind::Plain);
+        let lies = book.column_like(table, "Lying", Unit::None, 14.0, CellKind::Plain);
         let used = (0..4).filter(|end| self.ends[*end].values().iter().any(|v| *v != Value::Blank)).count();
         let by_end: Vec<_> = (1..=used).map(|end| book.column(table, &format!("As end {end}"), Unit::Each)).collect();
         let all = book.column(table, "Joined", Unit::Each);
         for pipe_key in keys {
-            let mut by_phase: [Option<Term>; 4] = Default::default();
-            for when in &phases {
+            let of_it = |spot: &&Spot| spot.material.as_deref().is_none_or(|own| own == material_of(&pipe_key));
+            let mut here: Vec<(Phase, Whereabouts)> = spots.iter().filter(of_it).map(|s| (s.phase, s.place)).collect();
+            here.sort_by_key(|(phase, place)| (*phase, *place as usize));
+            here.dedup();
+            for (when, place) in here {
                 let row = book.row(table);
                 let key = book.label(row, pipe, &pipe_key);
                 let word = book.label(row, phase, when.word());
-                let sum = |end: &Column| Term::sum_where(&self.quantity, &[(end, &key), (&self.phase, &word)]);
+                let where_ = book.label(row, lies, place.word());
+                let sum = |end: &Column| {
+                    Term::sum_where(&self.quantity, &[(end, &key), (&self.phase, &word), (&self.lies, &where_)])
+                };
                 let sums: Vec<Term> =
                     by_end.iter().zip(&self.ends).map(|(column, end)| book.put(row, *column, sum(end))).collect();
-                let joined = book.put(row, all, Term::total(&sums.iter().collect::<Vec<_>>()));
-                if joined.value().as_f64() == 0.0 {
+                let ends = book.put(row, all, Term::total(&sums.iter().collect::<Vec<_>>()));
+                if ends.value().as_f64() == 0.0 {
                     book.mark(row, CellKind::Idle);
                 }
-                by_phase[*when as usize] = Some(joined);
+                self.joined.push(Joined { pipe_key: pipe_key.clone(), phase: when, place, ends });
             }
-            self.joined.push(Joined { pipe_key, by_phase });
         }
     }
+}
+
+/// Where ends of a material are joined; `None` where its end may be of any.
+struct Spot {
+    material: Option<String>,
+    phase: Phase,
+    place: Whereabouts,
+}
+
+fn spots_joined(counts: &[Count]) -> Vec<Spot> {
+    let ends = counts.iter().flat_map(|count| count.ends.iter().map(move |end| (count, end.value().to_string())));
+    let spot = |(count, end): (&Count, String)| Spot {
+        // An end that is not joined as the sizes now are does not say what it is of.
+        material: (!end.is_empty()).then(|| material_of(&end).to_owned()),
+        phase: count.phase,
+        place: count.place,
+    };
+    ends.map(spot).collect()
+}
+
+/// Every size of every material that is joined anywhere.
+fn keys_joined(context: &Context, counts: &[Count]) -> Vec<String> {
+    let mut materials: Vec<String> = Vec::new();
+    let mut keys: Vec<String> = Vec::new();
+    let ends = counts.iter().flat_map(|count| &count.ends).map(|end| end.value().to_string());
+    for end in ends.filter(|end| !end.is_empty()) {
+        let material = material_of(&end).to_owned();
+        if !materials.contains(&material) {
+            keys.extend(context.rules.pipes_of(&material).iter().rev().map(crate::rules::Pipe::key));
+            materials.push(material);
+        }
+        if !keys.contains(&end) {
+            keys.push(end);
+        }
+    }
+    keys
+}
+
+fn material_of(pipe_key: &str) -> &str {
+    pipe_key.rsplit_once(' ').map_or("", |(material, _)| material)
 }

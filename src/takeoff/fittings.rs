@@ -7,10 +7,11 @@
 
 use super::tees::Spot;
 use super::{Context, Count, Item};
-use crate::figure::{Book, Term};
+use crate::figure::{Book, CellKind, Term};
 use crate::model::{At, Size};
 use crate::rules::{ELBOW, NOTHING};
 use crate::size::run_parts::RunPart;
+use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -38,9 +39,11 @@ struct Leg {
 
 pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Piece> {
     let mut pieces = Vec::new();
-    for position in 0..context.network.len() {
+    let hanging = line_tees(book, context);
+    for (position, mut hanging) in hanging.into_iter().enumerate() {
         elbows(book, context, position, &mut pieces);
         own_parts(context, position, &mut pieces);
+        pieces.append(&mut hanging);
         let Some(feeder) = run_leg(context, position) else { continue };
         let fork = &context.sizes.structure.forks[position];
         let onward = fork.others.iter().copied().chain(fork.last);
@@ -130,6 +133,8 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
         origin: run.name.clone(),
         why: "its bends",
         phase: context.phase_of_run(position),
+        place: context.place_of_run(position),
+        form: "",
         item: Item::new(kind, &leg.material, &[leg.size]),
         key,
         quantity,
@@ -151,6 +156,8 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
             origin: part.origin.clone(),
             why: part.why,
             phase: part.phase.unwrap_or_else(|| context.phase_of_run(position)),
+            place: context.place_of_run(position),
+            form: "",
             item: Item::new(&part.kind, material, &[leg.size]),
             key: keyed(&part.kind, material, &leg.size_key),
             quantity: Term::number(part.pieces),
@@ -171,6 +178,8 @@ fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, conn
         origin: part.origin.clone(),
         why: part.why,
         phase: part.phase.unwrap_or_else(|| context.phase_of_run(position)),
+        place: context.place_of_run(position),
+        form: "",
         item: Item::new(&part.kind, &material, &[connection]),
         key: keyed(&part.kind, &material, &leg.size_key),
         quantity: pieces,
@@ -196,6 +205,41 @@ fn reducer_key(material: &str, legs: [&Leg; 2], rows: [&Term; 2]) -> Term {
     let (down, up) = (Term::join(&[before, &x, after]), Term::join(&[after, &x, before]));
     let sizes = rows[0].at_least(rows[1]).pick(&down, &up);
     Term::join(&[&Term::text(format!("reducer {material} ")), &sizes])
+}
+
+/// Tees in runs for what hangs on them, of the run's size both ways; the branch is never larger than the run.
+fn line_tees(book: &mut Book, context: &Context) -> Vec<Vec<Piece>> {
+    let mut pieces: Vec<Vec<Piece>> = (0..context.network.len()).map(|_| Vec::new()).collect();
+    let tees = &context.sizes.structure.line_tees;
+    if tees.iter().all(Vec::is_empty) {
+        return pieces;
+    }
+    let table = book.table(context.counts, "What hangs on runs, by a tee");
+    let mut column = |heading: &str| book.column_like(table, heading, Unit::None, 14.0, CellKind::Quiet);
+    let [what, run, largest, branch] = ["What", "On run", "Largest branch", "Branch"].map(&mut column);
+    for (position, tee) in tees.iter().enumerate().flat_map(|(at, tees)| tees.iter().map(move |tee| (at, tee))) {
+        let Some(leg) = run_leg(context, position) else { continue };
+        let row = book.row(table);
+        book.label(row, what, &tee.origin.value);
+        book.label(row, run, &context.job.runs[context.network.order[position]].name.value);
+        let largest = book.label(row, largest, &tee.branch.key());
+        let pipe = Term::text(format!("{} {}", leg.material, tee.branch.key()));
+        // The larger the size the later its row in the pipe table.
+        let fits = leg.pipe_row.at_least(&Term::row_of(&pipe, &context.sizes.pipe_table_keys));
+        let branch = book.put(row, branch, fits.pick(&largest, &leg.size_key));
+        pieces[position].push(Piece::Tee(Spot {
+            origin: tee.origin.clone(),
+            why: "what hangs on its run",
+            phase: tee.phase.unwrap_or_else(|| context.phase_of_run(position)),
+            place: context.place_of_run(position),
+            material: leg.material.clone(),
+            sizes: [leg.size, leg.size, tee.branch.min(leg.size)],
+            size_keys: [leg.size_key.clone(), leg.size_key.clone(), branch],
+            run_rows: [leg.pipe_row.clone(), leg.pipe_row.clone()],
+            times: Term::number(1),
+        }));
+    }
+    pieces
 }
 
 fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {
@@ -224,16 +268,9 @@ impl Node<'_, '_> {
 
     fn add(&mut self, why: &'static str, item: Item, key: Term, quantity: Term, ends: Vec<Term>) {
         let phase = self.context.phase_of_run(self.position);
-        self.pieces.push(Piece::Count(Count {
-            origin: self.origin(),
-            why,
-            phase,
-            item,
-            key,
-            quantity,
-            ends,
-            at_fork: true,
-        }));
+        let (origin, place) = (self.origin(), self.context.place_of_run(self.position));
+        let count = Count { origin, why, phase, place, form: "", item, key, quantity, ends, at_fork: true };
+        self.pieces.push(Piece::Count(count));
     }
 
     /// Everything that joins the run to its way through and its branches.
@@ -274,7 +311,9 @@ impl Node<'_, '_> {
         let legs = [&self.feeder, through, branch];
         self.pieces.push(Piece::Tee(Spot {
             origin: self.origin(),
+            why: "a branch at its end",
             phase: self.context.phase_of_run(self.position),
+            place: self.context.place_of_run(self.position),
             material: self.material.clone(),
             sizes: legs.map(|leg| leg.size),
             size_keys: legs.map(|leg| leg.size_key.clone()),

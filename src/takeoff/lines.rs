@@ -4,9 +4,11 @@
 use super::counts::CountColumns;
 use super::installed::InAlready;
 use super::items::{is_ring, items};
+use super::told::told;
 use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Phase, Setting};
+use crate::place::Place;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -36,6 +38,8 @@ pub struct Line {
     pub counted: Term,
     /// The runs, fixtures and devices it is needed for, live as far as words can be.
     pub places: Term,
+    /// The cell of the first run, fixture or device that it is needed for.
+    pub first: Option<Place>,
     /// Nothing of it is needed at the sizes as they now are.
     pub idle: bool,
 }
@@ -89,12 +93,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     if lines.iter().any(|line| line.idle) {
         book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
     }
-    let pipe_keys = lines
-        .iter()
-        .filter(|line| line.item.kind == "pipe")
-        .filter_map(|line| line.item.text().strip_prefix("pipe ").map(str::to_owned))
-        .collect();
-    TakeOff { lines, counts: columns, pipe_keys, pipe_phases, tasks: Vec::new(), choice_check: None }
+    TakeOff { lines, counts: columns, pipe_phases, counted: Vec::new(), tasks: Vec::new(), choice_check: None }
 }
 
 fn put_columns(book: &mut Book, table: TableId, bought: bool, in_already: bool) -> Columns {
@@ -166,10 +165,9 @@ impl Maker<'_, '_> {
             (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
             _ => None,
         };
-        let in_already = columns
-            .in_already
-            .filter(|_| !in_already.is_empty())
-            .map(|column| book.put(row, column, Term::total(&in_already.iter().collect::<Vec<_>>())));
+        let column = columns.in_already.filter(|_| !in_already.is_empty());
+        let in_already =
+            column.map(|column| book.put(row, column, Term::total(&in_already.iter().collect::<Vec<_>>())));
         let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
         let zero = Term::number(0);
         let to_buy = match (&in_already, have.is_empty()) {
@@ -190,6 +188,7 @@ impl Maker<'_, '_> {
             None => needed.clone(),
         };
         let places = book.put(row, columns.places, self.places(&item, &needed));
+        let first = self.counted_for(&item).first().map(|count| count.origin.place.clone());
         Line {
             item,
             key,
@@ -203,6 +202,7 @@ impl Maker<'_, '_> {
             to_buy,
             counted,
             places,
+            first,
             idle,
         }
     }
@@ -211,7 +211,7 @@ impl Maker<'_, '_> {
     fn quantity(&self, item: &Item, key: &Term, phase: Phase) -> Option<Term> {
         if is_ring(item) {
             let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned())?;
-            return self.sums.ends_joined(&pipe_key, phase).cloned();
+            return self.sums.ends_joined(&pipe_key, phase);
         }
         let here = match item.is_sized() {
             true => self.sized_phases.contains(&phase),
@@ -231,57 +231,20 @@ impl Maker<'_, '_> {
         stock
     }
 
-    /// The runs, fixtures and devices the line is needed for. Words cannot follow a changed size: where the quantity is
-    /// no longer what they were listed at, they give way to a word where to look.
-    fn places(&self, item: &Item, needed: &Term) -> Term {
-        let look = Term::text("see Counts");
+    /// The pieces that come to the line at the sizes as they now are.
+    fn counted_for(&self, item: &Item) -> Vec<&Count> {
         let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned()).unwrap_or_default();
         let is_for = |count: &&Count| match is_ring(item) {
-            true => count.ends.iter().any(|end| end.value().to_string() == pipe_key),
+            true => count.joins(&pipe_key),
             false => count.item == *item,
         };
-        let counted = self.counts.iter().filter(|count| count.quantity.value().as_f64() != 0.0).filter(is_for);
-        let mut names: Vec<&str> = Vec::new();
-        for count in counted {
-            if !names.contains(&&*count.origin.value) {
-                names.push(&count.origin.value);
-            }
-        }
-        if names.is_empty() {
-            return needed.above(&Term::number(0)).pick(&look, &Term::text("")).or_if_fault(&look);
-        }
-        let listed_at = Term::constant(needed.value().clone());
-        let unchanged = needed.at_least(&listed_at).and(&listed_at.at_least(needed));
-        unchanged.pick(&Term::text(shortened(&names)), &look).or_if_fault(&look)
+        let counted = self.counts.iter().filter(|count| !count.is_idle());
+        counted.filter(is_for).collect()
     }
-}
 
-/// The most letters of a list of names, what follows it aside.
-const LETTERS: usize = 32;
-
-/// Names in a row as far as there is room; then how many more there are.
-fn shortened(names: &[&str]) -> String {
-    let mut words = String::new();
-    for (index, name) in names.iter().enumerate() {
-        let comma = if index == 0 { "" } else { ", " };
-        if index > 0 && words.len() + comma.len() + name.len() > LETTERS {
-            return format!("{words} and {} more", names.len() - index);
-        }
-        words.push_str(comma);
-        words.extend(name.chars().take(LETTERS));
-    }
-    words
-}
-
-#[cfg(test)]
-mod tests {
-    use super::shortened;
-
-    #[test]
-    fn long_lists_of_names_end_in_a_count() {
-        assert_eq!(shortened(&["T1", "T2"]), "T1, T2");
-        let names: Vec<String> = (1..=30).map(|n| format!("R{n}")).collect();
-        let names: Vec<&str> = names.iter().map(String::as_str).collect();
-        assert_eq!(shortened(&names), "R1, R2, R3, R4, R5, R6, R7, R8 and 22 more");
+    /// The runs, fixtures and devices the line is needed for.
+    fn places(&self, item: &Item, needed: &Term) -> Term {
+        let counted = self.counted_for(item);
+        told(&counted.iter().map(|count| &*count.origin.value).collect::<Vec<_>>(), needed)
     }
 }

@@ -19,20 +19,23 @@ mod pipe;
 mod removal;
 mod safeguards;
 mod tees;
+mod told;
 
 pub use crate::rules::{Item, matches_item};
-pub use counts::{Count, CountColumns};
+pub use counts::{Count, CountColumns, lies};
 pub use items::is_ring;
 pub use lines::{FOLDED, Line};
 pub use removal::caps_on_what_stays;
+pub use told::{shortened, told};
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId, Term};
 use crate::finding::Finding;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Run, Whereabouts};
+use crate::model::{At, Job, Phase, Run, Whereabouts};
 use crate::rules::Rules;
 use crate::size::Sizes;
+use std::sync::Arc;
 
 /// What every file of this stage works from.
 pub struct Context<'a> {
@@ -56,10 +59,10 @@ pub struct TakeOff {
     pub lines: Vec<Line>,
     /// The columns of the Counts sheet, for whoever sums over them (hours per joint, feet run).
     pub counts: CountColumns,
-    /// The pipe keys (`PEX 3/4"`) that have a line, in the order of the lines.
-    pub pipe_keys: Vec<String>,
     /// Phases in which any pipe is run.
     pub pipe_phases: Vec<Phase>,
+    /// The rows of the Counts sheet.
+    pub counted: Vec<Count>,
     /// Work that goes with what the job's policies had counted, beyond joints.
     pub tasks: Vec<Task>,
     /// `OK`, or `price again` when what the tees were chosen on has changed.
@@ -70,12 +73,14 @@ pub struct TakeOff {
 #[derive(Debug, Clone)]
 pub struct Task {
     pub name: String,
+    /// The fixture or device that asks for it.
+    pub origin: At<Arc<str>>,
     pub quantity: Term,
 }
 
 impl Task {
-    fn new(name: &str, quantity: Term) -> Self {
-        Self { name: name.to_owned(), quantity }
+    fn new(name: &str, origin: &At<Arc<str>>, quantity: Term) -> Self {
+        Self { name: name.to_owned(), origin: origin.clone(), quantity }
     }
 }
 
@@ -94,7 +99,8 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     bare_pipe::find(context, &mut findings);
     manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
-    let take_off = TakeOff { choice_check, tasks, ..lines::lines(book, context, &counts, columns) };
+    let take_off = lines::lines(book, context, &counts, columns);
+    let take_off = TakeOff { choice_check, tasks, counted: counts, ..take_off };
     (take_off, findings)
 }
 
@@ -110,6 +116,17 @@ impl Context<'_> {
     /// [`phase_of`] the run at a position.
     pub fn phase_of_run(&self, position: usize) -> Phase {
         phase_of(&self.job.runs[self.network.order[position]])
+    }
+
+    /// Where a run lies.
+    fn place_of_run(&self, position: usize) -> Whereabouts {
+        self.job.runs[self.network.order[position]].place.get().unwrap_or_default()
+    }
+
+    /// Where the run of this name lies; inside where there is none.
+    fn place_of(&self, run: Option<&str>) -> Whereabouts {
+        let position = run.and_then(|name| self.network.find(name));
+        position.map_or(Whereabouts::Inside, |position| self.place_of_run(position))
     }
 
     pub fn is_new(&self, position: usize) -> bool {

@@ -13,6 +13,7 @@ struct Columns {
     upright: ColumnId,
     level: ColumnId,
     studs: ColumnId,
+    crossed: ColumnId,
     left: ColumnId,
 }
 
@@ -38,6 +39,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
         upright: book.column(table, "Of it upright", Unit::Feet),
         level: book.column(table, "Of it level", Unit::Feet),
         studs: book.column(table, "Studs it passes", Unit::Each),
+        crossed: book.column(table, "Sole plates it passes", Unit::Each),
         left: book.column(table, "Left to the face of a stud", Unit::Inches),
     };
     for position in new {
@@ -70,10 +72,16 @@ impl Along<'_> {
         key: Term,
         quantity: Term,
     ) {
+        let form = match (item.kind.as_str(), context.sizes.forms[self.position]) {
+            ("pipe", form @ ("stick" | "coil")) => form,
+            _ => "",
+        };
         counts.push(Count {
             origin: self.run.name.clone(),
             why,
             phase: context.phase_of_run(self.position),
+            place: self.place(),
+            form,
             item,
             key,
             quantity,
@@ -115,12 +123,15 @@ impl Along<'_> {
         let inches = Term::number(12);
         let apart = context.settings.get(Setting::StudSpacing);
         let studs = book.put(row, columns.studs, (&self.level * inches / apart).whole_up());
+        let crossed = context.sizes.structure.along[self.position].plates_crossed;
+        let told = "its Level is not that of the run that feeds it".into();
+        let crossed = book.rule(row, columns.crossed, Value::Exact(crossed.into()), &told);
         let hole = Term::at(&lay.hole_in, &context.sizes.pipe_rows[self.position]);
         let left = (context.settings.get(Setting::StudDepth) - hole) / Term::number(2);
         let left = book.put(row, columns.left, left);
-        let plates = lay.edge_in.above(&left).pick(&(studs * &lay.plates_per_hole), &Term::number(0));
+        let plates = lay.edge_in.above(&left).pick(&((studs + crossed) * &lay.plates_per_hole), &Term::number(0));
         let item = Item::new("nail plate", "", &[]);
-        self.add(context, counts, "studs it passes", item, Term::text("nail plate"), plates);
+        self.add(context, counts, "studs and plates it passes", item, Term::text("nail plate"), plates);
     }
 
     fn sleeves(&self, context: &Context, counts: &mut Vec<Count>) {

@@ -21,16 +21,9 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             None => Term::text(item.text()),
         };
         let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
-        counts.push(Count {
-            origin: run.name.clone(),
-            why,
-            phase,
-            item,
-            key,
-            quantity: Term::number(1),
-            ends,
-            at_fork: false,
-        });
+        let place = run.place.get().unwrap_or_default();
+        let (origin, quantity) = (run.name.clone(), Term::number(1));
+        counts.push(Count { origin, why, phase, place, form: "", item, key, quantity, ends, at_fork: false });
     }
     for position in 0..context.network.len() {
         let run = &context.job.runs[context.network.order[position]];

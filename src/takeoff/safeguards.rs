@@ -4,7 +4,7 @@
 use super::{Context, Count, Item, Task};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Device, Fixture, Phase, Setting, Size, fold};
+use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
 use crate::size::run_parts::{Policy, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -80,12 +80,23 @@ impl Hung<'_> {
             origin: self.fixture.tag.clone(),
             why,
             phase: Phase::RoughIn,
+            place: context.place_of_run(position),
+            form: "",
             key: Term::text(item.text()),
             item,
             quantity: self.count.clone(),
             ends: vec![end; 2],
             at_fork: false,
         })
+    }
+
+    /// The tee that an arrester hangs on, of the fixture's connection all ways.
+    fn tee_for_arrester(&self, context: &Context, position: usize) -> Option<Count> {
+        let (size, material) = (self.connection(context)?, &context.sizes.materials[position]);
+        let tee = self.valve(context, position, "tee", "for its arrester")?;
+        let item = Item::new("tee", material, &[size; 3]);
+        let ends = tee.ends.first().cloned().map_or_else(Vec::new, |end| vec![end; 3]);
+        Some(Count { key: Term::text(item.text()), item, ends, ..tee })
     }
 
     fn has_part(&self, context: &Context, wanted: &[&str]) -> bool {
@@ -170,7 +181,8 @@ impl Hung<'_> {
             if asked && sure {
                 let arrester = self.valve(context, position, "hammer arrester", "its valve snaps shut");
                 counts.extend(arrester.map(|count| Count { ends: count.ends.into_iter().take(1).collect(), ..count }));
-                tasks.push(Task::new("set hammer arrester", self.count.clone()));
+                counts.extend(self.tee_for_arrester(context, position));
+                tasks.push(Task::new("set hammer arrester", &self.fixture.tag, self.count.clone()));
             } else {
                 let run = &context.job.runs[context.network.order[position]].name.value;
                 let (tag, run) = (self.fixture.tag.value.to_string(), run.to_string());
@@ -217,8 +229,9 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
         if asked && sure {
             let size = Size::from_sixteenths(12);
             let item = Item::new("expansion tank", "", size.as_slice());
-            counts.push(single(&heater.name, "takes up what the tank heats", item));
-            tasks.push(Task::new("set expansion tank", Term::number(1)));
+            let place = context.place_of_run(position);
+            counts.push(single(&heater.name, "takes up what the tank heats", place, item));
+            tasks.push(Task::new("set expansion tank", &heater.name, Term::number(1)));
         } else {
             let (heater_name, by) = (heater.name.value.to_string(), by.name.value.to_string());
             findings.push(Finding::at(&heater.name.place, Code::ClosedSystem { heater: heater_name, by, sure }));
@@ -226,11 +239,13 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
     }
 }
 
-fn single(origin: &At<Arc<str>>, why: &'static str, item: Item) -> Count {
+fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: Item) -> Count {
     Count {
         origin: origin.clone(),
         why,
         phase: Phase::Trim,
+        place,
+        form: "",
         key: Term::text(item.text()),
         item,
         quantity: Term::number(1),

@@ -6,7 +6,7 @@ use super::fittings::Piece;
 use super::{Context, Count, Item};
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Column, Look, Term, Value};
-use crate::model::{At, Field, Phase, Setting, Size, fold};
+use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
 use crate::rules::Item as RuleItem;
 use crate::size::unit_costs::{UnitCosts, ring_kind};
 use crate::unit::Unit;
@@ -16,9 +16,11 @@ use std::sync::Arc;
 
 /// A tee where it is needed.
 pub(super) struct Spot {
-    /// The run at whose end it is.
+    /// The run at whose end it is, or the device that hangs on it.
     pub origin: At<Arc<str>>,
+    pub why: &'static str,
     pub phase: Phase,
+    pub place: Whereabouts,
     pub material: Arc<str>,
     /// Of the feeding run, the way on and the branch, as they now are.
     pub sizes: [Size; 3],
@@ -170,6 +172,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         ("Tax rate when the tees were chosen", Setting::TaxRate),
         ("Labor rate when the tees were chosen", Setting::LaborRate),
         ("Labor burden when the tees were chosen", Setting::LaborBurden),
+        ("Labor factor when the tees were chosen", Setting::LaborFactor),
     ] {
         now.push((words, context.settings.get(setting)));
     }
@@ -204,7 +207,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     }
     let table = book.table(context.tees, "Tees where they are needed");
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Quiet);
-    let origin = column("At the end of", 12.0);
+    let origin = column("At the end of, or for", 12.0);
     let needed = column("Tee needed", 34.0);
     let run = column("Its run, larger end first", 16.0);
     let named = column("By its name", 34.0);
@@ -282,14 +285,15 @@ impl Place {
             origin: spot.origin.clone(),
             why,
             phase: spot.phase,
+            place: spot.place,
+            form: "",
             item,
             key,
             quantity,
             ends,
             at_fork: true,
         };
-        let mut counts =
-            vec![count("a branch at its end", self.item, self.key, spot.times.clone(), self.ends.to_vec())];
+        let mut counts = vec![count(spot.why, self.item, self.key, spot.times.clone(), self.ends.to_vec())];
         let why = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
         for (i, item) in self.reducer_items.into_iter().enumerate() {
             let reducer = &self.reducers[i];

@@ -2,7 +2,6 @@
 
 use crate::figure::address::{Addresses, CHART_ROWS};
 use crate::figure::{Book, ChartSpec, ColumnId, Range};
-use crate::place::Place;
 use rust_xlsxwriter::{
     Chart, ChartAxisLabelPosition, ChartLegendPosition, ChartLine, ChartSolidFill, ChartType, Color, Worksheet,
     XlsxError,
@@ -29,8 +28,8 @@ pub fn insert(
     chart
         .add_series()
         .set_name(&*heading(spec.columns))
-        .set_categories(names.cells())
-        .set_values(range(book, addresses, spec.columns, spec.columns, spec.rows).cells())
+        .set_categories(names)
+        .set_values(range(book, addresses, spec.columns, spec.columns, spec.rows))
         .set_format(ChartSolidFill::new().set_color(COLUMNS));
     chart.title().set_name(&*spec.title);
     chart.legend().set_position(ChartLegendPosition::Bottom);
@@ -41,8 +40,8 @@ pub fn insert(
         let mut over = Chart::new(ChartType::Line);
         over.add_series()
             .set_name(&*heading(line))
-            .set_categories(names.cells())
-            .set_values(range(book, addresses, line, line, spec.rows).cells())
+            .set_categories(names)
+            .set_values(range(book, addresses, line, line, spec.rows))
             .set_secondary_axis(true)
             .set_format(ChartLine::new().set_color(LINE).set_width(1.5));
         over.y2_axis().set_name(&*heading(line));
@@ -60,23 +59,15 @@ fn heading(book: &Book, column: ColumnId) -> String {
     heading.unwrap_or_default()
 }
 
-/// A block of cells of one sheet.
-struct Cells {
-    first: Place,
-    last: Place,
-}
-
-impl Cells {
-    fn cells(&self) -> (&str, u32, u16, u32, u16) {
-        (&self.first.sheet, self.first.row, self.first.column, self.last.row, self.last.column)
-    }
-}
-
-/// The cells of these columns in these rows.
-fn range(book: &Book, addresses: &Addresses, first: ColumnId, last: ColumnId, rows: (u32, u32)) -> Cells {
-    let cells = |column: ColumnId| {
-        let range = Range { table: column.table(), column: column.index(), first: rows.0, last: rows.1 };
-        addresses.range(book, range)
-    };
-    Cells { first: cells(first).0, last: cells(last).1 }
+/// The cells of these columns in these rows, as the library wants them: sheet, first row and column, last row and column.
+fn range<'a>(
+    book: &'a Book,
+    addresses: &Addresses,
+    first: ColumnId,
+    last: ColumnId,
+    rows: (u32, u32),
+) -> (&'a str, u32, u16, u32, u16) {
+    let range = Range { table: first.table(), column: first.index(), first: rows.0, last: rows.1 };
+    let (sheet, first_row, last_row) = addresses.range(book, range);
+    (sheet, first_row, first.index(), last_row, last.index())
 }

@@ -120,7 +120,7 @@ pub(crate) fn setting_format(kind: SettingKind) -> &'static str {
 pub(crate) fn cell_format(column: &Column) -> Format {
     let format = Format::new().set_num_format(number_format(column));
     match column.kind {
-        Kind::Number | Kind::Positive | Kind::Length => format.set_align(FormatAlign::Right),
+        Kind::Number | Kind::Positive | Kind::Length | Kind::Share => format.set_align(FormatAlign::Right),
         Kind::Size | Kind::Date => format.set_align(FormatAlign::Center),
         // Set in a little, so that they do not touch a number at their left.
         Kind::Text | Kind::Sizes | Kind::Choice(_) => {
@@ -137,6 +137,7 @@ pub(crate) fn number_format(column: &Column) -> &'static str {
         Kind::Text if is_prose(column) => "General",
         Kind::Text => TEXT,
         Kind::Date => Unit::Date.number_format(),
+        Kind::Share => Unit::Percent.number_format(),
         Kind::Number | Kind::Positive | Kind::Length => match column.name {
             "Price" => PRICE,
             "Amount" => Unit::Money.number_format(),
@@ -147,7 +148,7 @@ pub(crate) fn number_format(column: &Column) -> &'static str {
 
 /// Columns that hold sentences rather than names: they wrap.
 pub(crate) fn is_prose(column: &Column) -> bool {
-    matches!(column.name, "Note" | "Text" | "Item" | "Vent")
+    matches!(column.name, "Note" | "Text" | "Item" | "Vent" | "Change")
 }
 
 /// Width of a column in characters, wide enough for its heading on two lines and for what usually stands in it.
@@ -155,7 +156,7 @@ pub(crate) fn width(column: &Column) -> f64 {
     let longest_word = column.name.split(' ').map(|word| word.chars().count()).max().unwrap_or(0) as f64 + 3.0;
     let usual: f64 = match (column.kind, column.name) {
         (_, "Text") => 90.0,
-        (_, "Note") => 46.0,
+        (_, "Note" | "Change") => 46.0,
         (_, "Item") => 34.0,
         (_, "Value") => 40.0,
         (_, "Fixture" | "Task" | "Vent") => 24.0,
@@ -167,7 +168,7 @@ pub(crate) fn width(column: &Column) -> f64 {
         (Kind::Sizes, _) => 20.0,
         (Kind::Date, _) => 12.0,
         (Kind::Size, _) => 8.0,
-        (Kind::Number | Kind::Positive | Kind::Length, _) => 9.0,
+        (Kind::Number | Kind::Positive | Kind::Length | Kind::Share, _) => 9.0,
     };
     usual.max(longest_word)
 }
@@ -213,7 +214,7 @@ fn validation(sheet: &Sheet, column: &Column, names: &NameLists) -> Result<Optio
             Kind::Choice(list) => Some(choice(list)?),
             Kind::Positive => Some(positive_number()?),
             Kind::Number => Some(any_number()?),
-            Kind::Text | Kind::Length | Kind::Size | Kind::Sizes | Kind::Date => None,
+            Kind::Text | Kind::Length | Kind::Size | Kind::Sizes | Kind::Date | Kind::Share => None,
         },
     })
 }

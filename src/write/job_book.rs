@@ -4,8 +4,9 @@
 //! on: the first row of text under a sheet's headings stands in row 4. The blank book has every declared sheet and
 //! every setting; a book from text has what the text gives, and no more.
 
+use super::cached::double;
 use super::decorate::{self, NameLists};
-use super::{WriteError, f64_of, input_style, pages};
+use super::{WriteError, input_style, pages};
 use crate::model::book_text::{BookText, TextCell, TextSheet};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::{SETTINGS, Setting, SettingKind, fold, parse_date, parse_number, parse_percent};
@@ -265,7 +266,7 @@ fn write_setting(
         _ => None,
     };
     match number {
-        Some(number) => worksheet.write_number_with_format(row, at, f64_of(number), &format).map(|_| ()),
+        Some(number) => worksheet.write_number_with_format(row, at, double(number), &format).map(|_| ()),
         None => write_plain(worksheet, row, at, cell, &format),
     }
 }
@@ -284,7 +285,7 @@ fn write_cell(
     let (number, number_format) = match column.map(|column| column.kind) {
         Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (None, None),
         Some(Kind::Date) => (parse_date(text), None),
-        Some(Kind::Number | Kind::Positive | Kind::Length) => match percent() {
+        Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Share) => match percent() {
             Some(share) => (Some(share), Some(Unit::Percent.number_format())),
             None => (parse_number(text), None),
         },
@@ -296,10 +297,10 @@ fn write_cell(
     };
     match (number, number_format) {
         (Some(number), Some(other)) => {
-            worksheet.write_number_with_format(row, at, f64_of(number), &format.clone().set_num_format(other))?;
+            worksheet.write_number_with_format(row, at, double(number), &format.clone().set_num_format(other))?;
         }
         (Some(number), None) => {
-            worksheet.write_number_with_format(row, at, f64_of(number), format)?;
+            worksheet.write_number_with_format(row, at, double(number), format)?;
         }
         (None, _) => {
             worksheet.write_string_with_format(row, at, text, format)?;
@@ -321,7 +322,7 @@ fn write_plain(
         TextCell::Typed(text) | TextCell::Text(text) => worksheet.write_string_with_format(row, at, text, format)?,
         TextCell::Date(days) => {
             let format = format.clone().set_num_format(Unit::Date.number_format());
-            worksheet.write_number_with_format(row, at, f64_of(*days), &format)?
+            worksheet.write_number_with_format(row, at, double(*days), &format)?
         }
         TextCell::Formula { formula, shown } => {
             // A result spelled like a number that is none would make an invalid file.

@@ -64,15 +64,15 @@ pub fn write(
     there: &BTreeSet<String>,
     foot: pages::Foot,
     names: &NameLists,
-    styles: &mut Styles,
 ) -> anyhow::Result<bool> {
+    let mut styles = Styles::default();
     let mut marked = false;
     for &(first_row, first_column, last_row, last_column) in &sheet.merged {
         // The library refuses merges of one cell and merges that overlap: such a one is left out, its cells stay.
         let _ = worksheet.merge_range(first_row, first_column, last_row, last_column, "", &Format::new());
     }
     for cell in &sheet.cells {
-        marked |= write_cell(worksheet, sheet, cell, there, styles)
+        marked |= write_cell(worksheet, sheet, cell, there, &mut styles)
             .with_context(|| format!("{} {}", sheet.name, crate::place::a1(cell.row, cell.column)))?;
     }
     let last_row = sheet.cells.iter().map(|cell| cell.row).max().unwrap_or(0);
@@ -156,12 +156,12 @@ fn write_cell(
     styles: &mut Styles,
 ) -> anyhow::Result<bool> {
     let (look, code) = look(sheet, cell);
-    let format = styles.kept(look, code);
+    let format = &*styles.kept(look, code);
     let (row, column) = (cell.row, cell.column);
     let formula = cell.formula.as_deref().and_then(|formula| kept_formula(formula, there));
     if let Some(formula) = formula {
         let (result, marked) = match &cell.raw {
-            Raw::Number(n) | Raw::Date(n) => (cached::double(*n).to_string(), false),
+            Raw::Number(n) | Raw::Date(n) => (cached::digits(*n), false),
             Raw::Fault(name) => (name.to_string(), false),
             Raw::Flag(flag) => cached::result(&crate::figure::Value::Flag(*flag)),
             Raw::Text(text) => cached::result(&crate::figure::Value::Text(text.clone())),

@@ -11,6 +11,8 @@ const LINE_POINTS: f64 = 15.0;
 const BODY_POINTS: f64 = 11.0;
 /// How much wider bold letters are.
 pub const BOLD: f64 = 1.08;
+/// No letter is wider.
+const WIDEST_LETTER: f64 = 2.0;
 
 /// Width of a text in digits of 11 point letters.
 pub fn width(text: &str) -> f64 {
@@ -35,6 +37,10 @@ pub fn lines(text: &str, room: f64, points: f64, bold: bool) -> u32 {
     let scale = points / BODY_POINTS * if bold { BOLD } else { 1.0 };
     // A cell keeps a little margin for itself.
     let room = (room - 1.0).max(1.0);
+    // Most words are short: no byte is wider than the widest letter, and no space is needed to tell one line.
+    if text.len() as f64 * WIDEST_LETTER * scale < room && !text.contains('\n') {
+        return 1;
+    }
     text.split('\n').map(|paragraph| paragraph_lines(paragraph, room, scale)).sum::<u32>().max(1)
 }
 

@@ -24,7 +24,6 @@ pub use csv_text::csv_bytes;
 pub use order_book::order_bytes;
 pub use workbook::{About, FORMAT_PROPERTY, FORMAT_VERSION, bid_bytes, job_bytes, quotes_bytes};
 
-use rust_decimal::Decimal;
 use rust_xlsxwriter::XlsxError;
 use std::fmt;
 
@@ -44,10 +43,4 @@ impl From<XlsxError> for WriteError {
     fn from(error: XlsxError) -> Self {
         Self(error.to_string())
     }
-}
-
-/// The nearest double, by way of the decimal's own digits: `Decimal::to_f64` can be a last bit off.
-pub(crate) fn f64_of(number: Decimal) -> f64 {
-    // A decimal prints as plain digits, which always parse; were that ever to fail, the writer refuses a NaN.
-    number.to_string().parse().unwrap_or(f64::NAN)
 }

@@ -2,7 +2,6 @@
 
 use super::cached;
 use super::sheet::SheetWriter;
-use super::style::Styles;
 use super::workbook::{About, properties};
 use crate::figure::address::{Addresses, addresses};
 use crate::figure::{Book, TableId};
@@ -19,23 +18,24 @@ pub fn order_bytes(book: &Book, about: &About) -> anyhow::Result<Vec<u8>> {
     let addresses = addresses(book);
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(about, (order_form::PROPERTY, order_form::VERSION))?);
-    let mut styles = Styles::default();
-    let mut marked = false;
+    let mut marked = Vec::new();
     for (index, sheet) in book.sheets().iter().enumerate() {
         let worksheet = workbook.add_worksheet();
         worksheet.set_name(&*sheet.name).with_context(|| format!("sheet {}", sheet.name))?;
         worksheet.set_formula_result_default("").set_screen_gridlines(false);
         let checks = BTreeSet::new();
-        let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, &mut styles, about.foot());
+        let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, about.foot());
         writer.write(worksheet, &addresses.blocks[index]).with_context(|| format!("sheet {}", sheet.name))?;
-        marked |= writer.marked;
+        if writer.marked {
+            marked.push(index + 1);
+        }
         // Columns and rows may be made wider for what is written into them.
         let options = ProtectionOptions { format_columns: true, format_rows: true, ..ProtectionOptions::new() };
         worksheet.protect_with_options(&options);
     }
     guard(&mut workbook, book, &addresses)?;
     let bytes = workbook.save_to_buffer()?;
-    if marked { cached::unmark(bytes) } else { Ok(bytes) }
+    if marked.is_empty() { Ok(bytes) } else { cached::unmark(bytes, &marked) }
 }
 
 /// Says at once when a price is no number or a date no date; it may be written all the same.

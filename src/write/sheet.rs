@@ -22,7 +22,7 @@ pub struct SheetWriter<'a> {
     sheet: &'a SheetSpec,
     names: Sheetwise<'a>,
     checks: &'a BTreeSet<Fig>,
-    styles: &'a mut Styles,
+    styles: Styles,
     widths: Widths,
     foot: pages::Foot<'a>,
     has_choices: bool,
@@ -37,12 +37,22 @@ impl<'a> SheetWriter<'a> {
         addresses: &'a Addresses,
         sheet: &'a SheetSpec,
         checks: &'a BTreeSet<Fig>,
-        styles: &'a mut Styles,
         foot: pages::Foot<'a>,
     ) -> Self {
         let names = Sheetwise { book, addresses, sheet: &sheet.name };
         let widths = Widths::of(book, sheet);
-        Self { book, addresses, sheet, names, checks, styles, widths, foot, has_choices: false, marked: false }
+        Self {
+            book,
+            addresses,
+            sheet,
+            names,
+            checks,
+            styles: Styles::default(),
+            widths,
+            foot,
+            has_choices: false,
+            marked: false,
+        }
     }
 
     /// Every block of the sheet; `begins` are the rows they begin at.
@@ -52,9 +62,13 @@ impl<'a> SheetWriter<'a> {
         }
         let mut breaks = Vec::new();
         let mut last_row = 0;
+        let mut printed_to = None;
         let mut last_column = self.widths.line_to;
         let mut after_gap = None;
-        for (block, &row) in self.sheet.blocks.iter().zip(begins) {
+        for (index, (block, &row)) in self.sheet.blocks.iter().zip(begins).enumerate() {
+            if self.sheet.printed == Some(index) {
+                printed_to = Some(last_row);
+            }
             match block {
                 Block::Gap => {
                     after_gap = Some(row);
@@ -96,7 +110,7 @@ impl<'a> SheetWriter<'a> {
             landscape: self.sheet.landscape,
             headings: self.headings(),
             breaks: &breaks,
-            last_row,
+            last_row: printed_to.unwrap_or(last_row),
             last_column: last_column.saturating_sub(self.sheet.not_printed),
         };
         pages::set_up(worksheet, &page)?;
@@ -148,12 +162,12 @@ impl<'a> SheetWriter<'a> {
         if column < last {
             worksheet.merge_range(row, column, row, last, "", format)?;
         }
-        let bold = matches!(look, Look::Title | Look::Heading | Look::Caution);
+        let bold = matches!(look, Look::Title | Look::Heading | Look::Caution | Look::Flag);
         let lines = measure::lines(words, self.widths.room_from(column), style::points(look), bold);
         let air = match look {
             Look::Title | Look::Heading | Look::Caution => 6.0,
             Look::Signature => 30.0,
-            Look::Words | Look::Small => 0.0,
+            Look::Words | Look::Small | Look::Flag => 0.0,
         };
         worksheet.set_row_height(row, measure::height(lines, style::points(look)) + air)?;
         Ok(())
@@ -171,7 +185,8 @@ impl<'a> SheetWriter<'a> {
         if let Some(row) = place.headings {
             let mut lines = 1;
             for (index, column) in spec.columns.iter().enumerate() {
-                let heading = cached::printable(&style::heading_words(&column.heading, column.unit));
+                let heading = style::heading_words(&column.heading, column.unit);
+                let heading = cached::printable(&heading);
                 let at = index as u16;
                 lines = lines.max(measure::lines(&heading, self.widths.width(at), 11.0, true));
                 worksheet.write_string_with_format(
@@ -195,7 +210,7 @@ impl<'a> SheetWriter<'a> {
                 let Some(fig) = self.book.cell_at(table, row, at) else {
                     if fills {
                         let blank = self.styles.cell(Key::new(Unit::None).row(row_kind));
-                        worksheet.write_blank(place.first + row, at, blank)?;
+                        worksheet.write_blank(place.first + row, at, &blank)?;
                     }
                     continue;
                 };
@@ -271,14 +286,14 @@ impl<'a> SheetWriter<'a> {
             if lines > 1 && widths::spills(self.book, table, spec, within, column) {
                 lines = measure::lines(text, self.widths.room_from(column), 11.0, bold);
                 if column < self.widths.line_to {
-                    let format = self.styles.cell(Key { wrap: true, ..key }).clone();
+                    let format = self.styles.cell(Key { wrap: true, ..key });
                     worksheet.merge_range(row, column, row, self.widths.line_to, "", &format)?;
                 }
                 key.wrap = true;
             }
             key.wrap |= lines > 1;
         }
-        let format = self.styles.cell(key).clone();
+        let format = self.styles.cell(key);
         match key.role {
             Role::ToFill => _ = worksheet.write_blank(row, column, &format)?,
             _ => self.cell(worksheet, row, column, fig, &format)?,
@@ -301,9 +316,10 @@ impl<'a> SheetWriter<'a> {
             let target = Url::new(format!("internal:{place}")).set_text("link");
             worksheet.write_url_with_format(row, column, target, format)?;
         }
-        match self.book.expr(fig).map(|expr| &**expr) {
+        match self.book.expr(fig) {
             Some(expr) if !plain(expr, value) => {
-                let text = cached::printable(&formula(expr, &self.names));
+                let text = formula(expr, &self.names);
+                let text = cached::printable(&text);
                 if text.chars().count() + 1 > FORMULA_CHARS {
                     bail!("the formula of {} is too long to be written", crate::place::a1(row, column));
                 }

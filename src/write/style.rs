@@ -5,6 +5,7 @@ use crate::figure::{CellKind, Look};
 use crate::unit::Unit;
 use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder};
 use std::collections::HashMap;
+use std::rc::Rc;
 
 const INK: Color = Color::RGB(0x1F_2A_33);
 const GREY: Color = Color::RGB(0x6A_73_7B);
@@ -98,20 +99,21 @@ pub enum KeptLook {
     Plain,
 }
 
-/// The formats of one workbook, each made once.
+/// The formats of one sheet, each made once.
 #[derive(Default)]
 pub struct Styles {
-    cells: HashMap<Key, Format>,
-    kept: HashMap<(KeptLook, String), Format>,
+    cells: HashMap<Key, Rc<Format>>,
+    kept: HashMap<(KeptLook, String), Rc<Format>>,
 }
 
 impl Styles {
-    pub fn cell(&mut self, key: Key) -> &Format {
-        self.cells.entry(key).or_insert_with(|| cell_format(key))
+    pub fn cell(&mut self, key: Key) -> Rc<Format> {
+        self.cells.entry(key).or_insert_with(|| Rc::new(cell_format(key))).clone()
     }
 
-    pub fn kept(&mut self, look: KeptLook, number_format: &str) -> &Format {
-        self.kept.entry((look, number_format.to_owned())).or_insert_with(|| kept_format(look, number_format))
+    pub fn kept(&mut self, look: KeptLook, number_format: &str) -> Rc<Format> {
+        let format = || Rc::new(kept_format(look, number_format));
+        self.kept.entry((look, number_format.to_owned())).or_insert_with(format).clone()
     }
 }
 
@@ -243,6 +245,8 @@ pub fn line(look: Look) -> Format {
             .set_border(FormatBorder::Thin)
             .set_border_color(INK)
             .set_align(FormatAlign::VerticalCenter),
+        // Nothing shows of an empty one.
+        Look::Flag => words.set_bold().set_font_color(ALARM),
         Look::Signature => words.set_font_color(GREY).set_border_top(FormatBorder::Thin).set_border_top_color(INK),
     }
 }
@@ -252,7 +256,7 @@ pub fn points(look: Look) -> f64 {
     match look {
         Look::Title => 18.0,
         Look::Heading => 13.0,
-        Look::Words | Look::Caution => 11.0,
+        Look::Words | Look::Caution | Look::Flag => 11.0,
         Look::Small | Look::Signature => 9.0,
     }
 }

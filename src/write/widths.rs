@@ -36,9 +36,10 @@ pub struct Widths {
 impl Widths {
     pub fn of(book: &Book, sheet: &SheetSpec) -> Self {
         let page = if sheet.landscape { LANDSCAPE } else { LINE_AT_LEAST };
+        let wants = wants(book, sheet);
         let (mut columns, mut wishes) = (Vec::new(), Vec::new());
         for widest in WIDEST_WORDS {
-            (columns, wishes) = shared_widths(book, sheet, widest);
+            (columns, wishes) = shared_widths(&wants, sheet, widest);
             if columns.iter().sum::<f64>() <= page * SHRINK {
                 break;
             }
@@ -87,17 +88,62 @@ impl Widths {
     }
 }
 
-/// Width of every column with its words no wider than `widest`, and the width at which nothing would wrap.
-fn shared_widths(book: &Book, sheet: &SheetSpec, widest: f64) -> (Vec<f64>, Vec<f64>) {
-    let mut columns = sheet.widths.clone();
-    let mut wishes = columns.clone();
-    for block in &sheet.blocks {
-        if let Block::Table(id) = block {
-            for (index, (width, wish)) in table_widths(book, *id, widest).into_iter().enumerate() {
-                widen(&mut columns, index, width);
-                widen(&mut wishes, index, wish);
+/// What a column of a table needs.
+struct Wants {
+    /// Which column of the sheet it is.
+    index: usize,
+    /// The width that was asked for, or 0.
+    asked: f64,
+    words: f64,
+    numbers: f64,
+    /// Empty where the table has no headings.
+    heading: String,
+}
+
+/// What the columns of all tables of a sheet need: measured once, whatever width words are then allowed.
+fn wants(book: &Book, sheet: &SheetSpec) -> Vec<Wants> {
+    let tables = sheet.blocks.iter().filter_map(|block| match block {
+        Block::Table(id) => Some(*id),
+        _ => None,
+    });
+    tables
+        .flat_map(|id| {
+            let spec = book.table_spec(id);
+            (0..spec.columns.len()).map(move |index| column_wants(book, id, spec, index))
+        })
+        .collect()
+}
+
+fn column_wants(book: &Book, table: TableId, spec: &TableSpec, index: usize) -> Wants {
+    let column = &spec.columns[index];
+    let (mut words, mut numbers) = (0.0_f64, 0.0_f64);
+    for row in 0..spec.rows {
+        let Some(fig) = book.cell_at(table, row, index as u16) else { continue };
+        let value = book.value(fig);
+        let unit = book.unit_of(fig);
+        let bold = spec.row_kinds.get(row as usize) == Some(&CellKind::Total) || book.is_choice(fig);
+        let bold = if bold { measure::BOLD } else { 1.0 };
+        match value {
+            Value::Text(_) if spills(book, table, spec, row, index as u16) => {}
+            Value::Text(text) => words = words.max(measure::width(text) * bold),
+            _ => {
+                let shown = measure::shown(value, unit, with_unit(spec, column.unit, unit));
+                numbers = numbers.max(measure::width(&shown) * bold);
             }
         }
+    }
+    let heading = if spec.headed { style::heading_words(&column.heading, column.unit) } else { String::new() };
+    Wants { index, asked: column.width, words, numbers, heading }
+}
+
+/// Width of every column with its words no wider than `widest`, and the width at which nothing would wrap.
+fn shared_widths(wants: &[Wants], sheet: &SheetSpec, widest: f64) -> (Vec<f64>, Vec<f64>) {
+    let mut columns = sheet.widths.clone();
+    let mut wishes = columns.clone();
+    for column in wants {
+        let (width, wish) = column_width(column, widest);
+        widen(&mut columns, column.index, width);
+        widen(&mut wishes, column.index, wish);
     }
     (columns, wishes)
 }
@@ -109,42 +155,21 @@ fn widen(widths: &mut Vec<f64>, index: usize, width: f64) {
     }
 }
 
-/// Per column its width, and the width at which none of its words would wrap.
-fn table_widths(book: &Book, table: TableId, widest: f64) -> Vec<(f64, f64)> {
-    let spec = book.table_spec(table);
-    (0..spec.columns.len()).map(|index| column_width(book, table, spec, index, widest)).collect()
-}
-
-fn column_width(book: &Book, table: TableId, spec: &TableSpec, index: usize, widest: f64) -> (f64, f64) {
-    let column = &spec.columns[index];
-    let (mut words, mut numbers) = (0.0_f64, 0.0_f64);
-    for row in 0..spec.rows {
-        let Some(fig) = book.cell_at(table, row, index as u16) else { continue };
-        let value = book.value(fig);
-        let unit = book.unit_of(fig);
-        let shown = measure::shown(value, unit, with_unit(spec, column.unit, unit));
-        let bold = spec.row_kinds.get(row as usize) == Some(&CellKind::Total) || book.is_choice(fig);
-        let width = measure::width(&shown) * if bold { measure::BOLD } else { 1.0 };
-        match value {
-            Value::Text(_) if spills(book, table, spec, row, index as u16) => {}
-            Value::Text(_) => words = words.max(width),
-            _ => numbers = numbers.max(width),
-        }
-    }
+/// The width of a column, and the width at which none of its words would wrap.
+fn column_width(wants: &Wants, widest: f64) -> (f64, f64) {
     // A width that was asked for gives way too once the sheet is too wide.
-    let asked = if widest < WIDEST_WORDS[0] { column.width.min(widest * 1.2) } else { column.width };
-    let mut width = if column.width > 0.0 { asked } else { words.min(widest) }.max(numbers);
-    if spec.headed {
-        let heading = style::heading_words(&column.heading, column.unit);
+    let asked = if widest < WIDEST_WORDS[0] { wants.asked.min(widest * 1.2) } else { wants.asked };
+    let mut width = if wants.asked > 0.0 { asked } else { wants.words.min(widest) }.max(wants.numbers);
+    if !wants.heading.is_empty() {
         // A heading may wrap, but not in the middle of a word and not to more lines than these.
-        let longest = heading.split(' ').map(measure::width).fold(0.0, f64::max);
+        let longest = wants.heading.split(' ').map(measure::width).fold(0.0, f64::max);
         width = width.max(longest * measure::BOLD);
-        while measure::lines(&heading, width + AIR, 11.0, true) > HEADING_LINES {
+        while measure::lines(&wants.heading, width + AIR, 11.0, true) > HEADING_LINES {
             width += 1.0;
         }
     }
     let width = (width + AIR).clamp(NARROWEST, WIDEST);
-    let wish = if column.width > 0.0 { width } else { (words + AIR).clamp(width, WIDEST) };
+    let wish = if wants.asked > 0.0 { width } else { (wants.words + AIR).clamp(width, WIDEST) };
     (width, wish)
 }
 

@@ -3,14 +3,14 @@
 use super::decorate::{NameLists, name_list};
 use super::pages::Foot;
 use super::sheet::SheetWriter;
-use super::style::Styles;
 use super::{cached, kept_sheets};
 use crate::figure::address::addresses;
-use crate::figure::{Book, Fig, Home, Origin};
+use crate::figure::{Block, Book, Fig, Home, Origin};
 use crate::model::KeptBook;
+use crate::parallel::in_parallel;
 use crate::place::{Place, quote_sheet};
 use anyhow::{Context, bail};
-use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook};
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet};
 use std::collections::BTreeSet;
 
 /// The document property that a bid of ours is known by, and the version of its layout.
@@ -67,35 +67,49 @@ fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -
     inputs_are_there(book, &there)?;
 
     let names = name_lists(kept);
+    let checks = checks(book);
+    // Each sheet is written by itself, the largest first, on all threads.
+    let ours = (0..book.sheets().len()).map(Part::Ours);
+    let mut parts: Vec<Part> = ours.chain((0..kept.sheets.len()).map(Part::Kept)).collect();
+    parts.sort_by_key(|part| std::cmp::Reverse(part.size(book, kept)));
+    let mut written = in_parallel(
+        &parts,
+        |part| {
+            let mut worksheet = Worksheet::new();
+            worksheet.set_formula_result_default("");
+            let marked = match *part {
+                Part::Ours(index) => {
+                    let sheet = &book.sheets()[index];
+                    let named = worksheet.set_name(&*sheet.name);
+                    named.with_context(|| format!("sheet {}", sheet.name))?.set_screen_gridlines(false);
+                    let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, about.foot());
+                    let begins = &addresses.blocks[index];
+                    writer.write(&mut worksheet, begins).with_context(|| format!("sheet {}", sheet.name))?;
+                    writer.marked
+                }
+                Part::Kept(index) => {
+                    let name = &kept_names[index];
+                    worksheet.set_name(name).with_context(|| format!("sheet {name}"))?;
+                    kept_sheets::write(&mut worksheet, &kept.sheets[index], &there, about.foot(), &names)?
+                }
+            };
+            anyhow::Ok((*part, worksheet, marked))
+        },
+        |_| (),
+    )
+    .into_iter()
+    .collect::<Result<Vec<_>, _>>()?;
+    let after = book.sheets().iter().position(|sheet| &*sheet.name == "Findings").unwrap_or(book.sheets().len());
+    written.sort_by_key(|(part, ..)| part.place(after));
+
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(about, form)?);
-    let mut styles = Styles::default();
-    let mut marked = false;
-    let after = book.sheets().iter().position(|sheet| &*sheet.name == "Findings").unwrap_or(book.sheets().len());
-    let checks = checks(book);
-    let write_kept = |workbook: &mut Workbook, styles: &mut Styles| -> anyhow::Result<bool> {
-        let mut marked = false;
-        for (sheet, name) in kept.sheets.iter().zip(&kept_names) {
-            let worksheet = workbook.add_worksheet();
-            worksheet.set_name(name).with_context(|| format!("sheet {name}"))?;
-            worksheet.set_formula_result_default("");
-            marked |= kept_sheets::write(worksheet, sheet, &there, about.foot(), &names, styles)?;
+    let mut marked = Vec::new();
+    for (number, (_, worksheet, has_marks)) in (1..).zip(written) {
+        workbook.push_worksheet(worksheet);
+        if has_marks {
+            marked.push(number);
         }
-        Ok(marked)
-    };
-    for (index, sheet) in book.sheets().iter().enumerate() {
-        let worksheet = workbook.add_worksheet();
-        worksheet.set_name(&*sheet.name).with_context(|| format!("sheet {}", sheet.name))?;
-        worksheet.set_formula_result_default("").set_screen_gridlines(false);
-        let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, &mut styles, about.foot());
-        writer.write(worksheet, &addresses.blocks[index]).with_context(|| format!("sheet {}", sheet.name))?;
-        marked |= writer.marked;
-        if index == after {
-            marked |= write_kept(&mut workbook, &mut styles)?;
-        }
-    }
-    if after == book.sheets().len() {
-        marked |= write_kept(&mut workbook, &mut styles)?;
     }
     show_a_sheet(&mut workbook, book, kept);
     for (name, fig) in &book.names {
@@ -103,7 +117,38 @@ fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -
         workbook.define_name(&**name, &absolute(&place)).with_context(|| format!("defined name {name}"))?;
     }
     let bytes = workbook.save_to_buffer()?;
-    if marked { cached::unmark(bytes) } else { Ok(bytes) }
+    if marked.is_empty() { Ok(bytes) } else { cached::unmark(bytes, &marked) }
+}
+
+/// A sheet of the bid: one of ours or one of the user's, by its number there.
+#[derive(Clone, Copy)]
+enum Part {
+    Ours(usize),
+    Kept(usize),
+}
+
+impl Part {
+    /// Where it stands: the user's own sheets come after our sheet `after`.
+    fn place(self, after: usize) -> (bool, bool, usize) {
+        match self {
+            Self::Ours(index) => (index > after, false, index),
+            Self::Kept(index) => (false, true, index),
+        }
+    }
+
+    /// How many cells it has, roughly.
+    fn size(self, book: &Book, kept: &KeptBook) -> usize {
+        match self {
+            Self::Ours(index) => {
+                let tables = book.sheets()[index].blocks.iter().filter_map(|block| match block {
+                    Block::Table(table) => Some(book.table_spec(*table)),
+                    _ => None,
+                });
+                tables.map(|spec| spec.rows as usize * spec.columns.len()).sum()
+            }
+            Self::Kept(index) => kept.sheets[index].cells.len(),
+        }
+    }
 }
 
 /// A workbook must open on a sheet that can be seen.
@@ -126,7 +171,7 @@ pub(super) fn properties(about: &About, form: (&str, &str)) -> anyhow::Result<Do
         .set_creation_datetime(&ExcelDateTime::from_ymd(2026, 1, 1)?)
         .set_custom_property(form.0, form.1);
     for (name, value) in &about.properties {
-        properties = properties.set_custom_property(cached::printable(name), cached::printable(value));
+        properties = properties.set_custom_property(&*cached::printable(name), &*cached::printable(value));
     }
     Ok(properties)
 }

@@ -40,7 +40,7 @@ fn each_supplier_gets_a_workbook_and_a_csv_beside_the_job() {
     let folder = Folder::with_books();
     let before = folder.bytes("house.xlsx");
     let out = folder.done(&["order", "house.xlsx"]);
-    assert!(out.starts_with("house.xlsx: 2 orders, 71 lines; 0 stop"), "{out}");
+    assert!(out.starts_with("house.xlsx: 2 orders, 73 lines; 0 stop"), "{out}");
     let made = [
         "house-order-quillmoor-supply.csv",
         "house-order-quillmoor-supply.xlsx",
@@ -135,7 +135,13 @@ fn what_orders_leave_open_is_told() {
     };
     let folder = folder_with(JOB);
     let found = slugs(&folder, &["-o", "a"]);
-    for slug in ["order-without-number", "order-without-address", "order-without-supplier", "order-asks-for-quotes"] {
+    for slug in [
+        "order-without-number",
+        "order-without-address",
+        "order-without-contact",
+        "order-without-supplier",
+        "order-asks-for-quotes",
+    ] {
         assert!(found.iter().any(|found| found == slug), "{slug} is not in {found:?}");
     }
     let given =

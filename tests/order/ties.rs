@@ -36,6 +36,7 @@ fn sound(orders: &Orders) {
         let keys: BTreeSet<&LineKey> = order.lines.iter().map(|line| &line.key).collect();
         assert_eq!(keys.len(), order.lines.len(), "keys are unlike each other");
         assert!(order.book.defects().is_empty());
+        assert!(order.lines.is_sorted_by_key(|line| line.quote), "what is asked for stands last");
         for line in &order.lines {
             assert!(line.quantity > Decimal::ZERO && line.quantity.fract().is_zero(), "{line:?}");
             assert_eq!(line.needed_for.iter().map(|(_, count)| *count).sum::<Decimal>(), line.quantity);
@@ -315,6 +316,10 @@ fn keys_do_not_depend_on_prices_and_tell_like_rows_apart() {
         price.part = Field { value: Some("other".into()), raw: Raw::Blank, cell: None };
     }
     assert_eq!(keys(&made), keys(&dearer));
+    // What another supplier sells, further up in Prices, numbers nothing of this one's.
+    let ring = "Prices: ring | bag";
+    let other = "Prices: ring | bag | 9 | Material PEX | Size 1/2 | Pack 50 | Supplier Stenvik Yard";
+    assert_eq!(keys(&made), keys(&job(&COTTAGE.replace(ring, &format!("{other}\n{ring}")))));
     // A second row for the same bag, cheaper, is the one that is bought: it has a number of its own.
     let second =
         job(&format!("{COTTAGE}\nPrices: rings | Bag | 4 | Material pex | Size 1/2 | Pack 50 | Supplier harl"));

@@ -46,6 +46,7 @@ EDITS = [
     ("Job", "Tax rate", add(0.0125), "total", True),
     ("Job", "Waste", add(0.02), "total", False),
     ("Job", "Labor rate", add(7.25), "total", True),
+    ("Job", "Labor factor", more(1.15), "total", False),
     ("Job", "Contingency", add(0.015), "total", False),
     ("Job", "Supply pressure", add(-5.0), "pressure", True),
     ("Job", "Cold water temperature", add(9.5), "pressure", False),

@@ -96,6 +96,35 @@ fn choices_forgive_case_and_spacing_and_suggest_the_nearest() {
 }
 
 #[test]
+fn devices_go_by_their_everyday_names() {
+    let devices = |row: &str| job().sheet("Devices", &format!("Device|On run|Kind\n{row}")).read();
+    for (written, kind) in [
+        ("PRV", "regulator"),
+        ("Pressure reducing valve", "regulator"),
+        ("water softener", "softener"),
+        ("Main shutoff", "shutoff valve"),
+        ("ball valve", "shutoff valve"),
+        ("Backflow", "backflow preventer"),
+        ("tankless water heater", "tankless heater"),
+        ("Tank Heater", "tank heater"),
+    ] {
+        let reading = devices(&format!("D|M1|{written}"));
+        assert_eq!(*reading.job.devices[0].kind.value, *kind, "{written}");
+        assert_eq!(*reading.job.devices[0].written.value, *written);
+    }
+    let reading = devices("D|M1|water heater");
+    assert!(words(&reading).contains("Did you mean \"tank heater\"?"), "{}", words(&reading));
+}
+
+#[test]
+fn a_date_typed_as_text_is_read_where_it_can_be_but_one_day() {
+    let reading = price("pipe|PEX|'1/2|coil|100|40|'5/30/2026");
+    assert_eq!(found(&reading), ["note date-from-text Prices!G2"]);
+    assert_eq!(reading.job.prices[0].quoted.value, Some(dec("46172")));
+    assert_eq!(found(&price("pipe|PEX|'1/2|coil|100|40|'30/5/2026")), ["mend wrong-kind Prices!G2"]);
+}
+
+#[test]
 fn an_error_value_is_named_as_such() {
     let reading = run("A|SUPPLY|||=B9*2 -> #REF!");
     assert_eq!(found(&reading), ["stop fault-in-cell Runs!E2"]);

@@ -54,7 +54,14 @@ fn a_setting_makes_a_revision_with_its_own_name_and_number() {
     };
     let same = folder.json(&["revise", "--json", "house-bid.xlsx", "house.xlsx", "-o", "same.xlsx"]);
     // The house's own notes stand among them.
-    let own = ["drains-not-priced", "quick-closing-valve", "bibb-freezes", "prices-not-used"];
+    let own = [
+        "drains-not-priced",
+        "quick-closing-valve",
+        "bibb-freezes",
+        "prices-not-used",
+        "hot-pipe-bare",
+        "little-to-spare",
+    ];
     let others: Vec<String> = codes(&same).into_iter().filter(|code| !own.contains(&code.as_str())).collect();
     assert_eq!(others, ["nothing-changed", "same-date"]);
     assert_eq!(codes(&same).len(), own.len() + others.len());
@@ -157,6 +164,8 @@ fn what_cannot_be_changed_is_told_and_nothing_is_written() {
         ("Runs!5D=1", "edit-not-read", "a cell such as"),
         ("Revision=0", "edit-bad-value", "no revision of this bid has yet"),
         ("fixture WC1 Cold run=NOPE", "unknown-name", "NOPE"),
+        ("price pipe PEX=1", "edit-not-read", "only one row of the sheet Prices"),
+        ("price pype PEX 3/4=1", "unknown-name", "price"),
     ] {
         let ran = folder.run(&["revise", "house-bid.xlsx", "--set", change]);
         assert_eq!(ran.code, 1, "{change}\n{}\n{}", ran.out, ran.err);
@@ -249,4 +258,15 @@ fn an_old_bid_that_shows_another_total_is_told() {
         document["findings"].as_array().unwrap().iter().map(|finding| finding["code"].as_str().unwrap()).collect();
     assert!(codes.contains(&"old-total-moved"), "{codes:?}");
     assert_ne!(text(&document, "old_total"), "12345.67", "what is reckoned from is what it comes to");
+}
+
+#[test]
+fn a_price_is_changed_by_the_name_that_changes_gives_it() {
+    let folder = Folder::with_books();
+    let args = ["--set", "price pipe PE 3/4 Quillmoor Supply=90"];
+    let document = folder.json(&[&["revise", "house.xlsx", "--json"][..], &args].concat());
+    let inputs = document["inputs"].as_array().unwrap();
+    assert_eq!(inputs.len(), 1, "{inputs:?}");
+    assert_eq!(inputs[0]["what"], "Price of price pipe PE 3/4 Quillmoor Supply");
+    assert_eq!(text_of(&inputs[0]["new"]), "90.00");
 }

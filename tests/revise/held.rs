@@ -45,7 +45,7 @@ fn what_is_bought_is_not_ordered_again() {
     assert_eq!(units.iter().filter(|row| row.iter().any(|cell| cell.starts_with("bought "))).count(), 2, "{units:?}");
     assert_eq!(before.bid.build_up.total.value(), after.bid.build_up.total.value(), "the price is the price");
     // The owner has paid for the coils: what leaves the pocket is the same, only earlier.
-    assert_eq!(before.bid.build_up.cash_total.value(), after.bid.build_up.cash_total.value());
+    assert_eq!(before.bid.build_up.totals.cash_total.value(), after.bid.build_up.totals.cash_total.value());
     let bought = after.bid.bought.as_ref().unwrap();
     assert_eq!(bought.paid.value().as_f64(), 160.0);
     assert_eq!(bought.returns.value().as_f64() + bought.stock.value().as_f64(), 0.0);

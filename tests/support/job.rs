@@ -158,6 +158,7 @@ impl Made {
         let defaults = book.sheet("Defaults", true);
         let sheets = size::Sheets {
             sizing: book.sheet("Sizing", true),
+            code_sizes: book.sheet("Code sizes", true),
             loads: book.sheet("Loads", true),
             friction: book.sheet("Friction", true),
             rules: book.sheet("Rules", true),
@@ -257,6 +258,7 @@ fn keep(text: &TextSheet) -> KeptSheet {
                     SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Reading::Text,
                 }),
                 (_, Some(Kind::Number | Kind::Positive | Kind::Length) | None) => Reading::Number,
+                (_, Some(Kind::Share)) => Reading::Share,
                 (_, Some(Kind::Date)) => Reading::Date,
                 (_, Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_))) => Reading::Text,
             };
@@ -293,6 +295,8 @@ enum Reading {
     Text,
     Number,
     Percent,
+    /// A percent, or a word.
+    Share,
     Date,
 }
 
@@ -305,7 +309,8 @@ fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Reading) -> Option
             Reading::Text => (plain(), None),
             Reading::Number if text.ends_with('%') => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
             Reading::Number => (parse_number(text).map_or_else(plain, number), None),
-            Reading::Percent => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
+            Reading::Share if parse_percent(text).is_none() => (plain(), None),
+            Reading::Percent | Reading::Share => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
             Reading::Date => (parse_date(text).map_or_else(plain, Raw::Date), None),
         }
     };

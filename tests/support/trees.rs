@@ -364,7 +364,7 @@ fn nth(terms: &[Term], index: usize) -> Term {
 /// these trees do not.
 fn nodes(expr: &Expr) -> usize {
     match expr {
-        Expr::Apply(_, parts) => 1 + parts.iter().map(|part| nodes(part)).sum::<usize>(),
+        Expr::Apply(_, parts) => 1 + parts.iter().map(nodes).sum::<usize>(),
         _ => 1,
     }
 }
@@ -373,8 +373,8 @@ fn nodes(expr: &Expr) -> usize {
 /// there. Cells, constants and their products (a quantity times a price) may fall on ties: they must agree.
 fn clear_of_ties(term: &Term, digits: u8) -> bool {
     let leaf = |expr: &Expr| matches!(expr, Expr::Cell(_) | Expr::Const(_));
-    let direct = match &**term.expr() {
-        Expr::Apply(Op::Mul, parts) => parts.iter().all(|part| leaf(part)),
+    let direct = match term.expr() {
+        Expr::Apply(Op::Mul, parts) => parts.iter().all(&leaf),
         expr => leaf(expr),
     };
     let scaled = term.value().as_f64().abs() * 10f64.powi(i32::from(digits));

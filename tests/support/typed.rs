@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use tallybore::model::{
     At, Device, Drain, Field, Fixture, Job, KeptCell, KeptSheet, LaborTask, OnHand, OtherCost, Price, Raw, Received,
-    Run, Setting, SettingKind, SettingValue, Size, Status, SupplierTerms, Term, TestReading, Whereabouts, columns,
-    fold, parse_feet, parse_number, parse_percent, parse_setting,
+    Run, Setting, SettingKind, SettingValue, Size, Status, SupplierTerms, Taxed, Term, TestReading, Whereabouts,
+    columns, fold, parse_feet, parse_number, parse_percent, parse_setting,
 };
 use tallybore::place::Place;
 
@@ -86,6 +86,14 @@ impl Row<'_> {
         self.field(name, |raw| match raw {
             Raw::Text(text) => parse_feet(text),
             other => number(other),
+        })
+    }
+
+    fn tax(&self) -> Field<Taxed> {
+        self.field("Tax", |raw| match raw {
+            Raw::Number(share) => Some(Taxed::At(*share)),
+            Raw::Text(text) => Taxed::parse(text),
+            _ => None,
         })
     }
 
@@ -186,6 +194,7 @@ impl Row<'_> {
             name: self.at("Device"),
             on_run: self.at("On run"),
             kind: self.at("Kind"),
+            written: self.at("Kind"),
             size: self.size("Size"),
             rated_gpm: self.number("Rated gpm"),
             loss_psi: self.number("Loss psi"),
@@ -224,6 +233,7 @@ impl Row<'_> {
             from_units: self.number("From units"),
             minimum_units: self.number("Minimum units"),
             bought: self.number("Bought"),
+            tax: self.tax(),
             supplier: self.text("Supplier"),
             part: self.text("Part no."),
             description: self.text("Description"),
@@ -252,6 +262,7 @@ impl Row<'_> {
             unit: self.text("Unit"),
             quantity: self.number("Quantity"),
             price: self.number("Price"),
+            tax: self.tax(),
             note: self.text("Note"),
         }
     }
@@ -294,7 +305,13 @@ impl Row<'_> {
     }
 
     fn term(&self) -> Term {
-        Term { row: self.row, kind: self.at("Kind"), text: self.at("Text"), amount: self.number("Amount") }
+        Term {
+            row: self.row,
+            kind: self.at("Kind"),
+            text: self.at("Text"),
+            amount: self.number("Amount"),
+            change: self.text("Change"),
+        }
     }
 
     fn reading(&self) -> TestReading {

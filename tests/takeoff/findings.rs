@@ -64,6 +64,15 @@ fn quick_closing_valves_want_arresters() {
     let priced = house("Job: Hammer arresters | at quick-closing valves").price();
     assert_eq!(count(&priced, "quick-closing-valve"), 0);
     assert_eq!(of(&priced, "hammer arrester 1/2\""), Decimal::TWO);
+    // Each hangs on a tee: three ends, and its own.
+    let before = house("").price();
+    let more = |item: &str| of(&priced, item) - of(&before, item);
+    assert_eq!(more("tee PEX 1/2\" x 1/2\" x 1/2\""), Decimal::TWO);
+    let ends = |priced: &Priced| -> Decimal {
+        let joined = priced.take_off.counts.joined().iter().filter(|joined| joined.pipe_key == "PEX 1/2\"");
+        joined.map(|joined| joined.ends.value().as_decimal().unwrap()).sum()
+    };
+    assert_eq!(ends(&priced) - ends(&before), Decimal::from(8));
     // A fill valve may close slowly: a word, no more.
     let fill = house("Runs: F | S | 9\nFixtures: I | other | Cold run F | Gpm 0.5").price();
     let notes = fill.findings.iter().filter(|f| f.code.slug() == "quick-closing-valve");
@@ -265,4 +274,23 @@ fn a_line_from_a_manifold_may_be_three_eighths_where_the_code_says_so() {
     let sized = chosen.price();
     let size = |run: &str| sized.sizes.sizes[sized.network.find(run).unwrap()].unwrap().to_string();
     assert_eq!([size("P1"), size("P2")], ["3/8", "3/8"]);
+}
+
+#[test]
+fn a_fixture_that_has_a_price_is_bought_itself() {
+    let with = |more: &str| {
+        let priced = super::support::job::job(&format!(
+            "Runs: A | SUPPLY | 20 | Material PEX | Size 3/4
+            Fixtures: W | toilet | Cold run A | Count 2
+            Fixtures: H | hose bibb | Cold run A
+            Prices: pipe | ft | 0.8 | Material PEX | Size 3/4{more}"
+        ))
+        .price();
+        let needed = |item| super::counted::of(&priced, item);
+        [needed("water closet"), needed("hose bibb")].map(|quantity| quantity.to_string())
+    };
+    assert_eq!(with(""), ["0", "0"]);
+    // A hose bibb is a part of its assembly already.
+    let priced = "\n            Prices: water closet | each | 189\n            Prices: hose bibb | each | 24";
+    assert_eq!(with(priced), ["2", "0"]);
 }

@@ -1,8 +1,9 @@
-//! Three small layouts, drawn here, with every piece counted by hand: common practice, since no published take-off of a
+//! Small layouts, drawn here, with every piece counted by hand: common practice, since no published take-off of a
 //! house could be had. Spacing of supports and the edge distance of nail plates are the code's.
 
-use super::counted::{hold, without_spares};
+use super::counted::{hold, of, without_spares};
 use super::support::job::job;
+use rust_decimal::Decimal;
 
 /// ```text
 ///  SUPPLY --A 12 ft, 1 bend, 3/4--+--B 8 ft, 2 ft of it up, 1 bend, 1/2-- lavatory, cold
@@ -55,7 +56,7 @@ fn a_tee_line_with_two_fixtures() {
 ///
 /// Coils: bends of 3/4 and 1/2 are swept and held by supports. The supply house has tees of 3/4 x 3/4 x 3/4 and 3/4 x 3/4 x
 /// 1/2 and reducers of 3/4 x 1/2: the two tees that would be 3/4 x 1/2 x 1/2 take a reducer on their run. Rings of 3/4:
-/// adapters 3 (supply, both sides of the heater), tees 3 + 3 x 2, reducers 2, the heater's valve 2. Rings of 1/2: tees 3,
+/// adapters 3 (supply, both sides of the heater), tees 3 + 3 x 2, reducers 2, the heater's valve 2, the tee for its drain 3. Rings of 1/2: tees 3,
 /// reducers 2, stub-outs 4, drop-ear 1, tub valve 4. Supports: M 4 + 1, C1 2 + 1 + 1, H1 3 + 1 + 1; CW 1 + 1 + 1, CL 1 + 1 +
 /// 1, CT 2 + 1 + 1, HL 2 + 1 + 1, HT 2 + 1 + 1. Only the 1/2 is in walls: no plates.
 #[test]
@@ -82,13 +83,13 @@ fn a_bath_group() {
         r#"
         24 pipe PEX 3/4"
         23 pipe PEX 1/2"
-        1 tee PEX 3/4" x 3/4" x 3/4"
+        2 tee PEX 3/4" x 3/4" x 3/4"
         3 tee PEX 3/4" x 3/4" x 1/2"
         2 reducer PEX 3/4" x 1/2"
         3 bend support PEX 3/4"
         6 bend support PEX 1/2"
         3 adapter PEX 3/4"
-        16 ring PEX 3/4"
+        19 ring PEX 3/4"
         14 ring PEX 1/2"
         4 stub-out PEX 1/2"
         1 drop-ear PEX 1/2"
@@ -195,4 +196,52 @@ fn a_device_smaller_than_its_line() {
         1 vacuum breaker 3/4"
         10 support 1""#,
     );
+}
+
+/// ```text
+///  SUPPLY --A 10 ft, 1--+--B 6 ft, 3/4 -- clothes washer (existing)
+///        [E]  [WH]      |--C 8 ft, 3/4, up through the floor -- lavatory
+/// ```
+///
+/// An expansion tank and a heater's boiler drain hang on tees in A, an arrester on one in B: of the run's size both ways.
+/// A tee of 1 x 1 x 3/4 is not offered: a 1 x 1 x 1 with a reducer is. C comes up through the sole plate of its wall: its 3
+/// ft level pass 3 studs, and the plate makes a fourth hole, two nail plates each where a 3/4 in run's hole comes near.
+#[test]
+fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
+    let made = |level: &str| {
+        job(&format!(
+            "Runs: A | SUPPLY | 10 | Size 1 | Where crawl space | Level crawl
+            Runs: B | A | 6 | Size 3/4 | Where crawl space | Level crawl
+            Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside | Level {level}
+            Fixtures: CW | clothes washer | Cold run B | Status existing
+            Fixtures: L | lavatory | Cold run C
+            Devices: E | A | expansion tank | Size 3/4
+            Devices: WH | A | tank heater | Size 3/4
+            Devices: HA | B | hammer arrester | Size 1/2
+            Prices: tee | each | 5.90 | Material PEX | Size 1 x 1 x 1
+            Prices: tee | each | 2.75 | Material PEX | Size 3/4 x 3/4 x 1/2
+            Prices: reducer | each | 2.90 | Material PEX | Size 1 x 3/4"
+        ))
+    };
+    let priced = made("main").price();
+    // At the end of A one tee for B and C, of 1 x 3/4 x 3/4, made up of one of 1 and two reducers; two more for what hangs on A.
+    assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::from(3));
+    // Two reducers at that tee, one at each of those, and the heater's two connections of 3/4.
+    assert_eq!(of(&priced, "reducer PEX 1\" x 3/4\""), Decimal::from(6));
+    assert_eq!(of(&priced, "tee PEX 3/4\" x 3/4\" x 1/2\""), Decimal::ONE);
+    assert_eq!(of(&priced, "nail plate"), Decimal::from(8));
+    // A run of 1/2 has no branch of 3/4 for the drain; service pipe of 1 none of 1/2 for the arrester: its least is 3/4.
+    let small = job(
+        "Runs: A | SUPPLY | 10 | Size 1/2\nFixtures: L | lavatory | Hot run A\nDevices: WH | A | tank heater | Size 1/2
+        Runs: P | SUPPLY | 10 | Material PE | Size 1\nDevices: HA | P | hammer arrester | Size 1/2",
+    )
+    .price();
+    assert_eq!(of(&small, "tee PEX 1/2\" x 1/2\" x 1/2\""), Decimal::ONE);
+    assert_eq!(of(&small, "tee PE 1\" x 1\" x 3/4\""), Decimal::ONE);
+    // On one floor it passes no plate.
+    assert_eq!(of(&made("crawl").price(), "nail plate"), Decimal::from(6));
+    // The parts table is the user's: no tee where the heater has a drain of its own.
+    let own = "assembly,phase,side,kind,material,size,quantity\ntank heater,rough-in,cold,tee,run,3/4,0\n";
+    let priced = made("main").with_rules("assemblies.csv", own).price();
+    assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::TWO);
 }

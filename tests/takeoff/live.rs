@@ -67,6 +67,17 @@ impl Finished {
         })
     }
 
+    /// The same of how long a run is, ft.
+    fn with_length(&self, run: &str, feet: &str) -> (Open, Priced) {
+        self.retyped(&format!("{run} is {feet} long"), |job, open| {
+            let run = &mut job.runs[self.run(run)];
+            let place = run.length_ft.cell.clone().unwrap();
+            open.type_in(&place, feet);
+            let number = feet.parse::<Decimal>().unwrap();
+            run.length_ft = Field { value: Some(number), raw: Raw::Number(number), cell: Some(place) };
+        })
+    }
+
     fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
         let mut open = Open::of(&self.bytes);
         let mut job = self.again.job.clone();
@@ -276,4 +287,85 @@ fn studs_frost_and_height_are_live() {
     assert_eq!(shown(bid.with_setting(Setting::DesignLow, "33")), [16.0, 0.0, 6.0]);
     // Of 12 ft, 9 upright: 27 in of stud wall make 2.25, so 3 studs; 2 spaces level and 2 of 5 ft upright.
     assert_eq!(shown(bid.with_rise("A", "9")), [6.0, 2.0, 5.0]);
+}
+
+/// C2 is 10 ft in the crawl space: three feet more are three feet more there, at the hours of the crawl space, and nowhere
+/// else.
+#[test]
+fn a_changed_length_moves_the_hours_of_its_own_place() {
+    let bid = Finished::of(&demonstration("prairie-house"));
+    let (open, held) = bid.with_length("C2", "13");
+    let size = bid.priced.sizes.sizes[bid.priced.network.find("C2").unwrap()].unwrap().to_string();
+    let (before, after) = (hours(&bid.priced), hours(&held));
+    let moved: Vec<_> = before.iter().zip(&after).filter(|(before, after)| before.1 != after.1).collect();
+    assert!(moved.iter().all(|(row, _)| row.0[2].starts_with("crawl space")), "{moved:?}");
+    let run = moved.iter().find(|(row, _)| row.0[0] == format!("run PEX {size}")).unwrap();
+    let one: Decimal = run.0.0[3].parse().unwrap();
+    assert_eq!(run.1.1 - run.0.1, (one * Decimal::from(3) * Decimal::new(13, 1)).round_dp(4));
+    // The finished bid, recalculated, shows each row as pricing the change has it.
+    for (row, place) in after.iter().zip(places(&bid.priced)) {
+        let Held::Number(shown) = open.value(&place) else { panic!("{row:?} shows no number") };
+        assert!((shown - row.1.to_string().parse::<f64>().unwrap()).abs() < 1e-6, "{row:?}: {shown}");
+    }
+}
+
+/// A factor typed over on the Rules sheet of the finished bid does what the same factor does in a table of the user's.
+#[test]
+fn a_factor_changed_in_the_bid_moves_the_hours() {
+    let bid = Finished::of(&demonstration("prairie-house"));
+    let book = &bid.priced.book;
+    let rules = book.sheets().iter().find(|sheet| &*sheet.name == "Rules").unwrap();
+    let tables = rules.blocks.iter().filter_map(|block| match block {
+        tallybore::figure::Block::Table(table) => Some(*table),
+        _ => None,
+    });
+    let table =
+        tables.into_iter().find(|table| book.table_spec(*table).title.starts_with("What makes work slower")).unwrap();
+    let is_crawl =
+        |row: &u32| *book.value(book.cell_at(table, *row, 0).unwrap()) == tallybore::figure::Value::text("crawl space");
+    let row = (0..book.table_spec(table).rows).find(is_crawl).unwrap();
+    let mut open = Open::of(&bid.bytes);
+    open.type_in(&addresses(book).place(book, book.cell_at(table, row, 3).unwrap()), "2");
+    open.recalculate();
+    let file = tallybore::rules::RuleFile {
+        name: "labor_conditions.csv".into(),
+        text: "place,factor\ncrawl space,2\n".to_owned(),
+    };
+    let options = Options { hold: true, rule_files: vec![file], ..Options::default() };
+    let held = pipeline::price(&bid.again.job, &bid.again.kept, &[], &options).unwrap_or_else(|f| panic!("{f:?}"));
+    for (here, there) in
+        [(&bid.priced.labor.total, &held.labor.total), (&bid.priced.bid.build_up.total, &held.bid.build_up.total)]
+    {
+        let Held::Number(shown) = open.value(&place(book, here)) else { panic!("no number") };
+        assert!((shown - there.value().as_f64()).abs() < 0.005, "{shown} {there:?}");
+        assert!(shown > here.value().as_f64() + 1.0);
+    }
+}
+
+/// Task, phase, how it lies and hours for one, and the hours, of every row.
+fn hours(priced: &Priced) -> Vec<([String; 4], Decimal)> {
+    let (book, table) = (&priced.book, hours_table(&priced.book));
+    let text = |row: u32, column: u16| book.cell_at(table, row, column).map(|fig| book.value(fig).to_string());
+    (0..book.table_spec(table).rows)
+        .map(|row| {
+            let key = [0, 1, 2, 6].map(|column| text(row, column).unwrap_or_default());
+            (key, text(row, 8).unwrap_or_default().parse().unwrap_or_default())
+        })
+        .collect()
+}
+
+/// Where the hours of each row stand.
+fn places(priced: &Priced) -> Vec<Place> {
+    let (book, table) = (&priced.book, hours_table(&priced.book));
+    let addresses = addresses(book);
+    (0..book.table_spec(table).rows).map(|row| addresses.place(book, book.cell_at(table, row, 8).unwrap())).collect()
+}
+
+fn hours_table(book: &Book) -> tallybore::figure::TableId {
+    let sheet = book.sheets().iter().find(|sheet| &*sheet.name == "Hours").unwrap();
+    let first = sheet.blocks.iter().find_map(|block| match block {
+        tallybore::figure::Block::Table(table) => Some(*table),
+        _ => None,
+    });
+    first.unwrap()
 }

@@ -52,7 +52,8 @@ fn a_reducing_tee_is_used_where_it_is_offered_and_cheaper() {
 
 #[test]
 fn a_dear_reducing_tee_gives_way_to_a_tee_and_reducers() {
-    // Two reducers are four more joints, 0.08 hours of $45 each: $14.40 and $5.95 on top of the $5.90.
+    // Two reducers are four more joints, 2 x 0.05 + 0.045 + 0.04 h, and the larger tee's ends are 0.015 h more: 0.2 h of
+    // $45 are $9.00; with $5.95 of reducers and the $5.90 it comes to $20.85.
     let all = |reducing: &str| {
         with_prices(&[
             ("tee", "1 x 3/4 x 1/2", reducing),
@@ -62,10 +63,10 @@ fn a_dear_reducing_tee_gives_way_to_a_tee_and_reducers() {
             ("reducer", "3/4 x 1/2", "1.30"),
         ])
     };
-    let dear = all("40");
+    let dear = all("20.90");
     assert_eq!(tees(&dear), ["tee PEX 1\" x 1\" x 1\""]);
     assert_eq!([of(&dear, "reducer PEX 1\" x 3/4\""), of(&dear, "reducer PEX 1\" x 1/2\"")], [ONE, ONE]);
-    assert_eq!(tees(&all("26")), ["tee PEX 1\" x 3/4\" x 1/2\""]);
+    assert_eq!(tees(&all("20.80")), ["tee PEX 1\" x 3/4\" x 1/2\""]);
 }
 
 #[test]

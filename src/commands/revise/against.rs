@@ -1,8 +1,8 @@
 //! The comparison itself: what was bid, what differs now, what each change does by itself, what lies there too small.
 
-use super::parallel::in_parallel;
 use crate::finding::{Code, Finding};
 use crate::model::{BID_SIZES, Job};
+use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::{self, Reading};
 use crate::revise::installed::{self, TooSmall};

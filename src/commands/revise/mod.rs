@@ -3,9 +3,8 @@
 
 pub mod against;
 mod document;
-mod edits;
+pub(super) mod edits;
 mod paper;
-mod parallel;
 pub mod tries;
 
 pub use paper::{keep_apart, output};
@@ -13,7 +12,7 @@ pub use paper::{keep_apart, output};
 use super::job::Given;
 use super::set::SetError;
 use super::terminal::{counted, with_commas};
-use super::{Exit, Terminal, Trouble, about};
+use super::{Exit, Terminal, Trouble, about, alternates};
 use crate::finding::{Code, Finding};
 use crate::model::{Job, Setting};
 use crate::pipeline::{self, Options as Pricing};
@@ -152,6 +151,9 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
         false => Some(tried(&new, options, &pricing, terminal, &mut findings, changed)?),
     };
     new.findings.extend(findings);
+    let mut more = Vec::new();
+    pricing.alternates = alternates::priced(&new, &pricing, &mut more);
+    new.findings.extend(more);
     pricing.revising = Revising { comparison, what_if };
     let priced = pipeline::price(&new.job, &new.book, &new.findings, &pricing).map_err(stop)?;
     let now = priced.summary(&new.job);

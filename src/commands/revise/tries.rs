@@ -2,8 +2,8 @@
 
 use super::against;
 use super::edits::{self, Edit};
-use super::parallel::in_parallel;
 use crate::finding::{Code, Finding, Severity};
+use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::Reading;
 use crate::revise::Summary;

@@ -44,6 +44,22 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Nothing that is counted here asks for these kinds: {}.", listed(kinds)),
             "Their prices are carried along and are in no total. Enter what the job needs of them under Other costs.",
         ),
+        Code::WellNotCounted => words(
+            Note,
+            "well-not-counted",
+            "The supply is a well: SUPPLY stands at the outlet of its pressure tank.".to_owned(),
+            "Pump, drop pipe, tank, tank tee, pressure switch, gauge, check and relief valves are in no quantity: enter them under \
+             Other costs, or leave them out by name in Terms. Supply pressure is the pump's cut-in.",
+        ),
+        Code::PriceOfNothing { rows } => words(
+            Note,
+            "price-of-nothing",
+            format!(
+                "Price is 0 in {} of Prices: what costs nothing is bought before every other offer.",
+                rows_of(rows)
+            ),
+            "Right for what is given; else fill in the price, or clear the row until it is quoted.",
+        ),
         Code::PackMissing { kind, unit } => words(
             Mend,
             "pack-missing",
@@ -61,6 +77,32 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "shares-not-whole",
             format!("The shares of the payments come to {percent}%; the last payment is made to take what is left."),
             "Make them come to 100%.",
+        ),
+        Code::ShareOverWhole { column, percent } => words(
+            Mend,
+            "share-over-whole",
+            format!("{column} is {percent}%, more than the whole that it is a share of."),
+            "Write the percent that is meant: 7% (or 0.07 in a cell that shows percents).",
+        ),
+        Code::QuoteTooOld { kind, quoted, days, limit } => words(
+            Mend,
+            "quote-too-old",
+            format!(
+                "The price of this {kind} was quoted on {quoted}, {days} days before the bid; Price age limit is {limit} days."
+            ),
+            "Ask for the price again, and write the new date under Quoted.",
+        ),
+        Code::QuotedLater { kind, quoted, date } => words(
+            Note,
+            "quoted-later",
+            format!("The price of this {kind} is quoted on {quoted}, after the bid's Date {date}."),
+            "Mend the one that is wrong.",
+        ),
+        Code::QuotesNotJudged { quotes } => words(
+            Note,
+            "quotes-not-judged",
+            format!("The bid has no Date, so the age of no price is judged; dates under Quoted: {quotes}."),
+            "Fill in Date in Job.",
         ),
         Code::SupplyOverHighest { supply, highest } => words(
             Mend,
@@ -182,4 +224,9 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         ),
         _ => return None,
     })
+}
+
+/// `row 20`, `rows 20, 21`.
+fn rows_of(rows: &[String]) -> String {
+    format!("{} {}", if rows.len() == 1 { "row" } else { "rows" }, rows.join(", "))
 }

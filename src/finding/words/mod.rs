@@ -85,6 +85,7 @@ impl Code {
             | Self::WrongKind { .. }
             | Self::UnknownChoice { .. }
             | Self::SizeFromDate { .. }
+            | Self::DateFromText { .. }
             | Self::DateInCell { .. }
             | Self::FaultInCell { .. }
             | Self::NegativeValue { .. }
@@ -99,9 +100,15 @@ impl Code {
             | Self::RunRemoved { .. }
             | Self::PriceNotUsed { .. }
             | Self::PricesNotUsed { .. }
+            | Self::WellNotCounted
+            | Self::PriceOfNothing { .. }
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
             | Self::SharesNotWhole { .. }
+            | Self::ShareOverWhole { .. }
+            | Self::QuoteTooOld { .. }
+            | Self::QuotedLater { .. }
+            | Self::QuotesNotJudged { .. }
             | Self::SupplyOverHighest { .. }
             | Self::DrainsNotPriced { .. }
             | Self::FixtureWithoutRun { .. }
@@ -130,8 +137,11 @@ impl Code {
             | Self::ExistingSizeAssumed { .. }
             | Self::SizeUnderCode { .. }
             | Self::SizeNotInTable { .. }
+            | Self::NoSizesWill { .. }
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
+            | Self::LittleToSpare { .. }
+            | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. } => size::of(self),
             Self::NoMainShutoff { .. }
@@ -160,6 +170,7 @@ impl Code {
             | Self::TriedInVain { .. } => revise::of(self),
             Self::OrderWithoutNumber
             | Self::OrderWithoutAddress
+            | Self::OrderWithoutContact
             | Self::OrderWithoutSupplier { .. }
             | Self::OrderAsksForQuotes { .. }
             | Self::OrderShort { .. }
@@ -194,6 +205,8 @@ impl Code {
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
             | Self::MarkupOverPrice { .. }
+            | Self::AlternateNotPriced { .. }
+            | Self::AlternateFails { .. }
             | Self::NoHours { .. }
             | Self::Internal { .. } => price::of(self),
         };

@@ -19,6 +19,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "The orders say nowhere where they go: Deliver to and Site in Job are blank.".to_owned(),
             "Write an address in Deliver to, or that you pick the order up.",
         ),
+        Code::OrderWithoutContact => words(
+            Note,
+            "order-without-contact",
+            "The orders name nobody to call: Deliver contact in Job is blank.".to_owned(),
+            "Write a name and a telephone number there: suppliers are asked to call before they send a substitute.",
+        ),
         Code::OrderWithoutSupplier { offers } => words(
             Note,
             "order-without-supplier",

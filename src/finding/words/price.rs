@@ -37,6 +37,18 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Overhead and profit are {percent}% of the price; nothing is left for the cost."),
             "Set Markup to on cost, or lower Overhead and Profit.",
         ),
+        Code::AlternateNotPriced { alternate, reason } => words(
+            Mend,
+            "alternate-not-priced",
+            format!("What \"{alternate}\" would change cannot be priced: {reason}"),
+            "Write changes such as main size=1; run M1 material=copper L, parted by semicolons; or write its Amount yourself.",
+        ),
+        Code::AlternateFails { alternate, why } => words(
+            Mend,
+            "alternate-fails",
+            format!("With the alternate \"{alternate}\" the job does not pass: {why}. The bid offers no price for it."),
+            "Add the prices it needs, or change something else along with it; Cost build-up shows what it comes to.",
+        ),
         Code::NoHours { task } => words(
             Mend,
             "no-hours",

@@ -113,6 +113,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The cell holds a date ({date}), as spreadsheet programs make of {size}; it was read as {size}."),
             format!("Type '{size} (with the apostrophe) so that it stays a size."),
         ),
+        Code::DateFromText { column, found, date } => words(
+            Note,
+            "date-from-text",
+            format!("{column} holds the text \"{found}\", read as {date}: month, day, year."),
+            "Type it as a date, or as 2026-05-30, to make it plain.",
+        ),
         Code::DateInCell { column, date, size: true, .. } => words(
             Stop,
             "date-in-cell",

@@ -2,7 +2,9 @@
 
 use super::{Words, sourced, words};
 use crate::finding::Code;
-use crate::finding::Severity::{Mend, Stop};
+use crate::finding::Severity::{Mend, Note, Stop};
+use crate::finding::code::SingleChange;
+use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
 pub(super) fn of(code: &Code) -> Option<Words> {
@@ -22,11 +24,19 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The {code} table for {occupancy} use has no fixture units for a {fixture}."),
             "Give its flow under Gpm, or its units on a sheet named Units.",
         ),
-        Code::UnknownGroup { group, known } => words(
+        Code::UnknownGroup { group, code, known } => words(
             Mend,
             "unknown-group",
-            format!("The code has no value for a group \"{group}\"; its fixtures are counted singly."),
-            format!("Begin Group with one of: {}; a label may follow.", known.join(", ")),
+            match known.is_empty() {
+                true => format!(
+                    "The {code} table has no values for groups: the fixtures of \"{group}\" are counted singly."
+                ),
+                false => format!("The {code} has no value for a group \"{group}\"; its fixtures are counted singly."),
+            },
+            match known.is_empty() {
+                true => "Leave Group blank under this code.".to_owned(),
+                false => format!("Begin Group with one of: {}; a label may follow.", known.join(", ")),
+            },
         ),
         Code::GroupIncomplete { group, missing } => words(
             Mend,
@@ -98,17 +108,40 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
             },
         ),
+        Code::NoSizesWill { short, cheapest, others } => {
+            words(Mend, "no-sizes-will", short_whatever(short), mending(cheapest.as_deref(), others))
+        }
         Code::ShortOfPressure { run, by_psi } => words(
             Mend,
             "short-of-pressure",
             format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
             "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
         ),
-        Code::TooFast { run, size, velocity, limit } => words(
+        Code::TooFast { run, size, velocity, limit, wanting } => words(
             Mend,
             "too-fast",
             format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s."),
-            "Use a larger size, or raise the velocity limit in Job.",
+            match wanting {
+                Some(pipe) => {
+                    format!("Add {pipe} to Prices, which has none so large; or raise the velocity limit in Job.")
+                }
+                None => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
+            },
+        ),
+        Code::LittleToSpare { run, psi } => words(
+            Note,
+            "little-to-spare",
+            format!(
+                "At the end of run {run} there are only {psi} psi over what is needed: nothing is left for old age."
+            ),
+            "Measure the supply's pressure at peak hours before you rely on it; a size up on the way, or a lower Supply \
+             pressure in Job, leaves a margin.",
+        ),
+        Code::LargerThanFeeder { run, size, feeder, feeder_size } => words(
+            Note,
+            "larger-than-feeder",
+            format!("Run {run} is {size}, larger than the new run {feeder} ({feeder_size}) that feeds it."),
+            "Larger pipe behind smaller carries no more water; see whether one of the two sizes is a slip.",
         ),
         Code::PressureTooHigh { psi, allowed } => sourced(
             words(
@@ -129,4 +162,64 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         ),
         _ => return None,
     })
+}
+
+/// Runs told in one finding.
+const RUNS_TOLD: usize = 6;
+
+fn short_whatever(short: &[(String, String)]) -> String {
+    let each: Vec<String> = short.iter().take(RUNS_TOLD).map(|(run, psi)| format!("{run} by {psi} psi")).collect();
+    let more = match short.len().saturating_sub(RUNS_TOLD) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    match each.len() {
+        0 => "No sizes fit together: a run has a size that is too small for what it feeds.".to_owned(),
+        _ => format!(
+            "No sizes will do: with the largest pipe that may be chosen these runs still end short: {}{more}.",
+            each.join(", ")
+        ),
+    }
+}
+
+fn mending(cheapest: Option<&(SingleChange, Option<Decimal>)>, others: &[SingleChange]) -> String {
+    let others: Vec<String> = others.iter().map(change).collect();
+    match (cheapest, others.as_slice()) {
+        (None, []) => {
+            "No single change mends it: more pressure alone, one other size or one other device is not enough. \
+                       Shorten the way, or change several of these together."
+                .to_owned()
+        }
+        (None, _) => {
+            format!("A single change that mends it, at a price this job does not know: {}.", others.join("; or "))
+        }
+        (Some((mend, more)), _) => {
+            let money = match more {
+                Some(more) if more.is_sign_negative() => format!(", ${:.2} less than the sizes as bid", more.abs()),
+                Some(more) => format!(", ${more:.2} more than the sizes as bid"),
+                None => String::new(),
+            };
+            let or = match others.is_empty() {
+                true => String::new(),
+                false => format!(" Or, at a price this job does not know: {}.", others.join("; or ")),
+            };
+            format!("The cheapest single change that mends it: {}{money}.{or}", change(mend))
+        }
+    }
+}
+
+fn change(change: &SingleChange) -> String {
+    match change {
+        SingleChange::MainSize { size } => format!("Main size {size} in Job"),
+        SingleChange::RunFreed { run, size } => format!("Size {size} for run {run}, or blank"),
+        SingleChange::RunReplaced { run, size } => format!("existing run {run} replaced by new pipe of {size}"),
+        SingleChange::Supply { psi } => format!("a supply pressure of {psi} psi"),
+        SingleChange::DeviceLoss { device, psi, .. } if psi == "0.0" => {
+            format!("{device} taken out, or one without loss")
+        }
+        SingleChange::DeviceLoss { device, psi, gpm } => {
+            format!("{device} exchanged for one that loses no more than {psi} psi at {gpm} gpm, or taken out")
+        }
+        SingleChange::RegulatorSet { device, psi } => format!("{device} set to {psi} psi"),
+    }
 }

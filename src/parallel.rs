@@ -1,4 +1,4 @@
-//! Many pricings at once, on as many threads as the machine has.
+//! Many of one kind of work at once, on as many threads as the machine has.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;

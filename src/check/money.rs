@@ -1,0 +1,70 @@
+//! Money that cannot be meant: shares over the whole, changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
+
+use super::Facts;
+use crate::finding::{Code, Sink, excerpt};
+use crate::model::{Field, Raw, Setting, SettingValue, Taxed, date_text};
+use rust_decimal::Decimal;
+
+/// Settings that are shares of a whole.
+const SHARES: &[Setting] =
+    &[Setting::Waste, Setting::TaxRate, Setting::Overhead, Setting::Profit, Setting::Contingency];
+
+/// Only an alternate is priced by what it changes.
+pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
+    for term in facts.job.terms.iter().filter(|term| &*term.kind.value != "alternate" && !term.change.is_blank()) {
+        if let Some(place) = &term.change.cell {
+            let (alternate, kind) = (excerpt(&term.text.value), excerpt(&term.kind.value));
+            let reason = format!("its Kind is {kind}, and only an alternate changes the job.");
+            sink.at(place, Code::AlternateNotPriced { alternate, reason });
+        }
+    }
+}
+
+/// Shares over 100 %: a rate typed as `7` in a cell that shows percents is 700 %.
+pub(super) fn shares(facts: &Facts, sink: &mut Sink) {
+    for setting in SHARES {
+        let Some(field) = facts.job.settings.get(setting) else { continue };
+        if let Some(SettingValue::Number(share)) = field.value {
+            over_whole(setting.name(), share, field, sink);
+        }
+    }
+    let prices = facts.job.prices.iter().map(|price| &price.tax);
+    for tax in prices.chain(facts.job.other_costs.iter().map(|cost| &cost.tax)) {
+        if let Some(Taxed::At(share)) = tax.value {
+            over_whole("Tax", share, tax, sink);
+        }
+    }
+}
+
+fn over_whole<T>(column: &'static str, share: Decimal, field: &Field<T>, sink: &mut Sink) {
+    if let Some(place) = field.cell.as_ref().filter(|_| share > Decimal::ONE) {
+        let percent = (share * Decimal::ONE_HUNDRED).normalize().to_string();
+        sink.at(place, Code::ShareOverWhole { column, percent });
+    }
+}
+
+/// The age of each quote by the bid's Date; without a Date none is judged, which is said once.
+pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
+    let dated =
+        || facts.job.prices.iter().filter_map(|price| Some((price, price.quoted.value?, price.quoted.cell.as_ref()?)));
+    let Some(limit) = facts.job.number(Setting::PriceAgeLimit) else { return };
+    let Some(date) = facts.job.number(Setting::Date) else {
+        // A Date that could not be read has its finding.
+        let field = facts.job.settings.get(&Setting::Date);
+        let blank = field.is_none_or(|field| field.raw == Raw::Blank);
+        if let (true, Some((_, _, first))) = (blank, dated().next()) {
+            let place = field.and_then(|field| field.cell.as_ref()).unwrap_or(first);
+            sink.at(place, Code::QuotesNotJudged { quotes: dated().count() });
+        }
+        return;
+    };
+    for (price, quoted, place) in dated() {
+        let (kind, age) = (excerpt(&price.kind.value), date - quoted);
+        if age < Decimal::ZERO {
+            sink.at(place, Code::QuotedLater { kind, quoted: date_text(quoted), date: date_text(date) });
+        } else if age > limit {
+            let (days, limit) = (age.normalize().to_string(), limit.normalize().to_string());
+            sink.at(place, Code::QuoteTooOld { kind, quoted: date_text(quoted), days, limit });
+        }
+    }
+}

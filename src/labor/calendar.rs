@@ -1,0 +1,181 @@
+//! The Schedule sheet: how long each phase takes at the hours there are, and when it is, by the week and, once Start date
+//! is filled in, by the day. Nothing here reads the clock.
+
+use super::{Context, Hours};
+use crate::figure::{Book, CellKind, ColumnId, Look, Term};
+use crate::model::{Phase, Setting};
+use crate::unit::Unit;
+
+/// The phases as they follow each other on the calendar: pipe is tested before it is closed in.
+const ORDER: [Phase; 4] = [Phase::Underground, Phase::RoughIn, Phase::Test, Phase::Trim];
+
+const WORDS: &str = "Days are days of the calendar, seven to a week, with the work spread over them. In a phase the owner \
+     and the hired hands work one after the other. Rough-in is tested before it is closed in, so the test comes before \
+     the wait for the trim. Waits are those of Job; without a Start date there are weeks and no dates.";
+
+/// When the phases are.
+#[derive(Debug)]
+pub struct Calendar {
+    /// Underground, rough-in, test, trim.
+    pub phases: Vec<PhaseDays>,
+    /// Weeks from the first day to the last, waits included.
+    pub weeks: Term,
+    /// The last day; an empty text without a Start date.
+    pub ends: Term,
+}
+
+/// One phase on the calendar.
+#[derive(Debug)]
+pub struct PhaseDays {
+    pub phase: Phase,
+    /// Dates, or words such as `week 3`; empty where there is nothing to do.
+    pub begins: Term,
+    pub ends: Term,
+}
+
+struct Columns {
+    phase: ColumnId,
+    owner: ColumnId,
+    hired: ColumnId,
+    weeks: ColumnId,
+    days: ColumnId,
+    wait: ColumnId,
+    from: ColumnId,
+    through: ColumnId,
+    from_week: ColumnId,
+    through_week: ColumnId,
+    begins: ColumnId,
+    ends: ColumnId,
+    check: ColumnId,
+}
+
+impl Calendar {
+    pub(super) fn put(book: &mut Book, context: &Context, sums: &Hours) -> Self {
+        let sheet = context.schedule;
+        book.words(sheet, Look::Title, "Schedule");
+        book.words(sheet, Look::Words, WORDS);
+        let week = Week::put(book, context);
+        let table = book.table(sheet, "The phases on the calendar");
+        let mut column = |heading: &str, unit, width| book.column_like(table, heading, unit, width, CellKind::Plain);
+        let columns = Columns {
+            phase: column("Phase", Unit::None, 24.0),
+            owner: column("Owner", Unit::Hours, 10.0),
+            hired: column("Hired", Unit::Hours, 10.0),
+            weeks: column("Weeks of work", Unit::Ratio, 9.0),
+            days: column("Days", Unit::Days, 7.0),
+            wait: column("Wait before", Unit::Days, 8.0),
+            from: column("From day", Unit::None, 8.0),
+            through: column("Through day", Unit::None, 9.0),
+            from_week: column("From week", Unit::None, 8.0),
+            through_week: column("Through week", Unit::None, 9.0),
+            begins: column("Begins", Unit::Date, 12.0),
+            ends: column("Ends", Unit::Date, 12.0),
+            check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
+        };
+        let nothing = Term::text("");
+        let mut before = Term::number(0);
+        let mut phases = Vec::new();
+        for phase in ORDER {
+            let row = book.row(table);
+            book.label(row, columns.phase, phase.title());
+            let owner = book.put(row, columns.owner, sums.in_phase_by(phase, "owner"));
+            let hired = book.put(row, columns.hired, sums.in_phase_by(phase, "hired"));
+            let weeks = week.of(&owner, &week.owner) + week.of(&hired, &week.hired);
+            let weeks = book.put(row, columns.weeks, weeks.round(4));
+            let days = book.put(row, columns.days, (&weeks * Term::number(7)).whole_up());
+            let any = days.above(&Term::number(0));
+            let wait = match phase {
+                Phase::RoughIn => Some(Setting::WaitBeforeRoughIn),
+                Phase::Trim => Some(Setting::WaitBeforeTrim),
+                Phase::Underground | Phase::Test => None,
+            };
+            // Nobody waits for a phase that has no work, or after none.
+            let start = match wait {
+                Some(setting) => {
+                    let waited = any.and(&before.above(&Term::number(0)));
+                    let days = waited.pick(&context.settings.get(setting), &Term::number(0)).whole_up();
+                    let days = book.put(row, columns.wait, days);
+                    &before + days
+                }
+                None => before.clone(),
+            };
+            let from = book.put(row, columns.from, any.pick(&(&start + Term::number(1)), &nothing));
+            let through = book.put(row, columns.through, &start + &days);
+            let week_of = |day: &Term| ((day - Term::number(1)) / Term::number(7)).whole_down() + Term::number(1);
+            let from_week = book.put(row, columns.from_week, any.pick(&week_of(&from), &nothing));
+            let through_week = book.put(row, columns.through_week, any.pick(&week_of(&through), &nothing));
+            let date = context.settings.get(Setting::StartDate);
+            let dated = date.is_number().and(&any);
+            let on = |day: &Term| dated.pick(&(&date + day - Term::number(1)), &nothing);
+            let begins = book.put(row, columns.begins, on(&from));
+            let ends = book.put(row, columns.ends, on(&through));
+            let lacking = week.lacking(&owner, &week.owner).or(&week.lacking(&hired, &week.hired));
+            book.put(row, columns.check, lacking.pick(&Term::text("no hours a week"), &Term::text("OK")));
+            let when = |date: &Term, week: &Term| {
+                let words = Term::join(&[&Term::text("week "), week]);
+                date.is_number().pick(date, &any.pick(&words, &nothing))
+            };
+            phases.push(PhaseDays { phase, begins: when(&begins, &from_week), ends: when(&ends, &through_week) });
+            before = through;
+        }
+        let row = book.row(table);
+        book.mark(row, CellKind::Total);
+        book.label(row, columns.phase, "From first to last");
+        let rows = ORDER.len() as u32;
+        for column in [columns.owner, columns.hired, columns.weeks, columns.days] {
+            let sum = Term::sum(&book.stretch(column, 0, rows - 1));
+            book.put(row, column, sum);
+        }
+        let last = book.put(row, columns.through, before);
+        let date = context.settings.get(Setting::StartDate);
+        let dated = date.is_number().and(&last.above(&Term::number(0)));
+        let ends = dated.pick(&(&date + &last - Term::number(1)), &Term::text(""));
+        let ends = book.put(row, columns.ends, ends);
+        let list = book.list(sheet, "");
+        let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
+        let value = book.column_like(list, "", Unit::Ratio, 10.0, CellKind::Plain);
+        let row = book.row(list);
+        book.label(row, label, "Weeks, waits included");
+        let weeks = book.put(row, value, (last / Term::number(7)).round(1));
+        book.name(&weeks, "Schedule_weeks");
+        Self { phases, weeks, ends }
+    }
+}
+
+/// Hours there are in a week.
+struct Week {
+    owner: Term,
+    hired: Term,
+}
+
+impl Week {
+    fn put(book: &mut Book, context: &Context) -> Self {
+        let list = book.list(context.schedule, "Hours a week");
+        let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
+        let value = book.column_like(list, "", Unit::Hours, 10.0, CellKind::Plain);
+        let setting = |setting| context.settings.get(setting);
+        let mut line = |words: &str, term: Term, unit| {
+            let row = book.row(list);
+            book.label(row, label, words);
+            let term = book.put(row, value, term);
+            book.unit(&term, unit);
+            term
+        };
+        let owner = line("The owner", setting(Setting::OwnerHoursPerWeek), Unit::Hours);
+        let hand = line("One hired hand", setting(Setting::HiredHoursPerWeek), Unit::Hours);
+        let crew = line("Hired hands at once", setting(Setting::Crew), Unit::Each);
+        let hired = line("All of them", hand * crew, Unit::Hours);
+        Self { owner, hired }
+    }
+
+    /// Weeks that hours take; none where there are no hours in a week, which the check tells.
+    fn of(&self, hours: &Term, a_week: &Term) -> Term {
+        let zero = Term::number(0);
+        a_week.above(&zero).pick(&(hours / a_week), &zero)
+    }
+
+    fn lacking(&self, hours: &Term, a_week: &Term) -> Term {
+        let zero = Term::number(0);
+        hours.above(&zero).and(&a_week.above(&zero).negate())
+    }
+}

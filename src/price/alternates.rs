@@ -1,0 +1,113 @@
+//! Alternates that the engine priced: each is the whole job with something changed, held against the job as it stands.
+//!
+//! The prices come in as plain values, made by whoever can price whole jobs; what stands here is their difference, and a
+//! check that says when they have to be made anew.
+
+use super::Context;
+use crate::figure::input::raw_value;
+use crate::figure::record::record;
+use crate::figure::{Book, CellKind, Look, Term, Value};
+use crate::model::Field;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// An alternate as a whole second pricing of the job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alternate {
+    /// Its row in Terms, from 0.
+    pub row: u32,
+    pub total: Decimal,
+    /// What the job comes to without it, priced the same way.
+    pub base_total: Decimal,
+    pub hours: Decimal,
+    pub base_hours: Decimal,
+    /// Runs that get another pipe, in words.
+    pub re_sized: String,
+    /// `yes`, or why it does not pass.
+    pub passes: String,
+    /// False where it fails and the job without it does not: then the bid offers no price for it.
+    pub offered: bool,
+}
+
+/// Its add or deduct, as figures.
+#[derive(Debug)]
+pub struct PricedAlternate {
+    pub row: u32,
+    pub amount: Term,
+    /// `OK`, or `price again`.
+    pub check: Term,
+    pub offered: bool,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<PricedAlternate> {
+    let of = |row: u32| context.job.terms.iter().find(|term| term.row == row);
+    if context.alternates.is_empty() {
+        return Vec::new();
+    }
+    book.words(context.cost, Look::Heading, "Alternates");
+    book.words(
+        context.cost,
+        Look::Small,
+        "Each is the whole job, sized and priced anew with the change that Terms names: by the foot, as the total is.",
+    );
+    let verdict = chosen_on(book, context, total);
+    let table = book.table(context.cost, "Each as its own add or deduct, in no total");
+    let text = book.column_like(table, "Alternate", Unit::None, 36.0, CellKind::Plain);
+    let with = book.column(table, "Total with it", Unit::Money);
+    let without = book.column(table, "Total without it", Unit::Money);
+    let amount = book.column_like(table, "Add or deduct", Unit::Money, 0.0, CellKind::Total);
+    let hours = book.column(table, "Hours more", Unit::Hours);
+    let passes = book.column_like(table, "Passes", Unit::None, 12.0, CellKind::Plain);
+    let check = book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check);
+    let now = book.column_like(table, "Change", Unit::None, 12.0, CellKind::Plain);
+    let was = book.column_like(table, "As priced", Unit::None, 12.0, CellKind::Quiet);
+    let sized = book.column_like(table, "Runs re-sized", Unit::None, 12.0, CellKind::Quiet);
+    let from: Arc<str> = "the whole job priced with this change".into();
+    let exact = |number: Decimal| Value::Exact(number.normalize());
+    let mut priced = Vec::new();
+    for alternate in context.alternates {
+        let Some((term, place)) = of(alternate.row).and_then(|term| Some((term, term.change.cell.as_ref()?))) else {
+            continue;
+        };
+        let row = book.row(table);
+        let words = book.input_cell(&term.text.place, Value::Text(term.text.value.clone()));
+        book.put(row, text, words);
+        let more = book.carry(row, with, exact(alternate.total), &from);
+        let base = book.carry(row, without, exact(alternate.base_total), &from);
+        let amount = book.put(row, amount, (more - base).cents());
+        book.carry(row, hours, exact(alternate.hours - alternate.base_hours), &from);
+        book.carry(row, passes, Value::text(alternate.passes.as_str()), &from);
+        let typed = raw_value(&term.change.raw);
+        let change = book.input_cell(place, typed.clone());
+        let change = book.put(row, now, change);
+        let as_priced = book.carry(row, was, typed, &from);
+        let same = change.same(&as_priced).and(&verdict.same(&Term::text("OK")));
+        let check = book.put(row, check, same.pick(&Term::text("OK"), &Term::text("price again")));
+        book.carry(row, sized, Value::text(alternate.re_sized.as_str()), &from);
+        priced.push(PricedAlternate { row: alternate.row, amount, check, offered: alternate.offered });
+    }
+    priced
+}
+
+/// The total and the numbers of the input sheets, as they are and as they were: a change of any moves the alternates too.
+fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
+    let job = context.job;
+    let mut now = vec![("Total of the bid", total.clone())];
+    let mut column = |words: &'static str, term: Option<Term>| now.extend(term.map(|term| (words, term)));
+    column("Prices, sum", sum(book, job.prices.iter().map(|price| &price.price)));
+    column("Packs, sum", sum(book, job.prices.iter().map(|price| &price.pack)));
+    column("Lengths of the runs, sum", sum(book, job.runs.iter().map(|run| &run.length_ft)));
+    column("Hours in Labor, sum", sum(book, job.labor.iter().map(|task| &task.hours)));
+    column("Prices of other costs, sum", sum(book, job.other_costs.iter().map(|cost| &cost.price)));
+    record(book, context.cost, "What they were priced on", "Are the alternates still at their price?", &now, |_| None)
+}
+
+/// The sum of a column of the user's numbers; `None` where the sheet has no such column.
+fn sum<'a>(book: &Book, fields: impl Iterator<Item = &'a Field<Decimal>>) -> Option<Term> {
+    let cells: Vec<_> = fields.filter_map(|field| Some((field.cell.clone()?, raw_value(&field.raw)))).collect();
+    let first = cells.first()?.0.clone();
+    let last = cells.last()?.0.row;
+    let filled = cells.into_iter().map(|(place, value)| (place.row, value)).filter(|(_, v)| *v != Value::Blank);
+    Some(Term::sum(&book.input_column(first, last, filled.collect())))
+}

@@ -1,0 +1,179 @@
+//! The two totals side by side: the job at hired rates, and what leaves the owner's pocket; part by part, with what makes
+//! the difference, and what the owner's own hours come to by it.
+
+use super::Context;
+use super::bought::Paid;
+use super::lines::LineColumns;
+use crate::figure::{Book, CellKind, ColumnId, Term, Value};
+use crate::model::Setting;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+
+/// The two totals as figures.
+#[derive(Debug)]
+pub struct Totals {
+    /// What leaves the owner's pocket: `Cash_total`.
+    pub cash_total: Term,
+    /// The hired price less the cash.
+    pub difference: Term,
+    pub owner_hours: Term,
+    pub hired_hours: Term,
+    /// The owner's hours at the owner's rate.
+    pub own_worth: Term,
+    /// The owner's hours at the hired rate, burden included.
+    pub hired_worth: Term,
+    /// The difference for each hour of the owner's.
+    pub an_hour: Term,
+    /// Both totals in a few groups of their parts.
+    pub groups: Vec<Group>,
+}
+
+/// Parts of both totals that belong together.
+#[derive(Debug)]
+pub struct Group {
+    pub words: &'static str,
+    pub hired: Term,
+    pub cash: Term,
+}
+
+/// The parts of the hired price, whole job.
+pub(super) struct Hired<'a> {
+    pub material: &'a Term,
+    pub tax: &'a Term,
+    pub labor: &'a Term,
+    pub other: &'a Term,
+    /// Tax on other costs, which both totals pay.
+    pub other_tax: &'a Term,
+    pub overhead: &'a Term,
+    pub profit: &'a Term,
+    pub contingency: &'a Term,
+    pub permit: &'a Term,
+    pub allowance: &'a Term,
+    pub top_up: &'a Term,
+    pub total: &'a Term,
+    /// The hired wage an hour, burden included.
+    pub rate: &'a Term,
+}
+
+pub(super) struct Table {
+    what: ColumnId,
+    hired: ColumnId,
+    cash: ColumnId,
+    difference: ColumnId,
+    why: ColumnId,
+    hours: ColumnId,
+    hours_value: ColumnId,
+}
+
+/// One part of both totals, as cells.
+struct Pair {
+    hired: Term,
+    cash: Term,
+}
+
+fn group(words: &'static str, pairs: &[&Pair]) -> Group {
+    let all = |of: fn(&Pair) -> &Term| Term::total(&pairs.iter().map(|pair| of(pair)).collect::<Vec<_>>());
+    Group { words, hired: all(|pair| &pair.hired), cash: all(|pair| &pair.cash) }
+}
+
+impl Table {
+    pub fn put(book: &mut Book, context: &Context) -> Self {
+        let table = book.table(context.cost, "The two totals side by side");
+        let mut column = |heading, unit, width| book.column_like(table, heading, unit, width, CellKind::Plain);
+        let what = column("What", Unit::None, 36.0);
+        let hired = column("Hired price", Unit::Money, 0.0);
+        let cash = column("Cash", Unit::Money, 0.0);
+        let difference = column("Difference", Unit::Money, 0.0);
+        let why = column("Because", Unit::None, 0.0);
+        let hours = book.list(context.cost, "What the owner's hours are worth");
+        let hours_label = book.column_like(hours, "", Unit::None, 36.0, CellKind::Plain);
+        let hours_value = book.column(hours, "", Unit::Money);
+        Self { what, hired, cash, difference, why, hours: hours_label, hours_value }
+    }
+
+    fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, why: &str) -> Pair {
+        let row = book.row(self.what.table());
+        book.label(row, self.what, words);
+        let hired = book.put(row, self.hired, hired.clone());
+        let cash = match cash {
+            Some(cash) => book.put(row, self.cash, cash.cents()),
+            None => book.rule(row, self.cash, Value::Exact(Decimal::ZERO), &"the owner pays nobody for it".into()),
+        };
+        book.put(row, self.difference, &hired - &cash);
+        if !why.is_empty() {
+            book.label(row, self.why, why);
+        }
+        Pair { hired, cash }
+    }
+
+    pub fn fill(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        lines: &LineColumns,
+        paid: Option<&Paid>,
+        hired: &Hired,
+    ) -> Totals {
+        let setting = |setting: Setting| context.settings.get(setting);
+        let hours = |book: &mut Book, words: &str, term: Term, unit: Unit| {
+            let row = book.row(self.hours.table());
+            book.label(row, self.hours, words);
+            let term = book.put(row, self.hours_value, if unit == Unit::Money { term.cents() } else { term });
+            book.unit(&term, unit);
+            term
+        };
+        let hired_hours = hours(book, "Hired hours", context.labor.by("hired"), Unit::Hours);
+        let owner_hours = hours(book, "Owner's own hours, not in the cash", context.labor.by("owner"), Unit::Hours);
+
+        let mut material = vec![Term::sum(&lines.to_buy)];
+        let mut tax = vec![Term::sum_product(&lines.to_buy, &lines.tax_rate)];
+        material.extend(paid.map(|paid| Term::sum(&paid.paid)));
+        tax.extend(paid.map(|paid| Term::sum_product(&paid.paid, &paid.tax_rate)));
+        tax.push(hired.other_tax.clone());
+        let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
+        let stock = match paid {
+            Some(_) => "on hand is not bought again; what was bought counts as it was paid",
+            None => "what is on hand is not bought again",
+        };
+        let material = self.row(book, "Material", hired.material, Some(all(&material)), stock);
+        let tax = self.row(book, "Sales tax", hired.tax, Some(all(&tax)), "on the material above");
+        let wages = &hired_hours * hired.rate;
+        let labor = "the owner's own hours are paid to nobody";
+        let labor = self.row(book, "Labor, burden included", hired.labor, Some(wages), labor);
+        let other = self.row(book, "Other costs", hired.other, Some(hired.other.clone()), "");
+        let overhead = self.row(book, "Overhead", hired.overhead, None, "of a shop that the owner does not keep");
+        let profit = self.row(book, "Profit", hired.profit, None, "stays with the owner");
+        let reserve =
+            Term::total(&[&material.cash, &tax.cash, &labor.cash, &other.cash]) * setting(Setting::Contingency);
+        let reserve = self.row(book, "Contingency", hired.contingency, Some(reserve), "a share of the costs above");
+        let permit = self.row(book, "Permit", hired.permit, Some(hired.permit.clone()), "");
+        let allowance = self.row(book, "Allowances", hired.allowance, Some(hired.allowance.clone()), "");
+        let top_up = self.row(book, "Up to the minimum charge", hired.top_up, None, "asked by a shop only");
+        let row = book.row(self.what.table());
+        book.mark(row, CellKind::Total);
+        book.label(row, self.what, "Hired price, and cash out of pocket");
+        let price = book.put(row, self.hired, hired.total.clone());
+        let cash =
+            Term::total(&[&material, &tax, &labor, &other, &reserve, &permit, &allowance].map(|pair| &pair.cash));
+        let cash_total = book.put(row, self.cash, cash.cents());
+        book.name(&cash_total, "Cash_total");
+        let difference = book.put(row, self.difference, price - &cash_total);
+        book.label(row, self.why, "left to the owner for the hours below");
+
+        let own_worth =
+            hours(book, "Worth of them at the owner's rate", &owner_hours * setting(Setting::OwnerRate), Unit::Money);
+        let hired_worth = &owner_hours * hired.rate;
+        let hired_worth = hours(book, "Worth of them at the hired rate, burden included", hired_worth, Unit::Money);
+        let zero = Term::number(0);
+        let an_hour = owner_hours.above(&zero).pick(&(&difference / &owner_hours), &zero);
+        let an_hour = hours(book, "Left to the owner for each of those hours, all told", an_hour, Unit::Money);
+        let groups = vec![
+            group("Material and sales tax", &[&material, &tax]),
+            group("Labor, burden included", &[&labor]),
+            group("Other costs, permit, allowances", &[&other, &permit, &allowance]),
+            group("Overhead, profit, minimum charge", &[&overhead, &profit, &top_up]),
+            group("Contingency", &[&reserve]),
+        ];
+        Totals { cash_total, difference, owner_hours, hired_hours, own_worth, hired_worth, an_hour, groups }
+    }
+}

@@ -1,0 +1,22 @@
+//! What must not be signed over: lines under the price that show themselves only while something is wrong with it.
+
+use super::Context;
+use super::as_priced::Checks;
+use crate::figure::{Book, Look, Term};
+
+pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
+    let sheet = context.sheets.bid;
+    let nothing = Term::text("");
+    let zero = Term::number(0);
+    let unpriced = &context.bid.build_up.unpriced;
+    let words = ["Items without a price yet: ", ". The total is not complete; see Cost build-up."].map(Term::text);
+    let words = Term::join(&[&words[0], unpriced, &words[1]]);
+    book.line(sheet, Look::Flag, unpriced.above(&zero).pick(&words, &nothing));
+    if let Some((least, run)) = &context.sizes.least_spare {
+        let words = ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);
+        let words = Term::join(&[&words[0], &(&zero - least).show(1), &words[1], run, &words[2]]);
+        book.line(sheet, Look::Flag, zero.above(least).pick(&words, &nothing));
+    }
+    let again = Term::text("The job has changed since this bid was priced: price it again before it is signed.");
+    book.line(sheet, Look::Flag, checks.price_again.above(&zero).pick(&again, &nothing));
+}
