@@ -2,7 +2,7 @@
 
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
-use tallybore::commands::{Command, Given, check, order, price, revise, rules, start, trace};
+use tallybore::commands::{Command, Given, check, order, price, quotes, revise, rules, start, trace};
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -36,6 +36,9 @@ enum Typed {
     /// Write an order for each supplier
     #[command(after_help = EXIT_CODES)]
     Order(Order),
+    /// Read orders that suppliers have filled in: prices side by side, and the job with them
+    #[command(after_help = EXIT_CODES)]
+    Quotes(Quotes),
     /// Show the rule tables, and where each row comes from
     #[command(after_help = EXIT_CODES)]
     Rules(Rules),
@@ -168,6 +171,30 @@ struct Order {
 }
 
 #[derive(Debug, Args)]
+struct Quotes {
+    /// The job or bid workbook that the orders were made from
+    #[arg(value_name = "BOOK")]
+    book: PathBuf,
+    /// Orders that suppliers have filled in, .xlsx, .ods or .csv
+    #[arg(required = true, value_name = "FILLED")]
+    filled: Vec<PathBuf>,
+    /// The workbook to write; the job with the quoted prices goes beside it [default: <name>-quotes.xlsx beside BOOK]
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write over files that are there
+    #[arg(long)]
+    replace: bool,
+    /// Keep the sizes, offers, packs and cuts chosen in the bid that is read
+    #[arg(long)]
+    hold: bool,
+    #[command(flatten)]
+    both: Both,
+    /// Print one JSON document (see templates/quotes.schema.json)
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Args)]
 struct Rules {
     /// The table to show; without it all are listed
     table: Option<String>,
@@ -229,6 +256,9 @@ impl From<Cli> for Command {
             Typed::Order(Order { book, output, phases, by_phase, replace, hold, both, json }) => {
                 let (folder, given) = (output, both.into());
                 Self::Order(order::Options { book, folder, phases, by_phase, replace, hold, given, json })
+            }
+            Typed::Quotes(Quotes { book, filled, output, replace, hold, both, json }) => {
+                Self::Quotes(quotes::Options { book, filled, output, replace, hold, given: both.into(), json })
             }
             Typed::Rules(Rules { table, export, replace, json }) => {
                 Self::Rules(rules::Options { table, export, replace, json })

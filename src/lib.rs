@@ -10,6 +10,7 @@
 //! - [`labor`]: hours by task and phase.
 //! - [`price`]: lines to the cent, then from cost to price.
 //! - [`order`]: what is bought, as one order for each supplier.
+//! - [`quote`]: orders that suppliers have filled in, side by side.
 //! - [`report`]: the pages people read: bid, overview, findings, live checks.
 //! - [`revise`]: what a change does, against what was bid, bought or installed.
 //! - [`write`](mod@write): the book of figures becomes a workbook.
@@ -30,6 +31,7 @@ pub mod parallel;
 pub mod pipeline;
 pub mod place;
 pub mod price;
+pub mod quote;
 pub mod read;
 pub mod report;
 pub mod revise;

@@ -5,9 +5,10 @@ use crate::figure::{Book, SheetId};
 use crate::finding::{self, Code, Finding, Severity};
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Phase, Setting};
+use crate::read::FilledFile;
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
-use crate::{buy, check, labor, order, price, report, size, takeoff};
+use crate::{buy, check, labor, order, price, quote, report, size, takeoff};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -233,6 +234,24 @@ impl Priced {
         let defects: Vec<String> = orders.orders.iter().flat_map(|order| order.book.defects()).collect();
         match defects.is_empty() {
             true => Ok((orders, findings)),
+            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })).collect()),
+        }
+    }
+
+    /// What suppliers wrote into their orders, held against what the job orders. `Err` where a sheet has a fault of the
+    /// program's.
+    pub fn quotes(
+        &self,
+        job: &Job,
+        kept: &KeptBook,
+        files: &[FilledFile],
+    ) -> Result<(Option<quote::Quotes>, Vec<quote::OfFile>), Vec<Finding>> {
+        let (orders, _) = self.orders(job, &[], false)?;
+        let context = quote::Context { job, kept, rules: &self.rules, take_off: &self.take_off, orders: &orders };
+        let (quotes, findings) = quote::quote(&context, files);
+        let defects = quotes.as_ref().map(|quotes| quotes.book.defects()).unwrap_or_default();
+        match defects.is_empty() {
+            true => Ok((quotes, findings)),
             false => Err(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })).collect()),
         }
     }

@@ -17,6 +17,7 @@ const ORDER: &[&[&str]] = &[
     &["labor"],
     &["price"],
     &["order"],
+    &["quote"],
     &["report"],
     &["revise"],
     &["write"],
@@ -45,7 +46,7 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
 const LONGER: &[(&str, usize, &str)] = &[
-    ("src/finding/code.rs", 720, "one enum, a few lines a finding; its words are in files of their own"),
+    ("src/finding/code.rs", 800, "one enum, a few lines a finding; its words are in files of their own"),
     (
         "src/size/pressure.rs",
         560,
@@ -254,7 +255,8 @@ fn every_file_says_at_its_head_what_it_is() {
 
 #[test]
 fn every_stage_says_what_comes_in_what_goes_out_and_what_it_never_does() {
-    let stages = ["read", "check", "size", "takeoff", "buy", "labor", "price", "order", "report", "revise", "write"];
+    let stages =
+        ["read", "check", "size", "takeoff", "buy", "labor", "price", "order", "quote", "report", "revise", "write"];
     let mut problems = Vec::new();
     for source in
         sources().iter().filter(|source| source.path.ends_with("/mod.rs") && stages.contains(&source.module()))

@@ -3,6 +3,11 @@
 
 mod support;
 
+#[path = "buying/deliveries.rs"]
+mod deliveries;
+#[path = "buying/offers.rs"]
+mod offers;
+
 use calamine::{Data, Reader, Xlsx};
 use std::io::Cursor;
 use support::job::{Made, demonstration, job};

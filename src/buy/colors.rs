@@ -3,6 +3,7 @@
 use super::Context;
 use super::joint::Joints;
 use super::pipe::{self, Pipe};
+use super::suppliers::Allowed;
 use super::told::Told;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::unit::Unit;
@@ -12,7 +13,14 @@ const ONE: &str = "one color for all water";
 const BY_WATER: &str = "one color each for hot and cold";
 
 /// Beside what the job says, live, the other way as it was planned; and what one color saves.
-pub(super) fn put(book: &mut Book, context: &Context, joints: &Joints, pipes: &[Pipe], told: &[Told]) {
+pub(super) fn put(
+    book: &mut Book,
+    context: &Context,
+    joints: &Joints,
+    pipes: &[Pipe],
+    told: &[Told],
+    allowed: &Allowed,
+) {
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
     let has = |hot: bool| {
         let runs = pipes.iter().filter(colored).flat_map(|pipe| &pipe.runs);
@@ -25,7 +33,7 @@ pub(super) fn put(book: &mut Book, context: &Context, joints: &Joints, pipes: &[
     let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
     let held = context.hold.then(|| context.job.held.get(&("Buying".to_owned(), other.to_owned()))).flatten();
     let planned = held.and_then(|text| text.parse::<Decimal>().ok()).unwrap_or_else(|| {
-        let others = pipe::planned_anew(context, joints, !by_water);
+        let others = pipe::planned_anew(context, joints, !by_water, allowed);
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
     });

@@ -115,7 +115,8 @@ fn cheapest(book: &mut Book, context: &Context, item: &Item) -> Option<Term> {
     for row in &context.job.prices {
         let sizes = row.sizes.get().unwrap_or_default();
         let material = row.material.as_ref().map(|m| &**m);
-        let sound = row.pack.value.is_none_or(|pack| pack > Decimal::ZERO) && row.price.value.is_some();
+        let sound =
+            !row.is_break() && row.pack.value.is_none_or(|pack| pack > Decimal::ZERO) && row.price.value.is_some();
         if !sound || !matches_item(context.rules, item, &row.kind.value, material, &sizes) {
             continue;
         }

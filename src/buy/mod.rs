@@ -10,12 +10,16 @@
 mod colors;
 mod cut_sheet;
 pub mod cutting;
+mod deliveries;
 mod joint;
 mod lines;
+mod offers;
 mod packs;
 mod pipe;
 pub mod purchase;
+mod suppliers;
 mod told;
+mod trips;
 mod units;
 
 use crate::figure::settings::Settings;
@@ -131,16 +135,20 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     let lines = lines::Table::put(book, context);
     let pipe_table = told::Table::put(book, context);
     let joints = joint::Joints::put(book, context);
-    let pipes = pipe::pipes(context, &joints, pipe::by_water(context));
+    let (allowed, found) = suppliers::choose(context, &joints);
+    let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);
     for pipe in &pipes {
         unmet(context, pipe, &mut findings);
     }
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, context, &pipes, &cuts);
-    let bought = packs.fill(book, context, &pipes, &cuts, &needs);
+    let bought = packs.fill(book, context, &pipes, &cuts, &needs, &allowed);
+    offers::tell_of_pipe(context, &pipes, &mut findings);
     let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
     let told = pipe_table.fill(book, context, &pipes, &cuts, &joints);
-    colors::put(book, context, &joints, &pipes, &told);
+    colors::put(book, context, &joints, &pipes, &told, &allowed);
+    trips::put(book, context, &bought, &total, found);
+    deliveries::put(book, context, &line_by_line, &mut findings);
     told::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
     verdict(book, verdicts, &[&bought.checks, &line_checks, &cuts.checks]);

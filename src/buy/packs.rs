@@ -3,17 +3,17 @@
 
 use super::cut_sheet::{Cuts, put_either};
 use super::lines::Needs;
-use super::pipe::{Pipe, Source, mills};
-use super::purchase::{self, Need, Offer};
+use super::offers::{self, LineOffers};
+use super::pipe::{Pipe, Source};
+use super::purchase;
+use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
-use crate::rules::matches_item;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use std::collections::BTreeMap;
 
 pub(super) struct Table {
     table: TableId,
@@ -38,6 +38,7 @@ pub(super) struct Bought {
     pub line: Column,
     pub holds: Column,
     pub cost: Column,
+    pub supplier: Column,
     pub tax: Column,
     pub checks: Vec<Column>,
 }
@@ -62,7 +63,15 @@ impl Table {
         }
     }
 
-    pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, needs: &Needs) -> Bought {
+    pub fn fill(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        pipes: &[Pipe],
+        cuts: &Cuts,
+        needs: &Needs,
+        allowed: &Allowed,
+    ) -> Bought {
         let mut all = Vec::new();
         for need in &needs.lines {
             let line = &context.take_off.lines[need.line];
@@ -83,22 +92,25 @@ impl Table {
                 continue;
             }
             let mut rows = Vec::new();
-            for (price, count) in chosen(context, line, need.to_get.value().as_decimal().unwrap_or_default()) {
+            let amount = need.to_get.value().as_decimal().unwrap_or_default();
+            for (price, count) in chosen(context, line, amount, allowed) {
                 let of = &context.job.prices[price];
                 let (row, pack, one) = self.start(book, line, of);
                 let packs = book.choose_now(row, self.packs, Value::Exact(Decimal::from(count)));
                 let (packs, holds, cost) = self.finish(book, row, &packs, &pack, &one, line.feet);
                 self.tax(book, context, row, of, &cost);
-                rows.push((row, packs.clone(), pack, holds));
+                rows.push((row, packs.clone(), pack, holds, price));
                 all.push(PackBought { line: need.line, price, packs, cost });
             }
-            let together: Vec<&Term> = rows.iter().map(|(_, _, _, holds)| holds).collect();
+            let together: Vec<&Term> = rows.iter().map(|(_, _, _, holds, _)| holds).collect();
             let together = Term::total(&together);
-            for (row, packs, pack, _) in &rows {
-                // Short, or one pack of these could stay at the counter.
-                let spare = (&together - pack).at_least(&need.to_get).and(&packs.above(&Term::number(0)));
+            for (row, packs, pack, _, price) in &rows {
+                let step = Step::of(book, context, line, *price);
+                // Short, or one pack of these could stay at the counter: unless the price holds from no fewer.
+                let spare = (&together - pack).at_least(&need.to_get).and(&packs.above(&step.first));
                 let enough = spare.pick(&Term::text("one too many"), &Term::text("OK"));
                 let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
+                let verdict = step.verdict(packs, verdict);
                 let verdict = book.put(*row, self.check, verdict);
                 book.check_choice(packs, &verdict);
             }
@@ -108,6 +120,7 @@ impl Table {
             line: book.whole(self.line),
             holds: book.whole(self.holds),
             cost: book.whole(self.cost),
+            supplier: book.whole(self.supplier),
             tax: book.whole(self.tax),
             checks: vec![book.whole(self.check)],
         }
@@ -181,45 +194,65 @@ fn offers_cut(pipes: &[Pipe], line: &Line) -> Vec<usize> {
     offers
 }
 
-/// Packs of each offer: those of the bid that is read when it holds its choices, else the cheapest.
-fn chosen(context: &Context, line: &Line, amount: Decimal) -> Vec<(usize, u32)> {
-    let fits = |price: &Price| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        sound
-            && matches_item(context.rules, &line.item, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
-    };
+/// From how many Units on a row's price holds, and from how many the next one does; live.
+struct Step {
+    /// 0 where it holds from the first.
+    first: Term,
+    next: Option<Term>,
+}
+
+impl Step {
+    fn of(book: &mut Book, context: &Context, line: &Line, price: usize) -> Self {
+        let of = &context.job.prices[price];
+        let mut first = Term::number(0);
+        for field in [&of.from_units, &of.minimum_units] {
+            if field.value.is_some() {
+                let units = book.number_input(field, Decimal::ONE);
+                first = if *first.value() == Value::Exact(Decimal::ZERO) { units } else { first.max(&units) };
+            }
+        }
+        let steps = offers::steps(context, &offers::fitting(context, line));
+        let next = steps.into_iter().find_map(|rows| {
+            let at = rows.iter().position(|row| *row == price)?;
+            rows.get(at + 1).copied()
+        });
+        let next = next.map(|next| book.number_input(&context.job.prices[next].from_units, Decimal::ONE));
+        Self { first, next }
+    }
+
+    /// What is wrong with so many packs at this price, else `otherwise`.
+    fn verdict(&self, packs: &Term, otherwise: Term) -> Term {
+        let otherwise = match &self.next {
+            Some(next) => packs.at_least(next).pick(&Term::text("take the break"), &otherwise),
+            None => otherwise,
+        };
+        match *self.first.value() == Value::Exact(Decimal::ZERO) {
+            true => otherwise,
+            false => packs.at_least(&self.first).pick(&otherwise, &Term::text("under its least")),
+        }
+    }
+}
+
+/// Packs of each row of Prices: those of the bid that is read when it holds its choices, else the cheapest from those who
+/// may be bought from.
+fn chosen(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) -> Vec<(usize, u32)> {
     let prices = &context.job.prices;
-    let open: Vec<usize> = (0..prices.len()).filter(|index| fits(&prices[*index])).collect();
     if context.hold {
         let held = |index: &usize| {
             let text = context.job.held.get(&("Buying".to_owned(), name(line, &prices[*index])))?;
             Some((*index, text.parse::<Decimal>().ok()?.to_u32()?))
         };
-        let held: Vec<(usize, u32)> = open.iter().filter_map(held).collect();
+        let held: Vec<(usize, u32)> = offers::fitting(context, line).iter().filter_map(held).collect();
         if !held.is_empty() {
             return held;
         }
     }
-    // Whole pieces as they are; where a pack or the need has a fraction, in thousandths.
-    let packs: Vec<Decimal> = open.iter().map(|index| prices[*index].pack.value.unwrap_or(Decimal::ONE)).collect();
-    let whole = packs.iter().chain([&amount]).all(|number| number.fract().is_zero());
-    let scale = if whole { Decimal::ONE } else { Decimal::ONE_THOUSAND };
-    let parts = |number: Decimal| number.checked_mul(scale).and_then(|n| n.ceil().to_i64()).unwrap_or(i64::MAX / 4);
-    let mut suppliers: BTreeMap<String, usize> = BTreeMap::new();
-    let offers: Vec<Offer> = open
-        .iter()
-        .zip(&packs)
-        .map(|(index, pack)| {
-            let price = &prices[*index];
-            let next = suppliers.len();
-            let supplier = *suppliers.entry(price.supplier.get().unwrap_or_default().to_string()).or_insert(next);
-            // A pack that holds less than a thousandth holds nothing.
-            let pack = pack.checked_mul(scale).and_then(|n| n.floor().to_i64()).unwrap_or(i64::MAX / 4);
-            Offer::at(supplier, pack, mills(price.price.value.unwrap_or_default()))
-        })
-        .collect();
-    let bought = purchase::cheapest(&Need { amount: parts(amount), offers });
+    let of_line: LineOffers = offers::of_line(context, line, amount, allowed);
+    let bought = purchase::cheapest(&of_line.need);
     let packs = bought.map(|bought| bought.packs).unwrap_or_default();
-    open.into_iter().zip(packs).filter(|(_, count)| *count > 0).collect()
+    let by_row = packs.into_iter().enumerate().filter(|(_, count)| *count > 0);
+    let mut chosen: Vec<(usize, u32)> =
+        by_row.filter_map(|(offer, count)| Some((of_line.row_at(context, offer, count)?, count))).collect();
+    chosen.sort_unstable();
+    chosen
 }

@@ -3,6 +3,7 @@
 use super::Context;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint::Joints;
+use super::suppliers::Allowed;
 use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, fold};
 use crate::parallel::in_parallel;
@@ -89,8 +90,8 @@ fn eighths(inches: Decimal) -> i64 {
 }
 
 /// All pipe that is new, by the lines of the take-off, planned.
-pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
-    let mut pipes = unplanned(context, joints, by_water);
+pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
+    let mut pipes = unplanned(context, joints, by_water, allowed);
     for pipe in &mut pipes {
         if let Some(plan) = held(context, pipe) {
             pipe.plan = plan;
@@ -102,8 +103,8 @@ pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool) -> Vec<P
 }
 
 /// As [`pipes`], whatever the bid that is read has chosen.
-pub(super) fn planned_anew(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
-    let mut pipes = unplanned(context, joints, by_water);
+pub(super) fn planned_anew(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
+    let mut pipes = unplanned(context, joints, by_water, allowed);
     plan(&mut pipes, Effort { steps: context.effort.steps / 2 });
     pipes
 }
@@ -117,7 +118,7 @@ fn plan(pipes: &mut [Pipe], effort: Effort) {
     }
 }
 
-fn unplanned(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
+pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
     let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
     let mut groups: BTreeMap<(usize, &'static str), Vec<usize>> = BTreeMap::new();
     for position in (0..context.network.len()).filter(|p| is_new(context, *p)) {
@@ -143,7 +144,7 @@ fn unplanned(context: &Context, joints: &Joints, by_water: bool) -> Vec<Pipe> {
                     if length <= Decimal::ZERO { 0 } else { eighths(length * Decimal::from(12) + tail + tail) }
                 })
                 .collect();
-            let (stock, sources) = stock(context, &context.take_off.lines[line], &needs, &mut taken);
+            let (stock, sources) = stock(context, &context.take_off.lines[line], &needs, &mut taken, allowed);
             let problem = problem(context, joints, &item, &runs, &needs, stock);
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
             Pipe { item, water, runs, needs, sources, problem, plan, held: false }
@@ -228,7 +229,13 @@ fn less(feet: Decimal, spent: &mut Decimal) -> Decimal {
 
 /// What pipe can be cut from. Of what is on hand or bought already each row serves one color only: that of the first pipe
 /// in line.
-fn stock(context: &Context, line: &Line, needs: &[i64], taken: &mut Vec<Source>) -> (Vec<Stock>, Vec<Source>) {
+fn stock(
+    context: &Context,
+    line: &Line,
+    needs: &[i64],
+    taken: &mut Vec<Source>,
+    allowed: &Allowed,
+) -> (Vec<Stock>, Vec<Source>) {
     let item = &line.item;
     let mut stock = Vec::new();
     let mut sources = Vec::new();
@@ -275,6 +282,10 @@ fn stock(context: &Context, line: &Line, needs: &[i64], taken: &mut Vec<Source>)
         let sizes = price.sizes.get().unwrap_or_default();
         let material = price.material.as_ref().map(|m| &**m);
         let Some(each) = price.price.value.filter(|price| *price >= Decimal::ZERO) else { continue };
+        // Cuts are sought at the price of the first Unit; a break that they reach is told.
+        if price.is_break() || !allowed.lets(price) {
+            continue;
+        }
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO);
         if !matches_item(context.rules, item, &price.kind.value, material, &sizes) {
             continue;

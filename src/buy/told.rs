@@ -102,6 +102,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     }
     let mut prices = Vec::new();
     let mut packs = Vec::new();
+    let mut steps = Vec::new();
     let lines: Vec<_> = context.take_off.lines.iter().filter(|line| !line.idle).collect();
     for price in context.job.prices.iter().filter(|price| price.price.value.is_some()) {
         let sizes = price.sizes.get().unwrap_or_default();
@@ -113,8 +114,24 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
         if price.pack.value.is_some() {
             packs.push(book.number_input(&price.pack, Decimal::ONE));
         }
+        for field in [&price.from_units, &price.minimum_units] {
+            if field.value.is_some() {
+                steps.push(book.number_input(field, Decimal::ONE));
+            }
+        }
     }
-    for (words, terms) in [("Prices", &prices), ("Packs", &packs)] {
+    let mut trips = Vec::new();
+    for terms in super::suppliers::with_terms(context) {
+        for field in [&terms.trip_cost, &terms.minimum_order] {
+            if field.value.is_some() {
+                trips.push(book.number_input(field, Decimal::ZERO));
+            }
+        }
+    }
+    for (at, terms) in trips.chunks(TOGETHER).enumerate() {
+        now.push((format!("Trips and least orders, {}", at + 1), Term::total(&terms.iter().collect::<Vec<_>>())));
+    }
+    for (words, terms) in [("Prices", &prices), ("Packs", &packs), ("First and least units", &steps)] {
         for (at, terms) in terms.chunks(TOGETHER).enumerate() {
             now.push((
                 format!("{words} of what is bought, {}", at + 1),

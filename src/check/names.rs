@@ -17,6 +17,7 @@ pub(super) fn duplicates(facts: &Facts, sink: &mut Sink) {
     unique("run", job.runs.iter().map(|r| &r.name), sink);
     unique("device", job.devices.iter().map(|d| &d.name), sink);
     unique("drain", job.drains.iter().map(|d| &d.name), sink);
+    unique("supplier", job.suppliers.iter().map(|s| &s.supplier), sink);
     unique("task", job.labor.iter().map(|l| &l.task), sink);
 }
 
@@ -49,6 +50,14 @@ pub(super) fn patterns(facts: &Facts, sink: &mut Sink) {
     for price in &job.prices {
         plain("Kind", &price.kind.value, Some(&price.kind.place));
         let (text, place) = material(&price.material);
+        plain("Material", &text, place.as_ref());
+    }
+    for supplier in &job.suppliers {
+        plain("Supplier", &supplier.supplier.value, Some(&supplier.supplier.place));
+    }
+    for part in &job.received {
+        plain("Kind", &part.kind.value, Some(&part.kind.place));
+        let (text, place) = material(&part.material);
         plain("Material", &text, place.as_ref());
     }
     for part in &job.on_hand {

@@ -35,6 +35,8 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
     }
     for price in &facts.job.prices {
         above_zero("Pack", &price.pack, sink);
+        above_zero("From units", &price.from_units, sink);
+        above_zero("Minimum units", &price.minimum_units, sink);
     }
 }
 

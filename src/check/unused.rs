@@ -17,6 +17,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     prices(job, rules, &mut findings);
     packs(job, &mut findings);
+    suppliers(job, &mut findings);
     free(job, &mut findings);
     tasks(job, rules, &mut findings);
     payments(job, &mut findings);
@@ -58,6 +59,21 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     if let Some((first, _)) = others.first() {
         let kinds = others.iter().map(|(_, kind)| kind.clone()).collect();
         findings.push(Finding::at(&first.kind.place, Code::PricesNotUsed { kinds }));
+    }
+}
+
+/// Suppliers whom no row of Prices names.
+fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
+    let name = |text: &str| text.trim().to_lowercase();
+    let named: Vec<&str> =
+        job.prices.iter().map(|price| price.supplier.text()).filter(|name| !name.is_empty()).collect();
+    for terms in &job.suppliers {
+        let supplier = &terms.supplier;
+        if !named.iter().any(|known| name(known) == name(&supplier.value)) {
+            let near = nearest(&supplier.value, named.iter().copied()).map(str::to_owned);
+            let code = Code::SupplierNotUsed { supplier: supplier.value.to_string(), nearest: near };
+            findings.push(Finding::at(&supplier.place, code));
+        }
     }
 }
 

@@ -9,6 +9,7 @@ mod document;
 mod job;
 pub mod order;
 pub mod price;
+pub mod quotes;
 pub mod revise;
 pub mod rules;
 pub mod set;
@@ -31,6 +32,7 @@ pub enum Command {
     Price(price::Options),
     Revise(revise::Options),
     Order(order::Options),
+    Quotes(quotes::Options),
     Rules(rules::Options),
     Trace(trace::Options),
 }
@@ -78,6 +80,7 @@ pub fn run(command: &Command, terminal: &mut Terminal) -> Exit {
         Command::Price(options) => price::run(options, terminal),
         Command::Revise(options) => revise::run(options, terminal),
         Command::Order(options) => order::run(options, terminal),
+        Command::Quotes(options) => quotes::run(options, terminal),
         Command::Rules(options) => rules::run(options, terminal),
         Command::Trace(options) => trace::run(options, terminal),
     };

@@ -214,6 +214,11 @@ impl Term {
         }
     }
 
+    /// The least of a list of cells, those that hold words left out; 0 where none holds a number.
+    pub fn least_of(cells: &[&Self]) -> Self {
+        Self::of(Op::Min, cells)
+    }
+
     pub fn sum(column: &Column) -> Self {
         Self::over(Op::Sum, &[Argument::Many(column.clone())])
     }

@@ -634,6 +634,119 @@ pub enum Code {
     NothingToOrder {
         phases: String,
     },
+    /// A filled order that is none of ours, or that lacks what it is read by.
+    FormNotRead {
+        reason: String,
+    },
+    /// An order of another job, or of another number; `what` says which.
+    FormOfOther {
+        what: &'static str,
+        found: String,
+        ours: String,
+    },
+    FormRevision {
+        found: String,
+        ours: String,
+    },
+    /// Two filled orders of one supplier, told apart by who quoted them.
+    FormByOther {
+        supplier: String,
+        by: String,
+    },
+    /// A quote that ran out before `on`, the job's `what`.
+    QuoteExpired {
+        until: String,
+        what: &'static str,
+        on: String,
+    },
+    QuoteNotRead {
+        column: &'static str,
+        found: String,
+        why: String,
+    },
+    /// A text or a formula that was read as a value.
+    QuoteReadAs {
+        column: &'static str,
+        found: String,
+        value: String,
+    },
+    /// The supplier has changed what the price is for.
+    QuoteUnitChanged {
+        column: &'static str,
+        found: String,
+        ours: String,
+    },
+    QuoteQuantityChanged {
+        found: String,
+        ours: String,
+    },
+    /// An answer in a row without the key that says what it is for.
+    QuoteWithoutLine {
+        found: String,
+    },
+    QuoteTwice {
+        line: String,
+        first: String,
+        other: String,
+    },
+    QuoteNotNeeded {
+        line: String,
+    },
+    QuoteRowsGone {
+        lines: Vec<String>,
+    },
+    /// A price far from the one in the job.
+    QuoteUnlikely {
+        price: String,
+        ours: String,
+        unit: String,
+    },
+    QuoteSubstitute {
+        part: String,
+        policy: &'static str,
+        /// The job takes it as it is.
+        fine: bool,
+    },
+    /// A price of the job that is not written over; `why` ends a sentence.
+    QuotePriceKept {
+        quoted: String,
+        why: String,
+    },
+    QuotesUndated,
+    QuotesMany {
+        suppliers: usize,
+        most: usize,
+    },
+    NothingQuoted,
+    /// Sticks or coils that reach a price break.
+    BreakForPipe {
+        item: String,
+        units: u32,
+        saved: String,
+    },
+    /// Fewer sticks or coils than are sold.
+    UnderLeastSold {
+        item: String,
+        units: u32,
+        least: String,
+    },
+    SupplierNotUsed {
+        supplier: String,
+        nearest: Option<String>,
+    },
+    /// More has come of something than was bought.
+    ReceivedNotBought {
+        item: String,
+        received: String,
+        bought: String,
+    },
+    /// More used and returned than has come.
+    ReceivedTooFew {
+        item: String,
+    },
+    ReceivedNotNeeded {
+        item: String,
+    },
     /// Something inside the program did not hold; never the user's fault.
     Internal {
         detail: String,

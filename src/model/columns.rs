@@ -46,6 +46,8 @@ pub struct Sheet {
     pub columns: &'static [Column],
 }
 
+pub use super::supply_columns::{ON_HAND, PRICES, RECEIVED, SUPPLIERS};
+
 pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
 pub const WHERE: &[&str] = &["inside", "outside wall", "crawl space", "attic", "buried", "in slab", "open"];
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
@@ -73,14 +75,24 @@ pub const TAXED: &str = "yes";
 pub const UNTAXED: &str = "no";
 pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
 
-const fn column(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
+pub(super) const fn column(
+    name: &'static str,
+    aliases: &'static [&'static str],
+    kind: Kind,
+    help: &'static str,
+) -> Column {
     Column { name, aliases, kind, required: false, help }
 }
-const fn required(name: &'static str, aliases: &'static [&'static str], kind: Kind, help: &'static str) -> Column {
+pub(super) const fn required(
+    name: &'static str,
+    aliases: &'static [&'static str],
+    kind: Kind,
+    help: &'static str,
+) -> Column {
     Column { name, aliases, kind, required: true, help }
 }
 
-const NOTE: Column = column(
+pub(super) const NOTE: Column = column(
     "Note",
     &["Notes", "Remark", "Comment"],
     Kind::Text,
@@ -104,7 +116,7 @@ const SIZE_COLUMN: Column = column(
     Kind::Size,
     "Nominal size: 1/2, 3/4, 1, 1-1/4. Blank lets the engine choose; filled is your word.",
 );
-const MATERIAL_COLUMN: Column = column(
+pub(super) const MATERIAL_COLUMN: Column = column(
     "Material",
     &["Pipe", "Mat"],
     Kind::Text,
@@ -272,58 +284,6 @@ pub const DRAINS: Sheet = Sheet {
     ],
 };
 
-pub const PRICES: Sheet = Sheet {
-    name: "Prices",
-    aliases: &["Price list", "Material prices"],
-    required: true,
-    help: "Something that can be bought. Price is for one Unit; Pack is how many feet or pieces one Unit holds.",
-    columns: &[
-        required(
-            "Kind",
-            &["Item", "Type"],
-            Kind::Text,
-            "pipe, tee, elbow, coupling, ring, stop ... as the take-off names it.",
-        ),
-        MATERIAL_COLUMN,
-        column(
-            "Size",
-            &["Nominal size", "Sizes"],
-            Kind::Sizes,
-            "3/4, or run x run x branch for a tee: 3/4 x 1/2 x 1/2.",
-        ),
-        required("Unit", &["Sold by", "UOM"], Kind::Text, "each, bag, box, stick, coil or ft."),
-        column(
-            "Pack",
-            &["Pack size", "Per unit"],
-            Kind::Positive,
-            "Feet or pieces in one Unit: a 20 ft stick is 20. Blank means 1.",
-        ),
-        required("Price", &["Unit price", "Cost"], Kind::Positive, "Price of one Unit, before tax."),
-        column("Supplier", &["Vendor", "Store"], Kind::Text, "Who quoted it."),
-        column("Part no.", &["Part number", "Part", "SKU"], Kind::Text, "The supplier's number."),
-        column("Quoted", &["Quote date", "Date"], Kind::Date, "When it was quoted."),
-        column(
-            "Bought",
-            &["Already bought", "Qty bought"],
-            Kind::Positive,
-            "How many Units are bought already for this job: they are not ordered again.",
-        ),
-        column(
-            "Tax",
-            &["Sales tax", "Taxed"],
-            Kind::Share,
-            "Sales tax on this row: blank or yes takes Tax rate from Job, no or 0% is untaxed, 3% is a rate of its own.",
-        ),
-        column(
-            "Description",
-            &["Supplier's words", "Catalog text"],
-            Kind::Text,
-            "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
-        ),
-        NOTE,
-    ],
-};
-
 pub const LABOR: Sheet = Sheet {
     name: "Labor",
     aliases: &["Labour", "Labor hours", "Tasks"],
@@ -361,21 +321,6 @@ pub const OTHER_COSTS: Sheet = Sheet {
             Kind::Share,
             "Sales tax on this row: blank or no is untaxed, yes takes Tax rate from Job, 3% is a rate of its own.",
         ),
-        NOTE,
-    ],
-};
-
-pub const ON_HAND: Sheet = Sheet {
-    name: "On hand",
-    aliases: &["On-hand", "Stock", "In the shop"],
-    required: false,
-    help: "What is already in the shop: it is used first.",
-    columns: &[
-        required("Kind", &["Item", "Type"], Kind::Text, "As in Prices."),
-        MATERIAL_COLUMN,
-        column("Size", &["Nominal size", "Sizes"], Kind::Sizes, "As in Prices."),
-        column("Unit", &["UOM"], Kind::Text, "ft or each."),
-        required("Quantity", &["Qty", "Count"], Kind::Positive, "How many feet or pieces."),
         NOTE,
     ],
 };
@@ -425,7 +370,7 @@ pub const TEST_LOG: Sheet = Sheet {
 
 /// Every sheet of a job workbook, in the order the blank one has them.
 pub const SHEETS: &[Sheet] =
-    &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, LABOR, OTHER_COSTS, ON_HAND, TERMS, TEST_LOG];
+    &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, SUPPLIERS, LABOR, OTHER_COSTS, ON_HAND, RECEIVED, TERMS, TEST_LOG];
 
 /// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
 pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies", "Labor conditions"];

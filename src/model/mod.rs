@@ -15,6 +15,7 @@ mod phase;
 mod rows;
 mod setting;
 mod size;
+mod supply_columns;
 pub mod vocabulary;
 
 pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
@@ -25,8 +26,8 @@ pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
 pub use rows::{
-    Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Run, Status, Taxed, Term,
-    TestReading,
+    Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
+    SupplierTerms, Taxed, Term, TestReading,
 };
 pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
@@ -49,9 +50,11 @@ pub struct Job {
     pub devices: Vec<Device>,
     pub drains: Vec<Drain>,
     pub prices: Vec<Price>,
+    pub suppliers: Vec<SupplierTerms>,
     pub labor: Vec<LaborTask>,
     pub other_costs: Vec<OtherCost>,
     pub on_hand: Vec<OnHand>,
+    pub received: Vec<Received>,
     pub terms: Vec<Term>,
     pub test_log: Vec<TestReading>,
     /// Choices that a bid workbook carries, by table and key: `("Sizing", "A1")` is the size picked for run A1.

@@ -49,6 +49,8 @@ pub const DELIVER_TO: &str = "Deliver to";
 pub const CONTACT: &str = "Contact";
 pub const NEEDED_BY: &str = "Needed by";
 pub const PHASES: &str = "For";
+/// A date, or its text: when the prices were given.
+pub const QUOTED_ON: &str = "Quote date";
 /// A date, or its text.
 pub const VALID_UNTIL: &str = "Quote valid until";
 /// Money, for the whole order.
@@ -56,7 +58,7 @@ pub const CHARGE: &str = "Delivery or trip charge";
 /// A name, a telephone number.
 pub const QUOTED_BY: &str = "Quoted by";
 /// The labels whose values the supplier fills.
-pub const HEAD_FILLED: [&str; 3] = [QUOTED_BY, VALID_UNTIL, CHARGE];
+pub const HEAD_FILLED: [&str; 4] = [QUOTED_BY, QUOTED_ON, VALID_UNTIL, CHARGE];
 
 /// A column of the lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -162,6 +162,10 @@ pub struct Price {
     pub unit: Field<Arc<str>>,
     pub pack: Field<Decimal>,
     pub price: Field<Decimal>,
+    /// The price holds from so many Units on.
+    pub from_units: Field<Decimal>,
+    /// The least that is sold.
+    pub minimum_units: Field<Decimal>,
     /// Units bought already for this job.
     pub bought: Field<Decimal>,
     /// Blank takes the job's Tax rate.
@@ -172,6 +176,45 @@ pub struct Price {
     pub description: Field<Arc<str>>,
     /// Days since 1899-12-30.
     pub quoted: Field<Decimal>,
+    pub note: Field<Arc<str>>,
+}
+
+impl Price {
+    /// True for a row whose price holds only from some number of Units on.
+    pub fn is_break(&self) -> bool {
+        self.from_units.value.is_some_and(|from| from > Decimal::ONE)
+    }
+
+    /// The first number of Units that is sold at this price.
+    pub fn first_units(&self) -> Decimal {
+        let given = [self.from_units.value, self.minimum_units.value];
+        given.into_iter().flatten().fold(Decimal::ONE, Decimal::max)
+    }
+}
+
+/// What it takes to buy from a supplier at all.
+#[derive(Debug, Clone)]
+pub struct SupplierTerms {
+    pub row: u32,
+    pub supplier: At<Arc<str>>,
+    pub contact: Field<Arc<str>>,
+    /// Dollars.
+    pub trip_cost: Field<Decimal>,
+    pub minimum_order: Field<Decimal>,
+    pub note: Field<Arc<str>>,
+}
+
+/// What has come to the site of one thing, in feet or pieces.
+#[derive(Debug, Clone)]
+pub struct Received {
+    pub row: u32,
+    pub kind: At<Arc<str>>,
+    pub material: Field<Arc<str>>,
+    pub sizes: Field<Vec<Size>>,
+    pub unit: Field<Arc<str>>,
+    pub received: Field<Decimal>,
+    pub used: Field<Decimal>,
+    pub returned: Field<Decimal>,
     pub note: Field<Arc<str>>,
 }
 

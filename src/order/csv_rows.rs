@@ -2,7 +2,7 @@
 //! take nothing else.
 
 use super::lines::plain;
-use super::paper::{needed_for, pack};
+use super::paper::{needed_for, pack_words};
 use super::{Order, OrderLine};
 use crate::model::order_form as form;
 use crate::model::{Job, Setting};
@@ -30,7 +30,7 @@ fn cell(line: &OrderLine, number: usize, heading: &str) -> String {
         form::PART => line.part.clone(),
         form::QUANTITY => line.quantity.normalize().to_string(),
         form::UNIT => line.unit.clone(),
-        form::PACK => pack(line),
+        form::PACK => pack_words(line),
         form::NEEDED_FOR => needed_for(&line.needed_for),
         form::STATE => if line.quote { form::QUOTE } else { form::ORDERED }.to_owned(),
         form::LINE => line.key.to_string(),

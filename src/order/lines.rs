@@ -133,7 +133,8 @@ fn pack_of(price: &Price) -> Decimal {
     price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE).normalize()
 }
 
-/// A row of Prices among those of its supplier that sell the same thing in the same packs, from 1.
+/// A row of Prices among those of its supplier that sell the same thing in the same packs, from 1. A price break is the row
+/// above it once more, so a quantity that reaches one changes no key.
 fn number_of(context: &Context, line: usize, price: usize) -> u32 {
     let item = &context.take_off.lines[line].item;
     let of = &context.job.prices[price];
@@ -146,7 +147,8 @@ fn number_of(context: &Context, line: usize, price: usize) -> u32 {
             && supplier(other) == supplier(of)
             && matches_item(context.rules, item, &other.kind.value, material, &sizes)
     };
-    1 + context.job.prices[..price].iter().filter(alike).count() as u32
+    let before = context.job.prices[..price].iter().filter(|other| !other.is_break()).filter(alike).count() as u32;
+    if of.is_break() { before.max(1) } else { before + 1 }
 }
 
 type Rank = (bool, usize, String, Vec<Reverse<Size>>, usize, String, Vec<Reverse<Size>>, usize);

@@ -13,7 +13,7 @@
 //!   or for hot); or a thing that the job needs and nobody has priced, whose state is `quote`.
 //! - *Its key* is `kind|material|sizes|unit pack`, then `|cold` or `|hot` where pipe has a color for each, then `|no. 2` where
 //!   a supplier has a second row for the same thing in the same packs. Keys do not depend on prices.
-//! - *Filled by the supplier:* in the head Quoted by, Quote valid until, Delivery or trip charge; in a line Price of one
+//! - *Filled by the supplier:* in the head Quoted by, Quote date, Quote valid until, Delivery or trip charge; in a line Price of one
 //!   Unit, Available, Substitute part no., Remark. All other cells are locked.
 //! - *The same lines as CSV* stand in a file of the same name beside the workbook, the same headings with Order number and
 //!   Supplier before them.
@@ -26,6 +26,8 @@ mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
+pub use lines::{plain, supplier_key};
+pub use paper::pack_words;
 
 use crate::figure::Book;
 use crate::finding::{Code, Finding, nearest};

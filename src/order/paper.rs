@@ -69,6 +69,7 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool)
         blank
     };
     to_fill(form::QUOTED_BY, Unit::None);
+    to_fill(form::QUOTED_ON, Unit::Date);
     to_fill(form::VALID_UNTIL, Unit::Date);
     to_fill(form::CHARGE, Unit::Money)
 }
@@ -167,7 +168,7 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
     let row = book.row(columns.table);
     let key = line.key.to_string();
     let state = if line.quote { form::QUOTE } else { form::ORDERED };
-    let (pack, needed) = (pack(line), needed_for(&line.needed_for));
+    let (pack, needed) = (pack_words(line), needed_for(&line.needed_for));
     let words = [
         (form::ITEM, line.item.as_str()),
         (form::SIZE, &line.size),
@@ -196,7 +197,7 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
 }
 
 /// What one Unit holds: `20 ft`, `50 ea`.
-pub(super) fn pack(line: &OrderLine) -> String {
+pub fn pack_words(line: &OrderLine) -> String {
     format!("{} {}", line.pack.normalize(), if line.feet { "ft" } else { "ea" })
 }
 

@@ -41,6 +41,14 @@ pub(super) struct LineColumns {
 struct Offer<'a> {
     row: &'a Price,
     unit_price: Term,
+    /// Of a price break: whether what is needed reaches it.
+    reached: Option<Term>,
+}
+
+impl Offer<'_> {
+    fn holds(&self) -> bool {
+        self.reached.as_ref().is_none_or(|reached| *reached.value() == Value::Flag(true))
+    }
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
@@ -149,7 +157,16 @@ fn offers<'a>(book: &mut Book, context: &Context<'a>, line: &Line) -> Vec<Offer<
         if !matches_item(context.rules, &line.item, &row.kind.value, material, &sizes) {
             continue;
         }
-        offers.extend(book.unit_price(row).map(|unit_price| Offer { row, unit_price }));
+        let Some(unit_price) = book.unit_price(row) else { continue };
+        let reached = row.is_break().then(|| {
+            let from = book.number_input(&row.from_units, Decimal::ONE);
+            let pack = match (&row.pack.value, &row.pack.cell) {
+                (None, None) => None,
+                _ => Some(book.number_input(&row.pack, Decimal::ONE)),
+            };
+            line.needed.at_least(&pack.map_or_else(|| from.clone(), |pack| &from * pack))
+        });
+        offers.push(Offer { row, unit_price, reached });
     }
     offers
 }
@@ -160,20 +177,29 @@ fn pick(context: &Context, line: &Line, offers: &[Offer]) -> Option<usize> {
     let held = held.and_then(|row| row.parse::<Decimal>().ok());
     let still = held.and_then(|held| offers.iter().position(|offer| Decimal::from(offer.row.row + 1) == held));
     let price = |offer: &Offer| offer.unit_price.value().as_f64();
-    still.or_else(|| (0..offers.len()).min_by(|a, b| price(&offers[*a]).total_cmp(&price(&offers[*b]))))
+    let holding = (0..offers.len()).filter(|at| offers[*at].holds());
+    still.or_else(|| holding.min_by(|a, b| price(&offers[*a]).total_cmp(&price(&offers[*b]))))
 }
 
-/// `OK` while no other offer is cheaper; where there is no other, while there is a price.
+/// `OK` while no other offer is cheaper, and the price break that was chosen is reached; where there is no other, while
+/// there is a price.
 fn cheapest(price: &Term, needed: &Term, picked: Option<usize>, offers: &[Offer]) -> Term {
-    let others: Vec<&Term> =
-        offers.iter().enumerate().filter(|(i, _)| Some(*i) != picked).map(|(_, offer)| &offer.unit_price).collect();
-    let least = others.into_iter().cloned().reduce(|a, b| a.min(&b));
-    let zero = Term::number(0);
-    match least {
-        Some(least) => price.above(&least).pick(&Term::text("cheaper offer"), &Term::text("OK")),
+    let others = offers.iter().enumerate().filter(|(i, _)| Some(*i) != picked);
+    let others = others.map(|(_, offer)| match &offer.reached {
+        // One that is not reached is no cheaper than what is chosen.
+        Some(reached) => reached.pick(&offer.unit_price, price),
+        None => offer.unit_price.clone(),
+    });
+    let (ok, zero) = (Term::text("OK"), Term::number(0));
+    let verdict = match others.reduce(|a, b| a.min(&b)) {
+        Some(least) => price.above(&least).pick(&Term::text("cheaper offer"), &ok),
         None => {
             let missing = zero.at_least(price).and(&needed.above(&zero));
-            missing.pick(&Term::text(NO_PRICE), &Term::text("OK"))
+            missing.pick(&Term::text(NO_PRICE), &ok)
         }
+    };
+    match picked.and_then(|picked| offers[picked].reached.as_ref()) {
+        Some(reached) => reached.pick(&verdict, &Term::text("break not reached")),
+        None => verdict,
     }
 }

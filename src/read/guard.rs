@@ -34,7 +34,8 @@ pub(super) fn open(path: &Path) -> Result<Guarded, Code> {
     look_over(load(path)?)
 }
 
-fn load(path: &Path) -> Result<Vec<u8>, Code> {
+/// The bytes of a file, if it is one and not too large.
+pub(super) fn load(path: &Path) -> Result<Vec<u8>, Code> {
     let trouble = |error: std::io::Error| match error.kind() {
         ErrorKind::NotFound => Code::NoSuchFile { path: path.display().to_string() },
         _ => Code::UnreadableFile { reason: error.to_string() },

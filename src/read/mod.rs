@@ -5,6 +5,7 @@
 
 mod cell;
 mod extent;
+mod filled;
 mod formula;
 mod guard;
 mod heading;
@@ -19,6 +20,7 @@ mod sheets;
 mod tags;
 mod workbook;
 
+pub use filled::{FilledFile, filled};
 pub use keep::{KeptBook, KeptCell, KeptSheet};
 
 use crate::finding::{Code, Finding, Sink};

@@ -6,8 +6,8 @@ use super::keep::{KeptCell, KeptSheet};
 use crate::finding::{Code, Finding, Sink};
 use crate::model::columns::{BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WHERE};
 use crate::model::{
-    At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Run, Size, Status, Term,
-    TestReading, Whereabouts, fold, vocabulary,
+    At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Received, Run, Size, Status,
+    SupplierTerms, Term, TestReading, Whereabouts, fold, vocabulary,
 };
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -24,6 +24,8 @@ pub(super) fn read(sheet: &KeptSheet, declared: &'static Sheet, job: &mut Job, s
             "Devices" => job.devices.extend(row.device(sink)),
             "Drains" => job.drains.extend(row.drain(sink)),
             "Prices" => job.prices.extend(row.price(sink)),
+            "Suppliers" => job.suppliers.extend(row.supplier(sink)),
+            "Received" => job.received.extend(row.received(sink)),
             "Labor" => job.labor.extend(row.labor(sink)),
             "Other costs" => job.other_costs.extend(row.other_cost(sink)),
             "On hand" => job.on_hand.extend(row.on_hand(sink)),
@@ -264,6 +266,8 @@ impl<'a> Row<'a> {
             unit: self.text("Unit", sink),
             pack: self.number("Pack", sink),
             price: self.number("Price", sink),
+            from_units: self.number("From units", sink),
+            minimum_units: self.number("Minimum units", sink),
             bought: self.number("Bought", sink),
             tax: self.cell("Tax").tax(sink),
             supplier: self.text("Supplier", sink),
@@ -295,6 +299,31 @@ impl<'a> Row<'a> {
             quantity: self.number("Quantity", sink),
             price: self.number("Price", sink),
             tax: self.cell("Tax").tax(sink),
+            note: self.text("Note", sink),
+        })
+    }
+
+    fn supplier(&self, sink: &mut Sink) -> Option<SupplierTerms> {
+        Some(SupplierTerms {
+            row: self.row,
+            supplier: self.name("Supplier", sink)?,
+            contact: self.text("Contact", sink),
+            trip_cost: self.number("Trip cost", sink),
+            minimum_order: self.number("Minimum order", sink),
+            note: self.text("Note", sink),
+        })
+    }
+
+    fn received(&self, sink: &mut Sink) -> Option<Received> {
+        Some(Received {
+            row: self.row,
+            kind: self.name("Kind", sink)?,
+            material: self.text("Material", sink),
+            sizes: self.sizes(sink),
+            unit: self.text("Unit", sink),
+            received: self.number("Received", sink),
+            used: self.number("Used", sink),
+            returned: self.number("Returned", sink),
             note: self.text("Note", sink),
         })
     }

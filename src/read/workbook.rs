@@ -8,7 +8,7 @@ use crate::finding::{Code, Finding, Sink, excerpt};
 use crate::model::{BID_PROPERTY, RESULT_SHEETS, Raw, parse_date};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::io::Cursor;
 use std::sync::Arc;
 
@@ -26,6 +26,8 @@ const FROM_1904: u32 = 1_462;
 /// A parsed workbook.
 pub(super) struct Loaded {
     pub is_bid: bool,
+    /// Document properties that whoever made it has added.
+    pub properties: BTreeMap<String, String>,
     /// The sheets that could be read; of a bid, its result sheets are left out unless they hold choices.
     pub sheets: Vec<KeptSheet>,
     /// Sheets that could not, with the reason.
@@ -88,11 +90,13 @@ impl<'b> XlsxBook<'b> {
 
     fn load(mut self, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Code> {
         // Properties that cannot be read say nothing about the sheets: such a workbook is taken for the user's own.
-        let is_bid = self
+        let properties: BTreeMap<String, String> = self
             .book
             .workbook_properties()
-            .is_ok_and(|properties| properties.custom_properties.contains_key(BID_PROPERTY));
-        let mut loaded = Loaded { is_bid, sheets: Vec::new(), unreadable: Vec::new() };
+            .map(|properties| properties.custom_properties.into_iter().collect())
+            .unwrap_or_default();
+        let is_bid = properties.contains_key(BID_PROPERTY);
+        let mut loaded = Loaded { is_bid, properties, sheets: Vec::new(), unreadable: Vec::new() };
         for about in self.book.sheets_metadata().to_vec() {
             if about.typ != SheetType::WorkSheet || skip(is_bid, &about.name) {
                 continue;
@@ -176,8 +180,10 @@ impl<'b> XlsxBook<'b> {
 }
 
 fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Code> {
-    let is_bid = book.workbook_properties().is_ok_and(|p| p.custom_properties.contains_key(BID_PROPERTY));
-    let mut loaded = Loaded { is_bid, sheets: Vec::new(), unreadable: Vec::new() };
+    let properties: BTreeMap<String, String> =
+        book.workbook_properties().map(|p| p.custom_properties.into_iter().collect()).unwrap_or_default();
+    let is_bid = properties.contains_key(BID_PROPERTY);
+    let mut loaded = Loaded { is_bid, properties, sheets: Vec::new(), unreadable: Vec::new() };
     for (table, about) in book.sheets_metadata().to_vec().iter().enumerate() {
         if skip(is_bid, &about.name) {
             continue;

@@ -35,6 +35,10 @@ const PRICE_AGAIN: &str = "price again";
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
+/// Columns whose numbers decide by being there at all, which rows may get one later.
+const COUNTED: [(&str, &str); 4] =
+    [("Prices", "From units"), ("Prices", "Minimum units"), ("Suppliers", "Trip cost"), ("Suppliers", "Minimum order")];
+
 /// Rows below the last one of a sheet in which a new one is noticed.
 const ROWS_WATCHED: u32 = 1_000;
 const CELLS_TOGETHER: usize = 6;
@@ -171,13 +175,17 @@ impl Record<'_, '_> {
 
     fn money(&mut self) {
         for price in &self.context.job.prices {
-            let parts = [
+            let mut parts = vec![
                 Part::Word(named(self.book, &price.kind)),
                 self.word(&price.material),
                 self.word(&price.sizes),
                 self.word(&price.unit),
                 self.filled(&price.price),
             ];
+            if !self.context.job.suppliers.is_empty() {
+                // Whom a trip leads to.
+                parts.push(self.word(&price.supplier));
+            }
             self.numbered("Prices", price.row, &parts);
         }
         for task in &self.context.job.labor {
@@ -239,18 +247,30 @@ impl Record<'_, '_> {
                 None => None,
             };
             let (Some(column), Some(headings)) = (named_by, sheet.heading_row) else { continue };
-            let filled: Vec<(u32, Value)> = sheet
-                .cells
-                .iter()
-                .filter(|cell| cell.column == column && cell.row > headings)
-                .map(|cell| (cell.row, raw_value(&cell.raw)))
-                .filter(|(_, value)| *value != Value::Blank)
-                .collect();
-            let last = filled.last().map_or(headings, |(row, _)| *row);
-            let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
-            let count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
-            self.row(Term::text(format!("Rows in {}", sheet.name)), headings, count);
+            self.count(sheet, format!("Rows in {}", sheet.name), column, headings);
+            let decide =
+                COUNTED.iter().filter(|(name, _)| sheet.declared.is_some_and(|declared| declared.name == *name));
+            for (_, heading) in decide {
+                if let Some(column) = sheet.column_of.get(heading) {
+                    self.count(sheet, format!("{heading} in {}", sheet.name), *column, headings);
+                }
+            }
         }
+    }
+
+    /// How many cells of a column hold something, below its heading.
+    fn count(&mut self, sheet: &KeptSheet, words: String, column: u16, headings: u32) {
+        let filled: Vec<(u32, Value)> = sheet
+            .cells
+            .iter()
+            .filter(|cell| cell.column == column && cell.row > headings)
+            .map(|cell| (cell.row, raw_value(&cell.raw)))
+            .filter(|(_, value)| *value != Value::Blank)
+            .collect();
+        let last = filled.last().map_or(headings, |(row, _)| *row);
+        let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
+        let count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
+        self.row(Term::text(words), headings, count);
     }
 
     fn word<T>(&mut self, field: &Field<T>) -> Part {

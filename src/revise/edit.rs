@@ -19,9 +19,11 @@ pub const NOUNS: &[(&str, &str, &str)] = &[
     ("Devices", "device", "Device"),
     ("Drains", "drain", "Drain"),
     ("Prices", "price", "Kind"),
+    ("Suppliers", "supplier", "Supplier"),
     ("Labor", "task", "Task"),
     ("Other costs", "cost", "Item"),
     ("On hand", "part", "Kind"),
+    ("Received", "delivery", "Kind"),
     ("Terms", "term", "Text"),
     ("Test log", "reading", "Test"),
 ];

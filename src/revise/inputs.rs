@@ -16,6 +16,7 @@ const KEYS: &[(&str, &[&str])] = &[
     ("Prices", &["Kind", "Material", "Size", "Supplier"]),
     ("Other costs", &["Item", "Phase"]),
     ("On hand", &["Kind", "Material", "Size"]),
+    ("Received", &["Kind", "Material", "Size"]),
     ("Terms", &["Kind", "Text"]),
     ("Test log", &["Test", "Read at"]),
 ];

@@ -210,7 +210,8 @@ impl<'a> UnitCosts<'a> {
 
 /// Price of one foot or piece, before tax; `None` for a row that offers nothing.
 fn of_one(price: &Price) -> Option<Decimal> {
-    if price.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
+    // How many will be bought is not known yet: a price break decides no size.
+    if price.is_break() || price.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
         return None;
     }
     price.price.value?.checked_div(price.pack.value.unwrap_or(Decimal::ONE))

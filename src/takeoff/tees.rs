@@ -160,7 +160,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         let sizes = offer.sizes.get().unwrap_or_default();
         let item = of_ours.and_then(|material| RuleItem::offered(&offer.kind.value, material, &sizes));
         let decides = item.is_some_and(|item| ["tee", "reducer", ring].contains(&&*item.kind));
-        if let Some(one) = book.unit_price(offer).filter(|_| decides) {
+        if let Some(one) = book.unit_price(offer).filter(|_| decides && !offer.is_break()) {
             let row = book.row(table);
             let label = book.label(row, name, &format!("Prices row {}", u64::from(offer.row) + 1));
             book.link(&label, &offer.kind.place);

@@ -207,7 +207,7 @@ fn validation(sheet: &Sheet, column: &Column, names: &NameLists) -> Result<Optio
         ("Fixtures", "Drain") | ("Drains", "To") => offered(&names.drains),
         ("Fixtures", "Fixture") => Some(offer_words(vocabulary::FIXTURES)?),
         ("Drains", "Material") => Some(offer_words(vocabulary::DRAIN_MATERIALS)?),
-        ("Prices" | "On hand", "Kind") => Some(offer_words(vocabulary::PART_KINDS)?),
+        ("Prices" | "On hand" | "Received", "Kind") => Some(offer_words(vocabulary::PART_KINDS)?),
         ("Prices" | "On hand", "Unit") => Some(offer_words(vocabulary::SOLD_BY)?),
         (_, "Material") => Some(offer_words(vocabulary::MATERIALS)?),
         _ => match column.kind {

@@ -22,7 +22,7 @@ mod workbook;
 
 pub use csv_text::csv_bytes;
 pub use order_book::order_bytes;
-pub use workbook::{About, FORMAT_PROPERTY, FORMAT_VERSION, bid_bytes};
+pub use workbook::{About, FORMAT_PROPERTY, FORMAT_VERSION, bid_bytes, job_bytes, quotes_bytes};
 
 use rust_xlsxwriter::XlsxError;
 use std::fmt;

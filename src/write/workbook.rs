@@ -40,6 +40,21 @@ impl About {
 /// end). Errs when the book refers to a sheet that is not there, or a name or a formula cannot be written: faults of the
 /// program or of a sheet's name, never of a figure's value. The same book gives the same bytes.
 pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<Vec<u8>> {
+    book_bytes(book, kept, about, (FORMAT_PROPERTY, FORMAT_VERSION))
+}
+
+/// A workbook of the user's sheets alone: a job workbook.
+pub fn job_bytes(kept: &KeptBook, about: &About) -> anyhow::Result<Vec<u8>> {
+    book_bytes(&Book::new(), kept, about, ("tallybore-job", "1"))
+}
+
+/// The workbook that holds filled orders side by side.
+pub fn quotes_bytes(book: &Book, about: &About) -> anyhow::Result<Vec<u8>> {
+    book_bytes(book, &KeptBook::default(), about, ("tallybore-quotes", "1"))
+}
+
+/// `form` is the property that the workbook is known by.
+fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -> anyhow::Result<Vec<u8>> {
     let addresses = addresses(book);
     let kept_names = kept_names(book, kept);
     let there: BTreeSet<String> = kept
@@ -88,7 +103,7 @@ pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<
     written.sort_by_key(|(part, ..)| part.place(after));
 
     let mut workbook = Workbook::new();
-    workbook.set_properties(&properties(about, (FORMAT_PROPERTY, FORMAT_VERSION))?);
+    workbook.set_properties(&properties(about, form)?);
     let mut marked = Vec::new();
     for (number, (_, worksheet, has_marks)) in (1..).zip(written) {
         workbook.push_worksheet(worksheet);

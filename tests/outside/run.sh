@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The demonstration books priced by the release build, and their bids recalculated by LibreOffice: values as stored, wrong
-# ones found, inputs live; and their supplier orders opened: words, locks, sums. Needs soffice and Debian's python3-uno;
-# $PYTHON is the Python that uno belongs to.
+# ones found, inputs live; their supplier orders opened (words, locks, sums), filled in and read back. Needs soffice and
+# Debian's python3-uno; $PYTHON is the Python that uno belongs to.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 python="${PYTHON:-/usr/bin/python3}"
@@ -27,3 +27,6 @@ done
 
 echo "-- orders"
 "$python" tests/outside/orders.py "$program" demo-books/*.xlsx
+
+echo "-- quotes"
+"$python" tests/outside/quotes.py "$program" demo-books/*.xlsx

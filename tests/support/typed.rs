@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tallybore::model::{
-    At, Device, Drain, Field, Fixture, Job, KeptCell, KeptSheet, LaborTask, OnHand, OtherCost, Price, Raw, Run,
-    Setting, SettingKind, SettingValue, Size, Status, Taxed, Term, TestReading, Whereabouts, columns, fold, parse_feet,
-    parse_number, parse_percent, parse_setting,
+    At, Device, Drain, Field, Fixture, Job, KeptCell, KeptSheet, LaborTask, OnHand, OtherCost, Price, Raw, Received,
+    Run, Setting, SettingKind, SettingValue, Size, Status, SupplierTerms, Taxed, Term, TestReading, Whereabouts,
+    columns, fold, parse_feet, parse_number, parse_percent, parse_setting,
 };
 use tallybore::place::Place;
 
@@ -28,6 +28,8 @@ pub fn read(sheet: &KeptSheet, job: &mut Job) {
             "Devices" => job.devices.push(row.device()),
             "Drains" => job.drains.push(row.drain()),
             "Prices" => job.prices.push(row.price()),
+            "Suppliers" => job.suppliers.push(row.supplier()),
+            "Received" => job.received.push(row.received()),
             "Labor" => job.labor.push(row.labor()),
             "Other costs" => job.other_costs.push(row.other_cost()),
             "On hand" => job.on_hand.push(row.on_hand()),
@@ -228,6 +230,8 @@ impl Row<'_> {
             unit: self.text("Unit"),
             pack: self.number("Pack"),
             price: self.number("Price"),
+            from_units: self.number("From units"),
+            minimum_units: self.number("Minimum units"),
             bought: self.number("Bought"),
             tax: self.tax(),
             supplier: self.text("Supplier"),
@@ -259,6 +263,31 @@ impl Row<'_> {
             quantity: self.number("Quantity"),
             price: self.number("Price"),
             tax: self.tax(),
+            note: self.text("Note"),
+        }
+    }
+
+    fn supplier(&self) -> SupplierTerms {
+        SupplierTerms {
+            row: self.row,
+            supplier: self.at("Supplier"),
+            contact: self.text("Contact"),
+            trip_cost: self.number("Trip cost"),
+            minimum_order: self.number("Minimum order"),
+            note: self.text("Note"),
+        }
+    }
+
+    fn received(&self) -> Received {
+        Received {
+            row: self.row,
+            kind: self.at("Kind"),
+            material: self.text("Material"),
+            sizes: self.sizes(),
+            unit: self.text("Unit"),
+            received: self.number("Received"),
+            used: self.number("Used"),
+            returned: self.number("Returned"),
             note: self.text("Note"),
         }
     }

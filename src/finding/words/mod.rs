@@ -1,9 +1,11 @@
 //! Findings in words: made here and nowhere else, in one arm for each code.
 
+mod buy;
 mod check;
 mod file;
 mod order;
 mod price;
+mod quote;
 mod read;
 mod revise;
 mod size;
@@ -174,6 +176,31 @@ impl Code {
             | Self::OrderShort { .. }
             | Self::QuotesFromNobody { .. }
             | Self::NothingToOrder { .. } => order::of(self),
+            Self::FormNotRead { .. }
+            | Self::FormOfOther { .. }
+            | Self::FormRevision { .. }
+            | Self::FormByOther { .. }
+            | Self::QuoteExpired { .. }
+            | Self::QuoteNotRead { .. }
+            | Self::QuoteReadAs { .. }
+            | Self::QuoteUnitChanged { .. }
+            | Self::QuoteQuantityChanged { .. }
+            | Self::QuoteWithoutLine { .. }
+            | Self::QuoteTwice { .. }
+            | Self::QuoteNotNeeded { .. }
+            | Self::QuoteRowsGone { .. }
+            | Self::QuoteUnlikely { .. }
+            | Self::QuoteSubstitute { .. }
+            | Self::QuotePriceKept { .. }
+            | Self::QuotesUndated
+            | Self::QuotesMany { .. }
+            | Self::NothingQuoted => quote::of(self),
+            Self::BreakForPipe { .. }
+            | Self::UnderLeastSold { .. }
+            | Self::SupplierNotUsed { .. }
+            | Self::ReceivedNotBought { .. }
+            | Self::ReceivedTooFew { .. }
+            | Self::ReceivedNotNeeded { .. } => buy::of(self),
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }

@@ -1,0 +1,141 @@
+//! What has come, what of it is used, what is still to come, and what can go back: the Received sheet held against what was
+//! bought (Bought in Prices) and what is in already (Status installed). It changes no need, no order and no price: those
+//! go by Bought and Status alone, so nothing counts twice. Bought is what is kept: what goes back comes off it.
+
+use super::offers;
+use super::{Context, LineBought};
+use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
+use crate::finding::{Code, Finding};
+use crate::model::Received;
+use crate::rules::matches_item;
+use crate::takeoff::Line;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+
+const WORDS: &str = "On site is what came less what is used and returned. Wanted yet is what the runs, fixtures and devices that \
+     are not installed need, spares included, less what is used ahead of their Status. What went back comes off Bought in Prices. What can go back is what is on site beyond \
+     that, at the price it was bought at; ask the supplier what comes back of it.";
+
+struct Columns {
+    table: TableId,
+    line: ColumnId,
+    unit: ColumnId,
+    numbers: [ColumnId; 9],
+    worth: ColumnId,
+    check: ColumnId,
+}
+
+/// The table, where anything has come.
+pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], findings: &mut Vec<Finding>) {
+    if context.job.received.is_empty() {
+        return;
+    }
+    let mut rows: Vec<(&LineBought, Vec<&Received>)> = lines.iter().map(|line| (line, Vec::new())).collect();
+    for received in &context.job.received {
+        let sizes = received.sizes.get().unwrap_or_default();
+        let material = received.material.as_ref().map(|material| &**material);
+        let fits = |(bought, _): &&mut (&LineBought, Vec<&Received>)| {
+            let item = &context.take_off.lines[bought.line].item;
+            matches_item(context.rules, item, &received.kind.value, material, &sizes)
+        };
+        match rows.iter_mut().find(fits) {
+            Some((_, of)) => of.push(received),
+            None => {
+                let item = received.kind.value.to_string();
+                findings.push(Finding::at(&received.kind.place, Code::ReceivedNotNeeded { item }));
+            }
+        }
+    }
+    rows.retain(|(_, of)| !of.is_empty());
+    if rows.is_empty() {
+        return;
+    }
+    let columns = columns(book, context);
+    for (bought, of) in rows {
+        let line = &context.take_off.lines[bought.line];
+        put_line(book, context, &columns, line, bought, &of, findings);
+    }
+    let worths = book.whole(columns.worth);
+    let list = book.list(context.buying, "");
+    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
+    let value = book.column(list, "", Unit::Money);
+    let row = book.row(list);
+    book.mark(row, CellKind::Total);
+    book.label(row, words, "Worth of what can go back");
+    book.put(row, value, Term::sum(&worths).cents());
+    book.words(context.buying, Look::Small, WORDS);
+}
+
+fn columns(book: &mut Book, context: &Context) -> Columns {
+    let table = book.table(context.buying, "Deliveries");
+    let line = book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain);
+    let unit = book.column(table, "Unit", Unit::None);
+    let headings =
+        ["Bought", "Received", "Still to come", "Used", "Returned", "On site", "Wanted yet", "Short", "Can go back"];
+    let numbers = headings.map(|heading| book.column(table, heading, Unit::Quantity));
+    let worth = book.column(table, "Worth", Unit::Money);
+    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    Columns { table, line, unit, numbers, worth, check }
+}
+
+fn put_line(
+    book: &mut Book,
+    context: &Context,
+    columns: &Columns,
+    line: &Line,
+    bought: &LineBought,
+    of: &[&Received],
+    findings: &mut Vec<Finding>,
+) {
+    let row = book.row(columns.table);
+    book.put(row, columns.line, line.key.clone());
+    book.label(row, columns.unit, if line.feet { "ft" } else { "each" });
+    let zero = Term::number(0);
+    let fields: [fn(&Received) -> &crate::model::Field<Decimal>; 3] =
+        [|row| &row.received, |row| &row.used, |row| &row.returned];
+    let [received, used, returned] = fields.map(|field| {
+        let cells: Vec<Term> = of.iter().map(|row| book.number_input(field(row), Decimal::ZERO)).collect();
+        Term::total(&cells.iter().collect::<Vec<_>>())
+    });
+    let unit = if line.feet { Unit::Feet } else { Unit::Each };
+    let mut put = |at: usize, term: Term| {
+        let put = match term.expr() {
+            crate::figure::Expr::Const(value) => book.rule(row, columns.numbers[at], value.clone(), &"none".into()),
+            _ => book.put(row, columns.numbers[at], term),
+        };
+        book.unit(&put, unit);
+        put
+    };
+    let paid_for = put(0, line.bought.clone().unwrap_or_else(|| zero.clone()));
+    let received = put(1, received);
+    // What went back is no longer bought.
+    let to_come = put(2, (&paid_for - (&received - &returned)).max(&zero));
+    let used = put(3, used);
+    let returned = put(4, returned);
+    let on_site = put(5, &received - &used - &returned);
+    // What is used ahead of its Status is wanted no more.
+    let is_in = line.in_already.clone().unwrap_or_else(|| zero.clone());
+    let wanted = put(6, (&bought.wanted - (&used - &is_in).max(&zero)).max(&zero));
+    // What is in and did not come came out of the shop.
+    let shop = (&line.on_hand - (&is_in - &used).max(&zero)).max(&zero);
+    put(7, (&wanted - shop - &on_site - to_come).max(&zero));
+    let back = put(8, (&on_site - &wanted).max(&zero));
+    let offer = line.bought_by.first().copied().or_else(|| offers::fitting(context, line).first().copied());
+    let price = offer.and_then(|offer| book.unit_price(&context.job.prices[offer]));
+    if let Some(price) = price {
+        book.put(row, columns.worth, (back * price).cents());
+    }
+    let enough = on_site.at_least(&zero).pick(&Term::text("OK"), &Term::text("more than came"));
+    book.put(row, columns.check, enough);
+    let number = |term: &Term| term.value().as_decimal().unwrap_or_default();
+    let shown = |term: &Term| format!("{} {}", number(term).normalize(), if line.feet { "ft" } else { "each" });
+    let place = &of[0].kind.place;
+    if number(&on_site) < Decimal::ZERO {
+        findings.push(Finding::at(place, Code::ReceivedTooFew { item: line.item.text() }));
+    }
+    let kept = &received - &returned;
+    if number(&kept) > number(&paid_for) {
+        let (item, received, bought) = (line.item.text(), shown(&kept), shown(&paid_for));
+        findings.push(Finding::at(place, Code::ReceivedNotBought { item, received, bought }));
+    }
+}

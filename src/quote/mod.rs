@@ -1,0 +1,103 @@
+//! Quotes: what suppliers wrote into their orders, held against what the job orders now.
+//!
+//! In: the job, its kept sheets, its orders, and the filled files as they stand. Out: [`Quotes`]: a book with the prices
+//! side by side, whom to buy from, and what is missing; the job's sheets with the quoted prices in them; and findings by
+//! file. Never: a price of the user's written over where a formula makes it or looks at it; a date from the clock.
+//!
+//! A line is known by its key ([`crate::model::order_form`]), wherever its row has gone. What cannot be read counts as not
+//! answered, and is told with its cell: no price is guessed.
+
+mod answer;
+mod choose;
+mod form;
+mod job_prices;
+mod money;
+mod paper;
+mod side_by_side;
+mod suppliers;
+mod wanted;
+
+pub use choose::{Choices, Offered, State};
+pub use paper::Ways;
+pub use suppliers::{Answered, Supplier};
+pub use wanted::Wanted;
+
+use crate::buy::purchase::SUPPLIERS;
+use crate::figure::Book;
+use crate::finding::{self, Code, Finding};
+use crate::model::{Job, KeptBook, Setting};
+use crate::order::Orders;
+use crate::read::FilledFile;
+use crate::rules::Rules;
+use crate::takeoff::TakeOff;
+use std::sync::Arc;
+
+/// What every file of this stage works from.
+pub struct Context<'a> {
+    pub job: &'a Job,
+    pub kept: &'a KeptBook,
+    pub rules: &'a Rules,
+    pub take_off: &'a TakeOff,
+    pub orders: &'a Orders,
+}
+
+/// What is to be said of one file; of the job workbook itself first.
+#[derive(Debug, Clone)]
+pub struct OfFile {
+    pub file: Arc<str>,
+    pub findings: Vec<Finding>,
+}
+
+/// What the stage hands on.
+pub struct Quotes {
+    pub suppliers: Vec<Supplier>,
+    pub wanted: Vec<Wanted>,
+    pub choices: Choices,
+    pub ways: Ways,
+    /// The workbook of the comparison.
+    pub book: Book,
+    /// The job's sheets with the prices that were quoted.
+    pub priced: KeptBook,
+}
+
+/// The whole stage: `None` for the quotes where no file holds any price for the job. Findings are those of the job
+/// workbook, then those of each file.
+pub fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<OfFile>) {
+    let mut told: Vec<OfFile> =
+        files.iter().map(|file| OfFile { file: file.file.clone(), findings: file.findings.clone() }).collect();
+    let mut forms = Vec::new();
+    for (at, file) in files.iter().enumerate().filter(|(_, file)| !file.sheets.is_empty()) {
+        let findings = &mut told[at].findings;
+        if let Some(form) = form::read(at, file, findings)
+            && suppliers::is_of_job(context, &form, findings)
+        {
+            forms.push(form);
+        }
+    }
+    let wanted = wanted::wanted(context.orders);
+    let mut more: Vec<Vec<Finding>> = vec![Vec::new(); forms.len()];
+    let suppliers = suppliers::gather(context, &forms, &wanted, &mut more);
+    for (form, more) in forms.iter().zip(more) {
+        told[form.at].findings.extend(more);
+    }
+    let substitutes = context.job.text(Setting::Substitutes);
+    let choices = choose::choose(&wanted, &suppliers, &substitutes);
+    let mut of_job = Vec::new();
+    if suppliers.len() > SUPPLIERS {
+        let code = Code::QuotesMany { suppliers: suppliers.len(), most: SUPPLIERS };
+        of_job.push(Finding::everywhere(code));
+    }
+    let any = choices.from.iter().any(Option::is_some);
+    if !any {
+        of_job.push(Finding::everywhere(Code::NothingQuoted));
+    }
+    let (priced, more) = job_prices::priced(context, &wanted, &suppliers, &choices, &mut told);
+    of_job.extend(more);
+    told.insert(0, OfFile { file: context.job.file.clone(), findings: of_job });
+    told.iter_mut().for_each(|of| finding::sort(&mut of.findings));
+    if !any {
+        return (None, told);
+    }
+    let (book, ways) = paper::paper(context, &wanted, &suppliers, &choices, &told);
+    (Some(Quotes { suppliers, wanted, choices, ways, book, priced }), told)
+}

@@ -1,0 +1,188 @@
+//! The sheet of prices side by side: a row a line, a price and a sum for each supplier, the least of them, and whom the line
+//! is bought from.
+
+use super::choose::Choices;
+use super::suppliers::Supplier;
+use super::wanted::Wanted;
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What the overview adds up.
+pub(super) struct SideBySide {
+    /// By supplier: what its lines cost, a number where it prices the line.
+    pub sums: Vec<Column>,
+    /// What each line costs at its least price.
+    pub least: Column,
+    /// By line: the number of the supplier at the least price, from 1; 0 for nobody.
+    pub least_from: Column,
+    /// By line: the number of the supplier it is bought from.
+    pub from: Column,
+    pub chosen: Column,
+    pub checks: Column,
+}
+
+struct Columns {
+    table: TableId,
+    words: [ColumnId; 5],
+    prices: Vec<(ColumnId, ColumnId)>,
+    least: ColumnId,
+    least_from: ColumnId,
+    from: ColumnId,
+    name: ColumnId,
+    price: ColumnId,
+    sum: ColumnId,
+    over: ColumnId,
+    check: ColumnId,
+    key: ColumnId,
+}
+
+const HOW_TO: &str = "Prices as they came back, each for one Unit. A price may be written over, and From no. changed: everything \
+     follows. 0 is nobody.";
+
+/// `names` are the suppliers' names, by number.
+pub(super) fn put(
+    book: &mut Book,
+    sheet: SheetId,
+    wanted: &[Wanted],
+    suppliers: &[Supplier],
+    choices: &Choices,
+    names: &Column,
+) -> SideBySide {
+    book.words(sheet, Look::Title, "Prices side by side");
+    book.words(sheet, Look::Words, HOW_TO);
+    let columns = columns(book, sheet, suppliers);
+    for (at, wanted) in wanted.iter().enumerate() {
+        put_line(book, &columns, at, wanted, suppliers, choices, names);
+    }
+    let sums = columns.prices.iter().map(|(_, sum)| book.whole(*sum)).collect();
+    // The keys of the lines are for programs.
+    book.not_printed(sheet, 1);
+    SideBySide {
+        sums,
+        least: book.whole(columns.least),
+        least_from: book.whole(columns.least_from),
+        from: book.whole(columns.from),
+        chosen: book.whole(columns.sum),
+        checks: book.whole(columns.check),
+    }
+}
+
+fn columns(book: &mut Book, sheet: SheetId, suppliers: &[Supplier]) -> Columns {
+    let table = book.table(sheet, "");
+    let mut plain =
+        |heading: &str, width: f64, kind: CellKind| book.column_like(table, heading, Unit::None, width, kind);
+    let words = [
+        plain("Item", 30.0, CellKind::Plain),
+        plain("Size", 14.0, CellKind::Plain),
+        plain("Quantity", 8.0, CellKind::Plain),
+        plain("Unit", 6.0, CellKind::Plain),
+        plain("One holds", 7.0, CellKind::Quiet),
+    ];
+    let prices = suppliers.iter().map(|supplier| {
+        let name = &supplier.name;
+        (
+            book.column_like(table, &format!("{name}: price"), Unit::None, 11.0, CellKind::Plain),
+            book.column_like(table, &format!("{name}: sum"), Unit::None, 11.0, CellKind::Quiet),
+        )
+    });
+    let prices = prices.collect();
+    let mut money = |heading: &str| book.column_like(table, heading, Unit::Money, 10.0, CellKind::Plain);
+    let least = money("Least");
+    let least_from = book.column_like(table, "Least at no.", Unit::None, 7.0, CellKind::Quiet);
+    let from = book.column_like(table, "From no.", Unit::None, 7.0, CellKind::Plain);
+    let name = book.column_like(table, "Buy from", Unit::None, 16.0, CellKind::Plain);
+    let mut money = |heading: &str| book.column_like(table, heading, Unit::Money, 10.0, CellKind::Plain);
+    let (price, sum, over) = (money("Price"), money("Sum"), money("Over the least"));
+    let check = book.column_like(table, "Check", Unit::None, 10.0, CellKind::Check);
+    let key = book.column_like(table, "Line", Unit::None, 30.0, CellKind::Quiet);
+    Columns { table, words, prices, least, least_from, from, name, price, sum, over, check, key }
+}
+
+fn put_line(
+    book: &mut Book,
+    columns: &Columns,
+    at: usize,
+    wanted: &Wanted,
+    suppliers: &[Supplier],
+    choices: &Choices,
+    names: &Column,
+) {
+    let row = book.row(columns.table);
+    let key = wanted.key.to_string();
+    book.label(row, columns.key, &key);
+    let said = [&wanted.item, &wanted.size, "", &wanted.unit, &wanted.holds];
+    for (column, words) in columns.words.iter().zip(said).filter(|(_, words)| !words.is_empty()) {
+        book.label(row, *column, words);
+    }
+    let ours: Arc<str> = "of the orders".into();
+    let quantity = book.rule(row, columns.words[2], Value::Exact(wanted.quantity), &ours);
+    let mut prices = Vec::new();
+    let mut sums = Vec::new();
+    for (of, supplier) in suppliers.iter().enumerate() {
+        let (price, sum) = put_price(book, columns, row, at, of, wanted, supplier, choices, &quantity);
+        prices.push(price);
+        sums.push(sum);
+    }
+    let (zero, nothing) = (Term::number(0), Term::text(""));
+    let sums_of: Vec<&Term> = sums.iter().collect();
+    // No price is 0: where the least is, there is none.
+    let least = Term::least_of(&sums_of);
+    let least = book.put(row, columns.least, least.above(&zero).pick(&least, &nothing));
+    // The first of equals; the last supplier is looked at first.
+    let least_from = sums
+        .iter()
+        .enumerate()
+        .rev()
+        .fold(zero.clone(), |other, (of, sum)| least.same(sum).pick(&Term::number(of as u64 + 1), &other));
+    let least_from = least.is_number().pick(&least_from, &zero);
+    book.put(row, columns.least_from, least_from);
+    let number = choices.from[at].map_or(Decimal::ZERO, |of| Decimal::from(of + 1));
+    let from = book.choose_now(row, columns.from, Value::Exact(number));
+    let nobody = Term::text("nobody");
+    let name = from.above(&zero).pick(&Term::at(names, &from), &nobody).or_if_fault(&nobody);
+    book.put(row, columns.name, name);
+    let of_chosen = |cells: &[Term]| {
+        cells.iter().enumerate().rev().fold(Term::text("no price"), |other, (of, cell)| {
+            from.same(&Term::number(of as u64 + 1)).pick(cell, &other)
+        })
+    };
+    let price = book.put(row, columns.price, of_chosen(&prices));
+    let sum = price.is_number().pick(&(&quantity * &price).cents(), &nothing);
+    let sum = book.put(row, columns.sum, sum);
+    book.put(row, columns.over, sum.is_number().pick(&(&sum - &least), &nothing));
+    let verdict = sum.is_number().pick(&Term::text("OK"), &Term::text("no price"));
+    let verdict = book.put(row, columns.check, verdict);
+    book.check_choice(&from, &verdict);
+}
+
+/// The price of one supplier, or why there is none, and what the line costs with it.
+#[allow(clippy::too_many_arguments, reason = "one cell of a table: its row, its column, and what both stand for")]
+fn put_price(
+    book: &mut Book,
+    columns: &Columns,
+    row: RowId,
+    at: usize,
+    of: usize,
+    wanted: &Wanted,
+    supplier: &Supplier,
+    choices: &Choices,
+    quantity: &Term,
+) -> (Term, Term) {
+    let (price_column, sum_column) = columns.prices[of];
+    let offered = choices.offered[at][of];
+    let price = match (offered.price, supplier.answers.get(&wanted.key)) {
+        (Some(price), Some(answered)) => {
+            let from: Arc<str> = format!("{} {}", answered.file, answered.place).into();
+            let cell = book.carry(row, price_column, Value::Exact(price), &from);
+            book.unit(&cell, if price.scale() > 2 { Unit::UnitPrice } else { Unit::Money });
+            cell
+        }
+        _ => book.label(row, price_column, offered.state.word()),
+    };
+    let sum = price.is_number().pick(&(quantity * &price).cents(), &Term::text(""));
+    let sum = book.put(row, sum_column, sum);
+    book.unit(&sum, Unit::Money);
+    (price, sum)
+}
