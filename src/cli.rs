@@ -157,6 +157,9 @@ struct Order {
     /// An order for each phase by itself
     #[arg(long)]
     by_phase: bool,
+    /// Ask every supplier for the price of everything, and order nothing
+    #[arg(long)]
+    ask: bool,
     /// Write over orders that are there, unless they have been filled in
     #[arg(long)]
     replace: bool,
@@ -253,9 +256,9 @@ impl From<Cli> for Command {
                 Self::Price(price::Options { books, output, replace, hold, given: both.into(), json })
             }
             Typed::Revise(typed) => Self::Revise(typed.into()),
-            Typed::Order(Order { book, output, phases, by_phase, replace, hold, both, json }) => {
+            Typed::Order(Order { book, output, phases, by_phase, ask, replace, hold, both, json }) => {
                 let (folder, given) = (output, both.into());
-                Self::Order(order::Options { book, folder, phases, by_phase, replace, hold, given, json })
+                Self::Order(order::Options { book, folder, phases, by_phase, ask, replace, hold, given, json })
             }
             Typed::Quotes(Quotes { book, filled, output, replace, hold, both, json }) => {
                 Self::Quotes(quotes::Options { book, filled, output, replace, hold, given: both.into(), json })

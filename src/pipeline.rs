@@ -212,13 +212,14 @@ pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) 
 }
 
 impl Priced {
-    /// What is bought, as orders: for these phases (all, when there are none), each by itself where that is wanted. `Err`
-    /// where a sheet has a fault of the program's.
+    /// What is bought, as orders: for these phases (all, when there are none), each by itself where that is wanted; or, to
+    /// `ask`, as requests for prices. `Err` where a sheet has a fault of the program's.
     pub fn orders(
         &self,
         job: &Job,
         phases: &[Phase],
         by_phase: bool,
+        ask: bool,
     ) -> Result<(order::Orders, Vec<Finding>), Vec<Finding>> {
         let context = order::Context {
             job,
@@ -228,6 +229,7 @@ impl Priced {
             purchases: &self.purchases,
             phases,
             by_phase,
+            ask,
         };
         let (orders, mut findings) = order::order(&context);
         finding::sort(&mut findings);
@@ -246,7 +248,7 @@ impl Priced {
         kept: &KeptBook,
         files: &[FilledFile],
     ) -> Result<(Option<quote::Quotes>, Vec<quote::OfFile>), Vec<Finding>> {
-        let (orders, _) = self.orders(job, &[], false)?;
+        let (orders, _) = self.orders(job, &[], false, false)?;
         let context = quote::Context { job, kept, rules: &self.rules, take_off: &self.take_off, orders: &orders };
         let (quotes, findings) = quote::quote(&context, files);
         let defects = quotes.as_ref().map(|quotes| quotes.book.defects()).unwrap_or_default();

@@ -8,6 +8,8 @@ mod program;
 #[path = "support/schema.rs"]
 mod schema;
 
+#[path = "order/bought.rs"]
+mod bought;
 #[path = "order/command.rs"]
 mod command;
 #[path = "order/form.rs"]

@@ -20,6 +20,7 @@ pub(super) struct Cuts {
     /// Over all runs: pipe's item, inches needed.
     pub run_item: Column,
     pub run_needs: Column,
+    pub run_pieces: Column,
     pub checks: Vec<Column>,
 }
 
@@ -133,6 +134,7 @@ pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
         unit_worth: book.whole(units.worth),
         run_item: book.whole(runs.item),
         run_needs: book.whole(runs.needs),
+        run_pieces: book.whole(runs.pieces),
         checks: vec![book.whole(pieces.check), book.whole(units.check), book.whole(runs.check)],
     }
 }

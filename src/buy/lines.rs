@@ -5,6 +5,8 @@ use super::packs::Bought;
 use super::pipe::Pipe;
 use super::{Context, LineBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::size::unit_costs::ring_kind;
+use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -14,6 +16,7 @@ pub(super) struct Table {
     line: ColumnId,
     unit: ColumnId,
     bid: ColumnId,
+    joined: ColumnId,
     needed: ColumnId,
     share: ColumnId,
     spares: ColumnId,
@@ -41,6 +44,24 @@ pub(super) struct LineNeed {
     pub to_get: Term,
 }
 
+/// Couplings, or the rings on them, for the pieces that runs are cut in; live. `None` where no run is cut.
+fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option<Term> {
+    let ring = ring_kind(context.job);
+    let each: u32 = match line.item.kind.as_str() {
+        "coupling" => 1,
+        kind if kind == ring && line.item.material == "PEX" => 2,
+        _ => return None,
+    };
+    let of_it = |pipe: &&Pipe| pipe.item.material == line.item.material && pipe.item.sizes == line.item.sizes;
+    let cut = pipes.iter().zip(&cuts.pipes).filter(|(pipe, _)| of_it(pipe));
+    let mut joints = cut.filter(|(_, cut)| cut.joints.value().as_f64() > 0.0);
+    let (pipe, _) = joints.next()?;
+    let key = Term::text(pipe.item.text());
+    let pieces = Term::sum_where(&cuts.run_pieces, &[(&cuts.run_item, &key)]);
+    let joints = (pieces - Term::count_where(&[(&cuts.run_item, &key)])).max(&Term::number(0));
+    Some(if each == 1 { joints } else { joints * Term::number(each) })
+}
+
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let table = book.table(context.buying, "Line by line");
@@ -51,6 +72,7 @@ impl Table {
             line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
             unit: book.column(table, "Unit", Unit::None),
             bid: book.column_like(table, "In the bid", Unit::Quantity, 0.0, CellKind::Quiet),
+            joined: book.column_like(table, "For joints in cut runs", Unit::Quantity, 0.0, CellKind::Quiet),
             needed: book.column(table, "Needed", Unit::Quantity),
             share: book.column_like(table, "Spare share", Unit::Percent, 0.0, CellKind::Quiet),
             spares: book.column(table, "Spares", Unit::Quantity),
@@ -68,7 +90,12 @@ impl Table {
     /// its own spares to rings.
     pub fn needs(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts) -> Needs {
         let mut lines = Vec::new();
-        for (index, line) in context.take_off.lines.iter().enumerate().filter(|(_, line)| !line.idle) {
+        for (index, line) in context.take_off.lines.iter().enumerate() {
+            // Where a run is cut in pieces, what joins them is needed beside what the take-off counts.
+            let joined = joined(context, line, pipes, cuts);
+            if line.idle && joined.is_none() {
+                continue;
+            }
             let row = book.row(self.table);
             book.put(row, self.line, line.key.clone());
             book.label(row, self.unit, if line.feet { "ft" } else { "each" });
@@ -83,8 +110,11 @@ impl Table {
                 Some(is_in) if !piped => (needed - is_in).max(&Term::number(0)),
                 _ => needed,
             };
+            let joined = joined.map(|joined| book.put(row, self.joined, joined));
+            let needed = joined.as_ref().map_or(needed.clone(), |joined| needed + joined);
             let needed = book.put(row, self.needed, needed);
             let mut count = vec![in_bid, needed.clone()];
+            count.extend(joined);
             let mut wanted = needed.clone();
             if let Some(spare) = context.rules.spare(&line.item.kind) {
                 let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();

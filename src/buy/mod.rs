@@ -22,6 +22,8 @@ mod told;
 mod trips;
 mod units;
 
+pub use pipe::by_foot;
+
 use crate::figure::settings::Settings;
 use crate::figure::{Book, CellKind, Column, Look, SheetId, Term};
 use crate::finding::{Code, Finding};
@@ -65,6 +67,8 @@ pub struct Purchases {
     pub total: Term,
     /// Sales tax on each pack of the order.
     pub tax: Column,
+    /// What each stick, coil and length of the Cut plan is cut from, as its choice says: `bought 32`.
+    pub cut_from: Column,
     /// What of it is left over and worth something.
     pub left_over: Term,
 }
@@ -172,7 +176,18 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             plan: pipe.plan,
         })
         .collect();
-    (Purchases { pipes, packs: bought.packs, lines: line_by_line, total, tax: bought.tax, left_over }, findings)
+    (
+        Purchases {
+            pipes,
+            packs: bought.packs,
+            lines: line_by_line,
+            total,
+            tax: bought.tax,
+            cut_from: cuts.unit_offer,
+            left_over,
+        },
+        findings,
+    )
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \

@@ -233,6 +233,13 @@ impl Step {
     }
 }
 
+/// Whether these packs would do with one less.
+fn one_too_many(prices: &[Price], packs: &[(usize, u32)], amount: Decimal) -> bool {
+    let pack = |row: usize| prices[row].pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+    let whole: Decimal = packs.iter().map(|(row, count)| pack(*row).saturating_mul(Decimal::from(*count))).sum();
+    packs.iter().any(|(row, count)| *count > 0 && whole - pack(*row) >= amount)
+}
+
 /// Packs of each row of Prices: those of the bid that is read when it holds its choices, else the cheapest from those who
 /// may be bought from.
 fn chosen(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) -> Vec<(usize, u32)> {
@@ -243,7 +250,9 @@ fn chosen(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) ->
             Some((*index, text.parse::<Decimal>().ok()?.to_u32()?))
         };
         let held: Vec<(usize, u32)> = offers::fitting(context, line).iter().filter_map(held).collect();
-        if !held.is_empty() {
+        // What has been bought or put in since is not ordered once more, whatever was chosen before.
+        let changed = line.bought.is_some() || line.in_already.is_some();
+        if !held.is_empty() && !(changed && one_too_many(prices, &held, amount)) {
             return held;
         }
     }

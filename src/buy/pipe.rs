@@ -11,7 +11,7 @@ use crate::rules::{Item, matches_item};
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Lengths of pipe sold by the foot that are offered to the search.
 const CUT_LENGTHS: usize = 12;
@@ -132,10 +132,13 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
         };
         groups.entry((line, water)).or_default().push(position);
     }
-    let mut taken: Vec<Source> = Vec::new();
+    let mut taken = Taken::default();
+    let hot_too = |line: usize| groups.contains_key(&(line, "hot"));
+    let shared: Vec<bool> = groups.keys().map(|(line, water)| *water == "cold" && hot_too(*line)).collect();
     groups
         .into_iter()
-        .map(|((line, water), runs)| {
+        .zip(shared)
+        .map(|(((line, water), runs), shared)| {
             let item = context.take_off.lines[line].item.clone();
             let needs: Vec<i64> = runs
                 .iter()
@@ -144,8 +147,11 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
                     if length <= Decimal::ZERO { 0 } else { eighths(length * Decimal::from(12) + tail + tail) }
                 })
                 .collect();
-            let (stock, sources) = stock(context, &context.take_off.lines[line], &needs, &mut taken, allowed);
-            let problem = problem(context, joints, &item, &runs, &needs, stock);
+            let (stock, sources) = stock(context, &context.take_off.lines[line], water, &needs, &mut taken, allowed);
+            let mut problem = problem(context, joints, &item, &runs, &needs, stock);
+            if shared {
+                leave_the_rest(context, &mut problem, &sources, &mut taken);
+            }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
             Pipe { item, water, runs, needs, sources, problem, plan, held: false }
         })
@@ -211,7 +217,7 @@ fn form(words: &str) -> Option<Form> {
 }
 
 /// Whether a row of Prices sells pipe by the foot.
-pub(super) fn by_foot(price: &Price) -> bool {
+pub fn by_foot(price: &Price) -> bool {
     matches!(&*fold(&price.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
 }
 
@@ -227,13 +233,68 @@ fn less(feet: Decimal, spent: &mut Decimal) -> Decimal {
     feet - used
 }
 
-/// What pipe can be cut from. Of what is on hand or bought already each row serves one color only: that of the first pipe
-/// in line.
+/// What pipes have taken of what is there, before others are served.
+#[derive(Default)]
+struct Taken {
+    /// Rows of On hand: each serves one color only, that of the first pipe in line.
+    on_hand: BTreeSet<usize>,
+    /// Whole units of rows of Prices that are bought already.
+    bought: BTreeMap<usize, u32>,
+}
+
+/// Of what is bought already this pipe keeps only what it would buy anew at its price; the rest is for the other color.
+fn leave_the_rest(context: &Context, problem: &mut Problem, sources: &[Source], taken: &mut Taken) {
+    let row = |source: &Source| match source {
+        Source::Bought(row) => Some(*row),
+        _ => None,
+    };
+    if !sources.iter().any(|source| row(source).is_some()) {
+        return;
+    }
+    let mut anew = problem.clone();
+    for (stock, row) in anew.stock.iter_mut().zip(sources).filter_map(|(stock, source)| Some((stock, row(source)?))) {
+        let of = &context.job.prices[row];
+        let feet = Decimal::from(stock.length) / Decimal::from(96);
+        let pack = of.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+        let price = of.price.value.unwrap_or_default().saturating_mul(feet).checked_div(pack).unwrap_or_default();
+        // Of two at one price the one that is there.
+        stock.price = mills(price).saturating_sub(1).max(0);
+        stock.worth = mills(price * worth_share(context));
+    }
+    let plan = cutting::plan(&anew, context.effort);
+    for (at, (stock, row)) in problem
+        .stock
+        .iter_mut()
+        .zip(sources)
+        .enumerate()
+        .filter_map(|(at, (stock, source))| Some((at, (stock, row(source)?))))
+    {
+        let used = plan.cuts.iter().filter(|cut| cut.stock == at).count() as u32;
+        let left = stock.available.unwrap_or(0).saturating_sub(used);
+        stock.available = Some(used);
+        if let Some(count) = taken.bought.get_mut(&row) {
+            *count = count.saturating_sub(left);
+        }
+    }
+}
+
+/// What a usable left-over is worth, of its price.
+fn worth_share(context: &Context) -> Decimal {
+    context.job.number(Setting::LeftoverWorth).unwrap_or_default().clamp(Decimal::ZERO, Decimal::ONE)
+}
+
+/// Whether a row of Prices has pipe for this water. Where all pipe is one color any will do.
+fn serves(price: &Price, water: &str) -> bool {
+    water.is_empty() || price.water.get().is_none_or(|of| of.is_empty() || *of == *water)
+}
+
+/// What pipe can be cut from.
 fn stock(
     context: &Context,
     line: &Line,
+    water: &str,
     needs: &[i64],
-    taken: &mut Vec<Source>,
+    taken: &mut Taken,
     allowed: &Allowed,
 ) -> (Vec<Stock>, Vec<Source>) {
     let item = &line.item;
@@ -245,22 +306,25 @@ fn stock(
         let sizes = have.sizes.get().unwrap_or_default();
         let fits = matches_item(context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes);
         let mut feet = have.quantity.value.unwrap_or_default();
-        if fits && !taken.contains(&Source::OnHand(index)) {
+        if fits && !taken.on_hand.contains(&index) {
             feet = less(feet, &mut spent);
         }
         let length = eighths(feet * Decimal::from(12));
-        if fits && !taken.contains(&Source::OnHand(index)) && length > 0 {
-            taken.push(Source::OnHand(index));
+        if fits && length > 0 && taken.on_hand.insert(index) {
             let form = form(&have.unit.get().unwrap_or_default()).unwrap_or(Form::Coil);
             stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(1) });
             sources.push(Source::OnHand(index));
         }
     }
     for (index, price) in line.bought_by.iter().filter_map(|index| Some((*index, context.job.prices.get(*index)?))) {
+        if !serves(price, water) {
+            continue;
+        }
         let units = price.bought.value.unwrap_or_default();
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
         let whole = units.checked_mul(pack).unwrap_or_default();
-        let there = if taken.contains(&Source::Bought(index)) { whole } else { less(whole, &mut spent) };
+        let before = taken.bought.get(&index).copied();
+        let there = if before.is_some() { whole } else { less(whole, &mut spent) };
         let units = there.checked_div(pack).unwrap_or_default().round_dp(6).floor();
         // What was cut from a roll is one piece; sticks and coils are whole ones. Of several of which one is begun, the
         // begun one is not counted on.
@@ -269,21 +333,22 @@ fn stock(
             false => (pack, units.to_u32().unwrap_or(0)),
         };
         let length = eighths(length * Decimal::from(12));
-        if !taken.contains(&Source::Bought(index)) && length > 0 && count > 0 {
-            taken.push(Source::Bought(index));
+        let count = count.saturating_sub(before.unwrap_or(0));
+        if length > 0 && count > 0 {
+            *taken.bought.entry(index).or_default() += count;
             let default = if by_foot(price) { Form::Coil } else { Form::Stick };
             let form = form(&price.unit.get().unwrap_or_default()).unwrap_or(default);
             stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(count) });
             sources.push(Source::Bought(index));
         }
     }
-    let share = context.job.number(Setting::LeftoverWorth).unwrap_or_default().clamp(Decimal::ZERO, Decimal::ONE);
+    let share = worth_share(context);
     for (index, price) in context.job.prices.iter().enumerate() {
         let sizes = price.sizes.get().unwrap_or_default();
         let material = price.material.as_ref().map(|m| &**m);
         let Some(each) = price.price.value.filter(|price| *price >= Decimal::ZERO) else { continue };
         // Cuts are sought at the price of the first Unit; a break that they reach is told.
-        if price.is_break() || !allowed.lets(price) {
+        if price.is_break() || !allowed.lets(price) || !serves(price, water) {
             continue;
         }
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO);
@@ -338,6 +403,18 @@ pub(super) fn chosen(context: &Context, source: Source) -> Value {
 }
 
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
+/// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
+fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
+    let count = |stock: usize| cuts.iter().filter(|cut| cut.stock == stock).count();
+    let buys = |source: &Source| matches!(source, Source::Offer(_) | Source::ByFoot(_));
+    let orders = cuts.iter().any(|cut| pipe.sources.get(cut.stock).is_some_and(buys));
+    let waiting = pipe.sources.iter().enumerate().any(|(stock, source)| {
+        let there = pipe.problem.stock.get(stock).and_then(|stock| stock.available).unwrap_or(0);
+        matches!(source, Source::Bought(_)) && count(stock) < there as usize
+    });
+    orders && waiting
+}
+
 fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     if !context.hold {
         return None;
@@ -365,7 +442,7 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
             cuts.push(Cut { stock, pieces, kerf: 0, left: 0, worth: 0 });
         }
     }
-    if cuts.is_empty() {
+    if cuts.is_empty() || bought_since(pipe, &cuts) {
         return None;
     }
     let pieces: usize = cuts.iter().map(|cut| cut.pieces.len()).sum();

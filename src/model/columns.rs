@@ -53,6 +53,8 @@ pub const WHERE: &[&str] = &["inside", "outside wall", "crawl space", "attic", "
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
 pub const JOINTS: &[&str] = &["allowed", "none"];
 pub const PHASES: &[&str] = &["underground", "rough-in", "trim", "test"];
+/// The waters that pipe has a color for.
+pub const WATERS: &[&str] = &["cold", "hot"];
 pub const BY: &[&str] = &["owner", "hired"];
 pub const DEVICE_KINDS: &[&str] = &[
     "meter",

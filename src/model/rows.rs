@@ -174,6 +174,8 @@ pub struct Price {
     pub part: Field<Arc<str>>,
     /// What the supplier is told beyond kind and size.
     pub description: Field<Arc<str>>,
+    /// `cold` or `hot` where its pipe is of that water's color.
+    pub water: Field<Arc<str>>,
     /// Days since 1899-12-30.
     pub quoted: Field<Decimal>,
     pub note: Field<Arc<str>>,

@@ -1,6 +1,6 @@
 //! The sheets of a job workbook that say what can be bought, from whom, what lies in the shop, and what has come.
 
-use super::columns::{Kind, MATERIAL_COLUMN, NOTE, Sheet, column, required};
+use super::columns::{Kind, MATERIAL_COLUMN, NOTE, Sheet, WATERS, column, required};
 
 pub const PRICES: Sheet = Sheet {
     name: "Prices",
@@ -49,6 +49,12 @@ pub const PRICES: Sheet = Sheet {
             &["Supplier's words", "Catalog text"],
             Kind::Text,
             "What sets it apart beyond its size (full port, braided 20 in); stands on orders, so the supplier reads it.",
+        ),
+        column(
+            "Water",
+            &["Color for", "For water"],
+            Kind::Choice(WATERS),
+            "cold or hot where the pipe of this row has that water's color (Pipe color in Job by water); blank serves both.",
         ),
         column(
             "From units",

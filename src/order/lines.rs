@@ -15,14 +15,15 @@ use std::sync::Arc;
 /// What one supplier is asked for, for all phases together.
 pub struct List {
     pub supplier: Option<Arc<str>>,
-    lines: Vec<Listed>,
+    pub(super) lines: Vec<Listed>,
 }
 
 /// A line before it is known for which phases the order is.
-struct Listed {
-    line: OrderLine,
-    by_phase: ByPhase,
-    pieces: Vec<(Phase, Decimal)>,
+#[derive(Clone)]
+pub(super) struct Listed {
+    pub line: OrderLine,
+    pub by_phase: ByPhase,
+    pub pieces: Vec<(Phase, Decimal)>,
     words: Words,
 }
 
@@ -151,10 +152,10 @@ fn number_of(context: &Context, line: usize, price: usize) -> u32 {
     if of.is_break() { before.max(1) } else { before + 1 }
 }
 
-type Rank = (bool, usize, String, Vec<Reverse<Size>>, usize, String, Vec<Reverse<Size>>, usize);
+pub(super) type Rank = (bool, usize, String, Vec<Reverse<Size>>, usize, String, Vec<Reverse<Size>>, usize);
 
 /// What is ordered first, then what is only asked for. Groups as they are picked. Fittings by material, then size, as their bins are; everything else by kind first.
-fn rank(context: &Context, line: &OrderLine) -> Rank {
+pub(super) fn rank(context: &Context, line: &OrderLine) -> Rank {
     let groups = context.rules.picking_groups();
     let group = groups.iter().position(|group| **group == *line.group).unwrap_or(groups.len());
     let kind = context.rules.picking(&line.key.kind).map_or(usize::MAX, |(place, _)| place);

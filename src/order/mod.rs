@@ -18,6 +18,7 @@
 //! - *The same lines as CSV* stand in a file of the same name beside the workbook, the same headings with Order number and
 //!   Supplier before them.
 
+mod ask;
 mod csv_rows;
 mod lines;
 mod need;
@@ -52,6 +53,8 @@ pub struct Context<'a> {
     pub phases: &'a [Phase],
     /// An order for each phase by itself.
     pub by_phase: bool,
+    /// Every supplier is asked for the price of everything, and nothing is ordered.
+    pub ask: bool,
 }
 
 /// What the stage hands on: orders by supplier, then by phase.
@@ -83,9 +86,13 @@ impl Order {
         let number = lines::plain(&job.text(Setting::OrderNumber));
         let words = [&*number].into_iter().filter(|word| !word.is_empty());
         let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
-        let asks_only = self.quotes() == self.lines.len();
-        let what = if asks_only { "Request for prices" } else { "Order" };
+        let what = if self.asks_only() { "Request for prices" } else { "Order" };
         format!("{}: {}", format!("{what} {}", words.join(", ")).trim_end(), self.supplier_name())
+    }
+
+    /// Whether it orders nothing.
+    pub fn asks_only(&self) -> bool {
+        self.quotes() == self.lines.len()
     }
 
     /// How many of its lines ask for a price.
@@ -126,7 +133,10 @@ pub struct OrderLine {
 pub fn order(context: &Context) -> (Orders, Vec<Finding>) {
     let mut findings = Vec::new();
     let needs = need::needs(context);
-    let lists = lines::lists(context, &needs);
+    let lists = match context.ask {
+        true => ask::lists(context, lines::lists(context, &needs)),
+        false => lines::lists(context, &needs),
+    };
     let needed_in = |phase: &Phase| needs.iter().any(|need| !need.by_phase[*phase as usize].is_zero());
     let earliest = Phase::ALL.into_iter().find(needed_in);
     let mut orders = Vec::new();
@@ -190,7 +200,7 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     let mut suppliers: Vec<String> =
         orders.iter().filter(|order| order.quotes() > 0).map(|order| order.supplier_name().to_owned()).collect();
     suppliers.dedup();
-    if !suppliers.is_empty() {
+    if !suppliers.is_empty() && !context.ask {
         findings.push(Finding::everywhere(Code::OrderAsksForQuotes { things: asked.len(), suppliers }));
     }
     let from = lines::plain(&job.text(Setting::QuotesFrom));

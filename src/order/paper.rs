@@ -129,7 +129,7 @@ fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
     let mut group = None;
     let (mut first, mut last) = (None, 0);
     for (at, line) in order.lines.iter().enumerate() {
-        let of = if line.quote { TO_QUOTE } else { &*line.group };
+        let of = if line.quote && !order.asks_only() { TO_QUOTE } else { &*line.group };
         if group != Some(of) {
             group = Some(of);
             let row = book.row(columns.table);

@@ -69,7 +69,9 @@ pub fn conditions(job: &Job, order: &Order) -> Vec<String> {
     let any = |is: &dyn Fn(&OrderLine) -> bool| order.lines.iter().any(is);
     let is = |setting: Setting, word: &str| &*job.text(setting) == word;
     let mut all = Vec::new();
-    if order.quotes() > 0 {
+    if order.asks_only() {
+        all.push("Nothing here is ordered: please give prices for what you have, and send nothing yet.".to_owned());
+    } else if order.quotes() > 0 {
         all.push(
             "Lines marked quote are not ordered: please give their price, and send nothing for them yet.".to_owned(),
         );

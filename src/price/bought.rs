@@ -2,6 +2,7 @@
 //! into stock.
 
 use super::Context;
+use crate::buy::by_foot;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{Price, Setting};
@@ -152,7 +153,17 @@ fn put_row(
         None => book.rule(row, columns.wanted, Value::Exact(Decimal::ZERO), &"not needed".into()),
     };
     let left = book.put(row, columns.left, (&quantity - &wanted).max(&Term::number(0)));
-    let back = book.put(row, columns.back, (&left / &pack).whole_down());
+    let back = (&left / &pack).whole_down();
+    // A stick that the Cut plan begins does not go back, however much of it is left.
+    let back = match context.purchases.filter(|_| feet && !by_foot(price) && line.is_some()) {
+        Some(purchases) => {
+            let from = Term::text(format!("bought {}", u64::from(price.row) + 1));
+            let begun = Term::count_where(&[(&purchases.cut_from, &from)]);
+            back.min(&(&units - begun).max(&Term::number(0)))
+        }
+        None => back,
+    };
+    let back = book.put(row, columns.back, back);
     let returns = book.put(row, columns.returns, (&back * &one).cents());
     let rest = book.put(row, columns.rest, &left - &back * &pack);
     let stock = book.put(row, columns.stock, (&rest * &one / &pack).cents());

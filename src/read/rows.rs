@@ -4,7 +4,9 @@
 use super::cell::{Blank, Cell};
 use super::keep::{KeptCell, KeptSheet};
 use crate::finding::{Code, Finding, Sink};
-use crate::model::columns::{BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WHERE};
+use crate::model::columns::{
+    BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WATERS, WHERE,
+};
 use crate::model::{
     At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Received, Run, Size, Status,
     SupplierTerms, Term, TestReading, Whereabouts, fold, vocabulary,
@@ -273,6 +275,7 @@ impl<'a> Row<'a> {
             supplier: self.text("Supplier", sink),
             part: self.text("Part no.", sink),
             description: self.text("Description", sink),
+            water: self.word("Water", WATERS, sink),
             quoted: self.cell("Quoted").date(sink),
             note: self.text("Note", sink),
         })

@@ -181,6 +181,9 @@ impl Record<'_, '_> {
                 self.word(&price.sizes),
                 self.word(&price.unit),
                 self.filled(&price.price),
+                // What is bought decides what is still to buy.
+                self.filled(&price.bought),
+                self.word(&price.water),
             ];
             if !self.context.job.suppliers.is_empty() {
                 // Whom a trip leads to.

@@ -201,3 +201,30 @@ fn every_json_document_fits_the_schema() {
     wrong["orders"][0]["lines"][0]["quantity"] = 2.into();
     assert_eq!(schema::problems(&schema, &wrong).len(), 2);
 }
+
+#[test]
+fn every_supplier_can_be_asked_for_everything_and_nothing_is_ordered() {
+    let folder = Folder::with_books();
+    folder.done(&["order", "house.xlsx"]);
+    let out = folder.done(&["order", "house.xlsx", "--ask"]);
+    assert!(out.starts_with("house.xlsx: 2 requests, "), "{out}");
+    let rows = |name: &str| -> Vec<Vec<String>> {
+        let text = folder.bytes(name);
+        let mut reader = csv::Reader::from_reader(&text[..]);
+        reader.records().map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect()
+    };
+    let column = |name: &str, heading: &str| -> Vec<String> {
+        let text = folder.bytes(name);
+        let mut reader = csv::Reader::from_reader(&text[..]);
+        let at = reader.headers().unwrap().iter().position(|known| known == heading).unwrap();
+        rows(name).into_iter().map(|row| row[at].clone()).collect()
+    };
+    let ordered = rows("house-order-quillmoor-supply.csv").len() + rows("house-order-stenvik-yard.csv").len();
+    for (name, others) in [("house-request-quillmoor-supply.csv", "SV"), ("house-request-stenvik-yard.csv", "QM-")] {
+        assert_eq!(rows(name).len(), ordered, "{name}: no line is ordered from both");
+        assert!(column(name, "Order or quote").iter().all(|state| state == "quote"), "{name}");
+        assert!(!column(name, "Part no.").iter().any(|part| part.starts_with(others)), "{name}: another's numbers");
+    }
+    let keys = |name| column(name, "Line").into_iter().collect::<std::collections::BTreeSet<String>>();
+    assert_eq!(keys("house-request-quillmoor-supply.csv"), keys("house-request-stenvik-yard.csv"));
+}

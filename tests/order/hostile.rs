@@ -83,7 +83,7 @@ fn squeezed(text: &str) -> String {
 fn hostile_words_are_words_in_the_workbook_and_in_the_csv() {
     for text in HOSTILE {
         let made = with_text(text);
-        let (orders, _) = made.price().orders(&made.job, &[], false).unwrap();
+        let (orders, _) = made.price().orders(&made.job, &[], false, false).unwrap();
         let order = &orders.orders[0];
         let bytes = order_bytes(
             &order.book,
@@ -131,7 +131,7 @@ fn hostile_words_are_words_in_the_workbook_and_in_the_csv() {
 fn words_as_long_as_a_cell_can_hold_arrive_whole() {
     let long = "x".repeat(32_000);
     let made = with_text(&long);
-    let (orders, _) = made.price().orders(&made.job, &[], false).unwrap();
+    let (orders, _) = made.price().orders(&made.job, &[], false, false).unwrap();
     let order = &orders.orders[0];
     let bytes = order_bytes(&order.book, &About::default()).unwrap();
     let sheet = Sheet::of(&bytes);
@@ -143,7 +143,7 @@ fn words_as_long_as_a_cell_can_hold_arrive_whole() {
     assert!(record.iter().any(|cell| cell == long));
     // A cell that would hold more is cut to what it can hold, not left out.
     let made = with_text(&"y".repeat(40_000));
-    let (orders, _) = made.price().orders(&made.job, &[], false).unwrap();
+    let (orders, _) = made.price().orders(&made.job, &[], false, false).unwrap();
     let bytes = order_bytes(&orders.orders[0].book, &About::default()).unwrap();
     let sheet = Sheet::of(&bytes);
     assert_eq!(sheet.rows[*sheet.lines().first().unwrap()][sheet.column(form::PART)].to_string().len(), 32_767);

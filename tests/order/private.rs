@@ -46,7 +46,7 @@ fn no_money_and_no_hours_of_ours_are_in_any_part() {
     for figure in ["7319.37", "831.71", "97.31", "5821.19", "secret"] {
         assert!(bid.contains(figure), "{figure} is not in the bid");
     }
-    let (orders, _) = priced.orders(&made.job, &[], false).unwrap();
+    let (orders, _) = priced.orders(&made.job, &[], false, false).unwrap();
     assert_eq!(orders.orders.len(), 1);
     for order in &orders.orders {
         let bytes = order_bytes(&order.book, &About::default()).unwrap();
@@ -112,7 +112,7 @@ fn orders_do_not_depend_on_what_we_earn() {
     // Nor do notes, which are ours; what the supplier is told has a column of its own.
     let mut made = demonstration("prairie-house");
     let bytes = |made: &super::support::job::Made| -> Vec<Vec<u8>> {
-        let (orders, _) = made.price().orders(&made.job, &[], false).unwrap();
+        let (orders, _) = made.price().orders(&made.job, &[], false, false).unwrap();
         orders.orders.iter().map(|order| order_bytes(&order.book, &About::default()).unwrap()).collect()
     };
     let before = bytes(&made);

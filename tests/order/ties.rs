@@ -15,7 +15,7 @@ use tallybore::order::{Order, Orders};
 use tallybore::pipeline::Priced;
 
 fn orders(made: &Made, priced: &Priced, phases: &[Phase], by_phase: bool) -> Orders {
-    priced.orders(&made.job, phases, by_phase).unwrap_or_else(|faults| panic!("{faults:?}")).0
+    priced.orders(&made.job, phases, by_phase, false).unwrap_or_else(|faults| panic!("{faults:?}")).0
 }
 
 /// Units of each line by supplier and key, whatever the phase of the order.

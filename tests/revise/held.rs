@@ -158,3 +158,21 @@ fn a_main_that_is_in_does_not_grow_by_a_setting() {
     let of = |run: &str| runs.iter().find(|row| row[0] == run).unwrap()[size].clone();
     assert_eq!([of("SV1"), of("SV2"), of("M1")], ["1\"", "1\"", "1-1/4\""].map(str::to_owned));
 }
+
+#[test]
+fn a_stick_that_is_begun_does_not_go_back() {
+    // Two lines of 22 and 26 ft, two sticks of 20 ft in each: 80 ft for 48 ft of pipe, and not one stick whole.
+    let priced = job("Job: Supply pressure | 60
+        Job: Waste | 0%
+        Runs: A | SUPPLY | 21 | Material PEX | Size 1 | Joints allowed
+        Runs: B | A | 25 | Size 1 | Joints allowed
+        Fixtures: L | hose bibb | Cold run B
+        Job: Form | stick
+        Job: Shortest joined piece | 24
+        Prices: coupling | each | 2.92 | Material PEX | Size 1
+        Prices: pipe | stick | 12 | Material PEX | Size 1 | Pack 20 | Bought 3")
+    .price();
+    let listed = rows(&priced.book, table(&priced.book, "Cost build-up", "Bought already"));
+    let pipe = listed.iter().find(|row| row[0] == "pipe PEX 1\"").unwrap();
+    assert_eq!((&*pipe[8], &*pipe[9]), ("14", "0"), "{pipe:?}");
+}

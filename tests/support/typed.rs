@@ -237,6 +237,7 @@ impl Row<'_> {
             supplier: self.text("Supplier"),
             part: self.text("Part no."),
             description: self.text("Description"),
+            water: self.word("Water", columns::WATERS),
             quoted: self.date("Quoted"),
             note: self.text("Note"),
         }

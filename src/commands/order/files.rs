@@ -63,12 +63,13 @@ fn taken_already(path: &Path) -> Trouble {
     ))
 }
 
-/// `<name>-order-<supplier>`, then the phases where the orders are not for all; unlike each other.
+/// `<name>-order-<supplier>`, or `-request-` where nothing is ordered, then the phases where the orders are not for all; unlike each other.
 fn names(stem: &str, orders: &[Order]) -> Vec<String> {
     let mut taken = BTreeSet::new();
     let name = |order: &Order| {
         let phases = order.phases.iter().map(|phase: &Phase| format!("-{}", phase.word())).collect::<String>();
-        let plain = format!("{stem}-order-{}{phases}", safe(order.supplier_name()));
+        let what = if order.asks_only() { "request" } else { "order" };
+        let plain = format!("{stem}-{what}-{}{phases}", safe(order.supplier_name()));
         let numbered = (2..).map(|number| format!("{plain}-{number}"));
         // Names of different suppliers can come to the same letters; the count does not end before one is free.
         let free = [plain.clone()].into_iter().chain(numbered).find(|name| taken.insert(name.to_lowercase()));

@@ -9,7 +9,7 @@ use super::{Exit, Terminal, Trouble};
 use crate::finding::{self, Finding};
 use crate::model::Phase;
 use crate::model::columns::PHASES;
-use crate::order::Orders;
+use crate::order::{Order, Orders};
 use document::OrderDocument;
 use files::Files;
 use std::io;
@@ -24,6 +24,8 @@ pub struct Options {
     pub phases: Vec<String>,
     /// An order for each phase by itself.
     pub by_phase: bool,
+    /// Ask every supplier for the price of everything, and order nothing.
+    pub ask: bool,
     /// Write over orders that are there.
     pub replace: bool,
     /// Keep the choices (sizes, offers, packs) of a bid that is read.
@@ -97,7 +99,7 @@ fn make(
             return Err(exit);
         }
     };
-    let made = priced.orders(&opened.job, phases, options.by_phase);
+    let made = priced.orders(&opened.job, phases, options.by_phase, options.ask);
     *findings = priced.findings;
     let (orders, more, exit) = match made {
         Ok((orders, more)) => (Ok(orders), more, Exit::Done),
@@ -125,12 +127,14 @@ fn phases(words: &[String]) -> Result<Vec<Phase>, Trouble> {
 /// How many orders there are and what they hold, a line each.
 fn summary(file: &str, orders: &Orders, written: &[Files], findings: &[Finding]) -> Vec<String> {
     let plural = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
+    let asks = orders.orders.iter().all(Order::asks_only);
     let lines: usize = orders.orders.iter().map(|order| order.lines.len()).sum();
-    let (all, lines) = (plural(orders.orders.len(), "order"), plural(lines, "line"));
+    let (all, lines) = (plural(orders.orders.len(), if asks { "request" } else { "order" }), plural(lines, "line"));
     let mut summary = vec![format!("{file}: {all}, {lines}; {}", counted(findings))];
     for (order, files) in orders.orders.iter().zip(written) {
         let quotes = match order.quotes() {
             0 => String::new(),
+            _ if asks => String::new(),
             count => format!(", {count} of them to be quoted"),
         };
         let phases: Vec<&str> = order.phases.iter().map(|phase| phase.word()).collect();
