@@ -58,13 +58,24 @@ pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
         }
         return;
     };
+    // Many rows of one supplier and one date are one quote.
+    let mut old: Vec<(String, Decimal, usize, usize)> = Vec::new();
     for (price, quoted, place) in dated() {
         let (kind, age) = (excerpt(&price.kind.value), date - quoted);
         if age < Decimal::ZERO {
             sink.at(place, Code::QuotedLater { kind, quoted: date_text(quoted), date: date_text(date) });
         } else if age > limit {
-            let (days, limit) = (age.normalize().to_string(), limit.normalize().to_string());
-            sink.at(place, Code::QuoteTooOld { kind, quoted: date_text(quoted), days, limit });
+            let supplier = price.supplier.get().map(|name| excerpt(&name)).unwrap_or_default();
+            match old.iter_mut().find(|(of, date, ..)| *of == supplier && *date == quoted) {
+                Some((_, _, _, rows)) => *rows += 1,
+                None => old.push((supplier, quoted, price.row as usize, 1)),
+            }
         }
+    }
+    for (supplier, quoted, first, rows) in old {
+        let Some((price, _, place)) = dated().find(|(price, ..)| price.row as usize == first) else { continue };
+        let (days, limit) = ((date - quoted).normalize().to_string(), limit.normalize().to_string());
+        let kind = excerpt(&price.kind.value);
+        sink.at(place, Code::QuoteTooOld { kind, rows, supplier, quoted: date_text(quoted), days, limit });
     }
 }

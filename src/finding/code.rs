@@ -252,7 +252,10 @@ pub enum Code {
     },
     /// A price quoted longer before the bid's date than the job allows.
     QuoteTooOld {
+        /// What was quoted, the first of it, and of how many rows.
         kind: String,
+        rows: usize,
+        supplier: String,
         quoted: String,
         days: String,
         limit: String,
@@ -459,6 +462,11 @@ pub enum Code {
         tag: String,
         run: String,
         sure: bool,
+    },
+    /// Main size is another than that of runs of the main which lie there already.
+    MainSizeWithoutSay {
+        size: String,
+        runs: String,
     },
     /// The supply is a well.
     WellNotCounted,

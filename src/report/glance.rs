@@ -166,7 +166,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
     }
     if let Some(check) = &context.take_off.choice_check {
-        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "the Tees sheet says why");
+        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "Tees");
     }
     if let Some((least, run)) = &context.sizes.least_spare {
         let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);

@@ -195,7 +195,8 @@ impl<'a, C: Costs> Solver<'a, C> {
     fn allowed(&self, position: usize, feeder: usize, option: usize) -> impl Iterator<Item = (usize, &Front)> {
         let run = &self.search.runs[position];
         let above = &self.search.runs[feeder];
-        let bound = run.new && above.new && run.fixed.is_none();
+        // A size that is given is kept; a feeder that is free is chosen to it.
+        let bound = run.new && above.new && (run.fixed.is_none() || above.fixed.is_none());
         let largest = above.options[option].size;
         let fits = move |o: usize| !bound || run.options[o].size <= largest;
         let options = self.usable[position].iter().copied().zip(&self.fronts[position]);

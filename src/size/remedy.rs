@@ -75,7 +75,12 @@ pub fn common_way(search: &Search, short: &[(usize, f64)]) -> Vec<usize> {
 pub fn supply_needed(search: &Search, forks: &[Fork], costs: &impl Costs) -> Option<f64> {
     let with = |psi: f64| Search { source_psi: psi, ..search.clone() };
     let needed = least(search.source_psi, MOST_PSI, |psi| short(&with(psi)).is_empty())?;
-    exact::cheapest(&with(needed), forks, costs).map(|_| needed)
+    // Pressure does not slow the water in a size of the user's that is too small.
+    let slow = |optimum: &exact::Optimum| {
+        let options = search.runs.iter().zip(&optimum.options);
+        options.into_iter().all(|(run, option)| !run.options[*option].fast)
+    };
+    exact::cheapest(&with(needed), forks, costs).filter(slow).map(|_| needed)
 }
 
 /// The least number of steps above `from` that does.
@@ -127,8 +132,7 @@ pub(super) fn say(
     others.extend(supply_needed(search, forks, &costs).map(|psi| SingleChange::Supply { psi: tenth(psi) }));
     others.extend(devices_changed(job, search, &way));
     let name = |position: usize| job.run(position).name.value.to_string();
-    let told =
-        short.iter().filter(|(_, by)| by.is_finite()).map(|(position, by)| (name(*position), format!("{by:.1}")));
+    let told = short.iter().filter(|(_, by)| by.is_finite()).map(|(position, by)| (name(*position), tenth(*by)));
     let code = Code::NoSizesWill { short: told.collect(), cheapest, others };
     findings.push(Finding::at(&job.run(*first).name.place, code));
 }

@@ -181,6 +181,7 @@ pub fn sizes(
         }
     }
     feeders(context, &picked, findings);
+    main_that_lies(context, &picked, &physics.structure.main_runs, findings);
     let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
     for (position, Picked { size, word }) in picked.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
@@ -202,6 +203,21 @@ pub fn sizes(
         }
     }
     (picked, cost)
+}
+
+/// A Main size that has no say over a run of the main, since that lies there already.
+fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], findings: &mut Vec<Finding>) {
+    let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
+    let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
+    let run = |position: usize| &context.job.runs[context.network.order[position]];
+    let lies = |position: &usize| run(*position).status.get().is_some_and(Status::lies_there);
+    let other = |position: &usize| picked[*position].size.is_some_and(|other| other != size);
+    let runs: Vec<&str> =
+        main_runs.iter().copied().filter(lies).filter(other).map(|position| &*run(position).name.value).collect();
+    if !runs.is_empty() {
+        let code = Code::MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
+        findings.push(Finding::near(field.cell.as_ref(), code));
+    }
 }
 
 /// Sizes of the user's own that are larger than those of the new runs which feed them.

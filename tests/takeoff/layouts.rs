@@ -41,7 +41,9 @@ fn a_tee_line_with_two_fixtures() {
         2 supply line 3/8"
         6 support 3/4"
         9 support 1/2"
-        18 nail plate"#,
+        18 nail plate
+        1 trap 1-1/4"
+        1 wax ring"#,
     );
 }
 
@@ -103,7 +105,9 @@ fn a_bath_group() {
         1 tank heater 3/4"
         1 ball valve 3/4"
         1 boiler drain 3/4"
-        2 supply line 3/4""#,
+        2 supply line 3/4"
+        1 trap 1-1/4"
+        1 wax ring"#,
     );
 }
 
@@ -161,7 +165,9 @@ fn a_manifold() {
         10 support 3/8"
         24 support 1/2"
         4 nail plate
-        1 foundation sleeve 1-1/2""#,
+        1 foundation sleeve 1-1/2"
+        1 trap 1-1/4"
+        1 trap 1-1/2""#,
     );
 }
 

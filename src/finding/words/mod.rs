@@ -141,6 +141,7 @@ impl Code {
             | Self::ShortOfPressure { .. }
             | Self::TooFast { .. }
             | Self::LittleToSpare { .. }
+            | Self::MainSizeWithoutSay { .. }
             | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. } => size::of(self),

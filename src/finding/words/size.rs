@@ -137,6 +137,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "Measure the supply's pressure at peak hours before you rely on it; a size up on the way, or a lower Supply \
              pressure in Job, leaves a margin.",
         ),
+        Code::MainSizeWithoutSay { size, runs } => words(
+            Note,
+            "main-size-without-say",
+            format!("Main size {size} has no say over pipe that lies there already, of another size: {runs}."),
+            "Right where it stays. To replace it, make its Status new and give the old pipe a row of its own with Status remove.",
+        ),
         Code::LargerThanFeeder { run, size, feeder, feeder_size } => words(
             Note,
             "larger-than-feeder",
@@ -195,8 +201,13 @@ fn mending(cheapest: Option<&(SingleChange, Option<Decimal>)>, others: &[SingleC
         }
         (Some((mend, more)), _) => {
             let money = match more {
-                Some(more) if more.is_sign_negative() => format!(", ${:.2} less than the sizes as bid", more.abs()),
-                Some(more) => format!(", ${more:.2} more than the sizes as bid"),
+                Some(more) if more.is_sign_negative() => format!(
+                    ", about ${:.2} less in material and labor than the sizes as bid, before markups",
+                    more.abs()
+                ),
+                Some(more) => {
+                    format!(", about ${more:.2} more in material and labor than the sizes as bid, before markups")
+                }
                 None => String::new(),
             };
             let or = match others.is_empty() {
