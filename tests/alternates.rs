@@ -27,6 +27,9 @@ LA1 | lavatory | B
 Run | From   | Material | Size | Length ft | Rise ft
 A   | SUPPLY |          | 3/4  | 40        | 1
 B   | A      |          | 1/2  | 12        | 2
+[Assemblies]
+Assembly | Phase | Side | Kind | Size | Quantity
+lavatory | trim | each | trap | 1-1/4 | 0
 [Prices]
 Kind | Material | Size | Unit | Pack | Price
 pipe | PEX      | 1/2  | coil | 100  | 41.00

@@ -32,6 +32,9 @@ LA1 | lavatory | A
 [Runs]
 Run | From   | Size | Length ft
 A   | SUPPLY | 1/2  | 40
+[Assemblies]
+Assembly | Phase | Side | Kind | Size | Quantity
+lavatory | trim | each | trap | 1-1/4 | 0
 [Prices]
 Kind        | Material | Size | Unit | Pack | Price | Tax
 pipe        | PEX      | 1/2  | coil | 100  | 50.00 |

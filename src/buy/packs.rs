@@ -252,7 +252,8 @@ fn chosen(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) ->
         let held: Vec<(usize, u32)> = offers::fitting(context, line).iter().filter_map(held).collect();
         // What has been bought or put in since is not ordered once more, whatever was chosen before.
         let changed = line.bought.is_some() || line.in_already.is_some();
-        if !held.is_empty() && !(changed && one_too_many(prices, &held, amount)) {
+        let fits = !changed || !one_too_many(prices, &held, amount);
+        if !held.is_empty() && fits {
             return held;
         }
     }

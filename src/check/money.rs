@@ -73,9 +73,8 @@ pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
         }
     }
     for (supplier, quoted, first, rows) in old {
-        let Some((price, _, place)) = dated().find(|(price, ..)| price.row as usize == first) else { continue };
+        let Some((_, _, place)) = dated().find(|(price, ..)| price.row as usize == first) else { continue };
         let (days, limit) = ((date - quoted).normalize().to_string(), limit.normalize().to_string());
-        let kind = excerpt(&price.kind.value);
-        sink.at(place, Code::QuoteTooOld { kind, rows, supplier, quoted: date_text(quoted), days, limit });
+        sink.at(place, Code::QuoteTooOld { rows, supplier, quoted: date_text(quoted), days, limit });
     }
 }

@@ -252,8 +252,6 @@ pub enum Code {
     },
     /// A price quoted longer before the bid's date than the job allows.
     QuoteTooOld {
-        /// What was quoted, the first of it, and of how many rows.
-        kind: String,
         rows: usize,
         supplier: String,
         quoted: String,

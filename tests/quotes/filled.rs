@@ -27,6 +27,10 @@ L1 | lavatory | A
 Run | From | Size | Length ft
 A | SUPPLY | 1/2 | 12
 
+[Assemblies]
+Assembly | Phase | Side | Kind | Size | Quantity
+lavatory | trim | each | trap | 1-1/4 | 0
+
 [Prices]
 Kind | Material | Size | Unit | Pack | Price | Supplier | Part no. | Quoted
 pipe | PEX | 1/2 | stick | 20 | 9.41 | Quillmoor Supply | Q-1 | 2026-01-05

@@ -84,14 +84,14 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("{column} is {percent}%, more than the whole that it is a share of."),
             "Write the percent that is meant: 7% (or 0.07 in a cell that shows percents).",
         ),
-        Code::QuoteTooOld { kind, rows, supplier, quoted, days, limit } => words(
+        Code::QuoteTooOld { rows, supplier, quoted, days, limit } => words(
             Mend,
             "quote-too-old",
             format!(
                 "{} quoted{} on {quoted}, {days} days before the bid; Price age limit is {limit} days.",
                 match rows {
-                    1 => format!("The price of this {kind} was"),
-                    _ => format!("The prices of this {kind} and {} more were", rows - 1),
+                    1 => "This price was".to_owned(),
+                    _ => format!("This price and {} more were", rows - 1),
                 },
                 if supplier.is_empty() { String::new() } else { format!(" by {supplier}") },
             ),
