@@ -44,7 +44,7 @@ impl Table {
             worth: book.column(table, "Left-over worth", Unit::Money),
             total: book.column(table, "Together", Unit::Money),
             bound: book.column(table, "Least there is", Unit::None),
-            told: book.column_like(table, "How good", Unit::None, 30.0, CellKind::Plain),
+            told: book.column_like(table, "How good", Unit::None, 20.0, CellKind::Plain),
         }
     }
 

@@ -56,12 +56,14 @@ pub struct InputChange {
 }
 
 impl InputChange {
-    /// `Main size from blank to 1`.
+    /// `Main size from 3/4 to 1`, `Main size: now 1`.
     pub fn words(&self) -> String {
         match self.change {
-            Change::Value => {
-                format!("{} from {} to {}", self.what, shown(&self.old, self.unit), shown(&self.new, self.unit))
-            }
+            Change::Value => match (&self.old, &self.new) {
+                (Raw::Blank, new) => format!("{}: now {}", self.what, shown(new, self.unit)),
+                (old, Raw::Blank) => format!("{}: no longer {}", self.what, shown(old, self.unit)),
+                (old, new) => format!("{} from {} to {}", self.what, shown(old, self.unit), shown(new, self.unit)),
+            },
             Change::Added => format!("{} is new", self.what),
             Change::Dropped => format!("{} is gone", self.what),
             Change::Rules => format!("{} is not the same", self.what),

@@ -93,7 +93,7 @@ impl List {
     }
 }
 
-/// `Changed since bid H-14 rev 0: main size from blank to 1; and 3 more.`
+/// `Changed since bid H-14 rev 0: main size from 3/4 to 1; and 3 more.`
 fn changes(comparison: &Comparison) -> String {
     let from = &comparison.old.origin;
     if comparison.inputs.is_empty() {

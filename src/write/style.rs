@@ -124,6 +124,8 @@ pub fn number_format(unit: Unit, with_unit: bool) -> String {
         (false, _) | (_, Unit::None | Unit::Percent | Unit::Each) => plain.to_owned(),
         (true, Unit::Money | Unit::UnitPrice) => format!("$#,##0.{}", plain.rsplit('.').next().unwrap_or("00")),
         (true, _) if unit.symbol().is_empty() => plain.to_owned(),
+        // One day is no days.
+        (true, Unit::Days) => format!("[=1]{plain}\" day\";{plain}\" days\""),
         (true, _) => format!("{plain}\" {}\"", unit.symbol()),
     }
 }
