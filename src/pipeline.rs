@@ -298,6 +298,7 @@ fn figure(
         code: CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc),
         occupancy: Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private),
         hold: options.hold,
+        advice: extent == Extent::Whole,
     };
     let (sizes, more) = size::size(book, &context);
     findings.extend(more);

@@ -3,7 +3,7 @@
 use super::Context;
 use super::pipe::mills;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
-use crate::model::{Setting, fold};
+use crate::model::{Setting, same_folded};
 use crate::rules::{Item, matches_item};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -82,7 +82,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
     };
     let rings = if item.material == "PEX" { Some(part(book, ring, columns.rings, 2).0) } else { None };
     let task = format!("joint {} {}", item.material, item.sizes.first().map(|s| s.to_string()).unwrap_or_default());
-    let own = context.job.labor.iter().find(|row| fold(&row.task.value) == fold(&task));
+    let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
     let hours = match (own, context.rules.labor(&task)) {
         (Some(own), _) if own.hours.value.is_some() => {
             let one = book.number_input(&own.hours, Decimal::ZERO);

@@ -59,6 +59,17 @@ impl Value {
         self.number().map_or(f64::NAN, Numeric::to_f64)
     }
 
+    /// Whether it is the number nothing, or counts as it: a blank, a flag that is off.
+    pub fn is_zero(&self) -> bool {
+        match self {
+            Self::Exact(number) => number.is_zero(),
+            Self::Physical(number) => *number == 0.0,
+            Self::Blank => true,
+            Self::Flag(flag) => !flag,
+            Self::Text(_) | Self::Fault(_) => self.as_f64() == 0.0,
+        }
+    }
+
     /// As Decimal, when it is a number that a Decimal can hold.
     pub fn as_decimal(&self) -> Option<Decimal> {
         match self.number().ok()? {

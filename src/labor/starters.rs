@@ -2,7 +2,7 @@
 
 use super::{Context, Work};
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
-use crate::model::{Field, Phase, fold};
+use crate::model::{Field, Phase, same_folded};
 use crate::rules::LaborHours;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -40,7 +40,7 @@ impl Starters {
     }
 
     pub fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
-        let own = context.job.labor.iter().find(|row| fold(&row.task.value) == fold(&work.task));
+        let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &work.task));
         let rule = context.rules.labor(&work.task);
         let own_phase = own.and_then(|row| Phase::parse(row.phase.as_ref()?));
         let phase = own_phase.or_else(|| rule.and_then(|rule| Phase::parse(&rule.phase)));

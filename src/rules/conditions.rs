@@ -4,7 +4,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::columns::WHERE;
-use crate::model::fold;
+use crate::model::same_folded;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -52,7 +52,7 @@ impl Row for LaborCondition {
 impl LaborCondition {
     /// Whether the row holds for work at a place, of a form and a material; an empty word is one that is not known.
     pub fn fits(&self, place: &str, form: &str, material: &str) -> bool {
-        let fits = |own: &str, found: &str| own.is_empty() || fold(own) == fold(found);
+        let fits = |own: &str, found: &str| own.is_empty() || same_folded(own, found);
         fits(&self.place, place) && fits(&self.form, form) && fits(&self.material, material)
     }
 }

@@ -109,6 +109,8 @@ pub struct Context<'a> {
     pub occupancy: Occupancy,
     /// True when sizes come from the bid that is read, not from a new search.
     pub hold: bool,
+    /// Whether anybody reads what would mend a shortage, and what the code's own table has: both take their time.
+    pub advice: bool,
 }
 
 /// The whole stage.
@@ -152,7 +154,9 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
     let sizes = Sizes { search_cost, ..sizes };
-    code_table::put(book, context, &sizes);
+    if context.advice {
+        code_table::put(book, context, &sizes);
+    }
     supply::say(context, &tables, &sizes, &mut findings);
     (sizes, findings)
 }

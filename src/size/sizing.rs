@@ -159,7 +159,7 @@ pub fn sizes(
                 Some(optimum) => optimum.options.into_iter().map(Some).collect(),
                 None => choose(&search),
             };
-            if !context.hold {
+            if context.advice && !context.hold {
                 remedy::say(&job, &search, &picked, &nearest, findings);
             }
             nearest

@@ -1,7 +1,7 @@
 //! What one piece, one joint and one hour cost at the job's prices, in thousandths of a dollar: the coin of the size
 //! search and of the choice how a tee is made up.
 
-use crate::model::{Job, Price, Setting, Size, Whereabouts, fold};
+use crate::model::{Job, Price, Setting, Size, Whereabouts, fold, same_folded};
 use crate::rules::{Item, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -118,7 +118,7 @@ impl<'a> UnitCosts<'a> {
         if let Some(known) = self.hours.borrow().get(&key) {
             return *known;
         }
-        let own = self.job.labor.iter().find(|row| fold(&row.task.value) == fold(task));
+        let own = self.job.labor.iter().find(|row| same_folded(&row.task.value, task));
         let own = own.and_then(|row| row.hours.value);
         let hours = own.or_else(|| self.rules.labor(task).map(|row| row.hours)).unwrap_or_default();
         let hours = hours.saturating_mul(self.rules.labor_factor(self.place, form, material));

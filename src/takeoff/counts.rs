@@ -37,12 +37,12 @@ impl Count {
 
     /// Nothing of it is needed as the sizes now are.
     pub fn is_idle(&self) -> bool {
-        self.quantity.value().as_f64() == 0.0
+        self.quantity.value().is_zero()
     }
 
     /// Whether an end of this pipe is joined to it.
     pub fn joins(&self, pipe_key: &str) -> bool {
-        self.ends.iter().any(|end| end.value().to_string() == pipe_key)
+        self.ends.iter().any(|end| matches!(end.value(), Value::Text(text) if **text == *pipe_key))
     }
 }
 

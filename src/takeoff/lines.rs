@@ -238,8 +238,7 @@ impl Maker<'_, '_> {
             true => count.joins(&pipe_key),
             false => count.item == *item,
         };
-        let counted = self.counts.iter().filter(|count| !count.is_idle());
-        counted.filter(is_for).collect()
+        self.counts.iter().filter(is_for).filter(|count| !count.is_idle()).collect()
     }
 
     /// The runs, fixtures and devices the line is needed for.

@@ -173,6 +173,7 @@ impl Made {
             code: CodeBasis::named(&self.job.text(Setting::CodeBasis)).unwrap(),
             occupancy: Occupancy::named(&self.job.text(Setting::Occupancy)).unwrap(),
             hold: false,
+            advice: true,
         };
         let (sizes, more) = size::size(&mut book, &context);
         findings.extend(more);
