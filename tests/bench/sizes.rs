@@ -78,6 +78,7 @@ fn main() {
             code: CodeBasis::Irc,
             occupancy: Occupancy::Private,
             hold: false,
+            advice: true,
         };
         let (sizes, _) = black_box(size::size(&mut book, &context));
         times.push(start.elapsed());
