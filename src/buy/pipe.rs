@@ -239,7 +239,10 @@ struct Taken {
     /// Rows of On hand: each serves one color only, that of the first pipe in line.
     on_hand: BTreeSet<usize>,
     /// Whole units of rows of Prices that are bought already.
-    bought: BTreeMap<usize, u32>,
+    /// What is left of rows of Prices that are bought already, in units of so many eighths of an inch.
+    bought: BTreeMap<usize, (i64, u32)>,
+    /// Feet of each line's pipe that are in already and have not been taken off anything yet.
+    spent: BTreeMap<String, Decimal>,
 }
 
 /// Of what is bought already this pipe keeps only what it would buy anew at its price; the rest is for the other color.
@@ -272,8 +275,8 @@ fn leave_the_rest(context: &Context, problem: &mut Problem, sources: &[Source], 
         let used = plan.cuts.iter().filter(|cut| cut.stock == at).count() as u32;
         let left = stock.available.unwrap_or(0).saturating_sub(used);
         stock.available = Some(used);
-        if let Some(count) = taken.bought.get_mut(&row) {
-            *count = count.saturating_sub(left);
+        if let Some((_, count)) = taken.bought.get_mut(&row) {
+            *count = left;
         }
     }
 }
@@ -301,13 +304,13 @@ fn stock(
     let mut stock = Vec::new();
     let mut sources = Vec::new();
     // What is in already was cut from what was on hand and bought, in this order, as far as that went.
-    let mut spent = spent_feet(line);
+    let spent = taken.spent.entry(item.text()).or_insert_with(|| spent_feet(line));
     for (index, have) in context.job.on_hand.iter().enumerate() {
         let sizes = have.sizes.get().unwrap_or_default();
         let fits = matches_item(context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes);
         let mut feet = have.quantity.value.unwrap_or_default();
         if fits && !taken.on_hand.contains(&index) {
-            feet = less(feet, &mut spent);
+            feet = less(feet, spent);
         }
         let length = eighths(feet * Decimal::from(12));
         if fits && length > 0 && taken.on_hand.insert(index) {
@@ -324,7 +327,7 @@ fn stock(
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
         let whole = units.checked_mul(pack).unwrap_or_default();
         let before = taken.bought.get(&index).copied();
-        let there = if before.is_some() { whole } else { less(whole, &mut spent) };
+        let there = if before.is_some() { Decimal::ZERO } else { less(whole, spent) };
         let units = there.checked_div(pack).unwrap_or_default().round_dp(6).floor();
         // What was cut from a roll is one piece; sticks and coils are whole ones. Of several of which one is begun, the
         // begun one is not counted on.
@@ -332,10 +335,10 @@ fn stock(
             true => (there, 1),
             false => (pack, units.to_u32().unwrap_or(0)),
         };
-        let length = eighths(length * Decimal::from(12));
-        let count = count.saturating_sub(before.unwrap_or(0));
+        // What another color has left of it.
+        let (length, count) = before.unwrap_or((eighths(length * Decimal::from(12)), count));
         if length > 0 && count > 0 {
-            *taken.bought.entry(index).or_default() += count;
+            taken.bought.insert(index, (length, 0));
             let default = if by_foot(price) { Form::Coil } else { Form::Stick };
             let form = form(&price.unit.get().unwrap_or_default()).unwrap_or(default);
             stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(count) });
@@ -420,6 +423,7 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         return None;
     }
     let held = |name: String| context.job.held.get(&("Cut plan".to_owned(), name));
+    let is_in = context.take_off.lines.iter().any(|line| line.item == pipe.item && line.in_already.is_some());
     let mut cuts = Vec::new();
     for n in 0.. {
         let unit = pipe.unit_name(n);
@@ -429,7 +433,8 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         for (run, position) in pipe.runs.iter().enumerate() {
             let name = &self::run(context, *position).name.value;
             // A unit has at most one piece of a run.
-            for place in 0..pipe.runs.len() {
+            // Pieces of runs that are in since stood among them.
+            for place in 0..context.network.len() {
                 if let Some(inches) = held(Pipe::piece_name(&unit, place, name)).and_then(|text| text.parse().ok()) {
                     pieces.push((place, Piece { run, length: eighths(inches) }));
                     break;
@@ -438,7 +443,8 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         }
         pieces.sort_by_key(|(place, _)| *place);
         let pieces: Vec<Piece> = pieces.into_iter().map(|(_, piece)| piece).collect();
-        if let Some(stock) = stock {
+        // Nor is a stick wanted any more that was all for them.
+        if let Some(stock) = stock.filter(|_| !(is_in && pieces.is_empty())) {
             cuts.push(Cut { stock, pieces, kerf: 0, left: 0, worth: 0 });
         }
     }

@@ -121,8 +121,8 @@ impl Copy<'_> {
                 return;
             }
         }
-        self.done.insert(row, price);
-        if of.price.value != Some(price) {
+        let stands = self.done.insert(row, price).or(of.price.value);
+        if stands != Some(price) {
             if let Some(why) = self.kept_as_is(&place) {
                 let quoted = format!("{} for one {} from {}", dollars(price), wanted.unit, supplier.name);
                 self.findings.push(Finding::at(&place, Code::QuotePriceKept { quoted, why }));
