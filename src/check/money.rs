@@ -3,6 +3,7 @@
 use super::Facts;
 use crate::finding::{Code, Sink, excerpt};
 use crate::model::{Field, Raw, Setting, SettingValue, Taxed, date_text};
+use crate::place::Place;
 use rust_decimal::Decimal;
 
 /// Settings that are shares of a whole.
@@ -58,23 +59,29 @@ pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
         }
         return;
     };
-    // Many rows of one supplier and one date are one quote.
-    let mut old: Vec<(String, Decimal, usize, usize)> = Vec::new();
+    // Many rows of one supplier and one date are one quote: told at the first of them.
+    let mut told: Vec<(String, Decimal, &Place, usize)> = Vec::new();
     for (price, quoted, place) in dated() {
-        let (kind, age) = (excerpt(&price.kind.value), date - quoted);
-        if age < Decimal::ZERO {
-            sink.at(place, Code::QuotedLater { kind, quoted: date_text(quoted), date: date_text(date) });
-        } else if age > limit {
-            let supplier = price.supplier.get().map(|name| excerpt(&name)).unwrap_or_default();
-            match old.iter_mut().find(|(of, date, ..)| *of == supplier && *date == quoted) {
-                Some((_, _, _, rows)) => *rows += 1,
-                None => old.push((supplier, quoted, price.row as usize, 1)),
-            }
+        let age = date - quoted;
+        if age >= Decimal::ZERO && age <= limit {
+            continue;
+        }
+        let supplier = price.supplier.get().map(|name| excerpt(&name)).unwrap_or_default();
+        match told.iter_mut().find(|(of, date, ..)| *of == supplier && *date == quoted) {
+            Some((_, _, _, rows)) => *rows += 1,
+            None => told.push((supplier, quoted, place, 1)),
         }
     }
-    for (supplier, quoted, first, rows) in old {
-        let Some((_, _, place)) = dated().find(|(price, ..)| price.row as usize == first) else { continue };
-        let (days, limit) = ((date - quoted).normalize().to_string(), limit.normalize().to_string());
-        sink.at(place, Code::QuoteTooOld { rows, supplier, quoted: date_text(quoted), days, limit });
+    for (supplier, quoted, place, rows) in told {
+        let age = date - quoted;
+        let quoted = date_text(quoted);
+        let code = match age < Decimal::ZERO {
+            true => Code::QuotedLater { rows, supplier, quoted, date: date_text(date) },
+            false => {
+                let (days, limit) = (age.normalize().to_string(), limit.normalize().to_string());
+                Code::QuoteTooOld { rows, supplier, quoted, days, limit }
+            }
+        };
+        sink.at(place, code);
     }
 }

@@ -260,7 +260,8 @@ pub enum Code {
     },
     /// A price quoted after the bid's date.
     QuotedLater {
-        kind: String,
+        rows: usize,
+        supplier: String,
         quoted: String,
         date: String,
     },

@@ -129,3 +129,24 @@ fn nothing_is_written_over_and_no_input_taken_for_an_output() {
     folder.done(&["quotes", "job.xlsx", "q.xlsx", "-o", "mine.xlsx"]);
     assert!(folder.names().contains(&"mine-job.xlsx".to_owned()));
 }
+
+#[test]
+fn of_two_prices_for_one_row_the_higher_stands_even_where_it_is_the_old_one() {
+    let text = JOB
+        .replace("Tail allowance | 0", "Tail allowance | 0\nPipe color | by water")
+        .replace(
+            "Tag | Fixture | Cold run\nL1 | lavatory | A",
+            "Tag | Fixture | Cold run | Hot run\nL1 | lavatory | A | H",
+        )
+        .replace("A | SUPPLY | 1/2 | 12", "A | SUPPLY | 1/2 | 12\nH | A | 1/2 | 12")
+        .replace("[Prices]", "[Devices]\nDevice | On run | Kind | Size\nWH | H | tank heater | 1/2\n\n[Prices]");
+    let folder = ordered(&text);
+    let (cold, hot) = (format!("{PIPE}|cold"), format!("{PIPE}|hot"));
+    let mut quillmoor = Form::of(&folder, QUILLMOOR);
+    quillmoor.price(&cold, 9.0).price(&hot, 9.41).save(&folder, "q.xlsx");
+    let ran = folder.run(&["quotes", "job.xlsx", "q.xlsx"]);
+    assert!(ran.err.contains("quote-twice"), "{}", ran.err);
+    let rows = prices(&folder, "job-quotes-job.xlsx");
+    let price = rows.iter().find_map(|row| row.iter().position(|cell| *cell == "Price")).unwrap();
+    assert_eq!(row(&rows, &["pipe", "Quillmoor Supply"])[price], Data::Float(9.41));
+}

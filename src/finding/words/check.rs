@@ -88,19 +88,15 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             Mend,
             "quote-too-old",
             format!(
-                "{} quoted{} on {quoted}, {days} days before the bid; Price age limit is {limit} days.",
-                match rows {
-                    1 => "This price was".to_owned(),
-                    _ => format!("This price and {} more were", rows - 1),
-                },
-                if supplier.is_empty() { String::new() } else { format!(" by {supplier}") },
+                "{} on {quoted}, {days} days before the bid; Price age limit is {limit} days.",
+                quoted_by(*rows, supplier)
             ),
             "Ask for the price again, and write the new date under Quoted.",
         ),
-        Code::QuotedLater { kind, quoted, date } => words(
+        Code::QuotedLater { rows, supplier, quoted, date } => words(
             Note,
             "quoted-later",
-            format!("The price of this {kind} is quoted on {quoted}, after the bid's Date {date}."),
+            format!("{} on {quoted}, after the bid's Date {date}.", quoted_by(*rows, supplier)),
             "Mend the one that is wrong.",
         ),
         Code::QuotesNotJudged { quotes } => words(
@@ -234,4 +230,14 @@ pub(super) fn of(code: &Code) -> Option<Words> {
 /// `row 20`, `rows 20, 21`.
 fn rows_of(rows: &[String]) -> String {
     format!("{} {}", if rows.len() == 1 { "row" } else { "rows" }, rows.join(", "))
+}
+
+/// `This price and 3 more were quoted by Quillmoor Supply`
+fn quoted_by(rows: usize, supplier: &str) -> String {
+    let what = match rows {
+        1 => "This price was".to_owned(),
+        _ => format!("This price and {} more were", rows - 1),
+    };
+    let by = if supplier.is_empty() { String::new() } else { format!(" by {supplier}") };
+    format!("{what} quoted{by}")
 }
