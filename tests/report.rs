@@ -8,6 +8,7 @@ use ironcalc::base::cell::CellValue;
 use std::io::Cursor;
 use support::job::{Made, demonstration, job_of_book};
 use support::recalc::{recalculate_in_process, recalculated};
+use tallybore::figure::deciding::deciding;
 use tallybore::figure::spell::depth;
 use tallybore::figure::{Block, Expr, Term};
 use tallybore::model::{Raw, Setting, Status};
@@ -441,7 +442,7 @@ fn the_words_of_the_bid_point_at_the_users_cells() {
     let priced = job_of_book(CABIN).price();
     let pointing = lines(&priced, "Bid").into_iter().filter(|figure| {
         let expr = priced.book.expr(*figure);
-        expr.is_some_and(|expr| matches!(expr, Expr::Apply(..))) && !priced.book.reasons(*figure).is_empty()
+        expr.is_some_and(|expr| matches!(expr, Expr::Apply(..))) && !deciding(&priced.book, *figure).cells.is_empty()
     });
     let pointing: Vec<String> = pointing.map(|figure| priced.book.value(figure).to_string()).collect();
     assert!(pointing.contains(&"- New water lines from the curb stop.".to_owned()), "{pointing:?}");

@@ -36,7 +36,9 @@ pub(super) fn fitting(context: &Context, line: &Line) -> Vec<usize> {
 pub(super) fn steps(context: &Context, open: &[usize]) -> Vec<Vec<usize>> {
     let prices = &context.job.prices;
     let same = |a: &Price, b: &Price| {
-        supplier_name(a) == supplier_name(b) && fold(a.unit.text()) == fold(b.unit.text()) && pack(a) == pack(b)
+        supplier_name(a) == supplier_name(b)
+            && fold(a.unit.text()) == fold(b.unit.text())
+            && a.pack_holds() == b.pack_holds()
     };
     let mut offers: Vec<Vec<usize>> = Vec::new();
     for index in open {
@@ -53,10 +55,6 @@ pub(super) fn steps(context: &Context, open: &[usize]) -> Vec<Vec<usize>> {
     offers
 }
 
-pub(super) fn pack(price: &Price) -> Decimal {
-    price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE)
-}
-
 /// The first number of Units at a row's price, whole.
 pub(super) fn first_units(price: &Price) -> u32 {
     price.first_units().ceil().to_u32().unwrap_or(u32::MAX).max(1)
@@ -67,12 +65,14 @@ pub(super) fn first_units(price: &Price) -> u32 {
 pub(super) fn of_line(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) -> LineOffers {
     let prices = &context.job.prices;
     let open: Vec<usize> = fitting(context, line).into_iter().filter(|index| allowed.lets(&prices[*index])).collect();
-    let whole = open.iter().map(|index| pack(&prices[*index])).chain([amount]).all(|number| number.fract().is_zero());
+    let whole =
+        open.iter().map(|index| prices[*index].pack_holds()).chain([amount]).all(|number| number.fract().is_zero());
     let scale = if whole { Decimal::ONE } else { Decimal::ONE_THOUSAND };
     let rows = steps(context, &open);
     let offers = rows.iter().map(|rows| {
         // A pack that holds less than a thousandth holds nothing.
-        let size = pack(&prices[rows[0]]).checked_mul(scale).and_then(|n| n.floor().to_i64()).unwrap_or(i64::MAX / 4);
+        let size =
+            prices[rows[0]].pack_holds().checked_mul(scale).and_then(|n| n.floor().to_i64()).unwrap_or(i64::MAX / 4);
         let tier = |index: &usize| {
             let price = &prices[*index];
             Tier { from: first_units(price), price: mills(price.price.value.unwrap_or_default()) }
@@ -105,7 +105,7 @@ pub(super) fn tell_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec
                 Some(Source::ByFoot(index)) => {
                     let length: i64 = cut.pieces.iter().map(|piece| piece.length).sum();
                     let feet = Decimal::from(length) / Decimal::from(96);
-                    (*index, (feet / pack(&prices[*index])).round_dp(6).ceil().to_u32().unwrap_or(0))
+                    (*index, (feet / prices[*index].pack_holds()).round_dp(6).ceil().to_u32().unwrap_or(0))
                 }
                 _ => continue,
             };

@@ -235,7 +235,7 @@ impl Step {
 
 /// Whether these packs would do with one less.
 fn one_too_many(prices: &[Price], packs: &[(usize, u32)], amount: Decimal) -> bool {
-    let pack = |row: usize| prices[row].pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+    let pack = |row: usize| prices[row].pack_holds();
     let whole: Decimal = packs.iter().map(|(row, count)| pack(*row).saturating_mul(Decimal::from(*count))).sum();
     packs.iter().any(|(row, count)| *count > 0 && whole - pack(*row) >= amount)
 }

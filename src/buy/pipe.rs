@@ -258,7 +258,7 @@ fn leave_the_rest(context: &Context, problem: &mut Problem, sources: &[Source], 
     for (stock, row) in anew.stock.iter_mut().zip(sources).filter_map(|(stock, source)| Some((stock, row(source)?))) {
         let of = &context.job.prices[row];
         let feet = Decimal::from(stock.length) / Decimal::from(96);
-        let pack = of.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+        let pack = of.pack_holds();
         let price = of.price.value.unwrap_or_default().saturating_mul(feet).checked_div(pack).unwrap_or_default();
         // Of two at one price the one that is there.
         stock.price = mills(price).saturating_sub(1).max(0);
@@ -324,7 +324,7 @@ fn stock(
             continue;
         }
         let units = price.bought.value.unwrap_or_default();
-        let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
+        let pack = price.pack_holds();
         let whole = units.checked_mul(pack).unwrap_or_default();
         let before = taken.bought.get(&index).copied();
         let there = if before.is_some() { Decimal::ZERO } else { less(whole, spent) };

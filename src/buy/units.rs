@@ -2,7 +2,6 @@
 
 use super::Context;
 use super::pipe::{Pipe, Source};
-use crate::model::Price;
 use rust_decimal::Decimal;
 
 /// One stick, one coil, or one length cut from a roll.
@@ -21,16 +20,15 @@ pub struct PipeUnit {
 }
 
 pub(super) fn units(context: &Context, pipe: &Pipe) -> Vec<PipeUnit> {
-    let pack = |price: &Price| price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
     let unit = |cut: &super::cutting::Cut| {
         let mut runs: Vec<usize> = cut.pieces.iter().filter_map(|p| pipe.runs.get(p.run).copied()).collect();
         runs.sort_unstable();
         runs.dedup();
         let length: i64 = cut.pieces.iter().map(|piece| piece.length).sum();
         let (price, count, feet) = match pipe.sources.get(cut.stock) {
-            Some(Source::Offer(index)) => (Some(*index), Decimal::ONE, pack(&context.job.prices[*index])),
+            Some(Source::Offer(index)) => (Some(*index), Decimal::ONE, context.job.prices[*index].pack_holds()),
             Some(Source::ByFoot(index)) => {
-                let pack = pack(&context.job.prices[*index]);
+                let pack = context.job.prices[*index].pack_holds();
                 // As the Cut plan has it: so many whole packs of feet as the pieces need.
                 let count = (exact_feet(length) / pack).round_dp(6).ceil();
                 (Some(*index), count, count * pack)

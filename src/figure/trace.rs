@@ -3,7 +3,7 @@
 use super::address::Addresses;
 use super::deciding::{Deciding, deciding};
 use super::spell::{Sheetwise, formula};
-use super::{Book, Expr, Fig, Home, Origin};
+use super::{Book, Fig, Home, Origin};
 use crate::place::Place;
 
 /// One step of a trace.
@@ -54,32 +54,6 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
         stack.extend(deciding.cells.into_iter().rev().map(|reason| (reason, depth + 1)));
     }
     steps
-}
-
-impl Book {
-    /// Figures that a figure directly rests on, in the order its formula names them.
-    pub fn reasons(&self, fig: Fig) -> Vec<Fig> {
-        let mut found = Vec::new();
-        if let Some(expr) = self.expr(fig) {
-            self.gather(expr, &mut found);
-        }
-        found
-    }
-
-    fn gather(&self, expr: &Expr, found: &mut Vec<Fig>) {
-        match expr {
-            Expr::Const(_) => {}
-            Expr::Cell(fig) => found.push(*fig),
-            Expr::Range(range) => {
-                found.extend((range.first..=range.last).filter_map(|row| self.cell_at(range.table, row, range.column)));
-            }
-            Expr::Inputs(range) => found.extend(range.filled.iter().filter_map(|(row, _)| {
-                let place = Place { row: *row, ..range.first.clone() };
-                self.inputs.get(&place).copied()
-            })),
-            Expr::Apply(_, parts) => parts.iter().for_each(|part| self.gather(part, found)),
-        }
-    }
 }
 
 /// What a figure is called: its row's first word and its column's heading, or its defined name.

@@ -176,18 +176,19 @@ pub fn same_folded(a: &str, b: &str) -> bool {
     if !(a.is_ascii() && b.is_ascii()) {
         return fold(a) == fold(b);
     }
-    fn kept(text: &str) -> impl Iterator<Item = u8> {
-        text.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/').map(|b| b.to_ascii_lowercase())
-    }
-    kept(a).eq(kept(b))
+    folded_bytes(a).eq(folded_bytes(b))
+}
+
+/// What [`fold`] keeps of a text of ASCII letters, byte by byte.
+pub fn folded_bytes(ascii: &str) -> impl Iterator<Item = u8> {
+    ascii.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/').map(|b| b.to_ascii_lowercase())
 }
 
 /// Lower case, spaces and punctuation folded: how headings, names and choices are compared.
 pub fn fold(text: &str) -> String {
     if text.is_ascii() {
         // By far the most texts; byte by byte is several times faster.
-        let kept = text.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/');
-        return kept.map(|b| char::from(b.to_ascii_lowercase())).collect();
+        return folded_bytes(text).map(char::from).collect();
     }
     text.chars().filter(|c| c.is_alphanumeric() || *c == '/').flat_map(char::to_lowercase).collect()
 }

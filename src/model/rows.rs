@@ -182,6 +182,11 @@ pub struct Price {
 }
 
 impl Price {
+    /// Feet or pieces in one Unit: Pack, or one where it is blank or has no meaning.
+    pub fn pack_holds(&self) -> Decimal {
+        self.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE)
+    }
+
     /// True for a row whose price holds only from some number of Units on.
     pub fn is_break(&self) -> bool {
         self.from_units.value.is_some_and(|from| from > Decimal::ONE)

@@ -1,8 +1,7 @@
 //! Prices to compare: every supplier is asked for everything the job buys, and nothing is ordered.
 
 use super::Context;
-use super::lines::{List, Listed, rank, supplier_key};
-use crate::rules::matches_item;
+use super::lines::{List, Listed, rank, rows_selling, supplier_key};
 use std::collections::BTreeMap;
 
 /// The orders' lists turned into as many requests, each for all that stands in any of them: one line for each key, with
@@ -48,14 +47,7 @@ pub fn lists(context: &Context, ordered: Vec<List>) -> Vec<List> {
 fn asked_of(context: &Context, supplier: &str, listed: &Listed) -> Listed {
     let mut asked = listed.clone();
     let item = &context.take_off.lines[listed.line.line].item;
-    let own = context.job.prices.iter().position(|price| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|material| &**material);
-        let pack = price.pack.value.unwrap_or(rust_decimal::Decimal::ONE);
-        supplier_key(&price.supplier.get().unwrap_or_default()) == supplier
-            && pack == listed.line.pack
-            && matches_item(context.rules, item, &price.kind.value, material, &sizes)
-    });
+    let own = rows_selling(context.job, context.rules, item, &listed.line.key, supplier).next();
     let part = own.and_then(|row| context.job.prices[row].part.get());
     asked.line.part = part.map(|part| super::plain(&part)).unwrap_or_default();
     asked.line.quote = true;

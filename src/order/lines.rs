@@ -5,8 +5,8 @@ use super::phases::ByPhase;
 use super::words::{self, Words};
 use super::{Context, OrderLine};
 use crate::model::order_form::LineKey;
-use crate::model::{Phase, Price, Setting, Size};
-use crate::rules::{BY_SIZE_GROUP, matches_item};
+use crate::model::{Job, Phase, Price, Setting, Size};
+use crate::rules::{BY_SIZE_GROUP, Item, Rules, matches_item};
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -94,12 +94,12 @@ fn listed(context: &Context, need: &Need) -> Listed {
     let item = &context.take_off.lines[need.line].item;
     let price = need.price.map(|price| &context.job.prices[price]);
     let (unit, pack) = match price {
-        Some(price) => (unit_of(price), pack_of(price)),
+        Some(price) => (unit_of(price), price.pack_holds().normalize()),
         None => (if item.is_feet() { "ft" } else { "each" }.to_owned(), Decimal::ONE),
     };
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
     key.water = need.water.to_owned();
-    key.number = need.price.map_or(1, |price| number_of(context, need.line, price));
+    key.number = need.price.map_or(1, |price| number_of(context, &key, item, price));
     let text = |field: Option<&crate::model::Field<Arc<str>>>| {
         field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default()
     };
@@ -125,30 +125,43 @@ fn listed(context: &Context, need: &Need) -> Listed {
     Listed { line, by_phase: need.by_phase, pieces: need.pieces.clone(), words }
 }
 
-fn unit_of(price: &Price) -> String {
-    let unit = price.unit.get().map(|unit| plain(&unit)).unwrap_or_default();
-    if unit.is_empty() { "each".to_owned() } else { unit.to_lowercase() }
+/// Rows of Prices (indices) by which a supplier, by its key, sells an item in the Units of an order's line. A price break is
+/// the row above it once more, and none of them.
+pub fn rows_selling<'a>(
+    job: &'a Job,
+    rules: &'a Rules,
+    item: &'a Item,
+    line: &'a LineKey,
+    supplier: &'a str,
+) -> impl Iterator<Item = usize> + 'a {
+    let sells = move |price: &Price| {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let material = price.material.as_ref().map(|material| &**material);
+        let sold = LineKey::new(&item.kind, &item.material, &item.sizes, &unit_of(price), price.pack_holds());
+        !price.is_break()
+            && supplier_key(&price.supplier.get().unwrap_or_default()) == supplier
+            && (&sold.unit, sold.pack) == (&line.unit, line.pack)
+            && matches_item(rules, item, &price.kind.value, material, &sizes)
+    };
+    job.prices.iter().enumerate().filter(move |(_, price)| sells(price)).map(|(index, _)| index)
 }
 
-fn pack_of(price: &Price) -> Decimal {
-    price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE).normalize()
+fn unit_of(price: &Price) -> String {
+    price
+        .unit
+        .get()
+        .map(|unit| plain(&unit).to_lowercase())
+        .filter(|unit| !unit.is_empty())
+        .unwrap_or("each".to_owned())
 }
 
 /// A row of Prices among those of its supplier that sell the same thing in the same packs, from 1. A price break is the row
 /// above it once more, so a quantity that reaches one changes no key.
-fn number_of(context: &Context, line: usize, price: usize) -> u32 {
-    let item = &context.take_off.lines[line].item;
+fn number_of(context: &Context, line: &LineKey, item: &Item, price: usize) -> u32 {
     let of = &context.job.prices[price];
-    let supplier = |price: &Price| supplier_key(&price.supplier.get().unwrap_or_default());
-    let alike = |other: &&Price| {
-        let sizes = other.sizes.get().unwrap_or_default();
-        let material = other.material.as_ref().map(|material| &**material);
-        unit_of(other) == unit_of(of)
-            && pack_of(other) == pack_of(of)
-            && supplier(other) == supplier(of)
-            && matches_item(context.rules, item, &other.kind.value, material, &sizes)
-    };
-    let before = context.job.prices[..price].iter().filter(|other| !other.is_break()).filter(alike).count() as u32;
+    let supplier = supplier_key(&of.supplier.get().unwrap_or_default());
+    let alike = rows_selling(context.job, context.rules, item, line, &supplier);
+    let before = alike.take_while(|row| *row < price).count() as u32;
     if of.is_break() { before.max(1) } else { before + 1 }
 }
 

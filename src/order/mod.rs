@@ -27,7 +27,7 @@ mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
-pub use lines::{plain, supplier_key};
+pub use lines::{plain, rows_selling, supplier_key};
 pub use paper::pack_words;
 
 use crate::figure::Book;

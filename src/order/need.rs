@@ -71,17 +71,14 @@ fn of_pipe(context: &Context, line: usize, pipe: &PipeBought) -> Vec<Need> {
             need.pieces.push((phase, feet));
         }
         // Sticks and coils of no price are in no plan: what is asked for is the length, from whoever sells it by the foot.
-        let rows = unpriced(context, line).into_iter().filter(|row| pack(&context.job.prices[*row]) == Decimal::ONE);
+        let rows =
+            unpriced(context, line).into_iter().filter(|row| context.job.prices[*row].pack_holds() == Decimal::ONE);
         needs.extend(rows.map(|row| Need { price: Some(row), ..need.clone() }));
         if needs.iter().all(|need| !need.quote) {
             needs.push(need);
         }
     }
     needs
-}
-
-fn pack(price: &Price) -> Decimal {
-    price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE)
 }
 
 /// Rows of Prices that name a line's thing and no price, the first of each supplier.
@@ -110,7 +107,7 @@ fn of_packs(context: &Context, bought: &LineBought) -> Vec<Need> {
         .iter()
         .filter(|pack| pack.line == bought.line)
         .map(|of| {
-            let pack = pack(&context.job.prices[of.price]);
+            let pack = context.job.prices[of.price].pack_holds();
             (of.price, Packs { pack, count: number(&of.packs).ceil() })
         })
         .collect();
@@ -119,7 +116,7 @@ fn of_packs(context: &Context, bought: &LineBought) -> Vec<Need> {
     if chosen.is_empty() {
         let to_get = number(&bought.to_get);
         let asked = |row: Option<usize>| {
-            let pack = row.map_or(Decimal::ONE, |row| pack(&context.job.prices[row]));
+            let pack = row.map_or(Decimal::ONE, |row| context.job.prices[row].pack_holds());
             let count = to_get.checked_div(pack).map_or(Decimal::ZERO, |packs| packs.round_dp(6).ceil());
             let given = first_needed(&wanted, there, &[Packs { pack, count }]);
             need(row, true, given.into_iter().next().unwrap_or_default())

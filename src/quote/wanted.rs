@@ -2,8 +2,8 @@
 
 use crate::model::order_form::LineKey;
 use crate::model::{Job, Phase};
-use crate::order::{OrderLine, Orders, pack_words, supplier_key};
-use crate::rules::{Rules, matches_item};
+use crate::order::{OrderLine, Orders, pack_words, rows_selling, supplier_key};
+use crate::rules::Rules;
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -100,18 +100,7 @@ pub fn row_of(job: &Job, rules: &Rules, take_off: &TakeOff, wanted: &Wanted, sup
         return Some(*row);
     }
     let item = &take_off.lines[wanted.line].item;
-    let alike = job.prices.iter().enumerate().filter(|(_, price)| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|material| &**material);
-        let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE);
-        let unit = price.unit.get().unwrap_or_else(|| "each".into());
-        !price.is_break()
-            && supplier_key(&price.supplier.get().unwrap_or_default()) == supplier
-            && LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack).unit == wanted.key.unit
-            && pack.normalize() == wanted.key.pack
-            && matches_item(rules, item, &price.kind.value, material, &sizes)
-    });
-    let alike: Vec<usize> = alike.map(|(index, _)| index).collect();
+    let alike: Vec<usize> = rows_selling(job, rules, item, &wanted.key, supplier).collect();
     let number = (wanted.key.number as usize).saturating_sub(1);
     alike.get(number).or(alike.first()).copied()
 }

@@ -2,7 +2,7 @@
 
 use super::Rules;
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Size, fold, vocabulary};
+use crate::model::{Size, fold, folded_bytes, vocabulary};
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -130,10 +130,7 @@ pub fn matches_kind(a: &str, b: &str) -> bool {
         let singular = |kind: &str| fold(kind).trim_end_matches('s').to_owned();
         return singular(a) == singular(b);
     }
-    fn signs(kind: &str) -> impl Iterator<Item = u8> {
-        kind.bytes().filter(|b| b.is_ascii_alphanumeric() || *b == b'/').map(|b| b.to_ascii_lowercase())
-    }
-    let (mut a, mut b) = (signs(a), signs(b));
+    let (mut a, mut b) = (folded_bytes(a), folded_bytes(b));
     loop {
         match (a.next(), b.next()) {
             (None, None) => return true,
