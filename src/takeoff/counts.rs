@@ -88,9 +88,9 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     let ends: [_; 4] = std::array::from_fn(|i| {
         book.column_like(table, &format!("Pipe end {}", i + 1), Unit::None, 14.0, CellKind::Quiet)
     });
-    let there: Vec<bool> = counts.iter().map(|count| installed::is_in(context, count)).collect();
-    let in_already = there.contains(&true).then(|| book.column(table, "In already", Unit::None));
-    for (count, is_in) in counts.iter().zip(there) {
+    let there = installed::which(context, counts);
+    let in_already = there.as_ref().map(|_| book.column(table, "In already", Unit::None));
+    for (at, count) in counts.iter().enumerate() {
         let row = book.row(table);
         if count.is_idle() {
             book.mark(row, CellKind::Idle);
@@ -107,7 +107,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         for (column, end) in ends.iter().zip(&count.ends) {
             put_words(book, row, *column, end);
         }
-        if let Some(column) = in_already.filter(|_| is_in) {
+        if let (Some(column), Some(true)) = (in_already, there.as_ref().and_then(|there| there.get(at))) {
             book.label(row, column, installed::YES);
         }
     }

@@ -11,8 +11,18 @@ use crate::unit::Unit;
 /// How the Counts sheet marks a piece that is in.
 pub(super) const YES: &str = "yes";
 
+/// For each piece whether it is in already; `None` where nothing of the job is.
+pub(super) fn which(context: &Context, counts: &[Count]) -> Option<Vec<bool>> {
+    let job = context.job;
+    let runs = job.runs.iter().map(|run| run.status.get());
+    let others = job.fixtures.iter().map(|f| f.status.get()).chain(job.devices.iter().map(|d| d.status.get()));
+    let any = runs.chain(others).any(|status| status == Some(Status::Installed));
+    let there: Vec<bool> = if any { counts.iter().map(|count| is_in(context, count)).collect() } else { Vec::new() };
+    there.contains(&true).then_some(there)
+}
+
 /// Whether a piece is in already. What joins a run to others is in once all pipe of this job that meets there is.
-pub(super) fn is_in(context: &Context, count: &Count) -> bool {
+fn is_in(context: &Context, count: &Count) -> bool {
     let installed = |status: Option<Status>| status == Some(Status::Installed);
     let job = context.job;
     let origin = &count.origin.place;
