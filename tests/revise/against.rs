@@ -1,8 +1,8 @@
 //! Old and new reconcile to the cent, whatever changes in whatever job.
 
-use super::support::job::{Made, demonstration};
-use super::support::plan::{changes, plan};
-use super::support::recalc::recalculate_in_process;
+use crate::support::job::{Made, demonstration};
+use crate::support::plan::{changes, plan};
+use crate::support::recalc::recalculate_in_process;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use tallybore::commands::revise::against;

@@ -1,7 +1,7 @@
 //! The command as it is typed: what it writes and under which name, what it says, what it refuses.
 
-use super::program::{Folder, project};
-use super::schema::problems;
+use crate::program::{Folder, project};
+use crate::schema::problems;
 use calamine::{Data, Reader, Xlsx, open_workbook};
 use serde_json::Value;
 use std::fs;
@@ -251,7 +251,7 @@ fn an_old_bid_that_shows_another_total_is_told() {
             && text.contains("<f>Bid_total</f>")
             && text.contains("Job_Change_reason")
     });
-    let changed = super::support::recalc::with_stored_value(&bytes, &part.unwrap(), "C4", "12345.67");
+    let changed = crate::support::recalc::with_stored_value(&bytes, &part.unwrap(), "C4", "12345.67");
     fs::write(folder.path("edited.xlsx"), changed).unwrap();
     let document = folder.json(&["revise", "--json", "edited.xlsx", "--set", "supply pressure=50", "-o", "r1.xlsx"]);
     let codes: Vec<&str> =

@@ -2,8 +2,8 @@
 
 use super::against::{reading, revise, rows, table, told};
 use super::command::sheet;
-use super::program::Folder;
-use super::support::job::{Made, job};
+use crate::program::Folder;
+use crate::support::job::{Made, job};
 use rust_decimal::Decimal;
 use tallybore::finding::Code;
 
@@ -66,7 +66,7 @@ fn what_a_change_leaves_over_is_returned_or_goes_into_stock_with_its_value() {
     assert_eq!(listed[0][8..13], ["310", "3", "240", "10", "8"].map(str::to_owned));
     let words = rows(book, table(book, "Changes", "In words")).concat().join(" ");
     assert!(words.contains("Of what is bought already, $248.00 is left over."), "{words}");
-    let differences = super::support::recalc::recalculate_in_process(&revised.bytes());
+    let differences = crate::support::recalc::recalculate_in_process(&revised.bytes());
     assert!(differences.is_empty(), "{differences:?}");
     let found = revised.priced.findings.iter().find_map(|finding| match &finding.code {
         Code::BoughtLeftOver { item, quantity, worth, returned } => {

@@ -2,8 +2,8 @@
 
 use super::against::{reading, revise, rows, table, told};
 use super::command::sheet;
-use super::program::Folder;
-use super::support::job::{Made, job};
+use crate::program::Folder;
+use crate::support::job::{Made, job};
 use rust_decimal::Decimal;
 
 /// A garden line with a branch; the first run with a status of its own.
@@ -88,7 +88,7 @@ fn the_order_is_for_what_is_still_to_come_and_everything_adds_up() {
             checks.iter().all(|row| row.last().is_some_and(|check| check == "OK")),
             "{status} {bought}: {checks:?}"
         );
-        let differences = super::support::recalc::recalculate_in_process(&garden(status, bought).bid());
+        let differences = crate::support::recalc::recalculate_in_process(&garden(status, bought).bid());
         assert!(differences.is_empty(), "{status} {bought}: {differences:?}");
     }
 }

@@ -1,7 +1,7 @@
 //! A finished revision is live: an input changed in it moves the differences, and they still add up.
 
 use super::command::sheet;
-use super::program::Folder;
+use crate::program::Folder;
 use ironcalc::base::Model;
 
 /// Sheet index and cell of a run's length, counted from 1 as the other engine does.

@@ -1,8 +1,8 @@
 //! What many changes would do: every combination is the job priced with these inputs, neither more nor less.
 
 use super::command::sheet;
-use super::program::Folder;
-use super::support::recalc::recalculate_in_process;
+use crate::program::Folder;
+use crate::support::recalc::recalculate_in_process;
 use serde_json::Value;
 
 fn tried(document: &Value) -> &Vec<Value> {

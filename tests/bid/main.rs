@@ -1,0 +1,15 @@
+//! The bid: take-off, labor, money, and its formulas recalculated by another engine.
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod alternates;
+mod figures;
+mod labor;
+mod money;
+mod recalc;
+mod report;
+mod takeoff;
+mod totals;
+mod typed_over;
+mod workbook;

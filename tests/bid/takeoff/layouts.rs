@@ -1,0 +1,253 @@
+//! Small layouts, drawn here, with every piece counted by hand: common practice, since no published take-off of a
+//! house could be had. Spacing of supports and the edge distance of nail plates are the code's.
+
+use super::counted::{hold, of, without_spares};
+use crate::support::job::job;
+use rust_decimal::Decimal;
+
+/// ```text
+///  SUPPLY --A 12 ft, 1 bend, 3/4--+--B 8 ft, 2 ft of it up, 1 bend, 1/2-- lavatory, cold
+///                                 |
+///                                 +--C 6 ft, 1.5 ft of it up, 2 bends, 1/2-- water closet
+/// ```
+///
+/// All of it in 2x4 walls, studs 16 in apart. Rings of 3/4: adapter 1, elbow 2, tee 1. Rings of 1/2: tee 2, elbows 6,
+/// stub-outs 2. Supports 32 in apart level, 5 ft upright (10 ft with a guide between), one more than the spaces: A 5 + 1;
+/// B 3 + 1 + 1; C 2 + 1 + 1. A passes 144 / 16 = 9 studs in holes of 1-1/8 in, which leave 1-3/16 in to each face: two
+/// plates a hole. Holes of 7/8 in for 1/2 leave 1-5/16 in: none.
+#[test]
+fn a_tee_line_with_two_fixtures() {
+    let made = job("Job: Waste | 0%
+        Runs: A | SUPPLY | 12 | Size 3/4 | Bends 1 | Where inside
+        Runs: B | A | 8 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
+        Runs: C | A | 6 | Size 1/2 | Rise ft 1.5 | Bends 2 | Where inside
+        Fixtures: L | lavatory | Cold run B
+        Fixtures: W | water closet | Cold run C
+        Prices: tee | each | 3.41 | Material PEX | Size 3/4 x 1/2 x 1/2");
+    hold(
+        &without_spares(made).price(),
+        r#"
+        12 pipe PEX 3/4"
+        14 pipe PEX 1/2"
+        1 tee PEX 3/4" x 1/2" x 1/2"
+        1 elbow PEX 3/4"
+        3 elbow PEX 1/2"
+        1 adapter PEX 3/4"
+        4 ring PEX 3/4"
+        10 ring PEX 1/2"
+        2 stub-out PEX 1/2"
+        2 test cap 1/2"
+        2 stop valve 1/2"
+        2 supply line 3/8"
+        6 support 3/4"
+        9 support 1/2"
+        18 nail plate
+        1 trap 1-1/4"
+        1 wax ring"#,
+    );
+}
+
+/// ```text
+///                              +--CW 3 ft, 1/2-- water closet
+///  SUPPLY --M 10 ft--+--C1 6 ft+--CL 4 ft, 1/2-- lavatory, cold
+///   3/4, crawl space |    3/4  +--CT 5 ft, 1/2-- tub, cold
+///                    |
+///                    +--heater--H1 8 ft--+--HL 5 ft, 1/2-- lavatory, hot
+///                           3/4          +--HT 6 ft, 1/2-- tub, hot
+/// ```
+///
+/// Coils: bends of 3/4 and 1/2 are swept and held by supports. The supply house has tees of 3/4 x 3/4 x 3/4 and 3/4 x 3/4 x
+/// 1/2 and reducers of 3/4 x 1/2: the two tees that would be 3/4 x 1/2 x 1/2 take a reducer on their run. Rings of 3/4:
+/// adapters 3 (supply, both sides of the heater), tees 3 + 3 x 2, reducers 2, the heater's valve 2, the tee for its drain 3. Rings of 1/2: tees 3,
+/// reducers 2, stub-outs 4, drop-ear 1, tub valve 4. Supports: M 4 + 1, C1 2 + 1 + 1, H1 3 + 1 + 1; CW 1 + 1 + 1, CL 1 + 1 +
+/// 1, CT 2 + 1 + 1, HL 2 + 1 + 1, HT 2 + 1 + 1. Only the 1/2 is in walls: no plates.
+#[test]
+fn a_bath_group() {
+    let made = job("Job: Waste | 0%
+        Job: Form | coil
+        Runs: M | SUPPLY | 10 | Size 3/4 | Where crawl space
+        Runs: C1 | M | 6 | Size 3/4 | Rise ft 2 | Bends 1 | Where crawl space
+        Runs: CW | C1 | 3 | Size 1/2 | Rise ft 1 | Bends 1 | Where inside
+        Runs: CL | C1 | 4 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
+        Runs: CT | C1 | 5 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
+        Runs: H1 | M | 8 | Size 3/4 | Rise ft 2 | Bends 2 | Where crawl space
+        Runs: HL | H1 | 5 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
+        Runs: HT | H1 | 6 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
+        Fixtures: W | water closet | Cold run CW | Group full bath A
+        Fixtures: L | lavatory | Cold run CL | Hot run HL | Group full bath A
+        Fixtures: T | bathtub | Cold run CT | Hot run HT | Group full bath A
+        Devices: WH | H1 | tank heater | Size 3/4
+        Prices: tee | each | 2.75 | Material PEX | Size 3/4
+        Prices: tee | each | 2.92 | Material PEX | Size 3/4 x 3/4 x 1/2
+        Prices: reducer | each | 1.30 | Material PEX | Size 3/4 x 1/2");
+    hold(
+        &without_spares(made).price(),
+        r#"
+        24 pipe PEX 3/4"
+        23 pipe PEX 1/2"
+        2 tee PEX 3/4" x 3/4" x 3/4"
+        3 tee PEX 3/4" x 3/4" x 1/2"
+        2 reducer PEX 3/4" x 1/2"
+        3 bend support PEX 3/4"
+        6 bend support PEX 1/2"
+        3 adapter PEX 3/4"
+        19 ring PEX 3/4"
+        14 ring PEX 1/2"
+        4 stub-out PEX 1/2"
+        1 drop-ear PEX 1/2"
+        5 test cap 1/2"
+        1 tub and shower valve 1/2"
+        1 tub and shower trim 1/2"
+        3 stop valve 1/2"
+        3 supply line 3/8"
+        14 support 3/4"
+        18 support 1/2"
+        1 tank heater 3/4"
+        1 ball valve 3/4"
+        1 boiler drain 3/4"
+        2 supply line 3/4"
+        1 trap 1-1/4"
+        1 wax ring"#,
+    );
+}
+
+/// ```text
+///                 wall
+///  SUPPLY --S 8 ft--|--M 5 ft, 3 ft of it up--[4 ports]--P1 20 ft, 3/8-- lavatory, cold
+///    PE 1, buried   |  PEX 1                     |------P2 24 ft, 1/2-- kitchen sink, cold
+///                                                +------P3 30 ft, 1/2-- hose bibb
+/// ```
+///
+/// The manifold's lines take ports, not tees. The service passes the wall in a sleeve two sizes larger. Rings, with 5 %
+/// spares to whole ones: of 1, under ground the adapter's PEX end (1.05 up to 2), inside the manifold's inlet and its
+/// valve's two ends (3.15 up to 4); of 3/8, port 1, elbows 4, reducer 1 (6.3 up to 7); of 1/2, ports 2, elbows 6, reducer 1,
+/// stub-outs 2, bibb 1 (12.6 up to 13). Supports: M 1 + 1 + 1; P1 8 + 1 + 1; P2 9 + 1 + 1, P3 11 + 1 + 1. M passes 24 / 16 =
+/// 1.5, so 2 studs, in holes of 1-3/8 in: 4 plates.
+#[test]
+fn a_manifold() {
+    let made = job("Job: Waste | 0%
+        Job: Supply pressure | 60
+        Runs: S | SUPPLY | 8 | Material PE | Size 1 | Where buried | Form coil
+        Runs: M | S | 5 | Size 1 | Rise ft 3 | Where inside
+        Runs: P1 | M | 20 | Size 3/8 | Rise ft 1 | Bends 2 | Where inside
+        Runs: P2 | M | 24 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
+        Runs: P3 | M | 30 | Size 1/2 | Rise ft -1 | Bends 1 | Where inside
+        Fixtures: L | lavatory | Cold run P1
+        Fixtures: K | kitchen sink | Cold run P2
+        Fixtures: HB | hose bibb | Cold run P3
+        Devices: MAN | M | manifold | Size 1 | Ports 4");
+    hold(
+        &made.price(),
+        r#"
+        8 pipe PE 1"
+        5 pipe PEX 1"
+        20 pipe PEX 3/8"
+        54 pipe PEX 1/2"
+        2 adapter PE 1"
+        1 adapter PEX 1"
+        1 manifold 1"
+        1 manifold port PEX 3/8"
+        2 manifold port PEX 1/2"
+        2 elbow PEX 3/8"
+        3 elbow PEX 1/2"
+        1 reducer PEX 1/2" x 3/8"
+        6 ring PEX 1"
+        7 ring PEX 3/8"
+        13 ring PEX 1/2"
+        2 stub-out PEX 1/2"
+        2 test cap 1/2"
+        2 stop valve 1/2"
+        2 supply line 3/8"
+        1 frostproof hose bibb 1/2"
+        1 vacuum breaker 3/4"
+        1 ball valve 1"
+        3 support 1"
+        10 support 3/8"
+        24 support 1/2"
+        4 nail plate
+        1 foundation sleeve 1-1/2"
+        1 trap 1-1/4"
+        1 trap 1-1/2""#,
+    );
+}
+
+/// ```text
+///  SUPPLY ==A 10 ft, 1"== filter 3/4" ==B 10 ft, 1"== hose bibb 1/2"
+/// ```
+///
+/// The filter joins the two runs: no coupling. Its two connections are of its own size, each reduced from the line, as is
+/// the bibb's; so are the valves before and after it. Rings of 1: the supply's adapter 1, reducers 3. Rings of 3/4: the
+/// filter's adapters 2, reducers 2, its valves 4. Rings of 1/2: a reducer and the bibb. Supports: 3.75 spaces, 4 + 1, twice.
+#[test]
+fn a_device_smaller_than_its_line() {
+    let made = job("Job: Waste | 0%
+        Runs: A | SUPPLY | 10 | Size 1 | Where crawl space
+        Runs: B | A | 10 | Size 1 | Where crawl space
+        Devices: F | B | filter | Size 3/4 | Rated gpm 10 | Loss psi 2
+        Fixtures: H | hose bibb | Cold run B");
+    hold(
+        &without_spares(made).price(),
+        r#"
+        20 pipe PEX 1"
+        1 adapter PEX 1"
+        2 adapter PEX 3/4"
+        2 reducer PEX 1" x 3/4"
+        1 reducer PEX 1" x 1/2"
+        4 ring PEX 1"
+        8 ring PEX 3/4"
+        2 ring PEX 1/2"
+        1 filter 3/4"
+        2 ball valve 3/4"
+        1 frostproof hose bibb 1/2"
+        1 vacuum breaker 3/4"
+        10 support 1""#,
+    );
+}
+
+/// ```text
+///  SUPPLY --A 10 ft, 1--+--B 6 ft, 3/4 -- clothes washer (existing)
+///        [E]  [WH]      |--C 8 ft, 3/4, up through the floor -- lavatory
+/// ```
+///
+/// An expansion tank and a heater's boiler drain hang on tees in A, an arrester on one in B: of the run's size both ways.
+/// A tee of 1 x 1 x 3/4 is not offered: a 1 x 1 x 1 with a reducer is. C comes up through the sole plate of its wall: its 3
+/// ft level pass 3 studs, and the plate makes a fourth hole, two nail plates each where a 3/4 in run's hole comes near.
+#[test]
+fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
+    let made = |level: &str| {
+        job(&format!(
+            "Runs: A | SUPPLY | 10 | Size 1 | Where crawl space | Level crawl
+            Runs: B | A | 6 | Size 3/4 | Where crawl space | Level crawl
+            Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside | Level {level}
+            Fixtures: CW | clothes washer | Cold run B | Status existing
+            Fixtures: L | lavatory | Cold run C
+            Devices: E | A | expansion tank | Size 3/4
+            Devices: WH | A | tank heater | Size 3/4
+            Devices: HA | B | hammer arrester | Size 1/2
+            Prices: tee | each | 5.90 | Material PEX | Size 1 x 1 x 1
+            Prices: tee | each | 2.75 | Material PEX | Size 3/4 x 3/4 x 1/2
+            Prices: reducer | each | 2.90 | Material PEX | Size 1 x 3/4"
+        ))
+    };
+    let priced = made("main").price();
+    // At the end of A one tee for B and C, of 1 x 3/4 x 3/4, made up of one of 1 and two reducers; two more for what hangs on A.
+    assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::from(3));
+    // Two reducers at that tee, one at each of those, and the heater's two connections of 3/4.
+    assert_eq!(of(&priced, "reducer PEX 1\" x 3/4\""), Decimal::from(6));
+    assert_eq!(of(&priced, "tee PEX 3/4\" x 3/4\" x 1/2\""), Decimal::ONE);
+    assert_eq!(of(&priced, "nail plate"), Decimal::from(8));
+    // A run of 1/2 has no branch of 3/4 for the drain; service pipe of 1 none of 1/2 for the arrester: its least is 3/4.
+    let small = job(
+        "Runs: A | SUPPLY | 10 | Size 1/2\nFixtures: L | lavatory | Hot run A\nDevices: WH | A | tank heater | Size 1/2
+        Runs: P | SUPPLY | 10 | Material PE | Size 1\nDevices: HA | P | hammer arrester | Size 1/2",
+    )
+    .price();
+    assert_eq!(of(&small, "tee PEX 1/2\" x 1/2\" x 1/2\""), Decimal::ONE);
+    assert_eq!(of(&small, "tee PE 1\" x 1\" x 3/4\""), Decimal::ONE);
+    // On one floor it passes no plate.
+    assert_eq!(of(&made("crawl").price(), "nail plate"), Decimal::from(6));
+    // The parts table is the user's: no tee where the heater has a drain of its own.
+    let own = "assembly,phase,side,kind,material,size,quantity\ntank heater,rough-in,cold,tee,run,3/4,0\n";
+    let priced = made("main").with_rules("assemblies.csv", own).price();
+    assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::TWO);
+}

@@ -1,0 +1,10 @@
+//! The take-off: small layouts counted by hand, laws of counting over jobs that a program thinks up, published figures, and
+//! a finished bid changed by hand.
+
+mod counted;
+mod findings;
+mod layouts;
+mod live;
+mod published;
+mod rings;
+mod tees;

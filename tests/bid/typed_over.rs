@@ -1,0 +1,127 @@
+//! What people type, into a job and over a finished bid: feet and inches, sizes with an inch mark or without, everyday
+//! names, dates as text. A spreadsheet engine that is not ours has to read it as we do.
+
+use crate::support::recalc::{Held, Open, recalculate_in_process, recalculated};
+use tallybore::model::book_text;
+use tallybore::pipeline::{self, Options};
+use tallybore::place::Place;
+use tallybore::write::{About, bid_bytes, job_book};
+use tallybore::{finding, read};
+
+/// A wash house. Everything is invented.
+const WASH_HOUSE: &str = r#"
+[Job]
+Item            | Value
+Supply pressure | 75
+Date            | '5/1/2026
+Main size       |
+Tax rate        | '7 %
+[Fixtures]
+Tag | Fixture  | Cold run | Hot run
+LA1 | lavatory | B        | H
+[Runs]
+Run | From   | Size | Length ft | Rise ft
+A   | SUPPLY |      | 20        | 1
+B   | A      |      | '12'6"    | 2
+H   | A      |      | '3' 4-1/2" | 1
+[Devices]
+Device | On run | Kind                    | Size | Set psi
+P1     | A      | Pressure reducing valve | 3/4  | 60
+V1     | A      | Ball Valve              | 3/4  |
+W1     | H      | Tank water heater       | 3/4  |
+[Prices]
+Kind | Material | Size | Unit | Pack | Price | Quoted
+pipe | PEX      | 1/2  | coil | 100  | 41.00 | '4/2/2026
+pipe | PEX      | 3/4  | coil | 100  | 66.00 |
+PRV  |          | 3/4  | each |      | 82.00 |
+storage heater | | 3/4 | each |      | 900.00 |
+"#;
+
+/// The bid of a job in text form, read from its workbook as any other; and all that is found.
+fn bid(text: &str) -> (Vec<u8>, String) {
+    let (book, faults) = book_text::parse(text);
+    assert!(faults.is_empty(), "{faults:?}");
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("job.xlsx");
+    std::fs::write(&file, job_book::from_text(&book).unwrap()).unwrap();
+    let reading = read::open(&file);
+    let priced = pipeline::price(&reading.job, &reading.book, &reading.findings, &Options::default());
+    let priced = priced.unwrap_or_else(|found| panic!("{}", finding::text::lines("job", &found)));
+    let bytes = bid_bytes(&priced.book, &reading.book, &About { title: "Bid".into(), ..About::default() }).unwrap();
+    (bytes, finding::text::lines("job", &priced.findings))
+}
+
+#[test]
+fn a_job_in_peoples_own_spelling_recalculates_to_what_it_holds() {
+    let (bytes, told) = bid(WASH_HOUSE);
+    let told_of_devices: Vec<&str> =
+        told.lines().filter(|line| line.contains("regulator") || line.contains("tank heater")).collect();
+    assert!(told_of_devices.iter().all(|line| !line.contains("Prices has no")), "{told_of_devices:?}");
+    assert!(!told.contains("price-not-used") && !told.contains("prices-not-used"), "{told}");
+    let differences: Vec<String> = recalculate_in_process(&bytes).iter().map(ToString::to_string).collect();
+    assert!(differences.is_empty(), "{}", differences.join("\n"));
+    for cell in recalculated(&bytes).iter().filter(|cell| cell.cell.starts_with("Sizing!")) {
+        assert!(cell.formula.len() <= 160, "{}: {}", cell.cell, cell.formula);
+    }
+}
+
+/// The figure in a cell of the bid once something is typed over another.
+fn after(bytes: &[u8], typed: &[(&str, &str)], cell: &str) -> Held {
+    let mut open = Open::of(bytes);
+    typed.iter().for_each(|(cell, words)| open.type_in(&Place::parse(cell).unwrap(), words));
+    open.recalculate();
+    open.value(&Place::parse(cell).unwrap())
+}
+
+/// Where a heading stands on a sheet, and the row under it.
+fn under(bytes: &[u8], sheet: &str, heading: &str) -> Place {
+    use calamine::Reader;
+    let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(bytes.to_vec())).unwrap();
+    let range = book.worksheet_range(sheet).unwrap();
+    let rows: Vec<_> = range.rows().collect();
+    let found = rows.iter().enumerate().find_map(|(row, cells)| {
+        let column = cells.iter().position(|cell| *cell == calamine::Data::String(heading.to_owned()))?;
+        Some(Place::new(sheet, row as u32 + 1, column as u16))
+    });
+    found.unwrap_or_else(|| panic!("{sheet} has no heading {heading}"))
+}
+
+#[test]
+fn feet_and_inches_typed_over_a_length_are_read() {
+    let (bytes, _) = bid(WASH_HOUSE);
+    let length = under(&bytes, "Friction", "Length ft").to_string();
+    assert_eq!(after(&bytes, &[], &length), Held::Number(20.0));
+    for (typed, feet) in [("5'6\"", 5.5), ("31'", 31.0), ("7' 3\"", 7.25), ("19.5", 19.5)] {
+        assert_eq!(after(&bytes, &[("Runs!D4", typed)], &length), Held::Number(feet), "{typed}");
+    }
+    let total = |typed: &str| {
+        let open = after(&bytes, &[("Runs!D4", typed)], &bid_total(&bytes));
+        if let Held::Number(total) = open { total } else { panic!("{typed}: {open:?}") }
+    };
+    assert!((total("25'6\"") - total("25.5")).abs() < 0.005);
+    assert!(total("25'6\"") > total("20") + 1.0);
+}
+
+/// The cell of the total on the Bid.
+fn bid_total(bytes: &[u8]) -> String {
+    let open = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").unwrap();
+    let name = open.defined_names.iter().find(|name| name.name == "Bid_total").unwrap();
+    name.formula.trim_start_matches('=').replace('$', "")
+}
+
+#[test]
+fn a_size_typed_over_a_choice_needs_no_inch_mark() {
+    let (bytes, _) = bid(WASH_HOUSE);
+    let chosen = under(&bytes, "Sizing", "Chosen size");
+    let size = under(&bytes, "Sizing", "Size").to_string();
+    let end = under(&bytes, "Sizing", "Pressure at end psi").to_string();
+    let Held::Number(by_mark) = after(&bytes, &[(&chosen.to_string(), "3/4\"")], &end) else { panic!("no number") };
+    for typed in ["3/4", " 3/4 ", "3/4\""] {
+        let typed = [(chosen.to_string(), typed)];
+        let typed = typed.each_ref().map(|(cell, words)| (cell.as_str(), *words));
+        assert_eq!(after(&bytes, &typed, &size), Held::Text("3/4\"".into()));
+        assert_eq!(after(&bytes, &typed, &end), Held::Number(by_mark));
+    }
+    let Held::Number(smaller) = after(&bytes, &[(&chosen.to_string(), "1/2")], &end) else { panic!("no number") };
+    assert!(smaller < by_mark, "{smaller} {by_mark}");
+}

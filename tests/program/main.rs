@@ -1,0 +1,15 @@
+//! The program as a whole: commands as typed, documentation, templates, golden bids, the order of the tree.
+
+#[path = "../support/program.rs"]
+mod program;
+#[path = "../support/schema.rs"]
+mod schema;
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod architecture;
+mod cli;
+mod docs;
+mod golden;
+mod templates;

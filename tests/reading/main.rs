@@ -1,0 +1,10 @@
+//! Reading what people write, what is said of it, and the rule tables behind every bid.
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod bad_files;
+mod findings;
+mod reader;
+mod rules;
+mod rules_overrides;

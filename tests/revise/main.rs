@@ -1,0 +1,15 @@
+//! Revisions: what a change does, against what was bid, bought and installed.
+
+#[path = "../support/program.rs"]
+mod program;
+#[path = "../support/schema.rs"]
+mod schema;
+#[path = "../support/mod.rs"]
+mod support;
+
+mod against;
+mod command;
+mod held;
+mod installed;
+mod live;
+mod what_if;

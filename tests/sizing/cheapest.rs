@@ -1,0 +1,123 @@
+//! The sizes a bid chooses are the cheapest by the bid's own total: no other size of any one run, with all other sizes
+//! chosen anew around it, makes a cheaper bid that keeps every pressure and velocity.
+
+use crate::support::job::{Made, job_of_book};
+use rust_decimal::Decimal;
+use std::path::Path;
+use tallybore::finding::Severity;
+use tallybore::model::{Field, Raw, Setting, SettingValue, Size};
+use tallybore::pipeline::{Options, price};
+use tallybore::read;
+
+/// The bid's direct cost, and whether anything needs mending.
+fn priced(reading: &read::Reading) -> (Decimal, bool) {
+    let priced =
+        price(&reading.job, &reading.book, &reading.findings, &Options::default()).unwrap_or_else(|f| panic!("{f:?}"));
+    let clean = priced.findings.iter().all(|finding| finding.severity() == Severity::Note);
+    (priced.bid.build_up.total.value().as_decimal().unwrap(), clean)
+}
+
+fn house_at(psi: u32) -> read::Reading {
+    let mut reading = read::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-books/prairie-house.xlsx"));
+    let field = reading.job.settings.get_mut(&Setting::SupplyPressure).unwrap();
+    field.value = Some(SettingValue::Number(psi.into()));
+    field.raw = Raw::Number(psi.into());
+    reading
+}
+
+#[test]
+fn no_single_size_beats_the_chosen_ones() {
+    let ladder = ["1/2", "3/4", "1", "1-1/4"].map(|size| Size::parse(size).unwrap());
+    let mut tried = 0;
+    for psi in [52, 58] {
+        let reading = house_at(psi);
+        let (best, clean) = priced(&reading);
+        assert!(clean, "the house can be done at {psi} psi");
+        // A few runs of every kind are enough: trunk, branch, hot, cold, hard.
+        for name in ["M1", "HD1", "C1", "AC1", "BC1", "H0", "H3", "TB1H", "SH1H", "LTC"] {
+            let index = reading.job.runs.iter().position(|run| &*run.name.value == name).unwrap();
+            for size in ladder {
+                let mut other = reading.clone();
+                let run = &mut other.job.runs[index];
+                run.size =
+                    Field { value: Some(size), raw: Raw::Text(size.to_string().into()), cell: run.size.cell.clone() };
+                let (total, clean) = priced(&other);
+                // The search counts thousandths of a dollar, the bid cents a line: a few cents may part them.
+                let slack = Decimal::new(10, 2);
+                assert!(!clean || total + slack >= best, "{name} at {size}, {psi} psi: {total} against {best}");
+                tried += usize::from(clean);
+            }
+        }
+    }
+    assert!(tried > 30, "only {tried} other choices could be judged");
+}
+
+/// The house with every size typed, at a pressure at which any size will do, with these rows in Job.
+fn typed_house(rows: &str) -> Made {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-books/prairie-house.txt");
+    let text = std::fs::read_to_string(path).unwrap();
+    let kept = text
+        .lines()
+        .filter(|line| !["Contingency ", "Supply pressure ", "Form "].iter().any(|item| line.starts_with(item)));
+    let text = kept.collect::<Vec<_>>().join("\n");
+    let job = "Item                   | Value                                          | Unit | Note\n";
+    assert!(text.contains(job));
+    let own = "Contingency | 0%\nSupply pressure | 900\n";
+    let made = job_of_book(&text.replacen(job, &format!("{job}{own}{rows}\n"), 1));
+    // The bid rounds spare rings up to whole ones; the search knows shares.
+    let spares =
+        "kind,share,note,source,basis\nring,0,,for comparing,common practice\nclamp,0,,for comparing,common practice\n";
+    let mut made = made.with_rules("spares.csv", spares);
+    let chosen = made.price();
+    for (position, index) in chosen.network.order.iter().enumerate() {
+        put_size(&mut made, *index, chosen.sizes.sizes[position].unwrap());
+    }
+    made
+}
+
+fn put_size(made: &mut Made, index: usize, size: Size) {
+    let run = &mut made.job.runs[index];
+    run.size = Field { value: Some(size), raw: Raw::Text(size.to_string().into()), cell: run.size.cell.clone() };
+}
+
+/// What the search reckons and what the bid comes to.
+fn both(made: &Made) -> (Decimal, Decimal) {
+    let priced = made.price();
+    let total = priced.bid.build_up.total.value().as_decimal().unwrap();
+    (priced.sizes.search_cost.expect("900 psi will do"), total)
+}
+
+#[test]
+fn the_search_weighs_what_the_bid_charges() {
+    let jobs = [
+        "",
+        "Shutoff valves | per bath\nForm | coil\nInsulate | hot",
+        "Stud depth | 5.5\nStud spacing | 24\nFittings loss | none\nJoining | clamp",
+    ];
+    let ladder = ["1/2", "3/4", "1", "1-1/4"].map(|size| Size::parse(size).unwrap());
+    let mut apart = Decimal::ZERO;
+    for (number, rows) in jobs.iter().enumerate() {
+        let made = typed_house(rows);
+        let (weighed, charged) = both(&made);
+        let mut moved = Decimal::ZERO;
+        let runs = (0..made.job.runs.len()).filter(|index| made.job.runs[*index].status.value.is_none());
+        for index in runs.skip(2 * number).step_by(8) {
+            // Service tube comes in no 1/2.
+            let of_pe = made.job.runs[index].material.text() == "PE";
+            for size in ladder.into_iter().skip(usize::from(of_pe)) {
+                let mut other = made.clone();
+                put_size(&mut other, index, size);
+                let (w, c) = both(&other);
+                let off = ((w - weighed) - (c - charged)).abs();
+                // Cents of the bid's lines, thousandths of the search's prices.
+                let run = &made.job.runs[index].name.value;
+                let moves = format!("{run} at {size}: the search {}, the bid {}", w - weighed, c - charged);
+                assert!(off <= Decimal::new(10, 2), "{rows}: {moves}");
+                apart = apart.max(off);
+                moved = moved.max((c - charged).abs());
+            }
+        }
+        assert!(moved > Decimal::TEN, "no size moved the bid");
+    }
+    println!("apart by {apart} at most");
+}

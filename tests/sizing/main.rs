@@ -1,0 +1,13 @@
+//! Loads, pressures and sizes, against published figures, other programs and exhaustive search.
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod cheapest;
+mod code_sizes;
+mod exact_sizing;
+mod networks;
+mod properties;
+mod published;
+mod remedy;
+mod sizing_said;

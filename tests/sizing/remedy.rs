@@ -1,0 +1,195 @@
+//! Where no sizes will do, the change that is told mends it, and a little less of it does not. All jobs are made by hand.
+
+use crate::support::job::{job, job_of_book};
+use tallybore::finding::Code;
+use tallybore::finding::code::SingleChange;
+
+/// A house with the pressures, sizes and devices that a case asks for.
+#[derive(Clone, Copy)]
+struct House {
+    psi: &'static str,
+    main_size: &'static str,
+    /// Sizes and status of the branch to the upper floor.
+    branch_size: &'static str,
+    branch_status: &'static str,
+    lower_size: &'static str,
+    devices: &'static str,
+}
+
+const PLENTY: House = House {
+    psi: "60",
+    main_size: "",
+    branch_size: "",
+    branch_status: "new",
+    lower_size: "",
+    devices: "F1 | M | filter | 10 | 6 |",
+};
+
+type Said = (Vec<(String, String)>, Option<SingleChange>, Vec<SingleChange>);
+
+impl House {
+    fn text(self) -> String {
+        let Self { psi, main_size, branch_size, branch_status, lower_size, devices } = self;
+        let main = if main_size.is_empty() { String::new() } else { format!("Main size | {main_size}\n") };
+        format!(
+            "[Job]\nItem | Value\nSupply pressure | {psi}\n{main}
+[Fixtures]
+Tag | Fixture | Cold run
+W1 | water closet | A
+S1 | shower | A
+K1 | kitchen sink | B
+
+[Devices]
+Device | On run | Kind | Rated gpm | Loss psi | Set psi
+{devices}
+
+[Runs]
+Run | From | Size | Length ft | Rise ft | Status
+M | SUPPLY | | 120 | 4 | new
+A | M | {branch_size} | 60 | 10 | {branch_status}
+B | M | {lower_size} | 40 | 2 | new
+
+[Prices]
+Kind | Material | Size | Unit | Pack | Price
+pipe | PEX | 1/2 | coil | 100 | 48.50
+pipe | PEX | 3/4 | coil | 100 | 88.00
+pipe | PEX | 1 | coil | 100 | 150.00
+"
+        )
+    }
+
+    /// What is said when no sizes will do.
+    fn said(self) -> Option<Said> {
+        let priced = job_of_book(&self.text()).price();
+        priced.findings.iter().find_map(|finding| match &finding.code {
+            Code::NoSizesWill { short, cheapest, others } => {
+                assert!(cheapest.as_ref().is_none_or(|told| told.1.is_some()), "a change of sizes has its price");
+                Some((short.clone(), cheapest.clone().map(|told| told.0), others.clone()))
+            }
+            _ => None,
+        })
+    }
+}
+
+fn leaked(text: String) -> &'static str {
+    Box::leak(text.into_boxed_str())
+}
+
+#[test]
+fn nothing_is_said_where_sizes_will_do() {
+    assert_eq!(PLENTY.said(), None);
+}
+
+#[test]
+fn the_supply_pressure_told_is_the_least_that_does() {
+    let house = House { psi: "25", ..PLENTY };
+    let (short, cheapest, others) = house.said().unwrap();
+    assert_eq!(short[0].0, "A");
+    assert_eq!(cheapest, None, "every run is free: no size can be changed");
+    let SingleChange::Supply { psi } = &others[0] else { panic!("{others:?}") };
+    let psi: f64 = psi.parse().unwrap();
+    assert_eq!(House { psi: leaked(psi.to_string()), ..house }.said(), None);
+    assert!(House { psi: leaked(format!("{:.1}", psi - 0.2)), ..house }.said().is_some());
+}
+
+#[test]
+fn a_main_too_small_by_setting_is_told_to_grow() {
+    let house = House { psi: "45", main_size: "1/2", ..PLENTY };
+    let (_, cheapest, _) = house.said().unwrap();
+    assert_eq!(cheapest, Some(SingleChange::MainSize { size: "1".to_owned() }));
+    assert_eq!(House { main_size: "1", ..house }.said(), None);
+    assert!(House { main_size: "3/4", ..house }.said().is_some(), "the size between is not enough");
+}
+
+#[test]
+fn a_size_that_somebody_typed_is_let_go() {
+    let house = House { psi: "44", branch_size: "3/8", ..PLENTY };
+    let (short, cheapest, _) = house.said().unwrap();
+    assert_eq!(short.len(), 1);
+    let Some(SingleChange::RunFreed { run, size }) = cheapest else { panic!("{cheapest:?}") };
+    assert_eq!(run, "A");
+    assert_eq!(House { branch_size: leaked(size), ..house }.said(), None);
+    assert_eq!(House { branch_size: "", ..house }.said(), None);
+}
+
+#[test]
+fn an_old_pipe_too_small_is_told_to_be_replaced() {
+    let house = House { psi: "44", branch_size: "3/8", branch_status: "existing", ..PLENTY };
+    let (_, cheapest, _) = house.said().unwrap();
+    let Some(SingleChange::RunReplaced { run, size }) = cheapest else { panic!("{cheapest:?}") };
+    assert_eq!(run, "A");
+    assert_eq!(House { branch_size: leaked(size), branch_status: "new", ..house }.said(), None);
+}
+
+#[test]
+fn a_device_is_told_what_it_may_lose() {
+    let house = House { devices: "F1 | M | filter | 4 | 40 |", ..PLENTY };
+    let (_, cheapest, others) = house.said().unwrap();
+    assert_eq!(cheapest, None);
+    let device = others.iter().find_map(|change| match change {
+        SingleChange::DeviceLoss { psi, .. } => Some(psi.parse::<f64>().unwrap()),
+        _ => None,
+    });
+    let psi = device.unwrap();
+    let with = |psi: f64| House { devices: leaked(format!("F1 | M | filter | 4 | {psi:.1} |")), ..house }.said();
+    assert_eq!(with(psi), None);
+    assert!(with(psi + 0.2).is_some());
+}
+
+#[test]
+fn a_regulator_is_told_what_to_be_set_to() {
+    let house = House { devices: "R1 | M | regulator | 20 | 10 | 30", psi: "90", ..PLENTY };
+    let (_, cheapest, others) = house.said().unwrap();
+    assert_eq!(cheapest, None);
+    // More pressure before a regulator is no help behind it.
+    let [SingleChange::RegulatorSet { psi, .. }] = others.as_slice() else { panic!("{others:?}") };
+    let psi: f64 = psi.parse().unwrap();
+    let with = |psi: f64| House { devices: leaked(format!("R1 | M | regulator | 20 | 10 | {psi:.1}")), ..house }.said();
+    assert_eq!(with(psi), None);
+    assert!(with(psi - 0.2).is_some());
+}
+
+#[test]
+fn where_two_things_are_wrong_no_single_change_is_told() {
+    let devices = "R1 | A | regulator | 20 | 10 | 12\nR2 | B | regulator | 20 | 10 | 6";
+    let (short, cheapest, others) = House { devices, psi: "90", ..PLENTY }.said().unwrap();
+    assert_eq!(short.len(), 2);
+    assert_eq!((cheapest, others), (None, Vec::new()));
+}
+
+#[test]
+fn what_mends_it_stands_on_at_a_glance() {
+    let house = House { psi: "45", main_size: "1/2", ..PLENTY };
+    let priced = job_of_book(&house.text()).price();
+    let sheets = tallybore::figure::dump::sheets(&priced.book);
+    let (_, glance) = sheets.into_iter().find(|(name, _)| *name == "At a glance").unwrap();
+    let mend = glance.split("## To mend").nth(1).unwrap();
+    assert!(mend.contains("The cheapest single change that mends it: Main size 1 in Job"), "{mend}");
+}
+
+#[test]
+fn what_no_size_can_help_is_not_paid_for_and_a_larger_main_costs_more() {
+    // A main that is too small by far: until it is mended the branches are of the sizes that velocity asks for.
+    let total = |main: &str| {
+        let priced = job(&format!(
+            "Job: Supply pressure | 45
+            Job: Main size | {main}
+            Runs: A | SUPPLY | 150 | Rise ft 10 | Material PEX
+            Runs: B | A | 40 | Rise ft 9
+            Runs: C | A | 60 | Rise ft 9
+            Fixtures: T1 | bathtub | Cold run B
+            Fixtures: T2 | bathtub | Cold run C
+            Fixtures: W1 | water closet | Cold run C
+            Prices: pipe | ft | 0.5 | Material PEX | Size 1/2
+            Prices: pipe | ft | 0.8 | Material PEX | Size 3/4
+            Prices: pipe | ft | 1.4 | Material PEX | Size 1
+            Prices: pipe | ft | 2.4 | Material PEX | Size 1-1/4"
+        ))
+        .price();
+        let mends = priced.findings.iter().any(|finding| finding.code.slug() == "no-sizes-will");
+        (mends, priced.bid.build_up.total.value().as_decimal().unwrap())
+    };
+    let [small, large, larger] = ["3/4", "1", "1-1/4"].map(total);
+    assert_eq!([small.0, large.0, larger.0], [true, false, false]);
+    assert!(small.1 < large.1 && large.1 < larger.1, "{small:?} {large:?} {larger:?}");
+}
