@@ -13,6 +13,7 @@ pub mod cutting;
 mod deliveries;
 mod joint;
 mod lines;
+mod nipples;
 mod offers;
 mod packs;
 mod pipe;
