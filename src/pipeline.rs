@@ -282,6 +282,7 @@ fn figure(
     }
 
     let sheets = Sheets::put(book, &options.revising);
+    book.own_tables_on(sheets.defaults);
     let settings = Settings::put(book, sheets.defaults, job);
     let context = size::Context {
         job,
@@ -354,6 +355,7 @@ fn figure(
         purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
+        counts: sheets.counts,
         alternates: &options.alternates,
         hold: options.hold,
     };
