@@ -5,7 +5,11 @@ use super::device_loss;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
-use rust_decimal::Decimal;
+use crate::model::Device;
+use rust_decimal::{Decimal, dec};
+
+/// What is no flow, gpm: nothing is divided by less.
+const LEAST_GPM: Decimal = dec!(0.000001);
 
 /// A device in a run, with the figures of its law.
 #[derive(Debug, Clone)]
@@ -32,7 +36,16 @@ pub struct Regulator {
 }
 
 /// Devices that water flows through, in the order of the Devices sheet.
-pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings: &mut Vec<Finding>) -> Vec<InLine> {
+///
+/// A loss without the flow it was measured at is counted in full at the peak flow of its run (`demand_gpm`, by position):
+/// never less than the device takes when it is rated at that flow or below it.
+pub fn devices(
+    book: &mut Book,
+    context: &Context,
+    tables: &RuleTables,
+    demand_gpm: &[Term],
+    findings: &mut Vec<Finding>,
+) -> Vec<InLine> {
     let mut found = Vec::new();
     for (index, device) in context.job.devices.iter().enumerate() {
         let Some(position) = context.network.find(&device.on_run.value) else { continue };
@@ -47,7 +60,26 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
             _ if own => {
                 (book.number_input(&device.rated_gpm, Decimal::ONE), book.number_input(&device.loss_psi, Decimal::ZERO))
             }
+            _ if device.loss_psi.value.is_some() && device.rated_gpm.is_blank() => {
+                let peak = &demand_gpm[position];
+                let loss = book.number_input(&device.loss_psi, Decimal::ZERO);
+                if !loss.value().is_zero() {
+                    half_rated(device, true, &loss, peak, findings);
+                }
+                let peak = peak.max(&Term::number(LEAST_GPM));
+                let rated = match &device.rated_gpm.cell {
+                    Some(place) => {
+                        let typed = book.input_cell(place, crate::figure::Value::Blank);
+                        typed.is_blank().pick(&peak, &typed)
+                    }
+                    None => peak,
+                };
+                (rated, loss)
+            }
             Some(row) => {
+                if device.rated_gpm.value.is_some() && !row.psi.value().is_zero() {
+                    half_rated(device, false, &row.psi, &row.gpm, findings);
+                }
                 if let Some(other) = &row.other_size {
                     findings.push(Finding::at(
                         &device.kind.place,
@@ -89,6 +121,20 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
         found.push(InLine { device: index, position, rated_gpm, loss_psi, flat, regulator });
     }
     found
+}
+
+/// Told of a device with only one of Rated gpm and Loss psi.
+fn half_rated(device: &Device, without_flow: bool, psi: &Term, gpm: &Term, findings: &mut Vec<Finding>) {
+    let tenth = |term: &Term| format!("{:.1}", term.value().as_f64());
+    let place = if without_flow { &device.rated_gpm.cell } else { &device.loss_psi.cell };
+    let code = Code::DeviceHalfRated {
+        device: device.name.value.to_string(),
+        kind: device.kind.value.to_string(),
+        without_flow,
+        psi: tenth(psi),
+        gpm: tenth(gpm),
+    };
+    findings.push(Finding::near(place.as_ref().or(Some(&device.kind.place)), code));
 }
 
 impl InLine {

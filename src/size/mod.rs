@@ -25,6 +25,7 @@ pub mod rule_tables;
 pub mod run_parts;
 mod said;
 pub mod served;
+mod shortage;
 pub mod sizing;
 pub mod structure;
 mod supply;
@@ -123,7 +124,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let outlets = outlets::outlets(book, context, &tables);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
-    let devices = devices::devices(book, context, &tables, &mut findings);
+    let devices = devices::devices(book, context, &tables, &loads.demand_gpm, &mut findings);
     let structure = Structure::of(context, &materials, &served, &outlets, &loads.outlets_at);
     let entries = fitting_loss::entries(context.network, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
@@ -158,5 +159,6 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         code_table::put(book, context, &sizes);
     }
     supply::say(context, &tables, &sizes, &mut findings);
+    shortage::say(context, &sizes, &mut findings);
     (sizes, findings)
 }
