@@ -282,6 +282,7 @@ fn figure(
     }
 
     let sheets = Sheets::put(book, &options.revising);
+    book.own_tables_on(sheets.defaults);
     let settings = Settings::put(book, sheets.defaults, job);
     let context = size::Context {
         job,
