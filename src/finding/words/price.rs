@@ -31,11 +31,11 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 Mend,
                 "no-price",
                 match items.len() {
-                    1 => "There is no price for 1 item; it is carried at $0:".to_owned(),
-                    count => format!("There is no price for {count} items; they are carried at $0:"),
+                    1 => "There is no price for 1 item. It is carried at $0.".to_owned(),
+                    count => format!("There is no price for {count} items. They are carried at $0."),
                 },
-                "Add them to Prices; `price --list-missing` writes the rows into a copy of the job. Enter 0 for what the \
-                 owner furnishes; set a device's Status to by others where others furnish and set it.",
+                "Add it to Prices. `price --list-missing` writes the missing rows into a copy of the job. Enter 0 for what the \
+                 owner furnishes. Set Status to by others for a device that others furnish and set.",
             )
         },
         Code::MarkupOverPrice { percent } => words(
