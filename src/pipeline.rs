@@ -355,6 +355,7 @@ fn figure(
         purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
+        counts: sheets.counts,
         alternates: &options.alternates,
         hold: options.hold,
     };

@@ -455,6 +455,21 @@ impl Book {
         Some(Term::cell(fig, self.value(fig).clone()))
     }
 
+    /// The column of the table that a figure stands in.
+    pub fn column_of(&self, term: &Term) -> Option<ColumnId> {
+        match self.home(term.fig()?) {
+            Home::Table(row, column) => Some(ColumnId { table: row.table, index: *column }),
+            Home::Input(_) | Home::Line(..) => None,
+        }
+    }
+
+    /// The figure in this row (from 0) of a column that was read as a whole.
+    pub fn cell_of(&self, column: &Column, row: usize) -> Option<Term> {
+        let Some(Expr::Range(range)) = &column.range else { return None };
+        let fig = self.cell_at(range.table, range.first + row as u32, range.column)?;
+        Some(Term::cell(fig, self.value(fig).clone()))
+    }
+
     pub fn cell_at(&self, table: TableId, row: u32, column: u16) -> Option<Fig> {
         self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
     }

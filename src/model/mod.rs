@@ -19,6 +19,7 @@ mod rows;
 mod setting;
 mod size;
 mod supply_columns;
+pub mod user_functions;
 pub mod vocabulary;
 
 pub use code_basis::{CODES, code_basis, split_code_basis};
