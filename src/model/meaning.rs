@@ -3,10 +3,11 @@
 
 use super::fold;
 
-/// By column: the words of its list that are meant, the best first (a list need not have them all), and what is written.
+/// By column: the word of its list that is meant, and what is written.
 const MEANT: &[(&str, &[&str], &[&str])] = &[
-    ("Where", &["joist bay", "inside"], &["joists", "joist", "joist space", "floor joists", "between joists"]),
-    ("Where", &["inside wall", "inside"], &["interior", "interior wall", "in wall", "wall", "stud wall", "partition"]),
+    ("Where", &["joist bay"], &["joists", "joist", "joist space", "floor joists", "between joists"]),
+    ("Where", &["inside"], &["interior"]),
+    ("Where", &["inside wall"], &["interior wall", "in wall", "wall", "stud wall", "partition"]),
     ("Where", &["outside wall"], &["exterior wall", "outer wall"]),
     ("Where", &["crawl space"], &["crawl", "crawls"]),
     ("Where", &["buried"], &["underground", "in ground", "in the ground", "trench", "below grade"]),
@@ -28,7 +29,7 @@ const MEANT: &[(&str, &[&str], &[&str])] = &[
 /// What could be meant where nobody but the writer knows which.
 const PERHAPS: &[(&str, &[&str], &[&str])] = &[
     ("Kind", &["tank heater", "tankless heater"], &["heater", "water heater", "hot water heater", "HWH", "WH"]),
-    ("Where", &["joist bay", "inside", "attic"], &["ceiling", "in ceiling", "above ceiling"]),
+    ("Where", &["joist bay", "attic"], &["ceiling", "in ceiling", "above ceiling"]),
     ("Where", &["outside wall", "buried"], &["outside", "exterior", "outdoors", "outdoor"]),
     ("Where", &["open", "crawl space"], &["basement"]),
 ];
@@ -39,15 +40,10 @@ pub fn meant(column: &str, list: &[&str], typed: &str) -> Option<usize> {
     words.iter().find_map(|word| list.iter().position(|known| known == word))
 }
 
-/// The words of the list that may be meant: two at most.
+/// The words of the list that may be meant.
 pub fn perhaps(column: &str, list: &[&'static str], typed: &str) -> Vec<&'static str> {
     let words = find(PERHAPS, column, typed).unwrap_or_default();
-    let mut known: Vec<&'static str> = words.iter().copied().filter(|word| list.contains(word)).collect();
-    // A list without the first word of three is asked by the other two.
-    if known.len() > 2 {
-        known.remove(1);
-    }
-    known
+    words.iter().copied().filter(|word| list.contains(word)).collect()
 }
 
 type Entry = (&'static str, &'static [&'static str], &'static [&'static str]);

@@ -193,6 +193,7 @@ impl Code {
             Self::NoMainShutoff { .. }
             | Self::QuickClosingValve { .. }
             | Self::PipeFreezes { .. }
+            | Self::StudBored { .. }
             | Self::HotPipeBare { .. }
             | Self::BibbFreezes { .. }
             | Self::BibbWithoutBreaker { .. }
