@@ -66,7 +66,7 @@ pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<O
                 // A blank cell takes the table until somebody types there.
                 Some(place) => {
                     let cell = book.input_cell(place, crate::figure::Value::Blank);
-                    cell.is_blank().pick(&psi, &cell)
+                    cell.is_blank().pick(&psi, &(&cell + Term::number(0)))
                 }
                 None => psi,
             },
