@@ -3,6 +3,7 @@
 //! In: [`Job`] and its network. Out: findings. Never: stopping at the first, changing the job, or saying again what only
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
+mod amounts;
 mod coverage;
 mod money;
 mod names;
@@ -38,10 +39,10 @@ const CHECKS: &[fn(&Facts, &mut Sink)] = &[
     names::patterns,
     network::runs,
     network::hangers,
+    amounts::rows,
     ranges::rows,
     ranges::settings,
     money::changes,
-    money::shares,
     money::quotes,
     coverage::fixtures,
     coverage::hot_and_cold,

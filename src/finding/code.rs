@@ -245,11 +245,6 @@ pub enum Code {
     SharesNotWhole {
         percent: String,
     },
-    /// A share of more than the whole.
-    ShareOverWhole {
-        column: &'static str,
-        percent: String,
-    },
     /// A price quoted longer before the bid's date than the job allows.
     QuoteTooOld {
         rows: usize,
@@ -305,15 +300,18 @@ pub enum Code {
         column: &'static str,
         found: String,
     },
-    /// A zero where the engine divides.
-    ZeroValue {
-        column: &'static str,
-    },
+    /// A number outside what can be meant; `possible` and `usual` are spans in words: `33 to 180 F`.
     OutOfRange {
         column: &'static str,
         found: String,
-        low: String,
-        high: String,
+        possible: String,
+        usual: String,
+    },
+    /// A number that can be meant, and that hardly anybody means.
+    UnlikelyValue {
+        column: &'static str,
+        found: String,
+        usual: String,
     },
     /// A name that a look-up formula would take for a pattern.
     PatternName {

@@ -105,7 +105,6 @@ impl Code {
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
             | Self::SharesNotWhole { .. }
-            | Self::ShareOverWhole { .. }
             | Self::QuoteTooOld { .. }
             | Self::QuotedLater { .. }
             | Self::QuotesNotJudged { .. }
@@ -119,8 +118,8 @@ impl Code {
             | Self::ZeroLength { .. }
             | Self::RiseOverLength { .. }
             | Self::NotWhole { .. }
-            | Self::ZeroValue { .. }
             | Self::OutOfRange { .. }
+            | Self::UnlikelyValue { .. }
             | Self::PatternName { .. }
             | Self::OtherWithoutGpm { .. }
             | Self::BadRuleRow { .. }
