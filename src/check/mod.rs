@@ -9,6 +9,7 @@ mod money;
 mod names;
 mod network;
 mod ranges;
+mod sums;
 mod unused;
 mod vocabulary;
 
@@ -42,6 +43,7 @@ const CHECKS: &[fn(&Facts, &mut Sink)] = &[
     amounts::rows,
     ranges::rows,
     ranges::settings,
+    sums::rows,
     money::changes,
     money::quotes,
     coverage::fixtures,

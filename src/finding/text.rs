@@ -28,6 +28,33 @@ pub fn lines(file: &str, findings: &[Finding]) -> String {
     out
 }
 
+/// Findings of one kind that a terminal shows.
+const OF_A_KIND: usize = 10;
+
+/// The same for a terminal: ten of each kind, then how many more there are of it.
+pub fn short_lines(file: &str, findings: &[Finding]) -> String {
+    let mut counts: Vec<(&'static str, &'static str, usize)> = Vec::new();
+    let mut out = String::new();
+    for finding in findings {
+        let words = finding.code.words();
+        let kind = (words.severity.word(), words.slug);
+        let at = counts.iter().position(|(severity, slug, _)| (*severity, *slug) == kind).unwrap_or_else(|| {
+            counts.push((kind.0, kind.1, 0));
+            counts.len() - 1
+        });
+        // Just found or put there.
+        counts[at].2 += 1;
+        if counts[at].2 <= OF_A_KIND {
+            out += &lines(file, std::slice::from_ref(finding));
+        }
+    }
+    for (severity, slug, count) in counts.iter().filter(|(.., count)| *count > OF_A_KIND) {
+        let more = count - OF_A_KIND;
+        let _ = writeln!(out, "{severity}  {slug}  {file}  and {more} more; the Findings sheet and --json list all.");
+    }
+    out
+}
+
 /// A text as a finding quotes it: its first 60 characters, with signs that a terminal would act on left out.
 pub fn excerpt(text: &str) -> String {
     let mut short: String = text.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).take(60).collect();

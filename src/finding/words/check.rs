@@ -172,6 +172,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("{column} is {found}; {usual} is usual."),
             "Check the number and its unit. OK if it is right.",
         ),
+        Code::TotalRow { sheet, found } => words(
+            Mend,
+            "total-row",
+            format!("\"{found}\" counts like any other row of {sheet}, beside the rows that it sums up."),
+            "Delete the row; the program adds up by itself. If it is none, give it another name.",
+        ),
         Code::PatternName { column, found } => words(
             Stop,
             "pattern-name",
@@ -200,6 +206,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "missing-rule-column",
             format!("\"{file}\" has no column {}.", missing.join(", ")),
             format!("Give it the headings of the {table} table; `tallybore rules {table}` lists them."),
+        ),
+        Code::RuleHeading { table, file, found, nearest, lost } => words(
+            if *lost { Mend } else { Note },
+            "rule-heading",
+            format!("The column \"{found}\" of \"{file}\" is not read.{}", hint(nearest.as_deref())),
+            format!("`tallybore rules {table}` lists the headings of the {table} table."),
         ),
         Code::RulesChanged { table, from, replaced, added } => words(
             Note,

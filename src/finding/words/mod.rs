@@ -74,11 +74,14 @@ impl Code {
             | Self::TwoSheets { .. }
             | Self::HiddenSheet { .. }
             | Self::RenamedSheet { .. }
+            | Self::MergesCut { .. }
             | Self::NoHeadings { .. }
             | Self::NoRows { .. }
             | Self::MoreFindings { .. }
             | Self::MissingColumn { .. }
             | Self::NearHeading { .. }
+            | Self::HeadingMissing { .. }
+            | Self::OwnColumns { .. }
             | Self::DuplicateHeading { .. }
             | Self::WrongUnit { .. }
             | Self::MissingValue { .. }
@@ -124,6 +127,8 @@ impl Code {
             | Self::OtherWithoutGpm { .. }
             | Self::BadRuleRow { .. }
             | Self::MissingRuleColumn { .. }
+            | Self::RuleHeading { .. }
+            | Self::TotalRow { .. }
             | Self::RulesChanged { .. } => check::of(self),
             Self::CodeForDwellingsOnly
             | Self::FixtureWithoutUnits { .. }
