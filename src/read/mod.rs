@@ -19,6 +19,7 @@ mod quietly;
 mod rows;
 mod settings;
 mod sheets;
+mod spacing;
 mod strays;
 mod tags;
 mod text;
