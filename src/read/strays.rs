@@ -51,7 +51,9 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
         }
     }
     own.sort();
-    if let Some((first, _)) = own.first() {
+    // Where a needed column is missing, one of these may be it, and that has been said.
+    let complete = declared.columns.iter().all(|column| !column.required || sheet.column_of.contains_key(column.name));
+    if let Some((first, _)) = own.first().filter(|_| complete) {
         let place = sheet.place(heading_row, *first);
         sink.at(&place, Code::OwnColumns { headings: own.into_iter().map(|(_, text)| text).collect() });
     }
@@ -87,11 +89,13 @@ fn named(column: u16, (first, last, _): Span) -> String {
 fn nearly_ours(sheet: &KeptSheet, declared: &'static Sheet, text: &str) -> Option<&'static Column> {
     let bare = split_unit(text).map_or(text, |(base, _)| base);
     let absent = || declared.columns.iter().filter(|column| !sheet.column_of.contains_key(column.name));
-    let spellings = |column: &'static Column| std::iter::once(&column.name).chain(column.aliases);
-    let short = |column: &&Column| spellings(column).any(|name| is_short_of(bare, name));
     absent()
-        .find(short)
+        .find(|column| spellings(column).any(|name| is_short_of(bare, name)))
         .or_else(|| absent().find(|column| spellings(column).any(|name| holds(text, name, column.kind))))
+}
+
+fn spellings(column: &'static Column) -> impl Iterator<Item = &'static str> {
+    std::iter::once(column.name).chain(column.aliases.iter().copied())
 }
 
 /// True for `Len` of `Length ft`: of one word, or of a word and its unit.

@@ -8,7 +8,6 @@ use super::origin::{Basis, Origin, ReadFrom};
 use super::table::{Column, Kind, Role, Table, TextRow};
 use crate::finding::{Code, Finding, excerpt, nearest, shortens};
 use crate::model::fold;
-use crate::place::Place;
 use std::sync::Arc;
 
 /// In a column of codes or occupancies: the row speaks for all that have no row of their own.

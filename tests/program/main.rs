@@ -11,5 +11,6 @@ mod support;
 mod architecture;
 mod cli;
 mod docs;
+mod files;
 mod golden;
 mod templates;

@@ -175,8 +175,8 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         Code::TotalRow { sheet, found } => words(
             Mend,
             "total-row",
-            format!("\"{found}\" counts like any other row of {sheet}, beside the rows that it sums up."),
-            "Delete the row; the program adds up by itself. If it is none, give it another name.",
+            format!("\"{found}\" counts like any other row of {sheet}, and so do the rows above it."),
+            "Delete the row if it is their sum; the program adds up by itself. If not, give it another name.",
         ),
         Code::PatternName { column, found } => words(
             Stop,

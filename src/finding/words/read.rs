@@ -90,8 +90,8 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             Mend,
             "near-heading",
             format!(
-                "The column \"{found}\" is not read{}.{}",
-                cells.as_ref().map(|cells| format!(", nor what stands in {cells}")).unwrap_or_default(),
+                "The column \"{found}\"{} is not read.{}",
+                cells.as_ref().map(|cells| format!(" ({cells})")).unwrap_or_default(),
                 hint(Some(nearest))
             ),
             format!("If it is meant, write {nearest} as its heading. If not, give it a heading unlike {nearest}."),
