@@ -7,7 +7,7 @@
 use super::cell::plain_text;
 use super::heading::{Match, split_unit, unit};
 use super::keep::{KeptCell, KeptSheet};
-use crate::finding::{Code, Sink, excerpt, shortens};
+use crate::finding::{Code, Sink, excerpt, nearest, shortens};
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
 use crate::place::a1;
@@ -30,6 +30,8 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
         };
         let near = near.filter(|column| !sheet.column_of.contains_key(column.name));
         match (near, cells(*column)) {
+            // That a needed column is missing has been said, with this heading as the one that may be it.
+            (Some(near), _) if near.required && nearest(near.name, [*text]).is_some() => (),
             (Some(near), span) => {
                 let cells = span.map(|span| named(*column, span));
                 let code = Code::NearHeading { found: excerpt(text), nearest: near.name, cells };

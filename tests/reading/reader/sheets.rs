@@ -36,13 +36,20 @@ fn a_sheet_with_nearly_a_name_of_ours_is_told_and_if_its_headings_are_ours_is_to
     assert_eq!(found(&archive.read()), [""; 0]);
 }
 
+/// A lavatory that is there already, of which nothing is bought.
+const EXISTING: &str = "Tag|Fixture|Cold run|Status\nL1|lavatory|A|existing";
+
 #[test]
 fn blanks_around_a_name_are_nothing_to_anybody() {
     // The library that writes the test's workbooks takes them as they come, as other programs do.
     for name in [" Runs", "Runs ", "\u{a0}Runs", "Runs\t"] {
-        let rows = "Run|From|Length ft\nA|SUPPLY|20";
-        let reading =
-            job().without("Runs").sheet(name, rows).sheet("My notes", &format!("=SUM('{name}'!C2) -> 20")).read();
+        let rows = "Run|From|Length ft|Size|Status\nA|SUPPLY|20|'3/4|existing";
+        let reading = job()
+            .without("Runs")
+            .sheet(name, rows)
+            .sheet("Fixtures", EXISTING)
+            .sheet("My notes", &format!("=SUM('{name}'!C2) -> 20"))
+            .read();
         assert_eq!(found(&reading), [""; 0], "{name:?}");
         assert_eq!(reading.job.runs[0].name.place.to_string(), "Runs!A2");
         let notes = reading.book.sheets.iter().find(|sheet| &*sheet.name == "My notes").unwrap();
