@@ -7,6 +7,7 @@ mod amounts;
 mod coverage;
 mod money;
 mod names;
+mod near_words;
 mod network;
 mod ranges;
 mod sums;
@@ -64,5 +65,6 @@ pub fn check(job: &Job, rules: &Rules, network: &Network, problems: &[Problem]) 
     let mut findings = sink.close();
     findings.extend(vocabulary::words(job, rules));
     findings.extend(unused::rows(job, rules));
+    findings.extend(near_words::rows(job, rules));
     findings
 }

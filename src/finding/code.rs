@@ -10,9 +10,17 @@ pub enum SingleChange {
     MainSize { size: String },
     RunFreed { run: String, size: String },
     RunReplaced { run: String, size: String },
-    Supply { psi: String },
     DeviceLoss { device: String, psi: String, gpm: String },
     RegulatorSet { device: String, psi: String },
+}
+
+/// A run that is larger than the run which feeds it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LargerRun {
+    pub run: String,
+    pub size: String,
+    pub feeder: String,
+    pub feeder_size: String,
 }
 
 /// What was found, with the facts needed to say it.
@@ -166,7 +174,6 @@ pub enum Code {
     // Cells. `column` is the heading or the Job item.
     MissingValue {
         column: String,
-        needed: bool,
     },
     WrongKind {
         column: String,
@@ -227,10 +234,36 @@ pub enum Code {
         reason: &'static str,
     },
 
+    /// A text for a price that is none for the row's Unit, or can mean two.
+    PriceNotRead {
+        found: String,
+        why: String,
+        unit: String,
+    },
+    /// A price typed with words beside it, and what it was read as.
+    PriceFromText {
+        found: String,
+        value: String,
+        unit: String,
+    },
+    /// The stop under a fixture listed as a device.
+    AngleStopAsDevice {
+        found: String,
+    },
+
     // The Job sheet.
     UnknownSetting {
         found: String,
         nearest: Option<&'static str>,
+    },
+    /// A margin, a share of the price, where profit is a share of the cost.
+    MarginOnCost {
+        found: String,
+        value: String,
+    },
+    /// A no-flow reading and no reading at flow; `used` is the default in its place, psi.
+    StaticPressureAlone {
+        used: &'static str,
     },
 
     // What the rows say together.
@@ -386,6 +419,14 @@ pub enum Code {
         code: String,
         occupancy: String,
     },
+    /// Fixtures that the code has no units for, counted by another code's rows or those for the other use; `too_few` where
+    /// public fixtures are counted as private ones.
+    UnitsLent {
+        code: String,
+        lender: String,
+        fixtures: Vec<String>,
+        too_few: bool,
+    },
     /// A Group that begins with no group's name, or that the code has no value for.
     UnknownGroup {
         group: String,
@@ -406,6 +447,24 @@ pub enum Code {
     DeviceWithoutLoss {
         device: String,
         kind: String,
+    },
+    /// A device with only one of Rated gpm and Loss psi; `psi` at `gpm` is counted.
+    DeviceHalfRated {
+        device: String,
+        kind: String,
+        /// True where Rated gpm is what is missing: the loss is counted at the run's own peak flow.
+        without_flow: bool,
+        psi: String,
+        gpm: String,
+    },
+    /// What takes the pressure on the way to the outlet that is shortest of it: each device, run and the height, the
+    /// largest first, and so many more that take little.
+    PressureLost {
+        run: String,
+        by_psi: String,
+        supply: String,
+        takes: Vec<(String, String)>,
+        more: Option<(usize, String)>,
     },
     /// The table's row for a device is of another size; `sized` when the device has a size of its own.
     LossOfOtherSize {
@@ -440,16 +499,21 @@ pub enum Code {
         size: String,
         material: String,
     },
-    /// Even the largest pipe that may be chosen leaves outlets short. Runs and how many psi; the cheapest single change
-    /// that mends it, with what it costs more where that is known; and changes that the job has no price for.
+    /// No sizes keep every pressure. Runs that are short whatever is chosen and by how many psi at best, the worst first; how
+    /// short the chosen sizes leave the worst of all; how much more at the supply would do, where that helps; the cheapest
+    /// single change that mends it, with what it costs more where that is known; and changes that the job has no price for.
     NoSizesWill {
         short: Vec<(String, String)>,
+        by_psi: String,
+        supply_psi: Option<String>,
         cheapest: Option<Box<(SingleChange, Option<Decimal>)>>,
         others: Vec<SingleChange>,
     },
+    /// `to_spare` is what Pressure to spare asks for besides, where it does.
     ShortOfPressure {
         run: String,
         by_psi: String,
+        to_spare: Option<String>,
     },
     /// `wanting` is the pipe that would keep the limit and that Prices does not offer.
     TooFast {
@@ -464,12 +528,10 @@ pub enum Code {
         run: String,
         psi: String,
     },
-    /// A size of the user's own that is larger than that of the new run which feeds it.
+    /// Runs that are larger than the run which feeds them: typed so, or chosen behind a size that is somebody's word.
     LargerThanFeeder {
-        run: String,
-        size: String,
-        feeder: String,
-        feeder_size: String,
+        runs: Vec<LargerRun>,
+        chosen: bool,
     },
     /// The supply is over what the code allows without a regulator.
     PressureTooHigh {
@@ -498,6 +560,53 @@ pub enum Code {
     },
     /// The supply is a well.
     WellNotCounted,
+    /// A material in Prices or On hand that is none, and nearly one, on a part whose material counts.
+    MaterialNotKnown {
+        kind: String,
+        found: String,
+        nearest: String,
+    },
+    /// Materials in Prices or On hand that no pipe here is made of.
+    MaterialsNotUsed {
+        materials: Vec<String>,
+    },
+    /// A kind on hand that nothing asks for.
+    StockNotUsed {
+        kind: String,
+        nearest: Option<String>,
+    },
+    /// A Unit in Prices that is none.
+    UnitNotKnown {
+        found: String,
+        nearest: Option<String>,
+    },
+    /// A Unit on hand other than feet or pieces, which its quantity is counted as.
+    StockUnit {
+        found: String,
+        quantity: String,
+        counted_in: &'static str,
+    },
+    /// Hours for one of another unit than the task is counted in.
+    LaborUnit {
+        found: String,
+        task: String,
+        counted_in: String,
+    },
+    /// A supplier in Prices who is nearly one of Suppliers.
+    SupplierNearly {
+        found: String,
+        nearest: String,
+        rows: usize,
+    },
+    /// Rows of Prices without a price.
+    PricesOpen {
+        rows: Vec<u64>,
+    },
+    /// Code basis names an edition that the tables are not of.
+    OtherEdition {
+        asked: String,
+        tables: String,
+    },
     /// Rows of Prices whose price is 0.
     PriceOfNothing {
         rows: Vec<String>,
@@ -505,6 +614,16 @@ pub enum Code {
     /// New pipe without insulation where it can freeze.
     PipeFreezes {
         runs: String,
+    },
+    /// Holes for pipe that take more of a stud than the code allows (`sure`), or may.
+    StudBored {
+        runs: String,
+        /// Of the stud's depth, the worst of them.
+        share: rust_decimal::Decimal,
+        most: rust_decimal::Decimal,
+        outside: bool,
+        sure: bool,
+        source: String,
     },
     /// Hot pipe without insulation.
     HotPipeBare {
@@ -541,7 +660,13 @@ pub enum Code {
     },
     /// Old pipe that stays and feeds nothing.
     DeadLeg {
-        run: String,
+        runs: Vec<String>,
+    },
+    /// Pipe of this job that feeds nothing, and the rows of Runs it stands in. `dropped` are fixtures that come out there.
+    NewDeadLeg {
+        runs: Vec<String>,
+        rows: Vec<u64>,
+        dropped: Vec<String>,
     },
     /// A fixture or device that no assembly speaks for.
     NoAssembly {
@@ -553,10 +678,9 @@ pub enum Code {
         needed_ft: String,
         longest_ft: String,
     },
-    /// Something the job needs that nobody has priced.
+    /// What the job needs and nobody has priced: each item and how much of it.
     NoPrice {
-        item: String,
-        quantity: String,
+        items: Vec<(String, String)>,
     },
     /// More is bought than the job needs; `returned` whole units can go back.
     BoughtLeftOver {

@@ -63,7 +63,7 @@ fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
-    let pipe = take_off.counted.iter().filter(|count| count.item.kind == "pipe");
+    let pipe = take_off.counted.iter().filter(|count| count.is_run());
     let lying = pipe.map(|count| (count.phase, count.place, count.form, count.item.material.as_str()));
     let mut lying: Vec<Lying> = each_once(lying);
     lying.sort_by_key(|(phase, place, form, _)| (*phase, *place as usize, *form));
@@ -163,7 +163,7 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let out: Vec<_> = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove)).collect();
     for place in Whereabouts::ALL {
         let here: Vec<_> = out.iter().filter(|run| run.place.get().unwrap_or_default() == place).collect();
-        let feet: Vec<Term> = here.iter().map(|run| book.number_input(&run.length_ft, Decimal::ZERO)).collect();
+        let feet: Vec<Term> = here.iter().map(|run| book.length_input(&run.length_ft)).collect();
         if !feet.is_empty() {
             let feet = Term::total(&feet.iter().collect::<Vec<_>>());
             let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();

@@ -1,5 +1,6 @@
 //! The settings of the Job sheet: name, kind, default and meaning, declared once.
 
+use super::code_basis::CODES;
 use super::range::{Range, Scale, range};
 use super::size::Size;
 use crate::unit::Unit;
@@ -88,13 +89,14 @@ settings! {
     Date, "Date", ["Bid date"], Date, "", "The bid's date. Blank prints blank; it never means today.", DATES;
     ValidDays, "Valid days", ["Validity"], Number(Unit::Days), "30", "How many days the price holds.", range!(0, 1, 365, 3650);
     Currency, "Currency", [], Text, "$", "Printed before totals.";
-    CodeBasis, "Code basis", ["Code", "Plumbing code"], Choice(&["IRC", "IPC", "UPC"]), "IRC", "Which code's tables speak. IRC is for dwellings only.";
+    CodeBasis, "Code basis", ["Code", "Plumbing code"], Choice(CODES), "IRC", "Which code's tables are used. IRC is for dwellings only. An edition may follow: IRC 2021.";
     DemandBetweenRows, "Demand between rows", ["Demand reading"], Choice(&["next row up", "interpolate"]), "next row up", "How the demand table is read between its rows.";
     LossMethod, "Loss method", ["Friction method"], Choice(&["Darcy-Weisbach", "Hazen-Williams"]), "Darcy-Weisbach", "Friction formula; the other one is shown beside it.";
     Occupancy, "Occupancy", ["Use"], Choice(&["private", "public"]), "private", "private: a dwelling; public: anything open to the public.";
     Supply, "Supply", ["Water supply", "Source"], Choice(&["main", "well"]), "main", "main or well.";
-    SupplyPressure, "Supply pressure", ["Static pressure", "Pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.", range!(1, 20, 150, 300);
-    HighestPressure, "Highest pressure", ["Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.", range!(1, 20, 200, 400);
+    SupplyPressure, "Supply pressure", ["Residual pressure", "Flow pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.", range!(1, 20, 150, 300);
+    HighestPressure, "Highest pressure", ["Static pressure", "Maximum static pressure", "Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.", range!(1, 20, 200, 400);
+    PressureToSpare, "Pressure to spare", ["Spare pressure", "Pressure margin"], Number(Unit::Psi), "0", "What every outlet keeps over the pressure it needs; sizes are chosen to keep it.", range!(0, 0, 30, 150);
     PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.", range!(0.1, 1, 100, 1000);
     TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.", range!(0.1, 1, 500, 10000);
     Precharge, "Precharge", ["Tank precharge"], Number(Unit::Psi), "", "Air charge of the pressure tank.", range!(0, 5, 100, 300);
@@ -113,7 +115,7 @@ settings! {
     ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.", range!(0, 0, 240, 1200);
     SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.", range!(0, 0, 0.25, 1);
     LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.", range!(0, 0, 1, 1);
-    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.", range!(0.5, 2.5, 12, 24);
+    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside wall or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.", range!(0.5, 2.5, 12, 24);
     StudSpacing, "Stud spacing", ["Framing spacing"], Number(Unit::Inches), "16", "From one stud to the next.", range!(4, 12, 48, 240);
     Insulate, "Insulate", ["Insulation"], Choice(&["as listed", "hot", "unheated", "hot and unheated"]), "as listed", "Runs insulated where Insulation in is blank: none, hot ones, those in crawl spaces, attics and outside walls, or both.";
     ShutoffValves, "Shutoff valves", ["Shutoffs", "Valve policy"], Choice(&["as listed", "main", "per bath", "per fixture"]), "as listed", "Valves counted beside those in Devices: none; on the main; also on every bath's lines; also at fixtures without stops of their own.";
@@ -135,7 +137,7 @@ settings! {
     Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.", range!(0, 0, 240, 10000);
     TaxRate, "Tax rate", ["Sales tax", "Tax"], Percent, "0%", "Sales tax on material.", range!(0, 0, 0.15, 0.5);
     Overhead, "Overhead", [], Percent, "0%", "Share for the shop's standing costs.", range!(0, 0, 0.6, 3);
-    Profit, "Profit", ["Margin"], Percent, "0%", "Share for profit.", range!(0, 0, 0.6, 3);
+    Profit, "Profit", [], Percent, "0%", "Share for profit.", range!(0, 0, 0.6, 3);
     Contingency, "Contingency", [], Percent, "0%", "Share for what nobody foresaw.", range!(0, 0, 0.3, 1);
     Permit, "Permit", ["Permit fee"], Number(Unit::Money), "0", "Permit and inspection fees, at cost.", range!(0, 0, 25000, 1000000);
     LaborRate, "Labor rate", ["Labour rate", "Hired rate", "Wage"], Number(Unit::Money), "45", "Hired wage an hour, before burden.", range!(0, 0, 250, 1000);
@@ -187,6 +189,25 @@ impl Setting {
             all.collect()
         });
         names.get(&super::fold(name)).copied()
+    }
+
+    /// The setting that a name may be meant for, where it says too little or something else to be read as it.
+    pub fn perhaps(name: &str) -> Option<Self> {
+        match &*super::fold(name) {
+            "pressure" | "waterpressure" | "psi" | "streetpressure" => Some(Self::SupplyPressure),
+            "margin" | "profitmargin" | "grossmargin" => Some(Self::Profit),
+            _ => None,
+        }
+    }
+
+    /// Whether a name is that of a reading without flow.
+    pub fn is_static_reading(name: &str) -> bool {
+        matches!(&*super::fold(name), "staticpressure" | "maximumstaticpressure")
+    }
+
+    /// Whether a name is a share of the price, as profit is where Markup is on price.
+    pub fn is_margin(name: &str) -> bool {
+        Self::perhaps(name) == Some(Self::Profit)
     }
 
     /// The name under which formulas know the setting: `Tax_rate`.

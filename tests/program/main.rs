@@ -13,4 +13,5 @@ mod cli;
 mod docs;
 mod files;
 mod golden;
+mod list_missing;
 mod templates;

@@ -3,8 +3,10 @@
 
 mod counted;
 mod findings;
+mod framing;
 mod layouts;
 mod live;
 mod published;
 mod rings;
+mod spelled;
 mod tees;

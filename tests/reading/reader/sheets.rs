@@ -60,7 +60,7 @@ fn blanks_around_a_name_are_nothing_to_anybody() {
         assert!(tallybore::write::bid_bytes(&priced.book, &reading.book, &about).is_ok(), "{name:?}");
     }
     let two = job().sheet("runs ", "Run|From|Length ft\nB|SUPPLY|9").read();
-    assert_eq!(found(&two), ["mend two-sheets runs.!A1"]);
+    assert_eq!(found(&two), ["mend two-sheets 'runs.'!A1"]);
 }
 
 #[test]
