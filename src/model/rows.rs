@@ -1,6 +1,6 @@
 //! One typed row of each input sheet. `row` counts from 0, as in [`crate::place::Place`].
 
-use super::{At, Field, Size};
+use super::{At, Field, Size, fold};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -185,6 +185,11 @@ impl Price {
     /// Feet or pieces in one Unit: Pack, or one where it is blank or has no meaning.
     pub fn pack_holds(&self) -> Decimal {
         self.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE)
+    }
+
+    /// True for what is sold by the foot and cut to length.
+    pub fn is_by_foot(&self) -> bool {
+        matches!(&*fold(&self.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
     }
 
     /// True for a row whose price holds only from some number of Units on.

@@ -133,7 +133,7 @@ impl<'a> JobCosts<'a> {
         let unit = self.unit(position);
         let price = |kind: &str, material: &str| unit.price(&Item::new(kind, material, &[size]));
         let mut cost = scaled(feet.saturating_mul(self.waste), price("pipe", material));
-        let form = lay::form(self.context, position);
+        let form = self.physics.forms.of(position, Some(size));
         cost += scaled(feet, unit.run(material, form, size));
         let bend = match rules.bend_part(material, form, size) {
             NOTHING => 0,

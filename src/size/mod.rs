@@ -12,6 +12,8 @@ pub mod device_loss;
 pub mod devices;
 pub mod exact;
 pub mod fitting_loss;
+mod form_costs;
+pub mod forms;
 pub mod friction;
 pub mod home_runs;
 pub mod joints;
@@ -76,6 +78,8 @@ pub struct Sizes {
     pub bend_parts: Vec<Option<Term>>,
     /// `auto`, `stick` or `coil`.
     pub forms: Vec<&'static str>,
+    /// Where the form is chosen its cell, live.
+    pub form_choices: Vec<Option<Term>>,
     /// Supports, holes and sleeves by the row of the pipe table.
     pub lay: lay::Lay,
     pub fixture_units: Vec<Term>,
@@ -125,11 +129,13 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);
     let structure = Structure::of(context, &materials, &served, &outlets, &loads.outlets_at);
+    let forms = forms::Forms::new(context, &materials, &structure);
     let entries = fitting_loss::entries(context.network, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
+        forms: &forms,
         smallest: &home_runs::smallest_sizes(context, &structure.main_runs, &structure.home_runs),
         entries: &entries,
         devices: &devices,
@@ -148,6 +154,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         entries,
         lay,
         structure,
+        forms,
         water,
         velocity_limit,
         picked,

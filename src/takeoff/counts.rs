@@ -35,6 +35,12 @@ impl Count {
         lies(self.place, self.form)
     }
 
+    /// The cell of the form, where it is chosen.
+    fn form_chosen(&self, context: &Context) -> Option<Term> {
+        let position = context.network.find(&self.origin.value).filter(|_| !self.form.is_empty())?;
+        context.sizes.form_choices[position].clone()
+    }
+
     /// Nothing of it is needed as the sizes now are.
     pub fn is_idle(&self) -> bool {
         self.quantity.value().is_zero()
@@ -99,7 +105,13 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         book.put(row, origin, name);
         book.label(row, why, count.why);
         book.label(row, phase, count.phase.word());
-        book.label(row, lies, &count.lies());
+        match count.form_chosen(context) {
+            Some(form) => {
+                let place = Term::text(format!("{}, ", count.place.word()));
+                book.put(row, lies, Term::join(&[&place, &form]))
+            }
+            None => book.label(row, lies, &count.lies()),
+        };
         book.label(row, kind, &count.item.kind);
         put_words(book, row, item, &count.key);
         let quantity = put_count(book, row, quantity, &count.quantity);
