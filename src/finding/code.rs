@@ -452,6 +452,30 @@ pub enum Code {
         asked: String,
         pump: String,
     },
+    /// Settings of a well that its tank and pump are judged by are blank.
+    TankNotJudged {
+        missing: Vec<String>,
+    },
+    /// The pump of a well fills the tank in less time than it should run. Minutes, gallons, gpm, psi.
+    PumpRunShort {
+        run: String,
+        least: String,
+        draw_down: String,
+        tank: String,
+        pump: String,
+        /// `30/50`
+        range: String,
+        smallest: String,
+    },
+    /// The charge of a well's tank is not given.
+    PrechargeAssumed {
+        precharge: String,
+    },
+    /// A well's tank is charged over the pressure at which the pump starts.
+    PrechargeOverCutIn {
+        precharge: String,
+        cut_in: String,
+    },
     /// New pipe from the supply without a shutoff.
     NoMainShutoff {
         run: String,

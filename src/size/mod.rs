@@ -32,6 +32,7 @@ pub mod structure;
 mod supply;
 pub mod unit_costs;
 pub mod water;
+mod well;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, Column, SheetId, Term};
@@ -100,6 +101,8 @@ pub struct Sizes {
     pub search_cost: Option<rust_decimal::Decimal>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
+    /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
+    pub well_check: Option<Term>,
 }
 
 /// What every file of this stage works from.
@@ -165,5 +168,6 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         code_table::put(book, context, &sizes);
     }
     supply::say(context, &tables, &sizes, &mut findings);
-    (sizes, findings)
+    let well_check = well::put(book, context, &tables, &mut findings);
+    (Sizes { well_check, ..sizes }, findings)
 }

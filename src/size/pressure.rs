@@ -135,6 +135,7 @@ pub fn pressures(
         height_psi: Vec::with_capacity(count),
         search_cost: None,
         choice_check: None,
+        well_check: None,
     };
     let supply = context.settings.get(Setting::SupplyPressure);
     for position in 0..count {

@@ -11,3 +11,4 @@ mod properties;
 mod published;
 mod remedy;
 mod sizing_said;
+mod well;
