@@ -456,16 +456,9 @@ pub enum Code {
     TankNotJudged {
         missing: Vec<String>,
     },
-    /// The pump of a well fills the tank in less time than it should run. Minutes, gallons, gpm, psi.
+    /// The pump of a well fills the tank in less time than it should run.
     PumpRunShort {
-        run: String,
-        least: String,
-        draw_down: String,
-        tank: String,
-        pump: String,
-        /// `30/50`
-        range: String,
-        smallest: String,
+        of: Box<ShortRun>,
     },
     /// The charge of a well's tank is not given.
     PrechargeAssumed {
@@ -813,4 +806,18 @@ impl Code {
     pub fn found(&self) -> String {
         self.words().found
     }
+}
+
+/// A pump's run at a start. Minutes, gallons, gpm, psi.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortRun {
+    pub run: String,
+    pub least: String,
+    pub draw_down: String,
+    pub tank: String,
+    pub pump: String,
+    /// `30/50`
+    pub range: String,
+    /// The tank that would do.
+    pub smallest: String,
 }

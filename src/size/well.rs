@@ -4,6 +4,7 @@
 use super::Context;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
+use crate::finding::code::ShortRun;
 use crate::finding::{Code, Finding};
 use crate::model::Setting;
 use crate::unit::Unit;
@@ -126,10 +127,11 @@ impl Well {
             let rounded = Decimal::from_f64_retain(number).unwrap_or_default().round_dp(digits);
             rounded.normalize().to_string()
         };
-        if !missing.is_empty() {
+        let known = missing.is_empty();
+        if !known {
             findings.push(near(Setting::Supply, Code::TankNotJudged { missing }));
         } else if *self.check.value() == crate::figure::Value::text(SHORT) {
-            let code = Code::PumpRunShort {
+            let of = ShortRun {
                 run: shown(&self.run, 2),
                 least: shown(&self.least, 2),
                 draw_down: shown(&self.draw_down, 1),
@@ -138,11 +140,13 @@ impl Well {
                 range: format!("{}/{}", shown(&self.cut_in, 0), shown(&self.cut_out, 0)),
                 smallest: self.smallest.value().as_f64().ceil().to_string(),
             };
-            findings.push(near(Setting::TankGallons, code));
+            findings.push(near(Setting::TankGallons, Code::PumpRunShort { of: Box::new(of) }));
         }
         let precharge = shown(&self.precharge, 1);
         if context.settings.is_blank(Setting::Precharge) {
-            findings.push(near(Setting::Precharge, Code::PrechargeAssumed { precharge }));
+            if known {
+                findings.push(near(Setting::Precharge, Code::PrechargeAssumed { precharge }));
+            }
         } else if self.precharge.value().as_f64() > self.cut_in.value().as_f64() {
             let cut_in = shown(&self.cut_in, 1);
             findings.push(near(Setting::Precharge, Code::PrechargeOverCutIn { precharge, cut_in }));

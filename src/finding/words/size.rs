@@ -169,18 +169,20 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             "Fill them in. Supply pressure is the cut-in, Highest pressure the cut-out.",
         ),
-        Code::PumpRunShort { run, least, draw_down, tank, pump, range, smallest } => sourced(
+        Code::PumpRunShort { of } => sourced(
             words(
                 Mend,
                 "pump-run-short",
                 format!(
-                    "The pump runs {run} min at each start; it should run {least} min. At {range} psi the {tank} gal tank draws down {draw_down} gal, and the pump delivers {pump} gpm."
+                    "The pump runs {} min at each start; it should run {} min. At {} psi the {} gal tank draws down {} gal, and the pump delivers {} gpm.",
+                    of.run, of.least, of.range, of.tank, of.draw_down, of.pump
                 ),
                 format!(
-                    "Fit {smallest} gal of tank or more. OK if a constant-pressure drive runs the pump, or its maker allows shorter runs."
+                    "Fit {} gal of tank or more. OK if a constant-pressure drive runs the pump, or its maker allows shorter runs.",
+                    of.smallest
                 ),
             ),
-            "common practice: 1 min under 1 hp, longer for larger motors; yours goes in sheet Limits, least pump run",
+            "motor makers, by a well-drilling trade journal: 1 min, more for 1 hp and over. Sheet Limits, least pump run, overrides it",
         ),
         Code::PrechargeAssumed { precharge } => words(
             Note,
