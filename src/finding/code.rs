@@ -494,6 +494,16 @@ pub enum Code {
     PipeFreezes {
         runs: String,
     },
+    /// Holes for pipe that take more of a stud than the code allows (`sure`), or may.
+    StudBored {
+        runs: String,
+        /// Of the stud's depth, the worst of them.
+        share: rust_decimal::Decimal,
+        most: rust_decimal::Decimal,
+        outside: bool,
+        sure: bool,
+        source: String,
+    },
     /// Hot pipe without insulation.
     HotPipeBare {
         runs: String,

@@ -21,7 +21,7 @@ pub(super) struct Each {
 /// The table of starting values, filled as tasks are asked for.
 pub(super) struct Starters {
     table: TableId,
-    columns: [ColumnId; 5],
+    columns: [ColumnId; 6],
     put: Vec<(String, Term)>,
 }
 
@@ -32,6 +32,7 @@ impl Starters {
             ("Task", Unit::None),
             ("Hours", Unit::SmallRatio),
             ("Unit", Unit::None),
+            ("Includes", Unit::None),
             ("Source", Unit::None),
             ("Basis", Unit::None),
         ]
@@ -69,8 +70,9 @@ impl Starters {
         book.label(row, self.columns[0], &rule.task);
         let term = book.rule(row, self.columns[1], Value::Exact(rule.hours), &source);
         book.label(row, self.columns[2], &rule.unit);
-        book.label(row, self.columns[3], &rule.origin.source);
-        book.label(row, self.columns[4], basis);
+        book.label(row, self.columns[3], &rule.includes);
+        book.label(row, self.columns[4], &rule.origin.source);
+        book.label(row, self.columns[5], basis);
         self.put.push((rule.task.to_string(), term.clone()));
         term
     }

@@ -65,7 +65,7 @@ fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
-    let pipe = take_off.counted.iter().filter(|count| count.item.kind == "pipe");
+    let pipe = take_off.counted.iter().filter(|count| count.is_run());
     let lying = pipe.flat_map(|count| {
         let position = context.network.find(&count.origin.value);
         // A form that is chosen may be changed in the finished bid.
@@ -195,7 +195,7 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let out: Vec<_> = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove)).collect();
     for place in Whereabouts::ALL {
         let here: Vec<_> = out.iter().filter(|run| run.place.get().unwrap_or_default() == place).collect();
-        let feet: Vec<Term> = here.iter().map(|run| book.number_input(&run.length_ft, Decimal::ZERO)).collect();
+        let feet: Vec<Term> = here.iter().map(|run| book.length_input(&run.length_ft)).collect();
         if !feet.is_empty() {
             let feet = Term::total(&feet.iter().collect::<Vec<_>>());
             let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();

@@ -16,6 +16,7 @@ mod rows;
 mod setting;
 mod size;
 mod supply_columns;
+pub mod user_functions;
 pub mod vocabulary;
 
 pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};

@@ -12,6 +12,7 @@ mod bought;
 mod build_up;
 mod lines;
 mod totals;
+mod unlisted;
 
 pub use alternates::{Alternate, PricedAlternate};
 pub use beside::Beside;
@@ -39,6 +40,7 @@ pub struct Context<'a> {
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
+    pub counts: SheetId,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
     /// True when offers come from the bid that is read.

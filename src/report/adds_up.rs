@@ -1,10 +1,10 @@
 //! What must add up, as live checks: the same thing reckoned along two ways.
 
+use super::Context;
 use super::as_priced::Checks;
 use super::glance::Hours;
 use super::money::Payments;
 use super::tally::Tally;
-use super::{Context, column_of};
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
 use crate::model::Status;
 use crate::unit::Unit;
@@ -37,7 +37,7 @@ pub(super) fn put(
     let build_up = &context.bid.build_up;
     let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
     sums.row(book, "Prices of the phases / the total", all(&build_up.price), &build_up.total, Unit::Money);
-    if let Some(column) = context.bid.lines.first().and_then(|line| column_of(book, &line.amount)) {
+    if let Some(column) = context.bid.lines.first().and_then(|line| book.column_of(&line.amount)) {
         let amounts = book.whole(column);
         let lines = Term::sum(&amounts).cents();
         sums.row(book, "Material line by line / by phase", lines, &build_up.material_total, Unit::Money);
@@ -84,7 +84,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let table = book.table(context.sheets.checks, "Every counted piece has its line");
     let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
     let pieces = book.column(table, "Counted for it", Unit::Ratio);
-    let pipe_feet = book.column(table, "Of it pipe", Unit::Feet);
+    let pipe_feet = book.column(table, "Of it lengths of runs", Unit::Feet);
     for line in &counted {
         let row = book.row(table);
         if line.idle {
@@ -92,9 +92,11 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         }
         book.put(row, name, line.key.clone());
         let quantity = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key)]);
-        let quantity = book.put(row, pieces, quantity);
+        book.put(row, pieces, quantity);
         if line.item.kind == "pipe" {
-            book.put(row, pipe_feet, quantity);
+            let why = Term::text(crate::takeoff::LENGTH);
+            let of_runs = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key), (&counts.why, &why)]);
+            book.put(row, pipe_feet, of_runs);
         }
     }
     let listed = Term::sum(&book.whole(pieces));
@@ -128,8 +130,8 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         }
         left = Some((Term::sum(&book.whole(have)), Term::sum(&book.whole(over))));
     }
-    let needed = lines.first().and_then(|line| column_of(book, &line.needed)).map(|column| book.whole(column));
-    let to_buy = lines.first().and_then(|line| column_of(book, &line.to_buy)).map(|column| book.whole(column));
+    let needed = lines.first().and_then(|line| book.column_of(&line.needed)).map(|column| book.whole(column));
+    let to_buy = lines.first().and_then(|line| book.column_of(&line.to_buy)).map(|column| book.whole(column));
     if let (Some(needed), Some(to_buy)) = (needed, to_buy) {
         let (needed, to_buy) = (Term::sum(&needed), Term::sum(&to_buy));
         let got = match left {

@@ -39,6 +39,11 @@ const GIVEN: &str = "given";
 const COUNTED: [(&str, &str); 4] =
     [("Prices", "From units"), ("Prices", "Minimum units"), ("Suppliers", "Trip cost"), ("Suppliers", "Minimum order")];
 
+/// `a number`, or `an error`.
+fn is_a_number(total: &Term) -> Term {
+    total.is_number().pick(&Term::text("a number"), &Term::text("an error"))
+}
+
 /// Rows below the last one of a sheet in which a new one is noticed.
 const ROWS_WATCHED: u32 = 1_000;
 const CELLS_TOGETHER: usize = 6;
@@ -82,9 +87,12 @@ impl Checks {
         record.money();
         record.rules();
         record.rows();
+        record.totals();
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
-        let changed = Term::count_where(&[(&checks, &Term::text(PRICE_AGAIN))]);
+        // Whatever is not OK has changed: an error too.
+        let rows = Term::number(checks.values().len() as u64);
+        let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
         let price_again = verdict.put(book, "Deciding inputs that say price again", changed);
         book.name(&price_again, "Price_again");
         Self { price_again, verdict, sums }
@@ -231,6 +239,19 @@ impl Record<'_, '_> {
                     self.row(Term::text(what), row, join(&parts));
                 }
             }
+        }
+    }
+
+    /// What the bid comes to is a number as long as every cell on the way can be read.
+    fn totals(&mut self) {
+        let build_up = &self.context.bid.build_up;
+        let totals = [
+            ("Total of the bid", &build_up.total),
+            ("Cash out of pocket", &build_up.totals.cash_total),
+            ("All hours", &self.context.labor.total),
+        ];
+        for (words, total) in totals {
+            self.row(Term::text(words), 0, is_a_number(total));
         }
     }
 

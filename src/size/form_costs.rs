@@ -32,6 +32,7 @@ struct Columns {
 /// Of both forms, sticks first.
 struct CostColumns {
     row: ColumnId,
+    cut: ColumnId,
     factor: [ColumnId; 2],
     at_bends: ColumnId,
     couplings: [ColumnId; 2],
@@ -114,6 +115,7 @@ impl Columns {
         let (run, pipe) = (column("Run", Unit::None), column("Pipe", Unit::None));
         let costs = weighed.then(|| CostColumns {
             row: column("Row in costs", Unit::Each),
+            cut: column("Length with tails", Unit::Feet),
             factor: ["Factor, sticks", "Factor, coils"].map(|heading| column(heading, Unit::Ratio)),
             at_bends: column("Factor at bends", Unit::Ratio),
             couplings: ["Couplings, sticks", "Couplings, coils"].map(|heading| column(heading, Unit::Each)),
@@ -154,17 +156,20 @@ impl CostColumns {
         let line = book.put(row, self.row, Term::row_of(pipe, &pipes.keys));
         let bends = book.number_input(&run.bends, Decimal::ZERO);
         let waste = Term::number(1) + context.settings.get(Setting::Waste);
+        let zero = Term::number(0);
         let tails = context.settings.get(Setting::TailAllowance) / Term::number(6);
+        let cut = length.above(&zero).pick(&(length + &tails), &zero);
+        let cut = book.put(row, self.cut, cut);
         std::array::from_fn(|form| {
             let at = |column: &Column| Term::at(column, &line);
             let of = &pipes.forms[form];
             let factor = factor(book, self.factor[form], FORMS[form]);
             let longest = at(&of.longest);
-            let pieces = ((length + &tails) / &longest).round(6).whole_up();
+            let pieces = (&cut / &longest).round(6).whole_up();
             let couplings = (pieces - Term::number(1)).max(&Term::number(0));
             let couplings = longest.is_number().pick(&couplings, &Term::number(0));
             let couplings = book.put(row, self.couplings[form], couplings);
-            let pipe = length * &waste * at(&of.foot) + length * at(&pipes.foot_work) * factor;
+            let pipe = &cut * &waste * at(&of.foot) + length * at(&pipes.foot_work) * factor;
             let bend = at(&of.bend) + at(&of.bend_work) * &at_bends;
             book.put(row, self.cost[form], (pipe + &bends * bend + couplings * at(&pipes.joint)).cents())
         })

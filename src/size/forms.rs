@@ -270,7 +270,7 @@ fn cost(
     };
     // The minutes of a coupling are in those of the pipe, by the factor of its form.
     let coupling = unit.price(&Item::new("coupling", material, &[size])) + 2 * unit.ring(material, size);
-    times(feet.saturating_mul(waste), foot)
+    times(with_tails(context, run).saturating_mul(waste), foot)
         + times(feet, unit.run(material, form, size))
         + times(run.bends.value.unwrap_or_default(), bend)
         + times(joints, coupling)
@@ -279,10 +279,15 @@ fn cost(
 /// Couplings in a run with its tails, cut from pieces as they are offered.
 fn couplings(context: &Context, run: &Run, offered: Option<Offered>) -> Decimal {
     let Some(longest) = offered.and_then(|offered| offered.longest) else { return Decimal::ZERO };
-    let tails = context.job.number(Setting::TailAllowance).unwrap_or_default() / Decimal::from(6);
-    let need = run.length_ft.value.unwrap_or_default().saturating_add(tails);
-    let pieces = need.checked_div(longest).unwrap_or_default().round_dp(6).ceil();
+    let pieces = with_tails(context, run).checked_div(longest).unwrap_or_default().round_dp(6).ceil();
     pieces.saturating_sub(Decimal::ONE).max(Decimal::ZERO)
+}
+
+/// Feet of a run with its tails, as it is cut.
+fn with_tails(context: &Context, run: &Run) -> Decimal {
+    let feet = run.length_ft.value.unwrap_or_default();
+    let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
+    if feet > Decimal::ZERO { feet.saturating_add(tail / Decimal::from(6)) } else { feet }
 }
 
 fn times(count: Decimal, each: i64) -> i64 {

@@ -11,14 +11,14 @@ use tallybore::place::Place;
 use tallybore::read;
 
 /// A finished bid, and the job read back out of it with the choices it carries.
-struct Finished {
+pub(super) struct Finished {
     bytes: Vec<u8>,
-    priced: Priced,
-    again: Made,
+    pub(super) priced: Priced,
+    pub(super) again: Made,
 }
 
 impl Finished {
-    fn of(made: &Made) -> Self {
+    pub(super) fn of(made: &Made) -> Self {
         let bytes = made.bid();
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("bid.xlsx");
@@ -29,13 +29,13 @@ impl Finished {
         Self { bytes, priced: made.price(), again }
     }
 
-    fn run(&self, name: &str) -> usize {
+    pub(super) fn run(&self, name: &str) -> usize {
         self.again.job.runs.iter().position(|run| &*run.name.value == name).unwrap()
     }
 
     /// The same change made twice: typed into the bid and recalculated, and priced anew with the choices held. The totals
     /// and hours must be alike to the cent; gives both sides for a closer look.
-    fn changed(&self, changes: &[(&str, &str)]) -> (Open, Priced) {
+    pub(super) fn changed(&self, changes: &[(&str, &str)]) -> (Open, Priced) {
         self.retyped(&format!("{changes:?}"), |job, open| {
             for (run, size) in changes {
                 let run = &mut job.runs[self.run(run)];
@@ -78,7 +78,7 @@ impl Finished {
         })
     }
 
-    fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
+    pub(super) fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
         let mut open = Open::of(&self.bytes);
         let mut job = self.again.job.clone();
         change(&mut job, &mut open);
@@ -89,7 +89,10 @@ impl Finished {
         for line in &held.take_off.lines {
             let (item, priced) = (line.item.text(), line.needed.value().as_f64());
             match self.priced.take_off.lines.iter().any(|own| own.item == line.item) {
-                true => assert!((self.shown(&open, &item) - priced).abs() < 1e-6, "{changes}: {item} is {priced}"),
+                true => {
+                    let shown = self.shown(&open, &item);
+                    assert!((shown - priced).abs() < 1e-6, "{changes}: {item} shows {shown}, priced {priced}");
+                }
                 // What has no line in the bid may have no price either: its money would be missing there.
                 false => assert!(priced == 0.0 || !is_priced(&held, &item), "{changes}: {item} has no line"),
             }
@@ -97,6 +100,7 @@ impl Finished {
         for (what, here, there) in [
             ("total", &self.priced.bid.build_up.total, &held.bid.build_up.total),
             ("hours", &self.priced.labor.total, &held.labor.total),
+            ("number of items without a price", &self.priced.bid.build_up.unpriced, &held.bid.build_up.unpriced),
         ] {
             let Held::Number(shown) = open.value(&place(&self.priced.book, here)) else {
                 panic!("{what} is no number")
@@ -105,6 +109,14 @@ impl Finished {
             assert!((shown - priced).abs() < 0.005, "{changes}: the {what} shown is {shown}, priced {priced}");
         }
         (open, held)
+    }
+
+    /// The same changes typed into the bid alone: what stands on the Bid sheet then.
+    pub(super) fn typed_over(&self, changes: &[(Place, &str)]) -> Vec<String> {
+        let mut open = Open::of(&self.bytes);
+        changes.iter().for_each(|(place, words)| open.type_in(place, words));
+        open.recalculate();
+        (0..120).map(|row| open.value(&Place::new("Bid", row, 0)).to_string()).collect()
     }
 
     /// What a line of the bid shows as needed.
@@ -143,14 +155,13 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
     let before = bid.priced.sizes.sizes[c2].unwrap().to_string();
     let after = if before == "1" { "3/4" } else { "1" };
     let (open, held) = bid.changed(&[("C2", after)]);
-    // The run's 10 ft, waste and all, go from one line to the other; its tees, rings and supports with them.
+    // The run's 10 ft and its tails of 6 in, waste and all, go from one line to the other; its tees, rings and supports
+    // with them. A tee with a reducer more or less moves a nipple of 4 in.
     let moved = |item: &str| bid.shown(&open, item) - needed(&bid.priced, item);
-    assert!(
-        (moved(&format!("pipe PEX {before}\"")) + 10.5).abs() < 0.011,
-        "{}",
-        moved(&format!("pipe PEX {before}\""))
-    );
-    assert!((moved(&format!("pipe PEX {after}\"")) - 10.5).abs() < 0.011);
+    let nipples = 2.0 * 0.33 * 1.05;
+    let [gone, come] = [before.as_str(), after].map(|size| moved(&format!("pipe PEX {size}\"")));
+    assert!((gone + 11.55).abs() < nipples + 0.011, "{gone}");
+    assert!((come - 11.55).abs() < nipples + 0.011, "{come}");
     assert!(moved(&format!("ring PEX {after}\"")) > 0.0 && moved(&format!("ring PEX {before}\"")) < 0.0);
     assert!(moved(&format!("support {after}\"")) > 0.0 && moved(&format!("support {before}\"")) < 0.0);
     let tees = bid.priced.take_off.lines.iter().filter(|line| line.item.kind == "tee");
@@ -280,13 +291,15 @@ fn studs_frost_and_height_are_live() {
     let shown = |(open, _): (Open, Priced)| {
         ["nail plate", "stop and waste valve 1/2\"", "support 3/4\""].map(|item| bid.shown(&open, item))
     };
-    // 10 ft level pass 7.5, so 8 studs, two plates each; 4 spaces level, 1 upright, and one support more.
-    assert_eq!(shown(bid.with_setting(Setting::StudDepth, "3.5")), [16.0, 2.0, 6.0]);
-    assert_eq!(shown(bid.with_setting(Setting::StudDepth, "5.5")), [0.0, 2.0, 6.0]);
-    assert_eq!(shown(bid.with_setting(Setting::StudSpacing, "24")), [10.0, 2.0, 6.0]);
-    assert_eq!(shown(bid.with_setting(Setting::DesignLow, "33")), [16.0, 0.0, 6.0]);
-    // Of 12 ft, 9 upright: 27 in of stud wall make 2.25, so 3 studs; 2 spaces level and 2 of 5 ft upright.
-    assert_eq!(shown(bid.with_rise("A", "9")), [6.0, 2.0, 5.0]);
+    // 10 ft level pass 7.5, so 8 studs, two plates each. Their holes hold the pipe; at the start it has a support.
+    assert_eq!(shown(bid.with_setting(Setting::StudDepth, "3.5")), [16.0, 2.0, 1.0]);
+    assert_eq!(shown(bid.with_setting(Setting::StudDepth, "5.5")), [0.0, 2.0, 1.0]);
+    assert_eq!(shown(bid.with_setting(Setting::StudSpacing, "24")), [10.0, 2.0, 1.0]);
+    // Studs 36 in apart are too far for pipe that wants a support every 32: 4 spaces, 3.33 so 4 studs.
+    assert_eq!(shown(bid.with_setting(Setting::StudSpacing, "36")), [8.0, 2.0, 5.0]);
+    assert_eq!(shown(bid.with_setting(Setting::DesignLow, "33")), [16.0, 0.0, 1.0]);
+    // Of 12 ft, 9 upright: 36 in of stud wall make 2.25, so 3 studs; of the 9 ft one space of 5 is filled.
+    assert_eq!(shown(bid.with_rise("A", "9")), [6.0, 2.0, 2.0]);
 }
 
 /// C2 is 10 ft in the crawl space: three feet more are three feet more there, at the hours of the crawl space, and nowhere

@@ -4,8 +4,10 @@
 mod counted;
 mod findings;
 mod forms;
+mod framing;
 mod layouts;
 mod live;
 mod published;
 mod rings;
+mod spelled;
 mod tees;
