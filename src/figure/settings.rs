@@ -30,6 +30,9 @@ impl Settings {
             let term = match given {
                 Some((field, cell)) if !field.is_blank() => {
                     let typed = book.input_cell(cell, raw_value(&field.raw));
+                    if spec.kind == SettingKind::Date {
+                        book.unit(&typed, Unit::Date);
+                    }
                     match (&field.value, &field.raw) {
                         // The cell holds the very number, or the words: formulas point at it.
                         (Some(SettingValue::Number(n) | SettingValue::Date(n)), Raw::Number(m) | Raw::Date(m))

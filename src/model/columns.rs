@@ -238,7 +238,9 @@ pub const DEVICES: Sheet = Sheet {
     name: "Devices",
     aliases: &["Equipment", "In-line devices"],
     required: false,
-    help: "Something in the line: it stands at the start of its run; a manifold at its end, and feeds the runs from it.",
+    help: "Something in the line: it stands at the start of its run; a manifold at its end, and feeds the runs from it. Several \
+           on one run stand as they are usually fitted, the regulator behind the meter and before the rest: for another order \
+           give each a run of its own.",
     columns: &[
         required("Device", &["Name", "Tag"], Kind::Text, "A short name of your own."),
         required(

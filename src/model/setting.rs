@@ -74,6 +74,7 @@ settings! {
     Supply, "Supply", ["Water supply", "Source"], Choice(&["main", "well"]), "main", "main or well.";
     SupplyPressure, "Supply pressure", ["Static pressure", "Pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.";
     HighestPressure, "Highest pressure", ["Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.";
+    PressureToSpare, "Pressure to spare", ["Spare pressure", "Pressure margin"], Number(Unit::Psi), "0", "What every outlet keeps over the pressure it needs; sizes are chosen to keep it.";
     PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.";
     TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.";
     Precharge, "Precharge", ["Tank precharge"], Number(Unit::Psi), "", "Air charge of the pressure tank.";
