@@ -5,7 +5,7 @@ use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run
 use super::joint::Joints;
 use super::suppliers::Allowed;
 use crate::figure::Value;
-use crate::model::{Price, Setting, Whereabouts, fold};
+use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::rules::{ELBOW, Item, matches_item};
 use crate::size::forms::COIL;
@@ -224,11 +224,8 @@ fn bound_to(context: &Context, position: usize, stock: &[Stock]) -> Option<Form>
 }
 
 fn form(words: &str) -> Option<Form> {
-    match &*fold(words) {
-        "stick" => Some(Form::Stick),
-        "coil" => Some(Form::Coil),
-        _ => None,
-    }
+    let forms = [("stick", Form::Stick), ("coil", Form::Coil)];
+    forms.into_iter().find(|(unit, _)| counter_price::same_unit(words, unit)).map(|(_, form)| form)
 }
 
 /// Whether a row of Prices sells pipe by the foot.

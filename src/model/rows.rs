@@ -1,6 +1,6 @@
 //! One typed row of each input sheet. `row` counts from 0, as in [`crate::place::Place`].
 
-use super::{At, Field, Size, fold};
+use super::{At, Field, Size, counter_price};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -202,7 +202,8 @@ impl Price {
 
     /// True for what is sold by the foot and cut to length.
     pub fn is_by_foot(&self) -> bool {
-        matches!(&*fold(&self.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
+        let unit = self.unit.text().trim();
+        unit.is_empty() || counter_price::same_unit(unit, "ft")
     }
 
     /// True for a row whose price holds only from some number of Units on.

@@ -1,6 +1,7 @@
 //! Take-off lines at the prices of the chosen offers.
 
 use super::{Context, unlisted};
+use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{Phase, Price, Setting};
@@ -41,6 +42,8 @@ pub(super) struct LineColumns {
 struct Offer<'a> {
     row: &'a Price,
     unit_price: Term,
+    /// Whether its Price is blank now.
+    blank: Option<Term>,
     /// Of a price break: whether what is needed reaches it.
     reached: Option<Term>,
 }
@@ -63,6 +66,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let to_buy = book.column(table, "Of it to buy", Unit::Money);
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
     let mut priced_lines = Vec::new();
+    let (mut missing, mut first_missing) = (Vec::new(), None);
     for (index, line) in context.take_off.lines.iter().enumerate() {
         let row = book.row(table);
         if line.idle {
@@ -94,8 +98,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
                     let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-                    let code = Code::NoPrice { item: line.item.text(), quantity };
-                    findings.push(Finding::near(line.first.as_ref(), code));
+                    missing.push((line.item.text(), quantity));
+                    first_missing = first_missing.or(line.first.as_ref());
                 }
                 (none, Arc::from(""))
             }
@@ -120,6 +124,9 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     }
     if context.take_off.lines.iter().any(|line| line.idle) {
         book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
+    }
+    if !missing.is_empty() {
+        findings.push(Finding::near(first_missing, Code::NoPrice { items: missing }));
     }
     let checks = book.whole(check);
     let unpriced = unpriced(book, context, &checks);
@@ -172,7 +179,8 @@ fn offers<'a>(book: &mut Book, context: &Context<'a>, line: &Line) -> Vec<Offer<
             };
             line.needed.at_least(&pack.map_or_else(|| from.clone(), |pack| &from * pack))
         });
-        offers.push(Offer { row, unit_price, reached });
+        let blank = row.price.cell.as_ref().map(|place| book.input_cell(place, raw_value(&row.price.raw)).is_blank());
+        offers.push(Offer { row, unit_price, blank, reached });
     }
     offers
 }
@@ -196,13 +204,14 @@ fn cheapest(price: &Term, needed: &Term, picked: Option<usize>, offers: &[Offer]
         Some(reached) => reached.pick(&offer.unit_price, price),
         None => offer.unit_price.clone(),
     });
-    let (ok, zero) = (Term::text("OK"), Term::number(0));
+    let ok = Term::text("OK");
     let verdict = match others.reduce(|a, b| a.min(&b)) {
         Some(least) => price.above(&least).pick(&Term::text("cheaper offer"), &ok),
-        None => {
-            let missing = zero.at_least(price).and(&needed.above(&zero));
-            missing.pick(&Term::text(NO_PRICE), &ok)
-        }
+        // A price of 0 is a price; a blank cell is none.
+        None => match picked.and_then(|picked| offers[picked].blank.as_ref()) {
+            Some(blank) => blank.and(&needed.above(&Term::number(0))).pick(&Term::text(NO_PRICE), &ok),
+            None => ok,
+        },
     };
     match picked.and_then(|picked| offers[picked].reached.as_ref()) {
         Some(reached) => reached.pick(&verdict, &Term::text("break not reached")),

@@ -5,7 +5,7 @@
 use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, lay};
-use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, fold};
+use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold};
 use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -130,7 +130,7 @@ fn comes_in_coils(context: &Context, material: &str) -> bool {
 }
 
 fn unit_is(price: &Price, form: &str) -> bool {
-    fold(&price.unit.get().unwrap_or_default()) == form
+    counter_price::same_unit(price.unit.text(), form)
 }
 
 /// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.

@@ -1,7 +1,7 @@
 //! The Counts sheet: every piece where it is needed.
 
 use super::{Context, Item, installed};
-use crate::figure::{Book, CellKind, Column, Term, Value};
+use crate::figure::{Book, CellKind, Column, Expr, Term, Value};
 use crate::model::{At, Phase, Whereabouts};
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -62,6 +62,11 @@ impl Count {
     fn form_chosen(&self, context: &Context) -> Option<Term> {
         let position = context.network.find(&self.origin.value).filter(|_| self.is_run())?;
         context.sizes.form_choices[position].clone()
+    }
+
+    /// Its size is that of a run, and changes with it.
+    pub fn follows_a_size(&self) -> bool {
+        !matches!(self.key.expr(), Expr::Const(_))
     }
 
     /// Nothing of it is needed as the sizes now are.

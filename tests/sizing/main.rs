@@ -13,4 +13,5 @@ mod published;
 mod remedy;
 mod rows_in_any_order;
 mod sizing_said;
+mod taken;
 mod well;
