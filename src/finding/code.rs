@@ -1,27 +1,9 @@
 //! Every finding the engine can make: a variant each, facts as fields. The words are made in `super::words`.
 
 use super::Severity;
+use super::sizes::{LargerRun, SingleChange};
 use crate::model::book_text::TextProblem;
 use rust_decimal::Decimal;
-
-/// One change that lets every outlet keep its pressure.
-#[derive(Debug, Clone, PartialEq)]
-pub enum SingleChange {
-    MainSize { size: String },
-    RunFreed { run: String, size: String },
-    RunReplaced { run: String, size: String },
-    DeviceLoss { device: String, psi: String, gpm: String },
-    RegulatorSet { device: String, psi: String },
-}
-
-/// A run that is larger than the run which feeds it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LargerRun {
-    pub run: String,
-    pub size: String,
-    pub feeder: String,
-    pub feeder_size: String,
-}
 
 /// What was found, with the facts needed to say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -543,6 +525,23 @@ pub enum Code {
         asked: String,
         pump: String,
     },
+    /// Settings of a well that its tank and pump are judged by are blank.
+    TankNotJudged {
+        missing: Vec<String>,
+    },
+    /// The pump of a well fills the tank in less time than it should run.
+    PumpRunShort {
+        of: Box<ShortRun>,
+    },
+    /// The charge of a well's tank is not given.
+    PrechargeAssumed {
+        precharge: String,
+    },
+    /// A well's tank is charged over the pressure at which the pump starts.
+    PrechargeOverCutIn {
+        precharge: String,
+        cut_in: String,
+    },
     /// New pipe from the supply without a shutoff.
     NoMainShutoff {
         run: String,
@@ -942,4 +941,18 @@ impl Code {
     pub fn found(&self) -> String {
         self.words().found
     }
+}
+
+/// A pump's run at a start. Minutes, gallons, gpm, psi.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortRun {
+    pub run: String,
+    pub least: String,
+    pub draw_down: String,
+    pub tank: String,
+    pub pump: String,
+    /// `30/50`
+    pub range: String,
+    /// The tank that would do.
+    pub smallest: String,
 }
