@@ -354,6 +354,7 @@ fn figure(
         purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
+        buying: sheets.buying,
         alternates: &options.alternates,
         hold: options.hold,
     };

@@ -3,8 +3,8 @@
 use super::Context;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint::Joints;
+use super::offer_name::{self, OfferName};
 use super::suppliers::Allowed;
-use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, fold};
 use crate::parallel::in_parallel;
 use crate::rules::{Item, matches_item};
@@ -29,6 +29,13 @@ pub(super) enum Source {
     Bought(usize),
 }
 
+/// What a stick or coil comes from, by name.
+pub(super) struct StockName {
+    pub text: String,
+    /// The row of Prices (index) and its name among those of the line.
+    pub offer: Option<(usize, OfferName)>,
+}
+
 /// Pipe that is cut together.
 pub(super) struct Pipe {
     pub item: Item,
@@ -40,6 +47,8 @@ pub(super) struct Pipe {
     pub needs: Vec<i64>,
     /// By stock of the problem.
     pub sources: Vec<Source>,
+    /// What each is called where it is chosen.
+    pub from: Vec<StockName>,
     pub problem: Problem,
     pub plan: Plan,
     pub held: bool,
@@ -153,7 +162,8 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
                 leave_the_rest(context, &mut problem, &sources, &mut taken);
             }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
-            Pipe { item, water, runs, needs, sources, problem, plan, held: false }
+            let from = origins(context, &context.take_off.lines[line], &sources);
+            Pipe { item, water, runs, needs, sources, from, problem, plan, held: false }
         })
         .collect()
 }
@@ -396,13 +406,32 @@ fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
     lengths
 }
 
-/// What the choice of a unit is written as: the row of Prices, or of On hand.
-pub(super) fn chosen(context: &Context, source: Source) -> Value {
-    match source {
-        Source::Offer(index) | Source::ByFoot(index) => Value::Exact(Decimal::from(context.job.prices[index].row + 1)),
-        Source::OnHand(index) => Value::text(format!("on hand {}", context.job.on_hand[index].row + 1)),
-        Source::Bought(index) => Value::text(format!("bought {}", context.job.prices[index].row + 1)),
-    }
+/// What each source is called: the offer's name among those of the line, or which piece of what is on hand.
+fn origins(context: &Context, line: &Line, sources: &[Source]) -> Vec<StockName> {
+    let named = offer_name::of_line(context.job, context.rules, line);
+    let offer = |index: usize| named.iter().find(|(row, _)| *row == index).cloned();
+    let on_hand: Vec<usize> = (0..context.job.on_hand.len())
+        .filter(|index| {
+            let have = &context.job.on_hand[*index];
+            let material = have.material.as_ref().map(|m| &**m);
+            matches_item(context.rules, &line.item, &have.kind.value, material, &have.sizes.get().unwrap_or_default())
+        })
+        .collect();
+    let from = |source: &Source| match *source {
+        Source::Offer(index) | Source::ByFoot(index) => {
+            let offer = offer(index);
+            StockName { text: offer.as_ref().map(|(_, name)| name.text().to_owned()).unwrap_or_default(), offer }
+        }
+        Source::Bought(index) => {
+            let offer = offer(index);
+            StockName { text: offer.as_ref().map(|(_, name)| offer_name::bought(name)).unwrap_or_default(), offer }
+        }
+        Source::OnHand(index) => {
+            let number = on_hand.iter().position(|row| *row == index).unwrap_or_default() + 1;
+            StockName { text: format!("on hand, no. {number}"), offer: None }
+        }
+    };
+    sources.iter().map(from).collect()
 }
 
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
@@ -428,7 +457,7 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     for n in 0.. {
         let unit = pipe.unit_name(n);
         let Some(from) = held(unit.clone()) else { break };
-        let stock = pipe.sources.iter().position(|source| same_choice(&chosen(context, *source), from));
+        let stock = source_of(context, pipe, from);
         let mut pieces: Vec<(usize, Piece)> = Vec::new();
         for (run, position) in pipe.runs.iter().enumerate() {
             let name = &self::run(context, *position).name.value;
@@ -466,9 +495,18 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     })
 }
 
-fn same_choice(choice: &Value, text: &str) -> bool {
-    match (choice.as_decimal(), text.parse::<Decimal>()) {
-        (Some(row), Ok(written)) => row == written,
-        _ => choice.to_string() == text,
-    }
+/// The stock that a choice means: by its name, else as the offers of the line are told apart now.
+fn source_of(context: &Context, pipe: &Pipe, written: &str) -> Option<usize> {
+    let same = |at: &usize| fold(&pipe.from[*at].text) == fold(written);
+    let all = || 0..pipe.sources.len().min(pipe.from.len());
+    all().find(same).or_else(|| {
+        let bought = written.strip_prefix("bought, ");
+        let named: Vec<(usize, OfferName)> = pipe.from.iter().filter_map(|from| from.offer.clone()).collect();
+        let row = offer_name::meant(context.job, &named, bought.unwrap_or(written))?;
+        all().find(|at| match pipe.sources[*at] {
+            Source::Bought(index) => bought.is_some() && index == row,
+            Source::Offer(index) | Source::ByFoot(index) => bought.is_none() && index == row,
+            Source::OnHand(_) => false,
+        })
+    })
 }

@@ -28,6 +28,13 @@ pub struct ColumnId {
     pub(crate) index: u16,
 }
 
+impl RowId {
+    /// Which row of its table it is, from 0.
+    pub fn index(self) -> u32 {
+        self.index
+    }
+}
+
 impl ColumnId {
     pub fn table(self) -> TableId {
         self.table
@@ -394,6 +401,11 @@ impl Book {
             .collect();
         let range = Range { table: column.table, column: column.index, first, last };
         Column { values, range: Some(Expr::Range(range)) }
+    }
+
+    /// A stretch without rows.
+    pub fn none(&self) -> Column {
+        Column { values: Arc::new([]), range: None }
     }
 
     /// Gives a figure a name that formulas use in place of its address.

@@ -11,6 +11,7 @@ mod beside;
 mod bought;
 mod build_up;
 mod lines;
+mod offers;
 mod totals;
 
 pub use alternates::{Alternate, PricedAlternate};
@@ -39,6 +40,8 @@ pub struct Context<'a> {
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
+    /// Where the offers stand that lines can be priced by.
+    pub buying: SheetId,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
     /// True when offers come from the bid that is read.
