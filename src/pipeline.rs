@@ -174,6 +174,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
             glance: sheets.glance,
             findings: sheets.findings,
             checks: sheets.checks,
+            rules: sheets.rules,
         },
         hold: options.hold,
     };

@@ -64,7 +64,8 @@ pub(super) fn first_units(price: &Price) -> u32 {
 /// thousandths.
 pub(super) fn of_line(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) -> LineOffers {
     let prices = &context.job.prices;
-    let open: Vec<usize> = fitting(context.job, context.rules, line).into_iter().filter(|index| allowed.lets(&prices[*index])).collect();
+    let open: Vec<usize> =
+        fitting(context.job, context.rules, line).into_iter().filter(|index| allowed.lets(&prices[*index])).collect();
     let whole =
         open.iter().map(|index| prices[*index].pack_holds()).chain([amount]).all(|number| number.fract().is_zero());
     let scale = if whole { Decimal::ONE } else { Decimal::ONE_THOUSAND };
@@ -122,7 +123,8 @@ pub(super) fn tell_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec
             findings.push(Finding::near(place, Code::UnderLeastSold { item: item.clone(), units, least }));
         }
         let Some(line) = context.take_off.lines.iter().find(|line| line.item == pipe.item) else { continue };
-        let rows = steps(context, &fitting(context.job, context.rules, line)).into_iter().find(|rows| rows.contains(&index));
+        let rows =
+            steps(context, &fitting(context.job, context.rules, line)).into_iter().find(|rows| rows.contains(&index));
         let better = rows.into_iter().flatten().rfind(|row| *row != index && first_units(&prices[*row]) <= units);
         if let Some(better) = better {
             let saved = (price.price.value.unwrap_or_default() - prices[better].price.value.unwrap_or_default())

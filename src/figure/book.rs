@@ -2,10 +2,10 @@
 
 use super::charts::{ChartId, ChartSpec};
 use super::value::Value;
-use super::{Column, Expr, Fig, InputRange, Range, Term};
+use super::{Column, Expr, Fig, Range, Term};
 use crate::place::Place;
 use crate::unit::Unit;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -178,6 +178,8 @@ pub struct Book {
     pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
     pub(crate) inputs: HashMap<Place, Fig>,
+    /// Rule figures that are read back from the bid; see `written`.
+    pub(super) read_back: BTreeSet<Fig>,
     /// Breaches of the book's own rules: faults of the program, reported as such.
     defects: Vec<String>,
 }
@@ -371,12 +373,6 @@ impl Book {
         Term::cell(fig, value)
     }
 
-    /// A stretch of a column of the user's, from `first` down to row `last`; `filled` are the rows that hold something.
-    pub fn input_column(&self, first: Place, last: u32, filled: Vec<(u32, Value)>) -> Column {
-        let values = filled.iter().map(|(_, value)| value.clone()).collect();
-        Column { values, range: Some(Expr::Inputs(Arc::new(InputRange { first, last, filled }))) }
-    }
-
     /// Every cell of a column; from now on the table takes no further row.
     pub fn whole(&mut self, column: ColumnId) -> Column {
         let spec = &mut self.tables[usize::from(column.table.0)];
@@ -401,11 +397,6 @@ impl Book {
             .collect();
         let range = Range { table: column.table, column: column.index, first, last };
         Column { values, range: Some(Expr::Range(range)) }
-    }
-
-    /// A stretch without rows.
-    pub fn none(&self) -> Column {
-        Column { values: Arc::new([]), range: None }
     }
 
     /// Gives a figure a name that formulas use in place of its address.
@@ -441,6 +432,11 @@ impl Book {
 
     pub fn expr(&self, fig: Fig) -> Option<&Expr> {
         self.cells[fig.0 as usize].expr.as_ref()
+    }
+
+    /// The expression in the cell that a term points at; `None` for a plain value.
+    pub fn expr_of(&self, term: &Term) -> Option<&Expr> {
+        term.fig().and_then(|fig| self.expr(fig))
     }
 
     pub fn home(&self, fig: Fig) -> &Home {

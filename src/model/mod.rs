@@ -2,6 +2,7 @@
 //!
 //! In: nothing. Out: [`Job`] and its rows. Never: reading files, judging whether the values make sense.
 
+mod as_written;
 pub mod book_text;
 pub mod columns;
 mod date;
@@ -18,7 +19,8 @@ mod size;
 mod supply_columns;
 pub mod vocabulary;
 
-pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
+pub use as_written::{AsWritten, WrittenFigure};
+pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};

@@ -130,4 +130,3 @@ fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
     book.name(&count, "Lines_without_price");
     count
 }
-

@@ -15,6 +15,7 @@ mod paper;
 mod scope;
 mod tally;
 mod terms;
+mod watched;
 
 use crate::figure::input::raw_value;
 use crate::figure::settings::Settings;
@@ -36,6 +37,7 @@ pub struct Sheets {
     pub glance: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
+    pub rules: SheetId,
 }
 
 /// What every file of this stage works from.

@@ -18,6 +18,7 @@ mod manifolds;
 mod pipe;
 mod removal;
 mod safeguards;
+mod spares;
 mod tees;
 mod told;
 

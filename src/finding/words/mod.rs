@@ -66,6 +66,7 @@ impl Code {
             | Self::DamagedFile { .. }
             | Self::OversizeFile { .. }
             | Self::ChoicesNotRead { .. }
+            | Self::EditReadBack { .. }
             | Self::MacrosLeftOut
             | Self::BookText { .. } => file::of(self),
             Self::UnreadableSheet { .. }
