@@ -18,6 +18,7 @@ mod quietly;
 mod rows;
 mod settings;
 mod sheets;
+mod spacing;
 mod tags;
 mod workbook;
 

@@ -5,10 +5,12 @@ use super::extent::Marks;
 use super::guard::{Format, Guarded};
 use super::keep::{KeptCell, KeptSheet};
 use super::quietly::quietly;
+use super::spacing::without_spacing;
 use crate::finding::{Code, Finding, Sink, excerpt};
 use crate::model::{BID_PROPERTY, RESULT_SHEETS, Raw, parse_date};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 use std::io::Cursor;
 use std::sync::Arc;
@@ -37,14 +39,17 @@ pub(super) struct Loaded {
 
 /// Parses a guarded file.
 pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Code> {
-    let input = Cursor::new(&guarded.bytes[..]);
+    let bytes = match guarded.format {
+        Format::Xlsx => Cow::Borrowed(&guarded.bytes[..]),
+        Format::Ods => without_spacing(&guarded.bytes),
+    };
+    let input = Cursor::new(&bytes[..]);
     let loaded = quietly(|| match guarded.format {
         Format::Xlsx => {
             Xlsx::new(input).map_err(|e| damaged(&e)).and_then(|book| XlsxBook::new(book).load(&guarded.marks, sink))
         }
         Format::Ods => match Ods::new(input) {
             Err(calamine::OdsError::Password) => Err(Code::PasswordProtected),
-            // Some programs put spaces between the cells for looks, which the parser does not take.
             Err(calamine::OdsError::Mismatch { .. }) => {
                 Err(Code::DamagedFile { detail: "its tables hold something between the cells".to_owned() })
             }

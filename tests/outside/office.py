@@ -11,6 +11,8 @@ import uuid
 import uno
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
+from com.sun.star.lang import Locale
+from com.sun.star.table import TableSortField
 
 from bidfile import Error, indices
 
@@ -91,6 +93,35 @@ class Document:
 
     def cell(self, sheet, address):
         return self.document.Sheets.getByName(sheet).getCellRangeByName(address)
+
+    def sheet(self, name):
+        return self.document.Sheets.getByName(name)
+
+    def type_date(self, sheet, address, days):
+        """Puts a date (days since 1899-12-30) as the program itself shows one that was typed."""
+        cell = self.cell(sheet, address)
+        formats, locale = self.document.NumberFormats, Locale("en", "US", "")
+        key = formats.queryKey("MM/DD/YY", locale, False)
+        cell.NumberFormat = key if key >= 0 else formats.addNew("MM/DD/YY", locale)
+        cell.Value = days
+
+    def sort(self, sheet, first, last, column, ascending):
+        """Sorts whole rows, from row `first` to row `last`, by one column."""
+        cells = self.sheet(sheet)
+        cursor = cells.createCursor()
+        cursor.gotoEndOfUsedArea(False)
+        area = cells.getCellRangeByPosition(0, first - 1, cursor.getRangeAddress().EndColumn, last - 1)
+        field = TableSortField(Field=indices(f"{column}1")[0], IsAscending=ascending, IsCaseSensitive=False)
+        fields = uno.Any("[]com.sun.star.table.TableSortField", (field,))
+        area.sort(_properties(SortFields=fields, ContainsHeader=False))
+
+    def new_sheet(self, name, rows, put):
+        """A sheet at the end with these rows of values, from its first cell on."""
+        sheets = self.document.Sheets
+        sheets.insertNewByName(name, sheets.Count)
+        for row, values in enumerate(rows):
+            for column, value in enumerate(values):
+                put(self.sheet(name).getCellByPosition(column, row), value)
 
     def named(self, name):
         """The value of the cell that a defined name stands for."""

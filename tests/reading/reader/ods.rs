@@ -1,7 +1,7 @@
 //! The same promises for .ods, on a file zipped by hand.
 
 use super::support::{dec, found, read_bytes};
-use std::io::{Cursor, Write};
+use std::io::{Cursor, Read, Write};
 use tallybore::model::{Raw, Setting};
 use zip::write::SimpleFileOptions;
 
@@ -82,6 +82,55 @@ fn an_ods_job_reads_like_any_other() {
     assert_eq!(sheet.cell(4, 4).unwrap().formula.as_deref(), Some("E4/2"));
     assert_eq!(sheet.cell(5, 4).unwrap().formula, None);
     assert_eq!(sheet.cell(3, 3).unwrap().raw, Raw::Date(dec("46085")));
+}
+
+/// The same workbook with each tag on a line of its own and texts in paragraphs, some behind a note, as Gnumeric 1.12
+/// writes them.
+fn spread(book: &[u8]) -> Vec<u8> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(book)).unwrap();
+    let mut out = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for index in 0..archive.len() {
+        let mut part = archive.by_index(index).unwrap();
+        let name = part.name().unwrap().into_owned();
+        let mut text = String::new();
+        part.read_to_string(&mut text).unwrap();
+        if name == "content.xml" {
+            text = in_paragraphs(&text).replace("><", ">\n      <").replace(">\n      <text:p", ">\n<text:p");
+        }
+        out.start_file(name, SimpleFileOptions::default()).unwrap();
+        out.write_all(text.as_bytes()).unwrap();
+    }
+    out.finish().unwrap().into_inner()
+}
+
+/// `office:string-value` attributes as contents of their cells.
+fn in_paragraphs(content: &str) -> String {
+    let mut pieces = content.split(r#" office:string-value=""#);
+    let mut text = pieces.next().unwrap().to_owned();
+    for (number, piece) in pieces.enumerate() {
+        let (words, rest) = piece.split_once('"').unwrap();
+        let (attributes, rest) = rest.split_once("/>").unwrap();
+        let note = if number % 2 == 0 {
+            "<office:annotation><text:p>A <text:s/>note.</text:p></office:annotation>"
+        } else {
+            ""
+        };
+        text += &format!("{attributes}>{note}<text:p>{words}</text:p></table:table-cell>{rest}");
+    }
+    text
+}
+
+#[test]
+fn tags_on_lines_of_their_own_change_nothing() {
+    let runs = "Run|From|Size|Length ft|Note\nA|SUPPLY|@2026-03-04|12|two  words\n\nB|A|3/4|=[.D2]/2 -> 6|";
+    let (plain, spread) = (job(runs, ""), spread(&job(runs, "")));
+    let (plain, spread) = (read_bytes("job.ods", &plain), read_bytes("job.ods", &spread));
+    assert_eq!(found(&spread), ["mend size-from-date Runs!C2"]);
+    assert_eq!(found(&spread), found(&plain));
+    assert_eq!(spread.job.runs[0].note.text(), "two  words");
+    for (one, other) in spread.book.sheets.iter().zip(&plain.book.sheets) {
+        assert_eq!(one.cells, other.cells, "{}", one.name);
+    }
 }
 
 #[test]

@@ -1,0 +1,212 @@
+#!/usr/bin/env python3
+"""Random edits of bids that are open in LibreOffice, against what pricing them gives.
+
+  random_edits.py PROGRAM SEED COUNT BOOK...    COUNT edits in all, spread over the bids of these job workbooks
+  random_edits.py PROGRAM SEED COUNT:N BOOK...  the Nth of them alone, kept in the current folder (random-edit-*.xlsx)
+
+SEED is a number, or `release`: then it is made from the program's version and the last date its text tells, so that each
+release is asked about other edits, and the same release always about the same ones. It is printed, to ask again.
+
+Each edit is made in a bid, as somebody would who has it open; the live totals and hours are read, the bid is saved and
+priced with `price --hold`. Then it is one of:
+
+  equal       the bid showed what pricing it gives
+  flagged     it showed something else, and said in red that it must be priced again (or that its total is an error)
+  no need     it said so, and pricing gives the same bid after all
+  silent      it showed something else and said nothing, or the program refuses the edited bid and nothing said so
+
+and with any of these `stale` where the bid that was just priced says itself that it must be priced again. None may be silent
+or stale, and at most 5 in 100 flagged without need.
+
+Needs soffice and Debian's python3-uno; run with the system's Python. Exit: 0 all as it must be, 1 not so, 2 not run.
+"""
+
+import hashlib
+import os
+import random
+import subprocess
+import sys
+import tempfile
+from collections import Counter
+from dataclasses import dataclass
+
+from bidfile import BidFile, Error, differ
+from edits import deck
+from layout import Layout
+from office import Office
+
+NAMES = ["Bid_total", "Cash_total", "All_hours"]
+AGAIN = "price it again"
+NO_NEED_IN_100 = 5
+# Sheets that people read; a figure of theirs that pricing changes is reason enough to ask for it.
+READ = ["Bid", "At a glance", "Cost build-up", "Sizing", "Take-off", "Buying", "Hours", "Schedule"]
+DRAWS = 50
+
+
+@dataclass
+class Shown:
+    """What a bid tells: its totals, and its lines in red."""
+
+    named: dict
+    red: list
+
+    def is_flagged(self):
+        """Whether it asks to be priced again, or shows an error for a total and says so."""
+        errors = any(not isinstance(value, float) for value in self.named.values())
+        return self.asks() or (errors and bool(self.red))
+
+    def asks(self):
+        return any(AGAIN in text for text in self.red)
+
+
+@dataclass
+class Outcome:
+    verdict: str
+    told: str
+    is_stale: bool = False
+
+
+def shown_live(document, bid):
+    """What the open document tells. The lines in red are those that were blank, and are not now."""
+    sheet = document.values("Bid")
+    # Rows may have moved on an input sheet, not on this one.
+    blank = [c.address for c in bid.formulas() if c.sheet == "Bid" and c.value in ("", None)]
+    red = [text for text in map(sheet, blank) if isinstance(text, str) and text]
+    return Shown({name: document.named(name) for name in NAMES}, red)
+
+
+def shown_priced(bid):
+    red = [c.value for c in bid.formulas() if c.sheet == "Bid" and isinstance(c.value, str) and AGAIN in c.value]
+    return Shown({name: bid.named(name).value for name in NAMES}, red)
+
+
+def alike(one, other):
+    """Whether two bids tell the same totals: money to the cent, hours to a hundredth."""
+
+    def near(a, b):
+        return isinstance(a, float) and isinstance(b, float) and abs(a - b) < 0.005
+
+    return all(near(one.named[name], other.named[name]) for name in NAMES)
+
+
+def unlike_elsewhere(document, priced):
+    """Cells of the sheets that people read which pricing made otherwise: all of them when rows were added."""
+    unlike = []
+    for sheet in READ:
+        if sheet not in priced.part_of:
+            continue
+        live = document.values(sheet)
+        cells = [c for c in priced.cells.values() if c.sheet == sheet]
+        unlike += [c for c in cells if AGAIN not in str(c.value) and differ(_plain(c.value), _plain(live(c.address)), c.number_format)]
+    return [c for c in unlike if AGAIN not in str(c.value)]
+
+
+def _plain(value):
+    """Errors of two programs by their names, blank as no text."""
+    return str(value) if isinstance(value, Error) else value
+
+
+def money(shown):
+    return ", ".join(f"{v:,.2f}" if isinstance(v, float) else str(v) for v in shown.named.values())
+
+
+class Round:
+    def __init__(self, program, office, folder):
+        self.program, self.office, self.folder = program, office, folder
+
+    def price(self, book, bid, *more):
+        done = subprocess.run([self.program, "price", book, "-o", bid, "--replace", *more], capture_output=True, text=True)
+        return done.returncode == 0, done.stderr or done.stdout
+
+    def judge(self, bid, edit, kept):
+        edited, again = kept + "-edited.xlsx", kept + "-priced.xlsx"
+        with self.office.open(bid.path) as document:
+            try:
+                edit.make(document)
+            except Exception as error:
+                raise SystemExit(f"cannot make this edit: {edit.words}: {error}") from error
+            document.recalculate()
+            live = shown_live(document, bid)
+            document.save(edited)
+            good, said = self.price(edited, again, "--hold")
+            if not good:
+                why = next((line for line in said.splitlines() if line.startswith("stop")), said.strip()[:200])
+                words = f"live {money(live)}; refused: {why}"
+                return Outcome("flagged" if live.is_flagged() else "silent", words)
+            fresh = BidFile(again)
+            priced = shown_priced(fresh)
+            words = f"live {money(live)}; priced {money(priced)}"
+            stale = priced.asks()
+            if not live.is_flagged():
+                return Outcome("equal" if alike(live, priced) else "silent", words, stale)
+            if not alike(live, priced):
+                return Outcome("flagged", words, stale)
+            unlike = unlike_elsewhere(document, fresh)
+            if unlike:
+                return Outcome("flagged", f"{words}; same totals, {len(unlike)} other cells, first {unlike[0].place}", stale)
+        if self.price(edited, again)[0] and not alike(live, shown_priced(BidFile(again))):
+            return Outcome("flagged", f"{words}; other totals when priced without --hold", stale)
+        return Outcome("no need", words, stale)
+
+
+def seed_of(program, word):
+    if word != "release":
+        return int(word)
+    version = subprocess.run([program, "--version"], capture_output=True, text=True, check=True).stdout.strip()
+    print(f"the seed is made from: {version}")
+    return int.from_bytes(hashlib.sha256(version.encode()).digest()[:4], "big")
+
+
+def run(program, seed, count, only, books):
+    tally, by_kind, failed = Counter(), {}, []
+    with tempfile.TemporaryDirectory() as folder, Office() as office:
+        round_ = Round(program, office, folder)
+        layouts = []
+        for number, book in enumerate(books):
+            bid = os.path.join(folder, f"bid-{number}.xlsx")
+            good, said = round_.price(book, bid)
+            if not good:
+                raise SystemExit(f"{book}: cannot be priced: {said}")
+            layouts.append(Layout(BidFile(bid)))
+        for number, kind in enumerate(deck(random.Random(seed), count), 1):
+            # Each edit has a random source of its own: one of them can be asked for again alone.
+            rng = random.Random(f"{seed} {number}")
+            at = rng.randrange(len(layouts))
+            edit = next((e for e in (kind(layouts[(at + n) % len(layouts)], rng) for n in range(len(layouts))) if e), None)
+            if only not in (None, number):
+                continue
+            if edit is None:
+                tally["nothing to edit"] += 1
+                continue
+            kept = f"random-edit-{number}" if only else os.path.join(folder, "bid")
+            outcome = round_.judge(layouts[at].bid, edit, os.path.abspath(kept))
+            tally.update([outcome.verdict] + ["stale"] * outcome.is_stale)
+            by_kind.setdefault(edit.kind, Counter())[outcome.verdict] += 1
+            stale = " stale" if outcome.is_stale else ""
+            print(f"{number:4} {outcome.verdict}{stale}: {edit.kind}: {edit.words}; {os.path.basename(books[at])}: {outcome.told}", flush=True)
+            if outcome.verdict == "silent" or outcome.is_stale:
+                failed.append(number)
+    for kind, verdicts in sorted(by_kind.items()):
+        print(f"  {kind}: {', '.join(f'{n} {verdict}' for verdict, n in sorted(verdicts.items()))}")
+    made = sum(sum(verdicts.values()) for verdicts in by_kind.values())
+    print(f"seed {seed}: {made} edits: {', '.join(f'{n} {verdict}' for verdict, n in sorted(tally.items()))}")
+    too_many = tally["no need"] * 100 > NO_NEED_IN_100 * made
+    if failed:
+        print(f"silent or stale: {failed}; look at one with: random_edits.py PROGRAM {seed} {count}:{failed[0]} BOOK...")
+    if too_many:
+        print(f"flagged without need: {tally['no need']}, more than {NO_NEED_IN_100} in 100")
+    return made > 0 and not failed and not too_many
+
+
+def main(arguments):
+    if len(arguments) < 4:
+        print(__doc__)
+        return 2
+    program, word, count, *books = arguments
+    count, _, only = count.partition(":")
+    seed = seed_of(program, word)
+    return 0 if run(os.path.abspath(program), seed, int(count), int(only) if only else None, books) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
