@@ -168,6 +168,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         take_off: &take_off,
         labor: &labor,
         bid: &bid,
+        packs_gone: Some(&purchases.gone),
         findings: &findings,
         sheets: report::Sheets {
             bid: sheets.bid,

@@ -258,7 +258,7 @@ fn put_unit(
     };
     let spent = &cut + &kerf * (&counted - Term::number(1));
     let verdict = (&feet * Term::number(12)).at_least(&spent).pick(&Term::text("OK"), &Term::text("too short"));
-    let verdict = still_chosen(book, context, from, &offer).pick(&verdict, &Term::text("price again"));
+    let verdict = still_chosen(book, context, from, &offer).pick(&verdict, &Term::text(super::AGAIN));
     let verdict = book.put(row, units.check, verdict);
     book.check_choice(&offer, &verdict);
     (price, worth)

@@ -151,7 +151,7 @@ pub fn of_line(job: &Job, rules: &Rules, line: &Line) -> Vec<(usize, OfferName)>
 
 /// How the Cut plan calls what is bought already by a row of Prices.
 pub fn bought(name: &OfferName) -> String {
-    format!("bought, {}", name.text())
+    format!("bought from {}", name.text())
 }
 
 fn joined(parts: &[Part], of: &Price) -> String {

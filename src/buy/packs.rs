@@ -195,7 +195,7 @@ fn still_there(book: &mut Book, name: &OfferName, of: &Price, otherwise: Term) -
     let live = name.live(book, of);
     match live.expr() {
         crate::figure::Expr::Const(_) => otherwise,
-        _ => live.same(&Term::text(name.text())).pick(&otherwise, &Term::text("price again")),
+        _ => live.same(&Term::text(name.text())).pick(&otherwise, &Term::text(super::AGAIN)),
     }
 }
 

@@ -500,7 +500,7 @@ fn source_of(context: &Context, pipe: &Pipe, written: &str) -> Option<usize> {
     let same = |at: &usize| fold(&pipe.from[*at].text) == fold(written);
     let all = || 0..pipe.sources.len().min(pipe.from.len());
     all().find(same).or_else(|| {
-        let bought = written.strip_prefix("bought, ");
+        let bought = written.strip_prefix("bought from ");
         let named: Vec<(usize, OfferName)> = pipe.from.iter().filter_map(|from| from.offer.clone()).collect();
         let row = offer_name::meant(context.job, &named, bought.unwrap_or(written))?;
         all().find(|at| match pipe.sources[*at] {

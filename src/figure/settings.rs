@@ -15,12 +15,14 @@ type Columns = [ColumnId; 5];
 #[derive(Debug)]
 pub struct Settings {
     terms: BTreeMap<Setting, Term>,
+    values: ColumnId,
 }
 
 impl Settings {
     /// Names the Job sheet's cells and puts what is left out on the Defaults sheet.
     pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
-        let table = book.list(sheet, "Settings that the job leaves out, or falls back from when their cell is cleared");
+        let table =
+            book.table(sheet, "Settings that the job leaves out, or falls back from when their cell is cleared");
         let columns = [
             book.column_like(table, "Item", Unit::None, 26.0, Default::default()),
             book.column_like(table, "Value", Unit::None, 18.0, Default::default()),
@@ -67,7 +69,12 @@ impl Settings {
             book.name(&term, &spec.setting.defined_name());
             terms.insert(spec.setting, term);
         }
-        Self { terms }
+        Self { terms, values: columns[1] }
+    }
+
+    /// The column of the Defaults sheet that the values stand in.
+    pub fn values(&self) -> ColumnId {
+        self.values
     }
 
     /// The setting's figure. Those without a value and without a default are blank.

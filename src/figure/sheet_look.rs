@@ -8,9 +8,10 @@ pub(super) fn value(there: bool) -> Value {
     Value::text(if there { "there" } else { "none" })
 }
 
-/// How the look is spelled over the name. The cell itself is not looked at: it may hold an error of the user's.
+/// How the look is spelled over the name. What the cell holds is not asked: it may be an error of the user's. (ROWS of a
+/// reference that is none is 1 in one program, no error; ISREF is right in all.)
 pub(super) const PIECES: &[Piece] = &[
-    Piece::Text("IF(ISERROR(ROWS(INDIRECT(\"'\"&"),
+    Piece::Text("IF(ISREF(INDIRECT(\"'\"&"),
     Piece::Held(0, Strength::Join),
-    Piece::Text("&\"'!A1\"))),\"none\",\"there\")"),
+    Piece::Text("&\"'!A1\")),\"there\",\"none\")"),
 ];

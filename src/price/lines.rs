@@ -32,6 +32,8 @@ pub(super) struct LineColumns {
     pub tax_rate: Column,
     /// How many lines of which something is needed have no price.
     pub unpriced: Term,
+    /// How many lines have no offer of the name that is chosen.
+    pub gone: Term,
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
@@ -103,12 +105,14 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     }
     let checks = book.whole(check);
     let unpriced = unpriced(book, context, &checks);
+    let gone = Term::count_where(&[(&checks, &Term::text(NO_OFFER))]);
     let whole = |book: &mut Book, column: ColumnId| book.whole(column);
     let columns = LineColumns {
         by_phase: phases.map(|column| whole(book, column)),
         to_buy: whole(book, to_buy),
         tax_rate: whole(book, tax_rate),
         unpriced,
+        gone,
     };
     (priced_lines, columns)
 }

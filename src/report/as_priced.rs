@@ -9,7 +9,6 @@ use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, fold};
 use crate::unit::Unit;
-use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -271,17 +270,8 @@ impl Record<'_, '_> {
             None => now,
         };
         let now = self.book.put(row, self.columns.now, now);
-        // The reader takes outer spaces off; a cell of the user's may have some.
-        let key = ("Checks".to_owned(), key.trim().to_owned());
-        let held = self.context.job.held.get(&key).filter(|_| self.context.hold);
-        let held = held.filter(|held| held.trim() != now.value().to_string().trim());
-        let as_priced = match (held, now.value()) {
-            (Some(held), Value::Exact(_)) => {
-                held.parse::<Decimal>().map_or_else(|_| Value::text(held.as_str()), Value::Exact)
-            }
-            (Some(held), _) => Value::text(held.as_str()),
-            (None, now) => now.clone(),
-        };
+        // Also where choices are held: the job itself is priced as it now stands.
+        let as_priced = now.value().clone();
         self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
             now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
         });

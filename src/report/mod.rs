@@ -51,6 +51,8 @@ pub struct Context<'a> {
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,
+    /// How many packs, sticks and coils are of another offer than planned.
+    pub packs_gone: Option<&'a crate::figure::Term>,
     /// Sorted, the worst first.
     pub findings: &'a [Finding],
     pub sheets: Sheets,

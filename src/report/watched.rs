@@ -3,7 +3,7 @@
 
 use super::as_priced::{CELLS_TOGETHER, Part, Record, is_rules, join};
 use crate::figure::input::raw_value;
-use crate::figure::{Column, Term, Value};
+use crate::figure::{Column, Expr, Term, Value};
 use crate::model::columns::SHEETS;
 use crate::model::{KeptSheet, RULE_SHEETS, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
@@ -26,6 +26,24 @@ impl<'b> Record<'_, 'b> {
         self.rows();
         self.sheets();
         self.fixed_figures();
+        self.choices();
+    }
+
+    /// Choices that were typed over with what cannot be taken, or that are of offers which have moved.
+    fn choices(&mut self) {
+        let gone = [
+            ("Offers chosen that are not there", Some(&self.context.bid.offers_gone)),
+            ("Packs and cuts of other offers than planned", self.context.packs_gone),
+            ("Tees chosen that cannot be taken", self.context.take_off.tees_gone.as_ref()),
+            ("Waste and spares typed over on the Take-off", self.context.take_off.waste_off.as_ref()),
+        ];
+        for (words, count) in gone {
+            if let Some(count) = count.filter(|count| !matches!(count.expr(), Expr::Const(_))) {
+                self.row(Term::text(words), 0, count.clone());
+            }
+        }
+        let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
+        self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
     }
 
     /// The items of the Job sheet: one that is misspelled later on is no setting any more, whatever its value.
