@@ -284,6 +284,7 @@ fn figure(
     }
 
     let sheets = Sheets::put(book, &options.revising);
+    book.own_tables_on(sheets.defaults);
     let settings = Settings::put(book, sheets.defaults, job);
     let context = size::Context {
         job,
@@ -357,6 +358,7 @@ fn figure(
         labor: &labor,
         cost: sheets.cost,
         buying: sheets.buying,
+        counts: sheets.counts,
         alternates: &options.alternates,
         hold: options.hold,
     };

@@ -180,6 +180,10 @@ pub struct Book {
     pub(crate) inputs: HashMap<Place, Fig>,
     /// Rule figures that are read back from the bid; see `written`.
     pub(super) read_back: BTreeSet<Fig>,
+    /// Where the book may put tables of its own.
+    pub(super) own_sheet: Option<SheetId>,
+    pub(super) pieces: Option<super::fit::Pieces>,
+    pub(super) readings: super::reading::Readings,
     /// Breaches of the book's own rules: faults of the program, reported as such.
     defects: Vec<String>,
 }
@@ -245,7 +249,8 @@ impl Book {
 
     /// Puts a term into a cell; the term that comes back points at that cell.
     pub fn put(&mut self, row: RowId, column: ColumnId, term: Term) -> Term {
-        self.place(row, column, as_shown(&term), Some(term.expr().clone()), Origin::Computed)
+        let expr = self.fitted(term.expr());
+        self.place(row, column, as_shown(&term), Some(expr), Origin::Computed)
     }
 
     /// A word of ours.
@@ -329,6 +334,7 @@ impl Book {
 
     /// A line of words across the page.
     pub fn line(&mut self, sheet: SheetId, look: Look, words: Term) -> Term {
+        let fitted = self.fitted(words.expr());
         let fig = Fig(self.cells.len() as u32);
         let blocks = &mut self.sheets[usize::from(sheet.0)].blocks;
         let home = Home::Line(sheet, blocks.len() as u32);
@@ -336,7 +342,7 @@ impl Book {
         // Plain words are written as words; anything else as a formula.
         let (expr, origin) = match words.expr() {
             Expr::Const(Value::Text(_)) => (None, Origin::Label),
-            _ => (Some(words.expr().clone()), Origin::Computed),
+            _ => (Some(fitted), Origin::Computed),
         };
         let value = as_shown(&words);
         self.cells.push(Cell { value: value.clone(), expr, origin, home, unit: None, link: None });
@@ -454,6 +460,21 @@ impl Book {
     /// The figure in a cell of a table, if one was put.
     pub fn at(&self, row: RowId, column: ColumnId) -> Option<Term> {
         let fig = self.cell_at(row.table, row.index, column.index)?;
+        Some(Term::cell(fig, self.value(fig).clone()))
+    }
+
+    /// The column of the table that a figure stands in.
+    pub fn column_of(&self, term: &Term) -> Option<ColumnId> {
+        match self.home(term.fig()?) {
+            Home::Table(row, column) => Some(ColumnId { table: row.table, index: *column }),
+            Home::Input(_) | Home::Line(..) => None,
+        }
+    }
+
+    /// The figure in this row (from 0) of a column that was read as a whole.
+    pub fn cell_of(&self, column: &Column, row: usize) -> Option<Term> {
+        let Some(Expr::Range(range)) = &column.range else { return None };
+        let fig = self.cell_at(range.table, range.first + row as u32, range.column)?;
         Some(Term::cell(fig, self.value(fig).clone()))
     }
 

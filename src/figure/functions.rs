@@ -5,6 +5,7 @@
 //! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
 
 use super::matching::{matches, same};
+use super::typed;
 use super::value::{Fault, Numeric, Value};
 use rust_decimal::Decimal;
 
@@ -32,6 +33,8 @@ pub enum Op {
     SumWhere,
     /// COUNTIFS: pairs of range and key.
     CountWhere,
+    /// COUNT: how many of the operands are numbers.
+    CountNumbers,
     /// How many cells of a range hold something: a number or words.
     CountFilled,
     /// SUMPRODUCT of two ranges.
@@ -67,8 +70,18 @@ pub enum Op {
     ShowMoney,
     /// A size as typed -> its key: quotes and outer spaces off, one inch mark on; blank stays blank.
     SizeKey,
-    /// Feet as typed: a number, or feet and inches such as 5'6".
+    /// A number as typed: itself, the text of it, a percent; blank is 0.
+    PlainNumber,
+    /// A length as typed -> the same with its marks made alike: `12'6` for 12 ft 6 in, `6` for inches alone.
+    LengthText,
+    /// Feet as typed, and the length text of it: a number, or feet and inches.
     Feet,
+    /// A size as typed -> the same with its marks made alike: `1 1/4` for 1-1/4 in, `3/4` for the sign of that fraction.
+    SizeText,
+    /// The number that a text of digits is. The e0 keeps 3/4 from being taken for a date: with it that is no number.
+    Digits,
+    /// A size text -> its key: `1-1/4"` for 1 1/4.
+    FractionKey,
     /// The second operand where the first is a fault.
     IfFault,
 }
@@ -192,6 +205,11 @@ impl Op {
                 let count = (0..rows).filter(|row| matches(args, *row)).count();
                 Ok(Value::Exact(Decimal::from(count)))
             }
+            Self::CountNumbers => {
+                let numbers = args.iter().flat_map(Operand::all);
+                let count = numbers.filter(|value| matches!(value, Value::Exact(_) | Value::Physical(_))).count();
+                Ok(Value::Exact(Decimal::from(count)))
+            }
             Self::CountFilled => {
                 let cells = args.first().map_or(&[][..], Operand::all);
                 if let Some(fault) = cells.iter().find_map(Value::fault) {
@@ -296,12 +314,12 @@ impl Op {
                     Ok(Value::text(if typed.is_empty() { String::new() } else { plain + "\"" }))
                 }
             },
-            Self::Feet => match value(0) {
-                Value::Text(text) => feet_and_inches(text).map(Value::Exact).ok_or(Fault::Value),
-                Value::Exact(_) | Value::Physical(_) => Ok(value(0).clone()),
-                Value::Fault(fault) => Err(*fault),
-                Value::Blank | Value::Flag(_) => Err(Fault::Value),
-            },
+            Self::PlainNumber => typed::number(value(0)),
+            Self::LengthText => typed::length_text(value(0)),
+            Self::Feet => typed::feet(value(0), value(1)),
+            Self::SizeText => typed::size_text(value(0)),
+            Self::Digits => typed::digits(value(0)),
+            Self::FractionKey => typed::fraction_key(value(0)),
             Self::IfFault => match value(0) {
                 Value::Fault(_) => value(1).fault().map_or_else(|| Ok(value(1).clone()), Err),
                 found => Ok(found.clone()),
@@ -331,6 +349,7 @@ impl Op {
             Self::Sum => (Call("SUM"), Atom),
             Self::SumWhere => (Call("SUMIFS"), Atom),
             Self::CountWhere => (Call("COUNTIFS"), Atom),
+            Self::CountNumbers => (Call("COUNT"), Atom),
             // COUNTA would count formulas that come to an empty text.
             Self::CountFilled => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\")*1)")]), Atom),
             Self::SumProduct => (Call("SUMPRODUCT"), Atom),
@@ -367,25 +386,12 @@ impl Op {
                 ]),
                 Atom,
             ),
-            // The e0 keeps 6-1/2 from being taken for a date: it is no number, and says so.
-            Self::Feet => (
-                Pieces(&[
-                    Text("IF(ISNUMBER("),
-                    Raw(0),
-                    Text("),"),
-                    Raw(0),
-                    Text(",VALUE(LEFT("),
-                    Raw(0),
-                    Text(",FIND(\"'\","),
-                    Raw(0),
-                    Text(")-1))+VALUE(0&SUBSTITUTE(TRIM(MID("),
-                    Raw(0),
-                    Text(",FIND(\"'\","),
-                    Raw(0),
-                    Text(")+1,9)),\"\"\"\",\"\")&\"e0\")/12)"),
-                ]),
-                Atom,
-            ),
+            Self::PlainNumber => (Pieces(typed::NUMBER), Atom),
+            Self::LengthText => (Pieces(typed::LENGTH_TEXT), Atom),
+            Self::Feet => (Pieces(typed::FEET), Atom),
+            Self::SizeText => (Pieces(typed::SIZE_TEXT), Atom),
+            Self::Digits => (Pieces(typed::DIGITS), Atom),
+            Self::FractionKey => (Pieces(typed::FRACTION_KEY), Join),
             Self::IfFault => (Call("IFERROR"), Atom),
         }
     }
@@ -396,19 +402,6 @@ impl Op {
             Self::Round(digits) | Self::Show(digits) => digits,
             _ => 0,
         }
-    }
-}
-
-/// What the formula makes of feet and inches; programs may read a little more.
-fn feet_and_inches(text: &str) -> Option<Decimal> {
-    let (feet, rest) = text.split_once('\'')?;
-    let rest: String = rest.chars().take(9).filter(|c| *c != '"').collect();
-    let inches = Value::text(format!("0{}", rest.trim_matches(' '))).number().ok()?;
-    match (Value::text(feet).number().ok()?, inches) {
-        (Numeric::Exact(feet), Numeric::Exact(inches)) => {
-            feet.checked_add(inches.checked_div(Decimal::from(12))?).map(|feet| feet.normalize())
-        }
-        _ => None,
     }
 }
 
@@ -473,18 +466,6 @@ fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn feet_and_inches_are_the_number_that_they_mean() {
-        // By LibreOffice 7.4, which worked out the same formula over these texts.
-        let feet = |text: &str| Op::Feet.apply(&[Operand::Cell(&Value::text(text))]).to_string();
-        for (text, expected) in [("5'6\"", "5.5"), ("12'", "12"), ("5' 6\"", "5.5"), ("5'6", "5.5")] {
-            assert_eq!(feet(text), expected, "{text}");
-        }
-        for text in ["66\"", "abc", "5'6-1/2\"", "5'-6\"", ""] {
-            assert_eq!(feet(text), "#VALUE!", "{text}");
-        }
-    }
 
     #[test]
     fn a_cell_is_filled_by_a_number_or_words_and_not_by_an_empty_text() {

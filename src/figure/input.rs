@@ -1,5 +1,9 @@
 //! Inputs as terms: the user's cell itself, or a formula that reads it as the engine did.
+//!
+//! Whoever needs an input takes it from here, so that a cell is read in one way only. Where a spreadsheet would not read a
+//! cell as pricing does (`12'6"`, `1 1/4`, the text of a number), a cell of ours reads it, and all formulas point there.
 
+use super::reading::How;
 use super::{Book, Column, Expr, InputRange, Term, Value};
 use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{Field, Price, Raw, Size, Taxed};
@@ -27,56 +31,56 @@ impl Book {
     }
 
     /// A number from the user's cell, live. A cell that holds the number is pointed at. One that holds its text
-    /// (`12'6"`, `40%`) is read as the engine read it, until somebody types a number there. A blank one gives
+    /// (`40%`) is read as the engine read it, until somebody types something else there. A blank one gives
     /// `default`, likewise until somebody types; without a cell there is only the default.
     pub fn number_input(&mut self, field: &Field<Decimal>, default: Decimal) -> Term {
         let Some(place) = &field.cell else { return Term::number(field.value.unwrap_or(default)) };
         let cell = self.input_cell(place, raw_value(&field.raw));
-        match (&field.raw, field.value) {
-            (Raw::Number(n), Some(value)) if *n == value => cell,
-            (Raw::Blank, _) => cell.is_blank().pick(&Term::number(default), &cell),
-            (_, Some(value)) => {
-                let as_typed = Term::constant(raw_value(&field.raw));
-                cell.same(&as_typed).pick(&Term::number(value), &cell)
-            }
-            // Unreadable: a finding has said so; the default stands.
-            (_, None) => cell.is_number().pick(&cell, &Term::number(default)),
+        if matches!((&field.raw, field.value), (Raw::Number(n), Some(value)) if default.is_zero() && *n == value) {
+            return cell;
         }
+        let plain = cell.plain_number();
+        let live = match default.is_zero() {
+            true => plain,
+            false => cell.is_blank().pick(&Term::number(default), &plain),
+        };
+        let read = as_read(field, &cell, live, default);
+        self.read_once(&cell, How::Number(default), read)
     }
 
-    /// Feet from the user's cell, live: a number, or feet and inches typed into the bid later on.
+    /// Feet from the user's cell, live: a number, or feet and inches typed into the bid later on. Blank is 0.
     pub fn length_input(&mut self, field: &Field<Decimal>) -> Term {
         let zero = Decimal::ZERO;
         let Some(place) = &field.cell else { return Term::number(field.value.unwrap_or(zero)) };
         let cell = self.input_cell(place, raw_value(&field.raw));
-        let live = cell.feet();
-        match field.value {
-            Some(value) if *live.value() == Value::Exact(value) => live,
-            None if field.is_blank() => cell.is_blank().pick(&Term::number(zero), &live),
-            _ => self.number_input(field, zero),
-        }
+        let text = self.read_once(&cell, How::LengthText, cell.length_text());
+        let read = as_read(field, &cell, cell.feet(&text), zero);
+        self.read_once(&cell, How::Feet, read)
     }
 
     /// The rate of tax that a Tax cell gives, live: a share typed there, else what its word says. A cell without a word
-    /// is taxed at the job's `rate` where `taxed` says that rows are, else not at all.
+    /// is taxed at the job's `rate` where `taxed` says that rows are, else not at all. Other words are an error.
     pub fn tax_input(&mut self, field: &Field<Taxed>, rate: &Term, taxed: bool) -> Term {
         let none = Term::number(0);
-        let Some(place) = &field.cell else { return if taxed { rate.clone() } else { none } };
+        let blank = if taxed { rate } else { &none };
+        let Some(place) = &field.cell else { return blank.clone() };
         let cell = self.input_cell(place, raw_value(&field.raw));
-        let word = match taxed {
-            true => cell.same(&Term::text(UNTAXED)).pick(&none, rate),
-            false => cell.same(&Term::text(TAXED)).pick(rate, &none),
-        };
+        let words = [(UNTAXED, &none), (TAXED, rate), ("", blank)];
+        let word = words
+            .iter()
+            .rev()
+            .fold(Term::not_found(), |rest, (word, rate)| cell.same(&Term::text(*word)).pick(rate, &rest));
         let live = cell.is_number().pick(&cell, &word);
-        match (&field.raw, field.value) {
-            (Raw::Number(share), Some(Taxed::At(value))) if *share == value => live,
-            // Read otherwise than a spreadsheet would: 7 for 7 %, or its text.
-            (Raw::Number(_) | Raw::Text(_), Some(Taxed::At(value))) if *live.value() != Value::Exact(value) => {
-                let as_typed = Term::constant(raw_value(&field.raw));
-                cell.same(&as_typed).pick(&Term::number(value), &live)
+        let as_typed = || cell.same(&Term::constant(raw_value(&field.raw)));
+        let read = match &field.value {
+            // Read otherwise than a spreadsheet would: 7 for 7 %.
+            Some(Taxed::At(share)) if *live.value() != Value::Exact(*share) => {
+                as_typed().pick(&Term::number(*share), &live)
             }
+            None if !field.is_blank() => as_typed().pick(blank, &live),
             _ => live,
-        }
+        };
+        self.read_once(&cell, How::Tax, read)
     }
 
     /// Price of one foot or piece of what a row of Prices offers, live; `None` for a row that offers nothing.
@@ -92,11 +96,11 @@ impl Book {
     }
 
     /// A size key from the user's cell, live: `3/4"`, or an empty text where the cell is blank. What the engine had to
-    /// mend (a fraction as a date, 0.75) is read as mended until somebody types something else.
+    /// mend (a fraction as a date) is read as mended until somebody types something else.
     pub fn size_input(&mut self, field: &Field<Size>) -> Term {
         let Some(place) = &field.cell else { return Term::text(field.value.map(Size::key).unwrap_or_default()) };
         let cell = self.input_cell(place, raw_value(&field.raw));
-        let live = cell.size_key();
+        let live = self.size_typed(&cell);
         match field.value {
             Some(size) if *live.value() != Value::text(size.key()) => {
                 let as_typed = Term::constant(raw_value(&field.raw));
@@ -104,6 +108,29 @@ impl Book {
             }
             _ => live,
         }
+    }
+
+    /// The key of whatever size is typed into this cell: `3/4"` for `3/4`, `3/4 in`, `¾` and 0.75. What is no size gives a
+    /// key that no table holds.
+    pub fn size_typed(&mut self, cell: &Term) -> Term {
+        let text = self.read_once(cell, How::SizeText, cell.size_text());
+        let Some((inches, keys)) = self.nominal_sizes() else { return cell.size_key() };
+        let decimal = Term::at(&keys, &Term::row_of(&text.digits(), &inches));
+        let key = decimal.or_if_fault(&text.fraction_key());
+        self.read_once(cell, How::Size, text.is_blank().pick(&Term::text(""), &key))
+    }
+}
+
+/// `live`, where that gives what the engine read; else what it read, until somebody types something else.
+fn as_read(field: &Field<Decimal>, cell: &Term, live: Term, default: Decimal) -> Term {
+    let wanted = field.value.unwrap_or(default);
+    if *live.value() == Value::Exact(wanted) {
+        return live;
+    }
+    match &field.raw {
+        // An error cannot be compared with anything.
+        Raw::Fault(_) => cell.is_number().pick(cell, &Term::number(wanted)),
+        raw => cell.same(&Term::constant(raw_value(raw))).pick(&Term::number(wanted), &live),
     }
 }
 

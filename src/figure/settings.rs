@@ -52,12 +52,15 @@ impl Settings {
                         // Read otherwise than a spreadsheet would (7 for 7 %, '3/4 in'): a row of ours reads it.
                         (Some(value), _) => {
                             let as_typed = Term::constant(raw_value(&field.raw));
-                            let live = if spec.kind == SettingKind::Size { typed.size_key() } else { typed.clone() };
+                            let size = spec.kind == SettingKind::Size;
+                            let live = if size { book.size_typed(&typed) } else { typed.clone() };
+                            let value = Term::constant(cell_value(value));
+                            let same = live.value() == value.value();
                             let live = match says_nothing(&default) {
                                 true => live,
                                 false => typed.is_blank().pick(&Term::constant(default), &live),
                             };
-                            let reading = typed.same(&as_typed).pick(&Term::constant(cell_value(value)), &live);
+                            let reading = if same { live } else { typed.same(&as_typed).pick(&value, &live) };
                             put_row(book, table, &columns, spec.setting, reading)
                         }
                         (None, _) => put_default(book, table, &columns, spec.setting, None),
@@ -129,7 +132,8 @@ fn put_default(
     let term = match blank_cell {
         Some(place) => {
             let cell = book.input_cell(place, Value::Blank);
-            let live = if setting.spec().kind == SettingKind::Size { cell.size_key() } else { cell.clone() };
+            let size = setting.spec().kind == SettingKind::Size;
+            let live = if size { book.size_typed(&cell) } else { cell.clone() };
             cell.is_blank().pick(&Term::constant(default), &live)
         }
         None => Term::constant(default),

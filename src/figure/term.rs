@@ -39,6 +39,11 @@ impl Term {
         Self { value, expr: Expr::Cell(fig) }
     }
 
+    /// An expression with what it gives.
+    pub(super) fn made(value: Value, expr: Expr) -> Self {
+        Self { value, expr }
+    }
+
     /// A constant: a law of nature, a conversion, a word. Never a figure that came from somewhere.
     pub fn constant(value: Value) -> Self {
         // There is no blank to write into a formula: an empty text stands for it.
@@ -201,9 +206,34 @@ impl Term {
         Self::of(Op::SizeKey, &[self])
     }
 
-    /// Feet as typed: a number, or feet and inches.
-    pub fn feet(&self) -> Self {
-        Self::of(Op::Feet, &[self])
+    /// A number as typed: the text of one counts too, and a percent. Blank is 0.
+    pub fn plain_number(&self) -> Self {
+        Self::of(Op::PlainNumber, &[self])
+    }
+
+    /// A length as typed, its marks made alike: `12'6`, `12'`, and `6` for inches alone.
+    pub fn length_text(&self) -> Self {
+        Self::of(Op::LengthText, &[self])
+    }
+
+    /// Feet as typed: a number, or feet and inches, of which `text` is the [`Term::length_text`].
+    pub fn feet(&self, text: &Self) -> Self {
+        Self::of(Op::Feet, &[self, text])
+    }
+
+    /// A size as typed, its marks made alike: `3/4`, `1 1/4`, `0.75`.
+    pub fn size_text(&self) -> Self {
+        Self::of(Op::SizeText, &[self])
+    }
+
+    /// The number that a text of digits is; anything else is a fault.
+    pub fn digits(&self) -> Self {
+        Self::of(Op::Digits, &[self])
+    }
+
+    /// The key of a size in the spelling of [`Term::size_text`]: `1-1/4"` for `1 1/4`.
+    pub fn fraction_key(&self) -> Self {
+        Self::of(Op::FractionKey, &[self])
     }
 
     pub fn join(parts: &[&Self]) -> Self {
@@ -222,6 +252,11 @@ impl Term {
     /// The least of a list of cells, those that hold words left out; 0 where none holds a number.
     pub fn least_of(cells: &[&Self]) -> Self {
         Self::of(Op::Min, cells)
+    }
+
+    /// The greatest of them, likewise.
+    pub fn greatest_of(cells: &[&Self]) -> Self {
+        Self::of(Op::Max, cells)
     }
 
     pub fn sum(column: &Column) -> Self {

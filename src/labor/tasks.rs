@@ -163,7 +163,7 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let out: Vec<_> = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove)).collect();
     for place in Whereabouts::ALL {
         let here: Vec<_> = out.iter().filter(|run| run.place.get().unwrap_or_default() == place).collect();
-        let feet: Vec<Term> = here.iter().map(|run| book.number_input(&run.length_ft, Decimal::ZERO)).collect();
+        let feet: Vec<Term> = here.iter().map(|run| book.length_input(&run.length_ft)).collect();
         if !feet.is_empty() {
             let feet = Term::total(&feet.iter().collect::<Vec<_>>());
             let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();

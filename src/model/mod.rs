@@ -17,6 +17,7 @@ mod rows;
 mod setting;
 mod size;
 mod supply_columns;
+pub mod user_functions;
 pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};

@@ -10,6 +10,23 @@ impl Size {
     /// 1/8 in.
     pub const MIN: Self = Self(2);
 
+    /// The sizes that pipe is sold in, 1/4 to 4 in.
+    pub const NOMINAL: [Self; 13] = [
+        Self(4),
+        Self(6),
+        Self(8),
+        Self(10),
+        Self(12),
+        Self(16),
+        Self(20),
+        Self(24),
+        Self(32),
+        Self(40),
+        Self(48),
+        Self(56),
+        Self(64),
+    ];
+
     /// From sixteenths of an inch; `None` outside 1/8 to 12 in.
     pub const fn from_sixteenths(sixteenths: u16) -> Option<Self> {
         if sixteenths >= 2 && sixteenths <= 192 { Some(Self(sixteenths)) } else { None }

@@ -1,7 +1,7 @@
 //! Take-off lines at the prices of the chosen offers.
 
-use super::Context;
 use super::offers::{self, NO_OFFER, NO_PRICE, pick};
+use super::{Context, unlisted};
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::Phase;
@@ -117,18 +117,22 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     (priced_lines, columns)
 }
 
-/// How many of the lines stand at nothing though something is needed of them.
+/// How many of the lines stand at nothing though something is needed of them, and how many things are needed that have no
+/// line at all.
 fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
     let list = book.list(context.cost, "");
     let label = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
     let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
     let row = book.row(list);
     book.label(row, label, "Lines needed that have no price");
+    // Where the price alone is asked for, the sizes are those that the lines were made for.
+    let unlisted = context.purchases.and_then(|_| unlisted::put(book, context));
     let count = match checks.values().is_empty() {
         true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is needed".into()),
         false => {
             let [none, gone] = [NO_PRICE, NO_OFFER].map(|word| Term::count_where(&[(checks, &Term::text(word))]));
-            book.put(row, value, none + gone)
+            let without = none + gone;
+            book.put(row, value, unlisted.map_or(without.clone(), |unlisted| without + unlisted))
         }
     };
     book.name(&count, "Lines_without_price");

@@ -13,6 +13,7 @@ mod build_up;
 mod lines;
 mod offers;
 mod totals;
+mod unlisted;
 
 pub use alternates::{Alternate, PricedAlternate};
 pub use beside::Beside;
@@ -42,6 +43,7 @@ pub struct Context<'a> {
     pub cost: SheetId,
     /// Where the offers stand that lines can be priced by.
     pub buying: SheetId,
+    pub counts: SheetId,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
     /// True when offers come from the bid that is read.

@@ -11,9 +11,6 @@ use crate::place::Place;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-/// Sizes that a date is looked for among, in sixteenths: the nominal sizes from 1/4 to 4 in that are sold.
-const NOMINAL: &[u16] = &[4, 6, 8, 10, 12, 16, 20, 24, 32, 40, 48, 56, 64];
-
 /// What a blank cell means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Blank {
@@ -322,9 +319,9 @@ pub(super) fn size_of_date(serial: Decimal) -> Option<Size> {
             _ => either(whole, above) && year == 2000 + i64::from(below),
         }
     };
-    let mut found = NOMINAL.iter().filter(|s| written(**s));
+    let mut found = Size::NOMINAL.iter().filter(|size| written(size.sixteenths()));
     let size = found.next()?;
-    if found.next().is_some() { None } else { Size::from_sixteenths(*size) }
+    if found.next().is_some() { None } else { Some(*size) }
 }
 
 #[cfg(test)]

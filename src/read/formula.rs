@@ -1,99 +1,11 @@
 //! Whether a formula of the user's can stand in the bid: only when everything it refers to stands there too, and when
 //! every program works it out alike. Read lightly, sign by sign; what is not understood is not kept.
 
+use crate::model::user_functions;
 use crate::place::{Place, parse_a1};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// Functions that the supported programs work out alike. None of them looks at the clock, at chance, or at cells that
-/// are named by a text.
-const FUNCTIONS: &[&str] = &[
-    "ABS",
-    "AND",
-    "AVERAGE",
-    "CEILING",
-    "CHOOSE",
-    "COLUMN",
-    "COLUMNS",
-    "CONCAT",
-    "CONCATENATE",
-    "COUNT",
-    "COUNTA",
-    "COUNTBLANK",
-    "COUNTIF",
-    "COUNTIFS",
-    "DATE",
-    "DAY",
-    "EVEN",
-    "EXACT",
-    "EXP",
-    "FALSE",
-    "FIND",
-    "FLOOR",
-    "HLOOKUP",
-    "IF",
-    "IFERROR",
-    "IFNA",
-    "IFS",
-    "INDEX",
-    "INT",
-    "ISBLANK",
-    "ISNUMBER",
-    "ISTEXT",
-    "LARGE",
-    "LEFT",
-    "LEN",
-    "LN",
-    "LOG10",
-    "LOOKUP",
-    "LOWER",
-    "MATCH",
-    "MAX",
-    "MAXIFS",
-    "MEDIAN",
-    "MID",
-    "MIN",
-    "MINIFS",
-    "MOD",
-    "MONTH",
-    "MROUND",
-    "N",
-    "NOT",
-    "ODD",
-    "OR",
-    "PI",
-    "POWER",
-    "PRODUCT",
-    "PROPER",
-    "QUOTIENT",
-    "REPT",
-    "RIGHT",
-    "ROUND",
-    "ROUNDDOWN",
-    "ROUNDUP",
-    "ROW",
-    "ROWS",
-    "SEARCH",
-    "SMALL",
-    "SQRT",
-    "SUBSTITUTE",
-    "SUBTOTAL",
-    "SUM",
-    "SUMIF",
-    "SUMIFS",
-    "SUMPRODUCT",
-    "SWITCH",
-    "T",
-    "TEXT",
-    "TEXTJOIN",
-    "TRIM",
-    "TRUE",
-    "TRUNC",
-    "UPPER",
-    "VALUE",
-    "VLOOKUP",
-    "YEAR",
-];
 /// The longest formula a cell can hold.
 const LONGEST: usize = 8_192;
 
@@ -112,7 +24,29 @@ pub(super) fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, R
         return Err("is too long");
     }
     judge(&plain, kept)?;
-    Ok(plain.into())
+    Ok(prefixed(&plain)?.into())
+}
+
+/// The formula with the mark of .xlsx on functions that are newer than the format. Another file format has none, and
+/// LibreOffice does not know them without it.
+fn prefixed(formula: &str) -> Result<String, Reason> {
+    let mut marked = String::with_capacity(formula.len());
+    let mut rest = formula;
+    let pieces = pieces(formula)?;
+    for (at, piece) in pieces.iter().enumerate() {
+        let Piece::Word(name) = piece else { continue };
+        if pieces.get(at + 1) != Some(&Piece::Sign('(')) || !user_functions::wants_mark(name) {
+            continue;
+        }
+        // Both are parts of the same text, and the word lies in what is left of it.
+        let begin = name.as_ptr() as usize - rest.as_ptr() as usize;
+        marked.push_str(&rest[..begin]);
+        marked.push_str("_xlfn.");
+        marked.push_str(name);
+        rest = &rest[begin + name.len()..];
+    }
+    marked.push_str(rest);
+    Ok(marked)
 }
 
 /// One piece of a formula.
@@ -194,8 +128,7 @@ fn judge(formula: &str, kept: &BTreeSet<String>) -> Result<(), Reason> {
             Piece::Quoted(name) => sheet(&name.replace("''", "'"), next, kept)?,
             Piece::Word(name) if next == Some(&Piece::Sign('!')) => sheet(name, next, kept)?,
             Piece::Word(name) if next == Some(&Piece::Sign('(')) => {
-                let bare = name.strip_prefix("_xlfn.").unwrap_or(name);
-                if !FUNCTIONS.contains(&bare.to_ascii_uppercase().as_str()) {
+                if !user_functions::may_stand(name) {
                     return Err("uses a function that not every program works out alike");
                 }
             }
@@ -367,6 +300,13 @@ mod tests {
         ] {
             assert_eq!(kept(formula).as_deref(), Some(formula));
         }
+    }
+
+    #[test]
+    fn functions_newer_than_the_file_format_bear_its_mark() {
+        assert_eq!(kept("SWITCH(A1,1,\"ifs(\")").as_deref(), Some("_xlfn.SWITCH(A1,1,\"ifs(\")"));
+        assert_eq!(kept("1+_xlfn.SWITCH(A1,1,IFNA(B1,0))").as_deref(), Some("1+_xlfn.SWITCH(A1,1,_xlfn.IFNA(B1,0))"));
+        assert_eq!(kept("of:=IFS([.A1];2)").as_deref(), Some("_xlfn.IFS(A1,2)"));
     }
 
     #[test]

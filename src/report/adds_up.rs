@@ -1,10 +1,10 @@
 //! What must add up, as live checks: the same thing reckoned along two ways.
 
+use super::Context;
 use super::as_priced::Checks;
 use super::glance::Hours;
 use super::money::Payments;
 use super::tally::Tally;
-use super::{Context, column_of};
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
 use crate::model::Status;
 use crate::unit::Unit;
@@ -37,7 +37,7 @@ pub(super) fn put(
     let build_up = &context.bid.build_up;
     let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
     sums.row(book, "Prices of the phases / the total", all(&build_up.price), &build_up.total, Unit::Money);
-    if let Some(column) = context.bid.lines.first().and_then(|line| column_of(book, &line.amount)) {
+    if let Some(column) = context.bid.lines.first().and_then(|line| book.column_of(&line.amount)) {
         let amounts = book.whole(column);
         let lines = Term::sum(&amounts).cents();
         sums.row(book, "Material line by line / by phase", lines, &build_up.material_total, Unit::Money);
@@ -128,8 +128,8 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         }
         left = Some((Term::sum(&book.whole(have)), Term::sum(&book.whole(over))));
     }
-    let needed = lines.first().and_then(|line| column_of(book, &line.needed)).map(|column| book.whole(column));
-    let to_buy = lines.first().and_then(|line| column_of(book, &line.to_buy)).map(|column| book.whole(column));
+    let needed = lines.first().and_then(|line| book.column_of(&line.needed)).map(|column| book.whole(column));
+    let to_buy = lines.first().and_then(|line| book.column_of(&line.to_buy)).map(|column| book.whole(column));
     if let (Some(needed), Some(to_buy)) = (needed, to_buy) {
         let (needed, to_buy) = (Term::sum(&needed), Term::sum(&to_buy));
         let got = match left {

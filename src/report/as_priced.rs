@@ -35,6 +35,11 @@ const GIVEN: &str = "given";
 
 pub(super) const CELLS_TOGETHER: usize = 6;
 
+/// `a number`, or `an error`.
+fn is_a_number(total: &Term) -> Term {
+    total.is_number().pick(&Term::text("a number"), &Term::text("an error"))
+}
+
 struct Columns {
     what: ColumnId,
     now: ColumnId,
@@ -74,9 +79,12 @@ impl Checks {
         record.money();
         record.rules();
         record.watch();
+        record.totals();
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
-        let changed = Term::count_where(&[(&checks, &Term::text(PRICE_AGAIN))]);
+        // Whatever is not OK has changed: an error too.
+        let rows = Term::number(checks.values().len() as u64);
+        let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
         let price_again = verdict.put(book, "Deciding inputs that say price again", changed);
         book.name(&price_again, "Price_again");
         Self { price_again, verdict, sums }
@@ -222,6 +230,19 @@ impl Record<'_, '_> {
                     self.row(Term::text(what), row, join(&parts));
                 }
             }
+        }
+    }
+
+    /// What the bid comes to is a number as long as every cell on the way can be read.
+    fn totals(&mut self) {
+        let build_up = &self.context.bid.build_up;
+        let totals = [
+            ("Total of the bid", &build_up.total),
+            ("Cash out of pocket", &build_up.totals.cash_total),
+            ("All hours", &self.context.labor.total),
+        ];
+        for (words, total) in totals {
+            self.row(Term::text(words), 0, is_a_number(total));
         }
     }
 

@@ -8,6 +8,9 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
     let sheet = context.sheets.bid;
     let nothing = Term::text("");
     let zero = Term::number(0);
+    let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
+    let broken = "The total or the hours are no number: a cell that they need holds what cannot be read. See Checks.";
+    book.line(sheet, Look::Flag, numbers.pick(&nothing, &Term::text(broken)));
     let unpriced = &context.bid.build_up.unpriced;
     let words = ["Items without a price yet: ", ". The total is not complete; see Cost build-up."].map(Term::text);
     let words = Term::join(&[&words[0], unpriced, &words[1]]);

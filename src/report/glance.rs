@@ -1,8 +1,8 @@
 //! The page for whoever runs the job: the totals, the hours, where pressure is tight, what to buy next, what to mend.
 
+use super::Context;
 use super::as_priced::Checks;
 use super::findings::COUNTED;
-use super::{Context, column_of};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::finding::{Code, Finding, Severity};
 use crate::model::{Phase, Setting};
@@ -157,6 +157,8 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     let (ok, again) = (Term::text("OK"), Term::text("price again"));
     let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
     lines.check(book, "Is the job still the one priced?", structure, "Checks");
+    let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
+    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), "Checks");
     let row = lines.asked(book, "Does everything add up?", "Checks");
     let open = Open { row, column: lines.value };
     let unpriced = &context.bid.build_up.unpriced;
@@ -205,7 +207,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
 
 /// How many runs have which pipe, live.
 fn sizes(book: &mut Book, context: &Context) {
-    let Some(column) = context.sizes.pipe_keys.first().and_then(|key| column_of(book, key)) else { return };
+    let Some(column) = context.sizes.pipe_keys.first().and_then(|key| book.column_of(key)) else { return };
     let keys = book.whole(column);
     // By material as the network names them first, then the larger size first.
     let mut materials: Vec<&str> = Vec::new();

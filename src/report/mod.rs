@@ -19,7 +19,7 @@ mod watched;
 
 use crate::figure::input::raw_value;
 use crate::figure::settings::Settings;
-use crate::figure::{Book, ColumnId, Home, SheetId, Term, Value};
+use crate::figure::{Book, SheetId, Term, Value};
 use crate::finding::Finding;
 use crate::labor::Labor;
 use crate::model::network::Network;
@@ -70,14 +70,6 @@ pub fn report(book: &mut Book, context: &Context) {
     let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
     let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);
     glance::say_adds_up(book, &open, &off);
-}
-
-/// The column of the table that a figure stands in.
-fn column_of(book: &Book, term: &Term) -> Option<ColumnId> {
-    match book.home(term.fig()?) {
-        Home::Table(row, column) => Some(ColumnId { table: row.table, index: *column }),
-        Home::Input(_) | Home::Line(..) => None,
-    }
 }
 
 /// A word or a number of the user's, as its cell holds it; `None` where the sheet has no such column.

@@ -115,7 +115,7 @@ impl Counter<'_> {
             // Of what carries water the Friction sheet has read it.
             let length = match context.network.find(&run.name.value) {
                 Some(position) => context.sizes.length_ft[position].clone(),
-                None => self.book.number_input(&run.length_ft, Decimal::ZERO),
+                None => self.book.length_input(&run.length_ft),
             };
             let row = self.row(&name, status, &format!("{material} pipe"), words, Unit::Feet);
             self.book.put(row, self.quantity, length);

@@ -149,11 +149,13 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
         holds.pick(&Term::text("OK"), &Term::text(AGAIN))
     });
     let table = put_lines(book, context, range);
-    let at = read.put(book, "Row of that length in the table", Term::row_at_least(&length, &table.feet), Unit::Each);
-    let carries = put_carries(book, context, range, &table, &at, &units);
     let over = Term::text(OVER);
-    let first =
-        read.put(book, "First line that carries them", Term::row_of(&Term::number(1), &carries.enough), Unit::Each);
+    // A word in place of a row makes the look-ups behind it say the same word.
+    let at = Term::row_at_least(&length, &table.feet).or_if_fault(&over);
+    let at = read.put(book, "Row of that length in the table", at, Unit::Each);
+    let carries = put_carries(book, context, range, &table, &at, &units);
+    let first = Term::row_of(&Term::number(1), &carries.enough).or_if_fault(&over);
+    let first = read.put(book, "First line that carries them", first, Unit::Each);
     let meter = Term::at(&carries.meter, &first).or_if_fault(&over);
     let meter = read.put(book, "Meter and service by the table", meter, Unit::None);
     let main = Term::at(&carries.pipe, &first).or_if_fault(&over);

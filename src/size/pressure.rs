@@ -169,7 +169,7 @@ pub fn pressures(
         }
         let losses: Vec<&Term> = losses.iter().collect();
         let devices_psi = (!losses.is_empty()).then(|| book.put(row, columns.devices, Term::total(&losses)));
-        let rise = book.number_input(&run.rise_ft, Decimal::ZERO);
+        let rise = book.length_input(&run.rise_ft);
         let height = book.put(row, columns.height, rise * &tables.psi_per_ft);
         let mut lost = &friction_psi + &fittings_psi;
         if let Some(devices) = &devices_psi {
@@ -325,7 +325,7 @@ fn put_size(
             let cell = book.input_cell(place, typed.clone());
             // What could not be read stands for nothing until something else is typed.
             let nothing = if run.size.is_blank() { cell.is_blank() } else { cell.same(&Term::constant(typed)) };
-            nothing.pick(&fallback, &cell.size_key())
+            nothing.pick(&fallback, &book.size_typed(&cell))
         }
     };
     (book.put(row, columns.size, live), chosen)

@@ -49,7 +49,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
         let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
         book.put(row, columns.run, name);
         let length = book.put(row, columns.length, context.sizes.length_ft[position].clone());
-        let rise = book.number_input(&run.rise_ft, Decimal::ZERO);
+        let rise = book.length_input(&run.rise_ft);
         let zero = Term::number(0);
         let upright = book.put(row, columns.upright, rise.max(&(&zero - &rise)).min(&length));
         let level = book.put(row, columns.level, &length - &upright);

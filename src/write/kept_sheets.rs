@@ -6,7 +6,7 @@ use super::decorate::{self, NameLists};
 use super::style::{KeptLook, Styles};
 use super::{cached, measure, pages};
 use crate::model::columns::{Kind, Sheet};
-use crate::model::{KeptCell, KeptSheet, Raw, Setting};
+use crate::model::{KeptCell, KeptSheet, Raw, Setting, user_functions};
 use crate::place::parse_a1;
 use anyhow::Context;
 use rust_xlsxwriter::{Format, Formula, IgnoreError, Worksheet};
@@ -18,43 +18,6 @@ const SPARE_ROWS: u32 = 30;
 /// Longest formula and longest text a workbook may hold.
 const FORMULA_CHARS: usize = 8_192;
 const TEXT_UNITS: usize = 32_767;
-
-/// Functions whose result does not depend on cells alone, or that name cells by text: kept as the values they had.
-const UNSTEADY: &[&str] = &["TODAY", "NOW", "RAND", "RANDBETWEEN", "RANDARRAY", "INDIRECT", "CELL", "INFO"];
-/// Functions that fill several cells or that LibreOffice 7.4 does not know.
-const TOO_NEW: &[&str] = &[
-    "XLOOKUP",
-    "XMATCH",
-    "LET",
-    "LAMBDA",
-    "FILTER",
-    "SORT",
-    "SORTBY",
-    "UNIQUE",
-    "SEQUENCE",
-    "SWITCH",
-    "TAKE",
-    "DROP",
-    "EXPAND",
-    "HSTACK",
-    "VSTACK",
-    "TOCOL",
-    "TOROW",
-    "WRAPCOLS",
-    "WRAPROWS",
-    "CHOOSECOLS",
-    "CHOOSEROWS",
-    "TEXTSPLIT",
-    "MAP",
-    "REDUCE",
-    "SCAN",
-    "BYROW",
-    "BYCOL",
-    "MAKEARRAY",
-    "SINGLE",
-    "ANCHORARRAY",
-    "PY",
-];
 
 /// Writes one kept sheet. `there` are the sheets that stand in the bid under the names they had, in lower case. True when
 /// a stored result bears a mark.
@@ -260,7 +223,7 @@ fn kept_formula<'a>(formula: &'a str, there: &BTreeSet<String>) -> Option<&'a st
                 rest = match after.chars().next() {
                     Some('!') if there.contains(&word.to_lowercase()) => after.strip_prefix('!')?,
                     Some('!') => return None,
-                    Some('(') if known_function(word) => after,
+                    Some('(') if user_functions::may_stand(word) => after,
                     Some('(') => return None,
                     _ if is_reference(word) => after,
                     _ => return None,
@@ -277,12 +240,6 @@ fn kept_formula<'a>(formula: &'a str, there: &BTreeSet<String>) -> Option<&'a st
         }
     }
     Some(formula)
-}
-
-fn known_function(word: &str) -> bool {
-    let upper = word.to_ascii_uppercase();
-    let bare = upper.strip_prefix("_XLFN.").unwrap_or(&upper);
-    !bare.starts_with('_') && !UNSTEADY.contains(&bare) && !TOO_NEW.contains(&bare)
 }
 
 /// A cell, a whole column or row (`A`, `$B`, `$7`), or a truth value.
@@ -321,6 +278,7 @@ mod tests {
             "'Bob''s list'!A1&\"Bid!A1 says \"\"x\"\"\"",
             "IF(A1>=1E5,TRUE,-B2%)",
             "_xlfn.IFS(A1=1,2)",
+            "_xlfn.SWITCH(A1,1,2)",
         ] {
             assert!(kept_formula(kept, &there).is_some(), "{kept}");
         }

@@ -6,6 +6,7 @@ mod support;
 mod alternates;
 mod figures;
 mod labor;
+mod large;
 mod money;
 mod recalc;
 mod report;

@@ -185,6 +185,12 @@ impl Open {
         }
     }
 
+    /// Types words that stay words, even those of a number.
+    pub fn type_words(&mut self, place: &tallybore::place::Place, words: &str) {
+        let (sheet, row, column) = self.at(place);
+        self.0.update_cell_with_text(sheet, row, column, words).expect("a cell");
+    }
+
     pub fn recalculate(&mut self) {
         self.0.evaluate();
     }

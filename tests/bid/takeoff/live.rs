@@ -11,14 +11,14 @@ use tallybore::place::Place;
 use tallybore::read;
 
 /// A finished bid, and the job read back out of it with the choices it carries.
-struct Finished {
+pub(super) struct Finished {
     bytes: Vec<u8>,
-    priced: Priced,
-    again: Made,
+    pub(super) priced: Priced,
+    pub(super) again: Made,
 }
 
 impl Finished {
-    fn of(made: &Made) -> Self {
+    pub(super) fn of(made: &Made) -> Self {
         let bytes = made.bid();
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("bid.xlsx");
@@ -29,13 +29,13 @@ impl Finished {
         Self { bytes, priced: made.price(), again }
     }
 
-    fn run(&self, name: &str) -> usize {
+    pub(super) fn run(&self, name: &str) -> usize {
         self.again.job.runs.iter().position(|run| &*run.name.value == name).unwrap()
     }
 
     /// The same change made twice: typed into the bid and recalculated, and priced anew with the choices held. The totals
     /// and hours must be alike to the cent; gives both sides for a closer look.
-    fn changed(&self, changes: &[(&str, &str)]) -> (Open, Priced) {
+    pub(super) fn changed(&self, changes: &[(&str, &str)]) -> (Open, Priced) {
         self.retyped(&format!("{changes:?}"), |job, open| {
             for (run, size) in changes {
                 let run = &mut job.runs[self.run(run)];
@@ -78,7 +78,7 @@ impl Finished {
         })
     }
 
-    fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
+    pub(super) fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
         let mut open = Open::of(&self.bytes);
         let mut job = self.again.job.clone();
         change(&mut job, &mut open);
@@ -97,6 +97,7 @@ impl Finished {
         for (what, here, there) in [
             ("total", &self.priced.bid.build_up.total, &held.bid.build_up.total),
             ("hours", &self.priced.labor.total, &held.labor.total),
+            ("number of items without a price", &self.priced.bid.build_up.unpriced, &held.bid.build_up.unpriced),
         ] {
             let Held::Number(shown) = open.value(&place(&self.priced.book, here)) else {
                 panic!("{what} is no number")
@@ -105,6 +106,14 @@ impl Finished {
             assert!((shown - priced).abs() < 0.005, "{changes}: the {what} shown is {shown}, priced {priced}");
         }
         (open, held)
+    }
+
+    /// The same changes typed into the bid alone: what stands on the Bid sheet then.
+    pub(super) fn typed_over(&self, changes: &[(Place, &str)]) -> Vec<String> {
+        let mut open = Open::of(&self.bytes);
+        changes.iter().for_each(|(place, words)| open.type_in(place, words));
+        open.recalculate();
+        (0..120).map(|row| open.value(&Place::new("Bid", row, 0)).to_string()).collect()
     }
 
     /// What a line of the bid shows as needed.

@@ -7,4 +7,5 @@ mod layouts;
 mod live;
 mod published;
 mod rings;
+mod spelled;
 mod tees;

@@ -1,0 +1,125 @@
+//! Cells of ours that read a cell of the user's: each made once, and all formulas point at it.
+
+use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, RowId, Term, Value};
+use crate::model::Size;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+/// How a cell is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum How {
+    /// A number, and what stands for a blank cell.
+    Number(Decimal),
+    Tax,
+    /// A length with its marks made alike, and the feet it comes to.
+    LengthText,
+    Feet,
+    /// A size with its marks made alike, and the key it comes to.
+    SizeText,
+    Size,
+}
+
+impl How {
+    /// Which of a cell's columns it stands in: words are made alike before they are read.
+    fn is_text(self) -> bool {
+        matches!(self, Self::LengthText | Self::SizeText)
+    }
+}
+
+/// The cells of one column of the user's as they are read, in the order they were first asked for.
+#[derive(Debug, Clone, Copy)]
+struct Reader {
+    cell: ColumnId,
+    text: Option<ColumnId>,
+    read: ColumnId,
+}
+
+/// All that is read so.
+#[derive(Debug, Default)]
+pub(super) struct Readings {
+    made: HashMap<(Fig, How), Term>,
+    rows: HashMap<(Fig, bool), RowId>,
+    readers: HashMap<(Arc<str>, u16, bool), Reader>,
+    sizes: Option<(Column, Column)>,
+}
+
+impl Book {
+    /// Puts what the user's `cell` is read as into a cell of ours, or gives the one that was put. A book that has no room
+    /// for tables of its own gets the formula itself.
+    pub(super) fn read_once(&mut self, cell: &Term, how: How, read: Term) -> Term {
+        let (Some(fig), Some(_)) = (cell.fig(), self.own_sheet) else { return read };
+        if let Some(made) = self.readings.made.get(&(fig, how)) {
+            return made.clone();
+        }
+        let worded = !matches!(how, How::Number(_) | How::Tax);
+        let Some(reader) = self.reader(fig, worded) else { return read };
+        // A number that is asked for with two defaults has a row for each.
+        let row = match self.readings.rows.get(&(fig, worded)).copied() {
+            Some(row) if worded => row,
+            _ => {
+                let row = self.row(reader.cell.table());
+                if let Home::Input(place) = self.home(fig).clone() {
+                    let label = self.label(row, reader.cell, &place.cell());
+                    self.link(&label, &place);
+                }
+                self.readings.rows.insert((fig, worded), row);
+                row
+            }
+        };
+        let column = reader.text.filter(|_| how.is_text()).unwrap_or(reader.read);
+        let put = self.put(row, column, read);
+        self.readings.made.insert((fig, how), put.clone());
+        put
+    }
+
+    /// The cell of ours that reads a number of the user's, for functions that pass over the text of one.
+    pub(super) fn as_number(&mut self, expr: &Expr) -> Expr {
+        match expr {
+            Expr::Cell(fig) if matches!(self.home(*fig), Home::Input(_)) => {
+                let cell = Term::cell(*fig, self.value(*fig).clone());
+                let number = cell.plain_number();
+                self.read_once(&cell, How::Number(Decimal::ZERO), number).expr().clone()
+            }
+            _ => expr.clone(),
+        }
+    }
+
+    fn reader(&mut self, fig: Fig, worded: bool) -> Option<Reader> {
+        let (Home::Input(place), Some(sheet)) = (self.home(fig).clone(), self.own_sheet) else { return None };
+        let key = (place.sheet.clone(), place.column, worded);
+        if let Some(reader) = self.readings.readers.get(&key) {
+            return Some(*reader);
+        }
+        let column: String = place.cell().chars().take_while(char::is_ascii_alphabetic).collect();
+        let table = self.table(sheet, &format!("{}, column {column}, as the program reads it", place.sheet));
+        let mut column = |heading: &str, width| self.column_like(table, heading, Unit::None, width, CellKind::Plain);
+        let reader = Reader {
+            cell: column("Cell", 26.0),
+            text: worded.then(|| column("In one spelling", 18.0)),
+            read: column("Read as", 18.0),
+        };
+        self.readings.readers.insert(key, reader);
+        Some(reader)
+    }
+
+    /// The sizes that can be typed as a number of inches, and their keys. `None` for a book that has no room for them.
+    pub(super) fn nominal_sizes(&mut self) -> Option<(Column, Column)> {
+        let sheet = self.own_sheet?;
+        if self.readings.sizes.is_none() {
+            let table = self.table(sheet, "Nominal sizes by their inches");
+            let inches = self.column_like(table, "Inches", Unit::None, 26.0, CellKind::Plain);
+            let keys = self.column_like(table, "Size", Unit::None, 18.0, CellKind::Plain);
+            let source: Arc<str> = "how the trade writes sizes".into();
+            for size in Size::NOMINAL {
+                let row = self.row(table);
+                let sixteenths = Decimal::from(size.sixteenths());
+                self.rule(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
+                self.rule(row, keys, Value::text(size.key()), &source);
+            }
+            self.readings.sizes = Some((self.whole(inches), self.whole(keys)));
+        }
+        self.readings.sizes.clone()
+    }
+}

@@ -1,0 +1,120 @@
+//! Sizes, lengths and numbers typed into a finished bid in people's own spelling: they count as pricing reads them, or the
+//! bid says in red that it does not hold.
+
+use super::live::Finished;
+use crate::support::job::{demonstration, job};
+use crate::support::recalc::Open;
+use rust_decimal::Decimal;
+use tallybore::model::{Field, Raw, Setting, Size, parse_feet};
+use tallybore::place::Place;
+
+fn cell<T>(field: &Field<T>) -> Place {
+    field.cell.clone().expect("the bid has the column")
+}
+
+fn words<T>(value: Option<T>, text: &str, place: Place) -> Field<T> {
+    Field { value, raw: Raw::Text(text.into()), cell: Some(place) }
+}
+
+#[test]
+fn a_size_counts_in_every_common_spelling() {
+    let bid = Finished::of(&demonstration("prairie-house"));
+    // Cells of sizes are of text format: what is typed there stays text.
+    for text in ["1 1/4", "\u{be}", "0.75", "1.25", "3/4 in", "1\u{bd}", "1-1/4\"", "1"] {
+        bid.retyped(text, |job, open: &mut Open| {
+            let run = &mut job.runs[bid.run("C2")];
+            let place = cell(&run.size);
+            open.type_words(&place, text);
+            run.size = words(Size::parse(text), text, place);
+        });
+    }
+    // In a cell of any other format a number stays one.
+    bid.changed(&[("C2", "0.75")]);
+}
+
+#[test]
+fn a_length_counts_in_every_common_spelling() {
+    let bid = Finished::of(&demonstration("prairie-house"));
+    for text in ["12 ft", "6\"", "12'-6\"", "12'6\"", "12 ft 6 in", "14", "9' 3\""] {
+        bid.retyped(text, |job, open| {
+            let run = &mut job.runs[bid.run("C2")];
+            let place = cell(&run.length_ft);
+            open.type_words(&place, text);
+            run.length_ft = words(parse_feet(text), text, place);
+        });
+    }
+}
+
+/// LA1 and LA2 are summed for their task; the bid's own text of a number must not drop out of that.
+#[test]
+fn the_text_of_a_number_is_the_number() {
+    let made = job("Job: Supply pressure | 60
+        Job: Labor rate | 80
+        Runs: A | SUPPLY | 12 | Size 3/4
+        Fixtures: L1 | lavatory | Cold run A | Count 1
+        Fixtures: L2 | lavatory | Cold run A
+        Fixtures: L3 | lavatory | Cold run A | Count 3
+        Prices: stop valve | each | 9.40 | Size 1/2 x 3/8");
+    let bid = Finished::of(&made);
+    for (row, text) in [(0, "2"), (1, "4"), (2, "5")] {
+        bid.retyped(&format!("row {row}: {text}"), |job, open| {
+            let place = cell(&job.fixtures[row].count);
+            open.type_words(&place, text);
+            job.fixtures[row].count = words(text.parse::<Decimal>().ok(), text, place);
+        });
+    }
+    // Cleared, it is one again.
+    bid.retyped("no count", |job, open| {
+        let place = cell(&job.fixtures[2].count);
+        open.type_words(&place, "");
+        job.fixtures[2].count = Field { value: None, raw: Raw::Blank, cell: Some(place) };
+    });
+}
+
+#[test]
+fn what_no_formula_reads_is_told_in_red() {
+    let bid = Finished::of(&demonstration("prairie-house"));
+    let run = &bid.again.job.runs[bid.run("C2")];
+    let (size, length, rise) = (cell(&run.size), cell(&run.length_ft), cell(&run.rise_ft));
+    let red = |said: &[String]| {
+        let flags = ["price it again", "are no number", "Items without a price", "Short of pressure"];
+        said.iter().any(|line| flags.iter().any(|flag| line.contains(flag)))
+    };
+    assert!(!red(&bid.typed_over(&[])), "nothing is wrong yet");
+    for (place, text) in [
+        (&size, "46024"),
+        (&size, "blue"),
+        (&size, "1/0"),
+        (&length, "5'6-1/2\""),
+        (&length, "twelve"),
+        (&length, "12 feet"),
+        (&rise, "-2'6\""),
+    ] {
+        let said = bid.typed_over(&[(place.clone(), text)]);
+        assert!(red(&said), "{text} at {place}: {said:?}");
+    }
+    // An error anywhere below the total is one.
+    let said = bid.typed_over(&[(length, "twelve")]);
+    assert!(said.iter().any(|line| line.contains("The total or the hours are no number")), "{said:?}");
+}
+
+#[test]
+fn a_cleared_main_size_is_told_in_red() {
+    let made = job("Job: Supply pressure | 60
+        Job: Main size | 1
+        Runs: A | SUPPLY | 12
+        Runs: B | A | 9
+        Fixtures: L1 | lavatory | Cold run B
+        Prices: pipe | coil | 40 | Material PEX | Size 1/2 | Pack 100
+        Prices: pipe | coil | 90 | Material PEX | Size 1 | Pack 100");
+    let bid = Finished::of(&made);
+    let place = cell(&bid.again.job.settings[&Setting::MainSize]);
+    let said = bid.typed_over(&[(place.clone(), "3/4 in")]);
+    assert!(!said.iter().any(|line| line.contains("#")), "{said:?}");
+    let before = bid.typed_over(&[]);
+    let said = bid.typed_over(&[(place, "")]);
+    let flagged = |said: &[String]| {
+        said.iter().filter(|line| line.contains("price it again") || line.contains("no number")).count()
+    };
+    assert_eq!((flagged(&before), flagged(&said) > 0), (0, true), "{said:?}");
+}
