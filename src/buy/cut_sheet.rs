@@ -2,7 +2,8 @@
 //! that it is covered.
 
 use super::Context;
-use super::pipe::{Pipe, Source, StockName, by_foot, feet as feet_of, run, spent_feet};
+use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
+use super::stock_name::StockName;
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;

@@ -18,6 +18,7 @@ mod offers;
 mod packs;
 mod pipe;
 pub mod purchase;
+mod stock_name;
 mod suppliers;
 mod told;
 mod trips;

@@ -3,7 +3,7 @@
 use super::Context;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint::Joints;
-use super::offer_name::{self, OfferName};
+use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
 use crate::model::{Price, Setting, Whereabouts, fold};
 use crate::parallel::in_parallel;
@@ -27,13 +27,6 @@ pub(super) enum Source {
     OnHand(usize),
     /// A row of the job's prices of which some is bought already.
     Bought(usize),
-}
-
-/// What a stick or coil comes from, by name.
-pub(super) struct StockName {
-    pub text: String,
-    /// The row of Prices (index) and its name among those of the line.
-    pub offer: Option<(usize, OfferName)>,
 }
 
 /// Pipe that is cut together.
@@ -406,34 +399,6 @@ fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
     lengths
 }
 
-/// What each source is called: the offer's name among those of the line, or which piece of what is on hand.
-fn origins(context: &Context, line: &Line, sources: &[Source]) -> Vec<StockName> {
-    let named = offer_name::of_line(context.job, context.rules, line);
-    let offer = |index: usize| named.iter().find(|(row, _)| *row == index).cloned();
-    let on_hand: Vec<usize> = (0..context.job.on_hand.len())
-        .filter(|index| {
-            let have = &context.job.on_hand[*index];
-            let material = have.material.as_ref().map(|m| &**m);
-            matches_item(context.rules, &line.item, &have.kind.value, material, &have.sizes.get().unwrap_or_default())
-        })
-        .collect();
-    let from = |source: &Source| match *source {
-        Source::Offer(index) | Source::ByFoot(index) => {
-            let offer = offer(index);
-            StockName { text: offer.as_ref().map(|(_, name)| name.text().to_owned()).unwrap_or_default(), offer }
-        }
-        Source::Bought(index) => {
-            let offer = offer(index);
-            StockName { text: offer.as_ref().map(|(_, name)| offer_name::bought(name)).unwrap_or_default(), offer }
-        }
-        Source::OnHand(index) => {
-            let number = on_hand.iter().position(|row| *row == index).unwrap_or_default() + 1;
-            StockName { text: format!("on hand, no. {number}"), offer: None }
-        }
-    };
-    sources.iter().map(from).collect()
-}
-
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
 /// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
 fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
@@ -492,21 +457,5 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         bound: 0,
         proved: false,
         unmet: Vec::new(),
-    })
-}
-
-/// The stock that a choice means: by its name, else as the offers of the line are told apart now.
-fn source_of(context: &Context, pipe: &Pipe, written: &str) -> Option<usize> {
-    let same = |at: &usize| fold(&pipe.from[*at].text) == fold(written);
-    let all = || 0..pipe.sources.len().min(pipe.from.len());
-    all().find(same).or_else(|| {
-        let bought = written.strip_prefix("bought from ");
-        let named: Vec<(usize, OfferName)> = pipe.from.iter().filter_map(|from| from.offer.clone()).collect();
-        let row = offer_name::meant(context.job, &named, bought.unwrap_or(written))?;
-        all().find(|at| match pipe.sources[*at] {
-            Source::Bought(index) => bought.is_some() && index == row,
-            Source::Offer(index) | Source::ByFoot(index) => bought.is_none() && index == row,
-            Source::OnHand(_) => false,
-        })
     })
 }

@@ -28,13 +28,6 @@ pub struct ColumnId {
     pub(crate) index: u16,
 }
 
-impl RowId {
-    /// Which row of its table it is, from 0.
-    pub fn index(self) -> u32 {
-        self.index
-    }
-}
-
 impl ColumnId {
     pub fn table(self) -> TableId {
         self.table
@@ -438,11 +431,6 @@ impl Book {
 
     pub fn expr(&self, fig: Fig) -> Option<&Expr> {
         self.cells[fig.0 as usize].expr.as_ref()
-    }
-
-    /// The expression in the cell that a term points at; `None` for a plain value.
-    pub fn expr_of(&self, term: &Term) -> Option<&Expr> {
-        term.fig().and_then(|fig| self.expr(fig))
     }
 
     pub fn home(&self, fig: Fig) -> &Home {

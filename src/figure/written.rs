@@ -1,7 +1,7 @@
 //! Rule figures that somebody may type over: what they were is written beside them, so that the bid, read again, takes what
 //! differs for a row of the user's own.
 
-use super::{Book, CellKind, ColumnId, Fig, RowId, TableId, Value};
+use super::{Book, CellKind, ColumnId, Expr, Fig, RowId, TableId, Term, Value};
 use crate::model::{AS_WRITTEN, AsWritten, WrittenFigure};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -15,6 +15,11 @@ pub struct UsersRow<'a> {
 }
 
 impl Book {
+    /// The expression in the cell that a term points at; `None` for a plain value.
+    pub fn expr_of(&self, term: &Term) -> Option<&Expr> {
+        term.fig().and_then(|fig| self.expr(fig))
+    }
+
     /// The column that [`Book::write_down`] fills.
     pub fn as_written_column(&mut self, table: TableId) -> ColumnId {
         self.column_like(table, AS_WRITTEN, Unit::None, 12.0, CellKind::Quiet)

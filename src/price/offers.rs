@@ -105,7 +105,7 @@ impl Table {
             all.push(Offer { row: of, name, unit_price: price, reached });
         }
         let stretch = |book: &mut Book, column| match (rows.first(), rows.last()) {
-            (Some((first, _)), Some((last, _))) => book.stretch(column, first.index(), last.index()),
+            (Some((first, _)), Some((last, _))) => book.stretch(column, first.index, last.index),
             _ => book.none(),
         };
         let only = match rows.as_slice() {
