@@ -9,9 +9,9 @@ pub(super) fn value(there: bool) -> Value {
 }
 
 /// How the look is spelled over the name. What the cell holds is not asked: it may be an error of the user's. (ROWS of a
-/// reference that is none is 1 in one program, no error; ISREF is right in all.)
+/// reference that is none is 1 in one program; ROW is an error in all.)
 pub(super) const PIECES: &[Piece] = &[
-    Piece::Text("IF(ISREF(INDIRECT(\"'\"&"),
+    Piece::Text("IF(ISERROR(ROW(INDIRECT(\"'\"&"),
     Piece::Held(0, Strength::Join),
-    Piece::Text("&\"'!A1\")),\"there\",\"none\")"),
+    Piece::Text("&\"'!A1\"))),\"none\",\"there\")"),
 ];

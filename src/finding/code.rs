@@ -72,7 +72,6 @@ pub enum Code {
     /// Something typed over a figure of the bid's own sheets, now a row of the user's.
     EditReadBack {
         what: String,
-        /// The sheet of the bid.
         from: &'static str,
         /// Empty where a formula stood there.
         was: String,

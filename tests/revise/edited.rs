@@ -57,7 +57,7 @@ impl Bid {
     fn asks(&self) -> bool {
         match self.open.value(&named(&self.bytes, "Price_again")) {
             Held::Number(count) => count > 0.0,
-            _ => true,
+            other => panic!("{other}"),
         }
     }
 
