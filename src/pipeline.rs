@@ -4,7 +4,7 @@ use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};
 use crate::finding::{self, Code, Finding, Severity};
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook, Phase, Setting};
+use crate::model::{Job, KeptBook, Phase, Raw, Setting};
 use crate::read::FilledFile;
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
@@ -104,9 +104,18 @@ pub struct Tables {
     pub findings: Vec<Finding>,
 }
 
+/// What Code basis says as it was written, edition and all.
+fn code_as_written(job: &Job) -> String {
+    match job.settings.get(&Setting::CodeBasis).map(|field| &field.raw) {
+        Some(Raw::Text(text)) => text.to_string(),
+        _ => String::new(),
+    }
+}
+
 impl Tables {
     pub fn of(job: &Job, options: &Options) -> Self {
-        let (rules, findings) = Rules::load(&job.overrides, &options.rule_files);
+        let (mut rules, findings) = Rules::load(&job.overrides, &options.rule_files);
+        rules.set_edition(&code_as_written(job));
         Self { rules, findings }
     }
 }

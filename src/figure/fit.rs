@@ -32,10 +32,12 @@ impl Book {
         self.own_sheet = Some(sheet);
     }
 
-    /// The same expression, as a formula that every spreadsheet program takes.
+    /// The same expression, as a formula that every spreadsheet program takes, and that reads the user's numbers as pricing
+    /// does.
     pub(super) fn fitted(&mut self, expr: &Expr) -> Expr {
         let expr =
             if self.own_sheet.is_some() && passes_over_words(expr) { self.reading_numbers(expr) } else { expr.clone() };
+        let expr = self.counting(&expr);
         let expr = if is_listed(&expr) { self.gathered(&expr) } else { expr };
         let expr = if picks_of_one(&expr) { self.without_index_of_one(&expr) } else { expr };
         match self.own_sheet {
@@ -58,6 +60,33 @@ impl Book {
             false => self.reading_numbers(part),
         };
         Expr::Apply(*op, parts.iter().map(read).collect())
+    }
+
+    /// A number of the user's that is handed on as it stands, as a sum with nothing. So the text of a number counts: a cell
+    /// that merely points at it would hold the text, and sums over such cells pass over it.
+    fn counting(&self, expr: &Expr) -> Expr {
+        match expr {
+            Expr::Cell(fig) if self.is_typed_number(*fig) => {
+                Expr::Apply(Op::Add, [expr.clone(), Expr::Const(Value::Exact(0.into()))].into())
+            }
+            Expr::Apply(Op::If, parts) => match &parts[..] {
+                [condition, then, otherwise] if !is_number_test(condition) => {
+                    let (then, otherwise) = (self.counting(then), self.counting(otherwise));
+                    Expr::Apply(Op::If, [condition.clone(), then, otherwise].into())
+                }
+                _ => expr.clone(),
+            },
+            Expr::Apply(Op::IfFault, parts) => {
+                Expr::Apply(Op::IfFault, parts.iter().map(|part| self.counting(part)).collect())
+            }
+            _ => expr.clone(),
+        }
+    }
+
+    fn is_typed_number(&self, fig: Fig) -> bool {
+        let number = matches!(self.value(fig), Value::Exact(_) | Value::Physical(_));
+        // Dates are shown, and never added up.
+        number && matches!(self.home(fig), Home::Input(_)) && self.unit_of(fig) != Unit::Date
     }
 
     /// INDEX over a single cell, which Gnumeric does not know, as the condition that it is the first row that is asked for.
@@ -261,6 +290,10 @@ fn takes_any_number(op: Op) -> bool {
 /// Whether a range stands for the cells in it, one by one.
 fn takes_ranges(op: Op) -> bool {
     matches!(op, Op::Sum | Op::Min | Op::Max | Op::CountNumbers)
+}
+
+fn is_number_test(condition: &Expr) -> bool {
+    matches!(condition, Expr::Apply(Op::IsNumber, _))
 }
 
 /// Whether it looks into a range of one cell.

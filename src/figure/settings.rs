@@ -38,6 +38,9 @@ impl Settings {
                 Some((field, cell)) if !field.is_blank() => {
                     let typed = book.input_cell(cell, raw_value(&field.raw));
                     let default = default_of(spec.setting);
+                    if spec.kind == SettingKind::Date {
+                        book.unit(&typed, Unit::Date);
+                    }
                     match (&field.value, &field.raw) {
                         // The cell holds the very number, or the words: formulas point at it. Where an empty cell would
                         // stand for something else than nothing, a row of ours reads it.

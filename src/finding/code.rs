@@ -10,9 +10,17 @@ pub enum SingleChange {
     MainSize { size: String },
     RunFreed { run: String, size: String },
     RunReplaced { run: String, size: String },
-    Supply { psi: String },
     DeviceLoss { device: String, psi: String, gpm: String },
     RegulatorSet { device: String, psi: String },
+}
+
+/// A run that is larger than the run which feeds it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LargerRun {
+    pub run: String,
+    pub size: String,
+    pub feeder: String,
+    pub feeder_size: String,
 }
 
 /// What was found, with the facts needed to say it.
@@ -419,16 +427,21 @@ pub enum Code {
         size: String,
         material: String,
     },
-    /// Even the largest pipe that may be chosen leaves outlets short. Runs and how many psi; the cheapest single change
-    /// that mends it, with what it costs more where that is known; and changes that the job has no price for.
+    /// No sizes keep every pressure. Runs that are short whatever is chosen and by how many psi at best, the worst first; how
+    /// short the chosen sizes leave the worst of all; how much more at the supply would do, where that helps; the cheapest
+    /// single change that mends it, with what it costs more where that is known; and changes that the job has no price for.
     NoSizesWill {
         short: Vec<(String, String)>,
+        by_psi: String,
+        supply_psi: Option<String>,
         cheapest: Option<Box<(SingleChange, Option<Decimal>)>>,
         others: Vec<SingleChange>,
     },
+    /// `to_spare` is what Pressure to spare asks for besides, where it does.
     ShortOfPressure {
         run: String,
         by_psi: String,
+        to_spare: Option<String>,
     },
     /// `wanting` is the pipe that would keep the limit and that Prices does not offer.
     TooFast {
@@ -443,12 +456,10 @@ pub enum Code {
         run: String,
         psi: String,
     },
-    /// A size of the user's own that is larger than that of the new run which feeds it.
+    /// Runs that are larger than the run which feeds them: typed so, or chosen behind a size that is somebody's word.
     LargerThanFeeder {
-        run: String,
-        size: String,
-        feeder: String,
-        feeder_size: String,
+        runs: Vec<LargerRun>,
+        chosen: bool,
     },
     /// The supply is over what the code allows without a regulator.
     PressureTooHigh {
@@ -484,6 +495,16 @@ pub enum Code {
     /// New pipe without insulation where it can freeze.
     PipeFreezes {
         runs: String,
+    },
+    /// Holes for pipe that take more of a stud than the code allows (`sure`), or may.
+    StudBored {
+        runs: String,
+        /// Of the stud's depth, the worst of them.
+        share: rust_decimal::Decimal,
+        most: rust_decimal::Decimal,
+        outside: bool,
+        sure: bool,
+        source: String,
     },
     /// Hot pipe without insulation.
     HotPipeBare {

@@ -207,6 +207,7 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         let factor = conditions.factor(book, context, &row.work);
         put(book, table, &columns, context, row, factor);
     }
+    book.words(context.hours, crate::figure::Look::Small, INCLUDES);
     book.words(context.hours, crate::figure::Look::Small, crate::takeoff::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
@@ -255,6 +256,9 @@ fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, ro
         From::Words(words) => _ = book.label(row, columns.from, words),
     }
 }
+
+const INCLUDES: &str = "What one of each task includes stands beside its hours on the Rules sheet. Running pipe includes \
+     boring and fastening: supports take hours of their own only where Labor gives them some.";
 
 /// Of a phase that does not say who does its work.
 const AS_THE_JOB: &str = "as the job";

@@ -22,7 +22,7 @@ pub(super) struct Each {
 /// The table of starting values, filled as tasks are asked for.
 pub(super) struct Starters {
     table: TableId,
-    columns: [ColumnId; 5],
+    columns: [ColumnId; 6],
     as_written: ColumnId,
     put: Vec<(String, Term)>,
 }
@@ -34,6 +34,7 @@ impl Starters {
             ("Task", Unit::None),
             ("Hours", Unit::SmallRatio),
             ("Unit", Unit::None),
+            ("Includes", Unit::None),
             ("Source", Unit::None),
             ("Basis", Unit::None),
         ]
@@ -72,8 +73,9 @@ impl Starters {
         book.label(row, self.columns[0], &rule.task);
         let term = book.rule(row, self.columns[1], Value::Exact(rule.hours), &source);
         book.label(row, self.columns[2], &rule.unit);
-        book.label(row, self.columns[3], &rule.origin.source);
-        book.label(row, self.columns[4], basis);
+        book.label(row, self.columns[3], &rule.includes);
+        book.label(row, self.columns[4], &rule.origin.source);
+        book.label(row, self.columns[5], basis);
         let users = UsersRow { sheet: "Labor", keys: &[("Task", &*rule.task), ("Unit", &*rule.unit)] };
         book.write_down(row, self.as_written, &users, &[(self.columns[1], "Hours", Decimal::ONE)]);
         self.put.push((rule.task.to_string(), term.clone()));

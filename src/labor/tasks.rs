@@ -63,7 +63,7 @@ fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
-    let pipe = take_off.counted.iter().filter(|count| count.item.kind == "pipe");
+    let pipe = take_off.counted.iter().filter(|count| count.is_run());
     let lying = pipe.map(|count| (count.phase, count.place, count.form, count.item.material.as_str()));
     let mut lying: Vec<Lying> = each_once(lying);
     lying.sort_by_key(|(phase, place, form, _)| (*phase, *place as usize, *form));

@@ -49,7 +49,8 @@ pub struct Sheet {
 pub use super::supply_columns::{ON_HAND, PRICES, RECEIVED, SUPPLIERS};
 
 pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
-pub const WHERE: &[&str] = &["inside", "outside wall", "crawl space", "attic", "buried", "in slab", "open"];
+pub const WHERE: &[&str] =
+    &["inside", "inside wall", "outside wall", "joist bay", "crawl space", "attic", "buried", "in slab", "open"];
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
 pub const JOINTS: &[&str] = &["allowed", "none"];
 pub const PHASES: &[&str] = &["underground", "rough-in", "trim", "test"];
@@ -212,7 +213,7 @@ pub const RUNS: Sheet = Sheet {
             "Where",
             &["Place", "Location"],
             Kind::Choice(WHERE),
-            "inside, outside wall, crawl space, attic, buried, in slab or open.",
+            "inside wall (or inside) and outside wall: through studs; joist bay: along the joists; crawl space, attic, buried, in slab or open.",
         ),
         column("Form", &["Stock"], Kind::Choice(FORM), "stick, coil or auto."),
         column(
@@ -237,7 +238,9 @@ pub const DEVICES: Sheet = Sheet {
     name: "Devices",
     aliases: &["Equipment", "In-line devices"],
     required: false,
-    help: "Something in the line: it stands at the start of its run; a manifold at its end, and feeds the runs from it.",
+    help: "Something in the line: it stands at the start of its run; a manifold at its end, and feeds the runs from it. Several \
+           on one run stand as they are usually fitted, the regulator behind the meter and before the rest: for another order \
+           give each a run of its own.",
     columns: &[
         required("Device", &["Name", "Tag"], Kind::Text, "A short name of your own."),
         required(

@@ -39,9 +39,13 @@ impl Status {
 /// Where a run lies. In the order of [`super::columns::WHERE`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Place {
+    /// Where nobody says; who writes it means a wall.
     #[default]
     Inside,
+    InsideWall,
     OutsideWall,
+    /// Along the joists, so through none of them.
+    JoistBay,
     CrawlSpace,
     Attic,
     Buried,
@@ -50,8 +54,17 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Self; 7] =
-        [Self::Inside, Self::OutsideWall, Self::CrawlSpace, Self::Attic, Self::Buried, Self::InSlab, Self::Open];
+    pub const ALL: [Self; 9] = [
+        Self::Inside,
+        Self::InsideWall,
+        Self::OutsideWall,
+        Self::JoistBay,
+        Self::CrawlSpace,
+        Self::Attic,
+        Self::Buried,
+        Self::InSlab,
+        Self::Open,
+    ];
 
     /// The word used in the workbook.
     pub fn word(self) -> &'static str {

@@ -74,6 +74,7 @@ settings! {
     Supply, "Supply", ["Water supply", "Source"], Choice(&["main", "well"]), "main", "main or well.";
     SupplyPressure, "Supply pressure", ["Static pressure", "Pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.";
     HighestPressure, "Highest pressure", ["Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.";
+    PressureToSpare, "Pressure to spare", ["Spare pressure", "Pressure margin"], Number(Unit::Psi), "0", "What every outlet keeps over the pressure it needs; sizes are chosen to keep it.";
     PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.";
     TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.";
     Precharge, "Precharge", ["Tank precharge"], Number(Unit::Psi), "", "Air charge of the pressure tank.";
@@ -92,7 +93,7 @@ settings! {
     ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.";
     SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.";
     LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.";
-    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.";
+    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside wall or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.";
     StudSpacing, "Stud spacing", ["Framing spacing"], Number(Unit::Inches), "16", "From one stud to the next.";
     Insulate, "Insulate", ["Insulation"], Choice(&["as listed", "hot", "unheated", "hot and unheated"]), "as listed", "Runs insulated where Insulation in is blank: none, hot ones, those in crawl spaces, attics and outside walls, or both.";
     ShutoffValves, "Shutoff valves", ["Shutoffs", "Valve policy"], Choice(&["as listed", "main", "per bath", "per fixture"]), "as listed", "Valves counted beside those in Devices: none; on the main; also on every bath's lines; also at fixtures without stops of their own.";

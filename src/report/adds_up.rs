@@ -84,7 +84,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let table = book.table(context.sheets.checks, "Every counted piece has its line");
     let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
     let pieces = book.column(table, "Counted for it", Unit::Ratio);
-    let pipe_feet = book.column(table, "Of it pipe", Unit::Feet);
+    let pipe_feet = book.column(table, "Of it lengths of runs", Unit::Feet);
     for line in &counted {
         let row = book.row(table);
         if line.idle {
@@ -92,9 +92,11 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         }
         book.put(row, name, line.key.clone());
         let quantity = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key)]);
-        let quantity = book.put(row, pieces, quantity);
+        book.put(row, pieces, quantity);
         if line.item.kind == "pipe" {
-            book.put(row, pipe_feet, quantity);
+            let why = Term::text(crate::takeoff::LENGTH);
+            let of_runs = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key), (&counts.why, &why)]);
+            book.put(row, pipe_feet, of_runs);
         }
     }
     let listed = Term::sum(&book.whole(pieces));

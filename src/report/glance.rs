@@ -171,14 +171,15 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), "Tees");
     }
     if let Some((least, run)) = &context.sizes.least_spare {
-        let short = Term::number(0).above(least).pick(&Term::text("short of pressure"), &ok);
+        let kept = context.settings.get(Setting::PressureToSpare);
+        let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
         lines.check(book, "Does every outlet get its pressure?", short, "Sizing");
         let row = book.row(lines.list);
         book.label(row, lines.label, "Least pressure to spare at an outlet");
         let psi = book.put(row, lines.value, least.clone());
         book.unit(&psi, Unit::Psi);
         // Short the line above tells; little is no fault, and worth a look.
-        let little = least.at_least(&Term::number(0)).and(&Term::number(2).above(least));
+        let little = least.at_least(&kept).and(&Term::number(2).above(least));
         book.put(
             row,
             lines.words,

@@ -18,6 +18,7 @@ pub(super) const LABOR: Spec = Spec {
         Column::new("unit", Kind::Word(&["ft", "each"]), Role::Value),
         Column::new("hours", Kind::Number, Role::Value),
         Column::new("phase", Kind::Word(PHASES), Role::Value),
+        Column::new("includes", Kind::Text, Role::Optional),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };
@@ -32,6 +33,8 @@ pub struct LaborHours {
     pub hours: Decimal,
     /// One of [`PHASES`]; where a run lies may say otherwise.
     pub phase: Arc<str>,
+    /// What the hours hold, and what they do not.
+    pub includes: Arc<str>,
     pub note: Arc<str>,
     pub origin: Origin,
 }
@@ -43,6 +46,7 @@ impl Row for LaborHours {
             unit: cells.text("unit"),
             hours: cells.number("hours")?,
             phase: cells.text("phase"),
+            includes: cells.text("includes"),
             note: cells.text("note"),
             origin: cells.origin(),
         })

@@ -139,6 +139,8 @@ pub struct Rules {
     fitting_lengths: Vec<FittingLengths>,
     device_losses: Vec<DeviceLoss>,
     limits: Vec<Limit>,
+    /// The edition of the code that the job goes by.
+    edition: Option<u16>,
     supports: Vec<Support>,
     bends: Vec<Bend>,
     code_sizes: Vec<CodeSize>,

@@ -13,8 +13,10 @@ use std::sync::Arc;
 pub struct Along {
     /// The kind of its sleeves, and how many.
     pub sleeves: Option<(&'static str, u8)>,
-    /// Its pipe passes through studs and could be hit by nails there.
+    /// Its level pipe passes through studs.
     pub in_studs: bool,
+    /// Nails could go through its pipe there.
+    pub can_be_nailed: bool,
     /// Sole plates that it passes: one where it comes up or goes down in a wall, to another Level.
     pub plates_crossed: u8,
     /// Insulate in Job asks for insulation where the run says nothing of it.
@@ -28,14 +30,17 @@ pub fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlet
         .map(|position| {
             let place = place(context, position);
             let unheated = matches!(place, Whereabouts::CrawlSpace | Whereabouts::Attic | Whereabouts::OutsideWall);
-            // Of a run that says nothing of it nobody knows. Cast iron and galvanized steel need no plates: IRC P2603.2.1.
+            // Of a run that says nothing of it nobody knows.
             let said = context.job.runs[context.network.order[position]].place.get();
-            let in_walls = matches!(said, Some(Whereabouts::Inside | Whereabouts::OutsideWall));
-            let in_studs = in_walls && !materials[position].starts_with("galvanized");
+            let in_studs =
+                matches!(said, Some(Whereabouts::Inside | Whereabouts::InsideWall | Whereabouts::OutsideWall));
+            // Cast iron and galvanized steel need no plates: IRC P2603.2.1.
+            let can_be_nailed = in_studs && !materials[position].starts_with("galvanized");
             Along {
                 sleeves: sleeves(context, outlets_at, position),
                 in_studs,
-                plates_crossed: u8::from(in_studs && changes_level(context, position)),
+                can_be_nailed,
+                plates_crossed: u8::from(can_be_nailed && changes_level(context, position)),
                 insulate: (insulate.contains("hot") && served[position].hot)
                     || (insulate.contains("unheated") && unheated),
             }

@@ -11,7 +11,7 @@ use super::outlets::Outlet;
 use super::sizing::{Physics, Search};
 use super::unit_costs::UnitCosts;
 use super::{Context, lay};
-use crate::model::{Field, Setting, Size, Whereabouts};
+use crate::model::{Field, Job, Setting, Size, Whereabouts};
 use crate::rules::{ELBOW, Item, NOTHING};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -31,6 +31,8 @@ pub struct JobCosts<'a> {
     places: Vec<UnitCosts<'a>>,
     place_of: Vec<usize>,
     waste: Decimal,
+    /// Of both ends of a run, ft.
+    tails_ft: Decimal,
 }
 
 impl<'a> JobCosts<'a> {
@@ -62,6 +64,7 @@ impl<'a> JobCosts<'a> {
             places: Whereabouts::ALL.iter().map(|place| UnitCosts::at(job, rules, *place)).collect(),
             place_of: context.network.order.iter().map(place).collect(),
             waste,
+            tails_ft: tails_ft(context.job),
         }
     }
 
@@ -93,7 +96,11 @@ impl<'a> JobCosts<'a> {
     /// A leg that meets fittings of another material in an adapter, at the end of run `at`.
     fn transition(&self, at: usize, leg: usize, size: Size, material: &str) -> i64 {
         let own = &*self.materials[leg];
-        if own == material { 0 } else { self.adapter(at, material, size, self.is_new(leg).then_some(own)) }
+        if own == material {
+            return 0;
+        }
+        let adapter = self.adapter(at, material, size, self.is_new(leg).then_some(own));
+        adapter + self.unit(at).nipple(material, size)
     }
 
     /// A port of a manifold, in the size and material of what it feeds.
@@ -113,10 +120,13 @@ impl<'a> JobCosts<'a> {
         if own != next {
             let both = self.is_new(position) && self.is_new(child);
             let (far, near) = if self.is_new(child) { (size, next) } else { (through, own) };
-            let reducer = self.unit(position).reducer(near, size, through);
+            let reducer = self.unit(position).reducer_beside(near, size, through, far);
             return self.adapter(position, material, far, both.then_some(near)) + reducer;
         }
-        if size != through || self.physics.structure.joints[child].device_first {
+        if self.physics.structure.joints[child].device_first {
+            return self.unit(position).reducer_beside(material, size, through, through);
+        }
+        if size != through {
             return self.unit(position).reducer(material, size, through);
         }
         self.unit(position).fitting("coupling", material, &[size]) + self.unit(position).end(material, size)
@@ -132,7 +142,8 @@ impl<'a> JobCosts<'a> {
         let level = feet.saturating_sub(upright);
         let unit = self.unit(position);
         let price = |kind: &str, material: &str| unit.price(&Item::new(kind, material, &[size]));
-        let mut cost = scaled(feet.saturating_mul(self.waste), price("pipe", material));
+        let tails = if feet > Decimal::ZERO { self.tails_ft } else { Decimal::ZERO };
+        let mut cost = scaled(feet.saturating_add(tails).saturating_mul(self.waste), price("pipe", material));
         let form = lay::form(self.context, position);
         cost += scaled(feet, unit.run(material, form, size));
         let bend = match rules.bend_part(material, form, size) {
@@ -142,10 +153,12 @@ impl<'a> JobCosts<'a> {
         };
         cost += scaled(number(&run.bends), bend);
         if !matches!(run.place.get().unwrap_or_default(), Whereabouts::Buried | Whereabouts::InSlab) {
-            let supports = lay::supports(rules, material, size, level, upright);
+            let held = lay::supports(self.context, (material, size), [level, upright], along.in_studs);
+            let starts = u64::from(self.context.network.parent[position].is_none());
+            let supports = held.saturating_add(starts.into());
             cost += scaled(supports, price("support", "") + unit.along("support pipe"));
         }
-        if along.in_studs {
+        if along.can_be_nailed {
             let plates = lay::plates(self.context, material, size, level, along.plates_crossed);
             let each = unit.price(&Item::new("nail plate", "", &[])) + unit.along("plate studs");
             cost += scaled(plates, each);
@@ -169,8 +182,14 @@ impl<'a> JobCosts<'a> {
             let through = if index + 1 == others.len() { *last } else { size };
             cost += times * tee(through, *branch);
         }
-        if others.is_empty() { cost + self.unit(position).reducer(material, size, *last) } else { cost }
+        if others.is_empty() { cost + self.unit(position).reducer_beside(material, size, *last, *last) } else { cost }
     }
+}
+
+/// The tails of both ends of a run, ft.
+fn tails_ft(job: &Job) -> Decimal {
+    let tail = job.number(Setting::TailAllowance).unwrap_or_default();
+    tail.saturating_mul(Decimal::TWO).checked_div(Decimal::from(12)).unwrap_or_default()
 }
 
 fn scaled(count: Decimal, each: i64) -> i64 {
@@ -189,7 +208,7 @@ impl Costs for JobCosts<'_> {
             let own = part.connection.unwrap_or(size);
             let price = unit.price(&Item::new(&part.kind, part.material_in(material), &[own]));
             let joined = price + i64::from(part.ends) * unit.end(material, own);
-            cost += scaled(part.pieces, joined + unit.reducer(material, size, own));
+            cost += scaled(part.pieces, joined + unit.reducer_beside(material, size, own, own));
         }
         for tee in &self.physics.structure.line_tees[position] {
             cost += self.tee(position, material, [size, size, tee.branch.min(size)]);

@@ -2,10 +2,13 @@
 
 use super::Context;
 use super::device_loss;
+use super::exact::SLACK_PSI;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
+use crate::model::network::same_name;
 use rust_decimal::Decimal;
+use std::cmp::Reverse;
 
 /// A device in a run, with the figures of its law.
 #[derive(Debug, Clone)]
@@ -31,7 +34,23 @@ pub struct Regulator {
     pub falloff_gpm: Term,
 }
 
-/// Devices that water flows through, in the order of the Devices sheet.
+/// The order in which devices of one run stand in it, as they are fitted: nothing before the meter, and the regulator before
+/// what it protects. Common practice. Kinds that are not listed come last.
+const ORDER: &[&str] = &[
+    "meter",
+    "shutoff valve",
+    "check valve",
+    "double check valve",
+    "backflow preventer",
+    "regulator",
+    "filter",
+    "softener",
+    "tank heater",
+    "tankless heater",
+];
+
+/// Devices that water flows through, in the order in which water comes to them in their run. The order of the rows says
+/// nothing.
 pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings: &mut Vec<Finding>) -> Vec<InLine> {
     let mut found = Vec::new();
     for (index, device) in context.job.devices.iter().enumerate() {
@@ -88,6 +107,12 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
         };
         found.push(InLine { device: index, position, rated_gpm, loss_psi, flat, regulator });
     }
+    found.sort_by_cached_key(|in_line| {
+        let device = &context.job.devices[in_line.device];
+        let kind = ORDER.iter().position(|kind| **kind == *device.kind.value).unwrap_or(ORDER.len());
+        // Of two regulators the one that holds more stands first.
+        (in_line.position, kind, Reverse(device.set_psi.value), same_name(&device.name.value))
+    });
     found
 }
 
@@ -109,7 +134,7 @@ impl InLine {
     /// through.
     pub fn inlet_needed(&self, outlet_psi: f64, gpm: f64, share: f64) -> Option<f64> {
         // With an endless inlet a regulator shows the most it lets through.
-        if self.regulator.is_some() && outlet_psi > self.outlet_psi(f64::INFINITY, gpm, share) {
+        if self.regulator.is_some() && outlet_psi > self.outlet_psi(f64::INFINITY, gpm, share) + SLACK_PSI {
             return None;
         }
         let number = |term: &Term| term.value().as_f64();

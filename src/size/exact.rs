@@ -12,15 +12,18 @@
 //! that goes straight on and of the branch. So a fork is summed up for every pair of options of its way straight on and
 //! its last branch; the branches before it are tees of the feeding size, each on its own.
 //!
+//! Where no sizes keep every pressure the search is given by how much outlets may be short (`Search::short_psi`), and looks for
+//! the cheapest sizes that leave nobody shorter.
+//!
 //! Two bounds keep fronts short without losing the optimum: a subtree can never be offered more than what is left with
 //! every run upstream at its least loss, so points that need more are dropped; and it is never offered less than with
 //! every run upstream at its greatest loss, so of the points that need no more than that only the cheapest is kept.
 
-use super::sizing::{Search, SearchRun};
-use crate::model::network::Network;
+use super::choices::Choices;
+use super::sizing::Search;
 
 /// Rounding slack, psi: half of the sixth decimal that the bid's checks round to.
-const SLACK_PSI: f64 = 5e-7;
+pub const SLACK_PSI: f64 = 5e-7;
 
 /// A subtree: what it needs and what it costs.
 #[derive(Debug, Clone, Copy)]
@@ -61,22 +64,9 @@ pub struct Optimum {
     pub cost: i64,
 }
 
-/// The forks of a network, as the take-off counts its tees: outlets and branches first, the way straight on last.
-pub fn forks(network: &Network, outlets_at: &[usize]) -> Vec<Fork> {
-    let below = super::fitting_loss::outlets_below(network, outlets_at);
-    (0..network.len())
-        .map(|position| {
-            let children = &network.children[position];
-            let straight = super::fitting_loss::straight_on(children, &below);
-            let mut others: Vec<usize> = children.iter().copied().filter(|child| Some(*child) != straight).collect();
-            let last = others.pop();
-            Fork { straight, last, others }
-        })
-        .collect()
-}
-
-/// The cheapest options under which every outlet keeps its pressure, no run takes an option that is too fast (unless it
-/// has no other), and no new run is larger than the new run that feeds it. `None` when there is no such choice.
+/// The cheapest options under which no outlet is shorter of its pressure than `Search::short_psi`, no run takes an option that
+/// is too fast (unless it has no other), and no run whose size the engine chooses is larger than one of such a run that
+/// feeds it. `None` when there is no such choice.
 pub fn cheapest(search: &Search, forks: &[Fork], costs: &impl Costs) -> Option<Optimum> {
     Solver::new(search, forks, costs)?.solve()
 }
@@ -97,7 +87,7 @@ struct Solver<'a, C> {
     search: &'a Search<'a>,
     forks: &'a [Fork],
     costs: &'a C,
-    usable: Vec<Vec<usize>>,
+    choices: Choices,
     /// fronts[run][i]: the run takes its i-th usable option.
     fronts: Vec<Vec<Front>>,
     /// The most and the least pressure that can be left at the start of each run.
@@ -107,23 +97,24 @@ struct Solver<'a, C> {
 
 impl<'a, C: Costs> Solver<'a, C> {
     fn new(search: &'a Search, forks: &'a [Fork], costs: &'a C) -> Option<Self> {
-        let usable: Vec<Vec<usize>> = search.runs.iter().map(usable_options).collect();
-        if usable.iter().any(Vec::is_empty) {
+        let choices = Choices::of(search);
+        if choices.usable.iter().any(Vec::is_empty) {
             return None;
         }
-        let (most, least) = (offered(search, &usable, false), offered(search, &usable, true));
-        Some(Self { search, forks, costs, fronts: vec![Vec::new(); search.runs.len()], usable, most, least })
+        let (most, least) = (offered(search, &choices.usable, false), offered(search, &choices.usable, true));
+        Some(Self { search, forks, costs, fronts: vec![Vec::new(); search.runs.len()], choices, most, least })
     }
 
     fn solve(mut self) -> Option<Optimum> {
         let runs = &self.search.runs;
         for position in (0..runs.len()).rev() {
-            self.fronts[position] = self.usable[position].iter().map(|option| self.front(position, *option)).collect();
+            let usable = self.choices.usable[position].iter();
+            self.fronts[position] = usable.map(|option| self.front(position, *option)).collect();
         }
         let mut options = vec![0; runs.len()];
         let mut total = 0;
         for root in (0..runs.len()).filter(|p| runs[*p].parent.is_none()) {
-            let offers = self.usable[root].iter().zip(&self.fronts[root]);
+            let offers = self.choices.usable[root].iter().zip(&self.fronts[root]);
             let within =
                 offers.filter_map(|(option, front)| Some((cost_within(front, self.search.source_psi)?, *option)));
             let (cost, option) = within.min()?;
@@ -146,8 +137,7 @@ impl<'a, C: Costs> Solver<'a, C> {
         let own = self.costs.run(position, option);
         let mut front = Vec::with_capacity(onward.len());
         for point in onward {
-            // Where nothing below needs pressure, water that merely arrives is enough.
-            let end = point.need_psi.max(run.need_psi.unwrap_or(f64::NEG_INFINITY)).max(0.0);
+            let end = point.need_psi.max(self.search.least_end_psi(position));
             let behind = end + run.options[option].loss_psi + run.height_psi;
             if let Some(need_psi) = self.search.inlet_needed(position, behind) {
                 front.push(Point { need_psi, cost: point.cost + own });
@@ -193,13 +183,8 @@ impl<'a, C: Costs> Solver<'a, C> {
 
     /// What a run may choose from, given the option of the run that feeds it.
     fn allowed(&self, position: usize, feeder: usize, option: usize) -> impl Iterator<Item = (usize, &Front)> {
-        let run = &self.search.runs[position];
-        let above = &self.search.runs[feeder];
-        // A size that is given is kept; a feeder that is free is chosen to it.
-        let bound = run.new && above.new && (run.fixed.is_none() || above.fixed.is_none());
-        let largest = above.options[option].size;
-        let fits = move |o: usize| !bound || run.options[o].size <= largest;
-        let options = self.usable[position].iter().copied().zip(&self.fronts[position]);
+        let fits = move |o: usize| self.choices.fits(self.search, (position, o), (feeder, option));
+        let options = self.choices.usable[position].iter().copied().zip(&self.fronts[position]);
         options.filter(move |(o, front)| fits(*o) && !front.is_empty())
     }
 
@@ -246,15 +231,6 @@ impl<'a, C: Costs> Solver<'a, C> {
 /// The least cost of a front that asks for no more than this.
 fn cost_within(front: &[Point], offered_psi: f64) -> Option<i64> {
     front.iter().rev().find(|point| point.need_psi <= offered_psi + SLACK_PSI).map(|point| point.cost)
-}
-
-/// Options that are not too fast; the largest alone where all are. Somebody's word stands as it is.
-fn usable_options(run: &SearchRun) -> Vec<usize> {
-    if let Some(fixed) = run.fixed {
-        return vec![fixed];
-    }
-    let slow: Vec<usize> = (0..run.options.len()).filter(|o| !run.options[*o].fast).collect();
-    if slow.is_empty() { run.options.len().checked_sub(1).into_iter().collect() } else { slow }
 }
 
 /// The pressure left at the start of each run with every run upstream at its least loss, or at its greatest (`worst`).

@@ -1,6 +1,7 @@
 //! The fittings in a run's way, as equivalent feet of its own pipe.
 
 use super::Context;
+use super::exact::Fork;
 use crate::figure::{Number, Term};
 use crate::model::network::Network;
 use crate::model::{Setting, Size};
@@ -18,16 +19,14 @@ pub enum Entry {
     TeeBranch,
 }
 
-/// The entry of every run, by position. At a fork the run that feeds the most outlets goes straight on (the first
-/// listed of equals); an outlet drawing at the fork itself counts as a branch. A manifold turns the water into every port.
-pub fn entries(network: &Network, outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
+/// The entry of every run, by position. An outlet drawing at a fork itself counts as a branch there. A manifold turns the
+/// water into every port.
+pub fn entries(network: &Network, forks: &[Fork], outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
     let mut entry = vec![Entry::Supply; network.len()];
-    let outlets_below = outlets_below(network, outlets_at);
     for (position, (children, outlets)) in network.children.iter().zip(outlets_at).enumerate() {
         let ways = children.len() + outlets.min(&1);
-        let straight = straight_on(children, &outlets_below);
         for child in children {
-            entry[*child] = match (ways, Some(*child) == straight) {
+            entry[*child] = match (ways, Some(*child) == forks[position].straight) {
                 _ if manifold_at[position] => Entry::TeeBranch,
                 (1, _) => Entry::Coupling,
                 (_, true) => Entry::TeeRun,
@@ -36,23 +35,6 @@ pub fn entries(network: &Network, outlets_at: &[usize], manifold_at: &[bool]) ->
         }
     }
     entry
-}
-
-/// How many outlet sides each run feeds, by position, from how many draw at each run's own end.
-pub fn outlets_below(network: &Network, outlets_at: &[usize]) -> Vec<usize> {
-    let mut below = outlets_at.to_vec();
-    for position in (0..network.len()).rev() {
-        if let Some(parent) = network.parent[position] {
-            below[parent] += below[position];
-        }
-    }
-    below
-}
-
-/// Of the runs that leave a fork, the one that goes straight on: the most outlets, the first listed of equals.
-pub fn straight_on(children: &[usize], outlets_below: &[usize]) -> Option<usize> {
-    // max_by_key keeps the last of equals, so the list is read backwards.
-    children.iter().rev().copied().max_by_key(|child| outlets_below[*child])
 }
 
 /// How the job allows for fittings.

@@ -4,7 +4,7 @@
 use super::Context;
 use super::outlets::Outlet;
 use crate::figure::settings::as_f64;
-use crate::model::{Device, Setting, Size};
+use crate::model::{Device, Setting, Size, Whereabouts};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Whether this is a manifold that carries water once the job is done.
@@ -71,10 +71,25 @@ pub fn allowance(context: &Context) -> Option<Allowance> {
     (psi >= least_psi).then_some(Allowance { smallest, longest_ft })
 }
 
+/// The runs that are the service, which has a least size of its own: the run from the supply, and on along the main as long as
+/// it lies under ground. Behind them a line is a line.
+pub fn service_runs(context: &Context, main_runs: &[usize]) -> Vec<usize> {
+    let mut service: Vec<usize> = Vec::new();
+    for position in main_runs {
+        let place = context.job.runs[context.network.order[*position]].place.get().unwrap_or_default();
+        let under_ground = matches!(place, Whereabouts::Buried | Whereabouts::InSlab);
+        // A run of the main comes right behind the one that feeds it.
+        if context.network.parent[*position].is_none_or(|feeder| under_ground && service.last() == Some(&feeder)) {
+            service.push(*position);
+        }
+    }
+    service
+}
+
 /// The smallest size that the code allows each run, by position.
-pub fn smallest_sizes(context: &Context, main_runs: &[usize], lines: &[HomeRun]) -> Vec<Size> {
+pub fn smallest_sizes(context: &Context, service_runs: &[usize], lines: &[HomeRun]) -> Vec<Size> {
     let mut smallest = vec![least(context, DISTRIBUTION); context.network.len()];
-    main_runs.iter().for_each(|position| smallest[*position] = least(context, SERVICE));
+    service_runs.iter().for_each(|position| smallest[*position] = least(context, SERVICE));
     let Some(allowance) = allowance(context) else { return smallest };
     for line in lines.iter().filter(|line| feet(context, line) <= allowance.longest_ft) {
         line.runs.iter().for_each(|position| smallest[*position] = smallest[*position].min(allowance.smallest));
@@ -88,7 +103,7 @@ pub fn least(context: &Context, limit: &str) -> Size {
     limit.and_then(Size::from_inches).unwrap_or(Size::MIN)
 }
 
-/// Names of the limits: on the main from the supply to the first fork, and elsewhere.
+/// Names of the limits: of the service, and elsewhere.
 pub const SERVICE: &str = "smallest service size";
 pub const DISTRIBUTION: &str = "smallest distribution size";
 

@@ -6,7 +6,6 @@ use super::rule_tables::{RuleTables, Writer, exact, words};
 use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
 use crate::model::{Run, Setting, Size, Whereabouts, fold};
-use crate::rules::Rules;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;
@@ -15,6 +14,10 @@ use std::sync::Arc;
 /// Where a table has no row for some pipe: spaces that suit any, on the safe side.
 const LEVEL_FT: Decimal = dec!(4);
 const UPRIGHT_FT: Decimal = dec!(4);
+/// Limits by their names, and what they are where the table has no such row.
+const FRAMING_HOLDS: &str = "framing holds pipe";
+pub const NIPPLE: &str = "nipple between fittings";
+pub const NIPPLE_FT: Decimal = dec!(0.33);
 /// Two walls of pipe whose outside diameter nobody gave, in.
 const TWO_WALLS_IN: Decimal = dec!(0.25);
 
@@ -27,6 +30,10 @@ pub struct Lay {
     pub upright_ft: Column,
     /// Hole that the pipe needs in framing, in.
     pub hole_in: Column,
+    /// Above 0: holes in framing that stand no farther apart than supports would hold the pipe.
+    pub framing_holds: Term,
+    /// Pipe between a fitting and a reducer or adapter next to it, ft.
+    pub nipple_ft: Term,
     /// Nail plates where a hole leaves less than this to the face of the stud, in.
     pub edge_in: Term,
     pub plates_per_hole: Term,
@@ -71,6 +78,8 @@ pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &
         level_ft: writer.whole(book, 1),
         upright_ft: writer.whole(book, 4),
         hole_in: writer.whole(book, 5),
+        framing_holds: limit(FRAMING_HOLDS, Decimal::ONE),
+        nipple_ft: limit(NIPPLE, NIPPLE_FT),
         edge_in: limit("nail plate edge distance", dec!(1.25)),
         plates_per_hole: limit("nail plates per hole", Decimal::TWO),
         sleeves: put_sleeves(book, context),
@@ -123,13 +132,23 @@ pub fn form(context: &Context, position: usize) -> &'static str {
     own.or_else(|| known(&context.job.text(Setting::Form))).unwrap_or("auto")
 }
 
-/// Supports of pipe of this size for the size search: the spaces along it, level and upright, and one more.
-pub fn supports(rules: &Rules, material: &str, size: Size, level_ft: Decimal, upright_ft: Decimal) -> Decimal {
-    let (level, upright) = rules.support(material, size).map_or((LEVEL_FT, UPRIGHT_FT), |s| {
+/// Supports of pipe of this size for the size search, as `takeoff::pipe` counts them: one for each space of level pipe
+/// begun and each space of upright pipe filled; of level pipe in framing that holds it none.
+pub fn supports(
+    context: &Context,
+    (material, size): (&str, Size),
+    [level_ft, upright_ft]: [Decimal; 2],
+    in_studs: bool,
+) -> Decimal {
+    let (level, upright) = context.rules.support(material, size).map_or((LEVEL_FT, UPRIGHT_FT), |s| {
         (s.horizontal_ft, over(s.vertical_ft, s.guides.saturating_add(Decimal::ONE)))
     });
-    let spaces = |feet: Decimal, apart: Decimal| over(feet, apart).round_dp(6).ceil();
-    spaces(level_ft, level).saturating_add(spaces(upright_ft, upright)).saturating_add(Decimal::ONE)
+    let holds = context.rules.limit(FRAMING_HOLDS, context.code).is_none_or(|limit| limit.value > Decimal::ZERO);
+    let studs_ft = over(context.job.number(Setting::StudSpacing).unwrap_or_default(), Decimal::from(12));
+    let spaces = |feet: Decimal, apart: Decimal| over(feet, apart).round_dp(6);
+    let held = in_studs && holds && studs_ft <= level;
+    let along = if held { Decimal::ZERO } else { spaces(level_ft, level).ceil() };
+    along.saturating_add(spaces(upright_ft, upright).floor())
 }
 
 /// A quotient; 0 where there is none.

@@ -222,7 +222,8 @@ fn groups<'a>(
             .iter()
             .filter(|o| fold(context.job.fixtures[o.fixture].group.text()) == fold(&label) && o.units.is_some())
             .collect();
-        let place = tagged.first().and_then(|o| context.job.fixtures[o.fixture].group.cell.as_ref());
+        let first = tagged.iter().min_by_key(|outlet| outlet.fixture);
+        let place = first.and_then(|o| context.job.fixtures[o.fixture].group.cell.as_ref());
         let rows = tables.group_rows(&label);
         if rows.is_empty() {
             findings.push(Finding::near(

@@ -6,6 +6,7 @@
 //! put into the book as figures, which prove the choice.
 
 pub mod along;
+pub mod choices;
 pub mod code_table;
 pub mod costs;
 pub mod device_loss;
@@ -25,11 +26,13 @@ pub mod rule_tables;
 pub mod run_parts;
 mod said;
 pub mod served;
+pub mod shortage;
 pub mod sizing;
 pub mod structure;
 mod supply;
 pub mod unit_costs;
 pub mod water;
+pub mod ways;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, Column, SheetId, Term};
@@ -94,6 +97,9 @@ pub struct Sizes {
     /// What the size search reckons for pipe, fittings and work in these sizes, tax and burden counted, in dollars. `None`
     /// where no sizes keep every pressure. The bid's own cost moves with the sizes as this does.
     pub search_cost: Option<rust_decimal::Decimal>,
+    /// How short the chosen sizes leave the worst outlet, psi, to a hundredth upward: the least that any sizes would. 0 where
+    /// they keep every pressure.
+    pub short_psi: f64,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
 }
@@ -124,13 +130,13 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &mut findings);
-    let structure = Structure::of(context, &materials, &served, &outlets, &loads.outlets_at);
-    let entries = fitting_loss::entries(context.network, &loads.outlets_at, &structure.manifold_at);
+    let structure = Structure::of(context, &materials, &served, &outlets, &loads);
+    let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
-        smallest: &home_runs::smallest_sizes(context, &structure.main_runs, &structure.home_runs),
+        smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
         entries: &entries,
         devices: &devices,
         psi_per_ft: tables.psi_per_ft.value().as_f64(),
@@ -138,7 +144,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let (picked, search_cost) = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
+    let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
     let given = pressure::Given {
         materials,
         served,
@@ -150,10 +156,10 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         structure,
         water,
         velocity_limit,
-        picked,
+        picked: chosen.picked,
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
-    let sizes = Sizes { search_cost, ..sizes };
+    let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, ..sizes };
     if context.advice {
         code_table::put(book, context, &sizes);
     }

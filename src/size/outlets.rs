@@ -3,7 +3,7 @@
 use super::Context;
 use super::rule_tables::{FixtureRow, OutletRow, RuleTables};
 use crate::figure::{Book, Term};
-use crate::model::Setting;
+use crate::model::{Setting, fold};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -37,7 +37,7 @@ pub fn materials(context: &Context) -> Vec<Arc<str>> {
     context.network.order.iter().map(written).map(known).collect()
 }
 
-/// Every fixture that draws water at the end of a run.
+/// Every fixture that draws water at the end of a run, in the order of their tees.
 pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<Outlet> {
     let mut outlets = Vec::new();
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
@@ -66,7 +66,7 @@ pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<O
                 // A blank cell takes the table until somebody types there.
                 Some(place) => {
                     let cell = book.input_cell(place, crate::figure::Value::Blank);
-                    cell.is_blank().pick(&psi, &cell)
+                    cell.is_blank().pick(&psi, &(&cell + Term::number(0)))
                 }
                 None => psi,
             },
@@ -83,5 +83,17 @@ pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<O
             need_psi,
         });
     }
+    in_order_of_tees(context, &mut outlets);
     outlets
+}
+
+/// Outlets in the order of their tees where several draw at one place: the smaller connection first, as runs branch off; of
+/// equal ones by tag, and by what else stands in the row should two have none. The order of the rows says nothing.
+fn in_order_of_tees(context: &Context, outlets: &mut [Outlet]) {
+    outlets.sort_by_cached_key(|outlet| {
+        let fixture = &context.job.fixtures[outlet.fixture];
+        let connection = context.rules.fixture(&outlet.kind).map(|kind| kind.connection);
+        let runs = [&fixture.cold_run, &fixture.hot_run].map(|run| fold(run.text()));
+        (connection, fold(&fixture.tag.value), outlet.kind.clone(), runs, fixture.count.value)
+    });
 }

@@ -129,9 +129,11 @@ pub fn pressures(
         device_losses: Vec::new(),
         height_psi: Vec::with_capacity(count),
         search_cost: None,
+        short_psi: 0.0,
         choice_check: None,
     };
     let supply = context.settings.get(Setting::SupplyPressure);
+    let kept = context.settings.get(Setting::PressureToSpare);
     for position in 0..count {
         let run = &context.job.runs[context.network.order[position]];
         let row = book.row(columns.run.table());
@@ -181,8 +183,11 @@ pub fn pressures(
         };
         let end = book.put(row, columns.end, behind - &height);
         let need = given.loads.need_psi[position].as_ref().map(|need| book.put(row, columns.need, need.clone()));
-        let spare = need.as_ref().map(|need| book.put(row, columns.spare, &end - need));
-        let check = book.put(row, columns.check, verdict(&end, need.as_ref(), &velocity, &friction.limit));
+        if let Some(need) = &need {
+            book.put(row, columns.spare, &end - need);
+        }
+        let wanted = need.as_ref().map(|need| need + &kept);
+        let check = book.put(row, columns.check, verdict(&end, wanted.as_ref(), &velocity, &friction.limit));
         if let Some(chosen) = chosen {
             book.check_choice(&chosen, &check);
         }
@@ -192,7 +197,8 @@ pub fn pressures(
             said::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
             let speeds = [&velocity, &friction.limit];
-            said::run(context, run, position, &given, spare.as_ref(), speeds, findings);
+            let short = wanted.map(|wanted| wanted - &end);
+            said::run(context, run, position, &given, short.as_ref(), speeds, findings);
         }
         sizes.height_psi.push(height);
         sizes.size_keys.push(size);
@@ -474,14 +480,14 @@ fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Ter
     }
 }
 
-/// `OK`, or what is wrong now.
-fn verdict(end: &Term, need: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
+/// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
+fn verdict(end: &Term, wanted: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
     let speed = velocity.above(limit).pick(&Term::text("too fast"), &Term::text("OK"));
-    let verdict = match need {
+    let verdict = match wanted {
         None => end.at_least(&Term::number(0)).pick(&speed, &Term::text("no pressure left")),
-        Some(need) => {
-            let short = Term::join(&[&Term::text("short "), &(need - end).show(1), &Term::text(" psi")]);
-            need.above(end).pick(&short, &speed)
+        Some(wanted) => {
+            let short = Term::join(&[&Term::text("short "), &(wanted - end).show(1), &Term::text(" psi")]);
+            wanted.above(end).pick(&short, &speed)
         }
     };
     // A size that no table knows gives #N/A all along the line; the check then says what to do.
@@ -501,6 +507,7 @@ fn put_choice_record(
     let [length, limit] = [friction.length, friction.limit].map(|column| book.whole(column));
     let now = [
         ("Supply pressure, psi", supply.clone()),
+        ("Pressure to spare, psi", context.settings.get(Setting::PressureToSpare)),
         ("Length x demand of all runs", Term::sum_product(&length, &demand)),
         ("Height x length of all runs", Term::sum_product(&height, &length)),
         ("Pressures needed, sum", Term::sum(&need)),

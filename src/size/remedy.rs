@@ -1,13 +1,14 @@
 //! Where no sizes keep every pressure: which outlets stay short whatever is chosen, and the cheapest single change that
 //! mends it.
 //!
-//! What is short even with the largest pipe that may be chosen can only be helped on the way there, and one change can
-//! only help all of them where their ways run together. Each change there is tried by the exact search of the whole job;
-//! what it costs is what the search then pays more than for the sizes as bid.
+//! What is short whatever is chosen can only be helped on the way there, and one change can only help all of them where
+//! their ways run together. Each change there is tried by the exact search of the whole job; what it costs is what the search
+//! then pays more than for the sizes as bid.
 
 use super::costs::JobCosts;
 use super::devices::InLine;
-use super::exact::{self, Costs, Fork};
+use super::exact::{self, Optimum};
+use super::shortage;
 use super::sizing::{Given, Job, Picked, Search, Word};
 use super::unit_costs::UnitCosts;
 use crate::figure::{Term, Value};
@@ -17,49 +18,10 @@ use crate::model::{Size, Status};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
-/// Pressures are told to a tenth of a psi.
+/// Settings of devices are told to a tenth of a psi.
 const STEP_PSI: f64 = 0.1;
-/// No supply or setting is looked for above this.
+/// No setting is looked for above this.
 const MOST_PSI: f64 = 400.0;
-
-/// The largest option that every run may have: new pipe is never larger than the new pipe that feeds it. `None` where a
-/// run comes in no size that small.
-pub fn largest(search: &Search) -> Vec<Option<usize>> {
-    let mut pick: Vec<Option<usize>> = Vec::with_capacity(search.runs.len());
-    for run in &search.runs {
-        let feeder = run.parent.filter(|parent| run.new && search.runs[*parent].new);
-        let above = feeder.and_then(|parent| pick[parent].map(|option| search.runs[parent].options[option].size));
-        let fits = |option: &usize| above.is_none_or(|above| run.options[*option].size <= above);
-        pick.push(run.fixed.or_else(|| (0..run.options.len()).rev().find(fits)));
-    }
-    pick
-}
-
-/// Who is short even so, and by how much, psi. Endless where a run comes in no size that may stand there.
-pub fn short(search: &Search) -> Vec<(usize, f64)> {
-    let pick = largest(search);
-    let ends = search.end_psi(&pick);
-    let by = |position: usize| match (pick[position], search.runs[position].need_psi) {
-        (None, _) => f64::INFINITY,
-        (_, Some(need)) => need.max(0.0) - ends[position],
-        (_, None) => -ends[position],
-    };
-    (0..search.runs.len()).map(|p| (p, by(p))).filter(|(_, by)| (by * 1e6).round() > 0.0).collect()
-}
-
-/// More than any pressure there is, psi.
-const AMPLE_PSI: f64 = 1000.0;
-
-/// The search by velocity and code alone, so that nobody pays for pipe that does not mend what is short. `binding` keeps new
-/// pipe from being larger than a size of the user's that feeds it.
-pub fn without_pressure<'a>(search: &Search<'a>, binding: bool) -> Search<'a> {
-    let mut changed = Search { source_psi: search.source_psi + AMPLE_PSI, ..search.clone() };
-    for run in &mut changed.runs {
-        run.need_psi = None;
-        run.new &= binding || run.fixed.is_none();
-    }
-    changed
-}
 
 /// Runs on the way of every outlet that is short, the supply's end first.
 pub fn common_way(search: &Search, short: &[(usize, f64)]) -> Vec<usize> {
@@ -68,19 +30,6 @@ pub fn common_way(search: &Search, short: &[(usize, f64)]) -> Vec<usize> {
     let mut common: Vec<usize> = way(*first).filter(|p| others.iter().all(|(o, _)| way(*o).any(|q| q == *p))).collect();
     common.reverse();
     common
-}
-
-/// The least supply pressure with which some sizes keep every pressure, in tenths of a psi; `None` where none does, as
-/// behind a regulator.
-pub fn supply_needed(search: &Search, forks: &[Fork], costs: &impl Costs) -> Option<f64> {
-    let with = |psi: f64| Search { source_psi: psi, ..search.clone() };
-    let needed = least(search.source_psi, MOST_PSI, |psi| short(&with(psi)).is_empty())?;
-    // Pressure does not slow the water in a size of the user's that is too small.
-    let slow = |optimum: &exact::Optimum| {
-        let options = search.runs.iter().zip(&optimum.options);
-        options.into_iter().all(|(run, option)| !run.options[*option].fast)
-    };
-    exact::cheapest(&with(needed), forks, costs).filter(slow).map(|_| needed)
 }
 
 /// The least number of steps above `from` that does.
@@ -97,44 +46,48 @@ fn least(from: f64, to: f64, does: impl Fn(f64) -> bool) -> Option<f64> {
     Some(at(high))
 }
 
-/// Says who is short and what mends it; nothing when sizes were held or only a velocity is at fault.
-pub(super) fn say(
-    job: &Job,
-    search: &Search,
-    picked: &[Picked],
-    as_bid: &[Option<usize>],
-    findings: &mut Vec<Finding>,
-) {
-    let short = short(search);
-    let Some((first, _)) = short.first() else { return };
-    // A run that comes in no size at all is told by itself.
-    if search.runs.iter().any(|run| run.options.is_empty()) {
-        return;
+/// The sizes that come nearest, and how short they leave the worst outlet, psi.
+pub(super) struct Nearest<'a> {
+    pub optimum: &'a Optimum,
+    pub short_psi: f64,
+}
+
+/// Says who is short and what mends it, where no sizes keep every pressure.
+pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Nearest, findings: &mut Vec<Finding>) {
+    let mut short = shortage::whatever_is_chosen(search);
+    if short.is_empty() {
+        // Any of them could be helped, though not all at once.
+        let as_bid: Vec<Option<usize>> = nearest.optimum.options.iter().copied().map(Some).collect();
+        short = shortage::short_at(search, &search.end_psi(&as_bid));
     }
+    short.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let Some((worst, _)) = short.first() else { return };
     let way = common_way(search, &short);
-    let costs = job.costs(search);
     let forks = &job.physics.structure.forks;
-    let as_bid: Option<Vec<usize>> = as_bid.iter().copied().collect();
-    let as_bid = as_bid.map(|options| exact::total(search, forks, &costs, &options));
     let mut priced: Vec<(i64, SingleChange)> = Vec::new();
     for (change, changed, besides) in sizes_changed(job, search, picked, &way) {
-        if !self::short(&changed).is_empty() {
+        if !shortage::is_none(&changed) {
             continue;
         }
         let Some(optimum) = exact::cheapest(&changed, forks, &job.costs(&changed)) else { continue };
-        let more = optimum.cost + besides - as_bid.unwrap_or_default();
+        let more = optimum.cost + besides - nearest.optimum.cost;
         let size = |position: usize| changed.runs[position].options[optimum.options[position]].size;
         priced.push((more, change.said(job, size)));
     }
     priced.sort_by_key(|(more, _)| *more);
-    let cheapest = priced.into_iter().next().map(|(more, change)| Box::new((change, as_bid.map(|_| cents(more)))));
-    let mut others = Vec::new();
-    others.extend(supply_needed(search, forks, &costs).map(|psi| SingleChange::Supply { psi: tenth(psi) }));
-    others.extend(devices_changed(job, search, &way));
+    let cheapest = priced.into_iter().next().map(|(more, change)| Box::new((change, Some(cents(more)))));
+    // Behind a regulator more pressure at the supply is no help.
+    let more = Search { source_psi: search.source_psi + nearest.short_psi, ..search.clone() };
+    let supply_psi = shortage::is_none(&more).then(|| tenth(nearest.short_psi));
     let name = |position: usize| job.run(position).name.value.to_string();
-    let told = short.iter().filter(|(_, by)| by.is_finite()).map(|(position, by)| (name(*position), tenth(*by)));
-    let code = Code::NoSizesWill { short: told.collect(), cheapest, others };
-    findings.push(Finding::at(&job.run(*first).name.place, code));
+    let code = Code::NoSizesWill {
+        short: short.iter().map(|(position, by)| (name(*position), tenth(*by))).collect(),
+        by_psi: tenth(nearest.short_psi),
+        supply_psi,
+        cheapest,
+        others: devices_changed(job, search, &way),
+    };
+    findings.push(Finding::at(&job.run(*worst).name.place, code));
 }
 
 /// A change of sizes, before it is known what size the search then takes.
@@ -205,7 +158,7 @@ fn devices_changed(job: &Job, search: &Search, way: &[usize]) -> Vec<SingleChang
         let enough = |changed: InLine| {
             let mut devices = search.devices.to_vec();
             devices[index] = changed;
-            short(&Search { devices: &devices, ..search.clone() }).is_empty()
+            shortage::is_none(&Search { devices: &devices, ..search.clone() })
         };
         let psi = |psi: f64| Term::constant(Value::Physical(psi));
         let name = job.context.job.devices[device.device].name.value.to_string();

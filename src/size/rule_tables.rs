@@ -400,6 +400,8 @@ const LIMITS: &[&str] = &[
     "nail plate edge distance",
     "nail plates per hole",
     "hole over pipe",
+    "framing holds pipe",
+    "nipple between fittings",
 ];
 
 fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {

@@ -45,7 +45,7 @@ pub(super) fn run(
     run: &Run,
     position: usize,
     given: &Given,
-    spare: Option<&Term>,
+    short: Option<&Term>,
     [velocity, limit]: [&Term; 2],
     findings: &mut Vec<Finding>,
 ) {
@@ -53,8 +53,11 @@ pub(super) fn run(
     let name = run.name.value.to_string();
     let tenth = |x: f64| format!("{x:.1}");
     // Of runs on the way the outlets behind them speak.
-    if let Some(short) = spare.map(|spare| -spare.value().as_f64()).filter(|short| (short * 1e6).round() > 0.0) {
-        findings.push(Finding::near(place, Code::ShortOfPressure { run: name.clone(), by_psi: tenth(short) }));
+    if let Some(short) = short.map(|short| short.value().as_f64()).filter(|short| (short * 1e6).round() > 0.0) {
+        let to_spare = context.job.number(Setting::PressureToSpare).filter(|psi| !psi.is_zero());
+        let to_spare = to_spare.map(|psi| psi.normalize().to_string());
+        let code = Code::ShortOfPressure { run: name.clone(), by_psi: tenth(short), to_spare };
+        findings.push(Finding::near(place, code));
     }
     let (velocity, limit) = (velocity.value().as_f64(), limit.value().as_f64());
     if ((velocity - limit) * 1e6).round() > 0.0 {
@@ -78,11 +81,12 @@ fn wanting(context: &Context, run: &Run, position: usize, given: &Given, limit: 
     (ours && none_priced).then(|| format!("{material} pipe of {least} in"))
 }
 
-/// The outlet with the least to spare, where that is little.
+/// The outlet with the least to spare, where that is little and yet what is to be kept.
 pub(super) fn margin(context: &Context, least: &Term, run: &Term, findings: &mut Vec<Finding>) {
     let spare = least.value().as_f64();
+    let kept = context.settings.get(Setting::PressureToSpare).value().as_f64();
     let named = |of: &&Run| run.value().to_string() == *of.name.value;
-    if (spare * 1e6).round() >= 0.0
+    if ((spare - kept) * 1e6).round() >= 0.0
         && spare < LITTLE_PSI
         && let Some(of) = context.job.runs.iter().find(named)
     {

@@ -1,8 +1,8 @@
 //! Which size each run gets: the user's word, the main's, what the bid held, or a search.
 //!
-//! The search is exact (see `exact`): the cheapest sizes at the job's prices that keep every pressure and every limit.
-//! Where no sizes can, the nearest are taken: every run begins at the smallest size that keeps its velocity and its code
-//! minimum, and while an outlet is short, the run on its way whose next size saves the most psi goes up one size.
+//! The search is exact (see `exact`): the cheapest sizes at the job's prices that keep every pressure and every limit. Where no
+//! sizes keep every pressure, the same search is made with every need lowered by the least that some sizes can meet: the
+//! worst outlet is then as little short as can be, and among such sizes the cheapest are taken.
 
 use super::costs::JobCosts;
 use super::devices::InLine;
@@ -11,9 +11,10 @@ use super::load::Loads;
 use super::outlets::Outlet;
 use super::structure::Structure;
 use super::{Context, fitting_loss::Entry};
-use super::{friction, home_runs, remedy};
+use super::{friction, home_runs, remedy, shortage};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
+use crate::finding::code::LargerRun;
 use crate::finding::{Code, Finding};
 use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;
@@ -49,7 +50,7 @@ pub struct SearchRun {
     pub options: Vec<SearchOption>,
     /// Index of the only option allowed, when the size is somebody's word.
     pub fixed: Option<usize>,
-    /// New pipe: never larger than the new pipe that feeds it.
+    /// New pipe, which is paid for; where its size is chosen, never larger than that of such pipe which feeds it.
     pub new: bool,
 }
 
@@ -67,6 +68,10 @@ pub struct SearchOption {
 pub struct Search<'a> {
     pub source_psi: f64,
     pub regulator_share: f64,
+    /// What every outlet keeps over its need, psi.
+    pub to_spare_psi: f64,
+    /// How short of that outlets may be, psi: 0 where some sizes keep every pressure.
+    pub short_psi: f64,
     pub runs: Vec<SearchRun>,
     pub devices: &'a [InLine],
 }
@@ -102,8 +107,17 @@ pub(super) struct Given {
     pub new: bool,
 }
 
-/// Sizes of all runs by position, and what the search made of all that they decide, in dollars; `None` where no sizes keep
-/// every pressure.
+/// What is chosen.
+pub struct Chosen {
+    /// By position.
+    pub picked: Vec<Picked>,
+    /// What the search made of all that the sizes decide, in dollars; `None` where no sizes keep every pressure.
+    pub cost: Option<Decimal>,
+    /// How short the worst outlet is, psi, to a hundredth upward.
+    pub short_psi: f64,
+}
+
+/// Sizes of all runs.
 pub fn sizes(
     context: &Context,
     materials: &[Arc<str>],
@@ -111,7 +125,7 @@ pub fn sizes(
     loads: &Loads,
     physics: &Physics,
     findings: &mut Vec<Finding>,
-) -> (Vec<Picked>, Option<Decimal>) {
+) -> Chosen {
     let main_size = context.job.size(Setting::MainSize);
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
@@ -142,28 +156,25 @@ pub fn sizes(
     let search = Search {
         source_psi: as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0),
         regulator_share: physics.regulator_share,
+        to_spare_psi: as_f64(context.job, Setting::PressureToSpare).unwrap_or(0.0),
+        short_psi: 0.0,
         devices: physics.devices,
         runs: (0..context.network.len()).map(|position| job.search_run(position, given(position))).collect(),
     };
-    let costs = JobCosts::new(context, &search, physics, materials, outlets);
-    let optimum = exact::cheapest(&search, &physics.structure.forks, &costs);
-    let cost = optimum.as_ref().map(|optimum| Decimal::new(optimum.cost, 3));
+    let least_short = shortage::least(&search);
+    let short_psi = least_short.unwrap_or(0.0);
+    let eased = Search { short_psi, ..search.clone() };
+    let costs = JobCosts::new(context, &eased, physics, materials, outlets);
+    let optimum = least_short.and_then(|_| exact::cheapest(&eased, &physics.structure.forks, &costs));
+    let all_pass = optimum.as_ref().filter(|_| short_psi == 0.0);
+    let cost = all_pass.map(|optimum| Decimal::new(optimum.cost, 3));
+    if let Some(optimum) = optimum.as_ref().filter(|_| short_psi > 0.0 && context.advice && !context.hold) {
+        remedy::say(&job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings);
+    }
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
-        // No choice keeps every pressure: the findings say who is short, and what mends it; until then velocity and code
-        // decide. Where a size of the user's is so small that even velocity finds no way below it, it binds nobody.
-        None => {
-            let forks = &physics.structure.forks;
-            let by_velocity = |binding| exact::cheapest(&remedy::without_pressure(&search, binding), forks, &costs);
-            let nearest = match by_velocity(true).or_else(|| by_velocity(false)) {
-                Some(optimum) => optimum.options.into_iter().map(Some).collect(),
-                None => choose(&search),
-            };
-            if context.advice && !context.hold {
-                remedy::say(&job, &search, &picked, &nearest, findings);
-            }
-            nearest
-        }
+        // A run comes in no size at all, which is told by itself.
+        None => search.runs.iter().map(SearchRun::slowest_enough).collect(),
     };
     for (position, option) in found.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
@@ -182,15 +193,13 @@ pub fn sizes(
     }
     feeders(context, &picked, findings);
     main_that_lies(context, &picked, &physics.structure.main_runs, findings);
-    let distribution = home_runs::least(context, home_runs::DISTRIBUTION);
     for (position, Picked { size, word }) in picked.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
         let new = run.status.get().unwrap_or_default().is_of_this_job();
-        // What the codes ask of a service they ask where it comes in; farther on, a line is a line.
-        let on_main = physics.structure.main_runs.contains(&position) && context.network.parent[position].is_none();
-        let least = if on_main { physics.smallest[position] } else { physics.smallest[position].min(distribution) };
+        let least = physics.smallest[position];
         if let Some(size) = size.filter(|size| new && *word != Word::Choice && *size < least) {
-            let limit = if on_main { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
+            let is_service = physics.structure.service_runs.contains(&position);
+            let limit = if is_service { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
             let code = Code::SizeUnderCode {
                 run: run.name.value.to_string(),
                 size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
@@ -202,7 +211,7 @@ pub fn sizes(
             findings.push(Finding::near(place, code));
         }
     }
-    (picked, cost)
+    Chosen { picked, cost, short_psi }
 }
 
 /// A Main size that has no say over a run of the main, since that lies there already.
@@ -220,24 +229,36 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     }
 }
 
-/// Sizes of the user's own that are larger than those of the new runs which feed them.
+/// Runs that are larger than the run which feeds them, told once: where the user typed them so, they may be slips; where the
+/// engine chose them, the feeder's size is somebody's word.
 fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
-    let new = |run: &Run| run.status.get().unwrap_or_default() == Status::New;
-    for (position, Picked { size, .. }) in picked.iter().enumerate().filter(|(_, picked)| picked.word == Word::Run) {
-        let Some(parent) = context.network.parent[position] else { continue };
-        let [run, feeder] = [position, parent].map(|position| &context.job.runs[context.network.order[position]]);
-        if let (Some(size), Some(feeder_size)) = (size, picked[parent].size)
-            && *size > feeder_size
-            && new(run)
-            && new(feeder)
-        {
-            let code = Code::LargerThanFeeder {
-                run: run.name.value.to_string(),
-                size: size.to_string(),
-                feeder: feeder.name.value.to_string(),
-                feeder_size: feeder_size.to_string(),
+    let run = |position: usize| &context.job.runs[context.network.order[position]];
+    let new = |position: usize| run(position).status.get().unwrap_or_default() == Status::New;
+    for chosen in [false, true] {
+        let mut place = None;
+        let mut runs = Vec::new();
+        for (position, Picked { size, word }) in picked.iter().enumerate() {
+            let asked = match chosen {
+                true => *word == Word::Choice,
+                false => *word == Word::Run,
             };
-            findings.push(Finding::near(run.size.cell.as_ref(), code));
+            let Some(feeder) = context.network.parent[position].filter(|_| asked && new(position)) else { continue };
+            let by_main = if picked[feeder].word == Word::Main { " by Main size" } else { "" };
+            if let (Some(size), Some(feeder_size)) = (size, picked[feeder].size)
+                && *size > feeder_size
+                && (chosen || new(feeder))
+            {
+                place = place.or(run(position).size.cell.as_ref()).or(Some(&run(position).name.place));
+                runs.push(LargerRun {
+                    run: run(position).name.value.to_string(),
+                    size: size.to_string(),
+                    feeder: run(feeder).name.value.to_string(),
+                    feeder_size: format!("{feeder_size}{by_main}"),
+                });
+            }
+        }
+        if !runs.is_empty() {
+            findings.push(Finding::near(place, Code::LargerThanFeeder { runs, chosen }));
         }
     }
 }
@@ -341,61 +362,22 @@ pub(super) fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
         .collect()
 }
 
-/// The option of every run; `None` only where a run has no option at all.
-pub fn choose(search: &Search) -> Vec<Option<usize>> {
-    let runs = &search.runs;
-    let mut pick: Vec<Option<usize>> = runs
-        .iter()
-        .map(|run| {
-            let slow = run.options.iter().position(|option| !option.fast);
-            run.fixed.or(slow).or(run.options.len().checked_sub(1))
-        })
-        .collect();
-    for position in (0..runs.len()).rev() {
-        raise_feeders(runs, &mut pick, position);
-    }
-    loop {
-        let ends = search.end_psi(&pick);
-        let short = (0..runs.len())
-            .filter_map(|p| runs[p].need_psi.map(|need| (p, ends[p] - need)))
-            .filter(|(_, spare)| (spare * 1e6).round() < 0.0)
-            .min_by(|a, b| a.1.total_cmp(&b.1));
-        let Some((worst, _)) = short else { break };
-        let best = std::iter::successors(Some(worst), |p| runs[*p].parent)
-            .filter_map(|p| {
-                let now = pick[p]?;
-                let next = runs[p].options.get(now + 1).filter(|_| runs[p].fixed.is_none())?;
-                Some((p, runs[p].options[now].loss_psi - next.loss_psi))
-            })
-            .filter(|(_, gain)| *gain > 1e-9)
-            // Of equals the one nearest the main, which comes last on the way up.
-            .max_by(|a, b| a.1.total_cmp(&b.1));
-        let Some((raise, _)) = best else { break };
-        pick[raise] = pick[raise].map(|option| option + 1);
-        raise_feeders(runs, &mut pick, raise);
-    }
-    pick
-}
-
-/// Raises the new runs that feed this new run to at least its size, as far as they are free and have such a size.
-fn raise_feeders(runs: &[SearchRun], pick: &mut [Option<usize>], position: usize) {
-    let mut child = position;
-    while let Some(parent) = runs[child].parent {
-        let (Some(below), Some(above)) = (pick[child], pick[parent]) else { break };
-        let wanted = runs[child].options[below].size;
-        if runs[child].new
-            && runs[parent].new
-            && runs[parent].fixed.is_none()
-            && runs[parent].options[above].size < wanted
-        {
-            let larger = runs[parent].options.iter().position(|option| option.size >= wanted);
-            pick[parent] = larger.or(runs[parent].options.len().checked_sub(1));
-        }
-        child = parent;
+impl SearchRun {
+    /// The smallest size that is not too fast, else the largest; `None` where the run has no option at all.
+    fn slowest_enough(&self) -> Option<usize> {
+        let slow = self.options.iter().position(|option| !option.fast);
+        self.fixed.or(slow).or(self.options.len().checked_sub(1))
     }
 }
 
 impl Search<'_> {
+    /// The least pressure that a run's end must have, psi: what is drawn there needs, and is to keep besides; where nothing is
+    /// drawn, that water arrives at all. Less what outlets may be short of.
+    pub fn least_end_psi(&self, position: usize) -> f64 {
+        let need = self.runs[position].need_psi.map_or(0.0, |need| (need + self.to_spare_psi).max(0.0));
+        need - self.short_psi
+    }
+
     /// Pressure at the end of every run under these options, psi.
     pub fn end_psi(&self, pick: &[Option<usize>]) -> Vec<f64> {
         let mut ends: Vec<f64> = Vec::with_capacity(self.runs.len());

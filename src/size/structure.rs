@@ -2,14 +2,15 @@
 //! the main ends and where manifolds stand.
 
 use super::along::{Along, along};
-use super::exact::{Fork, forks};
-use super::home_runs::{HomeRun, home_runs, manifold_at};
+use super::exact::Fork;
+use super::home_runs::{self, HomeRun, home_runs, manifold_at};
 use super::joints::{Joint, joints};
 use super::line_tees::{LineTee, line_tees};
+use super::load::Loads;
 use super::outlets::Outlet;
 use super::run_parts::{RunPart, run_parts};
 use super::served::Water;
-use super::{Context, sizing};
+use super::{Context, sizing, ways};
 use std::sync::Arc;
 
 /// Vectors go by position in the network.
@@ -25,20 +26,16 @@ pub struct Structure {
     pub along: Vec<Along>,
     /// Runs from SUPPLY down to the first fork.
     pub main_runs: Vec<usize>,
+    /// Runs of the main that are the service: where it comes in, and on as long as it lies under ground.
+    pub service_runs: Vec<usize>,
     /// Runs that end in a manifold, and the lines from manifolds that serve one outlet alone.
     pub manifold_at: Vec<bool>,
     pub home_runs: Vec<HomeRun>,
 }
 
 impl Structure {
-    pub fn of(
-        context: &Context,
-        materials: &[Arc<str>],
-        served: &[Water],
-        outlets: &[Outlet],
-        outlets_at: &[usize],
-    ) -> Self {
-        let forks = forks(context.network, outlets_at);
+    pub fn of(context: &Context, materials: &[Arc<str>], served: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
+        let (forks, outlets_at) = (ways::forks(context, &loads.demand_gpm), &loads.outlets_at);
         let main_runs = sizing::main_runs(context);
         let manifold_at = manifold_at(context);
         Self {
@@ -48,6 +45,7 @@ impl Structure {
             along: along(context, materials, served, outlets_at),
             home_runs: home_runs(context, &manifold_at, outlets),
             forks,
+            service_runs: home_runs::service_runs(context, &main_runs),
             main_runs,
             manifold_at,
         }

@@ -1,8 +1,9 @@
 //! What one piece, one joint and one hour cost at the job's prices, in thousandths of a dollar: the coin of the size
 //! search and of the choice how a tee is made up.
 
+use super::lay::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Whereabouts, fold, same_folded};
-use crate::rules::{Item, Rules, matches_item};
+use crate::rules::{CodeBasis, Item, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::cell::RefCell;
@@ -23,6 +24,8 @@ pub struct UnitCosts<'a> {
     taxed: Decimal,
     /// 1 and the spare rings.
     spares: Decimal,
+    /// Pipe of a nipple with its waste, ft.
+    nipple_ft: Decimal,
     offers: RefCell<HashMap<Item, Option<i64>>>,
     dearest: RefCell<HashMap<String, i64>>,
     hours: RefCell<HashMap<String, i64>>,
@@ -38,6 +41,12 @@ pub fn ring_kind(job: &Job) -> &'static str {
         "expansion" => "sleeve",
         _ => "ring",
     }
+}
+
+/// Pipe between two fittings that stand side by side, ft.
+fn nipple_ft(job: &Job, rules: &Rules) -> Decimal {
+    let code = CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
+    rules.limit(NIPPLE, code).map_or(NIPPLE_FT, |limit| limit.value)
 }
 
 /// Dollars to thousandths.
@@ -61,6 +70,7 @@ impl<'a> UnitCosts<'a> {
             place: "",
             taxed: more(Setting::TaxRate),
             spares: rules.spare(ring).map_or(Decimal::ONE, |spare| Decimal::ONE.saturating_add(spare.share)),
+            nipple_ft: nipple_ft(job, rules).saturating_mul(more(Setting::Waste)),
             offers: RefCell::default(),
             dearest: RefCell::default(),
             hours: RefCell::default(),
@@ -146,6 +156,17 @@ impl<'a> UnitCosts<'a> {
         if a == b { 0 } else { self.fitting("reducer", material, &[a.max(b), a.min(b)]) }
     }
 
+    /// The same with another fitting on one side of it, and the nipple of that size between them.
+    pub fn reducer_beside(&self, material: &str, a: Size, b: Size, beside: Size) -> i64 {
+        if a == b { 0 } else { self.reducer(material, a, b) + self.nipple(material, beside) }
+    }
+
+    /// Pipe between two fittings that stand side by side; their ends are counted with them.
+    pub fn nipple(&self, material: &str, size: Size) -> i64 {
+        let foot = Decimal::from(self.price(&Item::new("pipe", material, &[size])));
+        foot.saturating_mul(self.nipple_ft).round().to_i64().unwrap_or(i64::MAX / 1024)
+    }
+
     /// A tee by run x run x branch, made up the cheapest way.
     pub fn tee(&self, material: &str, asked: [Size; 3]) -> i64 {
         let tees = self.tees(material);
@@ -167,7 +188,7 @@ impl<'a> UnitCosts<'a> {
             return *known;
         }
         let tee = anywhere.tees(material).made_up(asked).map_or(asked, |made_up| made_up.tee);
-        let reducers = tee.iter().zip(&asked).map(|(own, asked)| self.reducer(material, *own, *asked));
+        let reducers = tee.iter().zip(&asked).map(|(own, asked)| self.reducer_beside(material, *own, *asked, *own));
         let cost = self.fitting("tee", material, &tee) + reducers.sum::<i64>();
         self.placed.borrow_mut().insert(key, cost);
         cost
@@ -198,7 +219,7 @@ impl<'a> UnitCosts<'a> {
                     found.sizes.extend([run, other, branch]);
                 }
                 ("reducer", &[large, small]) => {
-                    found.reducers.insert((large, small), self.reducer(material, large, small));
+                    found.reducers.insert((large, small), self.reducer_beside(material, large, small, large));
                     found.sizes.extend([large, small]);
                 }
                 _ => {}

@@ -16,7 +16,8 @@ pub struct Count {
     pub phase: Phase,
     /// Where it is put in.
     pub place: Whereabouts,
-    /// Of pipe: stick or coil; empty where that is not told, and of all else.
+    /// Of pipe that is run: stick or coil; empty where that is not told, and of all else. Of pipe that is cut and not
+    /// run: [`TAIL`] or [`NIPPLE`].
     pub form: &'static str,
     /// What it is at the sizes as they now are.
     pub item: Item,
@@ -29,7 +30,29 @@ pub struct Count {
     pub at_fork: bool,
 }
 
+/// Pipe left at the ends of runs to work with.
+pub const TAIL: &str = "tail";
+/// Pipe between two fittings that stand side by side.
+pub const NIPPLE: &str = "nipple";
+
+/// Why there is a nipple, by the water in it.
+pub(super) fn nipples(hot: bool) -> &'static str {
+    if hot { HOT_NIPPLE } else { COLD_NIPPLE }
+}
+
+/// Why there is a nipple in a cold and in a hot run, as the Counts sheet says it.
+pub const COLD_NIPPLE: &str = "between two fittings, cold";
+pub const HOT_NIPPLE: &str = "between two fittings, hot";
+
+/// Why a run needs its pipe.
+pub const LENGTH: &str = "its length";
+
 impl Count {
+    /// Whether it is pipe that is run, by the foot: no tail, no nipple.
+    pub fn is_run(&self) -> bool {
+        self.item.kind == "pipe" && ![TAIL, NIPPLE].contains(&self.form)
+    }
+
     /// Where it is put in and in what form, as the Counts and Hours sheets say it.
     pub fn lies(&self) -> String {
         lies(self.place, self.form)
@@ -55,6 +78,8 @@ pub fn lies(place: Whereabouts, form: &str) -> String {
 #[derive(Debug, Clone)]
 pub struct CountColumns {
     pub(super) phase: Column,
+    /// Why each piece is needed.
+    pub why: Column,
     lies: Column,
     kind: Column,
     pub item: Column,
@@ -116,6 +141,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     }
     let mut columns = CountColumns {
         phase: book.whole(phase),
+        why: book.whole(why),
         lies: book.whole(lies),
         kind: book.whole(kind),
         item: book.whole(item),

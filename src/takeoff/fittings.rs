@@ -5,6 +5,7 @@
 //! fixture that draws where the run goes on is a branch like any other. Fittings are ours where any pipe they join is
 //! new.
 
+use super::counts::{NIPPLE, nipples};
 use super::tees::Spot;
 use super::{Context, Count, Item};
 use crate::figure::{Book, CellKind, Term};
@@ -149,7 +150,7 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     for part in &context.sizes.structure.run_parts[position] {
         let material = part.material_in(&leg.material);
         if let Some(connection) = part.connection {
-            pieces.extend(at_device(context, position, &leg, part, connection).map(Piece::Count));
+            pieces.extend(at_device(context, position, &leg, part, connection).into_iter().map(Piece::Count));
             continue;
         }
         pieces.push(Piece::Count(Count {
@@ -167,8 +168,9 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
     }
 }
 
-/// What connects a device of its own size: adapters of that size, and reducers where the run has another.
-fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, connection: Size) -> [Count; 2] {
+/// What connects a device of its own size: adapters of that size, and where the run has another, reducers and the nipples
+/// between the two.
+fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, connection: Size) -> [Count; 3] {
     let material = run.material.clone();
     let leg = Leg { size: connection, size_key: Term::text(connection.key()), ..run.clone() };
     let pieces = Term::number(part.pieces);
@@ -191,11 +193,29 @@ fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, conn
         why: "down to its connections",
         item: Item::new("reducer", &material, &[run.size, connection]).turned(),
         key: reducer_key(&material, [run, &leg], [&run.pipe_row, &row]),
-        quantity,
-        ends: vec![before, after],
+        quantity: quantity.clone(),
+        ends: vec![before, after.clone()],
         ..count.clone()
     };
-    [count, reducer]
+    let nipple = nipple(context, position, Item::new("pipe", &material, &[connection]), &after, quantity);
+    let nipple = Count { origin: count.origin.clone(), phase: count.phase, ..nipple };
+    [count, reducer, nipple]
+}
+
+/// Pipe between a fitting and the reducer or adapter beside it, at a run; so many of them.
+pub(super) fn nipple(context: &Context, position: usize, item: Item, pipe_key: &Term, pieces: Term) -> Count {
+    Count {
+        origin: context.job.runs[context.network.order[position]].name.clone(),
+        why: nipples(context.sizes.served[position].hot),
+        phase: context.phase_of_run(position),
+        place: context.place_of_run(position),
+        form: NIPPLE,
+        item,
+        key: Term::join(&[&Term::text("pipe "), pipe_key]),
+        quantity: pieces * &context.sizes.lay.nipple_ft,
+        ends: Vec::new(),
+        at_fork: true,
+    }
 }
 
 /// `reducer PEX 3/4" x 1/2"`, the larger first as it now is.
@@ -237,6 +257,7 @@ fn line_tees(book: &mut Book, context: &Context) -> Vec<Vec<Piece>> {
             size_keys: [leg.size_key.clone(), leg.size_key.clone(), branch],
             run_rows: [leg.pipe_row.clone(), leg.pipe_row.clone()],
             times: Term::number(1),
+            position,
         }));
     }
     pieces
@@ -250,6 +271,8 @@ fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {
 fn pipe_key_in(material: &str, size_key: &Term) -> Term {
     Term::join(&[&Term::text(format!("{material} ")), size_key])
 }
+
+const CHANGES: &str = "its size changes";
 
 /// The end of one run and what meets there.
 struct Node<'a, 'b> {
@@ -319,6 +342,7 @@ impl Node<'_, '_> {
             size_keys: legs.map(|leg| leg.size_key.clone()),
             run_rows: [legs[0], legs[1]].map(|leg| self.row_in(&self.material, leg)),
             times: times.clone(),
+            position: self.position,
         }));
     }
 
@@ -330,13 +354,13 @@ impl Node<'_, '_> {
             let (far, near) = if through.new { (&feeder, through) } else { (through, &feeder) };
             let beyond = (feeder.new && through.new).then_some(&*near.material);
             self.adapter(far, beyond);
-            self.size_change(&near.material, through);
+            self.size_change(CHANGES, &near.material, through, far);
             return;
         }
         let material = self.material.clone();
         if through.starts_with_device {
             // The device joins them; only a change of size needs a piece of its own.
-            self.size_change(&material, through);
+            self.size_change(CHANGES, &material, through, through);
             return;
         }
         let (before, after) = (&feeder.size_key, &through.size_key);
@@ -351,13 +375,22 @@ impl Node<'_, '_> {
         self.add("the next run joins on", item, key, Term::number(1), ends);
     }
 
-    /// A reducer where the size changes; none as long as it does not.
-    fn size_change(&mut self, material: &str, to: &Leg) {
+    /// A reducer where the size changes; none as long as it does not. `beside` is the side on which another fitting
+    /// stands next to it.
+    fn size_change(&mut self, why: &'static str, material: &str, to: &Leg, beside: &Leg) {
         let (before, after) = (&self.feeder.size_key, &to.size_key);
         let quantity = before.same(after).pick(&Term::number(0), &Term::number(1));
         let ends = vec![pipe_key_in(material, before), pipe_key_in(material, after)];
         let (item, key) = (self.reducer_item(material, to), self.reducer_key(material, to));
-        self.add("its size changes", item, key, quantity, ends);
+        self.add(why, item, key, quantity.clone(), ends);
+        self.nipple(material, beside, quantity);
+    }
+
+    /// Pipe of a leg's size between two fittings side by side.
+    fn nipple(&mut self, material: &str, leg: &Leg, pieces: Term) {
+        let item = Item::new("pipe", material, &[leg.size]);
+        let pipe_key = pipe_key_in(material, &leg.size_key);
+        self.pieces.push(Piece::Count(nipple(self.context, self.position, item, &pipe_key, pieces)));
     }
 
     fn reducer_item(&self, material: &str, to: &Leg) -> Item {
@@ -378,10 +411,12 @@ impl Node<'_, '_> {
         row.or_if_fault(&Term::number(0))
     }
 
-    /// An adapter where a leg of another material meets the fittings.
+    /// An adapter where a leg of another material meets the tee, and the nipple between them.
     fn transition(&mut self, leg: &Leg) {
         if leg.material != self.material {
             self.adapter(leg, leg.new.then_some(&*leg.material));
+            let material = self.material.clone();
+            self.nipple(&material, leg, leg.times.clone());
         }
     }
 
@@ -401,9 +436,6 @@ impl Node<'_, '_> {
             return;
         }
         let material = self.material.clone();
-        let quantity = self.feeder.size_key.same(&outlet.size_key).pick(&Term::number(0), &Term::number(1));
-        let ends = vec![pipe_key_in(&material, &self.feeder.size_key), pipe_key_in(&material, &outlet.size_key)];
-        let (item, key) = (self.reducer_item(&material, outlet), self.reducer_key(&material, outlet));
-        self.add("down to the connection", item, key, quantity, ends);
+        self.size_change("down to the connection", &material, outlet, outlet);
     }
 }

@@ -19,11 +19,12 @@ mod pipe;
 mod removal;
 mod safeguards;
 mod spares;
+mod studs;
 mod tees;
 mod told;
 
 pub use crate::rules::{Item, matches_item};
-pub use counts::{Count, CountColumns, lies};
+pub use counts::{COLD_NIPPLE, Count, CountColumns, HOT_NIPPLE, LENGTH, NIPPLE, TAIL, lies};
 pub use items::is_ring;
 pub use lines::{FOLDED, Line};
 pub use removal::caps_on_what_stays;
@@ -102,6 +103,7 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     let mut tasks = Vec::new();
     safeguards::count(book, context, &mut counts, &mut tasks, &mut findings);
     bare_pipe::find(context, &mut findings);
+    studs::find(context, &mut findings);
     manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
     let take_off = lines::lines(book, context, &counts, columns);

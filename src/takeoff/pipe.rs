@@ -1,6 +1,6 @@
 //! Pipe and what goes along it, run by run: supports, nail plates, sleeves, insulation.
 
-use super::{Context, Count, Item};
+use super::{Context, Count, Item, LENGTH};
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::model::{Run, Setting, Size, Whereabouts};
 use crate::unit::Unit;
@@ -94,21 +94,41 @@ impl Along<'_> {
         self.run.place.get().unwrap_or_default()
     }
 
+    /// Its length, and what is left at both ends to work with: bought and cut, and not run.
     fn pipe(&self, context: &Context, counts: &mut Vec<Count>) {
         let key = Term::join(&[&Term::text("pipe "), &context.sizes.pipe_keys[self.position]]);
         let item = Item::new("pipe", &context.sizes.materials[self.position], &[self.size]);
-        self.add(context, counts, "its length", item, key, self.length.clone());
+        self.add(context, counts, LENGTH, item.clone(), key.clone(), self.length.clone());
+        let zero = Term::number(0);
+        let tails = context.settings.get(Setting::TailAllowance) * Term::number(2) / Term::number(12);
+        let tails = self.length.above(&zero).pick(&tails, &zero);
+        let length = counts.len();
+        self.add(context, counts, "a tail at each end", item, key, tails);
+        counts[length..].iter_mut().for_each(|tails| tails.form = super::TAIL);
     }
 
-    /// By the code's spacing, level and upright; both ends are held, so there is one more than there are spaces.
+    /// By the code's spacing: one for each space of level pipe begun, and one for each of upright pipe filled, for a
+    /// short rise hangs between level pipe. The start is held by what feeds it; at the supply it has a support of its
+    /// own. Holes in framing that stand no farther apart hold level pipe by themselves.
     fn supports(&self, context: &Context, counts: &mut Vec<Count>) {
         if matches!(self.place(), Whereabouts::Buried | Whereabouts::InSlab) {
             return;
         }
         let pipe_row = &context.sizes.pipe_rows[self.position];
-        let spaces = |feet: &Term, apart: &crate::figure::Column| (feet / &Term::at(apart, pipe_row)).whole_up();
-        let lay = &context.sizes.lay;
-        let supports = spaces(&self.level, &lay.level_ft) + spaces(&self.upright, &lay.upright_ft) + Term::number(1);
+        let (lay, zero) = (&context.sizes.lay, Term::number(0));
+        let along = (&self.level / &Term::at(&lay.level_ft, pipe_row)).whole_up();
+        let along = match context.sizes.structure.along[self.position].in_studs {
+            true => {
+                let studs_ft = context.settings.get(Setting::StudSpacing) / Term::number(12);
+                let near = Term::at(&lay.level_ft, pipe_row).at_least(&studs_ft);
+                lay.framing_holds.above(&zero).and(&near).pick(&zero, &along)
+            }
+            false => along,
+        };
+        let mut supports = along + (&self.upright / &Term::at(&lay.upright_ft, pipe_row)).whole_down();
+        if context.network.parent[self.position].is_none() {
+            supports = supports + Term::number(1);
+        }
         let key = Term::join(&[&Term::text("support "), self.size_key]);
         self.add(context, counts, "spacing along it", Item::new("support", "", &[self.size]), key, supports);
     }
@@ -116,7 +136,7 @@ impl Along<'_> {
     /// Plates at the studs that the run passes, where a hole in the middle of a stud leaves less than the code's
     /// distance to its faces.
     fn plates(&self, book: &mut Book, context: &Context, row: RowId, columns: &Columns, counts: &mut Vec<Count>) {
-        if !context.sizes.structure.along[self.position].in_studs {
+        if !context.sizes.structure.along[self.position].can_be_nailed {
             return;
         }
         let lay = &context.sizes.lay;

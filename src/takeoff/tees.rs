@@ -2,7 +2,7 @@
 //! with reducers. One row for each combination of the sizes that a material's tees and reducers are offered in, so that a
 //! size changed in the finished bid finds its tee there.
 
-use super::fittings::Piece;
+use super::fittings::{Piece, nipple};
 use super::{Context, Count, Item};
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Column, Look, Term, Value};
@@ -28,6 +28,8 @@ pub(super) struct Spot {
     /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
     pub run_rows: [Term; 2],
     pub times: Term,
+    /// Of the run.
+    pub position: usize,
 }
 
 /// The tees chosen, and the columns that formulas find them in.
@@ -72,7 +74,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
         match piece {
             Piece::Count(count) => counts.push(count),
             // One place was put for every tee, in their order.
-            Piece::Tee(spot) => counts.extend(places.next().into_iter().flat_map(|place| place.counts(&spot))),
+            Piece::Tee(spot) => counts.extend(places.next().into_iter().flat_map(|place| place.counts(context, &spot))),
         }
     }
     (counts, Verdicts { choices: verdict, gone: chosen.gone })
@@ -181,7 +183,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         let of_ours = material.filter(|m| m.is_empty() || materials.iter().any(|ours| **ours == **m));
         let sizes = offer.sizes.get().unwrap_or_default();
         let item = of_ours.and_then(|material| RuleItem::offered(&offer.kind.value, material, &sizes));
-        let decides = item.is_some_and(|item| ["tee", "reducer", ring].contains(&&*item.kind));
+        let decides = item.is_some_and(|item| ["tee", "reducer", "pipe", ring].contains(&&*item.kind));
         if let Some(one) = book.unit_price(offer).filter(|_| decides && !offer.is_break()) {
             let row = book.row(table);
             let label = book.label(row, name, &format!("Prices row {}", u64::from(offer.row) + 1));
@@ -192,6 +194,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     let mut now = vec![("Prices of these offers, sum", Term::sum(&book.whole(price)))];
     for (words, setting) in [
         ("Tax rate when the tees were chosen", Setting::TaxRate),
+        ("Waste when the tees were chosen", Setting::Waste),
         ("Labor rate when the tees were chosen", Setting::LaborRate),
         ("Labor burden when the tees were chosen", Setting::LaborBurden),
         ("Labor factor when the tees were chosen", Setting::LaborFactor),
@@ -214,6 +217,8 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
 struct Place {
     key: Term,
     item: Item,
+    /// Sizes of its ends.
+    tee: [Size; 3],
     /// Pipe keys of the ends of the tee bought.
     ends: [Term; 3],
     /// The reducer at each end; empty where none is needed.
@@ -256,6 +261,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
             places.push(Place {
                 key: own_name,
                 item: Item::new("tee", &spot.material, &tee).turned(),
+                tee,
                 ends: asked.clone(),
                 reducers: [none.clone(), none.clone(), none],
                 reducer_items: [None, None, None],
@@ -280,6 +286,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let reducers: [Term; 3] = std::array::from_fn(|i| book.put(row, reducers[i], reducer(i)));
         places.push(Place {
             item: Item::new("tee", &spot.material, &tee).turned(),
+            tee,
             key,
             ends: sizes.each_ref().map(|size| Term::join(&[&material, size])),
             reducer_items: std::array::from_fn(|i| {
@@ -301,8 +308,8 @@ fn larger_end_first(spot: &Spot) -> Term {
 }
 
 impl Place {
-    /// The tee and its three reducers; those that are not needed stand at nothing.
-    fn counts(self, spot: &Spot) -> Vec<Count> {
+    /// The tee and its three reducers, each with the nipple between; those that are not needed stand at nothing.
+    fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
         let count = |why, item, key, quantity, ends| Count {
             origin: spot.origin.clone(),
             why,
@@ -325,7 +332,11 @@ impl Place {
             let quantity = reducer.is_blank().pick(&Term::number(0), &spot.times);
             let ends = vec![self.ends[i].clone(), self.asked[i].clone()];
             let item = item.unwrap_or_else(|| Item::new("reducer", &spot.material, &[]));
+            let pipe = Item::new("pipe", &spot.material, &[self.tee[i]]);
+            let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
             counts.push(count(why[i], item, reducer.clone(), quantity, ends));
+            let (origin, phase, place) = (spot.origin.clone(), spot.phase, spot.place);
+            counts.push(Count { origin, phase, place, ..between });
         }
         counts
     }

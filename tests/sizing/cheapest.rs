@@ -70,14 +70,9 @@ fn typed_house(rows: &str) -> Made {
     let mut made = made.with_rules("spares.csv", spares);
     let chosen = made.price();
     for (position, index) in chosen.network.order.iter().enumerate() {
-        put_size(&mut made, *index, chosen.sizes.sizes[position].unwrap());
+        made.type_size(*index, chosen.sizes.sizes[position].unwrap());
     }
     made
-}
-
-fn put_size(made: &mut Made, index: usize, size: Size) {
-    let run = &mut made.job.runs[index];
-    run.size = Field { value: Some(size), raw: Raw::Text(size.to_string().into()), cell: run.size.cell.clone() };
 }
 
 /// What the search reckons and what the bid comes to.
@@ -106,7 +101,7 @@ fn the_search_weighs_what_the_bid_charges() {
             let of_pe = made.job.runs[index].material.text() == "PE";
             for size in ladder.into_iter().skip(usize::from(of_pe)) {
                 let mut other = made.clone();
-                put_size(&mut other, index, size);
+                other.type_size(index, size);
                 let (w, c) = both(&other);
                 let off = ((w - weighed) - (c - charged)).abs();
                 // Cents of the bid's lines, thousandths of the search's prices.

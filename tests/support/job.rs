@@ -24,10 +24,11 @@ use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
 use tallybore::model::columns::{self, Column, Kind, Sheet};
 use tallybore::model::network::Network;
 use tallybore::model::{
-    Job, KeptBook, KeptCell, KeptSheet, Raw, RuleSheet, Setting, SettingKind, fold, parse_date, parse_number,
-    parse_percent,
+    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, RuleSheet, Setting, SettingKind, Size, fold, parse_date,
+    parse_number, parse_percent,
 };
-use tallybore::pipeline::{self, Options, Priced};
+use tallybore::pipeline::{self, Options, Priced, Tables};
+use tallybore::revise::Summary;
 use tallybore::rules::{CodeBasis, Occupancy, RuleFile, Rules};
 use tallybore::size::{self, Sizes};
 use tallybore::write::{About, bid_bytes};
@@ -139,6 +140,23 @@ impl Made {
     pub fn price(&self) -> Priced {
         let priced = pipeline::price(&self.job, &self.kept, &[], &self.options(false));
         priced.unwrap_or_else(|findings| panic!("{}", told(&findings)))
+    }
+
+    /// The price alone, by the foot, on tables that were read before; see [`Made::tables`].
+    pub fn summed(&self, tables: &Tables) -> Summary {
+        let summary = pipeline::sum_up(&self.job, &[], tables, &self.options(false));
+        summary.unwrap_or_else(|findings| panic!("{}", told(&findings)))
+    }
+
+    /// The tables it is priced by.
+    pub fn tables(&self) -> Tables {
+        Tables::of(&self.job, &self.options(false))
+    }
+
+    /// Types a size for the run of this index.
+    pub fn type_size(&mut self, index: usize, size: Size) {
+        let run = &mut self.job.runs[index];
+        run.size = Field { value: Some(size), raw: Raw::Text(size.to_string().into()), cell: run.size.cell.clone() };
     }
 
     /// The bid workbook.

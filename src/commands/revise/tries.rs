@@ -3,6 +3,7 @@
 use super::against;
 use super::edits::{self, Edit};
 use crate::finding::{Code, Finding, Severity};
+use crate::model::Setting;
 use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::Reading;
@@ -63,10 +64,13 @@ pub fn price(
     let lengths: Vec<usize> = tries.iter().map(|of| of.edits.len()).collect();
     let all = combinations(&lengths, MOST).unwrap_or_default();
     let free = Options { hold: options.hold, rule_files: options.rule_files.clone(), ..Options::default() };
-    // The tables change only where a sheet of the user's own rules is changed.
-    let rules = |edit: &Edit| {
-        matches!(edit, Edit::Cell(cell)
-            if reading.book.sheets.iter().any(|s| s.name == cell.place.sheet && s.declared.is_none()))
+    // The tables change only where a sheet of the user's own rules is changed, or the edition of the code.
+    let rules = |edit: &Edit| match edit {
+        Edit::Cell(cell) => {
+            reading.book.sheets.iter().any(|s| s.name == cell.place.sheet && s.declared.is_none())
+                || reading.job.settings.get(&Setting::CodeBasis).is_some_and(|of| of.cell.as_ref() == Some(&cell.place))
+        }
+        Edit::Setting(assignment) => assignment.setting == Setting::CodeBasis,
     };
     let fixed = (!tries.iter().flat_map(|of| &of.edits).any(rules)).then(|| Tables::of(&reading.job, &free));
     let outcome = |row: &Vec<usize>| {

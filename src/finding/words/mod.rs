@@ -149,6 +149,7 @@ impl Code {
             Self::NoMainShutoff { .. }
             | Self::QuickClosingValve { .. }
             | Self::PipeFreezes { .. }
+            | Self::StudBored { .. }
             | Self::HotPipeBare { .. }
             | Self::BibbFreezes { .. }
             | Self::BibbWithoutBreaker { .. }

@@ -3,7 +3,7 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
-use crate::finding::code::SingleChange;
+use crate::finding::code::{LargerRun, SingleChange};
 use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
@@ -108,13 +108,21 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
             },
         ),
-        Code::NoSizesWill { short, cheapest, others } => {
-            words(Mend, "no-sizes-will", short_whatever(short), mending(cheapest.as_deref(), others))
-        }
-        Code::ShortOfPressure { run, by_psi } => words(
+        Code::NoSizesWill { short, by_psi, supply_psi, cheapest, others } => words(
+            Mend,
+            "no-sizes-will",
+            short_whatever(short, by_psi, supply_psi.as_deref()),
+            mending(cheapest.as_deref(), others, supply_psi.is_some()),
+        ),
+        Code::ShortOfPressure { run, by_psi, to_spare } => words(
             Mend,
             "short-of-pressure",
-            format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
+            match to_spare {
+                None => format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
+                Some(psi) => format!(
+                    "At the end of run {run} the pressure is {by_psi} psi short of what is needed there with {psi} psi to spare."
+                ),
+            },
             "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
         ),
         Code::TooFast { run, size, velocity, limit, wanting } => words(
@@ -143,11 +151,16 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Main size {size} has no say over pipe that lies there already, of another size: {runs}."),
             "Right where it stays. To replace it, make its Status new and give the old pipe a row of its own with Status remove.",
         ),
-        Code::LargerThanFeeder { run, size, feeder, feeder_size } => words(
+        Code::LargerThanFeeder { runs, chosen } => words(
             Note,
             "larger-than-feeder",
-            format!("Run {run} is {size}, larger than the new run {feeder} ({feeder_size}) that feeds it."),
-            "Larger pipe behind smaller carries no more water; see whether one of the two sizes is a slip.",
+            larger(runs, *chosen),
+            match chosen {
+                true => {
+                    "Right where that size stays: larger pipe behind it loses less. A larger size there may let these be smaller."
+                }
+                false => "Right where it is meant so; else see which of the sizes is a slip.",
+            },
         ),
         Code::PressureTooHigh { psi, allowed } => sourced(
             words(
@@ -173,24 +186,53 @@ pub(super) fn of(code: &Code) -> Option<Words> {
 /// Runs told in one finding.
 const RUNS_TOLD: usize = 6;
 
-fn short_whatever(short: &[(String, String)]) -> String {
-    let each: Vec<String> = short.iter().take(RUNS_TOLD).map(|(run, psi)| format!("{run} by {psi} psi")).collect();
-    let more = match short.len().saturating_sub(RUNS_TOLD) {
+/// The first few, and how many more.
+fn told(each: impl ExactSizeIterator<Item = String>) -> String {
+    let more = match each.len().saturating_sub(RUNS_TOLD) {
         0 => String::new(),
         more => format!(" and {more} more"),
     };
-    match each.len() {
-        0 => "No sizes fit together: a run has a size that is too small for what it feeds.".to_owned(),
-        _ => format!(
-            "No sizes will do: with the largest pipe that may be chosen these runs still end short: {}{more}.",
-            each.join(", ")
+    format!("{}{more}", each.take(RUNS_TOLD).collect::<Vec<_>>().join(", "))
+}
+
+fn short_whatever(short: &[(String, String)], by_psi: &str, supply_psi: Option<&str>) -> String {
+    let runs = told(short.iter().map(|(run, psi)| format!("{run} by {psi} psi")));
+    let supply = supply_psi.map_or(String::new(), |more| {
+        format!(" With {more} psi more at the supply every outlet would have its pressure.")
+    });
+    format!(
+        "No sizes will do: whatever is chosen, these runs end short: {runs}. The sizes chosen keep the worst shortage to \
+         {by_psi} psi.{supply}"
+    )
+}
+
+fn larger(runs: &[LargerRun], chosen: bool) -> String {
+    match runs {
+        [one] if !chosen => format!(
+            "Run {} is {}, larger than the new run {} ({}) that feeds it.",
+            one.run, one.size, one.feeder, one.feeder_size
         ),
+        _ => {
+            let each = runs
+                .iter()
+                .map(|run| format!("{} ({}) behind {} ({})", run.run, run.size, run.feeder, run.feeder_size));
+            let head = match chosen {
+                true => "Larger pipe is chosen behind a run whose size is given",
+                false => "Runs are larger than the new run that feeds them",
+            };
+            format!("{head}: {}.", told(each))
+        }
     }
 }
 
-fn mending(cheapest: Option<&(SingleChange, Option<Decimal>)>, others: &[SingleChange]) -> String {
+fn mending(cheapest: Option<&(SingleChange, Option<Decimal>)>, others: &[SingleChange], by_supply: bool) -> String {
     let others: Vec<String> = others.iter().map(change).collect();
     match (cheapest, others.as_slice()) {
+        (None, []) if by_supply => {
+            "No one size or device mends it: raise the pressure at the supply, shorten the way, or change \
+                                    several of these together."
+                .to_owned()
+        }
         (None, []) => {
             "No single change mends it: more pressure alone, one other size or one other device is not enough. \
                        Shorten the way, or change several of these together."
@@ -224,7 +266,6 @@ fn change(change: &SingleChange) -> String {
         SingleChange::MainSize { size } => format!("Main size {size} in Job"),
         SingleChange::RunFreed { run, size } => format!("Size {size} for run {run}, or blank"),
         SingleChange::RunReplaced { run, size } => format!("existing run {run} replaced by new pipe of {size}"),
-        SingleChange::Supply { psi } => format!("a supply pressure of {psi} psi"),
         SingleChange::DeviceLoss { device, psi, .. } if psi == "0.0" => {
             format!("{device} taken out, or one without loss")
         }

@@ -3,6 +3,7 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note};
+use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
 pub(super) fn of(code: &Code) -> Option<Words> {
@@ -41,6 +42,32 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             "IRC P2603.5 (from memory)",
         ),
+        Code::StudBored { runs, share, most, outside, sure, source } => {
+            let percent = |share: &Decimal| (share * Decimal::ONE_HUNDRED).round().to_string();
+            let (share, most) = (percent(share), percent(most));
+            let wall = if *outside { "an outside wall" } else { "a wall" };
+            sourced(
+                words(
+                    if *sure { Mend } else { Note },
+                    "stud-bored",
+                    match sure {
+                        true => format!("Holes take up to {share}% of the studs of {wall}, over {most}%: {runs}."),
+                        false => format!("Holes take up to {share}% of the studs: too much if the wall bears: {runs}."),
+                    },
+                    match (sure, outside) {
+                        (true, true) => {
+                            "A deeper stud (Stud depth in Job), smaller pipe, or another way for the run. At most two \
+                             studs in a row may be bored to 60% where each is doubled; see the local code."
+                        }
+                        (true, false) => "A deeper stud (Stud depth in Job), smaller pipe, or another way for the run.",
+                        (false, _) => {
+                            "Right in a wall that bears nothing. In a bearing wall double the studs or use deeper ones."
+                        }
+                    },
+                ),
+                source,
+            )
+        }
         Code::HotPipeBare { runs } => sourced(
             words(
                 Note,

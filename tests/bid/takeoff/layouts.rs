@@ -1,5 +1,6 @@
 //! Small layouts, drawn here, with every piece counted by hand: common practice, since no published take-off of a
-//! house could be had. Spacing of supports and the edge distance of nail plates are the code's.
+//! house could be had. Spacing of supports and the edge distance of nail plates are the code's. Of pipe every run takes
+//! its length and 6 in at each end, and 4 in (0.33 ft) stand between a fitting and a reducer beside it.
 
 use super::counted::{hold, of, without_spares};
 use crate::support::job::job;
@@ -12,9 +13,9 @@ use rust_decimal::Decimal;
 /// ```
 ///
 /// All of it in 2x4 walls, studs 16 in apart. Rings of 3/4: adapter 1, elbow 2, tee 1. Rings of 1/2: tee 2, elbows 6,
-/// stub-outs 2. Supports 32 in apart level, 5 ft upright (10 ft with a guide between), one more than the spaces: A 5 + 1;
-/// B 3 + 1 + 1; C 2 + 1 + 1. A passes 144 / 16 = 9 studs in holes of 1-1/8 in, which leave 1-3/16 in to each face: two
-/// plates a hole. Holes of 7/8 in for 1/2 leave 1-5/16 in: none.
+/// stub-outs 2. Holes 16 in apart hold the level pipe, which wants a support every 32 in; no rise fills a space of 5 ft (10
+/// ft with a guide between): one support, where A starts. A passes 144 / 16 = 9 studs in holes of 1-1/8 in, which leave
+/// 1-3/16 in to each face: two plates a hole. Holes of 7/8 in for 1/2 leave 1-5/16 in: none.
 #[test]
 fn a_tee_line_with_two_fixtures() {
     let made = job("Job: Waste | 0%
@@ -27,8 +28,8 @@ fn a_tee_line_with_two_fixtures() {
     hold(
         &without_spares(made).price(),
         r#"
-        12 pipe PEX 3/4"
-        14 pipe PEX 1/2"
+        13 pipe PEX 3/4"
+        16 pipe PEX 1/2"
         1 tee PEX 3/4" x 1/2" x 1/2"
         1 elbow PEX 3/4"
         3 elbow PEX 1/2"
@@ -39,8 +40,7 @@ fn a_tee_line_with_two_fixtures() {
         2 test cap 1/2"
         2 stop valve 1/2"
         2 supply line 3/8"
-        6 support 3/4"
-        9 support 1/2"
+        1 support 3/4"
         18 nail plate
         1 trap 1-1/4"
         1 wax ring"#,
@@ -59,8 +59,9 @@ fn a_tee_line_with_two_fixtures() {
 /// Coils: bends of 3/4 and 1/2 are swept and held by supports. The supply house has tees of 3/4 x 3/4 x 3/4 and 3/4 x 3/4 x
 /// 1/2 and reducers of 3/4 x 1/2: the two tees that would be 3/4 x 1/2 x 1/2 take a reducer on their run. Rings of 3/4:
 /// adapters 3 (supply, both sides of the heater), tees 3 + 3 x 2, reducers 2, the heater's valve 2, the tee for its drain 3. Rings of 1/2: tees 3,
-/// reducers 2, stub-outs 4, drop-ear 1, tub valve 4. Supports: M 4 + 1, C1 2 + 1 + 1, H1 3 + 1 + 1; CW 1 + 1 + 1, CL 1 + 1 +
-/// 1, CT 2 + 1 + 1, HL 2 + 1 + 1, HT 2 + 1 + 1. Only the 1/2 is in walls: no plates.
+/// reducers 2, stub-outs 4, drop-ear 1, tub valve 4. Pipe of 3/4: 24 ft, 3 runs' tails, two nipples between a tee and its
+/// reducer. Supports: M 4 and one where it starts, C1 2, H1 3; their rises of 2 ft none, nor the 1/2, which studs hold.
+/// Only the 1/2 is in walls: no plates.
 #[test]
 fn a_bath_group() {
     let made = job("Job: Waste | 0%
@@ -83,8 +84,8 @@ fn a_bath_group() {
     hold(
         &without_spares(made).price(),
         r#"
-        24 pipe PEX 3/4"
-        23 pipe PEX 1/2"
+        27.66 pipe PEX 3/4"
+        28 pipe PEX 1/2"
         2 tee PEX 3/4" x 3/4" x 3/4"
         3 tee PEX 3/4" x 3/4" x 1/2"
         2 reducer PEX 3/4" x 1/2"
@@ -100,8 +101,7 @@ fn a_bath_group() {
         1 tub and shower trim 1/2"
         3 stop valve 1/2"
         3 supply line 3/8"
-        14 support 3/4"
-        18 support 1/2"
+        10 support 3/4"
         1 tank heater 3/4"
         1 ball valve 3/4"
         1 boiler drain 3/4"
@@ -121,15 +121,16 @@ fn a_bath_group() {
 /// The manifold's lines take ports, not tees. The service passes the wall in a sleeve two sizes larger. Rings, with 5 %
 /// spares to whole ones: of 1, under ground the adapter's PEX end (1.05 up to 2), inside the manifold's inlet and its
 /// valve's two ends (3.15 up to 4); of 3/8, port 1, elbows 4, reducer 1 (6.3 up to 7); of 1/2, ports 2, elbows 6, reducer 1,
-/// stub-outs 2, bibb 1 (12.6 up to 13). Supports: M 1 + 1 + 1; P1 8 + 1 + 1; P2 9 + 1 + 1, P3 11 + 1 + 1. M passes 24 / 16 =
-/// 1.5, so 2 studs, in holes of 1-3/8 in: 4 plates.
+/// stub-outs 2, bibb 1 (12.6 up to 13). Pipe of 1/2: 54 ft, 2 runs' tails, the nipple between the reducer and the stub-out
+/// at P1's end. P1 lies along a joist bay: 19 / 2.67 = 7.1, so 8 supports; studs hold the rest. M passes 24 / 16 = 1.5, so 2
+/// studs, in holes of 1-3/8 in: 4 plates.
 #[test]
 fn a_manifold() {
     let made = job("Job: Waste | 0%
         Job: Supply pressure | 60
         Runs: S | SUPPLY | 8 | Material PE | Size 1 | Where buried | Form coil
         Runs: M | S | 5 | Size 1 | Rise ft 3 | Where inside
-        Runs: P1 | M | 20 | Size 3/8 | Rise ft 1 | Bends 2 | Where inside
+        Runs: P1 | M | 20 | Size 3/8 | Rise ft 1 | Bends 2 | Where joist bay
         Runs: P2 | M | 24 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
         Runs: P3 | M | 30 | Size 1/2 | Rise ft -1 | Bends 1 | Where inside
         Fixtures: L | lavatory | Cold run P1
@@ -139,10 +140,10 @@ fn a_manifold() {
     hold(
         &made.price(),
         r#"
-        8 pipe PE 1"
-        5 pipe PEX 1"
-        20 pipe PEX 3/8"
-        54 pipe PEX 1/2"
+        9 pipe PE 1"
+        6 pipe PEX 1"
+        21 pipe PEX 3/8"
+        56.33 pipe PEX 1/2"
         2 adapter PE 1"
         1 adapter PEX 1"
         1 manifold 1"
@@ -161,9 +162,7 @@ fn a_manifold() {
         1 frostproof hose bibb 1/2"
         1 vacuum breaker 3/4"
         1 ball valve 1"
-        3 support 1"
-        10 support 3/8"
-        24 support 1/2"
+        8 support 3/8"
         4 nail plate
         1 foundation sleeve 1-1/2"
         1 trap 1-1/4"
@@ -177,7 +176,9 @@ fn a_manifold() {
 ///
 /// The filter joins the two runs: no coupling. Its two connections are of its own size, each reduced from the line, as is
 /// the bibb's; so are the valves before and after it. Rings of 1: the supply's adapter 1, reducers 3. Rings of 3/4: the
-/// filter's adapters 2, reducers 2, its valves 4. Rings of 1/2: a reducer and the bibb. Supports: 3.75 spaces, 4 + 1, twice.
+/// filter's adapters 2, reducers 2, its valves 4. Rings of 1/2: a reducer and the bibb. Nipples: two of 3/4 between the
+/// filter's adapters and their reducers, one of 1/2 before the bibb. Supports: 3.75 spaces, 4 of each run, and one at the
+/// start.
 #[test]
 fn a_device_smaller_than_its_line() {
     let made = job("Job: Waste | 0%
@@ -188,7 +189,9 @@ fn a_device_smaller_than_its_line() {
     hold(
         &without_spares(made).price(),
         r#"
-        20 pipe PEX 1"
+        22 pipe PEX 1"
+        0.66 pipe PEX 3/4"
+        0.33 pipe PEX 1/2"
         1 adapter PEX 1"
         2 adapter PEX 3/4"
         2 reducer PEX 1" x 3/4"
@@ -200,7 +203,7 @@ fn a_device_smaller_than_its_line() {
         2 ball valve 3/4"
         1 frostproof hose bibb 1/2"
         1 vacuum breaker 3/4"
-        10 support 1""#,
+        9 support 1""#,
     );
 }
 

@@ -3,6 +3,7 @@
 
 mod counted;
 mod findings;
+mod framing;
 mod layouts;
 mod live;
 mod published;

@@ -5,7 +5,7 @@ use super::live::Finished;
 use crate::support::job::{demonstration, job};
 use crate::support::recalc::Open;
 use rust_decimal::Decimal;
-use tallybore::model::{Field, Raw, Setting, Size, parse_feet};
+use tallybore::model::{Field, Raw, Setting, SettingValue, Size, parse_feet};
 use tallybore::place::Place;
 
 fn cell<T>(field: &Field<T>) -> Place {
@@ -50,6 +50,9 @@ fn a_length_counts_in_every_common_spelling() {
 fn the_text_of_a_number_is_the_number() {
     let made = job("Job: Supply pressure | 60
         Job: Labor rate | 80
+        Job: Permit | 60
+        Terms: allowance | Fixtures of the owner's choice | Amount 400
+        Other costs: Haul away | 2 | 20
         Runs: A | SUPPLY | 12 | Size 3/4
         Fixtures: L1 | lavatory | Cold run A | Count 1
         Fixtures: L2 | lavatory | Cold run A
@@ -63,6 +66,26 @@ fn the_text_of_a_number_is_the_number() {
             job.fixtures[row].count = words(text.parse::<Decimal>().ok(), text, place);
         });
     }
+    bid.retyped("a price", |job, open| {
+        let place = cell(&job.prices[0].price);
+        open.type_words(&place, "11.25");
+        job.prices[0].price = words("11.25".parse().ok(), "11.25", place);
+    });
+    bid.retyped("an allowance", |job, open| {
+        let place = cell(&job.terms[0].amount);
+        open.type_words(&place, "250");
+        job.terms[0].amount = words("250".parse().ok(), "250", place);
+    });
+    bid.retyped("a permit", |job, open| {
+        let field = job.settings.get_mut(&Setting::Permit).unwrap();
+        open.type_words(field.cell.as_ref().unwrap(), "95");
+        (field.value, field.raw) = (Some(SettingValue::Number(95.into())), Raw::Text("95".into()));
+    });
+    bid.retyped("the price of another cost", |job, open| {
+        let place = cell(&job.other_costs[0].price);
+        open.type_words(&place, "33");
+        job.other_costs[0].price = words("33".parse().ok(), "33", place);
+    });
     // Cleared, it is one again.
     bid.retyped("no count", |job, open| {
         let place = cell(&job.fixtures[2].count);
