@@ -99,6 +99,9 @@ struct Price {
     /// Keep the sizes and offers chosen in the bid that is read, whatever has changed since
     #[arg(long)]
     hold: bool,
+    /// Also write <name>-to-quote.xlsx, a copy of the job with a row in Prices for each item that has no price
+    #[arg(long)]
+    list_missing: bool,
     #[command(flatten)]
     both: Both,
     /// Print one JSON document (see templates/price.schema.json)
@@ -252,8 +255,8 @@ impl From<Cli> for Command {
             Typed::Check(Check { books, both, json }) => {
                 Self::Check(check::Options { books, given: both.into(), json })
             }
-            Typed::Price(Price { books, output, replace, hold, both, json }) => {
-                Self::Price(price::Options { books, output, replace, hold, given: both.into(), json })
+            Typed::Price(Price { books, output, replace, hold, list_missing, both, json }) => {
+                Self::Price(price::Options { books, output, replace, hold, list_missing, given: both.into(), json })
             }
             Typed::Revise(typed) => Self::Revise(typed.into()),
             Typed::Order(Order { book, output, phases, by_phase, ask, replace, hold, both, json }) => {

@@ -5,7 +5,7 @@ use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run
 use super::joint::Joints;
 use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
-use crate::model::{Price, Setting, Whereabouts, fold};
+use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::rules::{Item, matches_item};
 use crate::takeoff::Line;
@@ -212,16 +212,14 @@ fn problem(
 }
 
 fn form(words: &str) -> Option<Form> {
-    match &*fold(words) {
-        "stick" => Some(Form::Stick),
-        "coil" => Some(Form::Coil),
-        _ => None,
-    }
+    let forms = [("stick", Form::Stick), ("coil", Form::Coil)];
+    forms.into_iter().find(|(unit, _)| counter_price::same_unit(words, unit)).map(|(_, form)| form)
 }
 
 /// Whether a row of Prices sells pipe by the foot.
 pub fn by_foot(price: &Price) -> bool {
-    matches!(&*fold(&price.unit.get().unwrap_or_default()), "" | "ft" | "foot" | "feet" | "lf")
+    let unit = price.unit.text().trim();
+    unit.is_empty() || counter_price::same_unit(unit, "ft")
 }
 
 /// Feet of the line's pipe that are in already, waste included.

@@ -6,6 +6,7 @@
 mod coverage;
 mod money;
 mod names;
+mod near_words;
 mod network;
 mod ranges;
 mod unused;
@@ -61,5 +62,6 @@ pub fn check(job: &Job, rules: &Rules, network: &Network, problems: &[Problem]) 
     let mut findings = sink.close();
     findings.extend(vocabulary::words(job, rules));
     findings.extend(unused::rows(job, rules));
+    findings.extend(near_words::rows(job, rules));
     findings
 }

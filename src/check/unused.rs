@@ -3,7 +3,7 @@
 
 use crate::finding::{Code, Finding, nearest};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Price, Raw, Setting, SettingValue, fold, vocabulary};
+use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
 use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
 use rust_decimal::Decimal;
 
@@ -19,6 +19,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     packs(job, &mut findings);
     suppliers(job, &mut findings);
     free(job, &mut findings);
+    open(job, &mut findings);
     tasks(job, rules, &mut findings);
     payments(job, &mut findings);
     supply(job, &mut findings);
@@ -39,7 +40,7 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut told: Vec<String> = Vec::new();
     for price in &job.prices {
         let kind = &*price.kind.value;
-        let device = vocabulary::device_kind(kind).is_some();
+        let device = vocabulary::device_kind(kind).is_some() || vocabulary::is_angle_stop(kind);
         if device || known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
             continue;
         }
@@ -97,6 +98,22 @@ fn free(job: &Job, findings: &mut Vec<Finding>) {
     if let Some(first) = free.first() {
         let rows = free.iter().map(|price| (u64::from(price.row) + 1).to_string()).collect();
         findings.push(Finding::near(first.price.cell.as_ref(), Code::PriceOfNothing { rows }));
+    }
+}
+
+/// Rows without a price ask for a quote. One that could not be read has its finding.
+fn open(job: &Job, findings: &mut Vec<Finding>) {
+    let is_open = |price: &&Price| match &price.price.raw {
+        // A sheet without the column has its finding.
+        Raw::Blank => price.price.cell.is_some(),
+        Raw::Text(text) => price.price.value.is_none() && counter_price::is_open(text),
+        _ => false,
+    };
+    let open: Vec<&Price> = job.prices.iter().filter(is_open).collect();
+    if let Some(first) = open.first() {
+        let rows = open.iter().map(|price| u64::from(price.row) + 1).collect();
+        let place = first.price.cell.as_ref().or(Some(&first.kind.place));
+        findings.push(Finding::near(place, Code::PricesOpen { rows }));
     }
 }
 

@@ -55,6 +55,8 @@ pub struct PriceDocument {
     input: String,
     /// The bid that was written; null when none was.
     pub output: Option<String>,
+    /// The copy of the job with the rows to be priced; null when none was asked for or everything has a price.
+    pub to_quote: Option<String>,
     /// Why no bid was written, when it was not for the findings.
     pub error: Option<String>,
     currency: Option<String>,
@@ -148,6 +150,7 @@ impl PriceDocument {
             form: FORM,
             input: input.to_owned(),
             output: None,
+            to_quote: None,
             error: None,
             currency: None,
             total: None,

@@ -7,6 +7,7 @@ mod alternates;
 pub mod check;
 mod document;
 mod job;
+mod missing;
 pub mod order;
 pub mod price;
 pub mod quotes;

@@ -3,7 +3,7 @@
 use super::document::{PriceDocument, money, number, several};
 use super::job::{self, Given, Opened, Prepared};
 use super::terminal::{counted, with_commas};
-use super::{Exit, Terminal, Trouble, about, revise};
+use super::{Exit, Terminal, Trouble, about, missing, revise};
 use crate::figure::Term;
 use crate::finding::{Finding, excerpt};
 use crate::model::{Job, Setting, same_revision};
@@ -22,6 +22,8 @@ pub struct Options {
     pub replace: bool,
     /// Keep the choices (sizes, offers) of a bid that is read.
     pub hold: bool,
+    /// Also write a copy of the job with a row in Prices for each item without a price.
+    pub list_missing: bool,
     pub given: Given,
     /// One JSON document in place of the summary and the findings.
     pub json: bool,
@@ -107,7 +109,21 @@ fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut 
     match write(book, &output, &opened, &priced, options.replace, written) {
         Ok(()) => {
             document.output = Some(output.display().to_string());
-            let summary = summary(&file, &opened.job, &priced, &output);
+            let mut summary = summary(&file, &opened.job, &priced, &output);
+            if options.list_missing {
+                match missing::write(book, &opened, &priced, options.replace) {
+                    Ok(Some(copy)) => {
+                        summary.push(format!("  Rows to be priced   {}", copy.display()));
+                        document.to_quote = Some(copy.display().to_string());
+                    }
+                    Ok(None) => summary.push("  Rows to be priced   none: every item has a price".to_owned()),
+                    Err(trouble) => {
+                        document.error = Some(trouble.words.clone());
+                        let (exit, findings) = (trouble.exit, priced.findings);
+                        return Outcome { file, exit, findings, remark, trouble: Some(trouble), summary, document };
+                    }
+                }
+            }
             Outcome { file, exit: Exit::Done, findings: priced.findings, remark, trouble: None, summary, document }
         }
         Err(trouble) => {

@@ -63,7 +63,8 @@ pub fn parse(typed: &str) -> Result<Assignment, SetError> {
     let (name, value) = typed.split_once('=').ok_or_else(|| SetError::NoValue { typed: typed.to_owned() })?;
     let Some(setting) = Setting::find(name) else {
         let names = SETTINGS.iter().flat_map(|spec| spec.aliases.iter().chain([&spec.name]).copied());
-        let nearest = nearest(name, names).and_then(Setting::find).map(Setting::name);
+        let nearest =
+            Setting::perhaps(name).or_else(|| nearest(name, names).and_then(Setting::find)).map(Setting::name);
         return Err(SetError::UnknownName { name: name.trim().to_owned(), nearest });
     };
     let spec = setting.spec();

@@ -1,27 +1,9 @@
 //! Every finding the engine can make: a variant each, facts as fields. The words are made in `super::words`.
 
 use super::Severity;
+use super::sizes::{LargerRun, SingleChange};
 use crate::model::book_text::TextProblem;
 use rust_decimal::Decimal;
-
-/// One change that lets every outlet keep its pressure.
-#[derive(Debug, Clone, PartialEq)]
-pub enum SingleChange {
-    MainSize { size: String },
-    RunFreed { run: String, size: String },
-    RunReplaced { run: String, size: String },
-    DeviceLoss { device: String, psi: String, gpm: String },
-    RegulatorSet { device: String, psi: String },
-}
-
-/// A run that is larger than the run which feeds it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LargerRun {
-    pub run: String,
-    pub size: String,
-    pub feeder: String,
-    pub feeder_size: String,
-}
 
 /// What was found, with the facts needed to say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -164,7 +146,6 @@ pub enum Code {
     // Cells. `column` is the heading or the Job item.
     MissingValue {
         column: String,
-        needed: bool,
     },
     WrongKind {
         column: String,
@@ -225,10 +206,36 @@ pub enum Code {
         reason: &'static str,
     },
 
+    /// A text for a price that is none for the row's Unit, or can mean two.
+    PriceNotRead {
+        found: String,
+        why: String,
+        unit: String,
+    },
+    /// A price typed with words beside it, and what it was read as.
+    PriceFromText {
+        found: String,
+        value: String,
+        unit: String,
+    },
+    /// The stop under a fixture listed as a device.
+    AngleStopAsDevice {
+        found: String,
+    },
+
     // The Job sheet.
     UnknownSetting {
         found: String,
         nearest: Option<&'static str>,
+    },
+    /// A margin, a share of the price, where profit is a share of the cost.
+    MarginOnCost {
+        found: String,
+        value: String,
+    },
+    /// A no-flow reading and no reading at flow; `used` is the default in its place, psi.
+    StaticPressureAlone {
+        used: &'static str,
     },
 
     // What the rows say together.
@@ -373,6 +380,14 @@ pub enum Code {
         code: String,
         occupancy: String,
     },
+    /// Fixtures that the code has no units for, counted by another code's rows or those for the other use; `too_few` where
+    /// public fixtures are counted as private ones.
+    UnitsLent {
+        code: String,
+        lender: String,
+        fixtures: Vec<String>,
+        too_few: bool,
+    },
     /// A Group that begins with no group's name, or that the code has no value for.
     UnknownGroup {
         group: String,
@@ -393,6 +408,24 @@ pub enum Code {
     DeviceWithoutLoss {
         device: String,
         kind: String,
+    },
+    /// A device with only one of Rated gpm and Loss psi; `psi` at `gpm` is counted.
+    DeviceHalfRated {
+        device: String,
+        kind: String,
+        /// True where Rated gpm is what is missing: the loss is counted at the run's own peak flow.
+        without_flow: bool,
+        psi: String,
+        gpm: String,
+    },
+    /// What takes the pressure on the way to the outlet that is shortest of it: each device, run and the height, the
+    /// largest first, and so many more that take little.
+    PressureLost {
+        run: String,
+        by_psi: String,
+        supply: String,
+        takes: Vec<(String, String)>,
+        more: Option<(usize, String)>,
     },
     /// The table's row for a device is of another size; `sized` when the device has a size of its own.
     LossOfOtherSize {
@@ -488,6 +521,53 @@ pub enum Code {
     },
     /// The supply is a well.
     WellNotCounted,
+    /// A material in Prices or On hand that is none, and nearly one, on a part whose material counts.
+    MaterialNotKnown {
+        kind: String,
+        found: String,
+        nearest: String,
+    },
+    /// Materials in Prices or On hand that no pipe here is made of.
+    MaterialsNotUsed {
+        materials: Vec<String>,
+    },
+    /// A kind on hand that nothing asks for.
+    StockNotUsed {
+        kind: String,
+        nearest: Option<String>,
+    },
+    /// A Unit in Prices that is none.
+    UnitNotKnown {
+        found: String,
+        nearest: Option<String>,
+    },
+    /// A Unit on hand other than feet or pieces, which its quantity is counted as.
+    StockUnit {
+        found: String,
+        quantity: String,
+        counted_in: &'static str,
+    },
+    /// Hours for one of another unit than the task is counted in.
+    LaborUnit {
+        found: String,
+        task: String,
+        counted_in: String,
+    },
+    /// A supplier in Prices who is nearly one of Suppliers.
+    SupplierNearly {
+        found: String,
+        nearest: String,
+        rows: usize,
+    },
+    /// Rows of Prices without a price.
+    PricesOpen {
+        rows: Vec<u64>,
+    },
+    /// Code basis names an edition that the tables are not of.
+    OtherEdition {
+        asked: String,
+        tables: String,
+    },
     /// Rows of Prices whose price is 0.
     PriceOfNothing {
         rows: Vec<String>,
@@ -541,7 +621,13 @@ pub enum Code {
     },
     /// Old pipe that stays and feeds nothing.
     DeadLeg {
-        run: String,
+        runs: Vec<String>,
+    },
+    /// Pipe of this job that feeds nothing, and the rows of Runs it stands in. `dropped` are fixtures that come out there.
+    NewDeadLeg {
+        runs: Vec<String>,
+        rows: Vec<u64>,
+        dropped: Vec<String>,
     },
     /// A fixture or device that no assembly speaks for.
     NoAssembly {
@@ -553,10 +639,9 @@ pub enum Code {
         needed_ft: String,
         longest_ft: String,
     },
-    /// Something the job needs that nobody has priced.
+    /// What the job needs and nobody has priced: each item and how much of it.
     NoPrice {
-        item: String,
-        quantity: String,
+        items: Vec<(String, String)>,
     },
     /// More is bought than the job needs; `returned` whole units can go back.
     BoughtLeftOver {

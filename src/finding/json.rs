@@ -18,6 +18,9 @@ pub struct FindingJson {
     pub remedy: String,
     /// The rule behind it; null where there is none.
     pub source: Option<String>,
+    /// The rows listed under what was found; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub table: Vec<Vec<String>>,
     /// The lines the terminal shows, parted by line ends.
     pub text: String,
 }
@@ -33,6 +36,7 @@ pub fn object(file: &str, finding: &Finding) -> FindingJson {
         found: words.found,
         remedy: words.remedy,
         source: words.source,
+        table: words.table,
         text: text::lines(file, std::slice::from_ref(finding)).trim_end().to_owned(),
     }
 }

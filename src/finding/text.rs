@@ -18,6 +18,9 @@ pub fn lines(file: &str, findings: &[Finding]) -> String {
         // Writing to a String cannot fail.
         let _ = writeln!(out, "{}  {}  {file}{place}", words.severity.word(), words.slug);
         let _ = writeln!(out, "      {}", words.found);
+        for row in aligned(&words.table) {
+            let _ = writeln!(out, "        {row}");
+        }
         if !words.remedy.is_empty() {
             let _ = writeln!(out, "      {}", words.remedy);
         }
@@ -26,6 +29,18 @@ pub fn lines(file: &str, findings: &[Finding]) -> String {
         }
     }
     out
+}
+
+/// The rows of a table as lines, their columns under each other.
+fn aligned(table: &[Vec<String>]) -> Vec<String> {
+    let columns = table.iter().map(Vec::len).max().unwrap_or(0);
+    let width = |column: usize| table.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max();
+    let widths: Vec<usize> = (0..columns).map(|column| width(column).unwrap_or(0)).collect();
+    let line = |row: &Vec<String>| {
+        let cells = row.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}"));
+        cells.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+    };
+    table.iter().map(line).collect()
 }
 
 /// A text as a finding quotes it: its first 60 characters, with signs that a terminal would act on left out.

@@ -64,6 +64,22 @@ impl KeptSheet {
         }
     }
 
+    /// The column under a declared heading; a sheet without it gets one at the right.
+    pub fn column_under(&mut self, heading: &'static str) -> u16 {
+        if let Some(column) = self.column_of.get(heading) {
+            return *column;
+        }
+        let column = self.cells.iter().map(|cell| cell.column).max().map_or(0, |last| last.saturating_add(1));
+        self.put(self.heading_row.unwrap_or(0), column, Raw::Text(heading.into()), None);
+        self.column_of.insert(heading, column);
+        column
+    }
+
+    /// The first row under everything that stands in the sheet.
+    pub fn next_row(&self) -> u32 {
+        self.cells.iter().map(|cell| cell.row).max().map_or(0, |last| last.saturating_add(1))
+    }
+
     pub fn place(&self, row: u32, column: u16) -> Place {
         Place { sheet: self.name.clone(), row, column }
     }

@@ -4,12 +4,15 @@
 
 mod as_written;
 pub mod book_text;
+mod code_basis;
 pub mod columns;
+pub mod counter_price;
 mod date;
 mod field;
 mod history;
 mod kept;
 mod length;
+pub mod meaning;
 pub mod network;
 pub mod order_form;
 mod phase;
@@ -21,6 +24,7 @@ pub mod user_functions;
 pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};
+pub use code_basis::{CODES, code_basis, split_code_basis};
 pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
@@ -129,6 +133,7 @@ pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValu
         SettingKind::Percent => SettingValue::Number(parse_percent(text).ok_or("a percent such as 7% or 0.07")?),
         SettingKind::Size => SettingValue::Size(Size::parse(text).ok_or("a pipe size such as 3/4 or 1-1/4")?),
         SettingKind::Date => SettingValue::Date(parse_typed_date(text).ok_or("a date such as 2026-05-30")?),
+        SettingKind::Choice(CODES) => SettingValue::Text(code_basis(text).ok_or_else(|| expected_code())?.into()),
         SettingKind::Choice(list) => {
             let wanted = fold(text);
             let found = list.iter().find(|word| fold(word) == wanted);
@@ -136,6 +141,10 @@ pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValu
         }
     };
     Ok(Some(value))
+}
+
+fn expected_code() -> String {
+    format!("one of: {}; an edition may follow, as in IRC 2021", CODES.join(", "))
 }
 
 /// A plain number: digits, a point, thousands commas, a dollar sign. No exponents, no words.

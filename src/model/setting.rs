@@ -1,5 +1,6 @@
 //! The settings of the Job sheet: name, kind, default and meaning, declared once.
 
+use super::code_basis::CODES;
 use super::size::Size;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -67,13 +68,13 @@ settings! {
     Date, "Date", ["Bid date"], Date, "", "The bid's date. Blank prints blank; it never means today.";
     ValidDays, "Valid days", ["Validity"], Number(Unit::Days), "30", "How many days the price holds.";
     Currency, "Currency", [], Text, "$", "Printed before totals.";
-    CodeBasis, "Code basis", ["Code", "Plumbing code"], Choice(&["IRC", "IPC", "UPC"]), "IRC", "Which code's tables speak. IRC is for dwellings only.";
+    CodeBasis, "Code basis", ["Code", "Plumbing code"], Choice(CODES), "IRC", "Which code's tables are used. IRC is for dwellings only. An edition may follow: IRC 2021.";
     DemandBetweenRows, "Demand between rows", ["Demand reading"], Choice(&["next row up", "interpolate"]), "next row up", "How the demand table is read between its rows.";
     LossMethod, "Loss method", ["Friction method"], Choice(&["Darcy-Weisbach", "Hazen-Williams"]), "Darcy-Weisbach", "Friction formula; the other one is shown beside it.";
     Occupancy, "Occupancy", ["Use"], Choice(&["private", "public"]), "private", "private: a dwelling; public: anything open to the public.";
     Supply, "Supply", ["Water supply", "Source"], Choice(&["main", "well"]), "main", "main or well.";
-    SupplyPressure, "Supply pressure", ["Static pressure", "Pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.";
-    HighestPressure, "Highest pressure", ["Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.";
+    SupplyPressure, "Supply pressure", ["Residual pressure", "Flow pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.";
+    HighestPressure, "Highest pressure", ["Static pressure", "Maximum static pressure", "Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.";
     PressureToSpare, "Pressure to spare", ["Spare pressure", "Pressure margin"], Number(Unit::Psi), "0", "What every outlet keeps over the pressure it needs; sizes are chosen to keep it.";
     PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.";
     TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.";
@@ -115,7 +116,7 @@ settings! {
     Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.";
     TaxRate, "Tax rate", ["Sales tax", "Tax"], Percent, "0%", "Sales tax on material.";
     Overhead, "Overhead", [], Percent, "0%", "Share for the shop's standing costs.";
-    Profit, "Profit", ["Margin"], Percent, "0%", "Share for profit.";
+    Profit, "Profit", [], Percent, "0%", "Share for profit.";
     Contingency, "Contingency", [], Percent, "0%", "Share for what nobody foresaw.";
     Permit, "Permit", ["Permit fee"], Number(Unit::Money), "0", "Permit and inspection fees, at cost.";
     LaborRate, "Labor rate", ["Labour rate", "Hired rate", "Wage"], Number(Unit::Money), "45", "Hired wage an hour, before burden.";
@@ -167,6 +168,25 @@ impl Setting {
             all.collect()
         });
         names.get(&super::fold(name)).copied()
+    }
+
+    /// The setting that a name may be meant for, where it says too little or something else to be read as it.
+    pub fn perhaps(name: &str) -> Option<Self> {
+        match &*super::fold(name) {
+            "pressure" | "waterpressure" | "psi" | "streetpressure" => Some(Self::SupplyPressure),
+            "margin" | "profitmargin" | "grossmargin" => Some(Self::Profit),
+            _ => None,
+        }
+    }
+
+    /// Whether a name is that of a reading without flow.
+    pub fn is_static_reading(name: &str) -> bool {
+        matches!(&*super::fold(name), "staticpressure" | "maximumstaticpressure")
+    }
+
+    /// Whether a name is a share of the price, as profit is where Markup is on price.
+    pub fn is_margin(name: &str) -> bool {
+        Self::perhaps(name) == Some(Self::Profit)
     }
 
     /// The name under which formulas know the setting: `Tax_rate`.

@@ -71,6 +71,18 @@ pub const PART_KINDS: &[&str] = &[
 /// How things are sold.
 pub const SOLD_BY: &[&str] = &["each", "bag", "box", "stick", "coil", "ft"];
 
+/// Everyday names of the stop under a fixture, by its own name `stop valve`. It is no valve in the line, though some call
+/// that one so too.
+const ANGLE_STOPS: &[&str] =
+    &["stop valve", "angle stop", "straight stop", "supply stop", "fixture stop", "angle valve"];
+
+/// Whether a name is that of the stop under a fixture.
+pub fn is_angle_stop(name: &str) -> bool {
+    let wanted = super::fold(name);
+    let wanted = wanted.strip_suffix('s').unwrap_or(&wanted);
+    ANGLE_STOPS.iter().any(|stop| super::fold(stop) == wanted)
+}
+
 /// Everyday names of device kinds, and the kinds they are.
 const DEVICE_ALIASES: &[(&str, &[&str])] = &[
     ("meter", &["water meter"]),
@@ -91,10 +103,7 @@ const DEVICE_ALIASES: &[(&str, &[&str])] = &[
         &["PRV", "pressure reducing valve", "pressure reducer", "pressure regulator", "water pressure regulator"],
     ),
     ("check valve", &["check", "non-return valve", "one way valve"]),
-    (
-        "shutoff valve",
-        &["shutoff", "main shutoff", "main valve", "ball valve", "gate valve", "isolation valve", "stop valve"],
-    ),
+    ("shutoff valve", &["shutoff", "main shutoff", "main valve", "ball valve", "gate valve", "isolation valve"]),
     ("manifold", &["header", "PEX manifold"]),
     ("expansion tank", &["thermal expansion tank"]),
     ("hammer arrester", &["arrester", "arrestor", "hammer arrestor", "water hammer arrester", "water hammer arrestor"]),
@@ -127,5 +136,8 @@ mod tests {
             }
         }
         assert_eq!(device_kind("water heater"), None);
+        // Angle stops come with their fixtures; a shutoff in the line is another thing.
+        assert_eq!(device_kind("stop valve"), None);
+        assert!(is_angle_stop("Angle stops") && is_angle_stop("stop valve") && !is_angle_stop("shutoff valve"));
     }
 }

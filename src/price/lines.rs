@@ -48,6 +48,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
     let mut table_of_offers = offers::Table::put(book, context);
     let mut priced_lines = Vec::new();
+    let (mut missing, mut first_missing) = (Vec::new(), None);
     for (index, line) in context.take_off.lines.iter().enumerate() {
         let row = book.row(table);
         if line.idle {
@@ -76,8 +77,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
                     let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-                    let code = Code::NoPrice { item: line.item.text(), quantity };
-                    findings.push(Finding::near(line.first.as_ref(), code));
+                    missing.push((line.item.text(), quantity));
+                    first_missing = first_missing.or(line.first.as_ref());
                 }
                 (none, Arc::from(""))
             }
@@ -102,6 +103,9 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     }
     if context.take_off.lines.iter().any(|line| line.idle) {
         book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
+    }
+    if !missing.is_empty() {
+        findings.push(Finding::near(first_missing, Code::NoPrice { items: missing }));
     }
     let checks = book.whole(check);
     let unpriced = unpriced(book, context, &checks);

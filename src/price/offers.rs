@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
+use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::takeoff::Line;
@@ -29,6 +30,8 @@ pub(super) struct Offer<'a> {
     pub row: &'a Price,
     pub name: OfferName,
     unit_price: Term,
+    /// Whether its Price is blank now.
+    blank: Option<Term>,
     /// Of a price break: whether what is needed reaches it.
     reached: Option<Term>,
 }
@@ -102,7 +105,8 @@ impl Table {
             };
             book.put(row, self.compared, compared);
             rows.push((row, [live, price.clone(), rate, holds]));
-            all.push(Offer { row: of, name, unit_price: price, reached });
+            let blank = of.price.cell.as_ref().map(|place| book.input_cell(place, raw_value(&of.price.raw)).is_blank());
+            all.push(Offer { row: of, name, unit_price: price, blank, reached });
         }
         let stretch = |book: &mut Book, column| match (rows.first(), rows.last()) {
             (Some((first, _)), Some((last, _))) => book.stretch(column, first.index, last.index),
@@ -188,10 +192,11 @@ impl Offers<'_> {
         let (ok, zero, gone) = (Term::text("OK"), Term::number(0), Term::text(NO_OFFER));
         let breaks = self.all.iter().any(|offer| offer.reached.is_some());
         let verdict = match &self.only {
-            Some(_) => {
-                let missing = zero.at_least(price).and(&needed.above(&zero));
-                missing.pick(&Term::text(NO_PRICE), &ok)
-            }
+            // A price of 0 is a price; a blank cell is none.
+            Some(_) => match self.all.first().and_then(|only| only.blank.as_ref()) {
+                Some(blank) => blank.and(&needed.above(&zero)).pick(&Term::text(NO_PRICE), &ok),
+                None => ok.clone(),
+            },
             None => price.above(&Term::least(&self.compared)).pick(&Term::text("cheaper offer"), &ok),
         };
         let verdict = match breaks {

@@ -1,10 +1,9 @@
 //! What stands in the supplier's cells of one line.
 
 use super::form::{Sheet, number, text};
-use super::money;
 use crate::finding::{Code, Finding, excerpt};
 use crate::model::order_form::{self as form, LineKey};
-use crate::model::{KeptCell, Raw, fold};
+use crate::model::{KeptCell, Raw, counter_price, fold};
 use crate::place::Place;
 use rust_decimal::Decimal;
 
@@ -70,7 +69,7 @@ pub(super) fn read(
 /// Whether the row still says what it was asked for: one Unit, and what it holds. A form without a lock can be changed.
 fn sold_as_asked(sheet: &Sheet, row: u32, key: &LineKey, findings: &mut Vec<Finding>) -> bool {
     let unit = sheet.text(row, form::UNIT);
-    if !unit.is_empty() && !money::same_unit(&unit, &key.unit) && fold(&unit) != fold(&key.unit) {
+    if !unit.is_empty() && !counter_price::same_unit(&unit, &key.unit) && fold(&unit) != fold(&key.unit) {
         let code = Code::QuoteUnitChanged { column: form::UNIT, found: excerpt(&unit), ours: key.unit.clone() };
         findings.push(Finding::at(&sheet.place(row, form::UNIT), code));
         return false;
@@ -104,7 +103,7 @@ pub(super) fn money(
         }
         Raw::Blank => return None,
         Raw::Number(number) => *number,
-        Raw::Text(words) => match money::price(words, unit) {
+        Raw::Text(words) => match counter_price::price(words, unit) {
             Ok((number, in_words)) => {
                 if in_words {
                     let value = number.normalize().to_string();

@@ -163,12 +163,7 @@ impl Copy<'_> {
     /// A cell under a heading of Prices, which is added at the right where there is none.
     fn place_under(&mut self, heading: &'static str, row: u32) -> Place {
         let sheet = self.sheet();
-        let column = sheet.column_of.get(heading).copied().unwrap_or_else(|| {
-            let column = sheet.cells.iter().map(|cell| cell.column).max().map_or(0, |last| last.saturating_add(1));
-            sheet.put(sheet.heading_row.unwrap_or(0), column, Raw::Text(heading.into()), None);
-            sheet.column_of.insert(heading, column);
-            column
-        });
+        let column = sheet.column_under(heading);
         sheet.place(row, column)
     }
 
@@ -184,7 +179,7 @@ impl Copy<'_> {
     fn add(&mut self, wanted: &Wanted, price: Decimal, supplier: &Supplier, answered: &Answered) {
         let date = self.date(supplier);
         let sheet = self.sheet();
-        let row = sheet.cells.iter().map(|cell| cell.row).max().map_or(0, |last| last.saturating_add(1));
+        let row = sheet.next_row();
         let key = &wanted.key;
         let sizes = key.sizes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" x ");
         let text = |text: &str| Some(text).filter(|text| !text.is_empty()).map(|text| Raw::Text(text.into()));

@@ -4,8 +4,8 @@ use super::keep::KeptCell;
 use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{
-    Field, Raw, Size, Taxed, civil_date, date_text, fold, parse_date, parse_feet, parse_number, parse_percent,
-    parse_typed_date,
+    Field, Raw, Size, Taxed, civil_date, counter_price, date_text, fold, meaning, parse_date, parse_feet, parse_number,
+    parse_percent, parse_typed_date,
 };
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -15,8 +15,6 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Blank {
     Fine,
-    /// A finding; the bid goes on without the row.
-    Mend,
     Stop,
 }
 
@@ -73,8 +71,8 @@ impl<'a> Cell<'a> {
             let unworked = self.kept.is_some_and(|k| k.formula.is_some() && k.raw == Raw::Blank);
             if unworked {
                 self.find(sink, Code::BlankFormula { column: self.column(), needed: self.needed });
-            } else if self.blank != Blank::Fine && self.place.is_some() {
-                self.find(sink, Code::MissingValue { column: self.column(), needed: self.blank == Blank::Stop });
+            } else if self.blank == Blank::Stop && self.place.is_some() {
+                self.find(sink, Code::MissingValue { column: self.column() });
             }
             return self.field(None);
         }
@@ -115,6 +113,28 @@ impl<'a> Cell<'a> {
             };
             self.signed(number, negative)
         })
+    }
+
+    /// Money for one `unit`, as it is typed at a counter; a word for a price still to come is none.
+    pub fn price(&self, sink: &mut Sink, unit: &str) -> Field<Decimal> {
+        match self.raw() {
+            Raw::Text(text) if counter_price::is_open(text) => Field { value: None, ..self.field(None) },
+            Raw::Text(_) => self.with(sink, |raw, sink| {
+                let text = plain_text(raw);
+                if text.starts_with(['-', '\u{2212}']) {
+                    return Err(Refused::Code(Code::NegativeValue { column: self.column(), found: shown(raw) }));
+                }
+                let (price, in_words) = counter_price::price(&text, unit).map_err(|why| {
+                    Refused::Code(Code::PriceNotRead { found: shown(raw), why, unit: unit.to_owned() })
+                })?;
+                if in_words {
+                    let value = price.normalize().to_string();
+                    self.find(sink, Code::PriceFromText { found: shown(raw), value, unit: unit.to_owned() });
+                }
+                Ok(price.normalize())
+            }),
+            _ => self.number(sink, false),
+        }
     }
 
     /// Feet.
@@ -233,12 +253,17 @@ impl<'a> Cell<'a> {
             if let Some(at) = list.iter().position(|word| fold(word) == wanted) {
                 return Ok(at);
             }
+            if let Some(at) = meaning::meant(self.column, list, &text) {
+                return Ok(at);
+            }
             let look = self.place.as_ref().is_none_or(|place| sink.has_room(place));
-            // "water heater" is no slip of "tank heater", and may well be meant for it.
-            let last = |text: &str| text.split_whitespace().next_back().map(fold);
-            let kindred = || list.iter().find(|word| word.contains(' ') && last(word) == last(&text)).copied();
-            let near = if look { nearest(&text, list.iter().copied()).or_else(kindred) } else { None };
-            let (found, nearest) = (excerpt(&text), near.map(str::to_owned));
+            let perhaps = meaning::perhaps(self.column, list, &text);
+            let near = match perhaps.as_slice() {
+                [] if look => nearest(&text, list.iter().copied()).map(str::to_owned),
+                [] => None,
+                several => Some(several.join("\" or \"")),
+            };
+            let (found, nearest) = (excerpt(&text), near);
             Err(Refused::Code(Code::UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }))
         })
     }
@@ -291,7 +316,7 @@ pub(super) fn plain_text(raw: &Raw) -> Arc<str> {
     }
 }
 
-fn shown(raw: &Raw) -> String {
+pub(super) fn shown(raw: &Raw) -> String {
     excerpt(&plain_text(raw))
 }
 

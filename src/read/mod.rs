@@ -135,6 +135,11 @@ fn is_of_rows(code: &Code) -> bool {
             | Code::NegativeValue { .. }
             | Code::BlankFormula { .. }
             | Code::BarePercent { .. }
+            | Code::PriceNotRead { .. }
+            | Code::PriceFromText { .. }
+            | Code::AngleStopAsDevice { .. }
+            | Code::MarginOnCost { .. }
+            | Code::StaticPressureAlone { .. }
             | Code::UnknownSetting { .. }
             | Code::DuplicateName { .. }
     )

@@ -3,7 +3,7 @@
 
 use super::cell::{Blank, Cell};
 use super::keep::{KeptCell, KeptSheet};
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Code, Finding, Sink, excerpt};
 use crate::model::columns::{
     BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WATERS, WHERE,
 };
@@ -96,7 +96,8 @@ impl<'a> Row<'a> {
             _ => true,
         });
         let blank = match column {
-            Some(c) if c.name == "Price" && self.declared.name == "Prices" => Blank::Mend,
+            // The checks tell of all rows without a price at once.
+            Some(c) if c.name == "Price" && self.declared.name == "Prices" => Blank::Fine,
             Some(c) if c.required => Blank::Stop,
             _ => Blank::Fine,
         };
@@ -233,6 +234,13 @@ impl<'a> Row<'a> {
     /// A kind of the list, or an everyday name of one.
     fn device_kind(&self, sink: &mut Sink) -> Field<Arc<str>> {
         let cell = self.cell("Kind");
+        if let Raw::Text(text) = cell.raw()
+            && vocabulary::is_angle_stop(text)
+        {
+            cell.find(sink, Code::AngleStopAsDevice { found: excerpt(text) });
+            let raw = cell.raw().clone();
+            return Field { value: None, cell: cell.place, raw };
+        }
         let known = match cell.raw() {
             Raw::Text(text) => vocabulary::device_kind(text),
             _ => None,
@@ -260,14 +268,16 @@ impl<'a> Row<'a> {
     }
 
     fn price(&self, sink: &mut Sink) -> Option<Price> {
+        let kind = self.name("Kind", sink)?;
+        let unit = self.text("Unit", sink);
         Some(Price {
             row: self.row,
-            kind: self.name("Kind", sink)?,
+            kind,
             material: self.text("Material", sink),
             sizes: self.sizes(sink),
-            unit: self.text("Unit", sink),
+            price: self.cell("Price").price(sink, unit.text()),
+            unit,
             pack: self.number("Pack", sink),
-            price: self.number("Price", sink),
             from_units: self.number("From units", sink),
             minimum_units: self.number("Minimum units", sink),
             bought: self.number("Bought", sink),
@@ -294,13 +304,15 @@ impl<'a> Row<'a> {
     }
 
     fn other_cost(&self, sink: &mut Sink) -> Option<OtherCost> {
+        let item = self.name("Item", sink)?;
+        let unit = self.text("Unit", sink);
         Some(OtherCost {
             row: self.row,
-            item: self.name("Item", sink)?,
+            item,
             phase: self.word("Phase", PHASES, sink),
-            unit: self.text("Unit", sink),
+            price: self.cell("Price").price(sink, unit.text()),
+            unit,
             quantity: self.number("Quantity", sink),
-            price: self.number("Price", sink),
             tax: self.cell("Tax").tax(sink),
             note: self.text("Note", sink),
         })

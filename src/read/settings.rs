@@ -1,11 +1,13 @@
 //! The Job sheet: Item and Value -> settings.
 
-use super::cell::{Blank, Cell};
+use super::cell::{Blank, Cell, shown};
 use super::keep::KeptSheet;
 use super::rows::{Row, rows};
 use crate::finding::{Code, Sink, excerpt, nearest};
 use crate::model::columns::JOB;
-use crate::model::{Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, fold, parse_percent};
+use crate::model::{
+    CODES, Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, code_basis, fold, parse_percent,
+};
 use crate::place::Place;
 use crate::unit::Unit;
 use std::collections::BTreeMap;
@@ -13,7 +15,14 @@ use std::collections::BTreeMap;
 /// Reads the settings of a Job sheet whose headings are known.
 pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     let mut first: BTreeMap<Setting, Place> = BTreeMap::new();
-    for row in rows(sheet, &JOB) {
+    // Whether a margin is the profit is known once Markup has been read, wherever that stands.
+    let (mut margins, rest): (Vec<Row>, Vec<Row>) = rows(sheet, &JOB).partition(|row| {
+        matches!(row.cell("Item").raw(), Raw::Text(text) if Setting::is_margin(text)) && !row.cell("Value").is_blank()
+    });
+    let mut by_static: Option<Place> = None;
+    let mut read: Vec<Row> = rest;
+    read.append(&mut margins);
+    for row in read {
         let item = Cell { blank: Blank::Fine, ..row.cell("Item") };
         let value = row.cell("Value");
         let Some(name) = item.text(sink).value else {
@@ -23,12 +32,20 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
             }
             continue;
         };
-        let Some(setting) = Setting::find(&name) else {
+        let on_price = job.setting(Setting::Markup) == Some(SettingValue::Text("on price".into()));
+        let margin = Setting::is_margin(&name);
+        if margin && !on_price && !value.is_blank() {
+            item.find(sink, Code::MarginOnCost { found: excerpt(&name), value: shown(value.raw()) });
+            continue;
+        }
+        let found = Setting::find(&name).or(margin.then_some(Setting::Profit));
+        let Some(setting) = found else {
             // An item without a value that we do not know is a title between the items.
             if !value.is_blank() {
                 let names = SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).copied());
                 let look = item.place.as_ref().is_none_or(|place| sink.has_room(place));
-                let near = if look { nearest(&name, names).and_then(Setting::find) } else { None }.map(Setting::name);
+                let near = || nearest(&name, names).and_then(Setting::find).filter(|_| look);
+                let near = Setting::perhaps(&name).or_else(near).map(Setting::name);
                 item.find(sink, Code::UnknownSetting { found: excerpt(&name), nearest: near });
             }
             continue;
@@ -39,11 +56,22 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
                 item.find(sink, Code::DuplicateName { what: "item", name, first: before.to_string() });
                 continue;
             }
-            (Some(place), None) => _ = first.insert(setting, place.clone()),
+            (Some(place), None) => {
+                if Setting::is_static_reading(&name) && !value.is_blank() {
+                    by_static = Some(place.clone());
+                }
+                first.insert(setting, place.clone());
+            }
             (None, _) => (),
         }
         let field = value_of(setting, &row, value, sink);
         job.settings.insert(setting, field);
+    }
+    // Without a flow reading the pipe would be sized on the default, and nobody would know.
+    let flowing = job.settings.get(&Setting::SupplyPressure).is_some_and(|field| !field.is_blank());
+    if let (Some(place), false) = (by_static, flowing) {
+        let used = Setting::SupplyPressure.spec().default;
+        sink.at(&place, Code::StaticPressureAlone { used });
     }
 }
 
@@ -62,6 +90,13 @@ fn value_of(setting: Setting, row: &Row, value: Cell, sink: &mut Sink) -> Field<
         SettingKind::Percent => wrap(cell.percent(sink, false), SettingValue::Number),
         SettingKind::Size => wrap(cell.size(sink), SettingValue::Size),
         SettingKind::Date => wrap(cell.date(sink), SettingValue::Date),
+        SettingKind::Choice(CODES) => {
+            let expected = format!("one of: {}; an edition may follow, as in IRC 2021", CODES.join(", "));
+            cell.expecting(sink, &expected, |raw, _| match raw {
+                Raw::Text(text) => code_basis(text).map(|code| SettingValue::Text(code.into())),
+                _ => None,
+            })
+        }
         SettingKind::Choice(list) => {
             let chosen = cell.choice(sink, list);
             let word = chosen.value.and_then(|at| list.get(at)).map(|word| SettingValue::Text((*word).into()));

@@ -5,6 +5,9 @@ use crate::figure::{Book, CellKind, Column, Look};
 use crate::finding::Severity;
 use crate::unit::Unit;
 
+/// Rows of a finding's table in its cell: a row of a sheet is no higher than a page. Cost build-up has them all.
+const TABLE_ROWS: usize = 20;
+
 /// The severities of all findings, for counting; `None` when there are no findings.
 pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
     let sheet = context.sheets.findings;
@@ -38,7 +41,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
             let address = book.label(row, cell, &place.cell());
             book.link(&address, place);
         }
-        book.label(row, found, &words.found);
+        book.label(row, found, &words.found_and_table(TABLE_ROWS));
         if !words.remedy.is_empty() {
             book.label(row, remedy, &words.remedy);
         }

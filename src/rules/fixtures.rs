@@ -6,6 +6,7 @@ use super::water::{CODE, CURVES, Curve, NOTE, OCCUPANCIES};
 use super::{CodeBasis, Occupancy, Rules};
 use crate::model::{Size, fold};
 use rust_decimal::Decimal;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Fixture groups that a code may give a value of their own.
@@ -211,6 +212,28 @@ impl Rules {
     pub fn fixture_units(&self, code: CodeBasis, occupancy: Occupancy, fixture: &str) -> Option<&FixtureUnits> {
         let name = self.names.fixture(fixture)?;
         self.fixture_units.iter().find(|u| u.code == code && u.occupancy == occupancy && u.fixture == *name)
+    }
+
+    /// Units of a fixture by the code or, where it has no row for it, by the nearest that has: another code for the same
+    /// use, then the code itself for the other use, then any code for it.
+    pub fn units_or_lent(&self, code: CodeBasis, occupancy: Occupancy, fixture: &str) -> Option<&FixtureUnits> {
+        let other_use = match occupancy {
+            Occupancy::Private => Occupancy::Public,
+            Occupancy::Public => Occupancy::Private,
+        };
+        let same_use = code.and_kin().map(|code| (code, occupancy));
+        let ways = same_use.into_iter().chain(code.and_kin().map(|code| (code, other_use)));
+        ways.into_iter().find_map(|(code, occupancy)| self.fixture_units(code, occupancy, fixture))
+    }
+
+    /// The editions of the code that its fixture units are of, as their sources say.
+    pub fn editions(&self, code: CodeBasis) -> BTreeSet<u16> {
+        let of_code = self.fixture_units.iter().filter(|u| u.code == code && !u.origin.is_users());
+        let edition = |u: &FixtureUnits| {
+            let mut words = u.origin.source.split_whitespace().skip_while(|word| *word != code.name());
+            words.nth(1).and_then(|year| year.parse().ok())
+        };
+        of_code.filter_map(edition).collect()
     }
 
     /// Every row of the code and occupancy.

@@ -156,7 +156,9 @@ pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&st
             && !is_part(kind)
             && vocabulary::device_kind(kind) == Some(item.kind.as_str())
     };
-    if !matches_kind(kind, &item.kind) && !by_name() {
+    // An angle stop is the stop valve of the tables.
+    let is_stop = || item.kind == "stop valve" && vocabulary::is_angle_stop(kind);
+    if !matches_kind(kind, &item.kind) && !is_stop() && !by_name() {
         return false;
     }
     let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {

@@ -50,7 +50,7 @@ pub use table::{Column, Spec, Table, TextRow};
 pub use water::{Curve, Demand, Outlet, WaterProperty};
 
 use crate::finding::{Code, Finding, nearest};
-use crate::model::{RuleSheet, fold};
+use crate::model::{RuleSheet, fold, split_code_basis};
 use incoming::Incoming;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
@@ -78,9 +78,19 @@ impl CodeBasis {
         }
     }
 
-    /// From the Code basis setting.
+    /// The code itself, then the others, the one of the same family first.
+    pub fn and_kin(self) -> [Self; 3] {
+        match self {
+            Self::Irc => [Self::Irc, Self::Ipc, Self::Upc],
+            Self::Ipc => [Self::Ipc, Self::Irc, Self::Upc],
+            Self::Upc => [Self::Upc, Self::Ipc, Self::Irc],
+        }
+    }
+
+    /// From the Code basis setting, whatever its edition.
     pub fn named(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|c| c.name().eq_ignore_ascii_case(name.trim()))
+        let (code, _) = split_code_basis(name)?;
+        Self::ALL.into_iter().find(|c| c.name() == code)
     }
 }
 

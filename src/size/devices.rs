@@ -6,9 +6,13 @@ use super::exact::SLACK_PSI;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
+use crate::model::Device;
 use crate::model::network::same_name;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::cmp::Reverse;
+
+/// What is no flow, gpm: nothing is divided by less.
+const LEAST_GPM: Decimal = dec!(0.000001);
 
 /// A device in a run, with the figures of its law.
 #[derive(Debug, Clone)]
@@ -51,7 +55,16 @@ const ORDER: &[&str] = &[
 
 /// Devices that water flows through, in the order in which water comes to them in their run. The order of the rows says
 /// nothing.
-pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings: &mut Vec<Finding>) -> Vec<InLine> {
+///
+/// A loss without the flow it was measured at is counted in full at the peak flow of its run (`demand_gpm`, by position):
+/// never less than the device takes when it is rated at that flow or below it.
+pub fn devices(
+    book: &mut Book,
+    context: &Context,
+    tables: &RuleTables,
+    demand_gpm: &[Term],
+    findings: &mut Vec<Finding>,
+) -> Vec<InLine> {
     let mut found = Vec::new();
     for (index, device) in context.job.devices.iter().enumerate() {
         let Some(position) = context.network.find(&device.on_run.value) else { continue };
@@ -66,7 +79,26 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
             _ if own => {
                 (book.number_input(&device.rated_gpm, Decimal::ONE), book.number_input(&device.loss_psi, Decimal::ZERO))
             }
+            _ if device.loss_psi.value.is_some() && device.rated_gpm.is_blank() => {
+                let peak = &demand_gpm[position];
+                let loss = book.number_input(&device.loss_psi, Decimal::ZERO);
+                if !loss.value().is_zero() {
+                    half_rated(device, true, &loss, peak, findings);
+                }
+                let peak = peak.max(&Term::number(LEAST_GPM));
+                let rated = match &device.rated_gpm.cell {
+                    Some(place) => {
+                        let typed = book.input_cell(place, crate::figure::Value::Blank);
+                        typed.is_blank().pick(&peak, &typed)
+                    }
+                    None => peak,
+                };
+                (rated, loss)
+            }
             Some(row) => {
+                if device.rated_gpm.value.is_some() && !row.psi.value().is_zero() {
+                    half_rated(device, false, &row.psi, &row.gpm, findings);
+                }
                 if let Some(other) = &row.other_size {
                     findings.push(Finding::at(
                         &device.kind.place,
@@ -114,6 +146,20 @@ pub fn devices(book: &mut Book, context: &Context, tables: &RuleTables, findings
         (in_line.position, kind, Reverse(device.set_psi.value), same_name(&device.name.value))
     });
     found
+}
+
+/// Told of a device with only one of Rated gpm and Loss psi.
+fn half_rated(device: &Device, without_flow: bool, psi: &Term, gpm: &Term, findings: &mut Vec<Finding>) {
+    let tenth = |term: &Term| format!("{:.1}", term.value().as_f64());
+    let place = if without_flow { &device.rated_gpm.cell } else { &device.loss_psi.cell };
+    let code = Code::DeviceHalfRated {
+        device: device.name.value.to_string(),
+        kind: device.kind.value.to_string(),
+        without_flow,
+        psi: tenth(psi),
+        gpm: tenth(gpm),
+    };
+    findings.push(Finding::near(place.as_ref().or(Some(&device.kind.place)), code));
 }
 
 impl InLine {

@@ -21,6 +21,7 @@ pub mod line_tees;
 pub mod load;
 pub mod outlets;
 pub mod pressure;
+mod pressure_lost;
 pub mod remedy;
 pub mod rule_tables;
 pub mod run_parts;
@@ -129,7 +130,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let outlets = outlets::outlets(book, context, &tables);
     let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
     let water = water::water(book, context, &tables);
-    let devices = devices::devices(book, context, &tables, &mut findings);
+    let devices = devices::devices(book, context, &tables, &loads.demand_gpm, &mut findings);
     let structure = Structure::of(context, &materials, &served, &outlets, &loads);
     let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
@@ -164,5 +165,6 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         code_table::put(book, context, &sizes);
     }
     supply::say(context, &tables, &sizes, &mut findings);
+    pressure_lost::say(context, &sizes, &mut findings);
     (sizes, findings)
 }

@@ -182,7 +182,7 @@ fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureR
         [("Fixture", Unit::None), ("Hot", units), ("Cold", units), ("Both sides", units), ("Each additional", units)];
     let writer = Writer::new(book, context, &title, &headings);
     let mut rows = BTreeMap::new();
-    for row in context.rules.all_fixture_units(code, occupancy) {
+    for row in context.rules.all_fixture_units(code, occupancy).chain(lent_units(context)) {
         let values = [words(&row.fixture), exact(row.hot), exact(row.cold), exact(row.combined), exact(row.additional)];
         let keys = [("code", code.name()), ("occupancy", occupancy.name()), ("fixture", &row.fixture)];
         let users = UsersRow { sheet: "Units", keys: &keys };
@@ -196,6 +196,21 @@ fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureR
         }
     }
     rows
+}
+
+/// Rows of other codes, or of the other use, for fixtures of the job that the code has none for; the checks tell of them.
+fn lent_units<'a>(context: &'a Context) -> Vec<&'a crate::rules::FixtureUnits> {
+    let (code, occupancy, rules) = (context.code, context.occupancy, context.rules);
+    let mut lent: Vec<&crate::rules::FixtureUnits> = Vec::new();
+    for fixture in context.job.fixtures.iter().filter(|fixture| fixture.gpm.is_blank()) {
+        let Some(kind) = rules.canonical_fixture(&fixture.fixture.value).filter(|kind| *kind != "other") else {
+            continue;
+        };
+        if rules.fixture_units(code, occupancy, kind).is_none() && !lent.iter().any(|row| *row.fixture == *kind) {
+            lent.extend(rules.units_or_lent(code, occupancy, kind));
+        }
+    }
+    lent
 }
 
 fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
@@ -349,10 +364,12 @@ fn put_viscosity(book: &mut Book, rules: &Rules, context: &Context) -> Curve {
 fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     let mut used: Vec<(u32, Option<Size>, &crate::rules::DeviceLoss)> = Vec::new();
     for device in &context.job.devices {
-        // A device without a size is taken as of its run's: 3/4 unless somebody says otherwise.
-        let size = device.size.get().or(Size::from_sixteenths(12));
+        // A device without a size is of its run's; where the engine chooses that, it is not known yet, and 3/4 is taken.
+        let run = context.network.find(&device.on_run.value).map(|run| &context.job.runs[context.network.order[run]]);
+        let own_size = device.size.get().or_else(|| run.and_then(|run| run.size.get()));
+        let size = own_size.or(Size::from_sixteenths(12));
         if let Some(row) = size.and_then(|size| context.rules.device(&device.kind.value, size)) {
-            used.push((device.row, device.size.get(), row));
+            used.push((device.row, own_size, row));
         }
     }
     if used.is_empty() {

@@ -4,8 +4,9 @@ use super::{Context, Count, Item};
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::{At, Field, Fixture, Phase, Size, Whereabouts};
+use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::rules::{Part, PartMaterial, Side, matches_kind};
+use crate::size::joints::in_line;
 use crate::size::line_tees::TEE;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -48,7 +49,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         let kind = &*device.kind.value;
         let size = device.size.get();
-        let item = Item::new(kind, "", size.as_slice());
+        let (item, key) = device_item(context, device);
         let phase = match kind {
             "softener" | "filter" | "tank heater" | "tankless heater" => Phase::Trim,
             _ => Phase::RoughIn,
@@ -59,7 +60,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             phase,
             place: context.place_of(Some(&device.on_run.value)),
             form: "",
-            key: Term::text(item.text()),
+            key,
             item,
             quantity: Term::number(1),
             ends: Vec::new(),
@@ -82,6 +83,30 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
                 .collect(),
         };
         host.count_parts(book, &mut rows, counts);
+    }
+}
+
+/// What is bought for a device, and its key: of its own size, else of its run's as that now is. What stands on a tee is of
+/// the smallest size of its kind.
+fn device_item(context: &Context, device: &Device) -> (Item, Term) {
+    let kind = &*device.kind.value;
+    let of = |size: Option<Size>| {
+        let item = Item::new(kind, "", size.as_slice());
+        let key = Term::text(item.text());
+        (item, key)
+    };
+    let on_tee = !in_line(kind) && !matches!(kind, "manifold" | "other");
+    let position = context.network.find(&device.on_run.value);
+    match (device.size.get(), position) {
+        (None, _) if on_tee => {
+            let sizes = context.rules.device_losses().iter().filter(|row| *row.kind == *kind).map(|row| row.size);
+            of(sizes.min())
+        }
+        (None, Some(position)) if kind != "other" && context.sizes.sizes[position].is_some() => {
+            let item = Item::new(kind, "", context.sizes.sizes[position].as_slice());
+            (item, Term::join(&[&Term::text(format!("{kind} ")), &context.sizes.size_keys[position]]))
+        }
+        (size, _) => of(size),
     }
 }
 

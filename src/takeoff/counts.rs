@@ -1,7 +1,7 @@
 //! The Counts sheet: every piece where it is needed.
 
 use super::{Context, Item, installed};
-use crate::figure::{Book, CellKind, Column, Term, Value};
+use crate::figure::{Book, CellKind, Column, Expr, Term, Value};
 use crate::model::{At, Phase, Whereabouts};
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -56,6 +56,11 @@ impl Count {
     /// Where it is put in and in what form, as the Counts and Hours sheets say it.
     pub fn lies(&self) -> String {
         lies(self.place, self.form)
+    }
+
+    /// Its size is that of a run, and changes with it.
+    pub fn follows_a_size(&self) -> bool {
+        !matches!(self.key.expr(), Expr::Const(_))
     }
 
     /// Nothing of it is needed as the sizes now are.

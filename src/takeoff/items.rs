@@ -64,6 +64,16 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
             consider(Item::new(kind, "", &[pipe.size]));
         }
     }
+    // What takes the size of its run has a line for every size that the run may be given.
+    let following: BTreeSet<&str> = counts
+        .iter()
+        .filter(|count| count.follows_a_size() && !count.item.is_sized())
+        .map(|count| &*count.item.kind)
+        .collect();
+    for kind in following {
+        let pipes = context.sizes.materials.iter().flat_map(|material| context.rules.pipes_of(material));
+        pipes.for_each(|pipe| consider(Item::new(kind, "", &[pipe.size])));
+    }
     idle.retain(|rank, _| !needed.contains_key(rank));
     (needed.into_values().collect(), idle.into_values().collect())
 }

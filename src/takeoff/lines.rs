@@ -240,7 +240,10 @@ impl Maker<'_, '_> {
         }
         let here = match item.is_sized() {
             true => self.sized_phases.contains(&phase),
-            false => self.counts.iter().any(|count| count.phase == phase && count.item == *item),
+            false => {
+                let could_be = |count: &Count| count.follows_a_size() && count.item.kind == item.kind;
+                self.counts.iter().any(|count| count.phase == phase && (count.item == *item || could_be(count)))
+            }
         };
         here.then(|| self.sums.needed(key, phase))
     }

@@ -25,16 +25,58 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let (origin, quantity) = (run.name.clone(), Term::number(1));
         counts.push(Count { origin, why, phase, place, form: "", item, key, quantity, ends, at_fork: false });
     }
-    for position in 0..context.network.len() {
-        let run = &context.job.runs[context.network.order[position]];
-        let ends_here = context.network.children[position].is_empty();
-        // By the rows themselves: a fixture that is no outlet has a finding of its own.
-        let named = context.job.fixtures.iter().flat_map(|fixture| [&fixture.cold_run, &fixture.hot_run]);
-        let draws = named.filter_map(|side| side.as_ref()).any(|name| context.network.find(name) == Some(position));
-        if ends_here && !draws && run.status.get() == Some(Status::Existing) {
-            findings.push(Finding::at(&run.name.place, Code::DeadLeg { run: run.name.value.to_string() }));
+    dead_legs(context, findings);
+}
+
+/// Devices that a run may end at without a fixture.
+const ENDS: &[&str] = &["other", "expansion tank", "hammer arrester", "tank heater", "tankless heater"];
+
+/// Runs at whose end nothing draws, nor anywhere behind them: told once where they leave what is in use.
+fn dead_legs(context: &Context, findings: &mut Vec<Finding>) {
+    let (job, network) = (context.job, context.network);
+    let mut used = vec![false; network.len()];
+    // By the rows themselves: a fixture that is no outlet has a finding of its own.
+    let staying = || job.fixtures.iter().filter(|fixture| fixture.status.get().unwrap_or_default().carries_water());
+    let named = staying().flat_map(|fixture| [&fixture.cold_run, &fixture.hot_run]).filter_map(|side| side.as_ref());
+    let devices = job.devices.iter().filter(|device| ENDS.contains(&&*device.kind.value));
+    let ends = devices.filter(|device| device.status.get().unwrap_or_default().carries_water());
+    for position in named.chain(ends.map(|device| &device.on_run.value)).filter_map(|name| network.find(name)) {
+        used[position] = true;
+    }
+    // A job in which nothing draws at all is another matter.
+    if !used.contains(&true) {
+        return;
+    }
+    for position in (0..network.len()).rev() {
+        if let Some(parent) = network.parent[position].filter(|_| used[position]) {
+            used[parent] = true;
         }
     }
+    let begins = |position: &usize| !used[*position] && network.parent[*position].is_none_or(|parent| used[parent]);
+    for first in (0..network.len()).filter(begins) {
+        let leg: Vec<&Run> = (first..network.end[first]).map(|at| &job.runs[network.order[at]]).collect();
+        let status = |run: &Run| run.status.get().unwrap_or_default();
+        let names = |runs: &[&Run]| runs.iter().map(|run| run.name.value.to_string()).collect::<Vec<_>>();
+        let (new, old): (Vec<&Run>, Vec<&Run>) = leg.into_iter().partition(|run| status(run).is_of_this_job());
+        let old: Vec<&Run> = old.into_iter().filter(|run| status(run) == Status::Existing).collect();
+        if let Some(run) = old.first() {
+            findings.push(Finding::at(&run.name.place, Code::DeadLeg { runs: names(&old) }));
+        }
+        if let Some(run) = new.first() {
+            let rows = new.iter().map(|run| u64::from(run.row) + 1).collect();
+            let code = Code::NewDeadLeg { runs: names(&new), rows, dropped: dropped_at(context, &new) };
+            findings.push(Finding::at(&run.name.place, code));
+        }
+    }
+}
+
+/// Fixtures that come out at the ends of these runs.
+fn dropped_at(context: &Context, runs: &[&Run]) -> Vec<String> {
+    let at = |name: &Arc<str>| runs.iter().any(|run| same_name(&run.name.value) == same_name(name));
+    let removed = context.job.fixtures.iter().filter(|fixture| fixture.status.get() == Some(Status::Remove));
+    let here = removed
+        .filter(|fixture| [&fixture.cold_run, &fixture.hot_run].into_iter().filter_map(|side| side.as_ref()).any(at));
+    here.map(|fixture| fixture.tag.value.to_string()).collect()
 }
 
 /// Where a run that comes out leaves an open end behind: at the supply, or at a run that stays.

@@ -274,7 +274,7 @@ fn the_page_at_a_glance_points_at_the_figures_of_the_other_sheets() {
     let first = rows.iter().position(|row| row[0] == "Line").unwrap() + 1;
     assert_eq!(rows[first][0], "pipe PE 1\"");
     let mend = priced.findings.iter().filter(|f| f.severity().word() == "mend").count();
-    assert!(mend > 8, "the cabin's prices lack most things");
+    assert!(mend > 1, "the cabin's prices lack most things");
     assert_eq!(number(&beside(&rows, "Findings to mend")[0]), mend as f64);
 }
 
@@ -289,7 +289,7 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
         let words = finding.code.words();
         assert_eq!(
             [&row[0], &row[1], &row[4], &row[5]],
-            [words.severity.word(), words.slug, &words.found, &words.remedy]
+            [words.severity.word(), words.slug, &words.found_and_table(20), &words.remedy]
         );
     }
     // The bakery without its drains, its hot pipe left bare on purpose, and without the prices of things that are not counted.

@@ -216,7 +216,10 @@ fn flags_show_themselves_only_while_they_arise() {
         let at = |row: usize| open.value(&Place::new("Bid", row as u32, 0)).to_string();
         (total..total + 8).map(at).collect::<Vec<_>>()
     };
-    assert_eq!(shown(&now("Prices!F8", "0")), [true, false, false]);
+    // Without a price there is an offer less to choose from.
+    assert_eq!(shown(&now("Prices!F8", "")), [true, false, true]);
+    // A price of 0 is a price, as for what the owner furnishes.
+    assert_eq!(shown(&now("Prices!F8", "0")), [false; 3]);
     assert_eq!(shown(&now("Job!B4", "5")), [false, true, false]);
     assert_eq!(shown(&now("Fixtures!B4", "shower")), [false, false, true]);
 }

@@ -12,4 +12,5 @@ mod architecture;
 mod cli;
 mod docs;
 mod golden;
+mod list_missing;
 mod templates;

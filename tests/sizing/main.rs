@@ -13,3 +13,4 @@ mod published;
 mod remedy;
 mod rows_in_any_order;
 mod sizing_said;
+mod taken;

@@ -179,6 +179,10 @@ impl Open {
     /// Types a word or a number over a cell; call [`Open::recalculate`] when all is typed.
     pub fn type_in(&mut self, place: &tallybore::place::Place, words: &str) {
         let (sheet, row, column) = self.at(place);
+        if words.is_empty() {
+            self.0.workbook.worksheet_mut(sheet).expect("a sheet").cell_clear_contents(row, column).expect("a cell");
+            return;
+        }
         match words.parse::<f64>() {
             Ok(number) => self.0.update_cell_with_number(sheet, row, column, number).expect("a cell"),
             Err(_) => self.0.update_cell_with_text(sheet, row, column, words).expect("a cell"),

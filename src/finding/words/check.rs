@@ -1,6 +1,6 @@
 //! The words for what the rows and the rule tables say together.
 
-use super::{Words, hint, listed, sourced, words};
+use super::{Words, hint, listed, rows_in_ranges, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
 
@@ -50,6 +50,22 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "The supply is a well: SUPPLY stands at the outlet of its pressure tank.".to_owned(),
             "Pump, drop pipe, tank, tank tee, pressure switch, gauge, check and relief valves are in no quantity: enter them under \
              Other costs, or leave them out by name in Terms. Supply pressure is the pump's cut-in.",
+        ),
+        Code::PricesOpen { rows } => words(
+            Note,
+            "prices-open",
+            format!(
+                "{} of Prices without a price: {}.",
+                if rows.len() == 1 { "Row" } else { "Rows" },
+                rows_in_ranges(rows)
+            ),
+            "A row without a price asks for a quote (`order` and `order --ask`) and offers nothing. Fill in Price to use it.",
+        ),
+        Code::OtherEdition { asked, tables } => words(
+            Note,
+            "other-edition",
+            format!("Code basis is {asked}; the tables used are of {tables}."),
+            "Compare the two where they differ, and put local rows on sheets named Units, Demand, Outlets or Limits.",
         ),
         Code::PriceOfNothing { rows } => words(
             Note,

@@ -3,6 +3,7 @@
 mod buy;
 mod check;
 mod file;
+mod near_words;
 mod order;
 mod price;
 mod quote;
@@ -22,10 +23,24 @@ pub struct Words {
     pub remedy: String,
     /// The rule behind it: document, edition, table.
     pub source: Option<String>,
+    /// What is listed under what was found: a row each, its cells from left to right.
+    pub table: Vec<Vec<String>>,
+}
+
+impl Words {
+    /// What was found, and under it the first `rows` of its table.
+    pub fn found_and_table(&self, rows: usize) -> String {
+        let mut lines = vec![self.found.clone()];
+        lines.extend(self.table.iter().take(rows).map(|row| row.join(", ")));
+        if let Some(more) = self.table.len().checked_sub(rows).filter(|more| *more > 0) {
+            lines.push(format!("and {more} more"));
+        }
+        lines.join("\n")
+    }
 }
 
 fn words(severity: Severity, slug: &'static str, found: String, remedy: impl Into<String>) -> Words {
-    Words { severity, slug, found, remedy: remedy.into(), source: None }
+    Words { severity, slug, found, remedy: remedy.into(), source: None, table: Vec::new() }
 }
 
 fn hint(nearest: Option<&str>) -> String {
@@ -44,6 +59,19 @@ fn listed(names: &[String]) -> String {
         1..=12 => names.join(", "),
         more => format!("{} and {} more", names[..12].join(", "), more - 12),
     }
+}
+
+/// `58-103, 110` of rows in order.
+fn rows_in_ranges(rows: &[u64]) -> String {
+    let mut ranges: Vec<(u64, u64)> = Vec::new();
+    for row in rows {
+        match ranges.last_mut() {
+            Some((_, last)) if *last + 1 == *row => *last = *row,
+            _ => ranges.push((*row, *row)),
+        }
+    }
+    let range = |(first, last): &(u64, u64)| if first == last { first.to_string() } else { format!("{first}-{last}") };
+    listed(&ranges.iter().map(range).collect::<Vec<_>>())
 }
 
 fn sourced(words: Words, source: &str) -> Words {
@@ -94,6 +122,11 @@ impl Code {
             | Self::BarePercent { .. }
             | Self::LongText { .. }
             | Self::FormulasDropped { .. }
+            | Self::PriceNotRead { .. }
+            | Self::PriceFromText { .. }
+            | Self::AngleStopAsDevice { .. }
+            | Self::MarginOnCost { .. }
+            | Self::StaticPressureAlone { .. }
             | Self::UnknownSetting { .. } => read::of(self),
             Self::UnknownName { .. }
             | Self::DuplicateName { .. }
@@ -101,7 +134,16 @@ impl Code {
             | Self::RunRemoved { .. }
             | Self::PriceNotUsed { .. }
             | Self::PricesNotUsed { .. }
-            | Self::WellNotCounted
+            | Self::WellNotCounted => check::of(self),
+            Self::MaterialNotKnown { .. }
+            | Self::MaterialsNotUsed { .. }
+            | Self::StockNotUsed { .. }
+            | Self::UnitNotKnown { .. }
+            | Self::StockUnit { .. }
+            | Self::LaborUnit { .. }
+            | Self::SupplierNearly { .. } => near_words::of(self),
+            Self::PricesOpen { .. }
+            | Self::OtherEdition { .. }
             | Self::PriceOfNothing { .. }
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
@@ -129,6 +171,9 @@ impl Code {
             | Self::RulesChanged { .. } => check::of(self),
             Self::CodeForDwellingsOnly
             | Self::FixtureWithoutUnits { .. }
+            | Self::UnitsLent { .. }
+            | Self::DeviceHalfRated { .. }
+            | Self::PressureLost { .. }
             | Self::UnknownGroup { .. }
             | Self::GroupIncomplete { .. }
             | Self::LoadAboveTable { .. }
@@ -156,7 +201,8 @@ impl Code {
             | Self::ClosedSystem { .. }
             | Self::ManifoldPorts { .. }
             | Self::ManifoldFlow { .. }
-            | Self::DeadLeg { .. } => takeoff::of(self),
+            | Self::DeadLeg { .. }
+            | Self::NewDeadLeg { .. } => takeoff::of(self),
             Self::BoughtLeftOver { .. }
             | Self::EditNotRead { .. }
             | Self::EditBadValue { .. }

@@ -25,12 +25,19 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             "Add a longer coil to Prices, or allow joints in the run.",
         ),
-        Code::NoPrice { item, quantity } => words(
-            Mend,
-            "no-price",
-            format!("Prices has no {item} ({quantity} needed); the line stands at zero."),
-            "Add a row to Prices with this kind, material and size.",
-        ),
+        Code::NoPrice { items } => Words {
+            table: items.iter().map(|(item, quantity)| vec![item.clone(), quantity.clone()]).collect(),
+            ..words(
+                Mend,
+                "no-price",
+                match items.len() {
+                    1 => "There is no price for 1 item. It is carried at $0.".to_owned(),
+                    count => format!("There is no price for {count} items. They are carried at $0."),
+                },
+                "Add it to Prices. `price --list-missing` writes the missing rows into a copy of the job. Enter 0 for what the \
+                 owner furnishes. Set Status to by others for a device that others furnish and set.",
+            )
+        },
         Code::MarkupOverPrice { percent } => words(
             Stop,
             "markup-over-price",

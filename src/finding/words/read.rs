@@ -89,12 +89,9 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The heading \"{found}\" is in {unit}; the column {column} is not."),
             format!("Convert the figures and write {column} as the heading."),
         ),
-        Code::MissingValue { column, needed } => words(
-            if *needed { Stop } else { Mend },
-            "missing-value",
-            format!("{column} is blank."),
-            if *needed { "Fill it in, or clear the row." } else { "Fill it in; until then the row is not used." },
-        ),
+        Code::MissingValue { column } => {
+            words(Stop, "missing-value", format!("{column} is blank."), "Fill it in, or clear the row.")
+        }
         Code::WrongKind { column, found, expected, needed } => words(
             if *needed { Stop } else { Mend },
             "wrong-kind",
@@ -169,6 +166,40 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 _ => format!("{count} formulas of this sheet cannot stand in the bid; the first, in {cell}, {reason}."),
             },
             "The bid holds the value in its place.",
+        ),
+        Code::PriceNotRead { found, why, unit } => words(
+            Stop,
+            "price-not-read",
+            format!("Price holds \"{found}\": {why}."),
+            format!("Write the price per {unit} as a number, such as 12.40. Leave it blank to ask for a quote."),
+        ),
+        Code::PriceFromText { found, value, unit } => words(
+            Note,
+            "price-from-text",
+            format!("Price holds the text \"{found}\", read as {value} per {unit}."),
+            "Write the number alone to make it plain.",
+        ),
+        Code::AngleStopAsDevice { found } => words(
+            Stop,
+            "angle-stop-as-device",
+            format!(
+                "Kind holds \"{found}\": that is the angle stop at a fixture, which the program counts with its fixture."
+            ),
+            "Take the row out. For a valve in the line, write shutoff valve or check valve.",
+        ),
+        Code::MarginOnCost { found, value } => words(
+            Mend,
+            "margin-on-cost",
+            format!("\"{found}\" ({value}) is a share of the price, and Markup is on cost. It was not read as Profit."),
+            "Set Markup to on price to use it as Profit, or enter Profit as a percent of cost.",
+        ),
+        Code::StaticPressureAlone { used } => words(
+            Mend,
+            "static-pressure-alone",
+            format!(
+                "Static pressure is a no-flow reading, read as Highest pressure. There is no Supply pressure; {used} psi is used."
+            ),
+            "Measure the pressure with water running at peak hours, and enter it as Supply pressure.",
         ),
         Code::UnknownSetting { found, nearest } => words(
             Mend,

@@ -3,7 +3,7 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
-use crate::finding::code::{LargerRun, SingleChange};
+use crate::finding::sizes::{LargerRun, SingleChange};
 use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
@@ -23,6 +23,45 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "fixture-without-units",
             format!("The {code} table for {occupancy} use has no fixture units for a {fixture}."),
             "Give its flow under Gpm, or its units on a sheet named Units.",
+        ),
+        Code::UnitsLent { code, lender, fixtures, too_few } => words(
+            if *too_few { Mend } else { Note },
+            "units-lent",
+            format!("The {code} table has no fixture units for: {}. The {lender} table is used.", fixtures.join(", ")),
+            match too_few {
+                true => "Private use draws less: enter the flow under Gpm, or the units on a sheet named Units.",
+                false => {
+                    "OK unless local code has its own; if so, enter them on a sheet named Units, or the flow under Gpm."
+                }
+            },
+        ),
+        Code::DeviceHalfRated { device, kind, without_flow, psi, gpm } => words(
+            Mend,
+            "device-half-rated",
+            match without_flow {
+                true => format!(
+                    "{device} has Loss psi and no Rated gpm; {psi} psi is counted at the peak flow of its run, {gpm} gpm."
+                ),
+                false => format!(
+                    "{device} has Rated gpm and no Loss psi; a typical {kind} is counted, {psi} psi at {gpm} gpm."
+                ),
+            },
+            match without_flow {
+                true => "Enter in Rated gpm the flow at which the data sheet gives that loss.",
+                false => "Enter in Loss psi what the data sheet gives at that flow.",
+            },
+        ),
+        Code::PressureLost { run, by_psi, supply, takes, more } => words(
+            Mend,
+            "pressure-lost",
+            format!(
+                "Run {run} ends {by_psi} psi short. Of {supply} psi at the supply, {}.",
+                taken(takes, more.as_ref())
+            ),
+            match takes.first() {
+                Some((largest, _)) => format!("Look at {largest} first: it takes the most on the way."),
+                None => "Raise the pressure at the supply.".to_owned(),
+            },
         ),
         Code::UnknownGroup { group, code, known } => words(
             Mend,
@@ -181,6 +220,18 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         ),
         _ => return None,
     })
+}
+
+/// `SF1 (softener) takes 15.0, height 6.1, run M1 (3/4) 5.2 and 4 more 1.9`
+fn taken(takes: &[(String, String)], more: Option<&(usize, String)>) -> String {
+    let verb = |at: usize| if at == 0 { " takes" } else { "" };
+    let each = takes.iter().enumerate().map(|(at, (what, psi))| format!("{what}{} {psi}", verb(at)));
+    let each = each.collect::<Vec<_>>().join(", ");
+    match (each.is_empty(), more) {
+        (true, _) => "nothing is lost on the way".to_owned(),
+        (false, Some((count, psi))) => format!("{each} and {count} more {psi}"),
+        (false, None) => each,
+    }
 }
 
 /// Runs told in one finding.

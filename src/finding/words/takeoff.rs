@@ -1,6 +1,6 @@
 //! The words for what the take-off finds: valves and safeguards that are wanting, manifolds, old pipe.
 
-use super::{Words, sourced, words};
+use super::{Words, listed, rows_in_ranges, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note};
 use rust_decimal::Decimal;
@@ -131,11 +131,32 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             source,
         ),
-        Code::DeadLeg { run } => words(
+        Code::DeadLeg { runs } => words(
             Note,
             "dead-leg",
-            format!("Existing run {run} feeds nothing: water stands in it."),
-            "Give it the Status remove (a cap is then counted where it leaves the main), or name it where it is used.",
+            match runs.as_slice() {
+                [run] => format!("Existing run {run} is a dead leg: it feeds nothing."),
+                _ => format!("Existing runs are a dead leg and feed nothing: {}.", listed(runs)),
+            },
+            "Set Status to remove (a cap is counted where it leaves pipe that stays), or connect what it feeds.",
+        ),
+        Code::NewDeadLeg { runs, rows, dropped } => words(
+            Note,
+            "new-dead-leg",
+            format!(
+                "{} {} priced and {} nothing{}.",
+                if runs.len() == 1 { format!("Run {} is", runs[0]) } else { format!("Runs {} are", listed(runs)) },
+                if dropped.is_empty() { "" } else { "still" },
+                if runs.len() == 1 { "feeds" } else { "feed" },
+                if dropped.is_empty() { String::new() } else { format!("; {} is removed", listed(dropped)) },
+            )
+            .replace("  ", " "),
+            format!(
+                "Delete {} {} of Runs, so that no dead leg is left. For a stub-out for later, list what it is for in \
+                 Fixtures with Status by others.",
+                if rows.len() == 1 { "row" } else { "rows" },
+                rows_in_ranges(rows)
+            ),
         ),
         _ => return None,
     })

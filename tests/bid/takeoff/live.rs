@@ -382,3 +382,51 @@ fn hours_table(book: &Book) -> tallybore::figure::TableId {
     });
     first.unwrap()
 }
+
+/// A valve without a Size, priced in three; a regulator priced in one that the run may not have.
+const UNSIZED_VALVE: &str = "
+    Job: Supply pressure | 60
+    Fixtures: L1 | lavatory | Cold run B
+    Runs: A | SUPPLY | 20
+    Runs: B | A | 10
+    Devices: V1 | A | shutoff valve
+    Prices: pipe | coil | 48.50 | Material PEX | Size 1/2 | Pack 100
+    Prices: pipe | coil | 88 | Material PEX | Size 3/4 | Pack 100
+    Prices: pipe | coil | 151 | Material PEX | Size 1 | Pack 100
+    Prices: ball valve | each | 11 | Size 1/2
+    Prices: shutoff valve | each | 12 | Size 1/2
+    Prices: shutoff valve | each | 17 | Size 3/4
+    Prices: shutoff valve | each | 29 | Size 1
+";
+
+#[test]
+fn a_device_without_a_size_is_of_its_runs_and_moves_with_it() {
+    let finished = Finished::of(&job(UNSIZED_VALVE));
+    let valves = |priced: &Priced| -> Vec<String> {
+        let valve =
+            |line: &&tallybore::takeoff::Line| line.item.kind == "shutoff valve" && line.needed.value().as_f64() > 0.0;
+        priced.take_off.lines.iter().filter(valve).map(|line| line.item.text()).collect()
+    };
+    let chosen = finished.priced.sizes.sizes[0].unwrap();
+    assert_eq!(valves(&finished.priced), [format!("shutoff valve {}", chosen.key())]);
+    let line = |priced: &Priced| {
+        priced.bid.lines.iter().all(|line| {
+            priced.take_off.lines[line.line].item.kind != "shutoff valve"
+                || line.priced
+                || line.amount.value().is_zero()
+        })
+    };
+    assert!(line(&finished.priced), "the valve has its price");
+    for size in ["1/2", "3/4", "1"] {
+        let (_, priced) = finished.changed(&[("A", size)]);
+        assert_eq!(valves(&priced), [format!("shutoff valve {size}\"")]);
+    }
+}
+
+#[test]
+fn what_stands_on_a_tee_is_of_its_own_kinds_size() {
+    let lines = UNSIZED_VALVE.replace("Devices: V1 | A | shutoff valve", "Devices: E1 | A | expansion tank");
+    let priced = job(&lines).price();
+    let tank = priced.take_off.lines.iter().find(|line| line.item.kind == "expansion tank").unwrap();
+    assert_eq!(tank.item.text(), "expansion tank 3/4\"");
+}

@@ -113,7 +113,12 @@ fn devices_go_by_their_everyday_names() {
         assert_eq!(*reading.job.devices[0].written.value, *written);
     }
     let reading = devices("D|M1|water heater");
-    assert!(words(&reading).contains("Did you mean \"tank heater\"?"), "{}", words(&reading));
+    assert!(words(&reading).contains("Did you mean \"tank heater\" or \"tankless heater\"?"), "{}", words(&reading));
+    // An angle stop comes with its fixture, and is never a valve in the line.
+    for stop in ["stop valve", "Angle stop"] {
+        let reading = devices(&format!("D|A|{stop}"));
+        assert_eq!(found(&reading), ["stop angle-stop-as-device Devices!C2"], "{stop}");
+    }
 }
 
 #[test]
@@ -144,7 +149,7 @@ fn a_missing_value_is_named_by_its_cell() {
     assert_eq!(found(&run("A|SUPPLY")), ["stop missing-value Runs!E2"]);
     assert_eq!(found(&run("|SUPPLY|||20")), ["stop missing-value Runs!A2"]);
     let reading = price("pipe|PEX|'1/2|coil|100|");
-    assert_eq!(found(&reading), ["mend missing-value Prices!F2"], "a part without a price leaves the bid possible");
+    assert_eq!(found(&reading), [""; 0], "a part without a price asks for a quote; the checks tell of it");
     assert_eq!(reading.job.prices.len(), 1);
 }
 
@@ -193,4 +198,57 @@ fn names_may_be_numbers() {
     let reading = job().sheet("Runs", "Run|From|Length ft\n1|SUPPLY|20\n2|1|5").read();
     assert_eq!(found(&reading), [""; 0]);
     assert_eq!((&*reading.job.runs[1].name.value, &*reading.job.runs[1].from.value), ("2", "1"));
+}
+
+#[test]
+fn the_words_of_the_trade_are_understood() {
+    let read = |column: &str, word: &str| {
+        let heads = "Run|From|Length ft|";
+        job().sheet("Runs", &format!("{heads}{column}\nA|SUPPLY|20|{word}")).read()
+    };
+    for (word, place) in [
+        ("underground", Whereabouts::Buried),
+        ("Under slab", Whereabouts::InSlab),
+        ("underslab", Whereabouts::InSlab),
+        ("exterior wall", Whereabouts::OutsideWall),
+        ("exposed", Whereabouts::Open),
+    ] {
+        let reading = read("Where", word);
+        assert_eq!(found(&reading), [""; 0], "{word}");
+        assert_eq!(reading.job.runs[0].place.value, Some(place), "{word}");
+    }
+    assert_eq!(read("Where", "joists").job.runs[0].place.value, Some(Whereabouts::JoistBay));
+    // Above a ceiling it may be warm or freeze.
+    assert_eq!(found(&read("Where", "ceiling")), ["stop unknown-choice Runs!D2"]);
+    assert!(words(&read("Where", "ceiling")).contains("or \"attic\"?"), "{}", words(&read("Where", "ceiling")));
+    for (word, joints) in [("ok", "allowed"), ("yes", "allowed"), ("no", "none"), ("NONE", "none")] {
+        let reading = read("Joints", word);
+        assert_eq!(found(&reading), [""; 0], "{word}");
+        assert_eq!(reading.job.runs[0].joints.value.as_deref(), Some(joints), "{word}");
+    }
+    assert_eq!(read("Status", "demo").job.runs[0].status.value, Some(Status::Remove));
+    assert_eq!(read("Phase", "top-out").job.runs[0].phase.value.as_deref(), Some("rough-in"));
+}
+
+#[test]
+fn prices_are_read_as_a_counter_writes_them() {
+    for (text, said) in [("12.40/ea", true), ("$12.40 ea", true), ("US$12.40", true), ("$12.40", false)] {
+        let reading = price(&format!("cap|PEX|'1/2|each|1|{text}"));
+        assert_eq!(reading.job.prices[0].price.value, Some(dec("12.4")), "{text}");
+        let findings: &[&str] = if said { &["note price-from-text Prices!F2"] } else { &[] };
+        assert_eq!(found(&reading), findings, "{text}");
+    }
+    for text in ["call", "TBD", "n/a"] {
+        let reading = price(&format!("cap|PEX|'1/2|each|1|{text}"));
+        assert_eq!((reading.job.prices[0].price.value, found(&reading)), (None, Vec::new()), "{text}");
+    }
+    let reading = price("cap|PEX|'1/2|each|1|'12,40");
+    assert_eq!(found(&reading), ["stop price-not-read Prices!F2"]);
+    assert!(words(&reading).contains("the comma may stand for a point"), "{}", words(&reading));
+    let reading = price("pipe|PEX|'1/2|stick|20|0.47/ft");
+    assert!(words(&reading).contains("it is for one ft, and one stick was asked for"), "{}", words(&reading));
+    assert_eq!(found(&price("cap|PEX|'1/2|each|1|'-3")), ["stop negative-value Prices!F2"]);
+    let costs =
+        |price: &str| job().sheet("Other costs", &format!("Item|Unit|Quantity|Price\nlift|day|2|{price}")).read();
+    assert_eq!(costs("$85/day").job.other_costs[0].price.value, Some(dec("85")));
 }

@@ -88,3 +88,42 @@ fn a_value_without_an_item_is_a_finding() {
     assert_eq!(found(&settings("|60")), ["stop missing-value Job!A2"]);
     assert_eq!(found(&settings("|||only a note")), [""; 0]);
 }
+
+#[test]
+fn a_static_pressure_is_never_taken_for_the_pressure_at_flow() {
+    let reading = settings("Static pressure|72");
+    assert_eq!(found(&reading), ["mend static-pressure-alone Job!A2"]);
+    assert_eq!(reading.job.number(Setting::HighestPressure), Some(dec("72")));
+    assert!(!reading.job.settings.contains_key(&Setting::SupplyPressure));
+    let reading = settings("Static pressure|72\nSupply pressure|55");
+    assert_eq!(found(&reading), [""; 0]);
+    assert_eq!(reading.job.number(Setting::SupplyPressure), Some(dec("55")));
+    let reading = settings("Pressure|72");
+    assert_eq!(found(&reading), ["mend unknown-setting Job!A2"]);
+    assert!(words(&reading).contains("Did you mean \"Supply pressure\"?"), "{}", words(&reading));
+}
+
+#[test]
+fn a_margin_is_profit_only_where_profit_is_a_share_of_the_price() {
+    // Markup may stand before it or after it.
+    for rows in ["Margin|20%\nMarkup|on cost", "Margin|20%"] {
+        let reading = settings(rows);
+        assert_eq!(found(&reading), ["mend margin-on-cost Job!A2"], "{rows}");
+        assert!(!reading.job.settings.contains_key(&Setting::Profit), "{rows}");
+    }
+    for rows in ["Margin|20%\nMarkup|on price", "Markup|on price\nProfit margin|20%"] {
+        let reading = settings(rows);
+        assert_eq!(found(&reading), [""; 0], "{rows}");
+        assert_eq!(reading.job.number(Setting::Profit), Some(dec("0.2")), "{rows}");
+    }
+}
+
+#[test]
+fn a_code_may_name_its_edition() {
+    for (text, read) in [("IRC 2021", "IRC 2021"), ("2018 ipc", "IPC 2018"), ("UPC", "UPC")] {
+        let reading = settings(&format!("Code basis|{text}"));
+        assert_eq!(found(&reading), [""; 0], "{text}");
+        assert_eq!(&*reading.job.text(Setting::CodeBasis), read, "{text}");
+    }
+    assert_eq!(found(&settings("Code basis|IBC 2021")), ["stop wrong-kind Job!B2"]);
+}

@@ -1,0 +1,163 @@
+//! Rows of Prices, On hand and Labor whose words are nearly right: a material, a kind, a unit or a supplier misspelled keeps
+//! a row from the line that it is for, or changes what it counts.
+
+use crate::finding::{Code, Finding, nearest, nearly};
+use crate::model::columns::DEVICE_KINDS;
+use crate::model::vocabulary::{self, DRAIN_MATERIALS};
+use crate::model::{Field, Job, OnHand, counter_price, fold};
+use crate::place::Place;
+use crate::rules::{Item, OTHER_KINDS, PartMaterial, Rules, SIZED_KINDS, matches_kind};
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// Plastics that no pipe for drinking water inside a building is of, folded.
+const NOT_FOR_DRINKING: &[&str] = &["pvc", "abs", "pvc40", "pvcsch40", "pvcsdr26"];
+
+pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    materials(job, rules, &mut findings);
+    kinds_on_hand(job, rules, &mut findings);
+    units(job, &mut findings);
+    units_on_hand(job, &mut findings);
+    units_of_labor(job, rules, &mut findings);
+    suppliers(job, &mut findings);
+    findings
+}
+
+/// A row of parts: where its material stands.
+struct Part<'a> {
+    sheet: &'static str,
+    kind: &'a str,
+    material: &'a Field<Arc<str>>,
+}
+
+fn parts(job: &Job) -> impl Iterator<Item = Part<'_>> {
+    let prices = job.prices.iter().map(|row| Part { sheet: "Prices", kind: &row.kind.value, material: &row.material });
+    let stock = job.on_hand.iter().map(|row| Part { sheet: "On hand", kind: &row.kind.value, material: &row.material });
+    prices.chain(stock)
+}
+
+/// Materials that nothing here is made of, on parts whose material counts: each once a sheet. Those that are near to none
+/// of ours are told together.
+fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
+    let known = rules.names().materials();
+    let mut told: BTreeSet<(&str, String)> = BTreeSet::new();
+    let mut others: Vec<(Option<&Place>, String)> = Vec::new();
+    for part in parts(job).filter(|part| is_of_a_material(rules, part.kind)) {
+        let written = part.material.text().trim();
+        let of_drains = DRAIN_MATERIALS.iter().any(|drain| fold(drain) == fold(written));
+        if written.is_empty() || of_drains || rules.canonical_material(written).is_some() {
+            continue;
+        }
+        if !told.insert((part.sheet, fold(written))) {
+            continue;
+        }
+        match nearest(written, known.iter().map(|name| &**name)) {
+            // PVC is no slip of CPVC.
+            Some(near) if !NOT_FOR_DRINKING.contains(&&*fold(written)) => {
+                let (kind, found, nearest) = (part.kind.to_owned(), written.to_owned(), near.to_owned());
+                findings
+                    .push(Finding::near(part.material.cell.as_ref(), Code::MaterialNotKnown { kind, found, nearest }));
+            }
+            _ => others.push((part.material.cell.as_ref(), written.to_owned())),
+        }
+    }
+    if let Some((place, _)) = others.first() {
+        let materials = others.iter().map(|(_, material)| material.clone()).collect();
+        findings.push(Finding::near(*place, Code::MaterialsNotUsed { materials }));
+    }
+}
+
+/// Whether a kind comes in the material of its pipe.
+fn is_of_a_material(rules: &Rules, kind: &str) -> bool {
+    let sized = SIZED_KINDS.iter().find(|known| matches_kind(known, kind));
+    let of_pipe = sized.is_some_and(|known| !Item::new(known, "", &[]).is_of_any_material());
+    let part_of =
+        || rules.assemblies().iter().any(|part| part.material != PartMaterial::None && matches_kind(&part.kind, kind));
+    of_pipe || part_of()
+}
+
+/// Kinds on hand that nothing asks for.
+fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
+    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
+    known.extend(rules.assemblies().iter().map(|part| &*part.kind));
+    known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
+    for row in &job.on_hand {
+        let kind = &*row.kind.value;
+        let other_name = vocabulary::device_kind(kind).is_some() || vocabulary::is_angle_stop(kind);
+        if other_name || known.iter().any(|name| matches_kind(name, kind)) {
+            continue;
+        }
+        let nearest = nearest(kind, known.iter().copied()).map(str::to_owned);
+        findings.push(Finding::at(&row.kind.place, Code::StockNotUsed { kind: kind.to_owned(), nearest }));
+    }
+}
+
+/// Units in Prices that are nearly one we know; and units of pipe that are none at all, for they say stick or coil.
+fn units(job: &Job, findings: &mut Vec<Finding>) {
+    for row in &job.prices {
+        let unit = row.unit.text().trim();
+        if unit.is_empty() || counter_price::is_unit(unit) {
+            continue;
+        }
+        let near = nearest(unit, counter_price::units()).map(str::to_owned);
+        if near.is_some() || matches_kind("pipe", &row.kind.value) {
+            let code = Code::UnitNotKnown { found: unit.to_owned(), nearest: near };
+            findings.push(Finding::near(row.unit.cell.as_ref(), code));
+        }
+    }
+}
+
+/// Quantities on hand are feet or pieces, whatever Unit says.
+fn units_on_hand(job: &Job, findings: &mut Vec<Finding>) {
+    let is = |unit: &str, other: &str| counter_price::same_unit(unit, other);
+    for row in &job.on_hand {
+        let counted_in = if Item::new(&row.kind.value, "", &[]).is_feet() { "ft" } else { "each" };
+        let unit = row.unit.text().trim();
+        if !unit.is_empty() && !is(unit, counted_in) {
+            let quantity = quantity_of(row);
+            let code = Code::StockUnit { found: unit.to_owned(), quantity, counted_in };
+            findings.push(Finding::near(row.unit.cell.as_ref(), code));
+        }
+    }
+}
+
+fn quantity_of(row: &OnHand) -> String {
+    row.quantity.value.unwrap_or_default().normalize().to_string()
+}
+
+/// Hours for another unit than the task is counted in.
+fn units_of_labor(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
+    for row in &job.labor {
+        let unit = row.unit.text().trim();
+        let Some(task) = rules.labor(&row.task.value) else { continue };
+        if !unit.is_empty() && !counter_price::same_unit(unit, &task.unit) {
+            let (found, task, counted_in) = (unit.to_owned(), row.task.value.to_string(), task.unit.to_string());
+            findings.push(Finding::near(row.unit.cell.as_ref(), Code::LaborUnit { found, task, counted_in }));
+        }
+    }
+}
+
+/// Suppliers in Prices that are nearly one of the Suppliers sheet: the terms of that one would not count for them.
+fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
+    let name = |text: &str| text.trim().to_lowercase();
+    let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let listed: Vec<&str> = job.suppliers.iter().map(|row| &*row.supplier.value).collect();
+    let mut told = BTreeSet::new();
+    for row in &job.prices {
+        let supplier = row.supplier.text();
+        if listed.iter().any(|known| name(known) == name(supplier)) || !told.insert(name(supplier)) {
+            continue;
+        }
+        // Store 1 and Store 2 are two stores.
+        let near = nearly(supplier, listed.iter().copied()).filter(|known| digits(known) == digits(supplier));
+        // A supplier whom no row names at all is told with this name already.
+        let named = |near: &str| job.prices.iter().any(|row| name(row.supplier.text()) == name(near));
+        if let Some(near) = near.filter(|near| named(near)) {
+            let same = |row: &&crate::model::Price| name(row.supplier.text()) == name(supplier);
+            let rows = job.prices.iter().filter(same).count();
+            let code = Code::SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
+            findings.push(Finding::near(row.supplier.cell.as_ref(), code));
+        }
+    }
+}

@@ -1,0 +1,85 @@
+//! What devices and runs take on the way where the pressure is short; devices with half their data; fixtures that the
+//! code has no units for.
+
+use crate::support::job::job;
+use tallybore::finding::Code;
+use tallybore::pipeline::Priced;
+
+const HOUSE: &str = "
+    Job: Supply pressure | 34
+    Fixtures: L1 | lavatory | Cold run C
+    Fixtures: T1 | bathtub | Cold run B
+    Runs: A | SUPPLY | 40 | Size 3/4 | Rise ft 6
+    Runs: B | A | 30 | Size 1/2 | Rise ft 2
+    Runs: C | B | 12 | Size 1/2 | Rise ft 3
+    Devices: S1 | A | softener | Rated gpm 4 | Loss psi 9
+    Devices: F1 | B | filter | Rated gpm 8 | Loss psi 3
+    Prices: pipe | coil | 48.50 | Material PEX | Size 1/2 | Pack 100
+    Prices: pipe | coil | 88 | Material PEX | Size 3/4 | Pack 100
+";
+
+fn lost(priced: &Priced) -> Option<&Code> {
+    let code = priced.findings.iter().map(|finding| &finding.code);
+    code.into_iter().find(|code| matches!(code, Code::PressureLost { .. }))
+}
+
+#[test]
+fn what_is_taken_on_the_way_makes_up_the_whole_loss() {
+    let priced = job(HOUSE).price();
+    let Some(Code::PressureLost { run, by_psi, supply, takes, more }) = lost(&priced) else { panic!("none is short") };
+    let (least, at) = priced.sizes.least_spare.as_ref().unwrap();
+    assert_eq!((run.as_str(), supply.as_str()), (&*at.value().to_string(), "34.0"));
+    assert_eq!(*by_psi, format!("{:.1}", -least.value().as_f64()));
+    let number = |text: &String| text.parse::<f64>().unwrap();
+    let sum: f64 = takes.iter().map(|(_, psi)| number(psi)).chain(more.iter().map(|(_, psi)| number(psi))).sum();
+    let position = priced.network.find(run).unwrap();
+    let taken = 34.0 - priced.sizes.end_psi[position].value().as_f64();
+    // Each is rounded to a tenth.
+    assert!((sum - taken).abs() <= 0.05 * (takes.len() + 1) as f64, "{sum} of {taken}: {takes:?}");
+    assert!(takes.windows(2).all(|pair| number(&pair[0].1) >= number(&pair[1].1)), "{takes:?}");
+    assert!(takes[0].0.starts_with("S1 (softener)"), "{takes:?}");
+    // It comes before every run that is told to be short.
+    let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.code.slug()).collect();
+    let first = slugs.iter().position(|slug| *slug == "pressure-lost").unwrap();
+    assert!(slugs.iter().position(|slug| *slug == "short-of-pressure").is_some_and(|short| short > first), "{slugs:?}");
+    assert_eq!(lost(&job(&HOUSE.replace("pressure | 34", "pressure | 70")).price()), None);
+}
+
+#[test]
+fn a_loss_without_its_flow_is_counted_at_the_peak() {
+    let loss = |devices: &str| {
+        let lines = HOUSE.replace("pressure | 34", "pressure | 80").replace("Rated gpm 4 | Loss psi 9", devices);
+        let priced = job(&lines).price();
+        let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.code.slug()).collect();
+        (priced.sizes.device_losses[0].2.value().as_f64(), slugs.contains(&"device-half-rated"))
+    };
+    assert_eq!(loss("Loss psi 9"), (9.0, true));
+    assert_eq!(loss("Loss psi 0"), (0.0, false));
+    assert!(loss("Rated gpm 4").1, "the table's loss is used, and told");
+    assert!(!loss("Rated gpm 4 | Loss psi 9").1);
+}
+
+#[test]
+fn a_fixture_that_the_code_lacks_counts_by_another_codes_row() {
+    let units = |code: &str, fixture: &str| {
+        let priced = job(&format!(
+            "Job: Supply pressure | 60
+             Job: Code basis | {code}
+             Fixtures: X1 | {fixture} | Cold run A
+             Runs: A | SUPPLY | 20
+             Prices: pipe | coil | 48.50 | Material PEX | Size 1/2 | Pack 100
+             Prices: pipe | coil | 88 | Material PEX | Size 3/4 | Pack 100"
+        ))
+        .price();
+        let told = priced.findings.iter().any(|finding| finding.code.slug() == "units-lent");
+        (priced.sizes.fixture_units[0].value().as_f64(), told)
+    };
+    // IRC Table P2903.6 and UPC Table 610.3 as the rule tables have them: 2.5 for a bibb; the IPC has no row.
+    assert_eq!(units("IPC", "hose bibb"), (2.5, true));
+    assert_eq!(units("IRC", "hose bibb"), (2.5, false));
+    // IPC 2021 Table E103.3(2): a bidet counts 1.5 on its cold side.
+    assert_eq!(units("IRC", "bidet"), (1.5, true));
+    // UPC 2021 Table 610.3: a bar sink counts 1, three quarters of it cold; a service sink 1.5.
+    assert_eq!(units("IRC", "bar sink"), (0.75, true));
+    assert_eq!(units("IRC 2021", "service sink"), (1.125, true));
+}
