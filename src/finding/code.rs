@@ -496,6 +496,23 @@ pub enum Code {
         asked: String,
         pump: String,
     },
+    /// Settings of a well that its tank and pump are judged by are blank.
+    TankNotJudged {
+        missing: Vec<String>,
+    },
+    /// The pump of a well fills the tank in less time than it should run.
+    PumpRunShort {
+        of: Box<ShortRun>,
+    },
+    /// The charge of a well's tank is not given.
+    PrechargeAssumed {
+        precharge: String,
+    },
+    /// A well's tank is charged over the pressure at which the pump starts.
+    PrechargeOverCutIn {
+        precharge: String,
+        cut_in: String,
+    },
     /// New pipe from the supply without a shutoff.
     NoMainShutoff {
         run: String,
@@ -895,4 +912,18 @@ impl Code {
     pub fn found(&self) -> String {
         self.words().found
     }
+}
+
+/// A pump's run at a start. Minutes, gallons, gpm, psi.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortRun {
+    pub run: String,
+    pub least: String,
+    pub draw_down: String,
+    pub tank: String,
+    pub pump: String,
+    /// `30/50`
+    pub range: String,
+    /// The tank that would do.
+    pub smallest: String,
 }

@@ -80,6 +80,8 @@ pub struct RuleSheet {
 
 /// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
 pub const BID_SIZES: &str = "Sizing: Size";
+/// Under this name `Job::held` has the form chosen for runs that leave it open: `stick` or `coil`.
+pub const BID_FORMS: &str = "Sizing: Form";
 
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.

@@ -87,7 +87,7 @@ settings! {
     FittingsLoss, "Fittings loss", ["Fitting allowance"], Text, "by fitting", "by fitting, none, or a percent of length such as 50%.";
     Joining, "Joining", ["Joining system"], Choice(&["crimp", "clamp", "expansion"]), "crimp", "How PEX is joined; decides rings or sleeves.";
     PipeColor, "Pipe color", ["Pipe colour", "Color"], Choice(&["one", "by water"]), "one", "one color for all water, or by water.";
-    Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say.";
+    Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say; auto takes what costs less, and coil for home runs from a manifold.";
     TailAllowance, "Tail allowance", ["Tail"], Number(Unit::Inches), "6", "Extra pipe left at each end to work with.";
     Waste, "Waste", ["Pipe waste"], Percent, "5%", "Extra pipe bought.";
     UsableOffcut, "Usable offcut", ["Usable off-cut"], Number(Unit::Inches), "36", "Shortest left-over worth keeping.";

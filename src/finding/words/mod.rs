@@ -189,7 +189,11 @@ impl Code {
             | Self::MainSizeWithoutSay { .. }
             | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
-            | Self::PumpTooSmall { .. } => size::of(self),
+            | Self::PumpTooSmall { .. }
+            | Self::TankNotJudged { .. }
+            | Self::PumpRunShort { .. }
+            | Self::PrechargeAssumed { .. }
+            | Self::PrechargeOverCutIn { .. } => size::of(self),
             Self::NoMainShutoff { .. }
             | Self::QuickClosingValve { .. }
             | Self::PipeFreezes { .. }
