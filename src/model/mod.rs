@@ -15,6 +15,7 @@ pub mod meaning;
 pub mod network;
 pub mod order_form;
 mod phase;
+mod range;
 mod rows;
 mod setting;
 mod size;
@@ -30,11 +31,12 @@ pub use history::{Revision, next_revision, same_revision};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
+pub use range::{Fit, Range, Scale};
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
     SupplierTerms, Taxed, Term, TestReading,
 };
-pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
+pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
 use rust_decimal::Decimal;
