@@ -1,27 +1,9 @@
 //! Every finding the engine can make: a variant each, facts as fields. The words are made in `super::words`.
 
 use super::Severity;
+use super::sizes::{LargerRun, SingleChange};
 use crate::model::book_text::TextProblem;
 use rust_decimal::Decimal;
-
-/// One change that lets every outlet keep its pressure.
-#[derive(Debug, Clone, PartialEq)]
-pub enum SingleChange {
-    MainSize { size: String },
-    RunFreed { run: String, size: String },
-    RunReplaced { run: String, size: String },
-    DeviceLoss { device: String, psi: String, gpm: String },
-    RegulatorSet { device: String, psi: String },
-}
-
-/// A run that is larger than the run which feeds it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LargerRun {
-    pub run: String,
-    pub size: String,
-    pub feeder: String,
-    pub feeder_size: String,
-}
 
 /// What was found, with the facts needed to say it.
 #[derive(Debug, Clone, PartialEq)]

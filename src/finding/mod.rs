@@ -5,6 +5,7 @@
 pub mod code;
 pub mod json;
 mod sink;
+pub mod sizes;
 mod suggest;
 pub mod text;
 mod words;

@@ -12,7 +12,7 @@ use super::shortage;
 use super::sizing::{Given, Job, Picked, Search, Word};
 use super::unit_costs::UnitCosts;
 use crate::figure::{Term, Value};
-use crate::finding::code::SingleChange;
+use crate::finding::sizes::SingleChange;
 use crate::finding::{Code, Finding};
 use crate::model::{Size, Status};
 use rust_decimal::prelude::ToPrimitive;

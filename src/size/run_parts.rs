@@ -94,11 +94,11 @@ pub fn run_parts(
         }
         parts.push(here);
     }
-    if policy >= Policy::Main
-        && let Some(position) = main_shutoff_run(context, main_runs)
-    {
-        let name = &context.job.runs[network.order[position]].name;
-        parts[position].push(RunPart::valve(name, "shuts off the building"));
+    if policy >= Policy::Main {
+        for position in each_main(network, main_runs).filter_map(|main| main_shutoff_run(context, main)) {
+            let name = &context.job.runs[network.order[position]].name;
+            parts[position].push(RunPart::valve(name, "shuts off the building"));
+        }
     }
     if policy >= Policy::PerBath {
         for position in bath_runs(context, outlets) {
@@ -155,6 +155,11 @@ fn of_unsized_device(context: &Context, device: &Device) -> Vec<RunPart> {
             ..RunPart::new(&device.name, "goes with it", &part.kind, part.ends)
         })
         .collect()
+}
+
+/// The mains one by one, each from its run at the supply on: a building with two services can be shut off at both.
+pub fn each_main<'a>(network: &'a Network, main_runs: &'a [usize]) -> impl Iterator<Item = &'a [usize]> {
+    main_runs.chunk_by(|_, next| network.parent[*next].is_some())
 }
 
 /// Whether the main has a shutoff: a valve in Devices, or a new meter, which brings its own.

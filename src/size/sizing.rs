@@ -14,7 +14,7 @@ use super::{Context, fitting_loss::Entry};
 use super::{friction, home_runs, remedy, shortage};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
-use crate::finding::code::LargerRun;
+use crate::finding::sizes::LargerRun;
 use crate::finding::{Code, Finding};
 use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;

@@ -5,7 +5,7 @@ use super::{Context, Count, Item, Task};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
-use crate::size::run_parts::{Policy, has_main_shutoff};
+use crate::size::run_parts::{Policy, each_main, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
@@ -42,12 +42,14 @@ pub(super) fn count(
 }
 
 fn main_shutoff(context: &Context, findings: &mut Vec<Finding>) {
-    let Some(root) = context.sizes.structure.main_runs.first() else { return };
     let asked = Policy::named(&context.job.text(Setting::ShutoffValves)) >= Policy::Main;
     let (job, network) = (context.job, context.network);
-    if !asked && context.is_new(*root) && !has_main_shutoff(job, network, &context.sizes.structure.main_runs) {
-        let run = &job.runs[network.order[*root]];
-        findings.push(Finding::at(&run.name.place, Code::NoMainShutoff { run: run.name.value.to_string() }));
+    for main in each_main(network, &context.sizes.structure.main_runs) {
+        let Some(root) = main.first().filter(|root| !asked && context.is_new(**root)) else { continue };
+        if !has_main_shutoff(job, network, main) {
+            let run = &job.runs[network.order[*root]];
+            findings.push(Finding::at(&run.name.place, Code::NoMainShutoff { run: run.name.value.to_string() }));
+        }
     }
 }
 

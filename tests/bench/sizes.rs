@@ -20,7 +20,10 @@ const TRUNK: usize = 40;
 /// The most that the stage may take.
 const LIMIT: Duration = Duration::from_secs(1);
 
-fn text() -> String {
+/// A pressure at which some sizes will do, and one at which none will.
+const SUPPLIES_PSI: [u32; 2] = [45, 15];
+
+fn text(psi: u32) -> String {
     let mut fixtures = "[Fixtures]\nTag | Fixture | Cold run\n".to_owned();
     let mut runs = "[Runs]\nRun | From | Length ft | Rise ft\n".to_owned();
     for main in 0..MAINS {
@@ -40,12 +43,18 @@ fn text() -> String {
     {
         let _ = writeln!(prices, "pipe | PEX | {size} | coil | 100 | {price}");
     }
-    format!("[Job]\nItem | Value\nSupply pressure | 45\nLoss method | Darcy-Weisbach\n\n{fixtures}\n{runs}\n{prices}")
+    format!(
+        "[Job]\nItem | Value\nSupply pressure | {psi}\nLoss method | Darcy-Weisbach\n\n{fixtures}\n{runs}\n{prices}"
+    )
 }
 
 fn main() {
     let only_once = std::env::args().any(|arg| arg == "--test");
-    let (book, faults) = book_text::parse(&text());
+    SUPPLIES_PSI.into_iter().for_each(|psi| measure(psi, only_once));
+}
+
+fn measure(psi: u32, only_once: bool) {
+    let (book, faults) = book_text::parse(&text(psi));
     assert!(faults.is_empty(), "{faults:?}");
     let file = std::env::temp_dir().join(format!("tallybore-bench-{}.xlsx", std::process::id()));
     std::fs::write(&file, job_book::from_text(&book).expect("a job workbook")).expect("a file to read");
@@ -86,7 +95,10 @@ fn main() {
     }
     times.sort();
     let (least, median) = (times[0], times[times.len() / 2]);
-    println!("{} runs sized, with all their figures: least {least:.0?}, median {median:.0?}", network.len());
+    println!(
+        "{} runs at {psi} psi sized, with all their figures: least {least:.0?}, median {median:.0?}",
+        network.len()
+    );
     println!("  {}", if found { "an optimum, proven" } else { "no sizes will do" });
     assert!(only_once || cfg!(debug_assertions) || least < LIMIT, "more than {LIMIT:.0?}");
 }

@@ -2,7 +2,7 @@
 
 use crate::support::job::{job, job_of_book};
 use tallybore::finding::Code;
-use tallybore::finding::code::SingleChange;
+use tallybore::finding::sizes::SingleChange;
 
 /// A house with the pressures, sizes and devices that a case asks for.
 #[derive(Clone, Copy)]

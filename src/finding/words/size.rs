@@ -3,7 +3,7 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
-use crate::finding::code::{LargerRun, SingleChange};
+use crate::finding::sizes::{LargerRun, SingleChange};
 use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
