@@ -7,7 +7,8 @@ use super::suppliers::Allowed;
 use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
-use crate::rules::{Item, matches_item};
+use crate::rules::{ELBOW, Item, matches_item};
+use crate::size::forms::COIL;
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -194,6 +195,7 @@ fn problem(
                 _ => (!hidden && joint.is_some_and(|joint| joint.priced)) || *need > longest,
             };
             let form = run.form.as_ref().map_or(default_form, |words| form(words));
+            let form = form.or_else(|| bound_to(context, *position, &stock));
             let offered = form.is_none_or(|form| stock.iter().any(|stock| stock.form == form));
             Run { length: *need, joints, form: form.filter(|_| offered) }
         })
@@ -208,6 +210,19 @@ fn problem(
     }
 }
 
+/// What a run whose form is chosen must be cut from. Home runs and runs with swept bends must be coil, unless there is
+/// something on hand or bought already that would be left over; any other is cut from whichever whole packs cost less.
+fn bound_to(context: &Context, position: usize, stock: &[Stock]) -> Option<Form> {
+    context.sizes.form_choices[position].as_ref()?;
+    let home = context.sizes.structure.home_runs.iter().any(|line| line.runs.contains(&position));
+    let bends = run(context, position).bends.value.unwrap_or_default() > Decimal::ZERO;
+    let part = context.sizes.bend_parts[position].as_ref().map(|part| part.value().to_string());
+    let swept = bends && part.is_some_and(|part| part != ELBOW);
+    let there = stock.iter().any(|stock| stock.available.is_some() && stock.form != Form::Coil);
+    let coil = context.sizes.forms[position] == COIL && (home || swept) && !there;
+    coil.then_some(Form::Coil)
+}
+
 fn form(words: &str) -> Option<Form> {
     let forms = [("stick", Form::Stick), ("coil", Form::Coil)];
     forms.into_iter().find(|(unit, _)| counter_price::same_unit(words, unit)).map(|(_, form)| form)
@@ -215,8 +230,7 @@ fn form(words: &str) -> Option<Form> {
 
 /// Whether a row of Prices sells pipe by the foot.
 pub fn by_foot(price: &Price) -> bool {
-    let unit = price.unit.text().trim();
-    unit.is_empty() || counter_price::same_unit(unit, "ft")
+    price.is_by_foot()
 }
 
 /// Feet of the line's pipe that are in already, waste included.

@@ -15,6 +15,7 @@ pub mod meaning;
 pub mod network;
 pub mod order_form;
 mod phase;
+mod range;
 mod rows;
 mod setting;
 mod size;
@@ -30,11 +31,12 @@ pub use history::{Revision, next_revision, same_revision};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
+pub use range::{Fit, Range, Scale};
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
     SupplierTerms, Taxed, Term, TestReading,
 };
-pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
+pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
 use rust_decimal::Decimal;
@@ -80,6 +82,8 @@ pub struct RuleSheet {
 
 /// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
 pub const BID_SIZES: &str = "Sizing: Size";
+/// Under this name `Job::held` has the form chosen for runs that leave it open: `stick` or `coil`.
+pub const BID_FORMS: &str = "Sizing: Form";
 
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.

@@ -12,17 +12,22 @@ mod heading;
 mod held;
 mod history;
 mod keep;
+mod merges;
+mod names;
 mod overrides;
 mod quietly;
 mod rows;
 mod settings;
 mod sheets;
 mod spacing;
+mod strays;
 mod tags;
+mod text;
 mod workbook;
 
 pub use filled::{FilledFile, filled};
 pub use keep::{KeptBook, KeptCell, KeptSheet};
+pub use text::text;
 
 use crate::finding::{Code, Finding, Sink};
 use crate::model::{Job, RESULT_SHEETS};

@@ -189,6 +189,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         book.label(row, lines.label, "at the end of run");
         book.put(row, lines.value, run.clone());
     }
+    if let Some(check) = &context.sizes.well_check {
+        lines.check(book, "Does the well's pump run long enough?", check.clone(), "Sizing");
+    }
     for (severity, words) in COUNTED {
         let row = book.row(lines.list);
         book.label(row, lines.label, words);

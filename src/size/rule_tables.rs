@@ -397,7 +397,9 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
     let writer =
         Writer::new(book, context, "Limits", &[("Limit", Unit::None), ("Value", Unit::None), ("Unit", Unit::None)]);
     let mut rows = BTreeMap::new();
-    for name in LIMITS {
+    let on_well = &*context.job.text(Setting::Supply) == "well";
+    let of_well = super::well::LIMITS.iter().filter(|_| on_well);
+    for name in LIMITS.iter().chain(of_well) {
         let Some(limit) = context.rules.limit(name, context.code) else { continue };
         let terms = writer.row(book, &[words(&limit.limit), exact(limit.value), words(&limit.unit)], &limit.origin);
         if let [_, Some(value), _] = terms.as_slice() {

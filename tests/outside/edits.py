@@ -503,7 +503,10 @@ def choice(book, rng):
 
 
 def rule(book, rng):
-    cell = rng.choice(book.plain_numbers("Rules"))
+    """A number on Rules: mostly one that a formula points at by itself, for in the long tables few rows are in use."""
+    cells = book.plain_numbers("Rules")
+    pointed_at = [cell for cell in cells if cell.address in book.rules_in_use]
+    cell = rng.choice(pointed_at if pointed_at and rng.random() < 0.7 else cells)
     return own_number("rule row", cell, near(rng, cell.value))
 
 

@@ -1,5 +1,7 @@
 """Where the rows and headings of a bid's input sheets stand, and which cells of its own sheets hold plain numbers."""
 
+import re
+
 from bidfile import indices, split
 
 # The input sheets whose cells an edit may change, each with the heading that names its rows.
@@ -70,6 +72,8 @@ class Layout:
         self.sheets = {name: Sheet(name, by_sheet[name]) for name in NAMED_BY if name in by_sheet}
         self.own = {name: cells for name, cells in by_sheet.items() if name not in NAMED_BY}
         self.names = list(bid.part_of)
+        pointed = re.compile(r"Rules!\$?([A-Z]+)\$?(\d+)(?![\d:])")
+        self.rules_in_use = {"".join(found) for cell in bid.formulas() for found in pointed.findall(cell.formula)}
 
     def choices(self):
         """The cells of decisions: under headings that begin with Chosen, and what the checks were priced on is none."""

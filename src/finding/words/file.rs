@@ -59,7 +59,7 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         Code::OversizeFile { what, found, limit } => words(
             Stop,
             "oversize-file",
-            format!("The workbook has {found} {what}; at most {limit} are read."),
+            format!("The file has {found} {what}; at most {limit} are read."),
             "Delete what is not needed for the job (far rows and columns, pictures), and save it again.",
         ),
         Code::ChoicesNotRead { count } => words(
