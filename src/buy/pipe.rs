@@ -3,8 +3,8 @@
 use super::Context;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint::Joints;
+use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
-use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::rules::{ELBOW, Item, matches_item};
@@ -41,6 +41,8 @@ pub(super) struct Pipe {
     pub needs: Vec<i64>,
     /// By stock of the problem.
     pub sources: Vec<Source>,
+    /// What each is called where it is chosen.
+    pub from: Vec<StockName>,
     pub problem: Problem,
     pub plan: Plan,
     pub held: bool,
@@ -154,7 +156,8 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
                 leave_the_rest(context, &mut problem, &sources, &mut taken);
             }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
-            Pipe { item, water, runs, needs, sources, problem, plan, held: false }
+            let from = origins(context, &context.take_off.lines[line], &sources);
+            Pipe { item, water, runs, needs, sources, from, problem, plan, held: false }
         })
         .collect()
 }
@@ -408,15 +411,6 @@ fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
     lengths
 }
 
-/// What the choice of a unit is written as: the row of Prices, or of On hand.
-pub(super) fn chosen(context: &Context, source: Source) -> Value {
-    match source {
-        Source::Offer(index) | Source::ByFoot(index) => Value::Exact(Decimal::from(context.job.prices[index].row + 1)),
-        Source::OnHand(index) => Value::text(format!("on hand {}", context.job.on_hand[index].row + 1)),
-        Source::Bought(index) => Value::text(format!("bought {}", context.job.prices[index].row + 1)),
-    }
-}
-
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
 /// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
 fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
@@ -440,7 +434,7 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     for n in 0.. {
         let unit = pipe.unit_name(n);
         let Some(from) = held(unit.clone()) else { break };
-        let stock = pipe.sources.iter().position(|source| same_choice(&chosen(context, *source), from));
+        let stock = source_of(context, pipe, from);
         let mut pieces: Vec<(usize, Piece)> = Vec::new();
         for (run, position) in pipe.runs.iter().enumerate() {
             let name = &self::run(context, *position).name.value;
@@ -476,11 +470,4 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         proved: false,
         unmet: Vec::new(),
     })
-}
-
-fn same_choice(choice: &Value, text: &str) -> bool {
-    match (choice.as_decimal(), text.parse::<Decimal>()) {
-        (Some(row), Ok(written)) => row == written,
-        _ => choice.to_string() == text,
-    }
 }
