@@ -9,6 +9,7 @@ use tallybore::commands::{self, Terminal};
 
 fn main() -> ExitCode {
     let command = cli::Cli::parse().into();
+    tallybore::write::clear_when_interrupted();
     let mut out = io::BufWriter::new(io::stdout().lock());
     let mut err = io::stderr().lock();
     let exit = commands::run(&command, &mut Terminal { out: &mut out, err: &mut err });

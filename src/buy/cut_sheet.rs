@@ -2,8 +2,9 @@
 //! that it is covered.
 
 use super::Context;
-use super::pipe::{Pipe, Source, by_foot, chosen, feet as feet_of, run, spent_feet};
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
+use super::stock_name::StockName;
+use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -164,7 +165,7 @@ fn unit_columns(book: &mut Book, context: &Context) -> Units {
         table,
         name: book.column_like(table, "Stick or coil", Unit::None, 34.0, CellKind::Plain),
         item: book.column_like(table, "Line", Unit::None, 24.0, CellKind::Plain),
-        offer: book.column_like(table, "Chosen offer", Unit::None, 14.0, CellKind::Plain),
+        offer: book.column_like(table, "Chosen offer", Unit::None, 28.0, CellKind::Plain),
         feet: book.column(table, "Length", Unit::Feet),
         pieces: book.column(table, "Pieces", Unit::None),
         cut: book.column(table, "Cut", Unit::Inches),
@@ -209,7 +210,8 @@ fn put_unit(
     let row = book.row(units.table);
     book.label(row, units.name, unit);
     book.label(row, units.item, &pipe.item.text());
-    let offer = book.choose_now(row, units.offer, chosen(context, source));
+    let from = &pipe.from[stock];
+    let offer = book.choose_now(row, units.offer, Value::text(from.text.as_str()));
     let kerf = context.settings.get(Setting::SawKerf);
     let lengths: Vec<&Term> = rows.iter().map(|(_, length)| length).collect();
     let count: std::sync::Arc<str> = "pieces in this plan".into();
@@ -257,9 +259,21 @@ fn put_unit(
     };
     let spent = &cut + &kerf * (&counted - Term::number(1));
     let verdict = (&feet * Term::number(12)).at_least(&spent).pick(&Term::text("OK"), &Term::text("too short"));
+    let verdict = still_chosen(book, context, from, &offer).pick(&verdict, &Term::text(super::AGAIN));
     let verdict = book.put(row, units.check, verdict);
     book.check_choice(&offer, &verdict);
     (price, worth)
+}
+
+/// Whether the choice is what the unit was planned on, and its row of Prices still goes by that name.
+fn still_chosen(book: &mut Book, context: &Context, from: &StockName, choice: &Term) -> Term {
+    let same = choice.same(&Term::text(from.text.as_str()));
+    let Some((row, name)) = &from.offer else { return same };
+    let live = name.live(book, &context.job.prices[*row]);
+    match live.expr() {
+        Expr::Const(_) => same,
+        _ => same.and(&live.same(&Term::text(name.text()))),
+    }
 }
 
 /// How long a unit is, in feet, and what it costs.

@@ -3,11 +3,12 @@
 use super::Context;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint::Joints;
+use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
-use crate::figure::Value;
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
-use crate::rules::{Item, matches_item};
+use crate::rules::{ELBOW, Item, matches_item};
+use crate::size::forms::COIL;
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -40,6 +41,8 @@ pub(super) struct Pipe {
     pub needs: Vec<i64>,
     /// By stock of the problem.
     pub sources: Vec<Source>,
+    /// What each is called where it is chosen.
+    pub from: Vec<StockName>,
     pub problem: Problem,
     pub plan: Plan,
     pub held: bool,
@@ -153,7 +156,8 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
                 leave_the_rest(context, &mut problem, &sources, &mut taken);
             }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
-            Pipe { item, water, runs, needs, sources, problem, plan, held: false }
+            let from = origins(context, &context.take_off.lines[line], &sources);
+            Pipe { item, water, runs, needs, sources, from, problem, plan, held: false }
         })
         .collect()
 }
@@ -194,6 +198,7 @@ fn problem(
                 _ => (!hidden && joint.is_some_and(|joint| joint.priced)) || *need > longest,
             };
             let form = run.form.as_ref().map_or(default_form, |words| form(words));
+            let form = form.or_else(|| bound_to(context, *position, &stock));
             let offered = form.is_none_or(|form| stock.iter().any(|stock| stock.form == form));
             Run { length: *need, joints, form: form.filter(|_| offered) }
         })
@@ -208,6 +213,19 @@ fn problem(
     }
 }
 
+/// What a run whose form is chosen must be cut from. Home runs and runs with swept bends must be coil, unless there is
+/// something on hand or bought already that would be left over; any other is cut from whichever whole packs cost less.
+fn bound_to(context: &Context, position: usize, stock: &[Stock]) -> Option<Form> {
+    context.sizes.form_choices[position].as_ref()?;
+    let home = context.sizes.structure.home_runs.iter().any(|line| line.runs.contains(&position));
+    let bends = run(context, position).bends.value.unwrap_or_default() > Decimal::ZERO;
+    let part = context.sizes.bend_parts[position].as_ref().map(|part| part.value().to_string());
+    let swept = bends && part.is_some_and(|part| part != ELBOW);
+    let there = stock.iter().any(|stock| stock.available.is_some() && stock.form != Form::Coil);
+    let coil = context.sizes.forms[position] == COIL && (home || swept) && !there;
+    coil.then_some(Form::Coil)
+}
+
 fn form(words: &str) -> Option<Form> {
     let forms = [("stick", Form::Stick), ("coil", Form::Coil)];
     forms.into_iter().find(|(unit, _)| counter_price::same_unit(words, unit)).map(|(_, form)| form)
@@ -215,8 +233,7 @@ fn form(words: &str) -> Option<Form> {
 
 /// Whether a row of Prices sells pipe by the foot.
 pub fn by_foot(price: &Price) -> bool {
-    let unit = price.unit.text().trim();
-    unit.is_empty() || counter_price::same_unit(unit, "ft")
+    price.is_by_foot()
 }
 
 /// Feet of the line's pipe that are in already, waste included.
@@ -394,15 +411,6 @@ fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
     lengths
 }
 
-/// What the choice of a unit is written as: the row of Prices, or of On hand.
-pub(super) fn chosen(context: &Context, source: Source) -> Value {
-    match source {
-        Source::Offer(index) | Source::ByFoot(index) => Value::Exact(Decimal::from(context.job.prices[index].row + 1)),
-        Source::OnHand(index) => Value::text(format!("on hand {}", context.job.on_hand[index].row + 1)),
-        Source::Bought(index) => Value::text(format!("bought {}", context.job.prices[index].row + 1)),
-    }
-}
-
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
 /// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
 fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
@@ -426,7 +434,7 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     for n in 0.. {
         let unit = pipe.unit_name(n);
         let Some(from) = held(unit.clone()) else { break };
-        let stock = pipe.sources.iter().position(|source| same_choice(&chosen(context, *source), from));
+        let stock = source_of(context, pipe, from);
         let mut pieces: Vec<(usize, Piece)> = Vec::new();
         for (run, position) in pipe.runs.iter().enumerate() {
             let name = &self::run(context, *position).name.value;
@@ -462,11 +470,4 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         proved: false,
         unmet: Vec::new(),
     })
-}
-
-fn same_choice(choice: &Value, text: &str) -> bool {
-    match (choice.as_decimal(), text.parse::<Decimal>()) {
-        (Some(row), Ok(written)) => row == written,
-        _ => choice.to_string() == text,
-    }
 }

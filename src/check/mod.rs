@@ -3,12 +3,14 @@
 //! In: [`Job`] and its network. Out: findings. Never: stopping at the first, changing the job, or saying again what only
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
+mod amounts;
 mod coverage;
 mod money;
 mod names;
 mod near_words;
 mod network;
 mod ranges;
+mod sums;
 mod unused;
 mod vocabulary;
 
@@ -39,10 +41,11 @@ const CHECKS: &[fn(&Facts, &mut Sink)] = &[
     names::patterns,
     network::runs,
     network::hangers,
+    amounts::rows,
     ranges::rows,
     ranges::settings,
+    sums::rows,
     money::changes,
-    money::shares,
     money::quotes,
     coverage::fixtures,
     coverage::hot_and_cold,

@@ -1,14 +1,10 @@
-//! Money that cannot be meant: shares over the whole, changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
+//! Money that cannot be meant: changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
 
 use super::Facts;
 use crate::finding::{Code, Sink, excerpt};
-use crate::model::{Field, Raw, Setting, SettingValue, Taxed, date_text};
+use crate::model::{Raw, Setting, date_text};
 use crate::place::Place;
 use rust_decimal::Decimal;
-
-/// Settings that are shares of a whole.
-const SHARES: &[Setting] =
-    &[Setting::Waste, Setting::TaxRate, Setting::Overhead, Setting::Profit, Setting::Contingency];
 
 /// Only an alternate is priced by what it changes.
 pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
@@ -18,29 +14,6 @@ pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
             let reason = format!("its Kind is {kind}, and only an alternate changes the job.");
             sink.at(place, Code::AlternateNotPriced { alternate, reason });
         }
-    }
-}
-
-/// Shares over 100 %: a rate typed as `7` in a cell that shows percents is 700 %.
-pub(super) fn shares(facts: &Facts, sink: &mut Sink) {
-    for setting in SHARES {
-        let Some(field) = facts.job.settings.get(setting) else { continue };
-        if let Some(SettingValue::Number(share)) = field.value {
-            over_whole(setting.name(), share, field, sink);
-        }
-    }
-    let prices = facts.job.prices.iter().map(|price| &price.tax);
-    for tax in prices.chain(facts.job.other_costs.iter().map(|cost| &cost.tax)) {
-        if let Some(Taxed::At(share)) = tax.value {
-            over_whole("Tax", share, tax, sink);
-        }
-    }
-}
-
-fn over_whole<T>(column: &'static str, share: Decimal, field: &Field<T>, sink: &mut Sink) {
-    if let Some(place) = field.cell.as_ref().filter(|_| share > Decimal::ONE) {
-        let percent = (share * Decimal::ONE_HUNDRED).normalize().to_string();
-        sink.at(place, Code::ShareOverWhole { column, percent });
     }
 }
 

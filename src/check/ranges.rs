@@ -1,91 +1,116 @@
-//! Numbers that cannot be: more rise than length, half a fixture, packs of nothing.
+//! Every number of the job against the range that its column or setting declares: what cannot be meant stops, what hardly
+//! anybody means is asked about.
 
 use super::Facts;
-use crate::finding::{Code, Sink, excerpt};
-use crate::model::{Field, Setting, Status};
+use crate::finding::{Code, Sink};
+use crate::model::columns::{
+    DEVICES, DRAINS, FIXTURES, LABOR, ON_HAND, OTHER_COSTS, PAYMENT, PRICES, RECEIVED, RUNS, SUPPLIERS, Sheet, TERMS,
+    TEST_LOG,
+};
+use crate::model::{Field, Fit, Range, Scale, SettingValue, Taxed};
+use crate::place::Place;
 use rust_decimal::Decimal;
 
-/// The coldest and hottest water that friction can be figured for, F: water is neither ice nor steam.
-const COLDEST_F: Decimal = Decimal::from_parts(33, 0, 0, false, 0);
-const HOTTEST_F: Decimal = Decimal::from_parts(180, 0, 0, false, 0);
-
+/// The numbers of every row, by their columns. Nothing is left out: a test puts a number into each column that can hold
+/// one.
 pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
-    for run in &facts.job.runs {
-        let status = run.status.get().unwrap_or_default();
-        if let (Some(rise), Some(length)) = (run.rise_ft.value, run.length_ft.value)
-            && rise.abs() > length
-            && status != Status::Remove
-            && let Some(place) = &run.rise_ft.cell
-        {
-            sink.at(place, Code::RiseOverLength { rise: plain(rise), length: plain(length) });
-        } else if let (Some(length), Some(place)) = (run.length_ft.value, &run.length_ft.cell)
-            && length.is_zero()
-            && status.is_of_this_job()
-        {
-            sink.at(place, Code::ZeroLength { run: excerpt(&run.name.value) });
-        }
-        whole("Bends", &run.bends, sink);
-    }
-    for fixture in &facts.job.fixtures {
-        whole("Count", &fixture.count, sink);
-    }
-    for device in &facts.job.devices {
-        above_zero("Rated gpm", &device.rated_gpm, sink);
-        whole("Ports", &device.ports, sink);
-    }
-    for price in &facts.job.prices {
-        above_zero("Pack", &price.pack, sink);
-        above_zero("From units", &price.from_units, sink);
-        above_zero("Minimum units", &price.minimum_units, sink);
-    }
-}
-
-pub(super) fn settings(facts: &Facts, sink: &mut Sink) {
     let job = facts.job;
-    for (setting, field) in &job.settings {
-        let (Some(place), Some(number)) = (&field.cell, job.number(*setting)) else { continue };
-        if field.value.is_none() {
+    for row in &job.fixtures {
+        let fields = [("Count", &row.count), ("Gpm", &row.gpm), ("Need psi", &row.need_psi)];
+        each(&FIXTURES, &fields, sink);
+    }
+    for row in &job.runs {
+        let (length, rise) = (("Length ft", &row.length_ft), ("Rise ft", &row.rise_ft));
+        each(&RUNS, &[length, rise, ("Bends", &row.bends), ("Insulation in", &row.insulation_in)], sink);
+    }
+    for row in &job.devices {
+        let (flow, loss) = (("Rated gpm", &row.rated_gpm), ("Loss psi", &row.loss_psi));
+        each(&DEVICES, &[flow, loss, ("Set psi", &row.set_psi), ("Ports", &row.ports)], sink);
+    }
+    for row in &job.drains {
+        each(&DRAINS, &[("Length ft", &row.length_ft), ("Slope in/ft", &row.slope_in_per_ft)], sink);
+    }
+    for row in &job.prices {
+        let (pack, price, quoted) = (("Pack", &row.pack), ("Price", &row.price), ("Quoted", &row.quoted));
+        let (from, least) = (("From units", &row.from_units), ("Minimum units", &row.minimum_units));
+        each(&PRICES, &[pack, price, quoted, from, least, ("Bought", &row.bought), ("Tax", &rate(&row.tax))], sink);
+    }
+    for row in &job.suppliers {
+        each(&SUPPLIERS, &[("Trip cost", &row.trip_cost), ("Minimum order", &row.minimum_order)], sink);
+    }
+    for row in &job.labor {
+        each(&LABOR, &[("Hours", &row.hours)], sink);
+    }
+    for row in &job.other_costs {
+        let (quantity, price) = (("Quantity", &row.quantity), ("Price", &row.price));
+        each(&OTHER_COSTS, &[quantity, price, ("Tax", &rate(&row.tax))], sink);
+    }
+    for row in &job.on_hand {
+        each(&ON_HAND, &[("Quantity", &row.quantity)], sink);
+    }
+    for row in &job.received {
+        let fields = [("Received", &row.received), ("Used", &row.used), ("Returned", &row.returned)];
+        each(&RECEIVED, &fields, sink);
+    }
+    for row in &job.terms {
+        match &*row.kind.value {
+            "payment" => judge("Amount", Scale::Share, &PAYMENT, &row.amount, sink),
+            _ => each(&TERMS, &[("Amount", &row.amount)], sink),
+        }
+    }
+    for row in &job.test_log {
+        each(&TEST_LOG, &[("Gauge psi", &row.gauge_psi), ("Temperature F", &row.temperature_f)], sink);
+    }
+}
+
+/// The numbers of the Job sheet.
+pub(super) fn settings(facts: &Facts, sink: &mut Sink) {
+    for (setting, field) in &facts.job.settings {
+        let spec = setting.spec();
+        let (Some(SettingValue::Number(number) | SettingValue::Date(number)), Some(range)) =
+            (field.value.as_ref(), &spec.range)
+        else {
             continue;
-        }
-        let (column, found) = (setting.name(), plain(number));
-        match setting {
-            Setting::ColdWaterTemperature | Setting::HotWaterTemperature
-                if number < COLDEST_F || number > HOTTEST_F =>
-            {
-                let (low, high) = (plain(COLDEST_F), format!("{} F", plain(HOTTEST_F)));
-                sink.at(place, Code::OutOfRange { column, found, low, high });
-            }
-            Setting::Crew
-            | Setting::OwnerHoursPerWeek
-            | Setting::HiredHoursPerWeek
-            | Setting::LaborFactor
-            | Setting::StudSpacing
-                if number <= Decimal::ZERO =>
-            {
-                sink.at(place, Code::ZeroValue { column });
-            }
-            _ => (),
+        };
+        if let Some(place) = &field.cell {
+            judge_at(spec.name, spec.scale(), range, (*number, place), sink);
         }
     }
 }
 
-fn whole(column: &'static str, field: &Field<Decimal>, sink: &mut Sink) {
-    if let (Some(number), Some(place)) = (field.value, &field.cell)
-        && !number.fract().is_zero()
-    {
-        sink.at(place, Code::NotWhole { column, found: plain(number) });
+/// The share of a Tax cell that says one.
+fn rate(tax: &Field<Taxed>) -> Field<Decimal> {
+    let share = match tax.value {
+        Some(Taxed::At(share)) => Some(share),
+        Some(Taxed::ByJob) | None => None,
+    };
+    Field { value: share, cell: tax.cell.clone(), raw: tax.raw.clone() }
+}
+
+fn each(sheet: &'static Sheet, fields: &[(&str, &Field<Decimal>)], sink: &mut Sink) {
+    for (name, field) in fields {
+        let column = sheet.columns.iter().find(|column| column.name == *name);
+        if let Some((column, range)) = column.and_then(|column| Some((column, column.range.as_ref()?))) {
+            judge(column.name, column.scale(), range, field, sink);
+        }
     }
 }
 
-/// What is divided by cannot be zero.
-fn above_zero(column: &'static str, field: &Field<Decimal>, sink: &mut Sink) {
-    if let (Some(number), Some(place)) = (field.value, &field.cell)
-        && number.is_zero()
-    {
-        sink.at(place, Code::ZeroValue { column });
+fn judge(column: &'static str, scale: Scale, range: &Range, field: &Field<Decimal>, sink: &mut Sink) {
+    if let (Some(number), Some(place)) = (field.value, &field.cell) {
+        judge_at(column, scale, range, (number, place), sink);
     }
 }
 
-fn plain(number: Decimal) -> String {
-    number.normalize().to_string()
+fn judge_at(column: &'static str, scale: Scale, range: &Range, (number, place): (Decimal, &Place), sink: &mut Sink) {
+    let fit = range.fit(number);
+    if fit == Fit::Usual {
+        return;
+    }
+    let (found, usual) = (scale.shown(number), range.usual(scale));
+    let code = match fit {
+        Fit::Impossible => Code::OutOfRange { column, found, possible: range.possible(scale), usual },
+        Fit::Unlikely | Fit::Usual => Code::UnlikelyValue { column, found, usual },
+    };
+    sink.at(place, code);
 }

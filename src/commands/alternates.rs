@@ -71,6 +71,8 @@ fn one(reading: &Reading, term: &Term, options: &Options) -> Result<Summary, Vec
 
 fn of(row: u32, summary: &Summary, base: &Summary) -> Alternate {
     let outcome = Outcome::of(summary, base);
+    // Where the job itself fails likewise, the difference is fair as long as nothing more lacks its price.
+    let alike = outcome.verdict == base.verdict() && summary.lacks_no_more_than(base);
     Alternate {
         row,
         total: summary.total,
@@ -79,6 +81,6 @@ fn of(row: u32, summary: &Summary, base: &Summary) -> Alternate {
         base_hours: base.all_hours,
         re_sized: which(&outcome.re_sized),
         passes: outcome.verdict.words().to_owned(),
-        offered: outcome.verdict == Verdict::Passes || outcome.verdict == base.verdict(),
+        offered: outcome.verdict == Verdict::Passes || alike,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::set::{self, Assignment};
 use super::{Exit, Trouble, alternates};
-use crate::finding::{self, Finding};
+use crate::finding::{self, Code, Finding};
 use crate::model::{Job, KeptBook};
 use crate::pipeline::{self, Priced};
 use crate::read::{self, Reading};
@@ -49,6 +49,9 @@ impl Prepared {
     }
 }
 
+/// What the tables of a folder may come to, in bytes: many times what all of ours are.
+const RULE_BYTES: usize = 20_000_000;
+
 /// Every `.csv` of the folder, by name.
 fn rule_files(folder: &Path) -> Result<Vec<RuleFile>, Trouble> {
     let unreadable = |path: &Path, reason: std::io::Error| {
@@ -67,12 +70,25 @@ fn rule_files(folder: &Path) -> Result<Vec<RuleFile>, Trouble> {
         return Err(Trouble::system(words));
     }
     paths.sort();
-    let file = |path: &PathBuf| {
-        let text = std::fs::read_to_string(path).map_err(|reason| unreadable(path, reason))?;
+    let mut files = Vec::new();
+    let mut bytes = 0;
+    for path in &paths {
+        let text = read::text(path).map_err(|code| text_trouble(path, &code))?;
+        bytes += text.len();
+        if bytes > RULE_BYTES {
+            let words = format!("The .csv files of {} are larger than {RULE_BYTES} bytes together.", folder.display());
+            return Err(Trouble::system(words));
+        }
         let name = path.file_name().unwrap_or(OsStr::new("")).to_string_lossy().into();
-        Ok(RuleFile { name, text })
-    };
-    paths.iter().map(file).collect()
+        files.push(RuleFile { name, text });
+    }
+    Ok(files)
+}
+
+/// A text file that could not be read.
+pub fn text_trouble(path: &Path, code: &Code) -> Trouble {
+    let words = code.words();
+    Trouble::system(format!("{}: {} {}", path.display(), words.found, words.remedy))
 }
 
 /// A workbook as the commands see it.

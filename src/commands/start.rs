@@ -1,8 +1,10 @@
 //! `start`: writes a job workbook to begin with, blank, filled as a sample, or made from readable text.
 
+use super::job::text_trouble;
 use super::{Exit, Terminal};
-use crate::finding::Finding;
+use crate::finding::{Code, Finding};
 use crate::model::book_text::{self, BookText};
+use crate::read;
 use crate::write::save::{self, SaveError};
 use crate::write::{WriteError, job_book};
 use std::fmt;
@@ -40,7 +42,7 @@ pub enum StartError {
     /// The text file cannot be opened, or is not text.
     Unreadable {
         path: PathBuf,
-        reason: std::io::Error,
+        reason: Box<Code>,
     },
     /// The text was read, and lines of it are wrong.
     Findings {
@@ -54,7 +56,7 @@ pub enum StartError {
 impl fmt::Display for StartError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unreadable { path, reason } => write!(f, "{} could not be read: {reason}.", path.display()),
+            Self::Unreadable { path, reason } => f.write_str(&text_trouble(path, reason).words),
             Self::Findings { file, findings } => f.write_str(&crate::finding::text::lines(file, findings)),
             Self::Unwritable(error) => error.fmt(f),
             Self::Unsaved(error) => error.fmt(f),
@@ -92,8 +94,8 @@ pub fn start(options: &Options) -> Result<PathBuf, StartError> {
         From::Blank => job_book::blank(),
         From::Sample => job_book::from_text(&parse("the sample", SAMPLE)?),
         From::Text(path) => {
-            let unreadable = |reason| StartError::Unreadable { path: path.clone(), reason };
-            let text = std::fs::read_to_string(path).map_err(unreadable)?;
+            let unreadable = |code| StartError::Unreadable { path: path.clone(), reason: Box::new(code) };
+            let text = read::text(path).map_err(unreadable)?;
             job_book::from_text(&parse(&file_name(path), &text)?)
         }
     }

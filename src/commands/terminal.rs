@@ -35,7 +35,7 @@ impl Terminal<'_> {
     /// Tells the findings alone, where what follows says how many there are.
     pub fn uncounted(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
         self.out.flush()?;
-        self.err.write_all(text::lines(file, findings).as_bytes())
+        self.err.write_all(text::short_lines(file, findings).as_bytes())
     }
 
     /// One JSON document on standard output.

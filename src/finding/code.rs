@@ -59,6 +59,14 @@ pub enum Code {
         limit: u64,
     },
     MacrosLeftOut,
+    /// Something typed over a figure of the bid's own sheets, now a row of the user's.
+    EditReadBack {
+        what: String,
+        from: &'static str,
+        /// Empty where a formula stood there.
+        was: String,
+        now: String,
+    },
     /// Choices of a bid in rows whose names were never worked out.
     ChoicesNotRead {
         count: usize,
@@ -77,9 +85,11 @@ pub enum Code {
         present: Vec<String>,
     },
     /// A sheet that is not read, with a name near to one that would be.
+    /// `alike`: its headings are those of that sheet.
     NearSheet {
         found: String,
         nearest: &'static str,
+        alike: bool,
     },
     /// Two sheets whose names both mean `meant`; `read` is the one that was read.
     TwoSheets {
@@ -89,6 +99,11 @@ pub enum Code {
     },
     HiddenSheet {
         sheet: String,
+    },
+    /// Merged cells that reach far beyond what the sheet holds; `area` is the first of them.
+    MergesCut {
+        area: String,
+        count: usize,
     },
     RenamedSheet {
         sheet: String,
@@ -117,9 +132,20 @@ pub enum Code {
         nearest: Option<String>,
         present: Vec<String>,
     },
+    /// `cells` says which cells stand under it, if any do: `C2 to C14`.
     NearHeading {
         found: String,
         nearest: &'static str,
+        cells: Option<String>,
+    },
+    /// Cells beside the rows of a sheet, in a column without a heading.
+    HeadingMissing {
+        cells: String,
+        count: usize,
+    },
+    /// Columns that are none of ours.
+    OwnColumns {
+        headings: Vec<String>,
     },
     /// `same` when the two headings are written alike; otherwise both mean `column`.
     DuplicateHeading {
@@ -260,11 +286,6 @@ pub enum Code {
     SharesNotWhole {
         percent: String,
     },
-    /// A share of more than the whole.
-    ShareOverWhole {
-        column: &'static str,
-        percent: String,
-    },
     /// A price quoted longer before the bid's date than the job allows.
     QuoteTooOld {
         rows: usize,
@@ -320,15 +341,23 @@ pub enum Code {
         column: &'static str,
         found: String,
     },
-    /// A zero where the engine divides.
-    ZeroValue {
-        column: &'static str,
-    },
+    /// A number outside what can be meant; `possible` and `usual` are spans in words: `33 to 180 F`.
     OutOfRange {
         column: &'static str,
         found: String,
-        low: String,
-        high: String,
+        possible: String,
+        usual: String,
+    },
+    /// A number that can be meant, and that hardly anybody means.
+    UnlikelyValue {
+        column: &'static str,
+        found: String,
+        usual: String,
+    },
+    /// A row that sums up the others, and would be counted with them.
+    TotalRow {
+        sheet: &'static str,
+        found: String,
     },
     /// A name that a look-up formula would take for a pattern.
     PatternName {
@@ -351,6 +380,14 @@ pub enum Code {
         table: &'static str,
         file: String,
         missing: Vec<String>,
+    },
+    /// A heading of the user's own rows that the rule table does not have; `lost` where it seems to be meant.
+    RuleHeading {
+        table: &'static str,
+        file: String,
+        found: String,
+        nearest: Option<String>,
+        lost: bool,
     },
     /// Rows of a rule table that the user's own replace or add to.
     RulesChanged {
@@ -495,6 +532,23 @@ pub enum Code {
     PumpTooSmall {
         asked: String,
         pump: String,
+    },
+    /// Settings of a well that its tank and pump are judged by are blank.
+    TankNotJudged {
+        missing: Vec<String>,
+    },
+    /// The pump of a well fills the tank in less time than it should run.
+    PumpRunShort {
+        of: Box<ShortRun>,
+    },
+    /// The charge of a well's tank is not given.
+    PrechargeAssumed {
+        precharge: String,
+    },
+    /// A well's tank is charged over the pressure at which the pump starts.
+    PrechargeOverCutIn {
+        precharge: String,
+        cut_in: String,
     },
     /// New pipe from the supply without a shutoff.
     NoMainShutoff {
@@ -895,4 +949,18 @@ impl Code {
     pub fn found(&self) -> String {
         self.words().found
     }
+}
+
+/// A pump's run at a start. Minutes, gallons, gpm, psi.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortRun {
+    pub run: String,
+    pub least: String,
+    pub draw_down: String,
+    pub tank: String,
+    pub pump: String,
+    /// `30/50`
+    pub range: String,
+    /// The tank that would do.
+    pub smallest: String,
 }

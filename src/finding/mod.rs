@@ -12,7 +12,7 @@ mod words;
 
 pub use code::Code;
 pub use sink::Sink;
-pub use suggest::{nearest, nearly};
+pub use suggest::{nearest, nearly, shortens};
 pub use text::excerpt;
 pub use words::Words;
 

@@ -39,6 +39,23 @@ pub fn nearly<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     (length >= 4 && (1..=most).contains(&near.0)).then_some(near.1)
 }
 
+/// True when `short` is how people shorten `name`: its beginning (`Len`, `Insul`), or its consonants (`Cnt`, `Sz`). Units
+/// are the caller's to take off.
+pub fn shortens(short: &str, name: &str) -> bool {
+    let (short, name) = (fold(short), fold(name));
+    let length = short.chars().count();
+    if !name.is_ascii() || !short.bytes().all(|b| b.is_ascii_lowercase()) || length >= name.len() {
+        return false;
+    }
+    let begins = length >= 3 && name.starts_with(&short);
+    let vowels = short.bytes().skip(1).any(|b| b"aeiou".contains(&b));
+    // Two letters say little of a longer word.
+    let enough = length >= 3 || (length == 2 && name.len() <= 4);
+    let mut rest = name.bytes();
+    let in_order = short.bytes().all(|b| rest.any(|other| other == b));
+    begins || (!vowels && enough && short.as_bytes().first() == name.as_bytes().first() && in_order)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,6 +66,20 @@ mod tests {
         assert_eq!(nearest("M1A", ["M1", "K1"]), Some("M1"));
         assert_eq!(nearest("zebra", ["bathtub", "lavatory"]), None);
         assert_eq!(nearest("", ["bathtub"]), None);
+    }
+
+    #[test]
+    fn words_are_shortened_at_their_end_or_by_their_vowels() {
+        for (short, name) in
+            [("Cnt", "Count"), ("Sz", "Size"), ("Len.", "Length"), ("Lgth", "Length"), ("Mtl", "Material")]
+        {
+            assert!(shortens(short, name), "{short} {name}");
+        }
+        for (short, name) in
+            [("Photo", "Phone"), ("Co", "Count"), ("Count", "Count"), ("Line", "Length"), ("Ht", "Hours")]
+        {
+            assert!(!shortens(short, name), "{short} {name}");
+        }
     }
 
     #[test]

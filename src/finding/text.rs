@@ -31,6 +31,33 @@ pub fn lines(file: &str, findings: &[Finding]) -> String {
     out
 }
 
+/// Findings of one kind that a terminal shows.
+const OF_A_KIND: usize = 10;
+
+/// The same for a terminal: ten of each kind, then how many more there are of it.
+pub fn short_lines(file: &str, findings: &[Finding]) -> String {
+    let mut counts: Vec<(&'static str, &'static str, usize)> = Vec::new();
+    let mut out = String::new();
+    for finding in findings {
+        let words = finding.code.words();
+        let kind = (words.severity.word(), words.slug);
+        let at = counts.iter().position(|(severity, slug, _)| (*severity, *slug) == kind).unwrap_or_else(|| {
+            counts.push((kind.0, kind.1, 0));
+            counts.len() - 1
+        });
+        // Just found or put there.
+        counts[at].2 += 1;
+        if counts[at].2 <= OF_A_KIND {
+            out += &lines(file, std::slice::from_ref(finding));
+        }
+    }
+    for (severity, slug, count) in counts.iter().filter(|(.., count)| *count > OF_A_KIND) {
+        let more = count - OF_A_KIND;
+        let _ = writeln!(out, "{severity}  {slug}  {file}  and {more} more; the Findings sheet and --json list all.");
+    }
+    out
+}
+
 /// The rows of a table as lines, their columns under each other.
 fn aligned(table: &[Vec<String>]) -> Vec<String> {
     let columns = table.iter().map(Vec::len).max().unwrap_or(0);

@@ -3,6 +3,7 @@
 use super::{Context, From, Quantity, When, Work};
 use crate::figure::{Book, Term};
 use crate::model::{At, Phase, Status, Whereabouts};
+use crate::size::forms::{COIL, STICK};
 use crate::takeoff::{Count, caps_on_what_stays, phase_of};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -17,6 +18,7 @@ pub(super) fn work(book: &mut Book, context: &Context) -> Vec<Work> {
     fixtures(book, context, &mut work);
     devices(context, &mut work);
     removal(book, context, &mut work);
+    removed(book, context, &mut work);
     work.push(Work::of("pressure test", Term::number(1), When::Task, From::Words("the whole job".to_owned())));
     work
 }
@@ -64,7 +66,13 @@ fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
     let pipe = take_off.counted.iter().filter(|count| count.is_run());
-    let lying = pipe.map(|count| (count.phase, count.place, count.form, count.item.material.as_str()));
+    let lying = pipe.flat_map(|count| {
+        let position = context.network.find(&count.origin.value);
+        // A form that is chosen may be changed in the finished bid.
+        let chosen = position.is_some_and(|position| context.sizes.form_choices[position].is_some());
+        let forms = if chosen { vec![COIL, STICK] } else { vec![count.form] };
+        forms.into_iter().map(|form| (count.phase, count.place, form, count.item.material.as_str()))
+    });
     let mut lying: Vec<Lying> = each_once(lying);
     lying.sort_by_key(|(phase, place, form, _)| (*phase, *place as usize, *form));
     for (phase, place, form, material) in lying {
@@ -129,6 +137,30 @@ fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
             let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
             work.push(Work::of(&format!("{verb} {kind}"), quantity, When::Task, From::named(tags)));
         }
+    }
+}
+
+/// `remove` for each kind of fixture and device that comes out, in the order the kinds first appear.
+fn removed(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    let comes_out = |status: Option<Status>| status == Some(Status::Remove);
+    let mut kinds: Vec<(String, Vec<Term>, Vec<Arc<str>>)> = Vec::new();
+    let mut add = |kind: &str, count: Term, name: &Arc<str>| match kinds.iter_mut().find(|(known, ..)| known == kind) {
+        Some((_, counts, names)) => {
+            counts.push(count);
+            names.push(name.clone());
+        }
+        None => kinds.push((kind.to_owned(), vec![count], vec![name.clone()])),
+    };
+    for fixture in context.job.fixtures.iter().filter(|fixture| comes_out(fixture.status.get())) {
+        let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or("other");
+        add(kind, book.number_input(&fixture.count, Decimal::ONE), &fixture.tag.value);
+    }
+    for device in context.job.devices.iter().filter(|device| comes_out(device.status.get())) {
+        add(&device.kind.value, Term::number(1), &device.name.value);
+    }
+    for (kind, counts, names) in &kinds {
+        let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
+        work.push(Work::of(&format!("remove {kind}"), quantity, When::Task, From::named(names)));
     }
 }
 

@@ -1,6 +1,8 @@
 //! The sheets of a job workbook and their columns, declared once: the reader matches headings against this list, the
 //! blank workbook takes its headings, notes and drop-downs from it, and the hints suggest names out of it.
 
+use super::range::{Range, Scale, range};
+
 /// What a cell of a column may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -34,6 +36,23 @@ pub struct Column {
     pub required: bool,
     /// The note on the heading.
     pub help: &'static str,
+    /// Of a number, a length, a share and a date: within what it can be meant.
+    pub range: Option<Range>,
+}
+
+impl Column {
+    pub(super) const fn within(self, range: Range) -> Self {
+        Self { range: Some(range), ..self }
+    }
+
+    /// How its numbers are written for people. The heading names the unit, so they have none.
+    pub fn scale(&self) -> Scale<'static> {
+        match self.kind {
+            Kind::Share => Scale::Share,
+            Kind::Date => Scale::Date,
+            _ => Scale::In(""),
+        }
+    }
 }
 
 /// One sheet of a job workbook.
@@ -76,6 +95,10 @@ pub const DEVICE_KINDS: &[&str] = &[
 /// Words of a Tax column: what the job's Tax rate says, and nothing.
 pub const TAXED: &str = "yes";
 pub const UNTAXED: &str = "no";
+/// A rate of sales tax.
+pub(super) const TAX: Range = range!(0, 0, 0.15, 0.5);
+/// What is due at a payment, of the whole.
+pub const PAYMENT: Range = range!(0, 0, 1, 1);
 pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
 
 pub(super) const fn column(
@@ -84,7 +107,7 @@ pub(super) const fn column(
     kind: Kind,
     help: &'static str,
 ) -> Column {
-    Column { name, aliases, kind, required: false, help }
+    Column { name, aliases, kind, required: false, help, range: None }
 }
 pub(super) const fn required(
     name: &'static str,
@@ -92,7 +115,7 @@ pub(super) const fn required(
     kind: Kind,
     help: &'static str,
 ) -> Column {
-    Column { name, aliases, kind, required: true, help }
+    Column { name, aliases, kind, required: true, help, range: None }
 }
 
 pub(super) const NOTE: Column = column(
@@ -159,7 +182,8 @@ pub const FIXTURES: Sheet = Sheet {
             Kind::Text,
             "full bath, half bath, kitchen or laundry, with a name after it (full bath A): fixtures of one group share the code's group value.",
         ),
-        column("Count", &["Qty", "Quantity", "No."], Kind::Positive, "How many alike; blank means 1."),
+        column("Count", &["Qty", "Quantity", "No."], Kind::Positive, "How many alike; blank means 1.")
+            .within(range!(0, 0, 100, 1000)),
         column("Cold run", &["Cold", "Cold from"], Kind::Text, "The run whose end feeds its cold side."),
         column("Hot run", &["Hot", "Hot from"], Kind::Text, "The run whose end feeds its hot side."),
         column(
@@ -167,13 +191,15 @@ pub const FIXTURES: Sheet = Sheet {
             &["Flow gpm"],
             Kind::Positive,
             "Makes it a continuous flow of this much in place of fixture units (irrigation, a fill valve).",
-        ),
+        )
+        .within(range!(0, 0, 100, 1000)),
         column(
             "Need psi",
             &["Required psi", "Flow pressure psi"],
             Kind::Positive,
             "Flow pressure it needs; blank takes the code's table.",
-        ),
+        )
+        .within(range!(0, 0, 80, 200)),
         column("Drain", &["Drain run"], Kind::Text, "The drain it empties into."),
         STATUS_COLUMN,
         NOTE,
@@ -200,15 +226,18 @@ pub const RUNS: Sheet = Sheet {
             &["Length", "Len ft", "Feet", "Length (ft)"],
             Kind::Length,
             "Developed length, risers included: 12.5 or 12'6\".",
-        ),
+        )
+        .within(range!(0, 0, 2000, 20000)),
         column(
             "Rise ft",
             &["Rise", "Rise (ft)"],
             Kind::Number,
             "Height gained from its start to its end; down is negative.",
-        ),
+        )
+        .within(range!(-2000, -200, 200, 2000)),
         column("Level", &["Floor", "Storey"], Kind::Text, "Which floor it is on."),
-        column("Bends", &["Elbows", "Turns"], Kind::Positive, "How many 90 degree turns need a fitting."),
+        column("Bends", &["Elbows", "Turns"], Kind::Positive, "How many 90 degree turns need a fitting.")
+            .within(range!(0, 0, 100, 1000)),
         column(
             "Where",
             &["Place", "Location"],
@@ -228,7 +257,8 @@ pub const RUNS: Sheet = Sheet {
             &["Insulation", "Insulation (in)"],
             Kind::Positive,
             "Thickness of pipe insulation in inches; blank is none.",
-        ),
+        )
+        .within(range!(0, 0, 4, 12)),
         PHASE_COLUMN,
         NOTE,
     ],
@@ -261,10 +291,14 @@ pub const DEVICES: Sheet = Sheet {
             &["Rated flow gpm", "Flow gpm"],
             Kind::Positive,
             "The flow at which Loss psi was measured.",
-        ),
-        column("Loss psi", &["Pressure loss psi", "Loss"], Kind::Positive, "Pressure lost at Rated gpm."),
-        column("Set psi", &["Setting psi", "Outlet psi"], Kind::Positive, "A regulator's setting."),
-        column("Ports", &["Outlets", "Port count"], Kind::Positive, "How many ports a manifold has."),
+        )
+        .within(range!(0.1, 0.5, 200, 1000)),
+        column("Loss psi", &["Pressure loss psi", "Loss"], Kind::Positive, "Pressure lost at Rated gpm.")
+            .within(range!(0, 0, 50, 200)),
+        column("Set psi", &["Setting psi", "Outlet psi"], Kind::Positive, "A regulator's setting.")
+            .within(range!(5, 20, 100, 300)),
+        column("Ports", &["Outlets", "Port count"], Kind::Positive, "How many ports a manifold has.")
+            .within(range!(1, 2, 48, 200)),
         STATUS_COLUMN,
         NOTE,
     ],
@@ -280,8 +314,9 @@ pub const DRAINS: Sheet = Sheet {
         required("To", &["Into"], Kind::Text, "The drain it runs into, or SEWER."),
         MATERIAL_COLUMN,
         SIZE_COLUMN,
-        required("Length ft", &["Length", "Feet"], Kind::Length, "Developed length."),
-        column("Slope in/ft", &["Slope", "Grade in/ft"], Kind::Positive, "Fall in inches a foot."),
+        required("Length ft", &["Length", "Feet"], Kind::Length, "Developed length.").within(range!(0, 0, 2000, 20000)),
+        column("Slope in/ft", &["Slope", "Grade in/ft"], Kind::Positive, "Fall in inches a foot.")
+            .within(range!(0, 0, 3, 12)),
         column("Where", &["Place"], Kind::Choice(WHERE), "inside, crawl space, buried, in slab."),
         column("Vent", &["Vented by"], Kind::Text, "How it is vented."),
         STATUS_COLUMN,
@@ -302,7 +337,8 @@ pub const LABOR: Sheet = Sheet {
             &["Hours per unit", "Hrs"],
             Kind::Positive,
             "Hours for one unit, one person, before conditions.",
-        ),
+        )
+        .within(range!(0, 0, 80, 1000)),
         PHASE_COLUMN,
         column("By", &["Who"], Kind::Choice(BY), "owner or hired; blank takes Labor by from Job."),
         NOTE,
@@ -318,14 +354,16 @@ pub const OTHER_COSTS: Sheet = Sheet {
         required("Item", &["Cost", "What"], Kind::Text, "What it is."),
         PHASE_COLUMN,
         column("Unit", &["UOM"], Kind::Text, "day, trip, hour, lot."),
-        required("Quantity", &["Qty"], Kind::Positive, "How many."),
-        required("Price", &["Unit price", "Each"], Kind::Positive, "Price of one."),
+        required("Quantity", &["Qty"], Kind::Positive, "How many.").within(range!(0, 0, 10000, 1000000)),
+        required("Price", &["Unit price", "Each"], Kind::Positive, "Price of one.")
+            .within(range!(0, 0, 100000, 10000000)),
         column(
             "Tax",
             &["Sales tax", "Taxed"],
             Kind::Share,
             "Sales tax on this row: blank or no is untaxed, yes takes Tax rate from Job, 3% is a rate of its own.",
-        ),
+        )
+        .within(TAX),
         NOTE,
     ],
 };
@@ -348,7 +386,7 @@ pub const TERMS: Sheet = Sheet {
             &["Value", "$"],
             Kind::Number,
             "Dollars of an allowance or an alternate (a deduct is negative); for a payment, the share due, such as 30%.",
-        ),
+        ).within(range!(-10000000, -100000, 100000, 10000000)),
         column(
             "Change",
             &["Changes"],
@@ -366,8 +404,9 @@ pub const TEST_LOG: Sheet = Sheet {
     columns: &[
         required("Test", &["Name"], Kind::Text, "Which test."),
         required("Read at", &["Time", "When"], Kind::Text, "When the gauge was read."),
-        required("Gauge psi", &["Gauge", "Psi"], Kind::Positive, "What it read."),
-        column("Temperature F", &["Temp F", "Temperature"], Kind::Number, "Temperature at the pipe."),
+        required("Gauge psi", &["Gauge", "Psi"], Kind::Positive, "What it read.").within(range!(0, 0, 250, 1000)),
+        column("Temperature F", &["Temp F", "Temperature"], Kind::Number, "Temperature at the pipe.")
+            .within(range!(-130, -40, 150, 250)),
         column("Medium", &["Test medium"], Kind::Choice(&["air", "water"]), "air or water."),
         NOTE,
     ],
@@ -378,7 +417,27 @@ pub const SHEETS: &[Sheet] =
     &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, SUPPLIERS, LABOR, OTHER_COSTS, ON_HAND, RECEIVED, TERMS, TEST_LOG];
 
 /// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
-pub const RULE_SHEETS: &[&str] = &["Pipe", "Units", "Demand", "Outlets", "Limits", "Assemblies", "Labor conditions"];
+pub const RULE_SHEETS: &[&str] = &[
+    "Pipe",
+    "Units",
+    "Group units",
+    "Demand",
+    "Outlets",
+    "Limits",
+    "Assemblies",
+    "Labor conditions",
+    "Fitting lengths",
+    "Device losses",
+    "Water properties",
+    "Spares",
+];
+
+/// Heading of the column in which a bid keeps what its rule figures and settings were when it was written, so that what
+/// somebody types over them is seen when the bid is read again.
+pub const AS_WRITTEN: &str = "As written";
+
+/// Stands there for a value that was written as a formula.
+pub const BY_FORMULA: &str = "by formula";
 
 /// The sheets that a bid makes anew each time: never input, and a user's sheet of such a name is kept under another.
 pub const RESULT_SHEETS: &[&str] = &[

@@ -2,6 +2,7 @@
 //!
 //! In: nothing. Out: [`Job`] and its rows. Never: reading files, judging whether the values make sense.
 
+mod as_written;
 pub mod book_text;
 mod code_basis;
 pub mod columns;
@@ -15,6 +16,7 @@ pub mod meaning;
 pub mod network;
 pub mod order_form;
 mod phase;
+mod range;
 mod rows;
 mod setting;
 mod size;
@@ -22,19 +24,21 @@ mod supply_columns;
 pub mod user_functions;
 pub mod vocabulary;
 
+pub use as_written::{AsWritten, WrittenFigure};
 pub use code_basis::{CODES, code_basis, split_code_basis};
-pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
+pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};
 pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
+pub use range::{Fit, Range, Scale};
 pub use rows::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
     SupplierTerms, Taxed, Term, TestReading,
 };
-pub use setting::{SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
+pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
 use rust_decimal::Decimal;
@@ -80,6 +84,8 @@ pub struct RuleSheet {
 
 /// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
 pub const BID_SIZES: &str = "Sizing: Size";
+/// Under this name `Job::held` has the form chosen for runs that leave it open: `stick` or `coil`.
+pub const BID_FORMS: &str = "Sizing: Form";
 
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.

@@ -1,6 +1,6 @@
 //! One typed row of each input sheet. `row` counts from 0, as in [`crate::place::Place`].
 
-use super::{At, Field, Size};
+use super::{At, Field, Size, counter_price};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -198,6 +198,12 @@ impl Price {
     /// Feet or pieces in one Unit: Pack, or one where it is blank or has no meaning.
     pub fn pack_holds(&self) -> Decimal {
         self.pack.value.filter(|pack| *pack > Decimal::ZERO).unwrap_or(Decimal::ONE)
+    }
+
+    /// True for what is sold by the foot and cut to length.
+    pub fn is_by_foot(&self) -> bool {
+        let unit = self.unit.text().trim();
+        unit.is_empty() || counter_price::same_unit(unit, "ft")
     }
 
     /// True for a row whose price holds only from some number of Units on.

@@ -1,6 +1,7 @@
 //! The settings of the Job sheet: name, kind, default and meaning, declared once.
 
 use super::code_basis::CODES;
+use super::range::{Range, Scale, range};
 use super::size::Size;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -29,6 +30,9 @@ pub enum SettingValue {
     Date(Decimal),
 }
 
+/// Dates from 1990 to 2099, as serial numbers.
+pub const DATES: Range = range!(32874, 32874, 73050, 73050);
+
 /// One item of the Job sheet. `default` is its text as one would type it; empty means "nothing unless you say so".
 #[derive(Debug, Clone, Copy)]
 pub struct SettingSpec {
@@ -38,19 +42,36 @@ pub struct SettingSpec {
     pub kind: SettingKind,
     pub default: &'static str,
     pub help: &'static str,
+    /// Of a number, a share and a date: within what it can be meant.
+    pub range: Option<Range>,
+}
+
+impl SettingSpec {
+    /// How its numbers are written for people.
+    pub fn scale(&self) -> Scale<'static> {
+        match self.kind {
+            SettingKind::Number(Unit::Money | Unit::Each) => Scale::In(""),
+            SettingKind::Number(unit) => Scale::In(unit.symbol()),
+            SettingKind::Date => Scale::Date,
+            // Fittings loss holds words or a share.
+            _ => Scale::Share,
+        }
+    }
 }
 
 macro_rules! settings {
-    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal;)*) => {
+    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr)?;)*) => {
         /// Every item that the Job sheet knows.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub enum Setting { $($variant),* }
 
         /// The specifications, in the order the blank workbook lists them.
         pub const SETTINGS: &[SettingSpec] = &[
-            $(SettingSpec { setting: Setting::$variant, name: $name, aliases: &[$($alias),*], kind: $kind, default: $default, help: $help }),*
+            $(SettingSpec { setting: Setting::$variant, name: $name, aliases: &[$($alias),*], kind: $kind, default: $default, help: $help, range: settings!(@ $($range)?) }),*
         ];
     };
+    (@) => { None };
+    (@ $range:expr) => { Some($range) };
 }
 
 use SettingKind::{Choice, Date, Number, Percent, Size as SizeKind, Text};
@@ -64,83 +85,83 @@ settings! {
     BidNumber, "Bid number", ["Bid no.", "Bid no"], Text, "", "Your number for the bid.";
     Revision, "Revision", ["Rev"], Text, "0", "Which revision this is.";
     ChangeReason, "Change reason", ["Reason for change", "Reason"], Text, "", "Why this revision is made; stands on the change order.";
-    ChangeDays, "Change days", ["Days for change", "Extra days"], Number(Unit::Days), "", "Working days this revision adds; blank lets the hours speak.";
-    Date, "Date", ["Bid date"], Date, "", "The bid's date. Blank prints blank; it never means today.";
-    ValidDays, "Valid days", ["Validity"], Number(Unit::Days), "30", "How many days the price holds.";
+    ChangeDays, "Change days", ["Days for change", "Extra days"], Number(Unit::Days), "", "Working days this revision adds; blank lets the hours speak.", range!(0, 0, 120, 3650);
+    Date, "Date", ["Bid date"], Date, "", "The bid's date. Blank prints blank; it never means today.", DATES;
+    ValidDays, "Valid days", ["Validity"], Number(Unit::Days), "30", "How many days the price holds.", range!(0, 1, 365, 3650);
     Currency, "Currency", [], Text, "$", "Printed before totals.";
     CodeBasis, "Code basis", ["Code", "Plumbing code"], Choice(CODES), "IRC", "Which code's tables are used. IRC is for dwellings only. An edition may follow: IRC 2021.";
     DemandBetweenRows, "Demand between rows", ["Demand reading"], Choice(&["next row up", "interpolate"]), "next row up", "How the demand table is read between its rows.";
     LossMethod, "Loss method", ["Friction method"], Choice(&["Darcy-Weisbach", "Hazen-Williams"]), "Darcy-Weisbach", "Friction formula; the other one is shown beside it.";
     Occupancy, "Occupancy", ["Use"], Choice(&["private", "public"]), "private", "private: a dwelling; public: anything open to the public.";
     Supply, "Supply", ["Water supply", "Source"], Choice(&["main", "well"]), "main", "main or well.";
-    SupplyPressure, "Supply pressure", ["Residual pressure", "Flow pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.";
-    HighestPressure, "Highest pressure", ["Static pressure", "Maximum static pressure", "Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.";
-    PressureToSpare, "Pressure to spare", ["Spare pressure", "Pressure margin"], Number(Unit::Psi), "0", "What every outlet keeps over the pressure it needs; sizes are chosen to keep it.";
-    PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.";
-    TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.";
-    Precharge, "Precharge", ["Tank precharge"], Number(Unit::Psi), "", "Air charge of the pressure tank.";
+    SupplyPressure, "Supply pressure", ["Residual pressure", "Flow pressure"], Number(Unit::Psi), "50", "The lowest pressure to design on, at peak hours, or a pump's cut-in.", range!(1, 20, 150, 300);
+    HighestPressure, "Highest pressure", ["Static pressure", "Maximum static pressure", "Night pressure", "Cut-out"], Number(Unit::Psi), "", "Static at night, or a pump's cut-out; over 80 psi a regulator is needed.", range!(1, 20, 200, 400);
+    PressureToSpare, "Pressure to spare", ["Spare pressure", "Pressure margin"], Number(Unit::Psi), "0", "What every outlet keeps over the pressure it needs; sizes are chosen to keep it.", range!(0, 0, 30, 150);
+    PumpGpm, "Pump gpm", ["Pump flow"], Number(Unit::Gpm), "", "What a well pump delivers.", range!(0.1, 1, 100, 1000);
+    TankGallons, "Tank gallons", ["Pressure tank"], Number(Unit::Gallons), "", "Size of the pressure tank.", range!(0.1, 1, 500, 10000);
+    Precharge, "Precharge", ["Tank precharge"], Number(Unit::Psi), "", "Air charge of the pressure tank.", range!(0, 5, 100, 300);
     MainSize, "Main size", ["Size of main", "Service size"], SizeKind, "", "Speaks for the runs from SUPPLY down to the first fork; blank lets the engine choose.";
     MainMaterial, "Main material", ["Pipe material", "Material"], Text, "PEX", "Material of runs that name none.";
-    ColdWaterTemperature, "Cold water temperature", ["Inlet temperature", "Cold water"], Number(Unit::Fahrenheit), "40", "Coldest water of the year; friction is figured on it. 33 to 180 F.";
-    HotWaterTemperature, "Hot water temperature", ["Hot water"], Number(Unit::Fahrenheit), "120", "Temperature at the heater.";
+    ColdWaterTemperature, "Cold water temperature", ["Inlet temperature", "Cold water"], Number(Unit::Fahrenheit), "40", "Coldest water of the year; friction is figured on it. 33 to 180 F.", range!(33, 33, 90, 180);
+    HotWaterTemperature, "Hot water temperature", ["Hot water"], Number(Unit::Fahrenheit), "120", "Temperature at the heater.", range!(33, 100, 160, 180);
     Fittings, "Fittings", ["Fitting type"], Choice(&["metal insert", "polymer insert", "expansion"]), "metal insert", "The PEX fittings in use; decides their loss.";
-    FittingsLoss, "Fittings loss", ["Fitting allowance"], Text, "by fitting", "by fitting, none, or a percent of length such as 50%.";
+    FittingsLoss, "Fittings loss", ["Fitting allowance"], Text, "by fitting", "by fitting, none, or a percent of length such as 50%.", range!(0, 0, 1, 5);
     Joining, "Joining", ["Joining system"], Choice(&["crimp", "clamp", "expansion"]), "crimp", "How PEX is joined; decides rings or sleeves.";
     PipeColor, "Pipe color", ["Pipe colour", "Color"], Choice(&["one", "by water"]), "one", "one color for all water, or by water.";
-    Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say.";
-    TailAllowance, "Tail allowance", ["Tail"], Number(Unit::Inches), "6", "Extra pipe left at each end to work with.";
-    Waste, "Waste", ["Pipe waste"], Percent, "5%", "Extra pipe bought.";
-    UsableOffcut, "Usable offcut", ["Usable off-cut"], Number(Unit::Inches), "36", "Shortest left-over worth keeping.";
-    ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.";
-    SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.";
-    LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.";
-    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside wall or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.";
-    StudSpacing, "Stud spacing", ["Framing spacing"], Number(Unit::Inches), "16", "From one stud to the next.";
+    Form, "Form", ["Pipe form"], Choice(&["auto", "stick", "coil"]), "auto", "Sticks or coils where a run does not say; auto takes what costs less, and coil for home runs from a manifold.";
+    TailAllowance, "Tail allowance", ["Tail"], Number(Unit::Inches), "6", "Extra pipe left at each end to work with.", range!(0, 0, 24, 120);
+    Waste, "Waste", ["Pipe waste"], Percent, "5%", "Extra pipe bought.", range!(0, 0, 0.3, 1);
+    UsableOffcut, "Usable offcut", ["Usable off-cut"], Number(Unit::Inches), "36", "Shortest left-over worth keeping.", range!(0, 0, 240, 1200);
+    ShortestJoinedPiece, "Shortest joined piece", [], Number(Unit::Inches), "24", "No joined piece is shorter than this.", range!(0, 0, 240, 1200);
+    SawKerf, "Saw kerf", ["Kerf"], Number(Unit::Inches), "0", "Lost at each cut.", range!(0, 0, 0.25, 1);
+    LeftoverWorth, "Left-over worth", ["Leftover worth"], Percent, "0%", "What a usable left-over is worth, of its price.", range!(0, 0, 1, 1);
+    StudDepth, "Stud depth", ["Framing depth"], Number(Unit::Inches), "3.5", "Depth of the studs that runs with Where inside wall or outside wall pass through: 3.5 for a 2x4, 5.5 for a 2x6; decides their nail plates.", range!(0.5, 2.5, 12, 24);
+    StudSpacing, "Stud spacing", ["Framing spacing"], Number(Unit::Inches), "16", "From one stud to the next.", range!(4, 12, 48, 240);
     Insulate, "Insulate", ["Insulation"], Choice(&["as listed", "hot", "unheated", "hot and unheated"]), "as listed", "Runs insulated where Insulation in is blank: none, hot ones, those in crawl spaces, attics and outside walls, or both.";
     ShutoffValves, "Shutoff valves", ["Shutoffs", "Valve policy"], Choice(&["as listed", "main", "per bath", "per fixture"]), "as listed", "Valves counted beside those in Devices: none; on the main; also on every bath's lines; also at fixtures without stops of their own.";
     HoseBibbShutoffs, "Hose bibb shutoffs", ["Bibb shutoffs"], Choice(&["as listed", "where it freezes", "all"]), "as listed", "Stop and waste valves counted for hose bibbs: none, all when Design low is under 32 F, or all.";
     HammerArresters, "Hammer arresters", ["Arresters"], Choice(&["as listed", "at quick-closing valves"]), "as listed", "Whether an arrester is counted at every dishwasher and clothes washer that has none in Devices.";
     ExpansionControl, "Expansion control", ["Thermal expansion"], Choice(&["as listed", "where closed"]), "as listed", "Whether an expansion tank is counted at a tank heater on a closed system that has none in Devices.";
-    VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
-    VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.";
-    DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.";
-    IndoorTemperature, "Indoor temperature", ["Indoor"], Number(Unit::Fahrenheit), "68", "Heated rooms.";
-    Altitude, "Altitude", ["Elevation"], Number(Unit::Feet), "", "Feet above sea level.";
-    FrostDepth, "Frost depth", ["Frost line"], Number(Unit::Inches), "", "How deep the ground freezes.";
-    Hardness, "Hardness", ["Water hardness"], Number(Unit::Ratio), "", "Grains a gallon.";
-    Iron, "Iron", [], Number(Unit::Ratio), "", "mg/L of iron.";
-    People, "People", ["Occupants"], Number(Unit::Each), "", "Who lives there.";
-    GallonsPerPerson, "Gallons per person", ["Gallons a day"], Number(Unit::Gallons), "75", "Soft water used a day.";
+    VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.", range!(0.5, 2, 10, 30);
+    VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.", range!(0.5, 2, 10, 30);
+    DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.", range!(-130, -70, 80, 130);
+    IndoorTemperature, "Indoor temperature", ["Indoor"], Number(Unit::Fahrenheit), "68", "Heated rooms.", range!(-50, 32, 95, 150);
+    Altitude, "Altitude", ["Elevation"], Number(Unit::Feet), "", "Feet above sea level.", range!(-1500, -300, 12000, 30000);
+    FrostDepth, "Frost depth", ["Frost line"], Number(Unit::Inches), "", "How deep the ground freezes.", range!(0, 0, 120, 240);
+    Hardness, "Hardness", ["Water hardness"], Number(Unit::Ratio), "", "Grains a gallon.", range!(0, 0, 100, 1000);
+    Iron, "Iron", [], Number(Unit::Ratio), "", "mg/L of iron.", range!(0, 0, 30, 1000);
+    People, "People", ["Occupants"], Number(Unit::Each), "", "Who lives there.", range!(0, 1, 50, 10000);
+    GallonsPerPerson, "Gallons per person", ["Gallons a day"], Number(Unit::Gallons), "75", "Soft water used a day.", range!(0, 20, 150, 1000);
     Salt, "Salt", [], Choice(&["sodium", "potassium"]), "sodium", "Softener salt.";
     BrineTo, "Brine to", ["Brine"], Text, "", "Where the softener's brine goes.";
-    Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.";
-    TaxRate, "Tax rate", ["Sales tax", "Tax"], Percent, "0%", "Sales tax on material.";
-    Overhead, "Overhead", [], Percent, "0%", "Share for the shop's standing costs.";
-    Profit, "Profit", [], Percent, "0%", "Share for profit.";
-    Contingency, "Contingency", [], Percent, "0%", "Share for what nobody foresaw.";
-    Permit, "Permit", ["Permit fee"], Number(Unit::Money), "0", "Permit and inspection fees, at cost.";
-    LaborRate, "Labor rate", ["Labour rate", "Hired rate", "Wage"], Number(Unit::Money), "45", "Hired wage an hour, before burden.";
-    LaborBurden, "Labor burden", ["Labour burden", "Burden"], Percent, "0%", "Taxes, insurance and benefits on hired wages.";
+    Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.", range!(0, 0, 240, 10000);
+    TaxRate, "Tax rate", ["Sales tax", "Tax"], Percent, "0%", "Sales tax on material.", range!(0, 0, 0.15, 0.5);
+    Overhead, "Overhead", [], Percent, "0%", "Share for the shop's standing costs.", range!(0, 0, 0.6, 3);
+    Profit, "Profit", [], Percent, "0%", "Share for profit.", range!(0, 0, 0.6, 3);
+    Contingency, "Contingency", [], Percent, "0%", "Share for what nobody foresaw.", range!(0, 0, 0.3, 1);
+    Permit, "Permit", ["Permit fee"], Number(Unit::Money), "0", "Permit and inspection fees, at cost.", range!(0, 0, 25000, 1000000);
+    LaborRate, "Labor rate", ["Labour rate", "Hired rate", "Wage"], Number(Unit::Money), "45", "Hired wage an hour, before burden.", range!(0, 0, 250, 1000);
+    LaborBurden, "Labor burden", ["Labour burden", "Burden"], Percent, "0%", "Taxes, insurance and benefits on hired wages.", range!(0, 0, 1, 3);
     LaborBy, "Labor by", ["Work by"], Choice(&["owner", "hired"]), "hired", "Who does the tasks and phases that do not say.";
     LaborByUnderground, "Labor by underground", ["Underground by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the underground work that does not say; as the job: Labor by.";
     LaborByRoughIn, "Labor by rough-in", ["Rough-in by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the rough-in, likewise.";
     LaborByTrim, "Labor by trim", ["Trim by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the trim, likewise.";
     LaborByTest, "Labor by test", ["Test by"], Choice(&["as the job", "owner", "hired"]), "as the job", "Who does the test, likewise.";
-    LaborFactor, "Labor factor", ["Labour factor", "Hours factor"], Number(Unit::Ratio), "1", "On all hours: under 1 where work goes quicker than the hours of the tasks, over 1 where it goes slower.";
-    OwnerRate, "Owner rate", ["Owner's rate"], Number(Unit::Money), "0", "What an owner's hour is worth; not cash.";
-    OwnerHoursPerWeek, "Owner hours per week", ["Hours per week"], Number(Unit::Hours), "20", "How many hours a week the owner has.";
-    HiredHoursPerWeek, "Hired hours per week", ["Crew hours per week"], Number(Unit::Hours), "40", "How many hours a week each hired hand works.";
-    Crew, "Crew", ["Crew size"], Number(Unit::Each), "1", "How many hired hands work at once; the owner works alone.";
+    LaborFactor, "Labor factor", ["Labour factor", "Hours factor"], Number(Unit::Ratio), "1", "On all hours: under 1 where work goes quicker than the hours of the tasks, over 1 where it goes slower.", range!(0.1, 0.3, 3, 10);
+    OwnerRate, "Owner rate", ["Owner's rate"], Number(Unit::Money), "0", "What an owner's hour is worth; not cash.", range!(0, 0, 250, 1000);
+    OwnerHoursPerWeek, "Owner hours per week", ["Hours per week"], Number(Unit::Hours), "20", "How many hours a week the owner has.", range!(0.5, 1, 84, 168);
+    HiredHoursPerWeek, "Hired hours per week", ["Crew hours per week"], Number(Unit::Hours), "40", "How many hours a week each hired hand works.", range!(0.5, 4, 84, 168);
+    Crew, "Crew", ["Crew size"], Number(Unit::Each), "1", "How many hired hands work at once; the owner works alone.", range!(0.1, 0.5, 12, 500);
     Markup, "Markup", ["Mark-up"], Choice(&["on cost", "on price"]), "on cost", "Whether overhead and profit are shares of cost or of price.";
-    MinimumCharge, "Minimum charge", ["Minimum"], Number(Unit::Money), "0", "The bid is never less than this.";
-    StartDate, "Start date", ["Start"], Date, "", "When work can begin.";
-    WaitBeforeRoughIn, "Wait before rough-in", ["Wait after underground"], Number(Unit::Days), "0", "Days from the end of the underground work to the rough-in: inspection, backfill, the pour.";
-    WaitBeforeTrim, "Wait before trim", ["Wait after rough-in", "Other trades"], Number(Unit::Days), "0", "Days from the tested rough-in to the trim: inspection, insulation, walls, other trades.";
-    PriceAgeLimit, "Price age limit", ["Price age"], Number(Unit::Days), "90", "A quoted price older than this, by the bid's Date, is a finding.";
+    MinimumCharge, "Minimum charge", ["Minimum"], Number(Unit::Money), "0", "The bid is never less than this.", range!(0, 0, 50000, 10000000);
+    StartDate, "Start date", ["Start"], Date, "", "When work can begin.", DATES;
+    WaitBeforeRoughIn, "Wait before rough-in", ["Wait after underground"], Number(Unit::Days), "0", "Days from the end of the underground work to the rough-in: inspection, backfill, the pour.", range!(0, 0, 365, 3650);
+    WaitBeforeTrim, "Wait before trim", ["Wait after rough-in", "Other trades"], Number(Unit::Days), "0", "Days from the tested rough-in to the trim: inspection, insulation, walls, other trades.", range!(0, 0, 365, 3650);
+    PriceAgeLimit, "Price age limit", ["Price age"], Number(Unit::Days), "90", "A quoted price older than this, by the bid's Date, is a finding.", range!(0, 1, 730, 36500);
     OrderNumber, "Order number", ["PO number", "Order no."], Text, "", "Printed on supplier orders.";
     DeliverTo, "Deliver to", ["Delivery address"], Text, "", "Where the order goes; blank takes Site.";
     DeliverContact, "Deliver contact", ["Site contact", "Delivery contact"], Text, "", "Who takes the delivery and answers questions on the order, and how to reach them.";
-    NeededBy, "Needed by", ["Deliver by", "Required by"], Date, "", "When the first of an order must be there; blank leaves it open.";
+    NeededBy, "Needed by", ["Deliver by", "Required by"], Date, "", "When the first of an order must be there; blank leaves it open.", DATES;
     QuotesFrom, "Quotes from", ["Quote supplier"], Text, "", "The supplier whose order asks for what has no price; blank asks every one.";
     LeadFree, "Lead free", ["Lead-free", "Lead free parts"], Choice(&["yes", "no"]), "yes", "Whether orders ask for parts certified for drinking water.";
     Substitutes, "Substitutes", ["Substitution"], Choice(&["call first", "as good", "none"]), "call first", "Whether a supplier may send another part than the one ordered.";
@@ -208,6 +229,19 @@ mod tests {
             for name in spec.aliases.iter().chain([&spec.name]) {
                 let before = seen.insert(crate::model::fold(name), spec.setting);
                 assert!(before.is_none_or(|b| b == spec.setting), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_number_has_a_range_in_ascending_order_with_its_default_in_it() {
+        for spec in SETTINGS {
+            let numeric = matches!(spec.kind, Number(_) | Percent | Date) || spec.setting == Setting::FittingsLoss;
+            assert_eq!(spec.range.is_some(), numeric, "{}", spec.name);
+            let Some(range) = spec.range else { continue };
+            assert!([range.least, range.low, range.high, range.most].is_sorted(), "{}", spec.name);
+            if let Some(SettingValue::Number(default)) = crate::model::default_value(spec.setting) {
+                assert_eq!(range.fit(default), crate::model::Fit::Usual, "{}", spec.name);
             }
         }
     }

@@ -2,7 +2,10 @@
 //! unpacks or spreads beyond reason.
 
 use super::extent::{self, Marks};
+use super::tags::{Tag, Tags};
 use crate::finding::Code;
+use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::io::{Cursor, ErrorKind, Read};
 use std::path::Path;
 use zip::ZipArchive;
@@ -76,6 +79,7 @@ fn look_over(bytes: Vec<u8>) -> Result<Guarded, Code> {
     }
     let mut seen = Seen::default();
     let mut marks = Marks::default();
+    let needed = Needed::of(&mut archive);
     let (mut part, mut total) = (Vec::new(), 0);
     for index in 0..archive.len() {
         let entry = match archive.by_index(index) {
@@ -93,12 +97,118 @@ fn look_over(bytes: Vec<u8>) -> Result<Guarded, Code> {
             return Err(Code::OversizeFile { what: "bytes once unpacked", found, limit });
         }
         seen.note(&name, &part)?;
-        let strict = name.ends_with(".xml") || name.ends_with(".rels");
-        extent::walk(&part, strict, &mut marks)?;
+        // Notes, pictures, and whatever else a program has added: nobody here parses them.
+        if needed.has(&name) {
+            let strict = name.ends_with(".xml") || name.ends_with(".rels");
+            extent::walk(&in_bytes(&part), strict, &mut marks)?;
+        }
     }
     drop(archive);
     let format = seen.format()?;
     Ok(Guarded { bytes, format, macros: seen.macros, marks })
+}
+
+/// The parts that a parser may open, by the last of their path in lower case (which folder a list means is its reader's
+/// affair): those with a name that the formats fix, those that any list of contents gives as part of a workbook, and those
+/// that a workbook calls its sheets. All of them where a name is written in a roundabout way.
+enum Needed {
+    All,
+    These(BTreeSet<String>),
+}
+
+impl Needed {
+    /// Parts of .xlsx and .ods that are looked for by their names.
+    const FIXED: &[&str] = &[
+        "[content_types].xml",
+        "workbook.xml",
+        "sharedstrings.xml",
+        "styles.xml",
+        "custom.xml",
+        "content.xml",
+        "meta.xml",
+        "manifest.xml",
+    ];
+    /// How the kinds of contents end that make up a workbook.
+    const KINDS: &[&str] = &["/officeDocument", "/worksheet", "/sharedStrings", "/styles", "/custom-properties"];
+
+    fn of(archive: &mut ZipArchive<Cursor<&[u8]>>) -> Self {
+        let names: Vec<String> = archive.file_names().filter_map(Result::ok).map(Cow::into_owned).collect();
+        let mut unpacked = |name: &String| {
+            let mut part = Vec::new();
+            // One that cannot be read is told when its turn comes.
+            let read = archive.by_name(name).is_ok_and(|entry| entry.take(PART).read_to_end(&mut part).is_ok());
+            read.then_some(part)
+        };
+        let lists = names.iter().filter(|name| name.to_lowercase().ends_with(".rels"));
+        let contents: Vec<Content> = lists.filter_map(&mut unpacked).flat_map(|list| contents(&list)).collect();
+        let mut needed: BTreeSet<String> = Self::FIXED.iter().map(|name| (*name).to_owned()).collect();
+        for content in &contents {
+            if content.kinds.iter().any(|kind| Self::KINDS.iter().any(|end| kind.ends_with(end))) {
+                needed.extend(content.targets.iter().map(|target| last(target)));
+            }
+        }
+        let books = names.iter().filter(|name| needed.contains(&last(name)));
+        let sheets: BTreeSet<String> = books.filter_map(&mut unpacked).flat_map(|book| sheets(&book)).collect();
+        for content in contents.iter().filter(|content| content.ids.iter().any(|id| sheets.contains(id))) {
+            needed.extend(content.targets.iter().map(|target| last(target)));
+        }
+        let written =
+            contents.iter().flat_map(|content| content.ids.iter().chain(&content.kinds).chain(&content.targets));
+        if written.chain(&sheets).any(|text| text.contains('&')) { Self::All } else { Self::These(needed) }
+    }
+
+    fn has(&self, name: &str) -> bool {
+        match self {
+            Self::All => true,
+            Self::These(needed) => name.ends_with(".rels") || needed.contains(&last(name)),
+        }
+    }
+}
+
+/// One line of a list of contents. Of two attributes of one name either may be meant.
+struct Content {
+    ids: Vec<String>,
+    kinds: Vec<String>,
+    targets: Vec<String>,
+}
+
+fn contents(list: &[u8]) -> Vec<Content> {
+    let content = |tag: &Tag| Content { ids: all(tag, b"Id"), kinds: all(tag, b"Type"), targets: all(tag, b"Target") };
+    each_tag(list, |tag| if tag.local() == b"Relationship" { vec![content(tag)] } else { Vec::new() })
+}
+
+/// The numbers of contents that a workbook part calls its sheets.
+fn sheets(book: &[u8]) -> Vec<String> {
+    each_tag(book, |tag| if tag.local() == b"sheet" { all(tag, b"id") } else { Vec::new() })
+}
+
+fn all(tag: &Tag, name: &[u8]) -> Vec<String> {
+    let values = tag.attributes().filter(|(found, _)| *found == name);
+    values.map(|(_, value)| String::from_utf8_lossy(value).into_owned()).collect()
+}
+
+fn each_tag<T>(part: &[u8], found: impl Fn(&Tag) -> Vec<T>) -> Vec<T> {
+    let part = in_bytes(part);
+    let mut tags = Tags::new(&part, false);
+    std::iter::from_fn(|| tags.next().ok().flatten()).flat_map(|tag| found(&tag)).collect()
+}
+
+/// The last of a path, in lower case.
+fn last(path: &str) -> String {
+    path.rsplit(['/', '\\']).next().unwrap_or_default().to_lowercase()
+}
+
+/// A part as bytes of UTF-8 where it begins with the mark of UTF-16, so that its tags can be seen.
+fn in_bytes(part: &[u8]) -> Cow<'_, [u8]> {
+    let wide = |from: fn([u8; 2]) -> u16| {
+        let units: Vec<u16> = part[2..].chunks_exact(2).map(|pair| from([pair[0], pair[1]])).collect();
+        Cow::Owned(String::from_utf16_lossy(&units).into_bytes())
+    };
+    match part {
+        [0xFF, 0xFE, ..] => wide(u16::from_le_bytes),
+        [0xFE, 0xFF, ..] => wide(u16::from_be_bytes),
+        _ => Cow::Borrowed(part),
+    }
 }
 
 /// What the names of the parts say about the file.

@@ -1,9 +1,11 @@
 //! Finds the row of headings and says which column is which.
 
 use super::keep::{KeptCell, KeptSheet};
+use super::strays;
 use crate::finding::{Code, Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
+use std::collections::BTreeSet;
 
 /// Headings are looked for in this many rows; titles and blank rows may stand above them.
 const ROWS: u32 = 30;
@@ -33,7 +35,7 @@ const UNITS: &[(&str, &[&str])] = &[
 /// What a heading turned out to be. Columns are indices into the declared list, found by looking through it: as such
 /// they may be used to index it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Match {
+pub(super) enum Match {
     Name(usize),
     Alias(usize),
     WrongUnit(usize, &'static str),
@@ -129,14 +131,6 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
             sink.at(&sheet.place(row, *other), code);
         }
     }
-    for (column, text, found) in &matches {
-        if let Match::Slip(index) = *found {
-            let nearest = declared.columns[index].name;
-            if !sheet.column_of.contains_key(nearest) {
-                sink.at(&sheet.place(row, *column), Code::NearHeading { found: excerpt(text), nearest });
-            }
-        }
-    }
     let absent =
         |(index, c): &(usize, &Column)| c.required && !sheet.column_of.contains_key(c.name) && !other_unit[*index];
     for (_, wanted) in declared.columns.iter().enumerate().filter(absent) {
@@ -149,6 +143,21 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
         };
         sink.push(Finding::at(&sheet.place(row, headings.first().map_or(0, |(c, _)| *c)), code));
     }
+    strays::tell(sheet, declared, &matches, sink);
+}
+
+/// True when a row of the sheet has every heading that the declared one needs, written right.
+pub(super) fn fits(sheet: &KeptSheet, declared: &'static Sheet) -> bool {
+    let names = Names::of(declared);
+    let needed = declared.columns.iter().filter(|column| column.required).count();
+    sheet.rows().take_while(|(row, _)| *row < ROWS).any(|(_, cells)| {
+        let found = cells.iter().filter_map(heading).filter_map(|text| match names.find_right(text) {
+            Match::Name(index) | Match::Alias(index) => Some(index),
+            _ => None,
+        });
+        let columns: BTreeSet<usize> = found.filter(|index| declared.columns[*index].required).collect();
+        columns.len() == needed
+    })
 }
 
 /// The names of a sheet's columns, folded once.
@@ -206,7 +215,7 @@ impl Names {
 }
 
 /// `Length (feet)`, `Length [feet]` or `Length feet` -> `Length`, `feet`. Without brackets only a unit is split off.
-fn split_unit(text: &str) -> Option<(&str, &str)> {
+pub(super) fn split_unit(text: &str) -> Option<(&str, &str)> {
     for (open, close) in [('(', ')'), ('[', ']')] {
         if let Some((base, rest)) = text.split_once(open) {
             return Some((base.trim(), rest.trim_end().trim_end_matches(close)));
@@ -217,7 +226,7 @@ fn split_unit(text: &str) -> Option<(&str, &str)> {
 }
 
 /// The unit that a remark in a heading is.
-fn unit(text: &str) -> Option<&'static str> {
+pub(super) fn unit(text: &str) -> Option<&'static str> {
     let wanted = fold(text);
     UNITS.iter().find(|(_, spellings)| spellings.contains(&wanted.as_str())).map(|(unit, _)| *unit)
 }

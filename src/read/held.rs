@@ -3,12 +3,16 @@
 use super::cell::plain_text;
 use super::keep::KeptSheet;
 use super::workbook::CHOICE_SHEETS;
-use crate::model::{BID_SIZES, fold};
+use crate::model::{BID_FORMS, BID_SIZES, fold};
 use std::collections::BTreeMap;
+
+/// Heading over sticks and coils as chosen: a run has a size chosen too, so that they are kept apart.
+const CHOSEN_FORM: &str = "Chosen form";
 
 /// Headings over columns of choices. The table's first column names the row.
 const CHOSEN: &[&str] = &[
     "Chosen size",
+    CHOSEN_FORM,
     "Chosen offer",
     "Chosen tee",
     "Chosen packs",
@@ -24,7 +28,7 @@ const CHOSEN: &[&str] = &[
 pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), String>) -> usize {
     let mut lost = 0;
     for sheet in sheets.iter().filter(|s| CHOICE_SHEETS.contains(&&*s.name)) {
-        let mut table: Option<(u16, Option<u16>)> = None;
+        let mut table: Option<(u16, Option<u16>, &str)> = None;
         let mut last = 0;
         for (row, cells) in sheet.rows() {
             if row > last + 1 {
@@ -35,10 +39,11 @@ pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), S
             if let Some(cell) = cells.iter().find(|c| is_chosen(&plain_text(&c.raw))) {
                 // Beside the size chosen stands the size a run has, which may be the user's word.
                 let size = cells.iter().find(|c| *sheet.name == *"Sizing" && *plain_text(&c.raw) == *"Size");
-                table = Some((cell.column, size.map(|c| c.column)));
+                let forms = fold(&plain_text(&cell.raw)) == fold(CHOSEN_FORM);
+                table = Some((cell.column, size.map(|c| c.column), if forms { BID_FORMS } else { &sheet.name }));
                 continue;
             }
-            let Some((chosen, size)) = table else { continue };
+            let Some((chosen, size, of)) = table else { continue };
             let text = |at: u16| cells.iter().find(|c| c.column == at).map(|c| plain_text(&c.raw).trim().to_owned());
             let Some(key) = text(0).filter(|key| !key.is_empty()) else {
                 // A row named by a formula that was never worked out: its choice is there, and nobody can tell whose.
@@ -47,7 +52,7 @@ pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), S
                 continue;
             };
             if let Some(chosen) = text(chosen).filter(|chosen| !chosen.is_empty()) {
-                held.entry((sheet.name.to_string(), key.clone())).or_insert(chosen);
+                held.entry((of.to_owned(), key.clone())).or_insert(chosen);
             }
             if let Some(size) = size.and_then(text).filter(|size| !size.is_empty()) {
                 held.entry((BID_SIZES.to_owned(), key)).or_insert(size);

@@ -1,5 +1,6 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
+use super::heading;
 use super::keep::KeptSheet;
 use crate::finding::{Code, Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
@@ -41,10 +42,21 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
                 present: present.clone(),
             });
         } else {
-            for sheet in free().filter(|s| nearly(&s.name, names(declared)).is_some()) {
-                let code = Code::NearSheet { found: sheet.name.to_string(), nearest: declared.name };
-                sink.push(Finding::at(&sheet.place(0, 0), code));
+            for sheet in free() {
+                let slip = nearly(&sheet.name, names(declared)).is_some();
+                let alike = heading::fits(sheet, declared);
+                if slip || (alike && names(declared).any(|name| holds(&sheet.name, name))) {
+                    let code = Code::NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
+                    sink.push(Finding::at(&sheet.place(0, 0), code));
+                }
             }
+        }
+    }
+    for sheet in sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name)) {
+        let meant = RULE_SHEETS.iter().find(|rule| nearly(&sheet.name, [**rule]).is_some());
+        if let Some(nearest) = meant.filter(|_| !sheet.cells.is_empty()) {
+            let code = Code::NearSheet { found: sheet.name.to_string(), nearest, alike: false };
+            sink.push(Finding::at(&sheet.place(0, 0), code));
         }
     }
     for sheet in sheets.iter().filter(|s| s.hidden && (s.declared.is_some() || is_rule_sheet(&s.name))) {
@@ -64,6 +76,12 @@ fn is_meant(sheet: &KeptSheet, declared: &Sheet) -> bool {
 /// True for a sheet of the user's that overrides a rule table.
 pub(super) fn is_rule_sheet(name: &str) -> bool {
     RULE_SHEETS.iter().any(|r| fold(r) == fold(name))
+}
+
+/// True when every word of `name` stands in `text`.
+fn holds(text: &str, name: &str) -> bool {
+    let words: Vec<String> = text.split_whitespace().map(fold).collect();
+    name.split_whitespace().map(fold).all(|word| words.contains(&word))
 }
 
 fn is_result(name: &str) -> bool {

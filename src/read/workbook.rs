@@ -1,8 +1,11 @@
 //! The only file that sees the spreadsheet parser: a guarded file -> sheets of cells.
 
+use super::edited::EDITED_SHEETS;
 use super::extent::Marks;
 use super::guard::{Format, Guarded};
 use super::keep::{KeptCell, KeptSheet};
+use super::merges;
+use super::names;
 use super::quietly::quietly;
 use super::spacing::without_spacing;
 use crate::finding::{Code, Finding, Sink, excerpt};
@@ -10,7 +13,7 @@ use crate::model::{BID_PROPERTY, RESULT_SHEETS, Raw, parse_date};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
 use std::borrow::Cow;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::io::Cursor;
 use std::sync::Arc;
 
@@ -70,12 +73,26 @@ fn damaged(error: &impl std::fmt::Display) -> Code {
 
 /// True when the sheet of a bid is one that the bid makes anew and that tells nothing we need.
 fn skip(is_bid: bool, name: &str) -> bool {
-    is_bid && RESULT_SHEETS.contains(&name) && !CHOICE_SHEETS.contains(&name) && name != HISTORY_SHEET
+    let read = CHOICE_SHEETS.contains(&name) || EDITED_SHEETS.contains(&name) || name == HISTORY_SHEET;
+    is_bid && RESULT_SHEETS.contains(&name) && !read
 }
 
-fn empty_sheet(about: &Sheet) -> KeptSheet {
-    let name: Arc<str> = about.name.as_str().into();
-    KeptSheet { shown: name.clone(), name, hidden: about.visible != SheetVisible::Visible, ..KeptSheet::default() }
+/// The sheets of a file as they come, each under a name that can be written.
+#[derive(Default)]
+struct Naming {
+    taken: BTreeSet<String>,
+    /// Old names and new.
+    renamed: Vec<(String, Arc<str>)>,
+}
+
+impl Naming {
+    fn empty_sheet(&mut self, about: &Sheet) -> KeptSheet {
+        let name = names::writable(&about.name, &mut self.taken);
+        if *name != *about.name {
+            self.renamed.push((about.name.clone(), name.clone()));
+        }
+        KeptSheet { shown: name.clone(), name, hidden: about.visible != SheetVisible::Visible, ..KeptSheet::default() }
+    }
 }
 
 /// An .xlsx on its way to sheets.
@@ -102,12 +119,13 @@ impl<'b> XlsxBook<'b> {
             .unwrap_or_default();
         let is_bid = properties.contains_key(BID_PROPERTY);
         let mut loaded = Loaded { is_bid, properties, sheets: Vec::new(), unreadable: Vec::new() };
+        let mut naming = Naming::default();
         for about in self.book.sheets_metadata().to_vec() {
             if about.typ != SheetType::WorkSheet || skip(is_bid, &about.name) {
                 continue;
             }
-            let mut sheet = empty_sheet(&about);
-            let read = quietly(|| self.sheet(&mut sheet, marks, sink));
+            let mut sheet = naming.empty_sheet(&about);
+            let read = quietly(|| self.sheet(&about.name, &mut sheet, marks, sink));
             match read.unwrap_or_else(|| Err("its cells contradict each other".to_owned())) {
                 Ok(()) => loaded.sheets.push(sheet),
                 Err(reason) => loaded.unreadable.push((sheet.name, reason)),
@@ -117,14 +135,14 @@ impl<'b> XlsxBook<'b> {
                 return Err(Code::OversizeFile { what: "characters", found: limit + 1, limit });
             }
         }
+        names::follow(&mut loaded.sheets, &naming.renamed);
         Ok(loaded)
     }
 
-    fn sheet(&mut self, sheet: &mut KeptSheet, marks: &Marks, sink: &mut Sink) -> Result<(), String> {
-        let name = sheet.name.clone();
+    fn sheet(&mut self, name: &str, sheet: &mut KeptSheet, marks: &Marks, sink: &mut Sink) -> Result<(), String> {
         let say = |error: calamine::XlsxError| excerpt(&error.to_string());
         let days = if self.book.has_1904_epoch() { Decimal::from(FROM_1904) } else { Decimal::ZERO };
-        let mut reader = self.book.worksheet_cells_reader(&name).map_err(say)?;
+        let mut reader = self.book.worksheet_cells_reader(name).map_err(say)?;
         let formats = self.formats.get_or_insert_with(|| {
             let code = |style: &Style| style.number_format.as_ref().map(|n| n.format_code.clone());
             let told = |code: &String| !code.is_empty() && code != "General";
@@ -159,7 +177,7 @@ impl<'b> XlsxBook<'b> {
         in_order(&mut sheet.cells);
         if marks.formulas {
             let mut formulas = Vec::new();
-            let mut reader = self.book.worksheet_cells_reader(&name).map_err(say)?;
+            let mut reader = self.book.worksheet_cells_reader(name).map_err(say)?;
             while let Some(cell) = reader.next_formula().map_err(say)? {
                 let formula = cell.get_value();
                 if let (false, Some((row, column))) = (formula.trim().is_empty(), on_sheet(cell.get_position())) {
@@ -171,14 +189,12 @@ impl<'b> XlsxBook<'b> {
         }
         sheet.cells.retain(holds_something);
         if marks.merged {
-            let merged = self.book.merge_cells_by_sheet_name(&name).unwrap_or_default();
-            sheet.merged = merged
-                .iter()
-                .filter_map(|area| {
-                    let ((top, left), (bottom, right)) = (on_sheet(area.start)?, on_sheet(area.end)?);
-                    (top <= bottom && left <= right).then_some((top, left, bottom, right))
-                })
-                .collect();
+            let merged = self.book.merge_cells_by_sheet_name(name).unwrap_or_default();
+            let areas = merged.iter().filter_map(|area| {
+                let ((top, left), (bottom, right)) = (on_sheet(area.start)?, on_sheet(area.end)?);
+                (top <= bottom && left <= right).then_some((top, left, bottom, right))
+            });
+            merges::keep(sheet, areas.collect(), sink);
         }
         Ok(())
     }
@@ -189,11 +205,12 @@ fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Res
         book.workbook_properties().map(|p| p.custom_properties.into_iter().collect()).unwrap_or_default();
     let is_bid = properties.contains_key(BID_PROPERTY);
     let mut loaded = Loaded { is_bid, properties, sheets: Vec::new(), unreadable: Vec::new() };
+    let mut naming = Naming::default();
     for (table, about) in book.sheets_metadata().to_vec().iter().enumerate() {
         if skip(is_bid, &about.name) {
             continue;
         }
-        let mut sheet = empty_sheet(about);
+        let mut sheet = naming.empty_sheet(about);
         let formulas = book.worksheet_formula(&about.name).map_err(|e| damaged(&e))?;
         let values = book.worksheet_range(&about.name).map_err(|e| damaged(&e))?;
         let corner = values.start().unwrap_or_default();
@@ -229,6 +246,7 @@ fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Res
         sheet.cells.retain(holds_something);
         loaded.sheets.push(sheet);
     }
+    names::follow(&mut loaded.sheets, &naming.renamed);
     Ok(loaded)
 }
 

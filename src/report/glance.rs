@@ -189,6 +189,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         book.label(row, lines.label, "at the end of run");
         book.put(row, lines.value, run.clone());
     }
+    if let Some(check) = &context.sizes.well_check {
+        lines.check(book, "Does the well's pump run long enough?", check.clone(), "Sizing");
+    }
     for (severity, words) in COUNTED {
         let row = book.row(lines.list);
         book.label(row, lines.label, words);
@@ -364,7 +367,7 @@ fn links(book: &mut Book, context: &Context) {
         ("Friction", "how the loss in each run comes about"),
         ("Tees", "how each tee is made up of what is sold"),
         ("Counts", "every piece where it is needed"),
-        ("Defaults", "settings the job leaves out, and what stands for them"),
+        ("Defaults", "settings the job leaves out and what stands for them; cells of the job as they are read"),
         ("Rules", "the tables used, with their sources"),
     ];
     let list = book.list(context.sheets.glance, "Where to look");

@@ -27,6 +27,20 @@ pub(super) struct Short {
     pub total: Row,
     pub hours: Row,
     pub spare: Option<Row>,
+    /// That lines have no price; empty where all have one.
+    pub incomplete: Term,
+}
+
+impl Row {
+    /// Said beside a difference of which lines without a price are no part; empty where every line has one.
+    fn incomplete(&self) -> Term {
+        let (text, zero) = (Term::text, Term::number(0));
+        let (now, before) = (self.now.show(0), self.before.show(0));
+        let head = text("The difference is not complete. Lines without a price: ");
+        let words = Term::join(&[&head, &now, &text(" now, "), &before, &text(" before. They count as 0.")]);
+        let any = self.now.above(&zero).or(&self.before.above(&zero));
+        any.pick(&words, &text(""))
+    }
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) -> Told {
@@ -91,6 +105,8 @@ impl Page<'_> {
         let total = beside.put(book, "Price", exact(old.total), &build_up.total, None);
         book.mark(total.row, CellKind::Total);
         beside.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.totals.cash_total, None);
+        let unpriced = &build_up.unpriced;
+        let unpriced = beside.put(book, "Lines without a price", exact(old.unpriced), unpriced, Some(Unit::Each));
         let hours = beside.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
         let spare = match (&old.least_spare, &context.sizes.least_spare) {
             (Some((psi, _)), Some((now, _))) => {
@@ -99,7 +115,9 @@ impl Page<'_> {
             }
             _ => None,
         };
-        Short { total, hours, spare }
+        let incomplete = unpriced.incomplete();
+        book.line(self.sheet, Look::Flag, incomplete.clone());
+        Short { total, hours, spare, incomplete }
     }
 
     /// Every input that differs, with its cell.
@@ -144,7 +162,7 @@ impl Page<'_> {
         let alone = book.column_like(table, "By itself", Unit::Money, NUMBER, CellKind::Plain);
         let from: Arc<str> = format!("pricing {} with this change alone", self.from).into();
         let anew = why.chosen_anew.map(|difference| ("Sizes and offers chosen anew".to_owned(), Some(difference)));
-        let changes = why.alone.iter().map(|alone| (alone.what.clone(), alone.difference));
+        let changes = why.alone.iter().map(|alone| (alone.words(), alone.difference));
         for (words, amount) in anew.into_iter().chain(changes) {
             let row = book.row(table);
             book.label(row, what, &words);

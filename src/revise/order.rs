@@ -103,6 +103,7 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
     put(&format!("Price of {}", comparison.old.origin), &told.old_price, CellKind::Plain);
     put("This change", &told.difference, CellKind::Plain);
     put("Price with this change", &told.new_price, CellKind::Total);
+    book.line(sheet, Look::Flag, told.incomplete.clone());
     let days = context.settings.get(Setting::ValidDays);
     let words = ["This price holds for ", " days from the date above."].map(Term::text);
     book.line(sheet, Look::Small, Term::join(&[&words[0], &days, &words[1]]));
@@ -125,12 +126,15 @@ fn days(book: &mut Book, context: &Context, told: &Told, sheet: SheetId) {
     let row = book.row(list);
     book.mark(row, CellKind::Total);
     book.label(row, label, "Working days more or less");
-    let by_hours = (hours / (crew * Term::number(HOURS_A_DAY))).whole_up();
+    // A few minutes do not make a day: to the nearest one.
+    let by_hours = (hours / (crew * Term::number(HOURS_A_DAY))).round(0);
     let typed = context.settings.get(Setting::ChangeDays);
     let days = typed.is_blank().pick(&by_hours, &typed);
     let days = book.put(row, value, days);
     book.unit(&days, Unit::Days);
-    let words = format!("Where Job says nothing under Change days, by the hours: {HOURS_A_DAY} hours a day.");
+    let words = format!(
+        "Where Job says nothing under Change days, by the hours: {HOURS_A_DAY} hours a day, to the nearest day."
+    );
     book.words(sheet, Look::Small, &words);
 }
 

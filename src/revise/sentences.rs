@@ -19,6 +19,8 @@ pub(super) struct Told {
     pub new_price: Term,
     pub difference: Term,
     pub hours: Term,
+    /// That lines have no price; empty where all have one.
+    pub incomplete: Term,
 }
 
 /// The list of sentences: made near the head of the sheet, filled when all figures are there.
@@ -79,6 +81,7 @@ impl List {
             new_price: short.total.now.clone(),
             difference: short.total.difference.clone(),
             hours: short.hours.difference.clone(),
+            incomplete: short.incomplete.clone(),
         }
     }
 

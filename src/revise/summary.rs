@@ -21,6 +21,8 @@ pub struct Summary {
     pub least_spare: Option<(f64, String)>,
     /// The lines of which anything is needed.
     pub lines: Vec<LineFacts>,
+    /// How many of them have no price and stand at nothing.
+    pub unpriced: Decimal,
     /// By phase, in the order of [`Phase::ALL`].
     pub hours: [Decimal; 4],
     pub all_hours: Decimal,
@@ -109,6 +111,7 @@ impl Summary {
             runs: runs.collect(),
             least_spare: sizes.least_spare.as_ref().map(|(psi, run)| (psi.value().as_f64(), run.value().to_string())),
             lines: lines.collect(),
+            unpriced: number(&build_up.unpriced),
             hours: Phase::ALL.map(|phase| number(&labor.in_phase(phase))),
             all_hours: number(&labor.total),
             parts: build_up.parts.iter().map(|part| (part.name.to_owned(), number(&part.whole))).collect(),
@@ -133,6 +136,12 @@ impl Summary {
     /// The material of the whole job, waste included.
     pub fn material(&self) -> Decimal {
         self.lines.iter().map(|line| line.amount).sum()
+    }
+
+    /// Whether nothing lacks a price here that has one in the other, or is not in it at all: differences are whole then.
+    pub fn lacks_no_more_than(&self, other: &Self) -> bool {
+        let lacking = |line: &&LineFacts| !line.priced;
+        self.lines.iter().filter(lacking).all(|line| other.line(&line.item).is_some_and(|other| !other.priced))
     }
 
     pub fn line(&self, item: &str) -> Option<&LineFacts> {

@@ -25,6 +25,18 @@ pub struct Alone {
     pub what: String,
     /// `None` when it cannot stand by itself.
     pub difference: Option<Decimal>,
+    /// Lines that have no price with it, and stand at nothing.
+    pub unpriced: Decimal,
+}
+
+impl Alone {
+    /// What is changed; and that the difference is not all of it, where prices are missing.
+    pub fn words(&self) -> String {
+        match self.unpriced.is_zero() {
+            true => self.what.clone(),
+            false => format!("{} (lines without a price: {})", self.what, self.unpriced.normalize()),
+        }
+    }
 }
 
 /// A change by itself: the workbook to be priced.

@@ -73,6 +73,15 @@ impl Incoming {
         matches!(self.book, Book::Embedded(_))
     }
 
+    /// The file or sheet as findings name it, and its place.
+    pub fn named(&self) -> (String, Option<Place>) {
+        match &self.book {
+            Book::Embedded(file) => ((*file).to_owned(), None),
+            Book::File(file) => (file.to_string(), None),
+            Book::Sheet(sheet) => (sheet.to_string(), Some(Place::new(sheet.clone(), 0, 0))),
+        }
+    }
+
     pub fn read_from(&self, row: u32) -> ReadFrom {
         match &self.book {
             Book::Embedded(file) => ReadFrom::Table { file, line: row.into() },

@@ -2,13 +2,12 @@
 //! A row with the key of one that is there takes its place, and takes over the values it leaves blank; any other is
 //! added. What cannot be read is told exactly: which row, which column, what stood there, what was expected.
 
-use super::incoming::{Book, Cell, Incoming, heading, position};
+use super::incoming::{Cell, Incoming, heading, position};
 use super::names::Names;
 use super::origin::{Basis, Origin, ReadFrom};
 use super::table::{Column, Kind, Role, Table, TextRow};
-use crate::finding::{Code, Finding, nearest};
+use crate::finding::{Code, Finding, excerpt, nearest, shortens};
 use crate::model::fold;
-use crate::place::Place;
 use std::sync::Arc;
 
 /// In a column of codes or occupancies: the row speaks for all that have no row of their own.
@@ -42,6 +41,7 @@ impl Table {
         }
         let source_at = position(&incoming.headings, "source", &[]);
         let basis_at = position(&incoming.headings, "basis", &[]);
+        self.tell_other_headings(incoming, &found_at, &[source_at, basis_at], findings);
         for (line, cells) in &incoming.rows {
             let at = |position: Option<usize>| position.and_then(|p| cells.get(p)).map_or("", |c| c.trim());
             if cells.iter().all(|c| c.trim().is_empty()) {
@@ -83,13 +83,42 @@ impl Table {
         if missing.is_empty() {
             return true;
         }
-        let (file, place) = match &incoming.book {
-            Book::Embedded(file) => ((*file).to_owned(), None),
-            Book::File(file) => (file.to_string(), None),
-            Book::Sheet(sheet) => (sheet.to_string(), Some(Place::new(sheet.clone(), 0, 0))),
-        };
+        let (file, place) = incoming.named();
         findings.push(Finding { code: Code::MissingRuleColumn { table: self.name(), file, missing }, place });
         false
+    }
+
+    /// Headings of the user's that this table does not have: what stands under them does nothing.
+    fn tell_other_headings(
+        &self,
+        incoming: &Incoming,
+        at: &[Option<usize>],
+        origin_at: &[Option<usize>],
+        findings: &mut Vec<Finding>,
+    ) {
+        if incoming.is_embedded() {
+            return;
+        }
+        let absent = self.spec.columns.iter().zip(at).filter(|(_, at)| at.is_none()).map(|(column, _)| column);
+        let absent: Vec<String> = absent
+            .flat_map(|column| [heading(column)].into_iter().chain(column.aliases.iter().map(|a| (*a).to_owned())))
+            .collect();
+        // Without one value a row can say nothing at all, so what is there must be meant for one.
+        let no_value = !self.spec.columns.iter().zip(at).any(|(column, at)| at.is_some() && !column.is_key());
+        let (file, place) = incoming.named();
+        for (position, found) in incoming.headings.iter().enumerate() {
+            let known = at.iter().chain(origin_at).any(|at| *at == Some(position));
+            if known || found.trim().is_empty() {
+                continue;
+            }
+            let near = nearest(found, absent.iter().map(String::as_str))
+                .or_else(|| absent.iter().map(String::as_str).find(|name| shortens(found, name)))
+                .map(str::to_owned);
+            let lost = no_value || near.is_some();
+            let (table, found) = (self.name(), excerpt(found));
+            let code = Code::RuleHeading { table, file: file.clone(), found, nearest: near, lost };
+            findings.push(Finding { code, place: place.clone() });
+        }
     }
 
     /// Source and basis of a row. The program's own rows must have both; a user's without them is their own word.

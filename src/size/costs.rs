@@ -144,7 +144,7 @@ impl<'a> JobCosts<'a> {
         let price = |kind: &str, material: &str| unit.price(&Item::new(kind, material, &[size]));
         let tails = if feet > Decimal::ZERO { self.tails_ft } else { Decimal::ZERO };
         let mut cost = scaled(feet.saturating_add(tails).saturating_mul(self.waste), price("pipe", material));
-        let form = lay::form(self.context, position);
+        let form = self.physics.forms.of(position, Some(size));
         cost += scaled(feet, unit.run(material, form, size));
         let bend = match rules.bend_part(material, form, size) {
             NOTHING => 0,

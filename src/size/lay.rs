@@ -2,6 +2,7 @@
 //! the Rules sheet for the take-off's formulas.
 
 use super::Context;
+use super::forms::{self, COIL, STICK};
 use super::rule_tables::{RuleTables, Writer, exact, words};
 use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
@@ -101,7 +102,12 @@ fn put_sleeves(book: &mut Book, context: &Context) -> Option<[Column; 2]> {
 
 fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Option<[Column; 2]> {
     let forms: BTreeSet<(&str, &str)> = (0..context.network.len())
-        .map(|position| (&*materials[position], form(context, position)))
+        .flat_map(|position| {
+            let material = &*materials[position];
+            let either: &[&str] =
+                if forms::is_open(context, position, material) { &[STICK, COIL] } else { &[form(context, position)] };
+            either.iter().map(|form| (material, *form)).collect::<Vec<_>>()
+        })
         .filter(|(material, form)| context.rules.bends().iter().any(|b| *b.material == **material && *b.form == **form))
         .collect();
     if forms.is_empty() {
@@ -124,7 +130,7 @@ fn is_new(run: &Run) -> bool {
     run.status.get().unwrap_or_default().is_of_this_job()
 }
 
-/// The form of a run's pipe: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
+/// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
 pub fn form(context: &Context, position: usize) -> &'static str {
     let run = &context.job.runs[context.network.order[position]];
     let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
@@ -175,12 +181,15 @@ pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, 
 }
 
 impl Lay {
-    /// What a bend of pipe of this size takes, live; `None` where it is an elbow in every size.
-    pub fn bend_part(&self, context: &Context, material: &str, position: usize, size_key: &Term) -> Option<Term> {
+    /// What a bend of pipe of this size takes in a form, live; `None` where it is an elbow in every size.
+    pub fn bend_part(&self, context: &Context, material: &str, form: &Term, size_key: &Term) -> Option<Term> {
         let [keys, parts] = self.bends.as_ref()?;
-        let form = form(context, position);
-        context.rules.bends().iter().find(|b| *b.material == *material && *b.form == *form)?;
-        let key = Term::join(&[&Term::text(format!("{material} {form} ")), size_key]);
+        let fits = |said: &str| form.fig().is_some() || form.value().to_string() == said;
+        context.rules.bends().iter().find(|b| *b.material == *material && fits(&b.form))?;
+        let key = match form.fig() {
+            None => Term::join(&[&Term::text(format!("{material} {} ", form.value())), size_key]),
+            Some(_) => Term::join(&[&Term::text(format!("{material} ")), form, &Term::text(" "), size_key]),
+        };
         let part = Term::at(parts, &Term::row_of(&key, keys));
         Some(part.or_if_fault(&Term::text(crate::rules::ELBOW)))
     }

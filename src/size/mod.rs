@@ -13,6 +13,8 @@ pub mod device_loss;
 pub mod devices;
 pub mod exact;
 pub mod fitting_loss;
+mod form_costs;
+pub mod forms;
 pub mod friction;
 pub mod home_runs;
 pub mod joints;
@@ -34,6 +36,7 @@ mod supply;
 pub mod unit_costs;
 pub mod water;
 pub mod ways;
+mod well;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, Column, SheetId, Term};
@@ -80,6 +83,8 @@ pub struct Sizes {
     pub bend_parts: Vec<Option<Term>>,
     /// `auto`, `stick` or `coil`.
     pub forms: Vec<&'static str>,
+    /// Where the form is chosen its cell, live.
+    pub form_choices: Vec<Option<Term>>,
     /// Supports, holes and sleeves by the row of the pipe table.
     pub lay: lay::Lay,
     pub fixture_units: Vec<Term>,
@@ -103,6 +108,8 @@ pub struct Sizes {
     pub short_psi: f64,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
+    /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
+    pub well_check: Option<Term>,
 }
 
 /// What every file of this stage works from.
@@ -132,11 +139,13 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &loads.demand_gpm, &mut findings);
     let structure = Structure::of(context, &materials, &served, &outlets, &loads);
+    let forms = forms::Forms::new(context, &materials, &structure);
     let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
+        forms: &forms,
         smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
         entries: &entries,
         devices: &devices,
@@ -155,6 +164,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         entries,
         lay,
         structure,
+        forms,
         water,
         velocity_limit,
         picked: chosen.picked,
@@ -166,5 +176,6 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
     }
     supply::say(context, &tables, &sizes, &mut findings);
     pressure_lost::say(context, &sizes, &mut findings);
-    (sizes, findings)
+    let well_check = well::put(book, context, &tables, &mut findings);
+    (Sizes { well_check, ..sizes }, findings)
 }

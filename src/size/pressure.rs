@@ -2,6 +2,8 @@
 
 use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
+use super::form_costs::FormTable;
+use super::forms::Forms;
 use super::lay::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
@@ -31,6 +33,7 @@ pub struct Given {
     pub entries: Vec<Entry>,
     pub lay: Lay,
     pub structure: Structure,
+    pub forms: Forms,
     pub water: WaterFigures,
     /// Highest velocity allowed, by position.
     pub velocity_limit: Vec<Term>,
@@ -100,6 +103,7 @@ pub fn pressures(
     let columns = sizing_columns(book, context);
     let device_columns = (!given.devices.is_empty()).then(|| device_columns(book, context));
     let friction_columns = friction_columns(book, context);
+    let forms = FormTable::put(book, context, &given);
     let device_rows: Vec<Option<RowId>> =
         given.devices.iter().map(|_| device_columns.as_ref().map(|c| book.row(c.device.table()))).collect();
 
@@ -117,7 +121,8 @@ pub fn pressures(
         pipe_table_keys: tables.pipe.key.clone(),
         length_ft: Vec::with_capacity(count),
         bend_parts: Vec::with_capacity(count),
-        forms: (0..count).map(|position| super::lay::form(context, position)).collect(),
+        forms: (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect(),
+        form_choices: Vec::new(),
         fixture_units: given.loads.fixture_units.clone(),
         demand_gpm: given.loads.demand_gpm.clone(),
         velocity_ft_s: Vec::with_capacity(count),
@@ -131,6 +136,7 @@ pub fn pressures(
         search_cost: None,
         short_psi: 0.0,
         choice_check: None,
+        well_check: None,
     };
     let supply = context.settings.get(Setting::SupplyPressure);
     let kept = context.settings.get(Setting::PressureToSpare);
@@ -149,7 +155,8 @@ pub fn pressures(
         book.label(row, columns.material, &given.materials[position]);
 
         let (size, chosen) = put_size(book, context, &columns, row, position, &given);
-        let friction = put_friction(book, context, tables, &friction_columns, line, position, &given, &size, &demand);
+        let friction =
+            put_friction(book, context, tables, &friction_columns, line, position, &given, &size, &forms.of(position));
         let bore = book.put(row, columns.bore, friction.bore.clone());
         let velocity = book.put(row, columns.velocity, friction::velocity(&demand, &bore));
         let per_100_ft =
@@ -226,6 +233,8 @@ pub fn pressures(
         said::margin(context, &least, &place, findings);
         sizes.least_spare = Some((least, place));
     }
+    forms.finish(book, context, &given, &sizes);
+    sizes.form_choices = forms.choices();
     sizes.choice_check = Some(put_choice_record(book, context, &columns, &friction_columns, &supply));
     sizes.outlets = given.outlets;
     sizes
@@ -359,7 +368,7 @@ fn put_friction(
     position: usize,
     given: &Given,
     size: &Term,
-    _demand: &Term,
+    form: &Term,
 ) -> Friction {
     let run = &context.job.runs[context.network.order[position]];
     let material = Term::text(format!("{} ", given.materials[position]));
@@ -368,7 +377,7 @@ fn put_friction(
     let bore = Term::at(&tables.pipe.id_in, &pipe_row);
     let length = book.length_input(&run.length_ft);
     let length = book.put(line, columns.length, length);
-    let bend = given.lay.bend_part(context, &given.materials[position], position, size);
+    let bend = given.lay.bend_part(context, &given.materials[position], form, size);
     let bend = match bend {
         Some(part) => Some(book.put(line, columns.bend, part)),
         None => {

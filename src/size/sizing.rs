@@ -7,6 +7,7 @@
 use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
+use super::forms::Forms;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::structure::Structure;
@@ -80,6 +81,8 @@ pub struct Search<'a> {
 pub struct Physics<'a> {
     pub entries: &'a [Entry],
     pub structure: &'a Structure,
+    /// Stick or coil.
+    pub forms: &'a Forms,
     /// The smallest size that the code allows each run.
     pub smallest: &'a [Size],
     pub devices: &'a [InLine],
@@ -300,8 +303,8 @@ impl<'a> Job<'a> {
         let smallest = physics.smallest[position];
         // What is in already was not bought from today's offers.
         let priced = if given.new { priced_sizes(context, material) } else { Vec::new() };
-        let form = super::lay::form(context, position);
         let option = |pipe: &crate::rules::Pipe| {
+            let form = physics.forms.of(position, Some(pipe.size));
             let id_in = f64::of(pipe.id_in);
             let per_100_ft = if method_is_darcy {
                 friction::darcy_weisbach(

@@ -139,11 +139,17 @@ impl<'a> UnitCosts<'a> {
 
     /// One pipe end joined: its ring, where the material takes rings, and the work.
     pub fn end(&self, material: &str, size: Size) -> i64 {
-        *self.ends.borrow_mut().entry((material.to_owned(), size)).or_insert_with(|| {
-            let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
-            let ring = Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring);
-            ring + self.work(&format!("joint {material} {size}"), material, "")
-        })
+        *self
+            .ends
+            .borrow_mut()
+            .entry((material.to_owned(), size))
+            .or_insert_with(|| self.ring(material, size) + self.work(&format!("joint {material} {size}"), material, ""))
+    }
+
+    /// The ring of one pipe end with its spares; nothing where the material takes none.
+    pub fn ring(&self, material: &str, size: Size) -> i64 {
+        let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
+        Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring)
     }
 
     /// A fitting with its ends joined, one of each of its sizes.

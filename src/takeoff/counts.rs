@@ -58,6 +58,12 @@ impl Count {
         lies(self.place, self.form)
     }
 
+    /// The cell of the form, where it is chosen.
+    fn form_chosen(&self, context: &Context) -> Option<Term> {
+        let position = context.network.find(&self.origin.value).filter(|_| self.is_run())?;
+        context.sizes.form_choices[position].clone()
+    }
+
     /// Its size is that of a run, and changes with it.
     pub fn follows_a_size(&self) -> bool {
         !matches!(self.key.expr(), Expr::Const(_))
@@ -129,7 +135,13 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         book.put(row, origin, name);
         book.label(row, why, count.why);
         book.label(row, phase, count.phase.word());
-        book.label(row, lies, &count.lies());
+        match count.form_chosen(context) {
+            Some(form) => {
+                let place = Term::text(format!("{}, ", count.place.word()));
+                book.put(row, lies, Term::join(&[&place, &form]))
+            }
+            None => book.label(row, lies, &count.lies()),
+        };
         book.label(row, kind, &count.item.kind);
         put_words(book, row, item, &count.key);
         let quantity = put_count(book, row, quantity, &count.quantity);

@@ -1,16 +1,20 @@
-//! Old pipe that comes out: a cap where it left the supply or pipe that stays, so that no dead leg is left behind. What
-//! comes out is scrap and never stock. Old pipe that stays and feeds nothing is told.
+//! Old pipe that comes out: a cap where it left the supply or pipe that stays and no new run takes its opening, so that no
+//! dead leg is left behind. What comes out is scrap and never stock. Old pipe that stays and feeds nothing is told.
 
 use super::{Context, Count, Item};
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
-use crate::model::network::{SUPPLY, same_name};
-use crate::model::{Phase, Run, Setting, Status};
+use crate::model::network::{Network, SUPPLY, same_name};
+use crate::model::{Job, Phase, Run, Setting, Status};
+use std::cmp::Reverse;
 use std::sync::Arc;
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
-    for run in &context.job.runs {
-        let Some(why) = left_at(context, run) else { continue };
+    for run in left_open(context.job, context.network) {
+        let why = match context.network.find(&run.from.value) {
+            Some(_) => "closes what it leaves on the run that stays",
+            None => "closes what it leaves at the supply",
+        };
         let material = material_of(context, run);
         let item = Item::new("cap", &material, run.size.get().as_slice());
         let size_key = book.size_input(&run.size);
@@ -79,23 +83,37 @@ fn dropped_at(context: &Context, runs: &[&Run]) -> Vec<String> {
     here.map(|fixture| fixture.tag.value.to_string()).collect()
 }
 
-/// Where a run that comes out leaves an open end behind: at the supply, or at a run that stays.
-fn left_at(context: &Context, run: &Run) -> Option<&'static str> {
-    if run.status.get() != Some(Status::Remove) {
-        return None;
+/// Runs that come out and leave an open end behind, at the supply or at a run that stays: all but those whose opening a
+/// new run takes. Of several at one place the new runs take the openings of their own size, then the largest.
+fn left_open<'a>(job: &'a Job, network: &Network) -> Vec<&'a Run> {
+    let status = |run: &Run| run.status.get().unwrap_or_default();
+    let place = |run: &Run| {
+        let from = same_name(&run.from.value);
+        let at_supply = SUPPLY.contains(&from.as_str()).then(|| SUPPLY[0].to_owned());
+        network.find(&from).map(|_| from).or(at_supply)
+    };
+    let mut open: Vec<(usize, &Run)> =
+        job.runs.iter().enumerate().filter(|(_, run)| status(run) == Status::Remove).collect();
+    open.retain(|(_, run)| place(run).is_some());
+    open.sort_by_key(|(_, run)| (Reverse(run.size.value), same_name(&run.name.value)));
+    let new = job.runs.iter().filter(|run| status(run).is_of_this_job());
+    let (sized, any): (Vec<&Run>, Vec<&Run>) = new.partition(|run| run.size.value.is_some());
+    for run in sized.into_iter().chain(any) {
+        let here = |at: &usize| place(open[*at].1) == place(run);
+        let own_size = |at: &usize| run.size.value.is_some() && open[*at].1.size.value == run.size.value;
+        let mut openings = (0..open.len()).filter(here);
+        let first = openings.clone().next();
+        if let Some(taken) = openings.find(own_size).or(first) {
+            open.remove(taken);
+        }
     }
-    let from = same_name(&run.from.value);
-    if context.network.find(&from).is_some() {
-        Some("closes what it leaves on the run that stays")
-    } else {
-        SUPPLY.contains(&from.as_str()).then_some("closes what it leaves at the supply")
-    }
+    open.sort_by_key(|(row, _)| *row);
+    open.into_iter().map(|(_, run)| run).collect()
 }
 
 /// Caps on runs that stay: each wants the water off.
-pub fn caps_on_what_stays(job: &crate::model::Job, network: &crate::model::network::Network) -> usize {
-    let removed = job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove));
-    removed.filter(|run| network.find(&run.from.value).is_some()).count()
+pub fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
+    left_open(job, network).iter().filter(|run| network.find(&run.from.value).is_some()).count()
 }
 
 fn material_of(context: &Context, run: &Run) -> Arc<str> {

@@ -3,7 +3,7 @@
 
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::vocabulary;
-use crate::model::{SettingKind, SettingSpec};
+use crate::model::{Range, Scale, SettingKind, SettingSpec};
 use crate::place::{column_letters, quote_sheet};
 use crate::unit::Unit;
 use rust_xlsxwriter::{
@@ -84,15 +84,23 @@ pub(crate) fn decorate_setting(
     Ok(())
 }
 
-/// A setting's meaning and default in a sentence or two: `The lowest pressure ... Default: 50 psi.`
+/// A setting's meaning and default in a sentence or two: `The lowest pressure ... Default: 50 psi. Usual: 20 to 150 psi.`
 pub(crate) fn setting_help(spec: &SettingSpec) -> String {
     let default = match (spec.default, setting_unit(spec.kind)) {
-        ("", _) => return format!("{} No default.", spec.help),
+        ("", _) => return format!("{} No default.{}", spec.help, usual(spec.range, spec.scale())),
         (default, "$") => format!("${default}"),
         (default, "" | "%") => default.to_owned(),
         (default, unit) => format!("{default} {unit}"),
     };
-    format!("{} Default: {default}.", spec.help)
+    format!("{} Default: {default}.{}", spec.help, usual(spec.range, spec.scale()))
+}
+
+/// ` Usual: 20 to 150 psi.` where the numbers have a range; any date is as usual as another.
+fn usual(range: Option<Range>, scale: Scale) -> String {
+    match range {
+        Some(range) if scale != Scale::Date => format!(" Usual: {}.", range.usual(scale)),
+        _ => String::new(),
+    }
 }
 
 /// What stands in the Unit column beside a setting.
@@ -186,7 +194,8 @@ pub(crate) fn heading_note(column: &Column) -> Note {
         [] => String::new(),
         aliases => format!("\nAlso read as: {}.", aliases.join(", ")),
     };
-    note(&format!("{needed}{}{list}{aliases}", column.help))
+    let usual = usual(column.range, column.scale());
+    note(&format!("{needed}{}{usual}{list}{aliases}", column.help))
 }
 
 /// A note large enough to show its whole text.
@@ -294,9 +303,9 @@ mod tests {
     #[test]
     fn help_states_the_default_with_its_unit() {
         use crate::model::Setting;
-        assert!(setting_help(Setting::SupplyPressure.spec()).ends_with(" Default: 50 psi."));
-        assert!(setting_help(Setting::LaborRate.spec()).ends_with(" Default: $45."));
-        assert!(setting_help(Setting::Waste.spec()).ends_with(" Default: 5%."));
+        assert!(setting_help(Setting::SupplyPressure.spec()).ends_with(" Default: 50 psi. Usual: 20 to 150 psi."));
+        assert!(setting_help(Setting::LaborRate.spec()).ends_with(" Default: $45. Usual: 0 to 250."));
+        assert!(setting_help(Setting::Waste.spec()).ends_with(" Default: 5%. Usual: 0% to 30%."));
         assert!(setting_help(Setting::MainSize.spec()).ends_with(" No default."));
     }
 }

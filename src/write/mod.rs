@@ -14,6 +14,7 @@ mod kept_sheets;
 mod measure;
 mod order_book;
 pub(crate) mod pages;
+mod parts;
 pub mod save;
 mod sheet;
 mod style;
@@ -22,6 +23,7 @@ mod workbook;
 
 pub use csv_text::csv_bytes;
 pub use order_book::order_bytes;
+pub use parts::clear_when_interrupted;
 pub use workbook::{About, FORMAT_PROPERTY, FORMAT_VERSION, bid_bytes, job_bytes, quotes_bytes};
 
 use rust_xlsxwriter::XlsxError;

@@ -1,9 +1,9 @@
 //! Files, saved whole or not at all: the bytes go to a temporary file in the same folder, which then takes the name.
 
+use super::parts::{self, Part, Undisturbed};
 use std::fmt;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
-use tempfile::{Builder, NamedTempFile};
 
 /// Why a file was not saved. Nothing was changed on the disk.
 #[derive(Debug)]
@@ -12,6 +12,10 @@ pub enum SaveError {
     Exists(PathBuf),
     /// The name is a folder's.
     Folder(PathBuf),
+    /// The name is that of a device, a pipe or the like, which no file can take the place of.
+    Device(PathBuf),
+    /// The name is a link's that points to nothing.
+    LostLink(PathBuf),
     /// The folder it should go to is not there.
     NoFolder(PathBuf),
     /// The system refused.
@@ -29,6 +33,16 @@ impl fmt::Display for SaveError {
                 )
             }
             Self::Folder(path) => write!(f, "{} is a folder. Give the name of a file with -o.", path.display()),
+            Self::Device(path) => {
+                write!(f, "{} is a device or a pipe, no file. Give the name of a file with -o.", path.display())
+            }
+            Self::LostLink(path) => {
+                write!(
+                    f,
+                    "{} is a link to a file that is not there. Delete the link, or give another name with -o.",
+                    path.display()
+                )
+            }
             Self::NoFolder(path) => write!(f, "There is no folder {}. Make it first.", path.display()),
             Self::System { path, reason } => write!(f, "{} could not be written: {reason}.", path.display()),
         }
@@ -39,7 +53,7 @@ impl std::error::Error for SaveError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
             Self::System { reason, .. } => Some(reason),
-            Self::Exists(_) | Self::Folder(_) | Self::NoFolder(_) => None,
+            _ => None,
         }
     }
 }
@@ -47,7 +61,7 @@ impl std::error::Error for SaveError {
 /// Saves `bytes` as `path`. An existing file is only written over when `replace` is set, and even then stays as it was
 /// until the new one is complete. Where `path` is a link, `replace` writes what it points to.
 pub fn save(path: &Path, bytes: &[u8], replace: bool) -> Result<(), SaveError> {
-    Staged::new(path, bytes, replace)?.persist()
+    Staged::new(path, bytes, replace)?.persist(&mut parts::undisturbed())
 }
 
 /// Saves several files, or none of them: nothing takes its name before all are on the disk, and a name that is taken
@@ -57,9 +71,11 @@ pub fn save_all(files: &[(PathBuf, Vec<u8>)], replace: bool) -> Result<(), SaveE
     let staged: Vec<Staged> =
         files.iter().map(|(path, bytes)| Staged::new(path, bytes, replace)).collect::<Result<_, _>>()?;
     let mut new = Vec::new();
+    // Nor does Ctrl-C come between two names.
+    let mut undisturbed = parts::undisturbed();
     for file in staged {
         let target = file.target.clone();
-        if let Err(error) = file.persist() {
+        if let Err(error) = file.persist(&mut undisturbed) {
             new.iter().for_each(|path| _ = std::fs::remove_file(path));
             return Err(error);
         }
@@ -74,20 +90,14 @@ pub fn save_all(files: &[(PathBuf, Vec<u8>)], replace: bool) -> Result<(), SaveE
 struct Staged {
     path: PathBuf,
     target: PathBuf,
-    file: NamedTempFile,
+    part: Part,
     replace: bool,
 }
 
 impl Staged {
     fn new(path: &Path, bytes: &[u8], replace: bool) -> Result<Self, SaveError> {
-        let target = if replace { path.canonicalize().unwrap_or_else(|_| path.to_owned()) } else { path.to_owned() };
         // A look ahead for a clear answer; the rename below decides, should somebody be quicker.
-        if target.is_dir() {
-            return Err(SaveError::Folder(path.to_owned()));
-        }
-        if !replace && target.symlink_metadata().is_ok() {
-            return Err(SaveError::Exists(path.to_owned()));
-        }
+        let target = target(path, replace)?;
         let folder = match target.parent() {
             Some(folder) if !folder.as_os_str().is_empty() => folder,
             _ => Path::new("."),
@@ -96,27 +106,34 @@ impl Staged {
             return Err(SaveError::NoFolder(folder.to_owned()));
         }
         let refused = |reason| SaveError::System { path: path.to_owned(), reason };
-        let mut builder = Builder::new();
-        builder.prefix(".tallybore-").suffix(".part");
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            // What a program that simply creates a file asks for; the user's umask takes its share.
-            builder.permissions(std::fs::Permissions::from_mode(0o666));
-        }
-        let mut file = builder.tempfile_in(folder).map_err(refused)?;
-        file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
-        Ok(Self { path: path.to_owned(), target, file, replace })
+        let part = Part::new(folder, &target, bytes).map_err(refused)?;
+        Ok(Self { path: path.to_owned(), target, part, replace })
     }
 
-    fn persist(self) -> Result<(), SaveError> {
-        let Self { path, target, file, replace } = self;
-        let kept = if replace { file.persist(&target) } else { file.persist_noclobber(&target) };
-        match kept {
-            Ok(_) => Ok(()),
-            Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => Err(SaveError::Exists(path)),
-            Err(error) => Err(SaveError::System { path, reason: error.error }),
-        }
+    fn persist(self, undisturbed: &mut Undisturbed) -> Result<(), SaveError> {
+        let Self { path, target, part, replace } = self;
+        part.persist(&target, replace, undisturbed).map_err(|reason| match reason.kind() {
+            io::ErrorKind::AlreadyExists => SaveError::Exists(path),
+            _ => SaveError::System { path, reason },
+        })
+    }
+}
+
+/// What is written when `path` is to be: itself, or with `replace` the file that a link points to.
+fn target(path: &Path, replace: bool) -> Result<PathBuf, SaveError> {
+    // Nothing of that name is there.
+    let Ok(itself) = path.symlink_metadata() else { return Ok(path.to_owned()) };
+    let Ok(about) = path.metadata() else {
+        return Err(match itself.is_symlink() {
+            true => SaveError::LostLink(path.to_owned()),
+            false => SaveError::Exists(path.to_owned()),
+        });
+    };
+    match (about.is_dir(), about.is_file(), replace) {
+        (true, ..) => Err(SaveError::Folder(path.to_owned())),
+        (_, false, _) => Err(SaveError::Device(path.to_owned())),
+        (_, _, false) => Err(SaveError::Exists(path.to_owned())),
+        _ => path.canonicalize().map_err(|reason| SaveError::System { path: path.to_owned(), reason }),
     }
 }
 
@@ -186,6 +203,26 @@ mod tests {
         assert_eq!(fs::read(&real).unwrap(), b"new");
         assert!(link.symlink_metadata().unwrap().is_symlink());
         assert!(matches!(save(&link, b"x", false).unwrap_err(), SaveError::Exists(_)));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_device_and_a_link_to_nothing_are_not_replaced() {
+        let folder = tempfile::tempdir().unwrap();
+        let link = folder.path().join("link.xlsx");
+        std::os::unix::fs::symlink(folder.path().join("gone.xlsx"), &link).unwrap();
+        let socket = folder.path().join("socket.xlsx");
+        let _socket = std::os::unix::net::UnixListener::bind(&socket).unwrap();
+        let to_device = folder.path().join("null.xlsx");
+        std::os::unix::fs::symlink("/dev/null", &to_device).unwrap();
+        for replace in [false, true] {
+            assert!(matches!(save(&link, b"x", replace).unwrap_err(), SaveError::LostLink(_)));
+            for device in [&socket, &to_device] {
+                assert!(matches!(save(device, b"x", replace).unwrap_err(), SaveError::Device(_)));
+            }
+        }
+        assert!(link.is_symlink() && to_device.is_symlink());
+        assert_eq!(names(folder.path()), ["link.xlsx", "null.xlsx", "socket.xlsx"]);
     }
 
     #[cfg(unix)]

@@ -34,9 +34,10 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
     (&["clap"], &["src/cli.rs", "src/main.rs"], "the library does not know how options are typed"),
     (
         &["std::fs", "fs::", "File::open", "File::create", "tempfile"],
-        &["src/read/", "src/write/save.rs", "src/commands/"],
+        &["src/read/", "src/write/save.rs", "src/write/parts.rs", "src/commands/"],
         "files are touched where they are read, saved and named, nowhere else",
     ),
+    (&["ctrlc"], &["src/write/parts.rs"], "one place cleans up when the program is interrupted"),
     (&["SystemTime", "Instant", "std::time"], &[], "the same input gives the same bytes: nothing reads the clock"),
     (&["std::net", "std::env"], &[], "a bid depends on its workbook alone"),
     (&["println!", "print!", "eprintln!", "eprint!", "dbg!"], &[], "commands write to the terminal they are given"),

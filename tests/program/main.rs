@@ -11,6 +11,7 @@ mod support;
 mod architecture;
 mod cli;
 mod docs;
+mod files;
 mod golden;
 mod list_missing;
 mod templates;

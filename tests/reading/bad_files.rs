@@ -221,6 +221,59 @@ fn damaged_files_say_so() {
 }
 
 #[test]
+fn parts_that_nobody_needs_are_passed_over() {
+    let wide = |text: &str| -> Vec<u8> {
+        [0xFEFF].into_iter().chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect()
+    };
+    let note = "<?xml version=\"1.0\" encoding=\"UTF-16\"?><note a='<'><b>&lt;</b></note>";
+    let mut all = parts(&good());
+    all.push(("customXml/item1.xml".into(), wide(note)));
+    all.push(("xl/drawings/drawing9.xml".into(), b"<a><b></a>".to_vec()));
+    all.push(("xl/comments7.xml".into(), b"<!DOCTYPE a><row r=\"9999999\"><c r=\"XFD9999999\"><v>1".to_vec()));
+    assert_eq!(read("job.xlsx", &pack(&all)).findings, []);
+    // A sheet in UTF-16 is read, or told as one that is not; the file is not called damaged for it.
+    let mut all = parts(&good());
+    for (name, part) in &mut all {
+        if name == "xl/worksheets/sheet3.xml" {
+            *part = wide(std::str::from_utf8(part).unwrap().trim_start_matches(|c| c != '>').trim_start_matches('>'));
+        }
+    }
+    let reading = read("job.xlsx", &pack(&all));
+    assert!(
+        reading.job.runs.len() == 1 || reading.findings[0].code.slug() == "unreadable-sheet",
+        "{:?}",
+        reading.findings
+    );
+    assert!(reading.findings.iter().all(|f| f.code.slug() != "damaged-file"));
+}
+
+#[test]
+fn merges_of_whole_rows_and_columns_ask_for_no_room() {
+    let rows = "<row r=\"1\"><c t=\"str\" r=\"A1\"><v>Run</v></c><c t=\"str\" r=\"B1\"><v>From</v></c>\
+                <c t=\"str\" r=\"C1\"><v>Length ft</v></c></row><row r=\"2\"><c t=\"str\" r=\"A2\"><v>A</v></c>\
+                <c t=\"str\" r=\"B2\"><v>SUPPLY</v></c><c r=\"C2\"><v>20</v></c></row>";
+    let merged = |areas: &str| {
+        let sheet = format!("<worksheet><sheetData>{rows}</sheetData><mergeCells>{areas}</mergeCells></worksheet>");
+        read("job.xlsx", &with("xl/worksheets/sheet3.xml", Some(&sheet)))
+    };
+    let area = |area: &str| format!("<mergeCell ref=\"{area}\"/>");
+    let merges = |reading: &Reading| reading.book.declared("Runs").unwrap().merged.clone();
+    for wild in ["A1:XFD1048576", "D1:D1048576", "A3:XFD3", "E5:XFD1048576"] {
+        let reading = merged(&area(wild));
+        let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity(), f.code.slug())).collect();
+        assert_eq!(slugs, [(Severity::Note, "merges-cut")], "{wild}");
+        assert!(merges(&reading).iter().all(|(_, _, bottom, right)| *bottom < 3 && *right < 3), "{wild}");
+        assert_eq!(reading.job.runs.len(), 1);
+    }
+    let usual = merged(&area("A1:H1"));
+    assert_eq!((merges(&usual), usual.findings.len()), (vec![(0, 0, 0, 7)], 0));
+    let many: String = (0..40_000).map(|n| area(&format!("F{}:G{}", n + 5, n + 5))).collect();
+    let many = merged(&many);
+    assert!(merges(&many).len() <= 10_000);
+    assert_eq!(many.findings.len(), 1);
+}
+
+#[test]
 fn one_unreadable_sheet_is_a_finding_and_the_rest_is_read() {
     for (rows, reason) in [
         ("<row r=\"1\"><c r=\"A1\" t=\"s\"><v>9999</v></c></row>", "a text that is not in the list"),
@@ -251,9 +304,24 @@ fn cells_far_out_are_refused_before_anyone_makes_room_for_them() {
     ] {
         refused("job.xlsx", &with_rows(&rows), "oversize-file");
     }
+    // A sheet under an odd name and of an odd kind is a sheet.
+    let far = format!("<worksheet><sheetData><row r=\"1\">{}</row></sheetData></worksheet>", filled("XFD1048576"));
     let mut odd = parts(&good());
-    odd.push(("xl/media/picture.bin".into(), format!("<row r=\"1\">{}</row>", filled("XFD1048576")).into_bytes()));
-    refused("job.xlsx", &pack(&odd), "oversize-file");
+    odd.push(("xl/media/picture.bin".into(), far.into_bytes()));
+    assert_eq!(read("job.xlsx", &pack(&odd)).findings, [], "nobody opens a picture");
+    let list = |odd: &mut Vec<(String, Vec<u8>)>, edit: &dyn Fn(String) -> String| {
+        let part = odd.iter_mut().find(|(name, _)| name == "xl/_rels/workbook.xml.rels").unwrap();
+        part.1 = edit(String::from_utf8(part.1.clone()).unwrap()).into_bytes();
+    };
+    for kind in ["worksheet", "picture"] {
+        let mut renamed = odd.clone();
+        list(&mut renamed, &|text| {
+            let (head, tail) = text.split_once("worksheets/sheet3.xml").unwrap();
+            let (before, behind) = head.rsplit_once("/worksheet\"").unwrap();
+            format!("{before}/{kind}\"{behind}media/picture.bin{tail}")
+        });
+        refused("job.xlsx", &pack(&renamed), "oversize-file");
+    }
     // A cell that only carries a format takes no room, and stands anywhere.
     let heads = ["Run", "From", "Length ft"].map(|h| format!("<c t=\"str\"><v>{h}</v></c>")).concat();
     let formatted = format!("<row r=\"1\">{heads}<c r=\"XFD1\" s=\"0\"/></row>");

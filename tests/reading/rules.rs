@@ -203,7 +203,7 @@ fn every_fixture_and_device_has_its_rows() {
     let r = rules();
     for fixture in r.fixtures() {
         let name = &*fixture.fixture;
-        for task in [format!("rough in {name}"), format!("trim {name}")] {
+        for task in [format!("rough in {name}"), format!("trim {name}"), format!("remove {name}")] {
             assert!(r.labor(&task).is_some(), "{task}");
         }
         assert!(r.assembly(name).count() > 0, "{name} has no parts");
@@ -224,6 +224,7 @@ fn every_fixture_and_device_has_its_rows() {
     }
     for kind in DEVICE_KINDS {
         assert!(r.labor(&format!("set {kind}")).is_some(), "{kind}");
+        assert!(r.labor(&format!("remove {kind}")).is_some(), "{kind}");
         assert_eq!(r.device(kind, size("3/4")).is_some(), *kind != "other", "{kind}");
     }
     for task in

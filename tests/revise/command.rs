@@ -270,3 +270,93 @@ fn a_price_is_changed_by_the_name_that_changes_gives_it() {
     assert_eq!(inputs[0]["what"], "Price of price pipe PE 3/4 Quillmoor Supply");
     assert_eq!(text_of(&inputs[0]["new"]), "90.00");
 }
+
+/// A small job, quick to price; pipe of 1 in has no price.
+const GARDEN: &str = "[Job]
+Item            | Value
+Job name        | Garden line
+Supply pressure | 60
+Labor rate      | 50
+
+[Fixtures]
+Tag | Fixture   | Cold run
+H1  | hose bibb | A
+
+[Runs]
+Run | From   | Material | Size | Length ft
+A   | SUPPLY | PEX      | 3/4  | 40
+
+[Prices]
+Kind                 | Material | Size      | Unit  | Pack | Price
+pipe                 | PEX      | 3/4       | coil  | 100  | 70
+adapter              | PEX      | 3/4       | each  |      | 5
+adapter              | PEX      | 1         | each  |      | 9
+ring                 | PEX      | 3/4       | bag   | 50   | 14
+ring                 | PEX      | 1/2       | bag   | 50   | 9
+ring                 | PEX      | 1         | bag   | 50   | 26
+reducer              | PEX      | 3/4 x 1/2 | each  |      | 2
+reducer              | PEX      | 1 x 1/2   | each  |      | 3
+frostproof hose bibb |          | 1/2       | each  |      | 30
+vacuum breaker       |          | 3/4       | each  |      | 8
+support              |          | 3/4       | each  |      | 0.3
+support              |          | 1         | each  |      | 0.4
+";
+
+#[test]
+fn a_difference_with_prices_missing_says_so_wherever_it_stands() {
+    let folder = Folder::empty();
+    write(&folder, "garden.xlsx", GARDEN);
+    let flags = |sheet_name: &str, book: &str| -> Vec<String> {
+        let cells = sheet(&folder, book, sheet_name).into_iter().flatten();
+        cells.filter(|cell| cell.contains("Lines without a price: ")).collect()
+    };
+    let words = "The difference is not complete. Lines without a price: 1 now, 0 before. They count as 0.";
+    let said = folder.done(&["revise", "garden.xlsx", "--set", "run A size=1", "-o", "one.xlsx"]);
+    assert!(
+        said.contains(" less") && said.contains("lines without a price: 1 now, 0 before; they count as 0"),
+        "{said}"
+    );
+    for name in ["Changes", "Change order"] {
+        assert_eq!(flags(name, "one.xlsx"), [words], "{name}");
+    }
+    let document = folder.json(&["revise", "--json", "garden.xlsx", "--set", "run A size=1", "-o", "two.xlsx"]);
+    assert_eq!(
+        (&document["old_lines_without_price"], &document["new_lines_without_price"]),
+        (&0.0.into(), &1.0.into())
+    );
+    assert_eq!(problems(&schema(), &document), [""; 0]);
+    // Where all is priced nothing is said.
+    let said = folder.done(&["revise", "garden.xlsx", "--set", "run A length ft=60", "-o", "three.xlsx"]);
+    assert!(!said.contains("without a price"), "{said}");
+    assert!(flags("Changes", "three.xlsx").is_empty() && flags("Change order", "three.xlsx").is_empty());
+    // The same of each change by itself.
+    let both = ["revise", "garden.xlsx", "--set", "run A size=1", "--set", "run A length ft=60", "-o", "four.xlsx"];
+    let said = folder.done(&both);
+    assert!(said.contains("(lines without a price: 1): "), "{said}");
+    // What the revision lacks, the next one starts from.
+    let said = folder.done(&["revise", "one.xlsx", "--set", "run A size=3/4", "-o", "five.xlsx"]);
+    assert!(said.contains("lines without a price: 0 now, 1 before"), "{said}");
+    assert!(flags("Change order", "five.xlsx")[0].contains("0 now, 1 before"));
+}
+
+/// Working days by the hours, 8 a day, to the nearest: 1.2 minutes (0.02 h) are none.
+#[test]
+fn a_few_minutes_do_not_make_a_day() {
+    let folder = Folder::empty();
+    let days = |hours: &str| -> f64 {
+        let labor = format!("\n[Labor]\nTask | Unit | Hours\npressure test | each | {hours}\n");
+        write(&folder, "new.xlsx", &format!("{GARDEN}{labor}"));
+        let args = ["revise", "garden.xlsx", "new.xlsx", "-o", "out.xlsx", "--replace"];
+        folder.done(&args);
+        let rows = sheet(&folder, "out.xlsx", "Change order");
+        rows.iter().find(|row| row[0] == "Working days more or less").unwrap()[1].parse().unwrap()
+    };
+    write(&folder, "garden.xlsx", &format!("{GARDEN}\n[Labor]\nTask | Unit | Hours\npressure test | each | 10\n"));
+    assert_eq!(days("10.02"), 0.0);
+    assert_eq!(days("9.98"), 0.0);
+    assert_eq!(days("13.9"), 0.0);
+    assert_eq!(days("15"), 1.0);
+    assert_eq!(days("19"), 1.0);
+    assert_eq!(days("23"), 2.0);
+    assert_eq!(days("1"), -1.0);
+}

@@ -57,8 +57,8 @@ fn what_is_in_is_not_ordered_whether_or_not_it_is_entered_as_bought() {
     assert_eq!(to_buy(&garden(INSTALLED, " | Bought 3"), "pipe PEX 3/4\""), (308.0, 0.0));
     // Two coils bought: 230 ft there, ten of them left.
     assert_eq!(to_buy(&garden(INSTALLED, " | Bought 2"), "pipe PEX 3/4\""), (308.0, 78.0));
-    // Both elbows are in; the tee at the end waits for its branches.
-    assert_eq!(to_buy(&garden(INSTALLED, ""), "elbow PEX 3/4\""), (2.0, 0.0));
+    // Only coils are sold: both bends are swept, and are in. The tee at the end waits for its branches.
+    assert_eq!(to_buy(&garden(INSTALLED, ""), "bend support PEX 3/4\""), (2.0, 0.0));
     let tee = "tee PEX 3/4\" x 3/4\" x 3/4\"";
     assert_eq!(to_buy(&garden(INSTALLED, ""), tee), (1.0, 1.0));
 }

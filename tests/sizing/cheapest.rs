@@ -62,7 +62,7 @@ fn typed_house(rows: &str) -> Made {
     let text = kept.collect::<Vec<_>>().join("\n");
     let job = "Item                   | Value                                          | Unit | Note\n";
     assert!(text.contains(job));
-    let own = "Contingency | 0%\nSupply pressure | 900\n";
+    let own = "Contingency | 0%\nSupply pressure | 300\n";
     let made = job_of_book(&text.replacen(job, &format!("{job}{own}{rows}\n"), 1));
     // The bid rounds spare rings up to whole ones; the search knows shares.
     let spares =
@@ -79,7 +79,7 @@ fn typed_house(rows: &str) -> Made {
 fn both(made: &Made) -> (Decimal, Decimal) {
     let priced = made.price();
     let total = priced.bid.build_up.total.value().as_decimal().unwrap();
-    (priced.sizes.search_cost.expect("900 psi will do"), total)
+    (priced.sizes.search_cost.expect("300 psi will do"), total)
 }
 
 #[test]

@@ -14,3 +14,4 @@ mod remedy;
 mod rows_in_any_order;
 mod sizing_said;
 mod taken;
+mod well;

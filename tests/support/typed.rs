@@ -306,13 +306,13 @@ impl Row<'_> {
     }
 
     fn term(&self) -> Term {
-        Term {
-            row: self.row,
-            kind: self.at("Kind"),
-            text: self.at("Text"),
-            amount: self.number("Amount"),
-            change: self.text("Change"),
+        let kind = self.at("Kind");
+        let mut amount = self.number("Amount");
+        if &*kind.value == "payment" {
+            // A bare 30 is 30 %.
+            amount.value = amount.value.map(|n| if n >= Decimal::ONE { n / Decimal::ONE_HUNDRED } else { n });
         }
+        Term { row: self.row, kind, text: self.at("Text"), amount, change: self.text("Change") }
     }
 
     fn reading(&self) -> TestReading {

@@ -99,8 +99,9 @@ fn why(
             let base = if part.on_new { new } else { old };
             let mut alone = read::retype(base, part.book.clone());
             lay(&mut alone.job, summary);
-            let difference = priced(&alone, options).ok().map(|alone| alone.total - anew);
-            Alone { what: part.what.clone(), difference }
+            let alone = priced(&alone, options).ok();
+            let unpriced = alone.as_ref().map(|alone| alone.unpriced).unwrap_or_default();
+            Alone { what: part.what.clone(), difference: alone.map(|alone| alone.total - anew), unpriced }
         },
         |_| (),
     );

@@ -25,6 +25,9 @@ pub struct Document {
     old_total: Option<String>,
     new_total: Option<String>,
     difference: Option<String>,
+    /// Lines that stand at nothing: while there are any, the difference is not complete.
+    old_lines_without_price: Option<f64>,
+    new_lines_without_price: Option<f64>,
     old_hours: Option<f64>,
     new_hours: Option<f64>,
     inputs: Vec<Input>,
@@ -72,6 +75,8 @@ struct Why {
     what: String,
     /// Null when the change cannot stand by itself.
     difference: Option<String>,
+    /// Lines that have no price with it, and stand at nothing; null for what is no change by itself.
+    lines_without_price: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -119,6 +124,8 @@ impl Document {
             old_total: None,
             new_total: None,
             difference: None,
+            old_lines_without_price: None,
+            new_lines_without_price: None,
             old_hours: None,
             new_hours: None,
             inputs: Vec::new(),
@@ -137,6 +144,8 @@ impl Document {
         self.old_total = Some(money(old.total));
         self.new_total = Some(money(new.total));
         self.difference = Some(money(new.total - old.total));
+        self.old_lines_without_price = Some(number(old.unpriced));
+        self.new_lines_without_price = Some(number(new.unpriced));
         self.old_hours = Some(number(old.all_hours));
         self.new_hours = Some(number(new.all_hours));
         self.runs = runs(old, new);
@@ -154,11 +163,15 @@ impl Document {
             let part = |what: &str, difference: Option<Decimal>| Why {
                 what: what.to_owned(),
                 difference: difference.map(money),
+                lines_without_price: None,
             };
             let alone: Decimal = why.alone.iter().filter_map(|alone| alone.difference).chain(why.chosen_anew).sum();
             let anew = why.chosen_anew.map(|amount| part("Sizes and offers chosen anew", Some(amount)));
             self.why.extend(anew);
-            self.why.extend(why.alone.iter().map(|alone| part(&alone.what, alone.difference)));
+            self.why.extend(why.alone.iter().map(|alone| Why {
+                lines_without_price: alone.difference.map(|_| number(alone.unpriced)),
+                ..part(&alone.what, alone.difference)
+            }));
             self.why.push(part("Only together", Some(new.total - old.total - alone)));
         }
         let small = |small: &crate::revise::TooSmall| Installed {

@@ -287,6 +287,11 @@ fn told(
         }
         let (a, b) = (amount(was.total), amount(now.total));
         lines.push(format!("  Total            {a} -> {b}, {}", difference(now.total - was.total)));
+        if !(now.unpriced.is_zero() && was.unpriced.is_zero()) {
+            let (now, before) = (now.unpriced.normalize(), was.unpriced.normalize());
+            lines
+                .push(format!("  Not complete     lines without a price: {now} now, {before} before; they count as 0"));
+        }
         let hours = |hours: rust_decimal::Decimal| {
             hours.round_dp_with_strategy(1, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
         };
@@ -299,7 +304,7 @@ fn told(
         });
         lines.push(format!("  Runs re-sized    {}", sized.count()));
         if let Some(why) = &comparison.why {
-            let alone = why.alone.iter().filter_map(|alone| Some((&alone.what, alone.difference?)));
+            let alone = why.alone.iter().filter_map(|alone| Some((alone.words(), alone.difference?)));
             let mut rest = now.total - was.total - why.chosen_anew.unwrap_or_default();
             for (what, by) in alone {
                 rest -= by;

@@ -94,12 +94,6 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("The shares of the payments come to {percent}%; the last payment is made to take what is left."),
             "Make them come to 100%.",
         ),
-        Code::ShareOverWhole { column, percent } => words(
-            Mend,
-            "share-over-whole",
-            format!("{column} is {percent}%, more than the whole that it is a share of."),
-            "Write the percent that is meant: 7% (or 0.07 in a cell that shows percents).",
-        ),
         Code::QuoteTooOld { rows, supplier, quoted, days, limit } => words(
             Mend,
             "quote-too-old",
@@ -179,14 +173,26 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("{column} is {found}; it must be a whole number."),
             "Write a whole number.",
         ),
-        Code::ZeroValue { column } => {
-            words(Stop, "zero-value", format!("{column} is 0."), "Write a number above 0, or leave it blank.")
-        }
-        Code::OutOfRange { column, found, low, high } => words(
+        Code::OutOfRange { column, found, possible, usual } => words(
             Stop,
             "out-of-range",
-            format!("{column} is {found}; it must be between {low} and {high}."),
-            format!("Write a number between {low} and {high}."),
+            format!("{column} is {found}. The program takes {possible}."),
+            match usual == possible {
+                true => "Correct it.".to_owned(),
+                false => format!("Correct the number or its unit; {usual} is usual."),
+            },
+        ),
+        Code::UnlikelyValue { column, found, usual } => words(
+            Mend,
+            "unlikely-value",
+            format!("{column} is {found}; {usual} is usual."),
+            "Check the number and its unit. OK if it is right.",
+        ),
+        Code::TotalRow { sheet, found } => words(
+            Mend,
+            "total-row",
+            format!("\"{found}\" counts like any other row of {sheet}, and so do the rows above it."),
+            "Delete the row if it is their sum; the program adds up by itself. If not, give it another name.",
         ),
         Code::PatternName { column, found } => words(
             Stop,
@@ -216,6 +222,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "missing-rule-column",
             format!("\"{file}\" has no column {}.", missing.join(", ")),
             format!("Give it the headings of the {table} table; `tallybore rules {table}` lists them."),
+        ),
+        Code::RuleHeading { table, file, found, nearest, lost } => words(
+            if *lost { Mend } else { Note },
+            "rule-heading",
+            format!("The column \"{found}\" of \"{file}\" is not read.{}", hint(nearest.as_deref())),
+            format!("`tallybore rules {table}` lists the headings of the {table} table."),
         ),
         Code::RulesChanged { table, from, replaced, added } => words(
             Note,

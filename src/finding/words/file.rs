@@ -59,7 +59,7 @@ pub(super) fn of(code: &Code) -> Option<Words> {
         Code::OversizeFile { what, found, limit } => words(
             Stop,
             "oversize-file",
-            format!("The workbook has {found} {what}; at most {limit} are read."),
+            format!("The file has {found} {what}; at most {limit} are read."),
             "Delete what is not needed for the job (far rows and columns, pictures), and save it again.",
         ),
         Code::ChoicesNotRead { count } => words(
@@ -69,6 +69,15 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 "The bid was saved without its formulas' values; {count} of its choices cannot be told apart and are made anew."
             ),
             "Open it in a spreadsheet program and save it there, so that --hold can keep what was chosen.",
+        ),
+        Code::EditReadBack { what, from, was, now } => words(
+            Note,
+            "edit-read-back",
+            match was.is_empty() {
+                true => format!("\"{what}\" on the sheet {from} of the bid now says {now}."),
+                false => format!("\"{what}\" on the sheet {from} of the bid said {was} and now says {now}."),
+            },
+            "It is read as your own, and stands here from now on; change it or take it out here.",
         ),
         Code::MacrosLeftOut => words(
             Note,

@@ -94,6 +94,7 @@ impl Code {
             | Self::DamagedFile { .. }
             | Self::OversizeFile { .. }
             | Self::ChoicesNotRead { .. }
+            | Self::EditReadBack { .. }
             | Self::MacrosLeftOut
             | Self::BookText { .. } => file::of(self),
             Self::UnreadableSheet { .. }
@@ -102,11 +103,14 @@ impl Code {
             | Self::TwoSheets { .. }
             | Self::HiddenSheet { .. }
             | Self::RenamedSheet { .. }
+            | Self::MergesCut { .. }
             | Self::NoHeadings { .. }
             | Self::NoRows { .. }
             | Self::MoreFindings { .. }
             | Self::MissingColumn { .. }
             | Self::NearHeading { .. }
+            | Self::HeadingMissing { .. }
+            | Self::OwnColumns { .. }
             | Self::DuplicateHeading { .. }
             | Self::WrongUnit { .. }
             | Self::MissingValue { .. }
@@ -147,7 +151,6 @@ impl Code {
             | Self::PackMissing { .. }
             | Self::TaskNotUsed { .. }
             | Self::SharesNotWhole { .. }
-            | Self::ShareOverWhole { .. }
             | Self::QuoteTooOld { .. }
             | Self::QuotedLater { .. }
             | Self::QuotesNotJudged { .. }
@@ -161,12 +164,14 @@ impl Code {
             | Self::ZeroLength { .. }
             | Self::RiseOverLength { .. }
             | Self::NotWhole { .. }
-            | Self::ZeroValue { .. }
             | Self::OutOfRange { .. }
+            | Self::UnlikelyValue { .. }
             | Self::PatternName { .. }
             | Self::OtherWithoutGpm { .. }
             | Self::BadRuleRow { .. }
             | Self::MissingRuleColumn { .. }
+            | Self::RuleHeading { .. }
+            | Self::TotalRow { .. }
             | Self::RulesChanged { .. } => check::of(self),
             Self::CodeForDwellingsOnly
             | Self::FixtureWithoutUnits { .. }
@@ -189,7 +194,11 @@ impl Code {
             | Self::MainSizeWithoutSay { .. }
             | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
-            | Self::PumpTooSmall { .. } => size::of(self),
+            | Self::PumpTooSmall { .. }
+            | Self::TankNotJudged { .. }
+            | Self::PumpRunShort { .. }
+            | Self::PrechargeAssumed { .. }
+            | Self::PrechargeOverCutIn { .. } => size::of(self),
             Self::NoMainShutoff { .. }
             | Self::QuickClosingValve { .. }
             | Self::PipeFreezes { .. }

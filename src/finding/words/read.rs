@@ -19,10 +19,14 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("There is no sheet {sheet}; the workbook has {}.{}", listed(present), perhaps(nearest.as_deref())),
             format!("Name the sheet {sheet}, or add it; `start` writes a blank workbook with every sheet."),
         ),
-        Code::NearSheet { found, nearest } => words(
-            Note,
+        Code::NearSheet { found, nearest, alike } => words(
+            if *alike { Mend } else { Note },
             "near-sheet",
-            format!("The sheet \"{found}\" is not read.{}", hint(Some(nearest))),
+            format!(
+                "The sheet \"{found}\" is not read{}.{}",
+                if *alike { format!(", though its headings are those of {nearest}") } else { String::new() },
+                hint(Some(nearest))
+            ),
             format!("If it is meant, name it {nearest}. Otherwise it is carried along as it stands."),
         ),
         Code::TwoSheets { found, read, meant } => words(
@@ -42,6 +46,17 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "renamed-sheet",
             format!("Your sheet \"{sheet}\" has the name of a sheet that the bid makes."),
             format!("It is kept in the bid as \"{kept_as}\"."),
+        ),
+        Code::MergesCut { area, count } => words(
+            Note,
+            "merges-cut",
+            match count {
+                1 => format!("The merged cells {area} reach far beyond what this sheet holds."),
+                _ => {
+                    format!("{count} merges of cells reach far beyond what this sheet holds, the first of them {area}.")
+                }
+            },
+            "The bid merges only the rows and columns that are in use. Nothing that was filled in is lost.",
         ),
         Code::NoHeadings { sheet, expected, needed } => words(
             if *needed { Stop } else { Mend },
@@ -71,11 +86,32 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             format!("Write {column} as the heading of that column."),
         ),
-        Code::NearHeading { found, nearest } => words(
+        Code::NearHeading { found, nearest, cells } => words(
             Mend,
             "near-heading",
-            format!("The column \"{found}\" is not read.{}", hint(Some(nearest))),
-            format!("If it is meant, write {nearest} as its heading."),
+            format!(
+                "The column \"{found}\"{} is not read.{}",
+                cells.as_ref().map(|cells| format!(" ({cells})")).unwrap_or_default(),
+                hint(Some(nearest))
+            ),
+            format!("If it is meant, write {nearest} as its heading. If not, give it a heading unlike {nearest}."),
+        ),
+        Code::HeadingMissing { cells, count } => words(
+            Mend,
+            "heading-missing",
+            match count {
+                1 => format!("{cells} is filled in, in a column without a heading; it is not read."),
+                _ => {
+                    format!("{cells} are filled in ({count} cells), in a column without a heading; they are not read.")
+                }
+            },
+            "Write the heading of that column, one of this sheet's or one of your own. Cells must not be merged.",
+        ),
+        Code::OwnColumns { headings } => words(
+            Note,
+            "own-columns",
+            format!("Columns of your own, carried along and not read: {}.", listed(headings)),
+            "OK if they are for you alone.",
         ),
         Code::DuplicateHeading { found, column, first, same } => words(
             if *same { Mend } else { Note },

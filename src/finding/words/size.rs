@@ -212,6 +212,44 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             "IRC P2903.3.1; UPC 608.2",
         ),
+        Code::TankNotJudged { missing } => words(
+            Note,
+            "tank-not-judged",
+            format!(
+                "The well's pressure tank and the pump's run time are not checked. Blank in Job: {}.",
+                missing.join(", ")
+            ),
+            "Fill them in. Supply pressure is the cut-in, Highest pressure the cut-out.",
+        ),
+        Code::PumpRunShort { of } => sourced(
+            words(
+                Mend,
+                "pump-run-short",
+                format!(
+                    "The pump runs {} min at each start; it should run {} min. At {} psi the {} gal tank draws down {} gal, and the pump delivers {} gpm.",
+                    of.run, of.least, of.range, of.tank, of.draw_down, of.pump
+                ),
+                format!(
+                    "Fit {} gal of tank or more. OK if a constant-pressure drive runs the pump, or its maker allows shorter runs.",
+                    of.smallest
+                ),
+            ),
+            "motor makers, by a well-drilling trade journal: 1 min, more for 1 hp and over. Sheet Limits, least pump run, overrides it",
+        ),
+        Code::PrechargeAssumed { precharge } => words(
+            Note,
+            "precharge-assumed",
+            format!("Precharge is blank; {precharge} psi is assumed, just under the cut-in."),
+            "Measure it with the pump off and the tank empty of water, and enter it in Job.",
+        ),
+        Code::PrechargeOverCutIn { precharge, cut_in } => words(
+            Mend,
+            "precharge-over-cut-in",
+            format!(
+                "The tank is charged to {precharge} psi, over the cut-in of {cut_in} psi: it runs empty before the pump starts."
+            ),
+            "Set the precharge 2 psi under the cut-in, with the tank empty of water.",
+        ),
         Code::PumpTooSmall { asked, pump } => words(
             Mend,
             "pump-too-small",

@@ -41,7 +41,7 @@ fn a_stick_of_pex_takes_longer_and_factors_are_multiplied() {
     // 1.3 x 1.15 x 0.8 = 1.196
     let more = "Job: Labor factor | 0.8";
     assert_eq!(hours_of_run(&run("Where crawl space | Form stick", more)), (dec!(1.196), dec!(2.392)));
-    // Nobody knows the form of auto: 1.3 alone.
+    // Auto goes in coil where nobody sells either: 1.3 alone.
     assert_eq!(hours_of_run(&run("Where crawl space | Form auto", "")), (dec!(1.3), dec!(2.6)));
 }
 
@@ -131,4 +131,22 @@ fn a_place_that_nobody_knows_is_told_with_those_there_are() {
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told[0].contains("loft"), "{told:?}");
     assert!(told[1].contains("\"0\""), "{told:?}");
+}
+
+/// Hours of the starting values, with their counts: two bowls at 0.5, a tub at 2, a heater at 1.25 (0.75 to 1.5 on public pages
+/// of contractors, drained and carried out).
+#[test]
+fn what_comes_out_takes_hours() {
+    let made = job("Runs: A | SUPPLY | 20 | Size 3/4 | Where inside
+        Runs: OLD | SUPPLY | 4 | Size 3/4 | Where inside | Status remove
+        Fixtures: L | lavatory | Cold run A
+        Fixtures: OL | lavatory | Count 2 | Status remove
+        Fixtures: OT | bathtub | Status remove
+        Devices: OH | OLD | tank heater | Status remove");
+    let rows = tasks(&made.price().book);
+    let of = |name: &str| (task(&rows, name).quantity, task(&rows, name).hours, task(&rows, name).from.clone());
+    assert_eq!(of("remove lavatory"), (dec!(2), dec!(1), "OL".to_owned()));
+    assert_eq!(of("remove bathtub"), (dec!(1), dec!(2), "OT".to_owned()));
+    assert_eq!(of("remove tank heater"), (dec!(1), dec!(1.25), "OH".to_owned()));
+    assert!(rows.iter().all(|row| row.phase == "rough-in" || !row.task.starts_with("remove")));
 }

@@ -171,7 +171,8 @@ fn lead_and_polybutylene_stop_the_bid() {
         }
     }
     // What comes out may be of anything.
-    let out = job("Runs: A | SUPPLY | 20 | Size 3/4\nRuns: O | SUPPLY | 15 | Material lead | Size 3/4 | Status remove
+    let out = job("Runs: A | SUPPLY | 20 | Size 3/4 | Status existing
+        Runs: O | A | 15 | Material lead | Size 3/4 | Status remove
         Fixtures: L | lavatory | Cold run A");
     assert_eq!(of(&out.price(), "cap lead 3/4\""), Decimal::ONE);
 }
@@ -192,8 +193,8 @@ fn old_pipe_keeps_its_own_bore_and_leaves_no_dead_leg() {
     let bore = |run: &str| rows.iter().find(|row| row[0] == run).unwrap()[8].clone();
     assert_eq!([bore("E"), bore("N")], ["0.824", "0.671"]);
     assert_eq!(of(&priced, "pipe galvanized 3/4\""), Decimal::ZERO);
-    // One cap where the old branch left the main; what hung on that branch comes out with it.
-    assert_eq!(of(&priced, "cap galvanized 1/2\""), Decimal::ONE);
+    // The new run takes the opening that the old branch leaves: nothing to cap.
+    assert_eq!(of(&priced, "cap galvanized 1/2\""), Decimal::ZERO);
     assert_eq!(count(&priced, "dead-leg"), 1);
     assert!(told(&priced, "dead-leg")[0].code.found().contains("run D"));
     // The new pipe is tied in with an adapter of its own.
@@ -206,6 +207,32 @@ fn old_pipe_keeps_its_own_bore_and_leaves_no_dead_leg() {
             .iter()
             .all(|line| line.item.text() != "pipe galvanized 1/2\"" || line.needed.value().as_f64() == 0.0)
     );
+}
+
+/// What leaves an opening behind that no new run takes is capped: of two branches that come out where one new run leaves, the
+/// one whose size is not the new run's; what hung on a branch comes out with it.
+#[test]
+fn an_opening_that_no_new_run_takes_is_capped() {
+    let with = |rows: &str| {
+        job(&format!(
+            "Runs: E | SUPPLY | 30 | Material galvanized | Size 1 | Status existing
+            Runs: K | E | 5 | Size 3/4 | Status existing
+            Runs: O1 | E | 14 | Material galvanized | Size 3/4 | Status remove
+            Runs: O2 | E | 9 | Material galvanized | Size 1/2 | Status remove
+            Runs: O3 | O2 | 7 | Material galvanized | Size 1/2 | Status remove
+            Fixtures: L | lavatory | Cold run K
+            {rows}"
+        ))
+        .price()
+    };
+    let caps = |priced: &Priced| [of(priced, "cap galvanized 3/4\""), of(priced, "cap galvanized 1/2\"")];
+    let new = |size: &str| format!("Runs: N | E | 12 | Size {size}\nFixtures: M | lavatory | Cold run N");
+    let (none, one) = (Decimal::ZERO, Decimal::ONE);
+    assert_eq!(caps(&with("")), [one, one]);
+    assert_eq!(caps(&with(&new("1/2"))), [one, none]);
+    assert_eq!(caps(&with(&new("3/4"))), [none, one]);
+    let two = format!("{}\nRuns: N2 | E | 12\nFixtures: M2 | lavatory | Cold run N2", new("1/2"));
+    assert_eq!(caps(&with(&two)), [none, none]);
 }
 
 #[test]

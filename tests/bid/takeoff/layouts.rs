@@ -19,6 +19,7 @@ use rust_decimal::Decimal;
 #[test]
 fn a_tee_line_with_two_fixtures() {
     let made = job("Job: Waste | 0%
+        Job: Form | stick
         Runs: A | SUPPLY | 12 | Size 3/4 | Bends 1 | Where inside
         Runs: B | A | 8 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
         Runs: C | A | 6 | Size 1/2 | Rise ft 1.5 | Bends 2 | Where inside
@@ -118,12 +119,12 @@ fn a_bath_group() {
 ///                                                +------P3 30 ft, 1/2-- hose bibb
 /// ```
 ///
-/// The manifold's lines take ports, not tees. The service passes the wall in a sleeve two sizes larger. Rings, with 5 %
+/// The manifold's lines take ports, not tees, and go in coil though nobody says so: their bends are swept, without elbows. The service passes the wall in a sleeve two sizes larger. Rings, with 5 %
 /// spares to whole ones: of 1, under ground the adapter's PEX end (1.05 up to 2), inside the manifold's inlet and its
-/// valve's two ends (3.15 up to 4); of 3/8, port 1, elbows 4, reducer 1 (6.3 up to 7); of 1/2, ports 2, elbows 6, reducer 1,
-/// stub-outs 2, bibb 1 (12.6 up to 13). Pipe of 1/2: 54 ft, 2 runs' tails, the nipple between the reducer and the stub-out
-/// at P1's end. P1 lies along a joist bay: 19 / 2.67 = 7.1, so 8 supports; studs hold the rest. M passes 24 / 16 = 1.5, so 2
-/// studs, in holes of 1-3/8 in: 4 plates.
+/// valve's two ends (3.15 up to 4); of 3/8, port 1, reducer 1 (2.1 up to 3); of 1/2, ports 2, reducer 1, stub-outs 2, bibb 1
+/// (6.3 up to 7). Pipe of 1/2: 54 ft, 2 runs' tails, the nipple between the reducer and the stub-out at P1's end. P1 lies along
+/// a joist bay: 19 / 2.67 = 7.1, so 8 supports; studs hold the rest. M passes 24 / 16 = 1.5, so 2 studs, in holes of 1-3/8 in:
+/// 4 plates.
 #[test]
 fn a_manifold() {
     let made = job("Job: Waste | 0%
@@ -149,12 +150,12 @@ fn a_manifold() {
         1 manifold 1"
         1 manifold port PEX 3/8"
         2 manifold port PEX 1/2"
-        2 elbow PEX 3/8"
-        3 elbow PEX 1/2"
+        2 bend support PEX 3/8"
+        3 bend support PEX 1/2"
         1 reducer PEX 1/2" x 3/8"
         6 ring PEX 1"
-        7 ring PEX 3/8"
-        13 ring PEX 1/2"
+        3 ring PEX 3/8"
+        7 ring PEX 1/2"
         2 stub-out PEX 1/2"
         2 test cap 1/2"
         2 stop valve 1/2"

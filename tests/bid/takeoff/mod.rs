@@ -3,6 +3,7 @@
 
 mod counted;
 mod findings;
+mod forms;
 mod framing;
 mod layouts;
 mod live;

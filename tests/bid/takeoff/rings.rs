@@ -122,6 +122,7 @@ proptest! {
 fn every_piece_of_pipe_is_joined_at_both_ends() {
     let made = job("
         Job: Shutoff valves | main
+        Job: Form | stick
         Runs: A | SUPPLY | 10 | Size 1 | Bends 2
         Runs: B | A | 10 | Size 3/4 | Bends 1
         Runs: C | A | 10 | Size 3/4

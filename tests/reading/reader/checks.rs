@@ -96,9 +96,9 @@ fn numbers_that_cannot_be_are_refused() {
     assert_eq!(slugs(&fixtures("L1|lavatory|A||0.5")), ["stop not-whole Fixtures!E2"]);
     assert_eq!(slugs(&runs("A|SUPPLY|-5")), ["stop negative-value Runs!C2"]);
     let pack = job().sheet("Prices", "Kind|Unit|Pack|Price\npipe|coil|0|40");
-    assert_eq!(slugs(&pack), ["stop zero-value Prices!C2"]);
+    assert_eq!(slugs(&pack), ["stop out-of-range Prices!C2"]);
     let cold = job().sheet("Job", "Item|Value\nCold water temperature|20\nCrew|0");
-    assert_eq!(slugs(&cold), ["stop out-of-range Job!B2", "stop zero-value Job!B3"]);
+    assert_eq!(slugs(&cold), ["stop out-of-range Job!B2", "stop out-of-range Job!B3"]);
 }
 
 #[test]

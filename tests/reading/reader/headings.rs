@@ -30,7 +30,7 @@ fn titles_and_blank_rows_may_stand_above_the_headings() {
 fn columns_come_in_any_order_and_dress() {
     let rows = "NOTE|length (FT)|Rise (ft)|fed from|Line|Colour of tape|Insulation (inches)\n|12|-2|Main|A|red|0.5";
     let reading = job().sheet("Runs", rows).read();
-    assert_eq!(found(&reading), [""; 0]);
+    assert_eq!(found(&reading), ["note own-columns Runs!F1"]);
     let run = &reading.job.runs[0];
     assert_eq!((&*run.name.value, &*run.from.value), ("A", "Main"));
     assert_eq!(run.length_ft.value, Some(dec("12")));
@@ -51,6 +51,51 @@ fn a_slip_in_a_heading_is_answered_with_the_heading_meant() {
     assert_eq!(found(&reading), ["mend near-heading Runs!D1"]);
     assert!(words(&reading).contains("Did you mean \"Bends\"?"));
     assert_eq!(reading.job.runs[0].bends.value, None);
+}
+
+#[test]
+fn a_heading_that_is_nearly_ours_is_told_with_its_cells() {
+    for (heading, meant) in [
+        ("Cnt", "Count"),
+        ("Cold water run", "Cold run"),
+        ("Hot feed run", "Hot run"),
+        ("Number of fixtures count", "Count"),
+        ("Flow gpm each", "Gpm"),
+    ] {
+        let rows = format!("Tag|Fixture|{heading}\nL1|lavatory|3\nL2|lavatory|\nL3|lavatory|2");
+        let reading = job().sheet("Fixtures", &rows).read();
+        assert_eq!(found(&reading), ["mend near-heading Fixtures!C1"], "{heading}");
+        let words = words(&reading);
+        assert!(words.contains(&format!("Did you mean \"{meant}\"?")) && words.contains("C2 to C4"), "{words}");
+    }
+    for (heading, meant) in [("Sz", "Size"), ("Pipe size", "Size"), ("Insul", "Insulation in"), ("Mtl", "Material")] {
+        let reading = job().sheet("Runs", &format!("Run|From|Length ft|{heading}\nA|SUPPLY|20|1")).read();
+        assert_eq!(found(&reading), ["mend near-heading Runs!D1"], "{heading}");
+        assert!(words(&reading).contains(&format!("\"{meant}\"")), "{heading}");
+    }
+}
+
+#[test]
+fn cells_without_a_heading_are_told() {
+    let rows = "Run|From|Length ft||\nA|SUPPLY|20|3|\nB|A|5|4|see sketch";
+    let reading = job().sheet("Runs", rows).read();
+    assert_eq!(found(&reading), ["mend heading-missing Runs!D2", "mend heading-missing Runs!E3"]);
+    assert!(reading.findings[0].code.found().contains("D2 to D3"), "{}", reading.findings[0].code.found());
+    // A heading merged over two columns is the first one's.
+    let reading = job().sheet("Runs", "Run|From|Length ft|\nA|SUPPLY|20|6").merge("Runs", (0, 2, 0, 3)).read();
+    assert_eq!(found(&reading), ["mend heading-missing Runs!D2"]);
+    // What stands below or above the rows is beside none of them.
+    let reading = job().sheet("Runs", "|||by Jo\nRun|From|Length ft|\nA|SUPPLY|20|\n|||checked").read();
+    assert_eq!(found(&reading), [""; 0]);
+}
+
+#[test]
+fn columns_of_the_users_own_are_told_once_and_left_alone() {
+    let rows = "Run|From|Length ft|Photo|Tape|2026|Sketch\nA|SUPPLY|20|P1|red|x|\nB|A|5|P2||y|";
+    let reading = job().sheet("Runs", rows).read();
+    assert_eq!(found(&reading), ["note own-columns Runs!D1"]);
+    let words = words(&reading);
+    assert!(words.contains("Photo, Tape, 2026") && !words.contains("Sketch"), "{words}");
 }
 
 #[test]

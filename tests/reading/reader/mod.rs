@@ -5,6 +5,7 @@ mod checks;
 mod headings;
 mod kept;
 mod ods;
+mod ranges;
 mod settings;
 mod sheets;
 mod support;

@@ -19,9 +19,48 @@ fn a_missing_sheet_stops_and_names_the_near_one() {
 }
 
 #[test]
-fn a_slip_in_the_name_of_a_sheet_nobody_needs_is_a_note() {
-    let reading = job().sheet("Devises", "Device|On run|Kind\nH|A|tank heater").read();
-    assert_eq!(found(&reading), ["note near-sheet Devises!A1"]);
+fn a_sheet_with_nearly_a_name_of_ours_is_told_and_if_its_headings_are_ours_is_to_be_mended() {
+    let costs = "Item|Quantity|Price\nTravel|3|25";
+    for (name, rows, severity) in [
+        ("Devises", "Device|On run|Kind\nH|A|tank heater", "mend"),
+        ("Devises", "What I thought of", "note"),
+        ("Other cost", costs, "mend"),
+        ("Other job costs", costs, "mend"),
+        ("Pipes", "Material|Size|Inside diameter in\nPEX|'1/2|0.475", "note"),
+    ] {
+        let reading = job().sheet(name, rows).read();
+        let [found] = &found(&reading)[..] else { panic!("{name}: {:?}", found(&reading)) };
+        assert!(found.starts_with(&format!("{severity} near-sheet")), "{name}: {found}");
+    }
+    let archive = job().sheet("Runs of 2019", "Run|From|Length ft\nA|SUPPLY|20").sheet("Photos", costs);
+    assert_eq!(found(&archive.read()), [""; 0]);
+}
+
+/// A lavatory that is there already, of which nothing is bought.
+const EXISTING: &str = "Tag|Fixture|Cold run|Status\nL1|lavatory|A|existing";
+
+#[test]
+fn blanks_around_a_name_are_nothing_to_anybody() {
+    // The library that writes the test's workbooks takes them as they come, as other programs do.
+    for name in [" Runs", "Runs ", "\u{a0}Runs", "Runs\t"] {
+        let rows = "Run|From|Length ft|Size|Status\nA|SUPPLY|20|'3/4|existing";
+        let reading = job()
+            .without("Runs")
+            .sheet(name, rows)
+            .sheet("Fixtures", EXISTING)
+            .sheet("My notes", &format!("=SUM('{name}'!C2) -> 20"))
+            .read();
+        assert_eq!(found(&reading), [""; 0], "{name:?}");
+        assert_eq!(reading.job.runs[0].name.place.to_string(), "Runs!A2");
+        let notes = reading.book.sheets.iter().find(|sheet| &*sheet.name == "My notes").unwrap();
+        assert_eq!(notes.cells[0].formula.as_deref(), Some("SUM(Runs!C2)"), "{name:?}");
+        let priced =
+            tallybore::pipeline::price(&reading.job, &reading.book, &reading.findings, &Default::default()).unwrap();
+        let about = tallybore::write::About::default();
+        assert!(tallybore::write::bid_bytes(&priced.book, &reading.book, &about).is_ok(), "{name:?}");
+    }
+    let two = job().sheet("runs ", "Run|From|Length ft\nB|SUPPLY|9").read();
+    assert_eq!(found(&two), ["mend two-sheets 'runs.'!A1"]);
 }
 
 #[test]

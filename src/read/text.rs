@@ -1,0 +1,11 @@
+//! A file of text (rule tables, job text), guarded like a workbook: an ordinary file, not too large, and in UTF-8.
+
+use super::guard;
+use crate::finding::Code;
+use std::path::Path;
+
+/// The text of a file; or why it is none, as the finding that says so.
+pub fn text(path: &Path) -> Result<String, Code> {
+    let not_text = |_| Code::UnreadableFile { reason: "it is not text in UTF-8".to_owned() };
+    String::from_utf8(guard::load(path)?).map_err(not_text)
+}
