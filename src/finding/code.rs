@@ -454,7 +454,8 @@ pub enum Code {
         by_psi: String,
         supply: String,
         takes: Vec<(String, String)>,
-        more: Option<(usize, String)>,
+        /// How many others there are, and what they take together; boxed, since findings go about by value.
+        more: Option<Box<(usize, String)>>,
     },
     /// The table's row for a device is of another size; `sized` when the device has a size of its own.
     LossOfOtherSize {

@@ -28,7 +28,7 @@ pub(super) fn say(context: &Context, sizes: &Sizes, findings: &mut Vec<Finding>)
         by_psi: tenth(short),
         supply: tenth(supply.value().as_f64()),
         takes: takes.into_iter().map(|(what, psi)| (what, tenth(psi))).collect(),
-        more: (!rest.is_empty()).then(|| (rest.len(), tenth(rest_psi))),
+        more: (!rest.is_empty()).then(|| Box::new((rest.len(), tenth(rest_psi)))),
     }));
 }
 

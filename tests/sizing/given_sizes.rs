@@ -280,12 +280,15 @@ fn every_outlet_keeps_the_pressure_to_spare_that_is_asked_for() {
     assert_eq!(with(&psi, "30").sizes.short_psi, 0.0);
 }
 
+/// The run that feeds it, its length and rise in ft, its size if typed, its status, what draws at its end.
+type GivenRun = (usize, u32, i32, Option<usize>, &'static str, &'static str);
+
 /// A tree with all that can be given: typed sizes, pipe that is in, a regulator, devices.
 #[derive(Debug, Clone)]
 struct Given {
     psi: u32,
     main: Option<usize>,
-    runs: Vec<(usize, u32, i32, Option<usize>, &'static str, &'static str)>,
+    runs: Vec<GivenRun>,
     devices: Vec<(usize, &'static str)>,
 }
 

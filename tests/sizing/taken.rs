@@ -31,7 +31,7 @@ fn what_is_taken_on_the_way_makes_up_the_whole_loss() {
     assert_eq!((run.as_str(), supply.as_str()), (&*at.value().to_string(), "34.0"));
     assert_eq!(*by_psi, format!("{:.1}", -least.value().as_f64()));
     let number = |text: &String| text.parse::<f64>().unwrap();
-    let sum: f64 = takes.iter().map(|(_, psi)| number(psi)).chain(more.iter().map(|(_, psi)| number(psi))).sum();
+    let sum: f64 = takes.iter().map(|(_, psi)| number(psi)).chain(more.iter().map(|others| number(&others.1))).sum();
     let position = priced.network.find(run).unwrap();
     let taken = 34.0 - priced.sizes.end_psi[position].value().as_f64();
     // Each is rounded to a tenth.

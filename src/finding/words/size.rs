@@ -56,7 +56,7 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "pressure-lost",
             format!(
                 "Run {run} ends {by_psi} psi short. Of {supply} psi at the supply, {}.",
-                taken(takes, more.as_ref())
+                taken(takes, more.as_deref())
             ),
             match takes.first() {
                 Some((largest, _)) => format!("Look at {largest} first: it takes the most on the way."),
