@@ -177,12 +177,14 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         take_off: &take_off,
         labor: &labor,
         bid: &bid,
+        packs_gone: Some(&purchases.gone),
         findings: &findings,
         sheets: report::Sheets {
             bid: sheets.bid,
             glance: sheets.glance,
             findings: sheets.findings,
             checks: sheets.checks,
+            rules: sheets.rules,
         },
         hold: options.hold,
     };
@@ -364,6 +366,7 @@ fn figure(
         purchases: purchases.as_ref(),
         labor: &labor,
         cost: sheets.cost,
+        buying: sheets.buying,
         counts: sheets.counts,
         alternates: &options.alternates,
         hold: options.hold,

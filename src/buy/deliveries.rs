@@ -120,7 +120,8 @@ fn put_line(
     let shop = (&line.on_hand - (&is_in - &used).max(&zero)).max(&zero);
     put(7, (&wanted - shop - &on_site - to_come).max(&zero));
     let back = put(8, (&on_site - &wanted).max(&zero));
-    let offer = line.bought_by.first().copied().or_else(|| offers::fitting(context, line).first().copied());
+    let offer =
+        line.bought_by.first().copied().or_else(|| offers::fitting(context.job, context.rules, line).first().copied());
     let price = offer.and_then(|offer| book.unit_price(&context.job.prices[offer]));
     if let Some(price) = price {
         book.put(row, columns.worth, (back * price).cents());

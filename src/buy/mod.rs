@@ -13,10 +13,13 @@ pub mod cutting;
 mod deliveries;
 mod joint;
 mod lines;
+mod nipples;
+pub mod offer_name;
 mod offers;
 mod packs;
 mod pipe;
 pub mod purchase;
+mod stock_name;
 mod suppliers;
 mod told;
 mod trips;
@@ -71,6 +74,8 @@ pub struct Purchases {
     pub cut_from: Column,
     /// What of it is left over and worth something.
     pub left_over: Term,
+    /// How many packs, sticks and coils are of an offer that is not what it was, or that was typed over.
+    pub gone: Term,
 }
 
 /// Pipe of one material, size and color. Money as figures.
@@ -156,6 +161,10 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     told::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
     verdict(book, verdicts, &[&bought.checks, &line_checks, &cuts.checks]);
+    let again = Term::text(AGAIN);
+    let gone = bought.checks.iter().chain(&cuts.checks).filter(|column| !column.values().is_empty());
+    let gone: Vec<Term> = gone.map(|column| Term::count_where(&[(column, &again)])).collect();
+    let gone = Term::total(&gone.iter().collect::<Vec<_>>());
     book.name(&total, "Packs_total");
     let pipes = pipes
         .into_iter()
@@ -185,6 +194,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             tax: bought.tax,
             cut_from: cuts.unit_offer,
             left_over,
+            gone,
         },
         findings,
     )
@@ -192,6 +202,9 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \
      hand is used first. The bid charges feet and pieces at unit prices and is not changed by what is chosen here.";
+
+/// What a check says of a choice that is not the one the rest was planned on.
+const AGAIN: &str = "price again";
 
 /// How many checks of these columns are not OK.
 fn verdict(book: &mut Book, list: crate::figure::TableId, columns: &[&Vec<crate::figure::Column>]) {

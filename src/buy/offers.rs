@@ -6,8 +6,8 @@ use super::pipe::{Pipe, Source, mills};
 use super::purchase::{Need, Offer, Tier};
 use super::suppliers::{Allowed, supplier_name};
 use crate::finding::{Code, Finding};
-use crate::model::{Price, fold};
-use crate::rules::matches_item;
+use crate::model::{Job, Price, fold};
+use crate::rules::{Rules, matches_item};
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -21,14 +21,14 @@ pub(super) struct LineOffers {
 }
 
 /// Rows of Prices at which a line can be bought, in their order.
-pub(super) fn fitting(context: &Context, line: &Line) -> Vec<usize> {
+pub(super) fn fitting(job: &Job, rules: &Rules, line: &Line) -> Vec<usize> {
     let fits = |price: &Price| {
         let sizes = price.sizes.get().unwrap_or_default();
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
         let material = price.material.as_ref().map(|material| &**material);
-        sound && matches_item(context.rules, &line.item, &price.kind.value, material, &sizes)
+        sound && matches_item(rules, &line.item, &price.kind.value, material, &sizes)
     };
-    let prices = &context.job.prices;
+    let prices = &job.prices;
     (0..prices.len()).filter(|index| fits(&prices[*index])).collect()
 }
 
@@ -64,7 +64,8 @@ pub(super) fn first_units(price: &Price) -> u32 {
 /// thousandths.
 pub(super) fn of_line(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) -> LineOffers {
     let prices = &context.job.prices;
-    let open: Vec<usize> = fitting(context, line).into_iter().filter(|index| allowed.lets(&prices[*index])).collect();
+    let open: Vec<usize> =
+        fitting(context.job, context.rules, line).into_iter().filter(|index| allowed.lets(&prices[*index])).collect();
     let whole =
         open.iter().map(|index| prices[*index].pack_holds()).chain([amount]).all(|number| number.fract().is_zero());
     let scale = if whole { Decimal::ONE } else { Decimal::ONE_THOUSAND };
@@ -122,7 +123,8 @@ pub(super) fn tell_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec
             findings.push(Finding::near(place, Code::UnderLeastSold { item: item.clone(), units, least }));
         }
         let Some(line) = context.take_off.lines.iter().find(|line| line.item == pipe.item) else { continue };
-        let rows = steps(context, &fitting(context, line)).into_iter().find(|rows| rows.contains(&index));
+        let rows =
+            steps(context, &fitting(context.job, context.rules, line)).into_iter().find(|rows| rows.contains(&index));
         let better = rows.into_iter().flatten().rfind(|row| *row != index && first_units(&prices[*row]) <= units);
         if let Some(better) = better {
             let saved = (price.price.value.unwrap_or_default() - prices[better].price.value.unwrap_or_default())

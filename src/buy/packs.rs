@@ -3,6 +3,7 @@
 
 use super::cut_sheet::{Cuts, put_either};
 use super::lines::Needs;
+use super::offer_name::{self, OfferName};
 use super::offers::{self, LineOffers};
 use super::pipe::{Pipe, Source};
 use super::purchase;
@@ -75,17 +76,20 @@ impl Table {
         let mut all = Vec::new();
         for need in &needs.lines {
             let line = &context.take_off.lines[need.line];
+            let named = offer_name::of_line(context.job, context.rules, line);
+            let name_of = |price: usize| named.iter().find(|(row, _)| *row == price).map(|(_, name)| name);
             if line.item.kind == "pipe" {
                 for price in offers_cut(pipes, line) {
-                    let of = &context.job.prices[price];
-                    let (row, pack, one) = self.start(book, line, of);
-                    let number = Term::number(of.row + 1);
+                    let (of, Some(name)) = (&context.job.prices[price], name_of(price)) else { continue };
+                    let (row, pack, one) = self.start(book, line, of, name);
+                    let from = Term::text(name.text());
                     let feet =
-                        Term::sum_where(&cuts.unit_feet, &[(&cuts.unit_item, &line.key), (&cuts.unit_offer, &number)]);
+                        Term::sum_where(&cuts.unit_feet, &[(&cuts.unit_item, &line.key), (&cuts.unit_offer, &from)]);
                     let packs = book.put(row, self.packs, feet / &pack);
                     let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
                     self.tax(book, context, row, of, &packs.2);
                     let verdict = packs.0.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("not cut"));
+                    let verdict = still_there(book, name, of, verdict);
                     book.put(row, self.check, verdict);
                     all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
                 }
@@ -93,9 +97,9 @@ impl Table {
             }
             let mut rows = Vec::new();
             let amount = need.to_get.value().as_decimal().unwrap_or_default();
-            for (price, count) in chosen(context, line, amount, allowed) {
-                let of = &context.job.prices[price];
-                let (row, pack, one) = self.start(book, line, of);
+            for (price, count) in chosen(context, line, &named, amount, allowed) {
+                let (of, Some(name)) = (&context.job.prices[price], name_of(price)) else { continue };
+                let (row, pack, one) = self.start(book, line, of, name);
                 let packs = book.choose_now(row, self.packs, Value::Exact(Decimal::from(count)));
                 let (packs, holds, cost) = self.finish(book, row, &packs, &pack, &one, line.feet);
                 self.tax(book, context, row, of, &cost);
@@ -111,6 +115,10 @@ impl Table {
                 let enough = spare.pick(&Term::text("one too many"), &Term::text("OK"));
                 let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
                 let verdict = step.verdict(packs, verdict);
+                let verdict = match name_of(*price) {
+                    Some(name) => still_there(book, name, &context.job.prices[*price], verdict),
+                    None => verdict,
+                };
                 let verdict = book.put(*row, self.check, verdict);
                 book.check_choice(packs, &verdict);
             }
@@ -127,9 +135,9 @@ impl Table {
     }
 
     /// A row of an offer: what one pack holds and costs.
-    fn start(&self, book: &mut Book, line: &Line, of: &Price) -> (RowId, Term, Term) {
+    fn start(&self, book: &mut Book, line: &Line, of: &Price, name: &OfferName) -> (RowId, Term, Term) {
         let row = book.row(self.table);
-        let name = book.label(row, self.name, &name(line, of));
+        let name = book.label(row, self.name, &row_name(line, name));
         book.link(&name, &of.kind.place);
         book.put(row, self.line, line.key.clone());
         for (column, field) in [(self.supplier, &of.supplier), (self.part, &of.part), (self.unit, &of.unit)] {
@@ -175,9 +183,20 @@ impl Table {
     }
 }
 
-/// The name of an offer's row: what it fills, and where it stands.
-fn name(line: &Line, of: &Price) -> String {
-    format!("{}, Prices row {}", line.item.text(), of.row + 1)
+/// The name of an offer's row: what it fills, and whose it is.
+fn row_name(line: &Line, name: &OfferName) -> String {
+    format!("{}{FROM}{}", line.item.text(), name.text())
+}
+
+const FROM: &str = ", from ";
+
+/// `otherwise` while the row of Prices still says what it was called by.
+fn still_there(book: &mut Book, name: &OfferName, of: &Price, otherwise: Term) -> Term {
+    let live = name.live(book, of);
+    match live.expr() {
+        crate::figure::Expr::Const(_) => otherwise,
+        _ => live.same(&Term::text(name.text())).pick(&otherwise, &Term::text(super::AGAIN)),
+    }
 }
 
 /// Offers that pipe of a line is cut from, in the order of Prices.
@@ -211,7 +230,7 @@ impl Step {
                 first = if *first.value() == Value::Exact(Decimal::ZERO) { units } else { first.max(&units) };
             }
         }
-        let steps = offers::steps(context, &offers::fitting(context, line));
+        let steps = offers::steps(context, &offers::fitting(context.job, context.rules, line));
         let next = steps.into_iter().find_map(|rows| {
             let at = rows.iter().position(|row| *row == price)?;
             rows.get(at + 1).copied()
@@ -242,14 +261,25 @@ fn one_too_many(prices: &[Price], packs: &[(usize, u32)], amount: Decimal) -> bo
 
 /// Packs of each row of Prices: those of the bid that is read when it holds its choices, else the cheapest from those who
 /// may be bought from.
-fn chosen(context: &Context, line: &Line, amount: Decimal, allowed: &Allowed) -> Vec<(usize, u32)> {
+fn chosen(
+    context: &Context,
+    line: &Line,
+    named: &[(usize, OfferName)],
+    amount: Decimal,
+    allowed: &Allowed,
+) -> Vec<(usize, u32)> {
     let prices = &context.job.prices;
     if context.hold {
-        let held = |index: &usize| {
-            let text = context.job.held.get(&("Buying".to_owned(), name(line, &prices[*index])))?;
-            Some((*index, text.parse::<Decimal>().ok()?.to_u32()?))
-        };
-        let held: Vec<(usize, u32)> = offers::fitting(context, line).iter().filter_map(held).collect();
+        let head = format!("{}{FROM}", line.item.text());
+        let open = offers::fitting(context.job, context.rules, line);
+        let of_line = context.job.held.iter().filter_map(|((sheet, key), packs)| {
+            let name = key.strip_prefix(&head).filter(|_| sheet == "Buying")?;
+            let row = offer_name::meant(context.job, named, name).filter(|row| open.contains(row))?;
+            Some((row, packs.parse::<Decimal>().ok()?.to_u32()?))
+        });
+        let mut held: Vec<(usize, u32)> = of_line.collect();
+        held.sort_unstable();
+        held.dedup_by_key(|(row, _)| *row);
         // What has been bought or put in since is not ordered once more, whatever was chosen before.
         let changed = line.bought.is_some() || line.in_already.is_some();
         let fits = !changed || !one_too_many(prices, &held, amount);

@@ -2,10 +2,10 @@
 
 use super::charts::{ChartId, ChartSpec};
 use super::value::Value;
-use super::{Column, Expr, Fig, InputRange, Range, Term};
+use super::{Column, Expr, Fig, Range, Term};
 use crate::place::Place;
 use crate::unit::Unit;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -171,6 +171,8 @@ pub struct Book {
     pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
     pub(crate) inputs: HashMap<Place, Fig>,
+    /// Rule figures that are read back from the bid; see `written`.
+    pub(super) read_back: BTreeSet<Fig>,
     /// Where the book may put tables of its own.
     pub(super) own_sheet: Option<SheetId>,
     pub(super) pieces: Option<super::fit::Pieces>,
@@ -368,12 +370,6 @@ impl Book {
         let home = Home::Input(place.clone());
         self.cells.push(Cell { value: value.clone(), expr: None, origin: Origin::Input, home, unit: None, link: None });
         Term::cell(fig, value)
-    }
-
-    /// A stretch of a column of the user's, from `first` down to row `last`; `filled` are the rows that hold something.
-    pub fn input_column(&self, first: Place, last: u32, filled: Vec<(u32, Value)>) -> Column {
-        let values = filled.iter().map(|(_, value)| value.clone()).collect();
-        Column { values, range: Some(Expr::Inputs(Arc::new(InputRange { first, last, filled }))) }
     }
 
     /// Every cell of a column; from now on the table takes no further row.

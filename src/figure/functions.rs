@@ -54,6 +54,10 @@ pub enum Op {
     Same,
     IsBlank,
     IsNumber,
+    /// Whether the workbook has a sheet of this name; see `sheet_look`.
+    Sheet {
+        there: bool,
+    },
     And,
     Or,
     Not,
@@ -274,6 +278,7 @@ impl Op {
                 _ => Ok(Value::Flag(false)),
             },
             Self::IsNumber => Ok(Value::Flag(matches!(value(0), Value::Exact(_) | Value::Physical(_)))),
+            Self::Sheet { there } => Ok(super::sheet_look::value(there)),
             Self::And => flags(args).map(|flags| Value::Flag(flags.iter().all(|f| *f))),
             Self::Or => flags(args).map(|flags| Value::Flag(flags.iter().any(|f| *f))),
             Self::Not => Ok(Value::Flag(!value(0).truth()?)),
@@ -361,6 +366,7 @@ impl Op {
             Self::Same => (Pieces(&[Held(0, Join), Text("="), Held(1, Join)]), Compare),
             Self::IsBlank => (Pieces(&[Held(0, Join), Text("=\"\"")]), Compare),
             Self::IsNumber => (Call("ISNUMBER"), Atom),
+            Self::Sheet { .. } => (Pieces(super::sheet_look::PIECES), Atom),
             Self::And => (Call("AND"), Atom),
             Self::Or => (Call("OR"), Atom),
             Self::Not => (Call("NOT"), Atom),

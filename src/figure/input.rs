@@ -4,12 +4,32 @@
 //! cell as pricing does (`12'6"`, `1 1/4`, the text of a number), a cell of ours reads it, and all formulas point there.
 
 use super::reading::How;
-use super::{Book, Term, Value};
+use super::{Book, Column, Expr, InputRange, Term, Value};
 use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{Field, Price, Raw, Size, Taxed};
+use crate::place::Place;
 use rust_decimal::Decimal;
+use std::sync::Arc;
 
 impl Book {
+    /// A stretch of a column of the user's, from `first` down to row `last`; `filled` are the rows that hold something.
+    pub fn input_column(&self, first: Place, last: u32, filled: Vec<(u32, Value)>) -> Column {
+        let last_column = first.column;
+        self.input_block(first, (last, last_column), filled)
+    }
+
+    /// A stretch of several columns of the user's side by side, from `first` to the cell in row and column `last`.
+    pub fn input_block(&self, first: Place, last: (u32, u16), filled: Vec<(u32, Value)>) -> Column {
+        let values = filled.iter().map(|(_, value)| value.clone()).collect();
+        let (last, last_column) = last;
+        Column { values, range: Some(Expr::Inputs(Arc::new(InputRange { first, last, last_column, filled }))) }
+    }
+
+    /// A stretch without rows.
+    pub fn none(&self) -> Column {
+        Column { values: Arc::new([]), range: None }
+    }
+
     /// A number from the user's cell, live. A cell that holds the number is pointed at. One that holds its text
     /// (`40%`) is read as the engine read it, until somebody types something else there. A blank one gives
     /// `default`, likewise until somebody types; without a cell there is only the default.

@@ -20,12 +20,14 @@ mod number;
 mod reading;
 pub mod record;
 pub mod settings;
+mod sheet_look;
 mod shown;
 pub mod spell;
 mod term;
 pub mod trace;
 mod typed;
 mod value;
+pub mod written;
 
 pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
 pub use charts::{ChartId, ChartSpec};
@@ -51,11 +53,14 @@ pub struct Range {
     pub last: u32,
 }
 
-/// A stretch of one column of a sheet of the user's: rows `first` to `last`, both included, most of them blank.
+/// A stretch of a sheet of the user's: rows `first` to `last` of one column or of several side by side, all included,
+/// most of them blank.
 #[derive(Debug, Clone, PartialEq)]
 pub struct InputRange {
     pub first: Place,
     pub last: u32,
+    /// The last column, the first one for a stretch of one.
+    pub last_column: u16,
     /// The rows that hold something, and what.
     pub filled: Vec<(u32, Value)>,
 }

@@ -2,26 +2,33 @@
 
 use super::input::raw_value;
 use super::{Book, ColumnId, SheetId, Term, Value};
+use crate::model::{AS_WRITTEN, BY_FORMULA};
 use crate::model::{Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, default_value};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
+/// Item, value, unit, meaning, and the value as it was written.
+type Columns = [ColumnId; 5];
+
 /// Every setting as a term that points at a named cell.
 #[derive(Debug)]
 pub struct Settings {
     terms: BTreeMap<Setting, Term>,
+    values: ColumnId,
 }
 
 impl Settings {
     /// Names the Job sheet's cells and puts what is left out on the Defaults sheet.
     pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
-        let table = book.list(sheet, "Settings the job leaves out, and what stands for them");
+        let table =
+            book.table(sheet, "Settings that the job leaves out, or falls back from when their cell is cleared");
         let columns = [
             book.column_like(table, "Item", Unit::None, 26.0, Default::default()),
             book.column_like(table, "Value", Unit::None, 18.0, Default::default()),
             book.column_like(table, "Unit", Unit::None, 8.0, Default::default()),
             book.column_like(table, "What it means", Unit::None, 80.0, Default::default()),
+            book.column_like(table, AS_WRITTEN, Unit::None, 24.0, super::CellKind::Quiet),
         ];
         let mut terms = BTreeMap::new();
         for spec in SETTINGS {
@@ -30,17 +37,21 @@ impl Settings {
             let term = match given {
                 Some((field, cell)) if !field.is_blank() => {
                     let typed = book.input_cell(cell, raw_value(&field.raw));
+                    let default = default_of(spec.setting);
                     if spec.kind == SettingKind::Date {
                         book.unit(&typed, Unit::Date);
                     }
                     match (&field.value, &field.raw) {
-                        // The cell holds the very number, or the words: formulas point at it.
+                        // The cell holds the very number, or the words: formulas point at it. Where an empty cell would
+                        // stand for something else than nothing, a row of ours reads it.
                         (Some(SettingValue::Number(n) | SettingValue::Date(n)), Raw::Number(m) | Raw::Date(m))
                             if n == m =>
                         {
-                            typed
+                            put_or_default(book, table, &columns, spec.setting, typed, &default)
                         }
-                        (Some(SettingValue::Text(_)), _) => typed,
+                        (Some(SettingValue::Text(_)), _) => {
+                            put_or_default(book, table, &columns, spec.setting, typed, &default)
+                        }
                         // Read otherwise than a spreadsheet would (7 for 7 %, '3/4 in'): a row of ours reads it.
                         (Some(value), _) => {
                             let as_typed = Term::constant(raw_value(&field.raw));
@@ -48,6 +59,10 @@ impl Settings {
                             let live = if size { book.size_typed(&typed) } else { typed.clone() };
                             let value = Term::constant(cell_value(value));
                             let same = live.value() == value.value();
+                            let live = match says_nothing(&default) {
+                                true => live,
+                                false => typed.is_blank().pick(&Term::constant(default), &live),
+                            };
                             let reading = if same { live } else { typed.same(&as_typed).pick(&value, &live) };
                             put_row(book, table, &columns, spec.setting, reading)
                         }
@@ -60,7 +75,12 @@ impl Settings {
             book.name(&term, &spec.setting.defined_name());
             terms.insert(spec.setting, term);
         }
-        Self { terms }
+        Self { terms, values: columns[1] }
+    }
+
+    /// The column of the Defaults sheet that the values stand in.
+    pub fn values(&self) -> ColumnId {
+        self.values
     }
 
     /// The setting's figure. Those without a value and without a default are blank.
@@ -75,15 +95,43 @@ impl Settings {
     }
 }
 
+/// What stands for the setting where the job says nothing; an empty text where nothing does.
+fn default_of(setting: Setting) -> Value {
+    default_value(setting).map_or(Value::text(""), |value| cell_value(&value))
+}
+
+/// Whether a cleared cell comes to the same by itself, as a formula reads it.
+fn says_nothing(default: &Value) -> bool {
+    matches!(default, Value::Exact(n) if n.is_zero()) || *default == Value::text("")
+}
+
+/// The user's cell itself, or a row that reads it and falls to the default when it is cleared.
+fn put_or_default(
+    book: &mut Book,
+    table: super::TableId,
+    columns: &Columns,
+    setting: Setting,
+    typed: Term,
+    default: &Value,
+) -> Term {
+    match says_nothing(default) {
+        true => typed,
+        false => {
+            let reading = typed.is_blank().pick(&Term::constant(default.clone()), &typed);
+            put_row(book, table, columns, setting, reading)
+        }
+    }
+}
+
 /// A row of the Defaults sheet: the stated default, or what the user's blank cell says once it is filled in.
 fn put_default(
     book: &mut Book,
     table: super::TableId,
-    columns: &[ColumnId; 4],
+    columns: &Columns,
     setting: Setting,
     blank_cell: Option<&crate::place::Place>,
 ) -> Term {
-    let default = default_value(setting).map_or(Value::text(""), |value| cell_value(&value));
+    let default = default_of(setting);
     let term = match blank_cell {
         Some(place) => {
             let cell = book.input_cell(place, Value::Blank);
@@ -96,7 +144,7 @@ fn put_default(
     put_row(book, table, columns, setting, term)
 }
 
-fn put_row(book: &mut Book, table: super::TableId, columns: &[ColumnId; 4], setting: Setting, term: Term) -> Term {
+fn put_row(book: &mut Book, table: super::TableId, columns: &Columns, setting: Setting, term: Term) -> Term {
     let spec = setting.spec();
     let unit = match spec.kind {
         SettingKind::Number(unit) => unit,
@@ -114,6 +162,12 @@ fn put_row(book: &mut Book, table: super::TableId, columns: &[ColumnId; 4], sett
     book.unit(&value, unit);
     book.label(row, columns[2], unit.symbol());
     book.label(row, columns[3], spec.help);
+    // What somebody types over the value is told from it by this, when the bid is read again.
+    let written = match book.expr_of(&value) {
+        Some(_) => BY_FORMULA.to_owned(),
+        None => value.value().to_string(),
+    };
+    book.label(row, columns[4], &written);
     value
 }
 

@@ -73,7 +73,7 @@ fn spell(expr: &Expr, names: &impl Names, at_least: Strength, out: &mut String) 
             out.push('!');
             push_a1(out, range.first.row, range.first.column);
             out.push(':');
-            push_a1(out, range.last, range.first.column);
+            push_a1(out, range.last, range.last_column);
         }
         Expr::Apply(op, parts) => {
             let (spelling, strength) = op.spelling();

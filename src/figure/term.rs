@@ -165,6 +165,11 @@ impl Term {
         Self::of(Op::IsNumber, &[self])
     }
 
+    /// Of a sheet's name, whether the workbook has such a sheet: `there` or `none`, now as whoever asks says.
+    pub fn sheet_of_that_name(&self, there: bool) -> Self {
+        Self::of(Op::Sheet { there }, &[self])
+    }
+
     pub fn and(&self, other: &Self) -> Self {
         Self::of(Op::And, &[self, other])
     }

@@ -59,6 +59,14 @@ pub enum Code {
         limit: u64,
     },
     MacrosLeftOut,
+    /// Something typed over a figure of the bid's own sheets, now a row of the user's.
+    EditReadBack {
+        what: String,
+        from: &'static str,
+        /// Empty where a formula stood there.
+        was: String,
+        now: String,
+    },
     /// Choices of a bid in rows whose names were never worked out.
     ChoicesNotRead {
         count: usize,

@@ -1,9 +1,11 @@
 //! What makes work slower or quicker: the rows of the rule table that hold for the job, and the factor of each task.
 
 use super::{Context, Work};
+use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// The table on the Rules sheet, filled as rows are asked for.
@@ -15,6 +17,7 @@ pub(super) struct Conditions {
     factor: ColumnId,
     source: ColumnId,
     basis: ColumnId,
+    as_written: ColumnId,
     /// By row of the rule table.
     put: Vec<(usize, Term)>,
 }
@@ -31,6 +34,7 @@ impl Conditions {
             factor: book.column(table, "Factor", Unit::Ratio),
             source: book.column(table, "Source", Unit::None),
             basis: book.column(table, "Basis", Unit::None),
+            as_written: book.as_written_column(table),
             put: Vec::new(),
         }
     }
@@ -55,6 +59,9 @@ impl Conditions {
                 let term = book.rule(line, self.factor, Value::Exact(row.factor), &source);
                 book.label(line, self.source, &row.origin.source);
                 book.label(line, self.basis, basis);
+                let keys = [("place", &*row.place), ("form", &*row.form), ("material", &*row.material)];
+                let users = UsersRow { sheet: "Labor conditions", keys: &keys };
+                book.write_down(line, self.as_written, &users, &[(self.factor, "factor", Decimal::ONE)]);
                 self.put.push((index, term.clone()));
                 term
             });

@@ -1,6 +1,7 @@
 //! Hours for one of a task: the user's own first, else the starting values, which are put on the Rules sheet.
 
 use super::{Context, Work};
+use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::model::{Field, Phase, same_folded};
 use crate::rules::LaborHours;
@@ -22,6 +23,7 @@ pub(super) struct Each {
 pub(super) struct Starters {
     table: TableId,
     columns: [ColumnId; 6],
+    as_written: ColumnId,
     put: Vec<(String, Term)>,
 }
 
@@ -37,7 +39,8 @@ impl Starters {
             ("Basis", Unit::None),
         ]
         .map(|(heading, unit)| book.column(table, heading, unit));
-        Self { table, columns, put: Vec::new() }
+        let as_written = book.as_written_column(table);
+        Self { table, columns, as_written, put: Vec::new() }
     }
 
     pub fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
@@ -73,6 +76,8 @@ impl Starters {
         book.label(row, self.columns[3], &rule.includes);
         book.label(row, self.columns[4], &rule.origin.source);
         book.label(row, self.columns[5], basis);
+        let users = UsersRow { sheet: "Labor", keys: &[("Task", &*rule.task), ("Unit", &*rule.unit)] };
+        book.write_down(row, self.as_written, &users, &[(self.columns[1], "Hours", Decimal::ONE)]);
         self.put.push((rule.task.to_string(), term.clone()));
         term
     }

@@ -2,6 +2,7 @@
 //!
 //! In: nothing. Out: [`Job`] and its rows. Never: reading files, judging whether the values make sense.
 
+mod as_written;
 pub mod book_text;
 mod code_basis;
 pub mod columns;
@@ -23,8 +24,9 @@ mod supply_columns;
 pub mod user_functions;
 pub mod vocabulary;
 
+pub use as_written::{AsWritten, WrittenFigure};
 pub use code_basis::{CODES, code_basis, split_code_basis};
-pub use columns::{BID_PROPERTY, RESULT_SHEETS, RULE_SHEETS};
+pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RESULT_SHEETS, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};

@@ -2,7 +2,7 @@
 //! into stock.
 
 use super::Context;
-use crate::buy::by_foot;
+use crate::buy::{by_foot, offer_name};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{Price, Setting};
@@ -155,9 +155,11 @@ fn put_row(
     let left = book.put(row, columns.left, (&quantity - &wanted).max(&Term::number(0)));
     let back = (&left / &pack).whole_down();
     // A stick that the Cut plan begins does not go back, however much of it is left.
-    let back = match context.purchases.filter(|_| feet && !by_foot(price) && line.is_some()) {
-        Some(purchases) => {
-            let from = Term::text(format!("bought {}", u64::from(price.row) + 1));
+    let name = line.map(|line| offer_name::of_line(context.job, context.rules, line)).unwrap_or_default();
+    let name = name.into_iter().find(|(index, _)| context.job.prices[*index].row == price.row);
+    let back = match context.purchases.zip(name).filter(|_| feet && !by_foot(price)) {
+        Some((purchases, (_, name))) => {
+            let from = Term::text(offer_name::bought(&name));
             let begun = Term::count_where(&[(&purchases.cut_from, &from)]);
             back.min(&(&units - begun).max(&Term::number(0)))
         }

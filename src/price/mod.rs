@@ -11,6 +11,7 @@ mod beside;
 mod bought;
 mod build_up;
 mod lines;
+mod offers;
 mod totals;
 mod unlisted;
 
@@ -23,7 +24,7 @@ pub use totals::Totals;
 
 use crate::buy::Purchases;
 use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId};
+use crate::figure::{Book, SheetId, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
 use crate::model::Job;
@@ -40,6 +41,8 @@ pub struct Context<'a> {
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
     pub cost: SheetId,
+    /// Where the offers stand that lines can be priced by.
+    pub buying: SheetId,
     pub counts: SheetId,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
@@ -57,6 +60,8 @@ pub struct Bid {
     /// `None` where the price alone is asked for, or nothing is needed.
     pub beside: Option<Beside>,
     pub alternates: Vec<PricedAlternate>,
+    /// How many lines have no offer of the name that is chosen for them.
+    pub offers_gone: Term,
 }
 
 /// The whole stage.
@@ -70,5 +75,5 @@ pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
     let beside =
         context.purchases.and_then(|purchases| beside::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
-    (Bid { lines, build_up, bought, beside, alternates }, findings)
+    (Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }, findings)
 }

@@ -4,6 +4,7 @@
 //! macros, or changing the file.
 
 mod cell;
+mod edited;
 mod extent;
 mod filled;
 mod formula;
@@ -72,19 +73,25 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
         sink.everywhere(code);
     }
     let mut kept = loaded.sheets;
+    let mut edits = Vec::new();
     if job.is_bid {
         let lost = held::read(&kept, &mut job.held);
         if lost > 0 {
             sink.everywhere(Code::ChoicesNotRead { count: lost });
         }
         job.history = history::read(&kept);
+        edits = edited::find(&kept);
         kept.retain(|sheet| !RESULT_SHEETS.contains(&&*sheet.name));
+        edited::make_room(&mut kept, &edits);
     }
     sheets::assign(&mut kept, &loaded.unreadable, sink);
-    for sheet in &mut kept {
-        if sheet.declared.is_none_or(|declared| heading::find(sheet, declared, sink)) {
-            type_rows(sheet, job, sink);
-        }
+    let headed: Vec<bool> = kept
+        .iter_mut()
+        .map(|sheet| sheet.declared.is_none_or(|declared| heading::find(sheet, declared, sink)))
+        .collect();
+    edited::put(&mut kept, edits, sink);
+    for (sheet, _) in kept.iter_mut().zip(headed).filter(|(_, headed)| *headed) {
+        type_rows(sheet, job, sink);
     }
     keep::settle(&mut kept, &guarded.marks.arrays, sink);
     reading.book.sheets = kept;

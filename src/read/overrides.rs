@@ -13,10 +13,7 @@ pub(super) fn read(sheet: &mut KeptSheet, sink: &mut Sink) -> Option<RuleSheet> 
         return None;
     }
     let name = RULE_SHEETS.iter().find(|r| fold(r) == fold(&sheet.name))?;
-    // The first row of two words or more, and of nothing but words: a title above it is one.
-    let is_words = |cells: &[KeptCell]| cells.len() >= 2 && cells.iter().all(|c| matches!(c.raw, Raw::Text(_)));
-    let Some(heading_row) = sheet.rows().take_while(|(row, _)| *row < 30).find(|(_, c)| is_words(c)).map(|(r, _)| r)
-    else {
+    let Some(heading_row) = heading_row(sheet) else {
         if !sheet.cells.is_empty() {
             let expected = vec!["those of the table it overrides"];
             let code = Code::NoHeadings { sheet: sheet.name.to_string(), expected, needed: true };
@@ -44,6 +41,12 @@ pub(super) fn read(sheet: &mut KeptSheet, sink: &mut Sink) -> Option<RuleSheet> 
         }
     }
     Some(RuleSheet { sheet: (*name).into(), headings: headings.into_values().collect(), rows })
+}
+
+/// The first row of two words or more, and of nothing but words: a title above it is one.
+pub(super) fn heading_row(sheet: &KeptSheet) -> Option<u32> {
+    let is_words = |cells: &[KeptCell]| cells.len() >= 2 && cells.iter().all(|c| matches!(c.raw, Raw::Text(_)));
+    sheet.rows().take_while(|(row, _)| *row < 30).find(|(_, cells)| is_words(cells)).map(|(row, _)| row)
 }
 
 fn text(sheet: &KeptSheet, heading: &str, cell: &KeptCell, sink: &mut Sink) -> String {

@@ -1,5 +1,6 @@
 //! The only file that sees the spreadsheet parser: a guarded file -> sheets of cells.
 
+use super::edited::EDITED_SHEETS;
 use super::extent::Marks;
 use super::guard::{Format, Guarded};
 use super::keep::{KeptCell, KeptSheet};
@@ -72,7 +73,8 @@ fn damaged(error: &impl std::fmt::Display) -> Code {
 
 /// True when the sheet of a bid is one that the bid makes anew and that tells nothing we need.
 fn skip(is_bid: bool, name: &str) -> bool {
-    is_bid && RESULT_SHEETS.contains(&name) && !CHOICE_SHEETS.contains(&name) && name != HISTORY_SHEET
+    let read = CHOICE_SHEETS.contains(&name) || EDITED_SHEETS.contains(&name) || name == HISTORY_SHEET;
+    is_bid && RESULT_SHEETS.contains(&name) && !read
 }
 
 /// The sheets of a file as they come, each under a name that can be written.

@@ -8,9 +8,7 @@ use super::{Context, named, typed};
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, fold};
-use crate::place::LAST_ROW;
 use crate::unit::Unit;
-use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -35,18 +33,12 @@ const PRICE_AGAIN: &str = "price again";
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
-/// Columns whose numbers decide by being there at all, which rows may get one later.
-const COUNTED: [(&str, &str); 4] =
-    [("Prices", "From units"), ("Prices", "Minimum units"), ("Suppliers", "Trip cost"), ("Suppliers", "Minimum order")];
+pub(super) const CELLS_TOGETHER: usize = 6;
 
 /// `a number`, or `an error`.
 fn is_a_number(total: &Term) -> Term {
     total.is_number().pick(&Term::text("a number"), &Term::text("an error"))
 }
-
-/// Rows below the last one of a sheet in which a new one is noticed.
-const ROWS_WATCHED: u32 = 1_000;
-const CELLS_TOGETHER: usize = 6;
 
 struct Columns {
     what: ColumnId,
@@ -86,7 +78,7 @@ impl Checks {
         record.network();
         record.money();
         record.rules();
-        record.rows();
+        record.watch();
         record.totals();
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
@@ -113,9 +105,9 @@ impl Verdict {
     }
 }
 
-struct Record<'a, 'b> {
-    book: &'a mut Book,
-    context: &'a Context<'b>,
+pub(super) struct Record<'a, 'b> {
+    pub book: &'a mut Book,
+    pub context: &'a Context<'b>,
     table: TableId,
     columns: Columns,
     seen: BTreeSet<String>,
@@ -183,7 +175,7 @@ impl Record<'_, '_> {
 
     fn money(&mut self) {
         for price in &self.context.job.prices {
-            let mut parts = vec![
+            let parts = [
                 Part::Word(named(self.book, &price.kind)),
                 self.word(&price.material),
                 self.word(&price.sizes),
@@ -192,11 +184,10 @@ impl Record<'_, '_> {
                 // What is bought decides what is still to buy.
                 self.filled(&price.bought),
                 self.word(&price.water),
+                // What it is bought as: a row that has moved is another offer.
+                self.word(&price.supplier),
+                self.word(&price.part),
             ];
-            if !self.context.job.suppliers.is_empty() {
-                // Whom a trip leads to.
-                parts.push(self.word(&price.supplier));
-            }
             self.numbered("Prices", price.row, &parts);
         }
         for task in &self.context.job.labor {
@@ -255,48 +246,6 @@ impl Record<'_, '_> {
         }
     }
 
-    /// How many rows each sheet has: a new one has no figures until the job is priced again.
-    fn rows(&mut self) {
-        for sheet in &self.context.kept.sheets {
-            let named_by = match sheet.declared {
-                // What stands on these decides no figure of the bid.
-                Some(declared) if matches!(declared.name, "Drains" | "Test log") => None,
-                Some(declared) => {
-                    let required = declared.columns.iter().find(|column| column.required);
-                    required.and_then(|column| sheet.column_of.get(column.name).copied())
-                }
-                None if is_rules(sheet) => {
-                    sheet.cells.iter().find(|c| Some(c.row) == sheet.heading_row).map(|c| c.column)
-                }
-                None => None,
-            };
-            let (Some(column), Some(headings)) = (named_by, sheet.heading_row) else { continue };
-            self.count(sheet, format!("Rows in {}", sheet.name), column, headings);
-            let decide =
-                COUNTED.iter().filter(|(name, _)| sheet.declared.is_some_and(|declared| declared.name == *name));
-            for (_, heading) in decide {
-                if let Some(column) = sheet.column_of.get(heading) {
-                    self.count(sheet, format!("{heading} in {}", sheet.name), *column, headings);
-                }
-            }
-        }
-    }
-
-    /// How many cells of a column hold something, below its heading.
-    fn count(&mut self, sheet: &KeptSheet, words: String, column: u16, headings: u32) {
-        let filled: Vec<(u32, Value)> = sheet
-            .cells
-            .iter()
-            .filter(|cell| cell.column == column && cell.row > headings)
-            .map(|cell| (cell.row, raw_value(&cell.raw)))
-            .filter(|(_, value)| *value != Value::Blank)
-            .collect();
-        let last = filled.last().map_or(headings, |(row, _)| *row);
-        let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
-        let count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
-        self.row(Term::text(words), headings, count);
-    }
-
     fn word<T>(&mut self, field: &Field<T>) -> Part {
         typed(self.book, field).map_or(Part::None, Part::Word)
     }
@@ -326,7 +275,7 @@ impl Record<'_, '_> {
         self.row(Term::text(format!("{sheet} row {}", u64::from(row) + 1)), row, join(parts));
     }
 
-    fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
+    pub fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
         // The words are the key by which a bid that is read again finds what it was priced on: each only once.
         let words = what.value().to_string();
         let what = match self.seen.insert(words.to_lowercase()) {
@@ -342,17 +291,8 @@ impl Record<'_, '_> {
             None => now,
         };
         let now = self.book.put(row, self.columns.now, now);
-        // The reader takes outer spaces off; a cell of the user's may have some.
-        let key = ("Checks".to_owned(), key.trim().to_owned());
-        let held = self.context.job.held.get(&key).filter(|_| self.context.hold);
-        let held = held.filter(|held| held.trim() != now.value().to_string().trim());
-        let as_priced = match (held, now.value()) {
-            (Some(held), Value::Exact(_)) => {
-                held.parse::<Decimal>().map_or_else(|_| Value::text(held.as_str()), Value::Exact)
-            }
-            (Some(held), _) => Value::text(held.as_str()),
-            (None, now) => now.clone(),
-        };
+        // Also where choices are held: the job itself is priced as it now stands.
+        let as_priced = now.value().clone();
         self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
             now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
         });
@@ -360,19 +300,19 @@ impl Record<'_, '_> {
 }
 
 /// Whether a sheet of the user's own puts rows over a rule table.
-fn is_rules(sheet: &KeptSheet) -> bool {
+pub(super) fn is_rules(sheet: &KeptSheet) -> bool {
     sheet.declared.is_none() && RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
 }
 
 /// What a cell gives to a join.
-enum Part {
+pub(super) enum Part {
     /// The sheet has no such column.
     None,
     Word(Term),
 }
 
 /// The cells with bars between them.
-fn join(parts: &[Part]) -> Term {
+pub(super) fn join(parts: &[Part]) -> Term {
     let mut terms: Vec<Term> = Vec::new();
     let mut bars = String::new();
     for (index, part) in parts.iter().enumerate() {

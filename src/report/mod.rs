@@ -15,6 +15,7 @@ mod paper;
 mod scope;
 mod tally;
 mod terms;
+mod watched;
 
 use crate::figure::input::raw_value;
 use crate::figure::settings::Settings;
@@ -36,6 +37,7 @@ pub struct Sheets {
     pub glance: SheetId,
     pub findings: SheetId,
     pub checks: SheetId,
+    pub rules: SheetId,
 }
 
 /// What every file of this stage works from.
@@ -49,6 +51,8 @@ pub struct Context<'a> {
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,
+    /// How many packs, sticks and coils are of another offer than planned.
+    pub packs_gone: Option<&'a crate::figure::Term>,
     /// Sorted, the worst first.
     pub findings: &'a [Finding],
     pub sheets: Sheets,

@@ -60,6 +60,17 @@ pub enum PartMaterial {
     Named(Arc<str>),
 }
 
+impl PartMaterial {
+    /// As the table says it.
+    pub fn word(&self) -> &str {
+        match self {
+            Self::None => "",
+            Self::OfTheRun => OF_THE_RUN,
+            Self::Named(name) => name,
+        }
+    }
+}
+
 /// One part of an assembly.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {

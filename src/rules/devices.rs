@@ -11,7 +11,7 @@ pub(super) const DEVICE_LOSSES: Spec = Spec {
     name: "device_losses",
     file: "device_losses.csv",
     about: "pressure that a device loses at a rated flow; flat: the share that does not depend on flow; of a regulator, its fall-off below the setting",
-    sheet: None,
+    sheet: Some("Device losses"),
     columns: &[
         Column::new("kind", Kind::Device, Role::Key).or(&["device"]),
         Column::new("size", Kind::Size, Role::Key),

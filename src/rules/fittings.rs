@@ -15,7 +15,7 @@ pub(super) const FITTING_LENGTHS: Spec = Spec {
     name: "fitting_lengths",
     file: "fitting_lengths.csv",
     about: "equivalent feet of pipe of a coupling, an elbow, and a tee straight through and to its branch",
-    sheet: None,
+    sheet: Some("Fitting lengths"),
     columns: &[
         Column::new("system", Kind::Word(FITTING_SYSTEMS), Role::Key),
         Column::new("size", Kind::Size, Role::Key),

@@ -55,7 +55,7 @@ pub(super) const FIXTURE_GROUPS: Spec = Spec {
     name: "fixture_groups",
     file: "fixture_groups.csv",
     about: "fixture units of a group of fixtures, in place of the sum of its members",
-    sheet: None,
+    sheet: Some("Group units"),
     columns: &[
         CODE,
         Column::new("occupancy", Kind::Each(OCCUPANCIES), Role::Key),

@@ -164,6 +164,14 @@ pub struct Rules {
     assemblies: Vec<Part>,
 }
 
+/// What a column may be called in the user's sheet of rules of this name; nothing where no table has it.
+pub fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
+    let tables = embedded::TABLES.iter().map(|(spec, _)| spec);
+    let spec = tables.into_iter().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
+    let found = spec.and_then(|spec| spec.columns.iter().find(|found| found.name == column));
+    found.map(|found| std::iter::once(found.name).chain(found.aliases.iter().copied()).collect()).unwrap_or_default()
+}
+
 impl Rules {
     /// The program's own tables, with nothing changed.
     pub fn embedded() -> &'static Self {

@@ -11,7 +11,7 @@ pub(super) const SPARES: Spec = Spec {
     name: "spares",
     file: "spares.csv",
     about: "share of a kind of part that is bought beyond the need; of kinds not listed none",
-    sheet: None,
+    sheet: Some("Spares"),
     columns: &[
         Column::new("kind", Kind::Text, Role::Key),
         Column::new("share", Kind::Share, Role::Value),

@@ -46,7 +46,7 @@ pub(super) const WATER_PROPERTIES: Spec = Spec {
     name: "water_properties",
     file: "water_properties.csv",
     about: "water at a temperature: pressure of a foot of it, and its kinematic viscosity",
-    sheet: None,
+    sheet: Some("Water properties"),
     columns: &[
         Column::new("temperature_f", Kind::Positive, Role::Key),
         Column::new("psi_per_ft", Kind::Positive, Role::Value),

@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::figure::lookup::Curve;
+use crate::figure::written::UsersRow;
 use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Setting, Size, fold};
 use crate::rules::{Curve as RuleCurve, GROUPS, Origin, Rules, split_group};
@@ -183,7 +184,10 @@ fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureR
     let mut rows = BTreeMap::new();
     for row in context.rules.all_fixture_units(code, occupancy).chain(lent_units(context)) {
         let values = [words(&row.fixture), exact(row.hot), exact(row.cold), exact(row.combined), exact(row.additional)];
-        let terms = writer.row(book, &values, &row.origin);
+        let keys = [("code", code.name()), ("occupancy", occupancy.name()), ("fixture", &row.fixture)];
+        let users = UsersRow { sheet: "Units", keys: &keys };
+        let names = [(1, "hot"), (2, "cold"), (3, "combined"), (4, "additional")];
+        let terms = writer.open_row(book, &values, &row.origin, &users, &names);
         let curve = row.curve.or(context.rules.fixture(&row.fixture).map(|f| f.curve));
         if let [_, Some(hot), Some(cold), Some(combined), Some(additional)] = terms.as_slice() {
             let [hot, cold, combined, additional] = [hot, cold, combined, additional].map(Clone::clone);
@@ -224,7 +228,11 @@ fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
     for row in groups {
         let members = row.members.iter().map(|m| m.join(" or ")).collect::<Vec<_>>().join(", ");
         let values = [words(&row.group), exact(row.hot), exact(row.cold), exact(row.combined), words(&members)];
-        let terms = writer.row(book, &values, &row.origin);
+        let slots = row.members.iter().map(|m| m.join("/")).collect::<Vec<_>>().join(";");
+        let (code, occupancy) = (code.name(), occupancy.name());
+        let keys = [("code", code), ("occupancy", occupancy), ("group", &*row.group), ("members", &*slots)];
+        let users = UsersRow { sheet: "Group units", keys: &keys };
+        let terms = writer.open_row(book, &values, &row.origin, &users, &[(1, "hot"), (2, "cold"), (3, "combined")]);
         if let [_, Some(hot), Some(cold), Some(combined), _] = terms.as_slice() {
             let [hot, cold, combined] = [hot, cold, combined].map(Clone::clone);
             rows.push((row.group.to_string(), GroupRow { hot, cold, combined, members: row.members.clone() }));
@@ -249,7 +257,10 @@ fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRo
     }
     for kind in kinds {
         let Some(row) = context.rules.outlet(context.code, context.occupancy, kind) else { continue };
-        let terms = writer.row(book, &[words(kind), row.gpm.and_then(exact), exact(row.psi)], &row.origin);
+        let keys = [("code", context.code.name()), ("occupancy", context.occupancy.name()), ("fixture", kind)];
+        let users = UsersRow { sheet: "Outlets", keys: &keys };
+        let values = [words(kind), row.gpm.and_then(exact), exact(row.psi)];
+        let terms = writer.open_row(book, &values, &row.origin, &users, &[(1, "gpm"), (2, "psi")]);
         if let [_, gpm, Some(psi)] = terms.as_slice() {
             let outlet = OutletRow { gpm: gpm.clone(), psi: psi.clone() };
             any.get_or_insert_with(|| OutletRow { gpm: None, psi: psi.clone() });
@@ -267,7 +278,10 @@ fn put_demand(book: &mut Book, context: &Context, title: &str, which: Curves) ->
     };
     // High to low, as MATCH(x, range, -1) wants it: the next row up is the last that is still large enough.
     for row in context.rules.demand(curve).iter().rev() {
-        writer.row(book, &[exact(row.units), exact(row.gpm)], &row.origin);
+        let units = row.units.normalize().to_string();
+        let keys = [("curve", if matches!(which, Curves::Tank) { "tank" } else { "valve" }), ("units", &*units)];
+        let users = UsersRow { sheet: "Demand", keys: &keys };
+        writer.open_row(book, &[exact(row.units), exact(row.gpm)], &row.origin, &users, &[(1, "gpm")]);
     }
     Curve { x: writer.whole(book, 0), y: writer.whole(book, 1) }
 }
@@ -292,7 +306,10 @@ fn put_pipe(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> PipeC
             exact((row.roughness_in * million).normalize()),
             words(&row.note),
         ];
-        writer.row(book, &values, &row.origin);
+        let size = row.size.to_string();
+        let users = UsersRow { sheet: "Pipe", keys: &[("material", &*row.material), ("size", &*size)] };
+        let names = [(1, "outside_diameter_in"), (2, "inside_diameter_in"), (3, "c")];
+        writer.open_row(book, &values, &row.origin, &users, &names);
     }
     PipeColumns {
         key: writer.whole(book, 0),
@@ -313,7 +330,10 @@ fn put_fittings(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> F
         let key = format!("{} {}", row.system, row.size.key());
         let lengths = [row.coupling_ft, row.elbow_ft, row.tee_run_ft, row.tee_branch_ft];
         let values: Vec<_> = std::iter::once(words(&key)).chain(lengths.map(exact)).collect();
-        writer.row(book, &values, &row.origin);
+        let size = row.size.to_string();
+        let users = UsersRow { sheet: "Fitting lengths", keys: &[("system", &*row.system), ("size", &*size)] };
+        let names = [(1, "coupling"), (2, "elbow"), (3, "tee_run"), (4, "tee_branch")];
+        writer.open_row(book, &values, &row.origin, &users, &names);
     }
     FittingColumns {
         key: writer.whole(book, 0),
@@ -331,7 +351,11 @@ fn put_viscosity(book: &mut Book, rules: &Rules, context: &Context) -> Curve {
     let million = Decimal::from(1_000_000);
     for row in rules.water_properties().iter().rev() {
         let viscosity = (row.kinematic_viscosity_ft2_s * million).normalize();
-        writer.row(book, &[exact(row.temperature_f), exact(viscosity)], &row.origin);
+        let temperature = row.temperature_f.normalize().to_string();
+        let users = UsersRow { sheet: "Water properties", keys: &[("temperature_f", &*temperature)] };
+        let (line, _) = writer.start(book, &[exact(row.temperature_f), exact(viscosity)], &row.origin);
+        let figure = (writer.columns[1], "kinematic_viscosity_ft2_s", dec!(0.000001));
+        book.write_down(line, writer.as_written, &users, &[figure]);
     }
     Curve { x: writer.whole(book, 0), y: writer.whole(book, 1) }
 }
@@ -363,7 +387,11 @@ fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     for (device, own_size, row) in used {
         let name = format!("{} {}", row.kind, row.size.key());
         if !put.contains_key(&name) {
-            let terms = writer.row(book, &[words(&name), exact(row.gpm), exact(row.psi), exact(row.flat)], &row.origin);
+            let size = row.size.to_string();
+            let users = UsersRow { sheet: "Device losses", keys: &[("kind", &*row.kind), ("size", &*size)] };
+            let values = [words(&name), exact(row.gpm), exact(row.psi), exact(row.flat)];
+            let names = [(1, "gpm"), (2, "psi"), (3, "flat")];
+            let terms = writer.open_row(book, &values, &row.origin, &users, &names);
             if let [_, Some(gpm), Some(psi), Some(flat)] = terms.as_slice() {
                 let (gpm, psi, flat) = (gpm.clone(), psi.clone(), flat.clone());
                 put.insert(name.clone(), DeviceRow { gpm, psi, flat, other_size: None });
@@ -401,7 +429,9 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
     let of_well = super::well::LIMITS.iter().filter(|_| on_well);
     for name in LIMITS.iter().chain(of_well) {
         let Some(limit) = context.rules.limit(name, context.code) else { continue };
-        let terms = writer.row(book, &[words(&limit.limit), exact(limit.value), words(&limit.unit)], &limit.origin);
+        let users = UsersRow { sheet: "Limits", keys: &[("limit", &*limit.limit), ("code", context.code.name())] };
+        let values = [words(&limit.limit), exact(limit.value), words(&limit.unit)];
+        let terms = writer.open_row(book, &values, &limit.origin, &users, &[(1, "value")]);
         if let [_, Some(value), _] = terms.as_slice() {
             rows.insert(fold(name), value.clone());
         }
@@ -415,6 +445,7 @@ pub(super) struct Writer {
     pub columns: Vec<ColumnId>,
     source: ColumnId,
     basis: ColumnId,
+    as_written: ColumnId,
 }
 
 impl Writer {
@@ -423,7 +454,23 @@ impl Writer {
         let columns = headings.iter().map(|(heading, unit)| book.column(table, heading, *unit)).collect();
         let source = book.column_like(table, "Source", Unit::None, 50.0, Default::default());
         let basis = book.column_like(table, "Basis", Unit::None, 18.0, Default::default());
-        Self { table, columns, source, basis }
+        let as_written = book.as_written_column(table);
+        Self { table, columns, source, basis, as_written }
+    }
+
+    /// A row whose figures somebody may type over: `names` are their headings in the user's sheet, by column.
+    pub fn open_row(
+        &self,
+        book: &mut Book,
+        values: &[Option<Value>],
+        origin: &Origin,
+        users: &UsersRow,
+        names: &[(usize, &str)],
+    ) -> Vec<Option<Term>> {
+        let (row, terms) = self.start(book, values, origin);
+        let figures: Vec<_> = names.iter().map(|(at, name)| (self.columns[*at], *name, Decimal::ONE)).collect();
+        book.write_down(row, self.as_written, users, &figures);
+        terms
     }
 
     /// One row: its values in the order of the headings; `None` leaves a cell blank. The terms come back likewise.

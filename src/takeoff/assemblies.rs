@@ -1,6 +1,7 @@
 //! What each fixture and device brings with it: stub-outs, boxes and valves at rough-in, stops and supplies at trim.
 
 use super::{Context, Count, Item};
+use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
@@ -140,6 +141,7 @@ fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
 struct PartRows {
     table: TableId,
     columns: [ColumnId; 8],
+    as_written: ColumnId,
     /// The parts that have a row, and how many of it go with one.
     put: Vec<(Part, Term)>,
 }
@@ -157,7 +159,9 @@ impl PartRows {
             ("Source", Unit::None),
             ("Basis", Unit::None),
         ];
-        Self { table, columns: columns.map(|(heading, unit)| book.column(table, heading, unit)), put: Vec::new() }
+        let columns = columns.map(|(heading, unit)| book.column(table, heading, unit));
+        let as_written = book.as_written_column(table);
+        Self { table, columns, as_written, put: Vec::new() }
     }
 
     /// How many of the part go with one.
@@ -180,6 +184,17 @@ impl PartRows {
         words(5, book, part.side.word());
         words(6, book, &part.origin.source);
         words(7, book, basis);
+        let size = part.size.map(|size| size.to_string()).unwrap_or_default();
+        let keys = [
+            ("assembly", &*part.assembly),
+            ("phase", &*part.phase),
+            ("side", part.side.word()),
+            ("kind", &*part.kind),
+            ("material", part.material.word()),
+            ("size", &*size),
+        ];
+        let users = UsersRow { sheet: "Assemblies", keys: &keys };
+        book.write_down(row, self.as_written, &users, &[(self.columns[1], "quantity", Decimal::ONE)]);
         self.put.push((part.clone(), quantity.clone()));
         quantity
     }

@@ -4,14 +4,14 @@
 use super::counts::CountColumns;
 use super::installed::InAlready;
 use super::items::{is_ring, items};
+use super::spares::Spares;
 use super::told::told;
 use super::{Context, Count, Item, TakeOff, bought, matches_item};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 /// One line: so much of one thing.
 #[derive(Debug)]
@@ -74,26 +74,44 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     let is_in = InAlready::new(book, context, &columns);
     let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
+    let mut spares = Spares::new(context);
+    let mut shares: Vec<(Term, u32)> = Vec::new();
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
     for ((item, is_idle), bought_by) in items.zip(bought) {
         let row = book.row(table);
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
-        let maker = Maker {
+        let mut maker = Maker {
             context,
             counts,
             sums: &columns,
             columns: &table_columns,
             sized_phases: &sized_phases,
             is_in: is_in.as_ref(),
+            spares: &mut spares,
+            shares: &mut shares,
         };
         lines.push(maker.line(book, row, item, is_idle, bought_by));
     }
     if lines.iter().any(|line| line.idle) {
         book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
     }
-    TakeOff { lines, counts: columns, pipe_phases, counted: Vec::new(), tasks: Vec::new(), choice_check: None }
+    let waste_off = (!shares.is_empty()).then(|| {
+        let there = Term::sum(&book.whole(table_columns.waste));
+        let belong = shares.iter().map(|(share, times)| share * &Term::number(*times));
+        (there - belong.reduce(|sum, share| sum + share).unwrap_or_else(|| Term::number(0))).round(6)
+    });
+    TakeOff {
+        lines,
+        counts: columns,
+        pipe_phases,
+        counted: Vec::new(),
+        tasks: Vec::new(),
+        choice_check: None,
+        tees_gone: None,
+        waste_off,
+    }
 }
 
 fn put_columns(book: &mut Book, table: TableId, bought: bool, in_already: bool) -> Columns {
@@ -119,22 +137,29 @@ struct Maker<'a, 'b> {
     /// Phases in which anything is needed whose size may change.
     sized_phases: &'a [Phase],
     is_in: Option<&'a InAlready>,
+    spares: &'a mut Spares,
+    /// Every share of waste or spares, and on how many lines it stands.
+    shares: &'a mut Vec<(Term, u32)>,
 }
 
 impl Maker<'_, '_> {
-    fn line(&self, book: &mut Book, row: RowId, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
+    fn line(&mut self, book: &mut Book, row: RowId, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
         let (context, columns) = (self.context, self.columns);
         let feet = item.is_feet();
         let key = book.label(row, columns.line, &item.text());
         book.label(row, columns.unit, if feet { "ft" } else { "each" });
         let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
-            _ if item.kind == "pipe" => Some(book.put(row, columns.waste, context.settings.get(Setting::Waste))),
-            Some(spare) => {
-                let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();
-                Some(book.rule(row, columns.waste, Value::Exact(spare.share), &source))
-            }
+            _ if item.kind == "pipe" => Some(context.settings.get(Setting::Waste)),
+            Some(spare) => Some(self.spares.share(book, spare)),
             None => None,
         };
+        let more = more.map(|share| {
+            match self.shares.iter_mut().find(|(known, _)| known.fig() == share.fig()) {
+                Some((_, times)) => *times += 1,
+                None => self.shares.push((share.clone(), 1)),
+            }
+            book.put(row, columns.waste, share)
+        });
         let mut by_phase: [Option<Term>; 4] = Default::default();
         let mut counted = Vec::new();
         let mut in_already = Vec::new();

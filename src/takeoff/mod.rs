@@ -18,6 +18,7 @@ mod manifolds;
 mod pipe;
 mod removal;
 mod safeguards;
+mod spares;
 mod studs;
 mod tees;
 mod told;
@@ -68,6 +69,10 @@ pub struct TakeOff {
     pub tasks: Vec<Task>,
     /// `OK`, or `price again` when what the tees were chosen on has changed.
     pub choice_check: Option<Term>,
+    /// How many tees are chosen that cannot be taken; `None` where there are none.
+    pub tees_gone: Option<Term>,
+    /// The shares of waste and spares that stand on the lines, less those that belong there: 0 unless typed over.
+    pub waste_off: Option<Term>,
 }
 
 /// So much of a task of labor.
@@ -91,7 +96,7 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
     let pieces = fittings::pieces(book, context);
-    let (fittings, choice_check) = tees::make_up(book, context, pieces);
+    let (fittings, verdicts) = tees::make_up(book, context, pieces);
     counts.extend(fittings);
     assemblies::count(book, context, &mut counts, &mut findings);
     removal::count(book, context, &mut counts, &mut findings);
@@ -102,7 +107,8 @@ pub fn take_off(book: &mut Book, context: &Context) -> (TakeOff, Vec<Finding>) {
     manifolds::put(book, context, &mut findings);
     let columns = counts::put(book, context, &counts);
     let take_off = lines::lines(book, context, &counts, columns);
-    let take_off = TakeOff { choice_check, tasks, counted: counts, ..take_off };
+    let take_off =
+        TakeOff { choice_check: verdicts.choices, tees_gone: verdicts.gone, tasks, counted: counts, ..take_off };
     (take_off, findings)
 }
 

@@ -37,6 +37,8 @@ struct Chosen {
     /// Material and sizes asked for -> sizes of the tee bought.
     tees: BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>,
     columns: Option<Columns>,
+    /// How many of the choices are tees that cannot be taken there.
+    gone: Option<Term>,
 }
 
 struct Columns {
@@ -46,8 +48,14 @@ struct Columns {
     ends: [Column; 3],
 }
 
+/// What is to be said of the tees: whether they are still the ones to choose, and how many cannot be taken.
+pub(super) struct Verdicts {
+    pub choices: Option<Term>,
+    pub gone: Option<Term>,
+}
+
 /// Makes up every tee. Gives the pieces in their order, and whether the tees are still the ones to choose.
-pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) -> (Vec<Count>, Option<Term>) {
+pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) -> (Vec<Count>, Verdicts) {
     let spots: Vec<&Spot> = pieces
         .iter()
         .filter_map(|piece| match piece {
@@ -69,8 +77,13 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
             Piece::Tee(spot) => counts.extend(places.next().into_iter().flat_map(|place| place.counts(context, &spot))),
         }
     }
-    (counts, verdict)
+    (counts, Verdicts { choices: verdict, gone: chosen.gone })
 }
+
+/// What a check says of a tee that cannot be taken.
+const AGAIN: &str = "price again";
+/// So many others may be typed over a tee, beside the one chosen, for a formula that can still be read.
+const OTHER_TEES: usize = 3;
 
 const TEES: &str = "A tee is bought in just its sizes, or as a larger one with reducers where that is cheaper, joints and \
      work counted, or all that is offered. Sizes changed in the bid find their tee here.";
@@ -101,7 +114,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
             rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
         }
     }
-    let mut chosen = Chosen { tees: BTreeMap::new(), columns: None };
+    let mut chosen = Chosen { tees: BTreeMap::new(), columns: None, gone: None };
     if rows.is_empty() {
         return chosen;
     }
@@ -126,14 +139,23 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     }
     let keys = book.whole(needed);
     for (row, (material, asked, tee)) in put.iter().zip(rows) {
-        let text = RuleItem::new("tee", &material, &tee).text();
-        book.choose(*row, pick, Value::text(text), check, |choice| {
-            let found = Term::row_of(choice, &keys).or_if_fault(&Term::number(0));
-            found.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("price again"))
+        let name = |tee: &[Size; 3]| RuleItem::new("tee", &material, tee).text();
+        // Whoever types another tee here may take any that is offered and can be brought down to these sizes.
+        let tees = costs.tees(&material);
+        let mut others: Vec<String> =
+            tees.offered().filter(|other| tees.fits(*other, asked)).map(|o| name(&o)).collect();
+        others.retain(|other| *other != name(&tee));
+        others.truncate(OTHER_TEES);
+        book.choose(*row, pick, Value::text(name(&tee)), check, |choice| {
+            let first = choice.same(&Term::text(name(&tee)));
+            let does = others.iter().fold(first, |does, other| does.or(&choice.same(&Term::text(other.as_str()))));
+            let found = Term::row_of(choice, &keys).or_if_fault(&Term::number(0)).above(&Term::number(0));
+            found.and(&does).pick(&Term::text("OK"), &Term::text(AGAIN))
         });
         chosen.tees.insert((material, asked), tee);
     }
     book.words(context.tees, Look::Small, super::FOLDED);
+    chosen.gone = Some(Term::count_where(&[(&book.whole(check), &Term::text(AGAIN))]));
     chosen.columns = Some(Columns {
         needed: keys,
         chosen: book.whole(pick),
@@ -314,7 +336,9 @@ impl Place {
             let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
             counts.push(count(why[i], item, reducer.clone(), quantity, ends));
             let (origin, phase, place) = (spot.origin.clone(), spot.phase, spot.place);
-            counts.push(Count { origin, phase, place, ..between });
+            if context.rules.pipe(&spot.material, self.tee[i]).is_some() {
+                counts.push(Count { origin, phase, place, ..between });
+            }
         }
         counts
     }

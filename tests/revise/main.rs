@@ -9,6 +9,7 @@ mod support;
 
 mod against;
 mod command;
+mod edited;
 mod held;
 mod installed;
 mod live;

@@ -70,6 +70,15 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             ),
             "Open it in a spreadsheet program and save it there, so that --hold can keep what was chosen.",
         ),
+        Code::EditReadBack { what, from, was, now } => words(
+            Note,
+            "edit-read-back",
+            match was.is_empty() {
+                true => format!("\"{what}\" on the sheet {from} of the bid now says {now}."),
+                false => format!("\"{what}\" on the sheet {from} of the bid said {was} and now says {now}."),
+            },
+            "It is read as your own, and stands here from now on; change it or take it out here.",
+        ),
         Code::MacrosLeftOut => words(
             Note,
             "macros-left-out",

@@ -94,6 +94,7 @@ impl Code {
             | Self::DamagedFile { .. }
             | Self::OversizeFile { .. }
             | Self::ChoicesNotRead { .. }
+            | Self::EditReadBack { .. }
             | Self::MacrosLeftOut
             | Self::BookText { .. } => file::of(self),
             Self::UnreadableSheet { .. }
