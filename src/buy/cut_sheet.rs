@@ -1,9 +1,9 @@
 //! The Cut plan sheet: for each stick and coil the pieces in order, with their runs, and what is left; and for each run
 //! that it is covered.
 
-use super::Context;
 use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
 use super::stock_name::StockName;
+use super::{Context, nipples};
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::unit::Unit;
@@ -70,7 +70,7 @@ struct Runs {
 }
 
 const WORDS: &str = "Cut each stick and coil from its end, the pieces in this order. Lengths include the tail at both ends of \
-     a run. A run of several pieces is joined end to end, in any order.";
+     a run. A run of several pieces is joined end to end, in any order. Nipples between fittings are cut out of one length.";
 
 pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
     let sheet = context.cut_plan;
@@ -93,15 +93,14 @@ pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
                 .iter()
                 .enumerate()
                 .map(|(at, piece)| {
-                    let name = &run(context, pipe.runs[piece.run]).name;
+                    let name = pipe.run_name(context, piece.run);
                     let row = book.row(pieces.table);
                     if at == 0 {
                         // A rule above each stick or coil.
                         book.mark(row, CellKind::Total);
                     }
-                    book.label(row, pieces.name, &Pipe::piece_name(&unit, at, &name.value));
-                    let words = book.input_cell(&name.place, Value::Text(name.value.clone()));
-                    book.put(row, pieces.run, words);
+                    book.label(row, pieces.name, &Pipe::piece_name(&unit, at, &name));
+                    put_name(book, context, pipe, piece.run, (row, pieces.run));
                     let inches = (Decimal::from(piece.length) / Decimal::from(8)).normalize();
                     let length = book.choose_now(row, pieces.cut, Value::Exact(inches));
                     book.unit(&length, Unit::Inches);
@@ -347,18 +346,48 @@ pub(super) fn put_either(book: &mut Book, row: RowId, column: ColumnId, term: Te
     }
 }
 
+/// The name of a run: its cell.
+fn put_name(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, (row, column): (RowId, ColumnId)) {
+    if pipe.is_nipples(at) {
+        book.label(row, column, &pipe.run_name(context, at));
+        return;
+    }
+    let name = &run(context, pipe.runs[at]).name;
+    let words = book.input_cell(&name.place, Value::Text(name.value.clone()));
+    book.put(row, column, words);
+}
+
 fn put_run(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, position: usize, cuts: &[Term], runs: &Runs) {
-    let of = run(context, position);
     let row = book.row(runs.table);
-    let name = book.input_cell(&of.name.place, Value::Text(of.name.value.clone()));
-    book.put(row, runs.run, name);
-    book.label(row, runs.item, &pipe.item.text());
+    put_name(book, context, pipe, at, (row, runs.run));
+    let line = book.label(row, runs.item, &pipe.item.text());
+    if pipe.is_nipples(at) {
+        let words = pipe.item.text();
+        book.label(row, runs.now, words.strip_prefix("pipe ").unwrap_or(&words));
+        let needs = book.put(row, runs.needs, nipples::inches(context, &line, pipe.water));
+        return put_covered(book, pipe, at, row, None, &needs, cuts, runs);
+    }
     let now = book.put(row, runs.now, context.sizes.pipe_keys[position].clone());
     let length = context.sizes.length_ft[position].clone();
     let tail = context.settings.get(Setting::TailAllowance);
     // To the eighth of an inch, the tails of both ends included.
     let exact = (&length * Term::number(96) + tail * Term::number(16)).round(0) / Term::number(8);
     let needs = book.put(row, runs.needs, length.above(&Term::number(0)).pick(&exact, &Term::number(0)));
+    put_covered(book, pipe, at, row, Some(&now), &needs, cuts, runs);
+}
+
+/// What is cut for a run, and whether that does. `now` is its pipe as the sizes now are; of nipples there is none.
+#[allow(clippy::too_many_arguments)]
+fn put_covered(
+    book: &mut Book,
+    pipe: &Pipe,
+    at: usize,
+    row: RowId,
+    now: Option<&Term>,
+    needs: &Term,
+    cuts: &[Term],
+    runs: &Runs,
+) {
     let lengths: Vec<&Term> = cuts.iter().collect();
     let nothing: std::sync::Arc<str> = "in this plan".into();
     let cut = match lengths.is_empty() {
@@ -369,11 +398,12 @@ fn put_run(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, position:
     let key = pipe.item.text();
     let key = Term::text(key.strip_prefix("pipe ").unwrap_or(&key).to_owned());
     let whole = !pipe.problem.runs[at].joints && cuts.len() > 1;
-    let covered = cut.above(&needs).pick(&Term::text("cut too long"), &Term::text("OK"));
-    let covered = cut.at_least(&needs).pick(&covered, &Term::text("not covered"));
-    let verdict = match whole {
-        true => now.same(&key).pick(&Term::text("must be one piece"), &Term::text("other pipe now")),
-        false => now.same(&key).pick(&covered, &Term::text("other pipe now")),
+    let covered = cut.above(needs).pick(&Term::text("cut too long"), &Term::text("OK"));
+    let covered = cut.at_least(needs).pick(&covered, &Term::text("not covered"));
+    let kept = if whole { Term::text("must be one piece") } else { covered };
+    let verdict = match now {
+        Some(now) => now.same(&key).pick(&kept, &Term::text("other pipe now")),
+        None => kept,
     };
     book.put(row, runs.check, verdict);
 }

@@ -13,6 +13,7 @@ pub mod cutting;
 mod deliveries;
 mod joint;
 mod lines;
+mod nipples;
 pub mod offer_name;
 mod offers;
 mod packs;

@@ -1,10 +1,10 @@
 //! Pipe by material, size and color: what must be cut, and what it can be cut from.
 
-use super::Context;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint::Joints;
 use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
+use super::{Context, nipples};
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::rules::{ELBOW, Item, matches_item};
@@ -35,8 +35,9 @@ pub(super) struct Pipe {
     pub item: Item,
     /// `cold` or `hot` where each has its color, else empty.
     pub water: &'static str,
-    /// Positions of its runs.
+    /// Positions of its runs. Where it has nipples they come last, as one more, at the first run that has one.
     pub runs: Vec<usize>,
+    pub has_nipples: bool,
     /// What each needs, tails included; eighths of an inch.
     pub needs: Vec<i64>,
     /// By stock of the problem.
@@ -52,6 +53,19 @@ impl Pipe {
     /// `PEX 1/2" cold`
     pub fn label(&self) -> String {
         label(&self.item, self.water)
+    }
+
+    /// What the Cut plan calls the run of this index.
+    pub fn run_name(&self, context: &Context, index: usize) -> String {
+        match self.runs.get(index) {
+            Some(position) if !self.is_nipples(index) => run(context, *position).name.value.to_string(),
+            _ => format!("nipples {}", self.label()),
+        }
+    }
+
+    /// Whether this index stands for its nipples.
+    pub fn is_nipples(&self, index: usize) -> bool {
+        self.has_nipples && index + 1 == self.runs.len()
     }
 
     /// The name of its `n`th stick or coil, from 0.
@@ -135,29 +149,42 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
         };
         groups.entry((line, water)).or_default().push(position);
     }
+    let nipples = nipples::nipples(context);
+    for of in &nipples {
+        groups.entry((of.line, of.water)).or_default();
+    }
     let mut taken = Taken::default();
     let hot_too = |line: usize| groups.contains_key(&(line, "hot"));
     let shared: Vec<bool> = groups.keys().map(|(line, water)| *water == "cold" && hot_too(*line)).collect();
     groups
         .into_iter()
         .zip(shared)
-        .map(|(((line, water), runs), shared)| {
+        .map(|(((line, water), mut runs), shared)| {
             let item = context.take_off.lines[line].item.clone();
-            let needs: Vec<i64> = runs
+            let mut needs: Vec<i64> = runs
                 .iter()
                 .map(|position| {
                     let length = run(context, *position).length_ft.value.unwrap_or_default();
                     if length <= Decimal::ZERO { 0 } else { eighths(length * Decimal::from(12) + tail + tail) }
                 })
                 .collect();
+            let own = nipples.iter().find(|of| of.line == line && of.water == water);
+            if let Some(of) = own {
+                runs.push(of.position);
+                needs.push(eighths(of.feet * Decimal::from(12)));
+            }
+            let has_nipples = own.is_some();
             let (stock, sources) = stock(context, &context.take_off.lines[line], water, &needs, &mut taken, allowed);
             let mut problem = problem(context, joints, &item, &runs, &needs, stock);
+            if let Some(nipples) = problem.runs.last_mut().filter(|_| has_nipples) {
+                *nipples = Run { length: nipples.length, joints: false, form: None };
+            }
             if shared {
                 leave_the_rest(context, &mut problem, &sources, &mut taken);
             }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
             let from = origins(context, &context.take_off.lines[line], &sources);
-            Pipe { item, water, runs, needs, sources, from, problem, plan, held: false }
+            Pipe { item, water, runs, has_nipples, needs, sources, from, problem, plan, held: false }
         })
         .collect()
 }
@@ -436,12 +463,12 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
         let Some(from) = held(unit.clone()) else { break };
         let stock = source_of(context, pipe, from);
         let mut pieces: Vec<(usize, Piece)> = Vec::new();
-        for (run, position) in pipe.runs.iter().enumerate() {
-            let name = &self::run(context, *position).name.value;
+        for run in 0..pipe.runs.len() {
+            let name = pipe.run_name(context, run);
             // A unit has at most one piece of a run.
             // Pieces of runs that are in since stood among them.
             for place in 0..context.network.len() {
-                if let Some(inches) = held(Pipe::piece_name(&unit, place, name)).and_then(|text| text.parse().ok()) {
+                if let Some(inches) = held(Pipe::piece_name(&unit, place, &name)).and_then(|text| text.parse().ok()) {
                     pieces.push((place, Piece { run, length: eighths(inches) }));
                     break;
                 }

@@ -367,7 +367,7 @@ fn links(book: &mut Book, context: &Context) {
         ("Friction", "how the loss in each run comes about"),
         ("Tees", "how each tee is made up of what is sold"),
         ("Counts", "every piece where it is needed"),
-        ("Defaults", "settings the job leaves out, and what stands for them"),
+        ("Defaults", "settings the job leaves out and what stands for them; cells of the job as they are read"),
         ("Rules", "the tables used, with their sources"),
     ];
     let list = book.list(context.sheets.glance, "Where to look");

@@ -12,7 +12,8 @@ const NAMED: usize = 6;
 /// Says it where any outlet is short.
 pub(super) fn say(context: &Context, sizes: &Sizes, findings: &mut Vec<Finding>) {
     let Some((least, run)) = &sizes.least_spare else { return };
-    let short = -least.value().as_f64();
+    let kept = context.settings.get(Setting::PressureToSpare);
+    let short = kept.value().as_f64() - least.value().as_f64();
     let name = run.value().to_string();
     let Some(position) = context.network.find(&name).filter(|_| (short * 1e6).round() > 0.0) else { return };
     let mut takes = takes(context, sizes, position);

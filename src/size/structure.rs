@@ -35,7 +35,8 @@ pub struct Structure {
 
 impl Structure {
     pub fn of(context: &Context, materials: &[Arc<str>], served: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
-        let (forks, outlets_at) = (ways::forks(context, &loads.demand_gpm), &loads.outlets_at);
+        let outlets_at = &loads.outlets_at;
+        let forks = ways::forks(context, &loads.demand_gpm, outlets_at);
         let main_runs = sizing::main_runs(context);
         let manifold_at = manifold_at(context);
         Self {

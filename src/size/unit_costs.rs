@@ -169,6 +169,9 @@ impl<'a> UnitCosts<'a> {
 
     /// Pipe between two fittings that stand side by side; their ends are counted with them.
     pub fn nipple(&self, material: &str, size: Size) -> i64 {
+        if self.rules.pipe(material, size).is_none() {
+            return 0;
+        }
         let foot = Decimal::from(self.price(&Item::new("pipe", material, &[size])));
         foot.saturating_mul(self.nipple_ft).round().to_i64().unwrap_or(i64::MAX / 1024)
     }

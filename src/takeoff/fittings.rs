@@ -170,7 +170,7 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
 
 /// What connects a device of its own size: adapters of that size, and where the run has another, reducers and the nipples
 /// between the two.
-fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, connection: Size) -> [Count; 3] {
+fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, connection: Size) -> Vec<Count> {
     let material = run.material.clone();
     let leg = Leg { size: connection, size_key: Term::text(connection.key()), ..run.clone() };
     let pieces = Term::number(part.pieces);
@@ -199,7 +199,8 @@ fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, conn
     };
     let nipple = nipple(context, position, Item::new("pipe", &material, &[connection]), &after, quantity);
     let nipple = Count { origin: count.origin.clone(), phase: count.phase, ..nipple };
-    [count, reducer, nipple]
+    let in_table = context.rules.pipe(&material, connection).is_some();
+    [count, reducer].into_iter().chain(in_table.then_some(nipple)).collect()
 }
 
 /// Pipe between a fitting and the reducer or adapter beside it, at a run; so many of them.
@@ -386,8 +387,11 @@ impl Node<'_, '_> {
         self.nipple(material, beside, quantity);
     }
 
-    /// Pipe of a leg's size between two fittings side by side.
+    /// Pipe of a leg's size between two fittings side by side, where there is any.
     fn nipple(&mut self, material: &str, leg: &Leg, pieces: Term) {
+        if self.context.rules.pipe(material, leg.size).is_none() {
+            return;
+        }
         let item = Item::new("pipe", material, &[leg.size]);
         let pipe_key = pipe_key_in(material, &leg.size_key);
         self.pieces.push(Piece::Count(nipple(self.context, self.position, item, &pipe_key, pieces)));

@@ -336,7 +336,9 @@ impl Place {
             let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
             counts.push(count(why[i], item, reducer.clone(), quantity, ends));
             let (origin, phase, place) = (spot.origin.clone(), spot.phase, spot.place);
-            counts.push(Count { origin, phase, place, ..between });
+            if context.rules.pipe(&spot.material, self.tee[i]).is_some() {
+                counts.push(Count { origin, phase, place, ..between });
+            }
         }
         counts
     }

@@ -3,7 +3,9 @@ this program."""
 
 import os
 import shutil
+import signal
 import subprocess
+import sys
 import tempfile
 import time
 import uuid
@@ -27,6 +29,8 @@ def _properties(**values):
 
 class Office:
     def __enter__(self):
+        # Asked to end, this program ends LibreOffice first.
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(2))
         self.profile = tempfile.mkdtemp(prefix="office-profile-")
         pipe = f"tallybore-{uuid.uuid4().hex}"
         self.process = subprocess.Popen(

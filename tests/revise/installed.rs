@@ -50,13 +50,14 @@ fn what_is_in_stays_in_the_price_and_its_hours_too() {
 
 #[test]
 fn what_is_in_is_not_ordered_whether_or_not_it_is_entered_as_bought() {
-    // By hand: 280 ft and a tenth are 308 ft. In are 200 ft and their tenth, 220 ft: more than the 30 ft on hand.
-    assert_eq!(to_buy(&garden("", ""), "pipe PEX 3/4\""), (308.0, 278.0));
-    assert_eq!(to_buy(&garden(INSTALLED, ""), "pipe PEX 3/4\""), (308.0, 88.0));
-    // With three coils bought 330 ft are there, and 308 are wanted.
-    assert_eq!(to_buy(&garden(INSTALLED, " | Bought 3"), "pipe PEX 3/4\""), (308.0, 0.0));
-    // Two coils bought: 230 ft there, ten of them left.
-    assert_eq!(to_buy(&garden(INSTALLED, " | Bought 2"), "pipe PEX 3/4\""), (308.0, 78.0));
+    // By hand: 280 ft, 3 ft of tails and a tenth are 311.3 ft. In are 200 ft, 1 ft and their tenth, 221.1 ft: more than the
+    // 30 ft on hand.
+    assert_eq!(to_buy(&garden("", ""), "pipe PEX 3/4\""), (311.3, 281.3));
+    assert_eq!(to_buy(&garden(INSTALLED, ""), "pipe PEX 3/4\""), (311.3, 90.2));
+    // With three coils bought 330 ft are there, and 311.3 are wanted.
+    assert_eq!(to_buy(&garden(INSTALLED, " | Bought 3"), "pipe PEX 3/4\""), (311.3, 0.0));
+    // Two coils bought: 230 ft there, 8.9 of them left.
+    assert_eq!(to_buy(&garden(INSTALLED, " | Bought 2"), "pipe PEX 3/4\""), (311.3, 81.3));
     // Only coils are sold: both bends are swept, and are in. The tee at the end waits for its branches.
     assert_eq!(to_buy(&garden(INSTALLED, ""), "bend support PEX 3/4\""), (2.0, 0.0));
     let tee = "tee PEX 3/4\" x 3/4\" x 3/4\"";

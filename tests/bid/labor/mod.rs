@@ -3,6 +3,7 @@
 
 mod calendar;
 mod conditions;
+mod house;
 mod laws;
 mod rows;
 mod who;

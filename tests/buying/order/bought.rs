@@ -98,10 +98,10 @@ fn a_bid_whose_order_has_been_bought_orders_nothing_more_held_or_not() {
 
 #[test]
 fn what_is_in_came_out_of_what_is_bought_once_for_both_colors() {
-    // By hand: 40 ft in already, two of four sticks bought. Of the other 40 ft the cold line wants 22 ft, two sticks, and the
+    // By hand: 40 ft in already with its tails, two of four sticks bought. Of the other 40 ft the cold line wants 22 ft, two sticks, and the
     // hot one 26 ft, two sticks: nothing is left for the second of them.
     let text = lines(" | Bought 4")
-        + "\n        Runs: I | A | 40 | Size 1 | Where crawl space | Status installed\n        Job: Waste | 0%
+        + "\n        Runs: I | A | 39 | Size 1 | Where crawl space | Status installed\n        Job: Waste | 0%
         Fixtures: H | hose bibb | Cold run I";
     let of = ordered(&job(&text), false);
     let pipe: Decimal = of.iter().filter(|(key, _)| key.starts_with("pipe|")).map(|(_, count)| *count).sum();

@@ -1,0 +1,75 @@
+//! Nipples between fittings: pipe that no run asks for. Those of one pipe are cut together, as one length.
+
+use super::Context;
+use super::pipe::by_water;
+use crate::figure::{Term, Value};
+use crate::model::Status;
+use crate::takeoff::{COLD_NIPPLE, HOT_NIPPLE, NIPPLE};
+use rust_decimal::Decimal;
+
+/// The nipples of one line's pipe in one color.
+pub(super) struct Nipples {
+    /// Index into the take-off's lines.
+    pub line: usize,
+    pub water: &'static str,
+    pub feet: Decimal,
+    /// Of the first run that has one.
+    pub position: usize,
+}
+
+/// All that are still to be cut.
+pub(super) fn nipples(context: &Context) -> Vec<Nipples> {
+    let counts = &context.take_off.counts;
+    let mut found: Vec<Nipples> = Vec::new();
+    for (at, count) in context.take_off.counted.iter().enumerate().filter(|(_, count)| count.form == NIPPLE) {
+        let is_in = counts.in_already.as_ref().is_some_and(|is_in| is_in.values().get(at) != Some(&Value::Blank));
+        let feet = count.quantity.value().as_decimal().unwrap_or_default();
+        let Some(line) = context.take_off.lines.iter().position(|line| line.item == count.item) else { continue };
+        if is_in || feet <= Decimal::ZERO {
+            continue;
+        }
+        let Some(position) = at_run(context, count) else { continue };
+        let water = match (by_water(context) && count.item.material == "PEX", count.why == HOT_NIPPLE) {
+            (false, _) => "",
+            (true, false) => "cold",
+            (true, true) => "hot",
+        };
+        match found.iter_mut().find(|known| known.line == line && known.water == water) {
+            Some(known) => known.feet += feet,
+            None => found.push(Nipples { line, water, feet, position }),
+        }
+    }
+    found
+}
+
+/// The run whose fittings it stands between, or on which the device does.
+fn at_run(context: &Context, count: &crate::takeoff::Count) -> Option<usize> {
+    let (job, place) = (context.job, &count.origin.place);
+    let device = job.devices.iter().find(|device| device.name.place == *place);
+    let run = job.runs.iter().find(|run| run.name.place == *place && run.status.get() != Some(Status::Remove));
+    let name = device.map(|device| &device.on_run.value).or(run.map(|run| &run.name.value))?;
+    context.network.find(name)
+}
+
+/// Their inches by pipe and color, live, to the eighth.
+pub(super) fn inches(context: &Context, line_key: &Term, water: &str) -> Term {
+    let counts = &context.take_off.counts;
+    let of = |why: &str| {
+        let why = Term::text(why);
+        let all = Term::sum_where(&counts.quantity, &[(&counts.item, line_key), (&counts.why, &why)]);
+        match &counts.in_already {
+            None => all,
+            Some(is_in) => {
+                let yes = Term::text("yes");
+                let there = [(&counts.item, line_key), (&counts.why, &why), (is_in, &yes)];
+                all - Term::sum_where(&counts.quantity, &there)
+            }
+        }
+    };
+    let feet = match water {
+        "cold" => of(COLD_NIPPLE),
+        "hot" => of(HOT_NIPPLE),
+        _ => of(COLD_NIPPLE) + of(HOT_NIPPLE),
+    };
+    (feet * Term::number(96)).round(0) / Term::number(8)
+}
