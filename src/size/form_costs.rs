@@ -35,8 +35,12 @@ struct CostColumns {
     cut: ColumnId,
     factor: [ColumnId; 2],
     at_bends: ColumnId,
+    longest: [ColumnId; 2],
     couplings: [ColumnId; 2],
+    pipe: [ColumnId; 2],
+    bends: [ColumnId; 2],
     cost: [ColumnId; 2],
+    more: ColumnId,
 }
 
 const FORMS: [&str; 2] = [STICK, COIL];
@@ -94,10 +98,10 @@ impl FormTable {
                 (Some(costs), Some(pipes)) if self.weighed(given, *position) => {
                     let at = (*position, *row);
                     let [stick, coil] = costs.fill(book, context, given, pipes, at, &pipe, &sizes.length_ft[*position]);
-                    let stays = choice.same(&Term::text(STICK));
-                    let (chosen, other) = (stays.pick(&stick, &coil), stays.pick(&coil, &stick));
+                    let more = choice.same(&Term::text(STICK)).pick(&(&stick - &coil), &(&coil - &stick));
+                    let more = book.put(*row, costs.more, more);
                     // The choice is made in thousandths of a dollar for each part of it.
-                    let dearer = chosen.above(&(other + Term::number(dec!(0.05))));
+                    let dearer = more.above(&Term::number(dec!(0.05)));
                     known.pick(&dearer.pick(&again, &ok), &again).or_if_fault(&again)
                 }
                 _ => known.pick(&ok, &again),
@@ -118,8 +122,12 @@ impl Columns {
             cut: column("Length with tails", Unit::Feet),
             factor: ["Factor, sticks", "Factor, coils"].map(|heading| column(heading, Unit::Ratio)),
             at_bends: column("Factor at bends", Unit::Ratio),
+            longest: ["Longest stick", "Longest coil"].map(|heading| column(heading, Unit::Feet)),
             couplings: ["Couplings, sticks", "Couplings, coils"].map(|heading| column(heading, Unit::Each)),
+            pipe: ["Pipe and work, sticks", "Pipe and work, coils"].map(|heading| column(heading, Unit::Money)),
+            bends: ["Bends, sticks", "Bends, coils"].map(|heading| column(heading, Unit::Money)),
             cost: ["In sticks", "In coils"].map(|heading| column(heading, Unit::Money)),
+            more: column("Over the other form", Unit::Money),
         });
         Self {
             run,
@@ -164,14 +172,16 @@ impl CostColumns {
             let at = |column: &Column| Term::at(column, &line);
             let of = &pipes.forms[form];
             let factor = factor(book, self.factor[form], FORMS[form]);
-            let longest = at(&of.longest);
+            let longest = book.put(row, self.longest[form], at(&of.longest));
             let pieces = (&cut / &longest).round(6).whole_up();
             let couplings = (pieces - Term::number(1)).max(&Term::number(0));
             let couplings = longest.is_number().pick(&couplings, &Term::number(0));
             let couplings = book.put(row, self.couplings[form], couplings);
             let pipe = &cut * &waste * at(&of.foot) + length * at(&pipes.foot_work) * factor;
+            let pipe = book.put(row, self.pipe[form], pipe);
             let bend = at(&of.bend) + at(&of.bend_work) * &at_bends;
-            book.put(row, self.cost[form], (pipe + &bends * bend + couplings * at(&pipes.joint)).cents())
+            let bends = book.put(row, self.bends[form], &bends * bend);
+            book.put(row, self.cost[form], (pipe + bends + couplings * at(&pipes.joint)).cents())
         })
     }
 }
