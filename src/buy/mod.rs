@@ -28,7 +28,7 @@ mod units;
 pub use pipe::by_foot;
 
 use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Column, Look, SheetId, Term};
+use crate::figure::{Book, CellKind, Column, Expr, Look, SheetId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::Job;
 use crate::model::network::Network;
@@ -160,11 +160,7 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     deliveries::put(book, context, &line_by_line, &mut findings);
     told::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
-    verdict(book, verdicts, &[&bought.checks, &line_checks, &cuts.checks]);
-    let again = Term::text(AGAIN);
-    let gone = bought.checks.iter().chain(&cuts.checks).filter(|column| !column.values().is_empty());
-    let gone: Vec<Term> = gone.map(|column| Term::count_where(&[(column, &again)])).collect();
-    let gone = Term::total(&gone.iter().collect::<Vec<_>>());
+    let gone = verdict(book, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
     book.name(&total, "Packs_total");
     let pipes = pipes
         .into_iter()
@@ -206,24 +202,33 @@ const BUYING: &str = "What to order, in whole packs, sticks and coils, at the le
 /// What a check says of a choice that is not the one the rest was planned on.
 const AGAIN: &str = "price again";
 
-/// How many checks of these columns are not OK.
-fn verdict(book: &mut Book, list: crate::figure::TableId, columns: &[&Vec<crate::figure::Column>]) {
+/// How many checks of these columns are not OK, beneath the head of the sheet; and how many choices of packs and of cuts are
+/// not those that the rest was planned on, each in a row of its own.
+fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
     let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
     let value = book.column(list, "", Unit::Each);
-    let row = book.row(list);
-    book.mark(row, CellKind::Total);
-    book.label(row, words, "Packs and cuts that no longer do");
-    let not_ok = columns.iter().flat_map(|columns| columns.iter()).map(|column| {
-        let all = Term::number(column.values().iter().filter(|v| **v != crate::figure::Value::Blank).count() as u64);
-        all - Term::count_where(&[(column, &Term::text("OK"))])
-    });
-    let not_ok: Vec<Term> = not_ok.collect();
-    let all: Vec<&Term> = not_ok.iter().collect();
-    let count = Term::total(&all);
-    match count.expr() {
-        crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
-        _ => book.put(row, value, count),
+    let mut put = |words_of_row: &str, counts: Vec<Term>| {
+        let row = book.row(list);
+        book.mark(row, CellKind::Total);
+        book.label(row, words, words_of_row);
+        let count = Term::total(&counts.iter().collect::<Vec<_>>());
+        match count.expr() {
+            Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
+            _ => book.put(row, value, count),
+        }
     };
+    let not_ok = |column: &Column| {
+        let all = Term::number(column.values().iter().filter(|v| **v != Value::Blank).count() as u64);
+        all - Term::count_where(&[(column, &Term::text("OK"))])
+    };
+    put("Packs and cuts that no longer do", checks.iter().flat_map(|columns| columns.iter()).map(not_ok).collect());
+    let again = Term::text(AGAIN);
+    let [packs, _, cuts] = checks.map(|columns| {
+        let filled = columns.iter().filter(|column| !column.values().is_empty());
+        filled.map(|column| Term::count_where(&[(column, &again)])).collect::<Vec<_>>()
+    });
+    let gone = [put("Packs to price again", packs), put("Cuts to price again", cuts)];
+    Term::total(&gone.iter().collect::<Vec<_>>())
 }
 
 fn unmet(context: &Context, pipe: &pipe::Pipe, findings: &mut Vec<Finding>) {

@@ -17,7 +17,7 @@ const LONGEST: usize = 200;
 enum Part {
     Supplier,
     Unit,
-    PartNumber,
+    CatalogNumber,
     Pack,
     Water,
     Material,
@@ -33,7 +33,7 @@ enum Part {
 /// What tells offers apart where the supplier does not.
 const MORE: [Part; 9] = [
     Part::Unit,
-    Part::PartNumber,
+    Part::CatalogNumber,
     Part::Break,
     Part::Pack,
     Part::Water,
@@ -61,7 +61,7 @@ impl Part {
             Part::Supplier => shown(&of.supplier.raw),
             Part::Unit => shown(&of.unit.raw),
             Part::Pack => number(PACK, &of.pack),
-            Part::PartNumber => shown(&of.part.raw),
+            Part::CatalogNumber => shown(&of.part.raw),
             Part::Water => shown(&of.water.raw),
             Part::Material => shown(&of.material.raw),
             Part::Break if of.is_break() => BREAK.to_owned(),
@@ -87,7 +87,7 @@ impl Part {
             },
             Part::Unit => text(cell(book, &of.unit)),
             Part::Pack => head(PACK, cell(book, &of.pack)),
-            Part::PartNumber => text(cell(book, &of.part)),
+            Part::CatalogNumber => text(cell(book, &of.part)),
             Part::Water => text(cell(book, &of.water)),
             Part::Material => text(cell(book, &of.material)),
             Part::Break => Term::text(if of.is_break() { BREAK } else { "" }),

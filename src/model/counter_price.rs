@@ -106,7 +106,7 @@ fn same_word(a: &str, b: &str) -> bool {
 /// Two words for one Unit.
 pub fn same_unit(a: &str, b: &str) -> bool {
     let names = |words: &&[&str], unit: &str| words.iter().any(|word| same_word(word, unit));
-    same_word(a, b) || UNITS.iter().any(|words| names(&words, a) && names(&words, b))
+    same_word(a, b) || UNITS.iter().any(|words| names(words, a) && names(words, b))
 }
 
 #[cfg(test)]

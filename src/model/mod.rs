@@ -137,7 +137,7 @@ pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValu
         SettingKind::Percent => SettingValue::Number(parse_percent(text).ok_or("a percent such as 7% or 0.07")?),
         SettingKind::Size => SettingValue::Size(Size::parse(text).ok_or("a pipe size such as 3/4 or 1-1/4")?),
         SettingKind::Date => SettingValue::Date(parse_typed_date(text).ok_or("a date such as 2026-05-30")?),
-        SettingKind::Choice(CODES) => SettingValue::Text(code_basis(text).ok_or_else(|| expected_code())?.into()),
+        SettingKind::Choice(CODES) => SettingValue::Text(code_basis(text).ok_or_else(expected_code)?.into()),
         SettingKind::Choice(list) => {
             let wanted = fold(text);
             let found = list.iter().find(|word| fold(word) == wanted);

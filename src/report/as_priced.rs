@@ -33,7 +33,9 @@ const PRICE_AGAIN: &str = "price again";
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
+/// So many cells to a formula that it can still be read; the others of the row stand in a second.
 pub(super) const CELLS_TOGETHER: usize = 6;
+pub(super) const FURTHER_ON: &str = ", further on";
 
 /// `a number`, or `an error`.
 fn is_a_number(total: &Term) -> Term {
@@ -218,14 +220,13 @@ impl Record<'_, '_> {
     fn rules(&mut self) {
         for sheet in self.context.kept.sheets.iter().filter(|sheet| is_rules(sheet)) {
             for (row, cells) in sheet.rows().filter(|(row, _)| Some(*row) > sheet.heading_row) {
-                // So many cells to a formula that it can still be read.
                 for (part, cells) in cells.chunks(CELLS_TOGETHER).enumerate() {
                     let parts: Vec<Part> = cells
                         .iter()
                         .map(|cell| self.book.input_cell(&sheet.place(row, cell.column), raw_value(&cell.raw)))
                         .map(Part::Word)
                         .collect();
-                    let more = if part > 0 { ", further on" } else { "" };
+                    let more = if part > 0 { FURTHER_ON } else { "" };
                     let what = format!("{} row {}{more}", sheet.name, u64::from(row) + 1);
                     self.row(Term::text(what), row, join(&parts));
                 }
@@ -272,7 +273,10 @@ impl Record<'_, '_> {
     }
 
     fn numbered(&mut self, sheet: &str, row: u32, parts: &[Part]) {
-        self.row(Term::text(format!("{sheet} row {}", u64::from(row) + 1)), row, join(parts));
+        for (part, parts) in parts.chunks(CELLS_TOGETHER).enumerate() {
+            let more = if part > 0 { FURTHER_ON } else { "" };
+            self.row(Term::text(format!("{sheet} row {}{more}", u64::from(row) + 1)), row, join(parts));
+        }
     }
 
     pub fn row(&mut self, what: Term, sheet_row: u32, now: Term) {

@@ -3,7 +3,6 @@
 use super::Context;
 use super::as_priced::Checks;
 use crate::figure::{Book, Look, Term};
-use crate::model::Setting;
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
     let sheet = context.sheets.bid;
@@ -16,11 +15,10 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
     let words = ["Items without a price yet: ", ". The total is not complete; see Cost build-up."].map(Term::text);
     let words = Term::join(&[&words[0], unpriced, &words[1]]);
     book.line(sheet, Look::Flag, unpriced.above(&zero).pick(&words, &nothing));
-    if let Some((least, run)) = &context.sizes.least_spare {
+    if let (Some((_, run)), Some(short)) = (&context.sizes.least_spare, &context.sizes.short_by) {
         let words = ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);
-        let kept = context.settings.get(Setting::PressureToSpare);
-        let words = Term::join(&[&words[0], &(&kept - least).show(1), &words[1], run, &words[2]]);
-        book.line(sheet, Look::Flag, kept.above(least).pick(&words, &nothing));
+        let words = Term::join(&[&words[0], &short.show(1), &words[1], run, &words[2]]);
+        book.line(sheet, Look::Flag, short.above(&zero).pick(&words, &nothing));
     }
     let again = Term::text("The job has changed since this bid was priced: price it again before it is signed.");
     book.line(sheet, Look::Flag, checks.price_again.above(&zero).pick(&again, &nothing));

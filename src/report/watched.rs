@@ -1,7 +1,7 @@
 //! What else a formula can see of a job that has changed: rows, headings, items and sheets that were not there, and figures
 //! of the program's own tables that are not for editing.
 
-use super::as_priced::{CELLS_TOGETHER, Part, Record, is_rules, join};
+use super::as_priced::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
 use crate::model::columns::SHEETS;
@@ -77,7 +77,7 @@ impl<'b> Record<'_, 'b> {
             let known = columns(sheet);
             for (part, columns) in known.chunks(CELLS_TOGETHER).enumerate() {
                 let parts = columns.iter().map(|column| self.cell(sheet, row, *column)).collect::<Vec<_>>();
-                let more = if part > 0 { ", further on" } else { "" };
+                let more = if part > 0 { FURTHER_ON } else { "" };
                 self.row(Term::text(format!("Headings of {}{more}", sheet.name)), row, join(&parts));
             }
             let filled = sheet.cells.iter().filter(|cell| cell.row == row).map(|cell| cell.column);
@@ -159,7 +159,7 @@ impl<'b> Record<'_, 'b> {
         for (part, gaps) in gaps.chunks(CELLS_TOGETHER).enumerate() {
             let counts: Vec<Term> = gaps.iter().map(Term::count_filled).collect();
             let count = Term::total(&counts.iter().collect::<Vec<_>>());
-            let more = if part > 0 { ", further on" } else { "" };
+            let more = if part > 0 { FURTHER_ON } else { "" };
             self.row(Term::text(format!("Cells of rows without a name in {}{more}", sheet.name)), headings, count);
         }
     }
@@ -171,13 +171,8 @@ impl<'b> Record<'_, 'b> {
         for declared in SHEETS.iter().filter(|declared| !IDLE.contains(&declared.name)) {
             let read = kept.iter().find(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name));
             let own = read.map(|sheet| &*sheet.shown).filter(|own| !own.eq_ignore_ascii_case(declared.name));
-            let names: Vec<&str> =
-                own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()).collect();
-            let looks: Vec<Part> =
-                names.iter().map(|name| Part::Word(Term::text(*name).sheet_of_that_name(there(name)))).collect();
-            for (part, looks) in looks.chunks(CELLS_TOGETHER).enumerate() {
-                let more = if part > 0 { ", further on" } else { "" };
-                self.row(Term::text(format!("Sheet {}, by its names{more}", declared.name)), 0, join(looks));
+            for name in own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()) {
+                self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
             }
         }
         for name in RULE_SHEETS {

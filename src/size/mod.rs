@@ -100,6 +100,8 @@ pub struct Sizes {
     pub checks: Vec<Term>,
     /// The least pressure to spare at any outlet, and the run where it is.
     pub least_spare: Option<(Term, Term)>,
+    /// What that outlet lacks of `Pressure to spare`, psi; 0 where it has it.
+    pub short_by: Option<Term>,
     /// What the size search reckons for pipe, fittings and work in these sizes, tax and burden counted, in dollars. `None`
     /// where no sizes keep every pressure. The bid's own cost moves with the sizes as this does.
     pub search_cost: Option<rust_decimal::Decimal>,

@@ -75,6 +75,8 @@ struct FrictionColumns {
     factor: ColumnId,
     darcy: ColumnId,
     hazen: ColumnId,
+    /// What the run's end lacks of the pressure needed there and `Pressure to spare`.
+    short: ColumnId,
 }
 
 struct DeviceColumns {
@@ -135,6 +137,7 @@ pub fn pressures(
         height_psi: Vec::with_capacity(count),
         search_cost: None,
         short_psi: 0.0,
+        short_by: None,
         choice_check: None,
         well_check: None,
     };
@@ -190,11 +193,11 @@ pub fn pressures(
         };
         let end = book.put(row, columns.end, behind - &height);
         let need = given.loads.need_psi[position].as_ref().map(|need| book.put(row, columns.need, need.clone()));
-        if let Some(need) = &need {
-            book.put(row, columns.spare, &end - need);
-        }
-        let wanted = need.as_ref().map(|need| need + &kept);
-        let check = book.put(row, columns.check, verdict(&end, wanted.as_ref(), &velocity, &friction.limit));
+        let short = need.as_ref().map(|need| {
+            let spare = book.put(row, columns.spare, &end - need);
+            book.put(line, friction_columns.short, (&kept - &spare).max(&Term::number(0)))
+        });
+        let check = book.put(row, columns.check, verdict(&end, short.as_ref(), &velocity, &friction.limit));
         if let Some(chosen) = chosen {
             book.check_choice(&chosen, &check);
         }
@@ -204,7 +207,6 @@ pub fn pressures(
             said::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
             let speeds = [&velocity, &friction.limit];
-            let short = wanted.map(|wanted| wanted - &end);
             said::run(context, run, position, &given, short.as_ref(), speeds, findings);
         }
         sizes.height_psi.push(height);
@@ -231,6 +233,9 @@ pub fn pressures(
         book.label(row, label, "At the end of run");
         let place = book.put(row, value, Term::at(&runs, &Term::row_of(&least, &spare)));
         said::margin(context, &least, &place, findings);
+        let row = book.row(list);
+        book.label(row, label, "Short by, psi");
+        sizes.short_by = Some(book.put(row, value, (&kept - &least).max(&Term::number(0))));
         sizes.least_spare = Some((least, place));
     }
     forms.finish(book, context, &given, &sizes);
@@ -282,6 +287,7 @@ fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
         factor: column("Friction factor", Unit::SmallRatio),
         darcy: column("Darcy-Weisbach", Unit::PsiPer100Ft),
         hazen: column("Hazen-Williams", Unit::PsiPer100Ft),
+        short: column("Short of pressure", Unit::Psi),
     }
 }
 
@@ -490,13 +496,14 @@ fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Ter
 }
 
 /// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
-fn verdict(end: &Term, wanted: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
+fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
     let speed = velocity.above(limit).pick(&Term::text("too fast"), &Term::text("OK"));
-    let verdict = match wanted {
-        None => end.at_least(&Term::number(0)).pick(&speed, &Term::text("no pressure left")),
-        Some(wanted) => {
-            let short = Term::join(&[&Term::text("short "), &(wanted - end).show(1), &Term::text(" psi")]);
-            wanted.above(end).pick(&short, &speed)
+    let zero = Term::number(0);
+    let verdict = match short {
+        None => end.at_least(&zero).pick(&speed, &Term::text("no pressure left")),
+        Some(short) => {
+            let words = Term::join(&[&Term::text("short "), &short.show(1), &Term::text(" psi")]);
+            short.above(&zero).pick(&words, &speed)
         }
     };
     // A size that no table knows gives #N/A all along the line; the check then says what to do.

@@ -9,7 +9,7 @@ use std::io::Cursor;
 use tallybore::figure::deciding::deciding;
 use tallybore::figure::spell::depth;
 use tallybore::figure::{Block, Expr, Term};
-use tallybore::model::{Raw, Setting, Status};
+use tallybore::model::{Raw, Setting, SettingValue, Status};
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::place::Place;
 use tallybore::read;
@@ -298,6 +298,9 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
     for run in &mut clean.job.runs {
         run.insulation_in.value.get_or_insert_default();
     }
+    // Deep studs, so that no bored one is worth a note.
+    clean.job.settings.get_mut(&Setting::StudDepth).unwrap().value =
+        Some(SettingValue::Number(rust_decimal::Decimal::new(725, 2)));
     let not_counted = ["mixing valve", "cleanout", "closet flange"];
     clean.job.prices.retain(|price| !not_counted.contains(&&*price.kind.value));
     assert!(text(&clean.bid(), "Findings").contains("There are none"));

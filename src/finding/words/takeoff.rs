@@ -51,18 +51,18 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                     if *sure { Mend } else { Note },
                     "stud-bored",
                     match sure {
-                        true => format!("Holes take up to {share}% of the studs of {wall}, over {most}%: {runs}."),
-                        false => format!("Holes take up to {share}% of the studs: too much if the wall bears: {runs}."),
+                        true => format!("Studs of {wall} bored up to {share}% of their depth; limit {most}%: {runs}."),
+                        false => {
+                            format!("Studs bored up to {share}% of their depth, over 40% of a bearing wall: {runs}.")
+                        }
                     },
                     match (sure, outside) {
                         (true, true) => {
-                            "A deeper stud (Stud depth in Job), smaller pipe, or another way for the run. At most two \
-                             studs in a row may be bored to 60% where each is doubled; see the local code."
+                            "Use deeper studs (Stud depth in Job), smaller pipe, or reroute. No more than two studs in a row \
+                             may be bored to 60%, each doubled; see the local code."
                         }
-                        (true, false) => "A deeper stud (Stud depth in Job), smaller pipe, or another way for the run.",
-                        (false, _) => {
-                            "Right in a wall that bears nothing. In a bearing wall double the studs or use deeper ones."
-                        }
+                        (true, false) => "Use deeper studs (Stud depth in Job), smaller pipe, or reroute.",
+                        (false, _) => "OK in a non-bearing wall. In a bearing wall, use deeper studs or double them.",
                     },
                 ),
                 source,

@@ -22,8 +22,8 @@ fn priced_at(prices: &[(&str, &str, &str)]) -> Made {
         Runs: A | SUPPLY | 10 | Size 1
         Runs: B | A | 10 | Size 3/4
         Runs: C | A | 10 | Size 1/2
-        Fixtures: L | lavatory | Cold run B
-        Fixtures: W | water closet | Cold run C
+        Fixtures: W | water closet | Cold run B
+        Fixtures: L | lavatory | Cold run C
         {}",
         prices.join("\n")
     ))
