@@ -36,6 +36,9 @@ pub const MATERIALS: &[&str] = &[
     "PE SIDR",
 ];
 
+/// The kind of device that holds the pressure behind it down to its Set psi.
+pub const REGULATOR: &str = "regulator";
+
 /// Materials of drain pipe.
 pub const DRAIN_MATERIALS: &[&str] = &["PVC DWV", "ABS DWV", "cast iron"];
 

@@ -7,7 +7,9 @@
 use super::{Context, named, typed};
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, fold};
+use crate::model::columns::STATUS;
+use crate::model::vocabulary::REGULATOR;
+use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, Size, Status, fold};
 use crate::unit::Unit;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -141,11 +143,13 @@ impl Record<'_, '_> {
             let parts = [
                 Part::Word(named(self.book, &run.name)),
                 Part::Word(named(self.book, &run.from)),
+                // Without it there is no bid.
+                self.filled(&run.length_ft),
                 self.word(&run.material),
                 self.word(&run.level),
                 self.word(&run.place),
                 self.word(&run.form),
-                self.word(&run.status),
+                self.status(&run.status),
                 self.word(&run.phase),
             ];
             self.joined("Runs", &run.name, run.row, &parts);
@@ -157,7 +161,7 @@ impl Record<'_, '_> {
                 self.word(&fixture.cold_run),
                 self.word(&fixture.hot_run),
                 self.filled(&fixture.gpm),
-                self.word(&fixture.status),
+                self.status(&fixture.status),
             ];
             self.joined("Fixtures", &fixture.tag, fixture.row, &parts);
         }
@@ -165,11 +169,12 @@ impl Record<'_, '_> {
             let parts = [
                 Part::Word(named(self.book, &device.on_run)),
                 Part::Word(named(self.book, &device.written)),
-                self.word(&device.size),
+                self.size(&device.size),
                 // The maker's loss counts where both of its numbers are there.
                 self.both_filled(&device.rated_gpm, &device.loss_psi),
-                self.filled(&device.set_psi),
-                self.word(&device.status),
+                // Of anything else it says nothing.
+                if *device.kind.value == *REGULATOR { self.filled(&device.set_psi) } else { Part::None },
+                self.status(&device.status),
             ];
             self.joined("Devices", &device.name, device.row, &parts);
         }
@@ -202,12 +207,20 @@ impl Record<'_, '_> {
             self.numbered("Labor", task.row, &parts);
         }
         for cost in &self.context.job.other_costs {
-            let parts = [Part::Word(named(self.book, &cost.item)), self.word(&cost.phase)];
+            let parts = [
+                Part::Word(named(self.book, &cost.item)),
+                self.word(&cost.phase),
+                self.both_filled(&cost.quantity, &cost.price),
+            ];
             self.numbered("Other costs", cost.row, &parts);
         }
         for stock in &self.context.job.on_hand {
-            let parts =
-                [Part::Word(named(self.book, &stock.kind)), self.word(&stock.material), self.word(&stock.sizes)];
+            let parts = [
+                Part::Word(named(self.book, &stock.kind)),
+                self.word(&stock.material),
+                self.word(&stock.sizes),
+                self.filled(&stock.quantity),
+            ];
             self.numbered("On hand", stock.row, &parts);
         }
         for term in &self.context.job.terms {
@@ -249,6 +262,17 @@ impl Record<'_, '_> {
 
     fn word<T>(&mut self, field: &Field<T>) -> Part {
         typed(self.book, field).map_or(Part::None, Part::Word)
+    }
+
+    /// What is new may say so.
+    fn status(&mut self, field: &Field<Status>) -> Part {
+        let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
+        typed(self.book, field).map_or(Part::None, |cell| Part::Word(cell.same(&new).pick(&blank, &cell)))
+    }
+
+    /// A size, however it is spelled.
+    fn size(&mut self, field: &Field<Size>) -> Part {
+        if field.cell.is_some() { Part::Word(self.book.size_input(field)) } else { Part::None }
     }
 
     /// A number decides only by being there.

@@ -8,6 +8,7 @@ use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use crate::model::Device;
 use crate::model::network::same_name;
+use crate::model::vocabulary::REGULATOR;
 use rust_decimal::{Decimal, dec};
 use std::cmp::Reverse;
 
@@ -73,7 +74,7 @@ pub fn devices(
         }
         let kind = &*device.kind.value;
         let by_table = tables.device_row(device);
-        let regulates = kind == "regulator";
+        let regulates = kind == REGULATOR;
         let own = device.rated_gpm.value.is_some_and(|gpm| gpm > Decimal::ZERO) && device.loss_psi.value.is_some();
         let (rated_gpm, loss_psi) = match &by_table {
             _ if own => {

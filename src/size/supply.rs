@@ -5,6 +5,7 @@ use super::{Context, Sizes};
 use crate::figure::settings::as_f64;
 use crate::finding::{Code, Finding};
 use crate::model::Setting;
+use crate::model::vocabulary::REGULATOR;
 
 /// A supply over the code's highest pressure without a regulator; a demand over the pump's flow.
 pub fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut Vec<Finding>) {
@@ -16,7 +17,7 @@ pub fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut
         .job
         .devices
         .iter()
-        .any(|d| &*d.kind.value == "regulator" && d.status.get().unwrap_or_default().carries_water());
+        .any(|d| &*d.kind.value == REGULATOR && d.status.get().unwrap_or_default().carries_water());
     if let (Some(highest), Some(allowed)) = (highest, highest_allowed)
         && highest > allowed.value().as_f64()
         && !regulated

@@ -38,9 +38,8 @@ from office import Office
 NAMES = ["Bid_total", "Cash_total", "All_hours"]
 AGAIN = "price it again"
 NO_NEED_IN_100 = 5
-# Sheets that people read; a figure of theirs that pricing changes is reason enough to ask for it.
-READ = ["Bid", "At a glance", "Cost build-up", "Sizing", "Take-off", "Buying", "Hours", "Schedule"]
-DRAWS = 50
+# Sheets that people read; a figure or a finding of theirs that pricing changes is reason enough to ask for it.
+READ = ["Bid", "At a glance", "Cost build-up", "Sizing", "Take-off", "Buying", "Cut plan", "Hours", "Schedule", "Findings"]
 
 
 @dataclass
@@ -90,15 +89,17 @@ def alike(one, other):
 
 
 def unlike_elsewhere(document, priced):
-    """Cells of the sheets that people read which pricing made otherwise: all of them when rows were added."""
+    """Cells of the sheets that people read which pricing made otherwise; what is said of pricing itself is none of them."""
     unlike = []
     for sheet in READ:
         if sheet not in priced.part_of:
             continue
         live = document.values(sheet)
-        cells = [c for c in priced.cells.values() if c.sheet == sheet]
-        unlike += [c for c in cells if AGAIN not in str(c.value) and differ(_plain(c.value), _plain(live(c.address)), c.number_format)]
-    return [c for c in unlike if AGAIN not in str(c.value)]
+        for cell in (c for c in priced.cells.values() if c.sheet == sheet):
+            one, other = _plain(cell.value), _plain(live(cell.address))
+            if differ(one, other, cell.number_format) and not any("price" in str(v) and "again" in str(v) for v in (one, other)):
+                unlike.append(cell)
+    return unlike
 
 
 def _plain(value):
