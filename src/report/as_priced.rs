@@ -293,7 +293,11 @@ impl Record<'_, '_> {
 
     fn joined(&mut self, sheet: &str, name: &At<Arc<str>>, row: u32, parts: &[Part]) {
         let what = Term::join(&[&Term::text(format!("{sheet} ")), &named(self.book, name)]);
-        self.row(what, row, join(parts));
+        // Names and sizes take more room than numbers.
+        for (part, parts) in parts.chunks(CELLS_TOGETHER - 1).enumerate() {
+            let what = if part > 0 { Term::join(&[&what, &Term::text(FURTHER_ON)]) } else { what.clone() };
+            self.row(what, row, join(parts));
+        }
     }
 
     fn numbered(&mut self, sheet: &str, row: u32, parts: &[Part]) {
