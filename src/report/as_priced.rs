@@ -267,7 +267,9 @@ impl Record<'_, '_> {
     /// What is new may say so.
     fn status(&mut self, field: &Field<Status>) -> Part {
         let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
-        typed(self.book, field).map_or(Part::None, |cell| Part::Word(cell.same(&new).pick(&blank, &cell)))
+        // A blank cell by itself would count as 0.
+        let words = |cell: Term| cell.same(&new).pick(&blank, &Term::join(&[&cell, &blank]));
+        typed(self.book, field).map_or(Part::None, |cell| Part::Word(words(cell)))
     }
 
     /// A size, however it is spelled.
