@@ -9,7 +9,7 @@ use super::pipe::{Pipe, Source};
 use super::purchase;
 use super::suppliers::Allowed;
 use super::{Context, PackBought};
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Expr, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::takeoff::Line;
 use crate::unit::Unit;
@@ -30,6 +30,8 @@ pub(super) struct Table {
     cost: ColumnId,
     tax: ColumnId,
     check: ColumnId,
+    /// Whether the row of Prices still says what the offer was called by.
+    offer: ColumnId,
 }
 
 /// What is ordered.
@@ -61,6 +63,7 @@ impl Table {
             cost: book.column(table, "Cost", Unit::Money),
             tax: book.column(table, "Sales tax", Unit::Money),
             check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
+            offer: book.column_like(table, "Offer", Unit::None, 12.0, CellKind::Check),
         }
     }
 
@@ -89,7 +92,6 @@ impl Table {
                     let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
                     self.tax(book, context, row, of, &packs.2);
                     let verdict = packs.0.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("not cut"));
-                    let verdict = still_there(book, name, of, verdict);
                     book.put(row, self.check, verdict);
                     all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
                 }
@@ -115,10 +117,6 @@ impl Table {
                 let enough = spare.pick(&Term::text("one too many"), &Term::text("OK"));
                 let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
                 let verdict = step.verdict(packs, verdict);
-                let verdict = match name_of(*price) {
-                    Some(name) => still_there(book, name, &context.job.prices[*price], verdict),
-                    None => verdict,
-                };
                 let verdict = book.put(*row, self.check, verdict);
                 book.check_choice(packs, &verdict);
             }
@@ -130,15 +128,16 @@ impl Table {
             cost: book.whole(self.cost),
             supplier: book.whole(self.supplier),
             tax: book.whole(self.tax),
-            checks: vec![book.whole(self.check)],
+            checks: vec![book.whole(self.check), book.whole(self.offer)],
         }
     }
 
     /// A row of an offer: what one pack holds and costs.
-    fn start(&self, book: &mut Book, line: &Line, of: &Price, name: &OfferName) -> (RowId, Term, Term) {
+    fn start(&self, book: &mut Book, line: &Line, of: &Price, offer: &OfferName) -> (RowId, Term, Term) {
         let row = book.row(self.table);
-        let name = book.label(row, self.name, &row_name(line, name));
+        let name = book.label(row, self.name, &row_name(line, offer));
         book.link(&name, &of.kind.place);
+        self.still_there(book, row, of, offer);
         book.put(row, self.line, line.key.clone());
         for (column, field) in [(self.supplier, &of.supplier), (self.part, &of.part), (self.unit, &of.unit)] {
             if let (Some(words), Some(place)) = (field.get(), &field.cell)
@@ -156,6 +155,15 @@ impl Table {
         let price = book.number_input(&of.price, Decimal::ZERO);
         let price = put_either(book, row, self.price, price);
         (row, pack, price)
+    }
+
+    /// Whether the row of Prices still says what the offer was called by.
+    fn still_there(&self, book: &mut Book, row: RowId, of: &Price, offer: &OfferName) {
+        let live = offer.live(book, of);
+        if !matches!(live.expr(), Expr::Const(_)) {
+            let same = live.same(&Term::text(offer.text()));
+            book.put(row, self.offer, same.pick(&Term::text("OK"), &Term::text(super::AGAIN)));
+        }
     }
 
     /// Tax on an offer's packs, at the rate of its row.
@@ -189,15 +197,6 @@ fn row_name(line: &Line, name: &OfferName) -> String {
 }
 
 const FROM: &str = ", from ";
-
-/// `otherwise` while the row of Prices still says what it was called by.
-fn still_there(book: &mut Book, name: &OfferName, of: &Price, otherwise: Term) -> Term {
-    let live = name.live(book, of);
-    match live.expr() {
-        crate::figure::Expr::Const(_) => otherwise,
-        _ => live.same(&Term::text(name.text())).pick(&otherwise, &Term::text(super::AGAIN)),
-    }
-}
 
 /// Offers that pipe of a line is cut from, in the order of Prices.
 fn offers_cut(pipes: &[Pipe], line: &Line) -> Vec<usize> {

@@ -106,22 +106,17 @@ impl Book {
                 let as_typed = Term::constant(raw_value(&field.raw));
                 cell.same(&as_typed).pick(&Term::text(size.key()), &live)
             }
-            // Unreadable: a finding has said so; it is no size until something else is typed.
-            None if !field.is_blank() => {
-                let as_typed = Term::constant(raw_value(&field.raw));
-                cell.same(&as_typed).pick(&Term::text(""), &live)
-            }
             _ => live,
         }
     }
 
-    /// The key of whatever size is typed into this cell: `3/4"` for `3/4`, `3/4 in`, `¾` and 0.75. What is no size is a fault,
-    /// so that nothing is counted without it in silence.
+    /// The key of whatever size is typed into this cell: `3/4"` for `3/4`, `3/4 in`, `¾` and 0.75. What is no size gives a
+    /// key that no table holds.
     pub fn size_typed(&mut self, cell: &Term) -> Term {
         let text = self.read_once(cell, How::SizeText, cell.size_text());
         let Some((inches, keys)) = self.nominal_sizes() else { return cell.size_key() };
         let decimal = Term::at(&keys, &Term::row_of(&text.digits(), &inches));
-        let key = decimal.or_if_fault(&Term::at(&keys, &Term::row_of(&text.fraction_key(), &keys)));
+        let key = decimal.or_if_fault(&text.fraction_key());
         self.read_once(cell, How::Size, text.is_blank().pick(&Term::text(""), &key))
     }
 }

@@ -237,7 +237,12 @@ impl Term {
     }
 
     pub fn join(parts: &[&Self]) -> Self {
-        Self::of(Op::Join, parts)
+        let joined = Self::of(Op::Join, parts);
+        // Words that rest on no cell are one word, not a formula.
+        match parts.iter().all(|part| matches!(part.expr(), Expr::Const(_))) {
+            true => Self::constant(joined.value().clone()),
+            false => joined,
+        }
     }
 
     /// The sum of a list of terms; 0 for none.

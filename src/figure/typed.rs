@@ -47,11 +47,9 @@ pub(super) const FEET: &[Piece] = &[
     Text("),0)+1,9))&\"e0\")/12)"),
 ];
 pub(super) const SIZE_TEXT: &[Piece] = &[
-    Text("TRIM(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE("),
+    Text("TRIM(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE("),
     Raw(0),
-    Text(
-        ",\"\"\"\",\"\"),\"inch\",\"\"),\"in\",\"\"),\"\u{bc}\",\" 1/4\"),\"\u{bd}\",\" 1/2\"),\"\u{be}\",\" 3/4\"),\"-\",\" \"))",
-    ),
+    Text(",\"\"\"\",\"\"),\"in\",\"\"),\"\u{bc}\",\" 1/4\"),\"\u{bd}\",\" 1/2\"),\"\u{be}\",\" 3/4\"),\"-\",\" \"))"),
 ];
 pub(super) const DIGITS: &[Piece] = &[Text("VALUE("), Held(0, Strength::Join), Text("&\"e0\")")];
 pub(super) const FRACTION_KEY: &[Piece] = &[Text("SUBSTITUTE("), Raw(0), Text(",\" \",\"-\")&\"\"\"\"")];
@@ -115,7 +113,7 @@ pub(super) fn feet(cell: &Value, text: &Value) -> Read {
 }
 
 pub(super) fn size_text(cell: &Value) -> Read {
-    let text = words(cell)?.replace('"', "").replace("inch", "").replace("in", "");
+    let text = words(cell)?.replace('"', "").replace("in", "");
     let text = text.replace('\u{bc}', " 1/4").replace('\u{bd}', " 1/2").replace('\u{be}', " 3/4");
     Ok(Value::text(trimmed(&text.replace('-', " "))))
 }
@@ -152,9 +150,7 @@ mod tests {
 
     #[test]
     fn a_size_is_the_key_that_pricing_reads() {
-        for text in
-            ["3/4", "3/4\"", "\u{be}", "3/4 in", "3/4 inch", "1-1/4", "1 1/4", "1\u{bc}", " 1-1/2 in ", "2\u{bd}\""]
-        {
+        for text in ["3/4", "3/4\"", "\u{be}", "3/4 in", "1-1/4", "1 1/4", "1\u{bc}", " 1-1/2 in ", "2\u{bd}\""] {
             let key = fraction_key(&size_text(&Value::text(text)).unwrap()).unwrap();
             assert_eq!(key.to_string(), Size::parse(text).unwrap().key(), "{text}");
         }

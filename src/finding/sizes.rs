@@ -1,5 +1,8 @@
 //! Facts of findings about sizes that are more than a word or a number.
 
+/// The rise of the way, among what takes pressure: nobody can change it.
+pub const HEIGHT: &str = "height";
+
 /// One change that lets every outlet keep its pressure.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SingleChange {

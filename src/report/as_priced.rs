@@ -267,7 +267,9 @@ impl Record<'_, '_> {
     /// What is new may say so.
     fn status(&mut self, field: &Field<Status>) -> Part {
         let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
-        typed(self.book, field).map_or(Part::None, |cell| Part::Word(cell.same(&new).pick(&blank, &cell)))
+        // A blank cell by itself would count as 0.
+        let words = |cell: Term| cell.same(&new).pick(&blank, &Term::join(&[&cell, &blank]));
+        typed(self.book, field).map_or(Part::None, |cell| Part::Word(words(cell)))
     }
 
     /// A size, however it is spelled.
@@ -293,7 +295,11 @@ impl Record<'_, '_> {
 
     fn joined(&mut self, sheet: &str, name: &At<Arc<str>>, row: u32, parts: &[Part]) {
         let what = Term::join(&[&Term::text(format!("{sheet} ")), &named(self.book, name)]);
-        self.row(what, row, join(parts));
+        // Names and sizes take more room than numbers.
+        for (part, parts) in parts.chunks(CELLS_TOGETHER - 1).enumerate() {
+            let what = if part > 0 { Term::join(&[&what, &Term::text(FURTHER_ON)]) } else { what.clone() };
+            self.row(what, row, join(parts));
+        }
     }
 
     fn numbered(&mut self, sheet: &str, row: u32, parts: &[Part]) {

@@ -7,11 +7,12 @@
 //! two together: whatever size a run takes, the search and the bid must move by the same money.
 
 use super::exact::Costs;
+use super::joints::in_line;
 use super::outlets::Outlet;
 use super::sizing::{Physics, Search};
 use super::unit_costs::UnitCosts;
 use super::{Context, lay};
-use crate::model::{Field, Job, Setting, Size, Whereabouts};
+use crate::model::{Device, Field, Job, Setting, Size, Whereabouts};
 use crate::rules::{ELBOW, Item, NOTHING};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -25,6 +26,8 @@ pub struct JobCosts<'a> {
     materials: &'a [Arc<str>],
     /// Connection size and count of every outlet side at each run's end.
     legs: Vec<Vec<(Size, i64)>>,
+    /// Kinds of the new devices on every run that are bought in its size.
+    devices: Vec<Vec<Arc<str>>>,
     /// As tees are chosen: where the work is as everywhere.
     anywhere: UnitCosts<'a>,
     /// By the place a run lies at.
@@ -51,6 +54,12 @@ impl<'a> JobCosts<'a> {
                 legs[position].extend(connection.map(|size| (size, count)));
             }
         }
+        let mut devices = vec![Vec::new(); materials.len()];
+        for device in context.job.devices.iter().filter(|device| takes_size_of_run(device)) {
+            if let Some(position) = context.network.find(&device.on_run.value) {
+                devices[position].push(device.kind.value.clone());
+            }
+        }
         let waste = Decimal::ONE.saturating_add(context.job.number(Setting::Waste).unwrap_or_default());
         let (job, rules) = (context.job, context.rules);
         let place = |run: &usize| job.runs[*run].place.get().unwrap_or_default() as usize;
@@ -60,6 +69,7 @@ impl<'a> JobCosts<'a> {
             physics,
             materials,
             legs,
+            devices,
             anywhere: UnitCosts::new(job, rules),
             places: Whereabouts::ALL.iter().map(|place| UnitCosts::at(job, rules, *place)).collect(),
             place_of: context.network.order.iter().map(place).collect(),
@@ -186,6 +196,13 @@ impl<'a> JobCosts<'a> {
     }
 }
 
+/// Whether a device is bought in the size of its run: one in the line or a manifold, of this job, without a size of its own.
+pub fn takes_size_of_run(device: &Device) -> bool {
+    let kind = &*device.kind.value;
+    let of_this_job = device.status.get().unwrap_or_default().is_of_this_job();
+    of_this_job && device.size.get().is_none() && (in_line(kind) || kind == "manifold")
+}
+
 /// The tails of both ends of a run, ft.
 fn tails_ft(job: &Job) -> Decimal {
     let tail = job.number(Setting::TailAllowance).unwrap_or_default();
@@ -210,6 +227,7 @@ impl Costs for JobCosts<'_> {
             let joined = price + i64::from(part.ends) * unit.end(material, own);
             cost += scaled(part.pieces, joined + unit.reducer_beside(material, size, own, own));
         }
+        cost += self.devices[position].iter().map(|kind| unit.price(&Item::new(kind, "", &[size]))).sum::<i64>();
         for tee in &self.physics.structure.line_tees[position] {
             cost += self.tee(position, material, [size, size, tee.branch.min(size)]);
         }

@@ -24,6 +24,8 @@ pub enum Why {
     OnlyOffer,
     /// It costs less.
     Costs,
+    /// Prices has it in neither form: the one that would cost less at the price of a like size, until it has.
+    Unpriced,
 }
 
 impl Why {
@@ -32,6 +34,7 @@ impl Why {
             Self::HomeRun => "home run from a manifold",
             Self::OnlyOffer => "offered in this form only",
             Self::Costs => "costs less",
+            Self::Unpriced => "no price yet",
         }
     }
 }
@@ -245,9 +248,11 @@ impl Ways {
             (false, true) => (COIL, Why::OnlyOffer),
             _ if stick.too_short && !coil.too_short => (COIL, Why::OnlyOffer),
             _ if coil.too_short && !stick.too_short => (STICK, Why::OnlyOffer),
-            // Of equals the one with fewer joints.
-            _ if coil.cost <= stick.cost => (COIL, Why::Costs),
-            _ => (STICK, Why::Costs),
+            (stick_offered, coil_offered) => {
+                // Of equals the one with fewer joints.
+                let form = if coil.cost <= stick.cost { COIL } else { STICK };
+                (form, if stick_offered || coil_offered { Why::Costs } else { Why::Unpriced })
+            }
         }
     }
 }

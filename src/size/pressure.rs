@@ -12,7 +12,7 @@ use super::served::Water;
 use super::sizing::{Picked, Word};
 use super::structure::Structure;
 use super::water::WaterFigures;
-use super::{Context, Sizes, device_loss, friction, said};
+use super::{Context, Sizes, device_loss, friction, said, ways};
 use crate::figure::input::raw_value;
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
@@ -241,6 +241,7 @@ pub fn pressures(
     forms.finish(book, context, &given, &sizes);
     sizes.form_choices = forms.choices();
     sizes.choice_check = Some(put_choice_record(book, context, &columns, &friction_columns, &supply));
+    ways::put(book, context, &given.loads, &given.structure);
     sizes.outlets = given.outlets;
     sizes
 }

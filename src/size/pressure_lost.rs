@@ -3,6 +3,7 @@
 
 use super::{Context, Sizes};
 use crate::figure::Term;
+use crate::finding::sizes::HEIGHT;
 use crate::finding::{Code, Finding};
 use crate::model::Setting;
 
@@ -49,7 +50,7 @@ fn takes(context: &Context, sizes: &Sizes, position: usize) -> Vec<(String, f64)
         takes.push((format!("run {run}{size}"), psi(&sizes.loss_psi[at]) - in_devices));
         height += psi(&sizes.height_psi[at]);
     }
-    takes.push(("height".to_owned(), height));
+    takes.push((HEIGHT.to_owned(), height));
     takes
 }
 

@@ -104,6 +104,20 @@ const EXCEPTIONS: &[(&str, usize, usize, &str)] = &[
         "a regulator's least of three pressures, each worked out in it",
     ),
     ("Buying: : ", 200, DEEPEST, "one verdict over the check columns of five tables"),
+    (
+        "Counts: Every piece where it is needed: Quantity",
+        240,
+        DEEPEST,
+        "supports of a run, level and upright in one count",
+    ),
+    (
+        "Cut plan: Runs, each covered once: Needs",
+        200,
+        DEEPEST,
+        "nipples of one pipe, cold and hot, in eighths of an inch",
+    ),
+    ("Cut plan: Sticks and coils: Check", 220, DEEPEST, "the row of Prices still bears its name, and the cuts fit"),
+    ("Tees: Tees as made up: Check", 300, DEEPEST, "up to four tees that would do, each by its name"),
 ];
 
 #[test]

@@ -3,7 +3,7 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
-use crate::finding::sizes::{LargerRun, SingleChange};
+use crate::finding::sizes::{HEIGHT, LargerRun, SingleChange};
 use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
@@ -55,11 +55,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             Mend,
             "pressure-lost",
             format!(
-                "Run {run} ends {by_psi} psi short. Of {supply} psi at the supply, {}.",
+                "Run {run} ends {by_psi} psi short of what is needed there. Of {supply} psi at the supply, {}.",
                 taken(takes, more.as_deref())
             ),
-            match takes.first() {
-                Some((largest, _)) => format!("Look at {largest} first: it takes the most on the way."),
+            // Nobody lowers a house: of what can be changed the largest.
+            match takes.iter().find(|(what, _)| what != HEIGHT) {
+                Some((largest, _)) => format!("Start with {largest}. It takes the most of what can be changed."),
                 None => "Raise the pressure at the supply.".to_owned(),
             },
         ),
@@ -290,8 +291,8 @@ fn short_whatever(short: &[(String, String)], by_psi: &str, supply_psi: Option<&
         format!(" With {more} psi more at the supply every outlet would have its pressure.")
     });
     format!(
-        "No sizes will do: whatever is chosen, these runs end short: {runs}. The sizes chosen keep the worst shortage to \
-         {by_psi} psi.{supply}"
+        "No pipe sizes give every outlet its pressure. At best these runs are short: {runs}. The sizes \
+         chosen keep the worst shortage to {by_psi} psi.{supply}"
     )
 }
 
