@@ -11,6 +11,13 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SheetId(pub(crate) u16);
 
+/// Where a line will be put.
+#[derive(Debug)]
+pub struct LineRoom {
+    sheet: SheetId,
+    block: usize,
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct TableId(pub(crate) u16);
 
@@ -327,11 +334,24 @@ impl Book {
 
     /// A line of words across the page.
     pub fn line(&mut self, sheet: SheetId, look: Look, words: Term) -> Term {
+        let slot = self.room_for_line(sheet);
+        self.line_at(slot, look, words)
+    }
+
+    /// Room for a line that is put once the cells are there that it speaks of; a gap until then.
+    pub fn room_for_line(&mut self, sheet: SheetId) -> LineRoom {
+        let blocks = &mut self.sheets[usize::from(sheet.0)].blocks;
+        blocks.push(Block::Gap);
+        LineRoom { sheet, block: blocks.len() - 1 }
+    }
+
+    /// A line in the room that was kept for it.
+    pub fn line_at(&mut self, room: LineRoom, look: Look, words: Term) -> Term {
         let fitted = self.fitted(words.expr());
         let fig = Fig(self.cells.len() as u32);
-        let blocks = &mut self.sheets[usize::from(sheet.0)].blocks;
-        let home = Home::Line(sheet, blocks.len() as u32);
-        blocks.push(Block::Line { figure: fig, look });
+        let LineRoom { sheet, block } = room;
+        let home = Home::Line(sheet, block as u32);
+        self.sheets[usize::from(sheet.0)].blocks[block] = Block::Line { figure: fig, look };
         // Plain words are written as words; anything else as a formula.
         let (expr, origin) = match words.expr() {
             Expr::Const(Value::Text(_)) => (None, Origin::Label),

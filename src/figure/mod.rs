@@ -29,7 +29,9 @@ mod typed;
 mod value;
 pub mod written;
 
-pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use book::{
+    Block, Book, CellKind, ColumnId, Home, LineRoom, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+};
 pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
 pub use number::Number;

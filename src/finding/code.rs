@@ -566,6 +566,11 @@ pub enum Code {
         size: String,
         runs: String,
     },
+    /// Main size is another than the sizes that all runs of the main have of their own.
+    MainSizeNotUsed {
+        size: String,
+        runs: String,
+    },
     /// The supply is a well.
     WellNotCounted,
     /// A material in Prices or On hand that is none, and nearly one, on a part whose material counts.

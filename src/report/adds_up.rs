@@ -47,8 +47,8 @@ pub(super) fn put(
     if !payments.due.is_empty() {
         sums.row(book, "Payments / the total", all(&payments.due), &build_up.total, Unit::Money);
     }
-    if let Some(shares) = &payments.shares {
-        sums.row(book, "Shares of the payments / the whole", all(shares), &Term::number(1), Unit::Percent);
+    if let Some(whole) = &payments.whole {
+        sums.row(book, "Shares of the payments / the whole", whole.clone(), &Term::number(1), Unit::Percent);
     }
     take_off(book, context, &sums, tally);
 

@@ -170,6 +170,8 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.take_off.choice_check {
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), "Tees");
     }
+    let slow = context.sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
+    lines.check(book, "Does water keep to its highest velocity?", slow, "Sizing");
     if let Some((least, run)) = &context.sizes.least_spare {
         let kept = context.settings.get(Setting::PressureToSpare);
         let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);

@@ -192,6 +192,7 @@ impl Code {
             | Self::TooFast { .. }
             | Self::LittleToSpare { .. }
             | Self::MainSizeWithoutSay { .. }
+            | Self::MainSizeNotUsed { .. }
             | Self::LargerThanFeeder { .. }
             | Self::PressureTooHigh { .. }
             | Self::PumpTooSmall { .. }

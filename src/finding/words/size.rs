@@ -191,6 +191,12 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             format!("Main size {size} has no say over pipe that lies there already, of another size: {runs}."),
             "Right where it stays. To replace it, make its Status new and give the old pipe a row of its own with Status remove.",
         ),
+        Code::MainSizeNotUsed { size, runs } => words(
+            Note,
+            "main-size-not-used",
+            format!("Main size {size} changes nothing: each run of the main has a Size of its own in Runs ({runs})."),
+            "Clear the Size of those runs for Main size to hold, or clear Main size.",
+        ),
         Code::LargerThanFeeder { runs, chosen } => words(
             Note,
             "larger-than-feeder",
