@@ -11,13 +11,6 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SheetId(pub(crate) u16);
 
-/// Where a line will be put.
-#[derive(Debug)]
-pub struct LineRoom {
-    sheet: SheetId,
-    block: usize,
-}
-
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct TableId(pub(crate) u16);
 
@@ -332,44 +325,6 @@ impl Book {
         Term::cell(fig, value)
     }
 
-    /// A line of words across the page.
-    pub fn line(&mut self, sheet: SheetId, look: Look, words: Term) -> Term {
-        let slot = self.room_for_line(sheet);
-        self.line_at(slot, look, words)
-    }
-
-    /// Room for a line that is put once the cells are there that it speaks of; a gap until then.
-    pub fn room_for_line(&mut self, sheet: SheetId) -> LineRoom {
-        let blocks = &mut self.sheets[usize::from(sheet.0)].blocks;
-        blocks.push(Block::Gap);
-        LineRoom { sheet, block: blocks.len() - 1 }
-    }
-
-    /// A line in the room that was kept for it.
-    pub fn line_at(&mut self, room: LineRoom, look: Look, words: Term) -> Term {
-        let fitted = self.fitted(words.expr());
-        let fig = Fig(self.cells.len() as u32);
-        let LineRoom { sheet, block } = room;
-        let home = Home::Line(sheet, block as u32);
-        self.sheets[usize::from(sheet.0)].blocks[block] = Block::Line { figure: fig, look };
-        // Plain words are written as words; anything else as a formula.
-        let (expr, origin) = match words.expr() {
-            Expr::Const(Value::Text(_)) => (None, Origin::Label),
-            _ => (Some(fitted), Origin::Computed),
-        };
-        let value = as_shown(&words);
-        self.cells.push(Cell { value: value.clone(), expr, origin, home, unit: None, link: None });
-        Term::cell(fig, value)
-    }
-
-    pub fn words(&mut self, sheet: SheetId, look: Look, words: &str) -> Term {
-        self.line(sheet, look, Term::text(words))
-    }
-
-    pub fn gap(&mut self, sheet: SheetId) {
-        self.sheets[usize::from(sheet.0)].blocks.push(Block::Gap);
-    }
-
     /// What is put on the sheet from now on is not printed.
     pub fn end_of_print(&mut self, sheet: SheetId) {
         let sheet = &mut self.sheets[usize::from(sheet.0)];
@@ -507,7 +462,7 @@ impl Book {
 }
 
 /// What a formula's own cell holds: one that comes to a blank cell shows 0.
-fn as_shown(term: &Term) -> Value {
+pub(super) fn as_shown(term: &Term) -> Value {
     match term.value() {
         Value::Blank => Value::Exact(rust_decimal::Decimal::ZERO),
         value => value.clone(),

@@ -14,6 +14,7 @@ mod fill;
 pub mod fit;
 pub mod functions;
 pub mod input;
+mod lines;
 pub mod lookup;
 mod matching;
 mod number;
@@ -29,11 +30,10 @@ mod typed;
 mod value;
 pub mod written;
 
-pub use book::{
-    Block, Book, CellKind, ColumnId, Home, LineRoom, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
-};
+pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
 pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
+pub use lines::LineRoom;
 pub use number::Number;
 pub use term::{Column, Term};
 pub use value::{Fault, Numeric, Value};
