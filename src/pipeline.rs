@@ -9,8 +9,9 @@ use crate::read::FilledFile;
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{RuleFile, Rules};
 use crate::sheets::{Page, Pages};
+use crate::subjects::water;
 use crate::view::View;
-use crate::{buy, check, labor, order, price, quote, report, size, takeoff};
+use crate::{buy, check, labor, order, price, quote, report, takeoff};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -33,7 +34,7 @@ pub struct Priced {
     /// The tables it was priced by.
     pub rules: Rules,
     pub network: Network,
-    pub sizes: size::Sizes,
+    pub sizes: water::size::Sizes,
     pub take_off: takeoff::TakeOff,
     pub purchases: buy::Purchases,
     pub labor: labor::Labor,
@@ -104,7 +105,7 @@ struct Figured {
     network: Network,
     pages: Pages,
     settings: Settings,
-    sizes: size::Sizes,
+    sizes: water::size::Sizes,
     take_off: takeoff::TakeOff,
     /// What is bought for it; `None` where the price alone is asked for, which does not depend on it.
     purchases: Option<buy::Purchases>,
@@ -245,17 +246,19 @@ fn figure(
         advice: extent == Extent::Whole,
         results: (),
     };
-    let (sizes, more) = size::size(book, &view);
+    let (sizes, more) = water::size::size(book, &view);
     findings.extend(more);
-    let (take_off, more) = takeoff::take_off(book, &view.with(takeoff::Inputs { sizes: &sizes }));
+    let (parts, more) = water::counted::parts(book, &view.with(water::counted::Inputs { sizes: &sizes }));
     findings.extend(more);
+    let work = water::tasks::work(book, &view.with(water::tasks::Inputs { parts: &parts }));
+    let take_off = takeoff::take_off(book, &view, parts);
     let purchases = (extent == Extent::Whole).then(|| {
         let inputs = buy::Inputs { sizes: &sizes, take_off: &take_off, effort: options.cutting };
         let (purchases, more) = buy::buy(book, &view.with(inputs));
         findings.extend(more);
         purchases
     });
-    let (labor, more) = labor::labor(book, &view.with(labor::Inputs { sizes: &sizes, take_off: &take_off }));
+    let (labor, more) = labor::labor(book, &view.with(labor::Inputs { work: &work, take_off: &take_off }));
     findings.extend(more);
     let inputs = price::Inputs {
         take_off: &take_off,

@@ -30,7 +30,7 @@ pub use pipe::by_foot;
 use crate::figure::{Book, CellKind, Column, Expr, Look, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::sheets::Page;
-use crate::size::Sizes;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;

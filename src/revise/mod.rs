@@ -31,7 +31,7 @@ use crate::figure::Book;
 use crate::labor::Labor;
 use crate::price::Bid;
 use crate::sheets::Page;
-use crate::size::Sizes;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::view::View;
 use rust_decimal::Decimal;

@@ -12,9 +12,10 @@ use tallybore::model::book_text;
 use tallybore::model::network::Network;
 use tallybore::rules::Rules;
 use tallybore::sheets::{Page, Pages};
+use tallybore::subjects::water::size;
 use tallybore::view::View;
 use tallybore::write::job_book;
-use tallybore::{pipeline, read, size};
+use tallybore::{pipeline, read};
 
 const MAINS: usize = 25;
 const TRUNK: usize = 40;

@@ -31,7 +31,7 @@ use tallybore::pipeline::{self, Options, Priced, Tables};
 use tallybore::revise::Summary;
 use tallybore::rules::{RuleFile, Rules};
 use tallybore::sheets::{Page, Pages};
-use tallybore::size::{self, Sizes};
+use tallybore::subjects::water::size::{self, Sizes};
 use tallybore::view::View;
 use tallybore::write::{About, bid_bytes};
 
