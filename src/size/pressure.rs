@@ -19,6 +19,7 @@ use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Setting, Status};
 use crate::rules::ELBOW;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -229,7 +230,7 @@ pub fn pressures(
     if given.loads.need_psi.iter().any(Option::is_some) {
         let spare = book.whole(columns.spare);
         let runs = book.whole(columns.run);
-        let list = book.list(context.sheets.sizing, "Where pressure is tightest");
+        let list = book.list(context.page(Page::Sizing), "Where pressure is tightest");
         let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
         let value = book.column(list, "", Unit::Psi);
         let row = book.row(list);
@@ -253,7 +254,7 @@ pub fn pressures(
 }
 
 fn sizing_columns(book: &mut Book, context: &Context) -> SizingColumns {
-    let table = book.table(context.sheets.sizing, "Size and pressure of each run");
+    let table = book.table(context.page(Page::Sizing), "Size and pressure of each run");
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     SizingColumns {
         run: column("Run", Unit::None),
@@ -278,7 +279,7 @@ fn sizing_columns(book: &mut Book, context: &Context) -> SizingColumns {
 }
 
 fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
-    let table = book.table(context.sheets.friction, "Friction in each run");
+    let table = book.table(context.page(Page::Friction), "Friction in each run");
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     FrictionColumns {
         run: column("Run", Unit::None),
@@ -299,7 +300,7 @@ fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
 }
 
 fn device_columns(book: &mut Book, context: &Context) -> DeviceColumns {
-    let table = book.table(context.sheets.sizing, "Devices in the line");
+    let table = book.table(context.page(Page::Sizing), "Devices in the line");
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     DeviceColumns {
         device: column("Device", Unit::None),
@@ -537,10 +538,7 @@ fn put_choice_record(
         ("Losses in devices, sum", Term::sum(&devices)),
         ("Velocity limits, sum", Term::sum(&limit)),
     ];
-    let held = |words: &str| {
-        let held = context.job.held.get(&("Sizing".to_owned(), words.to_owned())).filter(|_| context.hold);
-        held.and_then(|text| text.parse().ok())
-    };
+    let held = |words: &str| context.held(Page::Sizing, words).and_then(|text| text.parse().ok());
     let title = "What the sizes were chosen on";
-    record(book, context.sheets.sizing, title, "Are the sizes still the ones to choose?", &now, held)
+    record(book, context.page(Page::Sizing), title, "Are the sizes still the ones to choose?", &now, held)
 }
