@@ -147,6 +147,8 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         water,
         velocity_limit,
         picked: chosen.picked,
+        // Of held sizes it is not known.
+        sizes_will: chosen.short_psi == 0.0 || context.hold,
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
     let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, ..sizes };

@@ -39,6 +39,8 @@ pub struct Given {
     /// Highest velocity allowed, by position.
     pub velocity_limit: Vec<Term>,
     pub picked: Vec<Picked>,
+    /// False where no sizes keep every pressure.
+    pub sizes_will: bool,
 }
 
 struct SizingColumns {
@@ -144,6 +146,7 @@ pub fn pressures(
     };
     let supply = context.settings.get(Setting::SupplyPressure);
     let kept = context.settings.get(Setting::PressureToSpare);
+    let mut trouble = said::Trouble::default();
     for position in 0..count {
         let run = &context.job.runs[context.network.order[position]];
         let row = book.row(columns.run.table());
@@ -207,8 +210,10 @@ pub fn pressures(
         if known && friction.pipe_row.value().fault().is_some() {
             said::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
-            let speeds = [&velocity, &friction.limit];
-            said::run(context, run, position, &given, short.as_ref(), speeds, findings);
+            if let (Some(need), Some(short)) = (&need, &short) {
+                trouble.outlet(context, run, given.picked[position].word, [&end, need, short]);
+            }
+            trouble.speed(context, run, position, &given, [&velocity, &friction.limit]);
         }
         sizes.height_psi.push(height);
         sizes.size_keys.push(size);
@@ -221,6 +226,7 @@ pub fn pressures(
         sizes.end_psi.push(end);
         sizes.checks.push(check);
     }
+    trouble.say(context, given.sizes_will, findings);
     if given.loads.need_psi.iter().any(Option::is_some) {
         let spare = book.whole(columns.spare);
         let runs = book.whole(columns.run);
