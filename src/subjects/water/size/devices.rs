@@ -4,6 +4,7 @@ use super::Context;
 use super::device_loss;
 use super::exact::SLACK_PSI;
 use super::rule_tables::RuleTables;
+use super::sizing::Picked;
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use crate::model::Device;
@@ -100,17 +101,6 @@ pub fn devices(
                 if device.rated_gpm.value.is_some() && !row.psi.value().is_zero() {
                     half_rated(device, false, &row.psi, &row.gpm, findings);
                 }
-                if let Some(other) = &row.other_size {
-                    findings.push(Finding::at(
-                        &device.kind.place,
-                        Code::LossOfOtherSize {
-                            device: device.name.value.to_string(),
-                            kind: kind.to_owned(),
-                            size: other.to_string(),
-                            sized: device.size.get().is_some(),
-                        },
-                    ));
-                }
                 (row.gpm.clone(), row.psi.clone())
             }
             None => {
@@ -147,6 +137,34 @@ pub fn devices(
         (in_line.position, kind, Reverse(device.set_psi.value), same_name(&device.name.value))
     });
     found
+}
+
+/// Devices that lose what the table has for another size. One without a size is of its run's, so that is only known when
+/// the sizes of all runs (`sizes`, by position) are.
+pub(super) fn other_sizes(
+    context: &Context,
+    tables: &RuleTables,
+    devices: &[InLine],
+    sizes: &[Picked],
+    findings: &mut Vec<Finding>,
+) {
+    for in_line in devices {
+        let device = &context.job.devices[in_line.device];
+        // Half of the data sheet is told by itself.
+        if !device.rated_gpm.is_blank() || !device.loss_psi.is_blank() {
+            continue;
+        }
+        let Some(row) = tables.device_row(device).filter(|row| !row.psi.value().is_zero()) else { continue };
+        if device.size.get().or(sizes[in_line.position].size) != Some(row.size) {
+            let code = Code::LossOfOtherSize {
+                device: device.name.value.to_string(),
+                kind: device.kind.value.to_string(),
+                size: row.size.to_string(),
+                sized: device.size.get().is_some(),
+            };
+            findings.push(Finding::at(&device.kind.place, code));
+        }
+    }
 }
 
 /// Told of a device with only one of Rated gpm and Loss psi.

@@ -134,6 +134,7 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
     let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
+    devices::other_sizes(context, &tables, &devices, &chosen.picked, &mut findings);
     let given = pressure::Given {
         materials,
         served,

@@ -85,8 +85,8 @@ pub struct DeviceRow {
     pub gpm: Term,
     pub psi: Term,
     pub flat: Term,
-    /// The size the row is for, where it is not the device's own.
-    pub other_size: Option<Size>,
+    /// The size the row is for.
+    pub size: Size,
 }
 
 impl RuleTables {
@@ -363,14 +363,19 @@ fn put_viscosity(book: &mut Book, rules: &Rules, context: &Context) -> Curve {
 
 /// The rated rows of the job's devices, by their row in the Devices sheet.
 fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
-    let mut used: Vec<(u32, Option<Size>, &crate::rules::DeviceLoss)> = Vec::new();
+    let mut used: Vec<(u32, &crate::rules::DeviceLoss)> = Vec::new();
+    let main_runs = super::sizing::main_runs(context);
+    let main_size = |position: usize| context.job.size(Setting::MainSize).filter(|_| main_runs.contains(&position));
     for device in &context.job.devices {
         // A device without a size is of its run's; where the engine chooses that, it is not known yet, and 3/4 is taken.
-        let run = context.network.find(&device.on_run.value).map(|run| &context.job.runs[context.network.order[run]]);
-        let own_size = device.size.get().or_else(|| run.and_then(|run| run.size.get()));
+        let of_run = |position: usize| {
+            let run = &context.job.runs[context.network.order[position]];
+            run.size.get().or_else(|| main_size(position))
+        };
+        let own_size = device.size.get().or_else(|| context.network.find(&device.on_run.value).and_then(of_run));
         let size = own_size.or(Size::from_sixteenths(12));
         if let Some(row) = size.and_then(|size| context.rules.device(&device.kind.value, size)) {
-            used.push((device.row, own_size, row));
+            used.push((device.row, row));
         }
     }
     if used.is_empty() {
@@ -385,7 +390,7 @@ fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     let writer = Writer::new(book, context, "Losses of devices, typical", &headings);
     let mut put: BTreeMap<String, DeviceRow> = BTreeMap::new();
     let mut rows = BTreeMap::new();
-    for (device, own_size, row) in used {
+    for (device, row) in used {
         let name = format!("{} {}", row.kind, row.size.key());
         if !put.contains_key(&name) {
             let size = row.size.to_string();
@@ -395,13 +400,11 @@ fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
             let terms = writer.open_row(book, &values, &row.origin, &users, &names);
             if let [_, Some(gpm), Some(psi), Some(flat)] = terms.as_slice() {
                 let (gpm, psi, flat) = (gpm.clone(), psi.clone(), flat.clone());
-                put.insert(name.clone(), DeviceRow { gpm, psi, flat, other_size: None });
+                put.insert(name.clone(), DeviceRow { gpm, psi, flat, size: row.size });
             }
         }
         if let Some(found) = put.get(&name) {
-            // A row without loss is as good for any size.
-            let other_size = (own_size != Some(row.size) && !row.psi.is_zero()).then_some(row.size);
-            rows.insert(device, DeviceRow { other_size, ..found.clone() });
+            rows.insert(device, found.clone());
         }
     }
     rows
