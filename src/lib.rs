@@ -32,6 +32,7 @@ pub mod parts;
 pub mod pipeline;
 pub mod place;
 pub mod price;
+pub mod priced;
 pub mod quote;
 pub mod read;
 pub mod report;

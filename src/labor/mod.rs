@@ -112,8 +112,7 @@ struct Row<'a> {
 }
 
 /// The whole stage.
-pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
-    let mut findings = Vec::new();
+pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Labor {
     let mut rows: Vec<Row> = Vec::new();
     let mut hours = Starters::put(book, context);
     let of_piping = piping::work(context);
@@ -145,7 +144,7 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         from: book.column_like(table, "Counted from", Unit::None, 40.0, CellKind::Quiet),
     };
     for row in &rows {
-        let factor = conditions.factor(book, context, &row.work);
+        let factor = conditions.factor(book, context, row.work);
         put(book, table, &columns, context, row, factor);
     }
     book.words(context.page(Page::Hours), crate::figure::Look::Small, INCLUDES);
@@ -162,7 +161,7 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
     book.name(&total, "All_hours");
     let sums = Hours { phase, by, hours };
     let calendar = Calendar::put(book, context, &sums);
-    (Labor { sums, total, calendar }, findings)
+    Labor { sums, total, calendar }
 }
 
 fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, row: &Row, factor: Term) {

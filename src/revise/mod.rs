@@ -56,6 +56,20 @@ pub struct Revising {
     pub what_if: Option<WhatIf>,
 }
 
+impl Revising {
+    /// The pages that a bid which is held against nothing has not.
+    pub fn pages_left_out(&self) -> Vec<Page> {
+        let mut left_out = Vec::new();
+        if self.comparison.is_none() {
+            left_out.extend([Page::Changes, Page::ChangeOrder]);
+        }
+        if self.what_if.is_none() {
+            left_out.push(Page::WhatIf);
+        }
+        left_out
+    }
+}
+
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'a> {

@@ -73,7 +73,7 @@ fn measure(psi: u32, only_once: bool) {
         let pages = Pages::put(&mut book, Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), job);
         let view = View::new(job, &rules, &network, &settings, &pages);
-        let (sizes, _) = black_box(size::size(&mut book, &view));
+        let sizes = black_box(size::size(&mut book, &view, &mut Vec::new()));
         times.push(start.elapsed());
         found = sizes.search_cost.is_some();
     }

@@ -21,7 +21,7 @@ const ORDER: &[&[&str]] = &[
     &["report"],
     &["revise"],
     &["write"],
-    &["pipeline"],
+    &["priced", "pipeline"],
     &["commands"],
     &["cli"],
     &["main", "lib"],

@@ -18,14 +18,12 @@ pub struct Inputs<'a> {
 type Context<'a> = View<'a, Inputs<'a>>;
 
 /// Work by the fixture, the device and the job; what pipe takes by the foot and the joint follows from its parts.
-pub fn work(book: &mut Book, context: &Context) -> Vec<Work> {
-    let mut work = Vec::new();
-    fixtures(book, context, &mut work);
-    devices(context, &mut work);
-    removal(book, context, &mut work);
-    removed(book, context, &mut work);
+pub fn work(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    fixtures(book, context, work);
+    devices(context, work);
+    removal(book, context, work);
+    removed(book, context, work);
     work.push(Work::of("pressure test", Term::number(1), When::Task, From::Words("the whole job".to_owned())));
-    work
 }
 
 /// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear.

@@ -31,36 +31,30 @@ pub struct Inputs<'a> {
 pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// All pieces, and the work that goes with those of the job's policies.
-pub fn parts(book: &mut Book, context: &Context) -> (Parts, Vec<Finding>) {
-    let mut findings = Vec::new();
+pub fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findings: &mut Vec<Finding>) {
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
     let pieces = fittings::pieces(book, context);
     let (fittings, verdicts) = tees::make_up(book, context, pieces);
     counts.extend(fittings);
-    assemblies::count(book, context, &mut counts, &mut findings);
-    removal::count(book, context, &mut counts, &mut findings);
-    let mut tasks = Vec::new();
-    safeguards::count(book, context, &mut counts, &mut tasks, &mut findings);
-    bare_pipe::find(context, &mut findings);
-    studs::find(context, &mut findings);
-    manifolds::put(book, context, &mut findings);
+    assemblies::count(book, context, &mut counts, findings);
+    removal::count(book, context, &mut counts, findings);
+    safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
+    bare_pipe::find(context, findings);
+    studs::find(context, findings);
+    manifolds::put(book, context, findings);
     for count in &mut counts {
         count.in_already = installed::is_in(context, count);
         count.form_cell = form_cell(context, count);
     }
     let materials = &context.sizes.materials;
     let new_pipe = (0..context.network.len()).filter(|position| context.is_new(*position));
-    let parts = Parts {
-        counts,
-        tasks,
-        pipe: materials.clone(),
-        new_pipe: new_pipe.map(|position| materials[position].clone()).collect(),
-        has_manifold: context.sizes.structure.manifold_at.contains(&true),
-        choice_check: verdicts.choices,
-        choices_gone: verdicts.gone,
-    };
-    (parts, findings)
+    parts.counts.append(&mut counts);
+    parts.pipe.extend(materials.iter().cloned());
+    parts.new_pipe.extend(new_pipe.map(|position| materials[position].clone()));
+    parts.has_manifold |= context.sizes.structure.manifold_at.contains(&true);
+    parts.choice_check = verdicts.choices;
+    parts.choices_gone = verdicts.gone;
 }
 
 /// The cell of the form that pipe is run in, where it is chosen.
