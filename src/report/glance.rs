@@ -168,7 +168,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
     }
-    if let Some(check) = &context.take_off.choice_check {
+    if let Some(check) = &context.take_off.parts.choice_check {
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
     if let Some((least, run)) = &context.sizes.least_spare {

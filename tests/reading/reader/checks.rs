@@ -9,7 +9,13 @@ fn checked(book: &Book) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check(&reading.job, tallybore::rules::Rules::embedded(), &network, &problems));
+    findings.extend(check(
+        &reading.job,
+        tallybore::rules::Rules::embedded(),
+        &network,
+        &problems,
+        tallybore::subjects::CHECKS,
+    ));
     sort(&mut findings);
     findings
 }

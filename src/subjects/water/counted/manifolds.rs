@@ -7,7 +7,7 @@ use crate::finding::{Code, Finding};
 use crate::model::{Device, Setting, Size};
 use crate::rules::CodeBasis;
 use crate::sheets::Page;
-use crate::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
+use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;

@@ -2,11 +2,12 @@
 //! the Rules sheet for the take-off's formulas.
 
 use super::Context;
-use super::forms::{self, COIL, STICK};
+use super::forms;
 use super::rule_tables::{RuleTables, Writer, exact, words};
 use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
 use crate::model::{Run, Setting, Size, Whereabouts, fold};
+use crate::parts::{COIL, STICK};
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;

@@ -6,14 +6,12 @@ use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, lay};
 use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold};
+use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-pub const STICK: &str = "stick";
-pub const COIL: &str = "coil";
 
 /// Why a run goes in one form or the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,121 +1,29 @@
-//! What work there is: pipe run and joined, fixtures roughed in and trimmed, devices set, old pipe taken out, the test.
+//! What work there is beside running and joining pipe: fixtures roughed in and trimmed, devices set, old pipe taken out, the
+//! test.
 
-use super::{Context, From, Quantity, When, Work};
+use super::counted::caps_on_what_stays;
 use crate::figure::{Book, Term};
 use crate::model::{At, Phase, Status, Whereabouts};
-use crate::size::forms::{COIL, STICK};
-use crate::takeoff::{Count, caps_on_what_stays, phase_of};
+use crate::parts::{From, Parts, When, Work, phase_of};
+use crate::view::View;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-/// All work of the job. Every pipe key that has a line has its tasks wherever pipe of its material lies, so that a size
-/// changed in the bid moves its hours.
-pub(super) fn work(book: &mut Book, context: &Context) -> Vec<Work> {
-    let mut work = Vec::new();
-    joints(context, &mut work);
-    pipe(context, &mut work);
-    along(context, &mut work);
-    fixtures(book, context, &mut work);
-    devices(context, &mut work);
-    removal(book, context, &mut work);
-    removed(book, context, &mut work);
+/// What has been counted already.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
+    pub parts: &'a Parts,
+}
+
+type Context<'a> = View<'a, Inputs<'a>>;
+
+/// Work by the fixture, the device and the job; what pipe takes by the foot and the joint follows from its parts.
+pub fn work(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    fixtures(book, context, work);
+    devices(context, work);
+    removal(book, context, work);
+    removed(book, context, work);
     work.push(Work::of("pressure test", Term::number(1), When::Task, From::Words("the whole job".to_owned())));
-    work
-}
-
-/// What is counted where it is needed, as the sizes now are.
-fn counted_for<'a>(context: &'a Context, wanted: impl Fn(&Count) -> bool + 'a) -> From {
-    let counted = context.take_off.counted.iter().filter(|count| !count.is_idle() && wanted(count));
-    From::Counted(counted.map(|count| count.origin.value.clone()).collect())
-}
-
-fn joints(context: &Context, work: &mut Vec<Work>) {
-    let mut joined: Vec<_> = context.take_off.counts.joined().iter().collect();
-    joined.sort_by_key(|joined| joined.phase);
-    for joined in joined {
-        let bare = joined.pipe_key.trim_end_matches('"');
-        let here =
-            |count: &Count| count.phase == joined.phase && count.place == joined.place && count.joins(&joined.pipe_key);
-        work.push(Work {
-            place: Some(joined.place),
-            material: bare.rsplit_once(' ').map_or("", |(material, _)| material).into(),
-            ..Work::of(
-                &format!("joint {bare}"),
-                joined.ends.clone(),
-                When::Lies(joined.phase),
-                counted_for(context, here),
-            )
-        });
-    }
-}
-
-/// Where pipe of a material lies, and in which form.
-type Lying<'a> = (Phase, Whereabouts, &'static str, &'a str);
-
-/// Each only once, by phase and place.
-fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
-    let mut each = Vec::new();
-    for one in all {
-        if !each.contains(&one) {
-            each.push(one);
-        }
-    }
-    each
-}
-
-fn pipe(context: &Context, work: &mut Vec<Work>) {
-    let take_off = context.take_off;
-    let pipe = take_off.counted.iter().filter(|count| count.is_run());
-    let lying = pipe.flat_map(|count| {
-        let position = context.network.find(&count.origin.value);
-        // A form that is chosen may be changed in the finished bid.
-        let chosen = position.is_some_and(|position| context.sizes.form_choices[position].is_some());
-        let forms = if chosen { vec![COIL, STICK] } else { vec![count.form] };
-        forms.into_iter().map(|form| (count.phase, count.place, form, count.item.material.as_str()))
-    });
-    let mut lying: Vec<Lying> = each_once(lying);
-    lying.sort_by_key(|(phase, place, form, _)| (*phase, *place as usize, *form));
-    for (phase, place, form, material) in lying {
-        for line in take_off.lines.iter().filter(|line| line.item.kind == "pipe" && line.item.material == material) {
-            let item = line.item.text();
-            let bare = item.strip_prefix("pipe ").unwrap_or(&item).trim_end_matches('"');
-            let here = |count: &Count| {
-                count.item == line.item && (count.phase, count.place, count.form) == (phase, place, form)
-            };
-            work.push(Work {
-                task: format!("run {bare}"),
-                quantity: Quantity::Item(item.clone()),
-                when: When::Lies(phase),
-                place: Some(place),
-                form,
-                material: material.into(),
-                from: counted_for(context, here),
-            });
-        }
-    }
-}
-
-/// What goes along pipe, by the place that the pipe lies at.
-fn along(context: &Context, work: &mut Vec<Work>) {
-    for (kind, task) in
-        [("support", "support pipe"), ("nail plate", "plate studs"), ("pipe insulation", "insulate pipe")]
-    {
-        let of_kind = context.take_off.counted.iter().filter(|count| count.item.kind == kind);
-        let mut lying = each_once(of_kind.map(|count| (count.phase, count.place)));
-        lying.sort_by_key(|(phase, place)| (*phase, *place as usize));
-        for (phase, place) in lying {
-            let here = |count: &Count| count.item.kind == kind && (count.phase, count.place) == (phase, place);
-            work.push(Work {
-                task: task.to_owned(),
-                quantity: Quantity::Kind(kind),
-                when: When::Lies(phase),
-                place: Some(place),
-                form: "",
-                material: "".into(),
-                from: counted_for(context, here),
-            });
-        }
-    }
 }
 
 /// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear.
@@ -175,7 +83,7 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
     let all = kinds.into_iter();
     let mut tasks: Vec<(String, Vec<Term>, Vec<Arc<str>>)> =
         all.map(|(kind, names)| (format!("set {kind}"), vec![Term::number(names.len() as u64)], names)).collect();
-    for task in &context.take_off.tasks {
+    for task in &context.parts.tasks {
         match tasks.iter_mut().find(|(name, ..)| *name == task.name) {
             Some((_, quantities, names)) => {
                 quantities.push(task.quantity.clone());

@@ -1,8 +1,10 @@
 //! Pipe and what goes along it, run by run: supports, nail plates, sleeves, insulation.
 
-use super::{Context, Count, Item, LENGTH};
+use super::Context;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::model::{Run, Setting, Size, Whereabouts};
+use crate::parts::{Count, LENGTH};
+use crate::rules::Item;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -88,6 +90,8 @@ impl Along<'_> {
             quantity,
             ends: Vec::new(),
             at_fork: false,
+            form_cell: None,
+            in_already: false,
         });
     }
 
@@ -105,7 +109,7 @@ impl Along<'_> {
         let tails = self.length.above(&zero).pick(&tails, &zero);
         let length = counts.len();
         self.add(context, counts, "a tail at each end", item, key, tails);
-        counts[length..].iter_mut().for_each(|tails| tails.form = super::TAIL);
+        counts[length..].iter_mut().for_each(|tails| tails.form = crate::parts::TAIL);
     }
 
     /// By the code's spacing: one for each space of level pipe begun, and one for each of upright pipe filled, for a

@@ -107,16 +107,15 @@ pub struct Sizes {
 pub type Context<'a> = View<'a>;
 
 /// The whole stage.
-pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
-    let mut findings = Vec::new();
+pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Sizes {
     let materials = outlets::materials(context);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
     let lay = lay::put(book, context, &tables, &materials);
     let served = served::served(context);
     let outlets = outlets::outlets(book, context, &tables);
-    let loads = load::loads(book, context, &tables, &outlets, &served, &mut findings);
+    let loads = load::loads(book, context, &tables, &outlets, &served, findings);
     let water = water::water(book, context, &tables);
-    let devices = devices::devices(book, context, &tables, &loads.demand_gpm, &mut findings);
+    let devices = devices::devices(book, context, &tables, &loads.demand_gpm, findings);
     let structure = Structure::of(context, &materials, &served, &outlets, &loads);
     let forms = forms::Forms::new(context, &materials, &structure);
     let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
@@ -133,8 +132,8 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, &mut findings);
-    devices::other_sizes(context, &tables, &devices, &chosen.picked, &mut findings);
+    let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
+    devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
     let given = pressure::Given {
         materials,
         served,
@@ -151,13 +150,13 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         // Of held sizes it is not known.
         sizes_will: chosen.short_psi == 0.0 || context.hold,
     };
-    let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
+    let sizes = pressure::pressures(book, context, &tables, given, findings);
     let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, ..sizes };
     if context.advice {
         code_table::put(book, context, &sizes);
     }
-    supply::say(context, &tables, &sizes, &mut findings);
-    pressure_lost::say(context, &sizes, &mut findings);
-    let well_check = well::put(book, context, &tables, &mut findings);
-    (Sizes { well_check, ..sizes }, findings)
+    supply::say(context, &tables, &sizes, findings);
+    pressure_lost::say(context, &sizes, findings);
+    let well_check = well::put(book, context, &tables, findings);
+    Sizes { well_check, ..sizes }
 }

@@ -5,14 +5,16 @@
 //! fixture that draws where the run goes on is a branch like any other. Fittings are ours where any pipe they join is
 //! new.
 
-use super::counts::{NIPPLE, nipples};
+use super::Context;
 use super::tees::Spot;
-use super::{Context, Count, Item};
 use crate::figure::{Book, CellKind, Term};
 use crate::model::{At, Size};
+use crate::parts::Count;
+use crate::parts::{NIPPLE, nipples};
+use crate::rules::Item;
 use crate::rules::{ELBOW, NOTHING};
 use crate::sheets::Page;
-use crate::size::run_parts::RunPart;
+use crate::subjects::water::size::run_parts::RunPart;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -142,6 +144,8 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
         quantity,
         ends: vec![end; 2],
         at_fork: false,
+        form_cell: None,
+        in_already: false,
     }));
 }
 
@@ -165,6 +169,8 @@ fn own_parts(context: &Context, position: usize, pieces: &mut Vec<Piece>) {
             quantity: Term::number(part.pieces),
             ends: vec![pipe_key_in(&leg.material, &leg.size_key); usize::from(part.ends)],
             at_fork: false,
+            form_cell: None,
+            in_already: false,
         }));
     }
 }
@@ -188,6 +194,8 @@ fn at_device(context: &Context, position: usize, run: &Leg, part: &RunPart, conn
         quantity: pieces,
         ends: vec![after.clone(); usize::from(part.ends)],
         at_fork: false,
+        form_cell: None,
+        in_already: false,
     };
     let row = Term::row_of(&after, &context.sizes.pipe_table_keys).or_if_fault(&Term::number(0));
     let reducer = Count {
@@ -217,6 +225,8 @@ pub(super) fn nipple(context: &Context, position: usize, item: Item, pipe_key: &
         quantity: pieces * &context.sizes.lay.nipple_ft,
         ends: Vec::new(),
         at_fork: true,
+        form_cell: None,
+        in_already: false,
     }
 }
 
@@ -294,7 +304,20 @@ impl Node<'_, '_> {
     fn add(&mut self, why: &'static str, item: Item, key: Term, quantity: Term, ends: Vec<Term>) {
         let phase = self.context.phase_of_run(self.position);
         let (origin, place) = (self.origin(), self.context.place_of_run(self.position));
-        let count = Count { origin, why, phase, place, form: "", item, key, quantity, ends, at_fork: true };
+        let count = Count {
+            origin,
+            why,
+            phase,
+            place,
+            form: "",
+            item,
+            key,
+            quantity,
+            ends,
+            at_fork: true,
+            form_cell: None,
+            in_already: false,
+        };
         self.pieces.push(Piece::Count(count));
     }
 

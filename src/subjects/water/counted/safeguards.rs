@@ -1,11 +1,13 @@
 //! What keeps the water safe and the pipe whole: shutoffs, hammer arresters, vacuum breakers, expansion control. What the
 //! code asks for and the job has not is a finding; where the job's settings say so it is counted.
 
-use super::{Context, Count, Item, Task};
+use super::Context;
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
-use crate::size::run_parts::{Policy, each_main, has_main_shutoff};
+use crate::parts::{Count, Task};
+use crate::rules::Item;
+use crate::subjects::water::size::run_parts::{Policy, each_main, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
@@ -89,6 +91,8 @@ impl Hung<'_> {
             quantity: self.count.clone(),
             ends: vec![end; 2],
             at_fork: false,
+            form_cell: None,
+            in_already: false,
         })
     }
 
@@ -253,5 +257,7 @@ fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: It
         quantity: Term::number(1),
         ends: Vec::new(),
         at_fork: false,
+        form_cell: None,
+        in_already: false,
     }
 }

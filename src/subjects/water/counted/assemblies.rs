@@ -1,14 +1,16 @@
 //! What each fixture and device brings with it: stub-outs, boxes and valves at rough-in, stops and supplies at trim.
 
-use super::{Context, Count, Item};
+use super::Context;
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
+use crate::parts::Count;
+use crate::rules::Item;
 use crate::rules::{Part, PartMaterial, Side, matches_kind};
 use crate::sheets::Page;
-use crate::size::joints::in_line;
-use crate::size::line_tees::TEE;
+use crate::subjects::water::size::joints::in_line;
+use crate::subjects::water::size::line_tees::TEE;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -66,6 +68,8 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             quantity: Term::number(1),
             ends: Vec::new(),
             at_fork: false,
+            form_cell: None,
+            in_already: false,
         });
         let host = Host {
             origin: device.name.clone(),
@@ -130,6 +134,8 @@ fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, par
         quantity: book.number_input(&fixture.count, Decimal::ONE),
         ends: Vec::new(),
         at_fork: false,
+        form_cell: None,
+        in_already: false,
     })
 }
 
@@ -236,6 +242,8 @@ impl Host<'_> {
                 quantity: &self.count * rows.quantity(book, part),
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
                 at_fork: false,
+                form_cell: None,
+                in_already: false,
             });
         }
     }

@@ -1,6 +1,6 @@
 //! What should hang together and does not: fixtures without water, hot runs without a heater.
 
-use super::Facts;
+use crate::check::Facts;
 use crate::finding::{Code, Sink, excerpt};
 use crate::model::{Device, Fixture, Status, fold};
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,11 +1,13 @@
 //! Old pipe that comes out: a cap where it left the supply or pipe that stays and no new run takes its opening, so that no
 //! dead leg is left behind. What comes out is scrap and never stock. Old pipe that stays and feeds nothing is told.
 
-use super::{Context, Count, Item};
+use super::Context;
 use crate::figure::{Book, Term};
 use crate::finding::{Code, Finding};
 use crate::model::network::{Network, SUPPLY, same_name};
 use crate::model::{Job, Phase, Run, Setting, Status};
+use crate::parts::Count;
+use crate::rules::Item;
 use std::cmp::Reverse;
 use std::sync::Arc;
 
@@ -27,7 +29,20 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
         let place = run.place.get().unwrap_or_default();
         let (origin, quantity) = (run.name.clone(), Term::number(1));
-        counts.push(Count { origin, why, phase, place, form: "", item, key, quantity, ends, at_fork: false });
+        counts.push(Count {
+            origin,
+            why,
+            phase,
+            place,
+            form: "",
+            item,
+            key,
+            quantity,
+            ends,
+            at_fork: false,
+            form_cell: None,
+            in_already: false,
+        });
     }
     dead_legs(context, findings);
 }

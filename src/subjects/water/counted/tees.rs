@@ -2,14 +2,17 @@
 //! with reducers. One row for each combination of the sizes that a material's tees and reducers are offered in, so that a
 //! size changed in the finished bid finds its tee there.
 
+use super::Context;
 use super::fittings::{Piece, nipple};
-use super::{Context, Count, Item};
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Column, Look, Term, Value};
 use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
+use crate::parts::Count;
+use crate::parts::ring_kind;
+use crate::rules::Item;
 use crate::rules::Item as RuleItem;
 use crate::sheets::Page;
-use crate::size::unit_costs::{UnitCosts, ring_kind};
+use crate::subjects::water::size::unit_costs::UnitCosts;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
@@ -159,7 +162,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         });
         chosen.tees.insert((material, asked), tee);
     }
-    book.words(context.page(Page::Tees), Look::Small, super::FOLDED);
+    book.words(context.page(Page::Tees), Look::Small, crate::parts::FOLDED);
     chosen.gone = Some(Term::count_where(&[(&book.whole(check), &Term::text(AGAIN))]));
     chosen.columns = Some(Columns {
         needed: keys,
@@ -326,6 +329,8 @@ impl Place {
             quantity,
             ends,
             at_fork: true,
+            form_cell: None,
+            in_already: false,
         };
         let mut counts = vec![count(spot.why, self.item, self.key, spot.times.clone(), self.ends.to_vec())];
         let why = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];

@@ -1,12 +1,14 @@
 //! Stick or coil as figures: each run whose form is chosen with what it costs both ways, and the check of the choice. What
 //! `forms` reckons in plain numbers to choose is worked out here once more, live.
 
-use super::forms::{COIL, STICK, Why, longest, offers};
+use super::forms::{Why, longest, offers};
 use super::pressure::Given;
-use super::unit_costs::{UnitCosts, ring_kind};
+use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
+use crate::parts::ring_kind;
+use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, matches_item};
 use crate::sheets::Page;
 use crate::unit::Unit;

@@ -3,6 +3,7 @@
 
 use super::lay::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Whereabouts, fold, same_folded};
+use crate::parts::ring_kind;
 use crate::rules::{CodeBasis, Item, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -35,15 +36,6 @@ pub struct UnitCosts<'a> {
     ends: RefCell<HashMap<(String, Size), i64>>,
     tees: RefCell<HashMap<String, Rc<Tees>>>,
     placed: RefCell<HashMap<(String, [Size; 3]), i64>>,
-}
-
-/// What PEX is joined with: ring, clamp or sleeve, as Joining says.
-pub fn ring_kind(job: &Job) -> &'static str {
-    match &*job.text(Setting::Joining) {
-        "clamp" => "clamp",
-        "expansion" => "sleeve",
-        _ => "ring",
-    }
 }
 
 /// Pipe between two fittings that stand side by side, ft.

@@ -1,6 +1,6 @@
 //! Who hangs on what: runs on runs, fixtures and devices on runs.
 
-use super::Facts;
+use crate::check::Facts;
 use crate::finding::{Code, Finding, Sink, excerpt, nearest};
 use crate::model::network::{Problem, SUPPLY, same_name};
 use crate::model::{Run, Status};
