@@ -315,6 +315,8 @@ fn a_difference_with_prices_missing_says_so_wherever_it_stands() {
     for name in ["Changes", "Change order"] {
         assert_eq!(flags(name, "one.xlsx"), [words], "{name}");
     }
+    let order = sheet(&folder, "one.xlsx", "Change order").into_iter().flatten();
+    assert_eq!(order.filter(|cell| cell.contains("do not sign")).count(), 1);
     let document = folder.json(&["revise", "--json", "garden.xlsx", "--set", "run A size=1", "-o", "two.xlsx"]);
     assert_eq!(
         (&document["old_lines_without_price"], &document["new_lines_without_price"]),
