@@ -27,37 +27,30 @@ mod units;
 
 pub use pipe::by_foot;
 
-use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Column, Expr, Look, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Expr, Look, TableId, Term, Value};
 use crate::finding::{Code, Finding};
-use crate::model::Job;
-use crate::model::network::Network;
-use crate::rules::Rules;
-use crate::size::Sizes;
+use crate::sheets::Page;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
+use crate::view::View;
 use cutting::{Effort, Plan};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
 pub use units::PipeUnit;
 
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
+/// What it takes from the stages before it.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
-    /// The sheets this stage writes on.
-    pub buying: SheetId,
-    pub cut_plan: SheetId,
-    /// True when packs and cuts come from the bid that is read.
-    pub hold: bool,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub effort: Effort,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -134,12 +127,11 @@ pub struct LineBought {
 }
 
 /// The whole stage.
-pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
-    let mut findings = Vec::new();
-    book.words(context.buying, Look::Title, "Buying");
-    book.words(context.buying, Look::Words, BUYING);
+pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
+    book.words(context.page(Page::Buying), Look::Title, "Buying");
+    book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
-    let verdicts = book.list(context.buying, "");
+    let verdicts = book.list(context.page(Page::Buying), "");
     let packs = packs::Table::put(book, context);
     let lines = lines::Table::put(book, context);
     let pipe_table = told::Table::put(book, context);
@@ -147,17 +139,17 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     let (allowed, found) = suppliers::choose(context, &joints);
     let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);
     for pipe in &pipes {
-        unmet(context, pipe, &mut findings);
+        unmet(context, pipe, findings);
     }
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, context, &pipes, &cuts);
     let bought = packs.fill(book, context, &pipes, &cuts, &needs, &allowed);
-    offers::tell_of_pipe(context, &pipes, &mut findings);
+    offers::tell_of_pipe(context, &pipes, findings);
     let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
     let told = pipe_table.fill(book, context, &pipes, &cuts, &joints);
     colors::put(book, context, &joints, &pipes, &told, &allowed);
     trips::put(book, context, &bought, &total, found);
-    deliveries::put(book, context, &line_by_line, &mut findings);
+    deliveries::put(book, context, &line_by_line, findings);
     told::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
     let gone = verdict(book, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
@@ -181,19 +173,16 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             plan: pipe.plan,
         })
         .collect();
-    (
-        Purchases {
-            pipes,
-            packs: bought.packs,
-            lines: line_by_line,
-            total,
-            tax: bought.tax,
-            cut_from: cuts.unit_offer,
-            left_over,
-            gone,
-        },
-        findings,
-    )
+    Purchases {
+        pipes,
+        packs: bought.packs,
+        lines: line_by_line,
+        total,
+        tax: bought.tax,
+        cut_from: cuts.unit_offer,
+        left_over,
+        gone,
+    }
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \

@@ -11,6 +11,7 @@ use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
+use crate::sheets::Page;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -48,7 +49,7 @@ pub(super) struct Bought {
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.buying, "What to order");
+        let table = book.table(context.page(Page::Buying), "What to order");
         Self {
             table,
             name: book.column_like(table, "Order", Unit::None, 44.0, CellKind::Plain),
@@ -135,10 +136,11 @@ impl Table {
     /// A row of an offer: what one pack holds and costs.
     fn start(&self, book: &mut Book, line: &Line, of: &Price, offer: &OfferName) -> (RowId, Term, Term) {
         let row = book.row(self.table);
-        let name = book.label(row, self.name, &row_name(line, offer));
-        book.link(&name, &of.kind.place);
+        book.label(row, self.name, &row_name(line, offer));
         self.still_there(book, row, of, offer);
-        book.put(row, self.line, line.key.clone());
+        // Words with a link do not wrap in every program, and the name is long.
+        let live = book.put(row, self.line, line.key.clone());
+        book.link(&live, &of.kind.place);
         for (column, field) in [(self.supplier, &of.supplier), (self.part, &of.part), (self.unit, &of.unit)] {
             if let (Some(words), Some(place)) = (field.get(), &field.cell)
                 && matches!(field.raw, crate::model::Raw::Text(_))

@@ -1,6 +1,6 @@
 //! Words that the rule tables must know: fixtures, pipe materials, and whether the code speaks of them at all.
 
-use crate::finding::{Code, Finding, nearest};
+use crate::finding::{Code, Finding};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, Setting, fold, meaning, split_code_basis, vocabulary};
 use crate::place::Place;
@@ -27,8 +27,8 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
                 true => "List it in Devices, on the run it stands in.",
                 false => "Write a fixture of the code's table, or other with its flow under Gpm.",
             };
-            let known = rules.names().fixtures();
-            let code = unknown("fixture", written, if is_device { &[] } else { known }, remedy.to_owned());
+            let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
+            let code = unknown("fixture", written, near, remedy.to_owned());
             findings.push(Finding::at(&fixture.fixture.place, code));
             continue;
         };
@@ -67,14 +67,14 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         let Some(written) = unlisted else { continue };
         let code = match hazard(written) {
             Some(material) => Code::HazardousPipe { run: run.name.value.to_string(), material },
-            None => unknown("pipe material", written, known, listed()),
+            None => unknown("pipe material", written, rules.names().nearest_material(written), listed()),
         };
         findings.push(Finding::near(run.material.cell.as_ref(), code));
     }
     let main = job.text(Setting::MainMaterial);
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
     if leans_on_main && rules.canonical_material(&main).is_none() {
-        let code = unknown("pipe material", &main, known, listed());
+        let code = unknown("pipe material", &main, rules.names().nearest_material(&main), listed());
         findings.push(Finding::near(setting_cell(Setting::MainMaterial), code));
     }
     findings
@@ -106,7 +106,6 @@ fn hazard(written: &str) -> Option<&'static str> {
     }
 }
 
-fn unknown(what: &'static str, found: &str, known: &[std::sync::Arc<str>], remedy: String) -> Code {
-    let nearest = nearest(found, known.iter().map(|name| &**name)).map(str::to_owned);
-    Code::UnknownName { what, found: found.to_owned(), nearest, remedy }
+fn unknown(what: &'static str, found: &str, near: Option<&str>, remedy: String) -> Code {
+    Code::UnknownName { what, found: found.to_owned(), nearest: near.map(str::to_owned), remedy }
 }

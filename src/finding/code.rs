@@ -1,7 +1,7 @@
 //! Every finding the engine can make: a variant each, facts as fields. The words are made in `super::words`.
 
 use super::Severity;
-use super::sizes::{LargerRun, SingleChange};
+use super::sizes::{FastRun, LargerRun, ShortOutlet, SingleChange};
 use crate::model::book_text::TextProblem;
 use rust_decimal::Decimal;
 
@@ -490,29 +490,28 @@ pub enum Code {
         size: String,
         material: String,
     },
-    /// No sizes keep every pressure. Runs that are short whatever is chosen and by how many psi at best, the worst first; how
-    /// short the chosen sizes leave the worst of all; how much more at the supply would do, where that helps; the cheapest
-    /// single change that mends it, with what it costs more where that is known; and changes that the job has no price for.
+    /// No sizes keep every pressure. Runs that are short and by how many psi, the worst first: `at_best` with the least loss
+    /// all the way, else as sized; how short the chosen sizes leave the worst of all; how much more at the supply would do,
+    /// where that helps; the cheapest single change that mends it, with what it costs more (`None` where prices are missing);
+    /// and changes that the job has no price for.
     NoSizesWill {
         short: Vec<(String, String)>,
+        at_best: bool,
         by_psi: String,
         supply_psi: Option<String>,
         cheapest: Option<Box<(SingleChange, Option<Decimal>)>>,
         others: Vec<SingleChange>,
     },
-    /// `to_spare` is what Pressure to spare asks for besides, where it does.
+    /// Outlets short of pressure, the worst first. `to_spare` is what Pressure to spare asks for besides, where it does;
+    /// `sizes_will` tells whether larger pipe can help.
     ShortOfPressure {
-        run: String,
-        by_psi: String,
+        runs: Vec<ShortOutlet>,
         to_spare: Option<String>,
+        sizes_will: bool,
     },
-    /// `wanting` is the pipe that would keep the limit and that Prices does not offer.
+    /// Runs over the velocity limit, the worst first.
     TooFast {
-        run: String,
-        size: String,
-        velocity: String,
-        limit: String,
-        wanting: Option<String>,
+        runs: Vec<FastRun>,
     },
     /// Every outlet has its pressure, one of them by very little.
     LittleToSpare {

@@ -26,7 +26,7 @@ pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};
 pub use code_basis::{CODES, code_basis, split_code_basis};
-pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RESULT_SHEETS, RULE_SHEETS};
+pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};
@@ -204,7 +204,9 @@ pub fn folded_bytes(ascii: &str) -> impl Iterator<Item = u8> {
 pub fn fold(text: &str) -> String {
     if text.is_ascii() {
         // By far the most texts; byte by byte is several times faster.
-        return folded_bytes(text).map(char::from).collect();
+        let mut folded = String::with_capacity(text.len());
+        folded.extend(folded_bytes(text).map(char::from));
+        return folded;
     }
     text.chars().filter(|c| c.is_alphanumeric() || *c == '/').flat_map(char::to_lowercase).collect()
 }

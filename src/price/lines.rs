@@ -5,6 +5,7 @@ use super::{Context, unlisted};
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::{Code, Finding};
 use crate::model::Phase;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -37,7 +38,7 @@ pub(super) struct LineColumns {
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
-    let table = book.table(context.cost, "Material, line by line");
+    let table = book.table(context.page(Page::CostBuildUp), "Material, line by line");
     let name = book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain);
     let chosen = book.column_like(table, "Chosen offer", Unit::None, 26.0, CellKind::Plain);
     let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
@@ -102,7 +103,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         });
     }
     if context.take_off.lines.iter().any(|line| line.idle) {
-        book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
+        book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
     }
     if !missing.is_empty() {
         findings.push(Finding::near(first_missing, Code::NoPrice { items: missing }));
@@ -124,7 +125,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
 /// How many of the lines stand at nothing though something is needed of them, and how many things are needed that have no
 /// line at all.
 fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
-    let list = book.list(context.cost, "");
+    let list = book.list(context.page(Page::CostBuildUp), "");
     let label = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
     let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
     let row = book.row(list);

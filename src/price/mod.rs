@@ -23,32 +23,25 @@ pub use lines::PricedLine;
 pub use totals::Totals;
 
 use crate::buy::Purchases;
-use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId, Term};
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
-use crate::model::Job;
-use crate::rules::Rules;
 use crate::takeoff::TakeOff;
+use crate::view::View;
 
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub settings: &'a Settings,
+/// What it takes from the stages before it.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
     pub take_off: &'a TakeOff,
     /// `None` where only the price is asked for.
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
-    pub cost: SheetId,
-    /// Where the offers stand that lines can be priced by.
-    pub buying: SheetId,
-    pub counts: SheetId,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
-    /// True when offers come from the bid that is read.
-    pub hold: bool,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -65,15 +58,14 @@ pub struct Bid {
 }
 
 /// The whole stage.
-pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
-    let mut findings = Vec::new();
+pub fn price(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Bid {
     // The build-up is what a reader wants first; its table stands above the lines it sums.
     let build_up_tables = build_up::tables(book, context);
-    let (lines, columns) = lines::lines(book, context, &mut findings);
-    let (bought, paid) = bought::put(book, context, &mut findings).unzip();
-    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
+    let (lines, columns) = lines::lines(book, context, findings);
+    let (bought, paid) = bought::put(book, context, findings).unzip();
+    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), findings);
     let beside =
         context.purchases.and_then(|purchases| beside::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
-    (Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }, findings)
+    Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }
 }

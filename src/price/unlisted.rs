@@ -4,7 +4,8 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Column, Term, Value};
 use crate::model::Phase;
-use crate::size::unit_costs::ring_kind;
+use crate::parts::ring_kind;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// How many kinds of things are needed that have no line, live; `None` where every size is fixed.
@@ -13,7 +14,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
     if needed.is_empty() {
         return None;
     }
-    let table = book.table(context.counts, "Needed now, and without a line in the take-off");
+    let table = book.table(context.page(Page::Counts), "Needed now, and without a line in the take-off");
     let item = book.column_like(table, "Needed, without a line", Unit::None, 34.0, CellKind::Plain);
     let once = book.column_like(table, "Counted once", Unit::Each, 12.0, CellKind::Plain);
     let mut found = Vec::new();
@@ -41,7 +42,7 @@ fn needed(book: &mut Book, context: &Context) -> Vec<Term> {
     let Some(lines) = take_off.lines.first().and_then(|line| book.column_of(&line.key)) else { return Vec::new() };
     let lines: Column = book.whole(lines);
     let mut needed = Vec::new();
-    for (at, count) in take_off.counted.iter().enumerate() {
+    for (at, count) in take_off.parts.counts.iter().enumerate() {
         let cell = |column: &Column| book.cell_of(column, at);
         let (Some(key), Some(quantity)) = (cell(&take_off.counts.item), cell(&take_off.counts.quantity)) else {
             continue;

@@ -4,15 +4,17 @@
 use super::cell::plain_text;
 use super::keep::{KeptCell, KeptSheet};
 use super::overrides;
+use super::workbook::page_of;
 use crate::finding::{Code, Finding, Sink};
 use crate::model::columns::JOB;
 use crate::model::{AsWritten, BY_FORMULA, Raw, Setting, Size, fold, parse_number};
 use crate::rules;
+use crate::sheets::Page;
+use crate::sheets::ReadBack;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// The sheets of a bid on which such figures stand.
-pub(super) const EDITED_SHEETS: [&str; 2] = ["Defaults", "Rules"];
 /// The one of the user's sheets that takes rule figures and is no sheet of rules.
 const LABOR: &str = "Labor";
 
@@ -28,9 +30,10 @@ pub(super) enum Edit {
 /// What differs from what was written.
 pub(super) fn find(sheets: &[KeptSheet]) -> Vec<Edit> {
     let mut edits = Vec::new();
-    for sheet in sheets.iter().filter(|sheet| EDITED_SHEETS.contains(&&*sheet.name)) {
+    for sheet in sheets {
+        let Some(page) = page_of(&sheet.name).filter(|page| page.read_back() == ReadBack::Edits) else { continue };
         for (_, cells) in sheet.rows() {
-            edits.extend(if *sheet.name == *"Rules" { of_rules(cells) } else { of_defaults(cells) });
+            edits.extend(if page == Page::Rules { of_rules(cells) } else { of_defaults(cells) });
         }
     }
     edits
@@ -60,14 +63,16 @@ fn of_defaults(cells: &[KeptCell]) -> Option<Edit> {
     let at = |column: u16| cells.iter().find(|cell| cell.column == column);
     let text = |column: u16| at(column).map(|cell| plain_text(&cell.raw).trim().to_owned()).unwrap_or_default();
     let setting = Setting::find(&text(0))?;
-    let (value, was) = (at(1)?, text(4));
+    // What it means, in sentences, and beside it what was written. Bids of earlier versions have units before these.
+    let meaning = if text(2).contains('.') { 2 } else { 3 };
+    let (value, was) = (at(1)?, text(meaning + 1));
     let same = match (was == BY_FORMULA, &value.raw) {
         (true, _) => value.formula.is_some(),
         (false, Raw::Number(number) | Raw::Date(number)) => parse_number(&was) == Some(*number),
         (false, _) => text(1) == was,
     };
     // A row that was put in by hand has nothing written beside it, and says nothing.
-    if same || was.is_empty() && !cells.iter().any(|cell| cell.column == 3) || value.raw == Raw::Blank {
+    if same || was.is_empty() && !cells.iter().any(|cell| cell.column == meaning) || value.raw == Raw::Blank {
         return None;
     }
     Some(Edit::Setting { setting, raw: value.raw.clone(), format: value.format.clone(), was })
@@ -150,7 +155,7 @@ fn put_setting(
     let now = plain_text(&raw).to_string();
     sheet.put(row, value, raw, format.as_deref());
     let was = if was == BY_FORMULA { String::new() } else { was };
-    let code = Code::EditReadBack { what: setting.name().to_owned(), from: "Defaults", was, now };
+    let code = Code::EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
     sink.push(Finding::at(&sheet.place(row, value), code));
 }
 
@@ -189,7 +194,7 @@ fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Dec
                 row.keys.iter().map(|(_, words)| &**words).filter(|words| !words.is_empty()).collect();
             let what = format!("{}, {}", words.join(", "), figure.heading.replace('_', " ").to_lowercase());
             let was = (figure.was.checked_mul(figure.times)).unwrap_or(figure.was).normalize().to_string();
-            let code = Code::EditReadBack { what, from: "Rules", was, now: number.normalize().to_string() };
+            let code = Code::EditReadBack { what, from: Page::Rules.name(), was, now: number.normalize().to_string() };
             sink.push(Finding::at(&sheet.place(at, *column), code));
         }
     }

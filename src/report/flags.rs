@@ -4,6 +4,7 @@ use super::Context;
 use super::as_priced::Checks;
 use super::money::Payments;
 use crate::figure::{Book, LineRoom, Look, Term};
+use crate::sheets::Page;
 
 /// Room under the price for as many lines as can show.
 const LINES: usize = 8;
@@ -15,7 +16,7 @@ pub(super) struct Flags {
 impl Flags {
     /// The lines speak of cells that are put after the price, so their room comes first.
     pub(super) fn room(book: &mut Book, context: &Context) -> Self {
-        let rooms: Vec<_> = (0..LINES).map(|_| book.room_for_line(context.sheets.bid)).collect();
+        let rooms: Vec<_> = (0..LINES).map(|_| book.room_for_line(context.page(Page::Bid))).collect();
         Self { rooms: rooms.into_iter() }
     }
 

@@ -6,6 +6,7 @@ use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Term, Value};
 use crate::model::{KeptSheet, columns::Kind};
 use crate::place::column_letters;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 struct Columns {
@@ -26,7 +27,7 @@ pub(super) fn put(record: &mut Record) -> Option<Term> {
     let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !IDLE.contains(&declared.name));
     let sheets: Vec<&KeptSheet> = kept.sheets.iter().filter(decides).collect();
     let book = &mut *record.book;
-    let table = book.table(record.context.sheets.checks, "Words where numbers belong");
+    let table = book.table(record.context.page(Page::Checks), "Words where numbers belong");
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
     let columns = Columns {
         what: column("Column", 34.0),

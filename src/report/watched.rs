@@ -7,6 +7,7 @@ use crate::figure::{Column, Expr, Term, Value};
 use crate::model::columns::SHEETS;
 use crate::model::{KeptSheet, RULE_SHEETS, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
+use crate::sheets::Page;
 
 /// Columns whose numbers decide by being there at all, which rows may get one later.
 const COUNTED: [(&str, &str); 4] =
@@ -34,7 +35,7 @@ impl<'b> Record<'_, 'b> {
         let gone = [
             ("Offers chosen that are not there", Some(&self.context.bid.offers_gone)),
             ("Packs and cuts of other offers than planned", self.context.packs_gone),
-            ("Tees chosen that cannot be taken", self.context.take_off.tees_gone.as_ref()),
+            ("Tees chosen that cannot be taken", self.context.take_off.parts.choices_gone.as_ref()),
             ("Waste and spares typed over on the Take-off", self.context.take_off.waste_off.as_ref()),
         ];
         for (words, count) in gone {
@@ -186,7 +187,7 @@ impl<'b> Record<'_, 'b> {
 
     /// Figures on the Rules sheet that no sheet of the user's can go before, by their sums.
     fn fixed_figures(&mut self) {
-        for (title, heading, column) in self.book.fixed_columns(self.context.sheets.rules) {
+        for (title, heading, column) in self.book.fixed_columns(self.context.page(Page::Rules)) {
             let sum = Term::sum(&self.book.whole(column)).round(6);
             self.row(Term::text(format!("Rules, not for editing: {title}, {heading}, sum")), 0, sum);
         }

@@ -84,7 +84,10 @@ impl Small {
                 (0..count).for_each(|index| made.type_size(index, Size::parse(size).unwrap()));
                 let sized = made.sized();
                 let is_fast = |name: &str| {
-                    sized.findings.iter().any(|f| matches!(&f.code, Code::TooFast { run, .. } if run == name))
+                    sized
+                        .findings
+                        .iter()
+                        .any(|f| matches!(&f.code, Code::TooFast { runs } if runs.iter().any(|of| of.run == name)))
                 };
                 self.runs.iter().map(|(name, ..)| is_fast(name)).collect()
             })

@@ -3,7 +3,7 @@
 use super::{Words, sourced, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Note, Stop};
-use crate::finding::sizes::{HEIGHT, LargerRun, SingleChange};
+use crate::finding::sizes::{FastRun, HEIGHT, LargerRun, ShortOutlet, SingleChange};
 use rust_decimal::Decimal;
 
 /// `None` for a finding of another subject.
@@ -148,42 +148,20 @@ pub(super) fn of(code: &Code) -> Option<Words> {
                 _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
             },
         ),
-        Code::NoSizesWill { short, by_psi, supply_psi, cheapest, others } => words(
+        Code::NoSizesWill { short, at_best, by_psi, supply_psi, cheapest, others } => words(
             Mend,
             "no-sizes-will",
-            short_whatever(short, by_psi, supply_psi.as_deref()),
+            short_whatever(short, *at_best, by_psi, supply_psi.as_deref()),
             mending(cheapest.as_deref(), others, supply_psi.is_some()),
         ),
-        Code::ShortOfPressure { run, by_psi, to_spare } => words(
-            Mend,
-            "short-of-pressure",
-            match to_spare {
-                None => format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
-                Some(psi) => format!(
-                    "At the end of run {run} the pressure is {by_psi} psi short of what is needed there with {psi} psi to spare."
-                ),
-            },
-            "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
-        ),
-        Code::TooFast { run, size, velocity, limit, wanting } => words(
-            Mend,
-            "too-fast",
-            format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s."),
-            match wanting {
-                Some(pipe) => {
-                    format!("Add {pipe} to Prices, which has none so large; or raise the velocity limit in Job.")
-                }
-                None => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
-            },
-        ),
+        Code::ShortOfPressure { runs, to_spare, sizes_will } => short(runs, to_spare.as_deref(), *sizes_will),
+        Code::TooFast { runs } => fast(runs),
         Code::LittleToSpare { run, psi } => words(
             Note,
             "little-to-spare",
-            format!(
-                "At the end of run {run} there are only {psi} psi over what is needed: nothing is left for old age."
-            ),
-            "Measure the supply's pressure at peak hours before you rely on it; a size up on the way, or a lower Supply \
-             pressure in Job, leaves a margin.",
+            format!("Only {psi} psi is left over what is needed at the end of run {run}."),
+            "Measure the supply at peak hours before you rely on it. For a margin at every fixture, set Pressure to spare \
+             in Job.",
         ),
         Code::MainSizeWithoutSay { size, runs } => words(
             Note,
@@ -291,15 +269,77 @@ fn told(each: impl ExactSizeIterator<Item = String>) -> String {
     format!("{}{more}", each.take(RUNS_TOLD).collect::<Vec<_>>().join(", "))
 }
 
-fn short_whatever(short: &[(String, String)], by_psi: &str, supply_psi: Option<&str>) -> String {
+fn short_whatever(short: &[(String, String)], at_best: bool, by_psi: &str, supply_psi: Option<&str>) -> String {
     let runs = told(short.iter().map(|(run, psi)| format!("{run} by {psi} psi")));
     let supply = supply_psi.map_or(String::new(), |more| {
-        format!(" With {more} psi more at the supply every outlet would have its pressure.")
+        format!(" With {more} psi (rounded up) more at the supply every outlet would have its pressure.")
     });
+    let when = if at_best { "With the least loss all the way" } else { "In the sizes chosen" };
     format!(
-        "No pipe sizes give every outlet its pressure. At best these runs are short: {runs}. The sizes \
-         chosen keep the worst shortage to {by_psi} psi.{supply}"
+        "No pipe sizes give every outlet its pressure. {when} these runs are short: {runs}. The sizes chosen keep the \
+         worst shortage to {by_psi} psi.{supply}"
     )
+}
+
+/// One outlet in a sentence, more in a table.
+fn short(runs: &[ShortOutlet], to_spare: Option<&str>, sizes_will: bool) -> Words {
+    let spare = to_spare.map_or(String::new(), |psi| format!(" with {psi} psi to spare"));
+    let found = match runs {
+        [one] => format!(
+            "Run {} ends at {} psi. Needed there: {} psi{spare}. It is short by {} psi.",
+            one.run, one.left, one.need, one.by
+        ),
+        _ if spare.is_empty() => format!("{} outlets are short of pressure.", runs.len()),
+        _ => format!("{} outlets are short of the pressure needed there{spare}.", runs.len()),
+    };
+    let fix = match sizes_will {
+        true => "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
+        false => "Larger pipe alone does not mend it; see no-sizes-will. These figures are for the sizes in the bid.",
+    };
+    let row = |of: &ShortOutlet| {
+        let Some(psi) = (runs.len() > 1).then_some([&of.left, &of.need, &of.by]) else { return Vec::new() };
+        let [left, need, by] = psi;
+        vec![
+            format!("run {}", of.run),
+            format!("{left} psi left"),
+            format!("{need} psi needed"),
+            format!("short by {by} psi"),
+        ]
+    };
+    let table = runs.iter().map(row).filter(|row| !row.is_empty()).collect();
+    Words { table, ..words(Mend, "short-of-pressure", found, fix) }
+}
+
+/// One run in a sentence, more in a table.
+fn fast(runs: &[FastRun]) -> Words {
+    let found = match runs {
+        [one] => format!(
+            "Water runs at {} ft/s in run {} ({}); the limit is {} ft/s.",
+            one.velocity, one.run, one.size, one.limit
+        ),
+        _ => format!("Water runs too fast in {} runs.", runs.len()),
+    };
+    let mut wanting: Vec<&str> = runs.iter().filter_map(|run| run.wanting.as_deref()).collect();
+    wanting.sort_unstable();
+    wanting.dedup();
+    let larger = if runs.iter().any(|run| run.wanting.is_none()) { "Use a larger size, or raise" } else { "Or raise" };
+    let fix = match wanting.is_empty() {
+        true => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
+        false => format!(
+            "Add {} to Prices, which has none so large. {larger} the velocity limit in Job.",
+            wanting.join(", ")
+        ),
+    };
+    let row = |of: &FastRun| {
+        vec![
+            format!("run {}", of.run),
+            of.size.clone(),
+            format!("{} ft/s", of.velocity),
+            format!("limit {} ft/s", of.limit),
+        ]
+    };
+    let table = if runs.len() > 1 { runs.iter().map(row).collect() } else { Vec::new() };
+    Words { table, ..words(Mend, "too-fast", found, fix) }
 }
 
 fn larger(runs: &[LargerRun], chosen: bool) -> String {
@@ -338,21 +378,22 @@ fn mending(cheapest: Option<&(SingleChange, Option<Decimal>)>, others: &[SingleC
             format!("A single change that mends it, at a price this job does not know: {}.", others.join("; or "))
         }
         (Some((mend, more)), _) => {
-            let money = match more {
-                Some(more) if more.is_sign_negative() => format!(
-                    ", about ${:.2} less in material and labor than the sizes as bid, before markups",
-                    more.abs()
+            let mend = change(mend);
+            let first = match more {
+                Some(more) => format!(
+                    "The cheapest single change that mends it: {mend}, about ${:.2} {} in material and labor than the sizes as \
+                     bid, before markups.",
+                    more.abs(),
+                    if more.is_sign_negative() { "less" } else { "more" }
                 ),
-                Some(more) => {
-                    format!(", about ${more:.2} more in material and labor than the sizes as bid, before markups")
+                None => {
+                    format!("A single change that mends it: {mend}. Its cost is not known, since prices are missing.")
                 }
-                None => String::new(),
             };
-            let or = match others.is_empty() {
-                true => String::new(),
-                false => format!(" Or, at a price this job does not know: {}.", others.join("; or ")),
-            };
-            format!("The cheapest single change that mends it: {}{money}.{or}", change(mend))
+            match others.is_empty() {
+                true => first,
+                false => format!("{first} Or, at a price this job does not know: {}.", others.join("; or ")),
+            }
         }
     }
 }
