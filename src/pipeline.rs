@@ -2,7 +2,7 @@
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, SheetId};
-use crate::finding::{self, Code, Finding, Severity};
+use crate::finding::{self, Finding, Internal, Severity};
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Phase, Raw, Setting};
 use crate::read::FilledFile;
@@ -165,7 +165,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     let Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, mut findings } = figured;
     let Some(purchases) = purchases else {
         // A whole bid has them; were that ever to fail, it is no bid.
-        return Err(vec![Finding::everywhere(Code::Internal { detail: "nothing was bought".to_owned() })]);
+        return Err(vec![Finding::everywhere(Internal { detail: "nothing was bought".to_owned() })]);
     };
     let context = report::Context {
         job,
@@ -208,7 +208,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     revise::revise(&mut book, &context);
     let defects = book.defects();
     if !defects.is_empty() {
-        findings.extend(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })));
+        findings.extend(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })));
         finding::sort(&mut findings);
         return Err(findings);
     }
@@ -247,7 +247,7 @@ impl Priced {
         let defects: Vec<String> = orders.orders.iter().flat_map(|order| order.book.defects()).collect();
         match defects.is_empty() {
             true => Ok((orders, findings)),
-            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })).collect()),
+            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })).collect()),
         }
     }
 
@@ -265,7 +265,7 @@ impl Priced {
         let defects = quotes.as_ref().map(|quotes| quotes.book.defects()).unwrap_or_default();
         match defects.is_empty() {
             true => Ok((quotes, findings)),
-            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })).collect()),
+            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })).collect()),
         }
     }
 
@@ -381,5 +381,5 @@ fn figure(
 }
 
 fn stops(findings: &[Finding]) -> bool {
-    findings.iter().any(|finding| finding.severity() == Severity::Stop)
+    findings.iter().any(|finding| finding.severity == Severity::Stop)
 }

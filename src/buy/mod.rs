@@ -11,6 +11,7 @@ mod colors;
 mod cut_sheet;
 pub mod cutting;
 mod deliveries;
+pub mod findings;
 mod joint;
 mod lines;
 mod nipples;
@@ -27,9 +28,10 @@ mod units;
 
 pub use pipe::by_foot;
 
+use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::settings::Settings;
 use crate::figure::{Book, CellKind, Column, Expr, Look, SheetId, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Job;
 use crate::model::network::Network;
 use crate::rules::Rules;
@@ -242,7 +244,7 @@ fn unmet(context: &Context, pipe: &pipe::Pipe, findings: &mut Vec<Finding>) {
         let longest = pipe.problem.stock.iter().map(|stock| stock.length).max().unwrap_or(0);
         findings.push(Finding::at(
             &run.length_ft.cell.clone().unwrap_or_else(|| run.name.place.clone()),
-            Code::NoPipeLongEnough {
+            NoPipeLongEnough {
                 run: run.name.value.to_string(),
                 needed_ft: pipe::feet(pipe.needs[*index]).to_string(),
                 longest_ft: pipe::feet(longest).to_string(),

@@ -5,6 +5,7 @@
 
 mod amounts;
 mod coverage;
+pub mod findings;
 mod money;
 mod names;
 mod near_words;

@@ -1,6 +1,9 @@
 //! Words that the rule tables must know: fixtures, pipe materials, and whether the code speaks of them at all.
 
-use crate::finding::{Code, Finding, nearest};
+use crate::check::findings::network::{
+    CodeForDwellingsOnly, FixtureWithoutUnits, HazardousPipe, OtherEdition, UnitsLent,
+};
+use crate::finding::{Finding, UnknownName, nearest};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, Setting, fold, meaning, split_code_basis, vocabulary};
 use crate::place::Place;
@@ -15,7 +18,7 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     // The IRC has no units at all for public use; that is told once, of the setting.
     let beyond_its_code = code == CodeBasis::Irc && occupancy == Occupancy::Public;
     if beyond_its_code {
-        findings.push(Finding::near(setting_cell(Setting::Occupancy), Code::CodeForDwellingsOnly));
+        findings.push(Finding::near(setting_cell(Setting::Occupancy), CodeForDwellingsOnly {}));
     }
     let mut lent: Vec<((CodeBasis, Occupancy), &Place, Vec<String>)> = Vec::new();
     for fixture in job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().carries_water()) {
@@ -28,8 +31,8 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
                 false => "Write a fixture of the code's table, or other with its flow under Gpm.",
             };
             let known = rules.names().fixtures();
-            let code = unknown("fixture", written, if is_device { &[] } else { known }, remedy.to_owned());
-            findings.push(Finding::at(&fixture.fixture.place, code));
+            let facts = unknown("fixture", written, if is_device { &[] } else { known }, remedy.to_owned());
+            findings.push(Finding::at(&fixture.fixture.place, facts));
             continue;
         };
         // What `other` draws is the user's to say; the checks of coverage ask for it.
@@ -47,35 +50,35 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         }
         if row.is_none() {
             let (code, occupancy) = (code.name().to_owned(), occupancy.name().to_owned());
-            let code = Code::FixtureWithoutUnits { fixture: kind.to_owned(), code, occupancy };
-            findings.push(Finding::at(&fixture.fixture.place, code));
+            let facts = FixtureWithoutUnits { fixture: kind.to_owned(), code, occupancy };
+            findings.push(Finding::at(&fixture.fixture.place, facts));
         }
     }
     for ((lender, use_of), place, fixtures) in lent {
         let (code, lender) = (words_of(code, occupancy), words_of(lender, use_of));
         // Units for private use are too few where the public draws.
         let too_few = occupancy == Occupancy::Public && use_of == Occupancy::Private;
-        findings.push(Finding::at(place, Code::UnitsLent { code, lender, fixtures, too_few }));
+        findings.push(Finding::at(place, UnitsLent { code, lender, fixtures, too_few }));
     }
-    if let Some(code) = other_edition(job, rules, code) {
-        findings.push(Finding::near(setting_cell(Setting::CodeBasis), code));
+    if let Some(facts) = other_edition(job, rules, code) {
+        findings.push(Finding::near(setting_cell(Setting::CodeBasis), facts));
     }
     let known = rules.names().materials();
     let listed = || format!("Write one of: {}.", known.iter().map(|m| &**m).collect::<Vec<_>>().join(", "));
     for run in job.runs.iter().filter(|run| run.status.get().unwrap_or_default().carries_water()) {
         let unlisted = run.material.value.as_ref().filter(|m| rules.canonical_material(m).is_none());
         let Some(written) = unlisted else { continue };
-        let code = match hazard(written) {
-            Some(material) => Code::HazardousPipe { run: run.name.value.to_string(), material },
-            None => unknown("pipe material", written, known, listed()),
-        };
-        findings.push(Finding::near(run.material.cell.as_ref(), code));
+        let place = run.material.cell.as_ref();
+        findings.push(match hazard(written) {
+            Some(material) => Finding::near(place, HazardousPipe { run: run.name.value.to_string(), material }),
+            None => Finding::near(place, unknown("pipe material", written, known, listed())),
+        });
     }
     let main = job.text(Setting::MainMaterial);
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
     if leans_on_main && rules.canonical_material(&main).is_none() {
-        let code = unknown("pipe material", &main, known, listed());
-        findings.push(Finding::near(setting_cell(Setting::MainMaterial), code));
+        let facts = unknown("pipe material", &main, known, listed());
+        findings.push(Finding::near(setting_cell(Setting::MainMaterial), facts));
     }
     findings
 }
@@ -86,7 +89,7 @@ fn words_of(code: CodeBasis, occupancy: Occupancy) -> String {
 }
 
 /// Told where Code basis names an edition and the tables are of another.
-fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<Code> {
+fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<OtherEdition> {
     let asked = job.text(Setting::CodeBasis);
     let (_, edition) = split_code_basis(&asked)?;
     let tables = rules.editions(code);
@@ -94,7 +97,7 @@ fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<Code> {
         return None;
     }
     let years: Vec<String> = tables.iter().map(u16::to_string).collect();
-    Some(Code::OtherEdition { asked: asked.to_string(), tables: format!("{} {}", code.name(), years.join(" and ")) })
+    Some(OtherEdition { asked: asked.to_string(), tables: format!("{} {}", code.name(), years.join(" and ")) })
 }
 
 /// Old materials that no water for people may run through, or that do not hold.
@@ -106,7 +109,7 @@ fn hazard(written: &str) -> Option<&'static str> {
     }
 }
 
-fn unknown(what: &'static str, found: &str, known: &[std::sync::Arc<str>], remedy: String) -> Code {
+fn unknown(what: &'static str, found: &str, known: &[std::sync::Arc<str>], remedy: String) -> UnknownName {
     let nearest = nearest(found, known.iter().map(|name| &**name)).map(str::to_owned);
-    Code::UnknownName { what, found: found.to_owned(), nearest, remedy }
+    UnknownName { what, found: found.to_owned(), nearest, remedy }
 }

@@ -4,6 +4,7 @@
 
 mod calendar;
 mod conditions;
+pub mod findings;
 mod starters;
 mod tasks;
 
@@ -11,7 +12,8 @@ pub use calendar::Calendar;
 
 use crate::figure::settings::Settings;
 use crate::figure::{Book, CellKind, Column, ColumnId, SheetId, TableId, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
+use crate::labor::findings::NoHours;
 use crate::model::network::Network;
 use crate::model::{Job, Phase, Setting, Whereabouts};
 use crate::rules::Rules;
@@ -20,6 +22,7 @@ use crate::takeoff::{TakeOff, lies, shortened, told};
 use crate::unit::Unit;
 use conditions::Conditions;
 use starters::{Each, Starters};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What every file of this stage works from.
@@ -172,7 +175,7 @@ struct Row {
 
 /// The whole stage.
 pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
-    let mut findings = Vec::new();
+    let (mut findings, mut without_hours) = (Vec::new(), BTreeSet::new());
     let work = tasks::work(book, context);
     let mut rows: Vec<Row> = Vec::with_capacity(work.len());
     let mut hours = Starters::put(book, context);
@@ -181,9 +184,8 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         let lying = Term::text(work.lies());
         let quantity = work.term(context, &Term::text(work.phase(&each).word()), &lying);
         let idle = quantity.value().as_f64() == 0.0;
-        let told = findings.iter().any(|f: &Finding| matches!(&f.code, Code::NoHours { task } if *task == work.task));
-        if each.hours.is_none() && !idle && !told {
-            findings.push(Finding::everywhere(Code::NoHours { task: work.task.clone() }));
+        if each.hours.is_none() && !idle && without_hours.insert(work.task.clone()) {
+            findings.push(Finding::everywhere(NoHours { task: work.task.clone() }));
         }
         rows.push(Row { work, each, idle });
     }

@@ -3,8 +3,9 @@
 use super::offers::{self, NO_OFFER, NO_PRICE, pick};
 use super::{Context, unlisted};
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Phase;
+use crate::price::findings::NoPrice;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -105,7 +106,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
     }
     if !missing.is_empty() {
-        findings.push(Finding::near(first_missing, Code::NoPrice { items: missing }));
+        findings.push(Finding::near(first_missing, NoPrice { items: missing }));
     }
     let checks = book.whole(check);
     let unpriced = unpriced(book, context, &checks);

@@ -1,10 +1,11 @@
 //! The input sheets as they stood, cell for cell, so that the bid can show them at the addresses they had.
 
 use super::formula;
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Finding, Sink};
 use crate::model::RESULT_SHEETS;
 pub use crate::model::{KeptBook, KeptCell, KeptSheet};
 use crate::place::{Place, a1};
+use crate::read::findings::kept::{FormulasDropped, RenamedSheet};
 use std::collections::BTreeSet;
 
 /// Gives the user's sheets that bear a name of ours another, and drops the formulas that could not stand in the bid.
@@ -12,8 +13,8 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
     let mut names: BTreeSet<String> = sheets.iter().map(|s| s.name.to_lowercase()).collect();
     for sheet in sheets.iter_mut().filter(|s| RESULT_SHEETS.iter().any(|r| r.eq_ignore_ascii_case(&s.name))) {
         sheet.shown = free_name(&sheet.name, &mut names).into();
-        let code = Code::RenamedSheet { sheet: sheet.name.to_string(), kept_as: sheet.shown.to_string() };
-        sink.push(Finding::at(&sheet.place(0, 0), code));
+        let facts = RenamedSheet { sheet: sheet.name.to_string(), kept_as: sheet.shown.to_string() };
+        sink.push(Finding::at(&sheet.place(0, 0), facts));
     }
     let kept: BTreeSet<String> = sheets.iter().filter(|s| s.shown == s.name).map(|s| s.name.to_lowercase()).collect();
     for sheet in sheets {
@@ -36,7 +37,7 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
         }
         if let Some((place, reason)) = dropped.first() {
             let cell = a1(place.row, place.column);
-            sink.push(Finding::at(place, Code::FormulasDropped { count: dropped.len(), cell, reason }));
+            sink.push(Finding::at(place, FormulasDropped { count: dropped.len(), cell, reason }));
         }
     }
 }

@@ -5,10 +5,11 @@ use super::device_loss;
 use super::exact::SLACK_PSI;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Device;
 use crate::model::network::same_name;
 use crate::model::vocabulary::REGULATOR;
+use crate::size::findings::loads::{DeviceHalfRated, DeviceWithoutLoss, LossOfOtherSize, RegulatorWithoutSetting};
 use rust_decimal::{Decimal, dec};
 use std::cmp::Reverse;
 
@@ -103,7 +104,7 @@ pub fn devices(
                 if let Some(other) = &row.other_size {
                     findings.push(Finding::at(
                         &device.kind.place,
-                        Code::LossOfOtherSize {
+                        LossOfOtherSize {
                             device: device.name.value.to_string(),
                             kind: kind.to_owned(),
                             size: other.to_string(),
@@ -116,7 +117,7 @@ pub fn devices(
             None => {
                 findings.push(Finding::at(
                     &device.kind.place,
-                    Code::DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
+                    DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
                 ));
                 (Term::number(1), Term::number(0))
             }
@@ -132,7 +133,7 @@ pub fn devices(
             None if regulates => {
                 findings.push(Finding::near(
                     device.set_psi.cell.as_ref().or(Some(&device.kind.place)),
-                    Code::RegulatorWithoutSetting { device: device.name.value.to_string() },
+                    RegulatorWithoutSetting { device: device.name.value.to_string() },
                 ));
                 None
             }
@@ -153,14 +154,14 @@ pub fn devices(
 fn half_rated(device: &Device, without_flow: bool, psi: &Term, gpm: &Term, findings: &mut Vec<Finding>) {
     let tenth = |term: &Term| format!("{:.1}", term.value().as_f64());
     let place = if without_flow { &device.rated_gpm.cell } else { &device.loss_psi.cell };
-    let code = Code::DeviceHalfRated {
+    let facts = DeviceHalfRated {
         device: device.name.value.to_string(),
         kind: device.kind.value.to_string(),
         without_flow,
         psi: tenth(psi),
         gpm: tenth(gpm),
     };
-    findings.push(Finding::near(place.as_ref().or(Some(&device.kind.place)), code));
+    findings.push(Finding::near(place.as_ref().or(Some(&device.kind.place)), facts));
 }
 
 impl InLine {

@@ -12,8 +12,9 @@ use super::rule_tables::RuleTables;
 use super::served::Water;
 use super::{Context, rule_tables::FixtureRow};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Setting, fold};
+use crate::size::findings::loads::{GroupIncomplete, LoadAboveTable, UnknownGroup};
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -148,7 +149,7 @@ pub fn loads(
         if in_table.value().fault().is_some() {
             findings.push(Finding::at(
                 &place.place,
-                Code::LoadAboveTable { run: place.value.to_string(), units: units_here.value().to_string() },
+                LoadAboveTable { run: place.value.to_string(), units: units_here.value().to_string() },
             ));
         }
         let read = |curve: &crate::figure::lookup::Curve, slope: &Option<Term>| match slope {
@@ -228,7 +229,7 @@ fn groups<'a>(
         if rows.is_empty() {
             findings.push(Finding::near(
                 place,
-                Code::UnknownGroup { group: label, code: context.code.name(), known: tables.group_names() },
+                UnknownGroup { group: label, code: context.code.name(), known: tables.group_names() },
             ));
             continue;
         }
@@ -243,7 +244,7 @@ fn groups<'a>(
             None => {
                 let absent = |kinds: &&Vec<Arc<str>>| !tagged.iter().any(|o| kinds.contains(&o.kind));
                 let missing = rows[0].members.iter().filter(absent).map(|kinds| kinds.join(" or ")).collect();
-                findings.push(Finding::near(place, Code::GroupIncomplete { group: label, missing }));
+                findings.push(Finding::near(place, GroupIncomplete { group: label, missing }));
             }
         }
     }

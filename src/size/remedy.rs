@@ -12,9 +12,9 @@ use super::shortage;
 use super::sizing::{Given, Job, Picked, Search, Word};
 use super::unit_costs::UnitCosts;
 use crate::figure::{Term, Value};
-use crate::finding::sizes::SingleChange;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Size, Status};
+use crate::size::findings::sizes::{NoSizesWill, Remedy, SingleChange};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
@@ -53,7 +53,13 @@ pub(super) struct Nearest<'a> {
 }
 
 /// Says who is short and what mends it, where no sizes keep every pressure.
-pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Nearest, findings: &mut Vec<Finding>) {
+pub(super) fn say(
+    job: &Job,
+    search: &Search,
+    picked: &[Picked],
+    nearest: &Nearest,
+    findings: &mut Vec<Finding>,
+) -> Option<Remedy> {
     let mut short = shortage::whatever_is_chosen(search);
     if short.is_empty() {
         // Any of them could be helped, though not all at once.
@@ -61,7 +67,7 @@ pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Neare
         short = shortage::short_at(search, &search.end_psi(&as_bid));
     }
     short.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let Some((worst, _)) = short.first() else { return };
+    let (worst, _) = short.first()?;
     let way = common_way(search, &short);
     let forks = &job.physics.structure.forks;
     let mut priced: Vec<(i64, SingleChange)> = Vec::new();
@@ -75,19 +81,20 @@ pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Neare
         priced.push((more, change.said(job, size)));
     }
     priced.sort_by_key(|(more, _)| *more);
-    let cheapest = priced.into_iter().next().map(|(more, change)| Box::new((change, Some(cents(more)))));
+    let cheapest = priced.into_iter().next().map(|(more, change)| (change, Some(cents(more))));
     // Behind a regulator more pressure at the supply is no help.
     let more = Search { source_psi: search.source_psi + nearest.short_psi, ..search.clone() };
     let supply_psi = shortage::is_none(&more).then(|| tenth(nearest.short_psi));
     let name = |position: usize| job.run(position).name.value.to_string();
-    let code = Code::NoSizesWill {
+    let remedy = Remedy {
         short: short.iter().map(|(position, by)| (name(*position), tenth(*by))).collect(),
         by_psi: tenth(nearest.short_psi),
         supply_psi,
         cheapest,
         others: devices_changed(job, search, &way),
     };
-    findings.push(Finding::at(&job.run(*worst).name.place, code));
+    findings.push(Finding::at(&job.run(*worst).name.place, NoSizesWill { remedy: remedy.clone() }));
+    Some(remedy)
 }
 
 /// A change of sizes, before it is known what size the search then takes.

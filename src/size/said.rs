@@ -5,9 +5,10 @@ use super::pressure::Given;
 use super::sizing::{Word, priced_sizes};
 use super::{Context, friction};
 use crate::figure::{Number, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Run, Setting, Status};
 use crate::place::Place;
+use crate::size::findings::sizes::{LittleToSpare, ShortOfPressure, SizeNotInTable, TooFast};
 
 /// Under this much over its need an outlet is told, psi: less than a gauge or a dry summer may take. Common practice.
 const LITTLE_PSI: f64 = 2.0;
@@ -31,7 +32,7 @@ pub(super) fn without_pipe(context: &Context, run: &Run, position: usize, given:
     let by_main = if picked.word == Word::Main { " by Main size" } else { "" };
     findings.push(Finding::near(
         size_place(context, run, picked.word),
-        Code::SizeNotInTable {
+        SizeNotInTable {
             run: run.name.value.to_string(),
             size: picked.size.map(|size| size.to_string()).unwrap_or_default(),
             material: format!("{}{by_main}", given.materials[position]),
@@ -56,15 +57,15 @@ pub(super) fn run(
     if let Some(short) = short.map(|short| short.value().as_f64()).filter(|short| (short * 1e6).round() > 0.0) {
         let to_spare = context.job.number(Setting::PressureToSpare).filter(|psi| !psi.is_zero());
         let to_spare = to_spare.map(|psi| psi.normalize().to_string());
-        let code = Code::ShortOfPressure { run: name.clone(), by_psi: tenth(short), to_spare };
-        findings.push(Finding::near(place, code));
+        let facts = ShortOfPressure { run: name.clone(), by_psi: tenth(short), to_spare };
+        findings.push(Finding::near(place, facts));
     }
     let (velocity, limit) = (velocity.value().as_f64(), limit.value().as_f64());
     if ((velocity - limit) * 1e6).round() > 0.0 {
         let wanting = wanting(context, run, position, given, limit);
         let (velocity, limit) = (tenth(velocity), tenth(limit));
         let size = size_words(given, position);
-        findings.push(Finding::near(place, Code::TooFast { run: name, size, velocity, limit, wanting }));
+        findings.push(Finding::near(place, TooFast { run: name, size, velocity, limit, wanting }));
     }
 }
 
@@ -90,7 +91,7 @@ pub(super) fn margin(context: &Context, least: &Term, run: &Term, findings: &mut
         && spare < LITTLE_PSI
         && let Some(of) = context.job.runs.iter().find(named)
     {
-        let code = Code::LittleToSpare { run: of.name.value.to_string(), psi: format!("{spare:.1}") };
-        findings.push(Finding::at(&of.name.place, code));
+        let facts = LittleToSpare { run: of.name.value.to_string(), psi: format!("{spare:.1}") };
+        findings.push(Finding::at(&of.name.place, facts));
     }
 }

@@ -10,6 +10,7 @@ mod assemblies;
 mod bare_pipe;
 mod bought;
 mod counts;
+pub mod findings;
 mod fittings;
 mod installed;
 mod items;

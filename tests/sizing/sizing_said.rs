@@ -1,7 +1,8 @@
 //! What is said of sizes and pressures: at the cell that is the cause, once for each outlet, and with what mends it.
 
 use crate::support::job::job;
-use tallybore::finding::{Code, Finding};
+use tallybore::finding::{Declared, Finding};
+use tallybore::size::findings::sizes::{LittleToSpare, ShortOfPressure, SizeUnderCode, TooFast};
 
 const HOUSE: &str = "
     Job: Supply pressure | 60
@@ -18,30 +19,28 @@ fn findings(lines: &str) -> Vec<Finding> {
     job(lines).sized().findings
 }
 
-fn places(findings: &[Finding], which: fn(&Code) -> bool) -> Vec<String> {
-    let found = findings.iter().filter(|finding| which(&finding.code));
+fn places<Facts: Declared>(findings: &[Finding]) -> Vec<String> {
+    let found = findings.iter().filter(|finding| finding.is::<Facts>());
     found.map(|finding| finding.place.as_ref().map(ToString::to_string).unwrap_or_default()).collect()
 }
 
 #[test]
 fn a_size_by_main_size_is_told_at_main_size() {
     let told = findings(&format!("{HOUSE}\nJob: Main size | 1/2"));
-    let under = places(&told, |code| matches!(code, Code::SizeUnderCode { .. }));
+    let under = places::<SizeUnderCode>(&told);
     assert_eq!(under, ["Job!B5"]);
-    let fast = places(&told, |code| matches!(code, Code::TooFast { .. }));
+    let fast = places::<TooFast>(&told);
     assert!(!fast.is_empty() && fast.iter().all(|place| place == "Job!B5"), "{fast:?}");
-    let words = told.iter().find(|f| matches!(f.code, Code::TooFast { .. })).unwrap().code.found();
+    let words = &told.iter().find(|f| f.is::<TooFast>()).unwrap().found;
     assert!(words.contains("(1/2 by Main size)"), "{words}");
 }
 
 #[test]
 fn too_fast_names_the_pipe_that_prices_lacks() {
     let wanting = |told: &[Finding]| -> Vec<Option<String>> {
-        let fast = told.iter().filter_map(|f| match &f.code {
-            Code::TooFast { wanting, .. } => Some(wanting.clone()),
-            _ => None,
-        });
-        fast.collect()
+        let fast = told.iter().filter(|f| f.is::<TooFast>());
+        let pipe = |remedy: &str| Some(remedy.strip_prefix("Add ")?.split_once(" to Prices")?.0.to_owned());
+        fast.map(|f| pipe(&f.remedy)).collect()
     };
     // 20 gpm run at 17 ft/s in 3/4 in; of the priced sizes none will do.
     let told = wanting(&findings(HOUSE));
@@ -57,16 +56,16 @@ fn too_fast_names_the_pipe_that_prices_lacks() {
     // A size of the user's own is too small because he says so.
     let own = HOUSE.replace("Runs: C | B | 10", "Runs: C | B | 10 | Size 1/2");
     let told = findings(&own);
-    let of_c = told.iter().find(|f| matches!(&f.code, Code::TooFast { run, .. } if run == "C")).unwrap();
-    assert!(matches!(&of_c.code, Code::TooFast { wanting: None, .. }));
+    let of_c = told.iter().find(|f| f.is::<TooFast>() && f.found.contains(" in run C ")).unwrap();
+    assert!(!of_c.remedy.contains("Prices"), "{of_c:?}");
 }
 
 #[test]
 fn a_shortage_is_told_at_outlets_and_not_on_the_way() {
     let told = findings(&HOUSE.replace("Supply pressure | 60", "Supply pressure | 3"));
-    let short: Vec<_> = told.iter().filter(|f| matches!(f.code, Code::ShortOfPressure { .. })).collect();
+    let short: Vec<_> = told.iter().filter(|f| f.is::<ShortOfPressure>()).collect();
     assert_eq!(short.len(), 1, "{short:?}");
-    assert!(matches!(&short[0].code, Code::ShortOfPressure { run, .. } if run == "C"));
+    assert!(short[0].found.contains("run C "), "{short:?}");
 }
 
 #[test]
@@ -75,8 +74,8 @@ fn little_to_spare_is_a_note_and_enough_is_none() {
         let lines = HOUSE.replace("Supply pressure | 60", &format!("Supply pressure | {psi}"));
         let lines = lines.replace("Fixtures: X1 | other | Cold run C | Gpm 20 | Need psi 5", "");
         let told = findings(&lines.replace("Runs: C | B | 10", "Runs: C | B | 30 | Rise ft 20"));
-        let note = told.iter().filter(|f| matches!(f.code, Code::LittleToSpare { .. })).count();
-        let short = told.iter().filter(|f| matches!(f.code, Code::ShortOfPressure { .. })).count();
+        let note = told.iter().filter(|f| f.is::<LittleToSpare>()).count();
+        let short = told.iter().filter(|f| f.is::<ShortOfPressure>()).count();
         (note, short)
     };
     // 20 ft take 8.7 psi, the lavatory needs 8, and a gallon or two a minute loses next to nothing.

@@ -195,7 +195,7 @@ impl Made {
         };
         let (sizes, more) = size::size(&mut book, &context);
         findings.extend(more);
-        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity() == Severity::Stop).cloned().collect();
+        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
         assert!(stops.is_empty(), "{}", told(&stops));
         assert!(book.defects().is_empty(), "{:?}", book.defects());
         Sized { network, rules, sizes, findings }

@@ -1,0 +1,4 @@
+//! What the sizing finds.
+
+pub mod loads;
+pub mod sizes;
