@@ -1,13 +1,15 @@
 //! The one place that knows the order of the stages.
 
+use crate::figure::Book;
 use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId};
 use crate::finding::{self, Finding, Internal, Severity};
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Phase, Raw, Setting};
 use crate::read::FilledFile;
 use crate::revise::{self, Revising, Summary};
-use crate::rules::{CodeBasis, Occupancy, RuleFile, Rules};
+use crate::rules::{RuleFile, Rules};
+use crate::sheets::{Page, Pages};
+use crate::view::View;
 use crate::{buy, check, labor, order, price, quote, report, size, takeoff};
 
 /// How a job is to be priced.
@@ -23,63 +25,6 @@ pub struct Options {
     pub alternates: Vec<price::Alternate>,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub cutting: buy::cutting::Effort,
-}
-
-/// The sheets of a bid that the engine makes, in their order. The user's own stand between Findings and Checks.
-#[derive(Debug, Clone, Copy)]
-pub struct Sheets {
-    pub bid: SheetId,
-    pub glance: SheetId,
-    pub changes: Option<SheetId>,
-    pub order: Option<SheetId>,
-    pub what_if: Option<SheetId>,
-    pub cost: SheetId,
-    pub sizing: SheetId,
-    pub code_sizes: SheetId,
-    pub takeoff: SheetId,
-    pub buying: SheetId,
-    pub cut_plan: SheetId,
-    pub hours: SheetId,
-    pub schedule: SheetId,
-    pub revisions: SheetId,
-    pub findings: SheetId,
-    pub checks: SheetId,
-    pub loads: SheetId,
-    pub friction: SheetId,
-    pub tees: SheetId,
-    pub counts: SheetId,
-    pub defaults: SheetId,
-    pub rules: SheetId,
-}
-
-impl Sheets {
-    fn put(book: &mut Book, revising: &Revising) -> Self {
-        let (compared, tried) = (revising.comparison.is_some(), revising.what_if.is_some());
-        Self {
-            bid: book.sheet("Bid", false),
-            glance: book.sheet("At a glance", false),
-            changes: compared.then(|| book.sheet("Changes", true)),
-            order: compared.then(|| book.sheet("Change order", false)),
-            what_if: tried.then(|| book.sheet("What if", true)),
-            cost: book.sheet("Cost build-up", true),
-            sizing: book.sheet("Sizing", true),
-            code_sizes: book.sheet("Code sizes", true),
-            takeoff: book.sheet("Take-off", true),
-            buying: book.sheet("Buying", true),
-            cut_plan: book.sheet("Cut plan", true),
-            hours: book.sheet("Hours", true),
-            schedule: book.sheet("Schedule", true),
-            revisions: book.sheet("Revisions", true),
-            findings: book.sheet("Findings", true),
-            checks: book.sheet("Checks", true),
-            loads: book.sheet("Loads", true),
-            friction: book.sheet("Friction", true),
-            tees: book.sheet("Tees", true),
-            counts: book.sheet("Counts", true),
-            defaults: book.sheet("Defaults", true),
-            rules: book.sheet("Rules", true),
-        }
-    }
 }
 
 /// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
@@ -142,10 +87,22 @@ enum Extent {
     Price,
 }
 
+/// The pages that a bid which is held against nothing has not.
+fn left_out(revising: &Revising) -> Vec<Page> {
+    let mut left_out = Vec::new();
+    if revising.comparison.is_none() {
+        left_out.extend([Page::Changes, Page::ChangeOrder]);
+    }
+    if revising.what_if.is_none() {
+        left_out.push(Page::WhatIf);
+    }
+    left_out
+}
+
 /// The stages up to the price, as figures.
 struct Figured {
     network: Network,
-    sheets: Sheets,
+    pages: Pages,
     settings: Settings,
     sizes: size::Sizes,
     take_off: takeoff::TakeOff,
@@ -162,50 +119,33 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     let tables = Tables::of(job, options);
     let mut book = Book::new();
     let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
-    let Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, mut findings } = figured;
+    let Figured { network, pages, settings, sizes, take_off, purchases, labor, bid, mut findings } = figured;
     let Some(purchases) = purchases else {
         // A whole bid has them; were that ever to fail, it is no bid.
         return Err(vec![Finding::everywhere(Internal { detail: "nothing was bought".to_owned() })]);
     };
-    let context = report::Context {
+    let view = View {
         job,
-        kept,
         rules: &tables.rules,
         network: &network,
         settings: &settings,
-        sizes: &sizes,
-        take_off: &take_off,
-        labor: &labor,
-        bid: &bid,
-        packs_gone: Some(&purchases.gone),
-        findings: &findings,
-        sheets: report::Sheets {
-            bid: sheets.bid,
-            glance: sheets.glance,
-            findings: sheets.findings,
-            checks: sheets.checks,
-            rules: sheets.rules,
-        },
+        pages: &pages,
         hold: options.hold,
-    };
-    report::report(&mut book, &context);
-    let context = revise::Context {
-        job,
-        network: &network,
-        settings: &settings,
-        sizes: &sizes,
-        take_off: &take_off,
-        labor: &labor,
-        bid: &bid,
-        revising: &options.revising,
-        sheets: revise::Sheets {
-            changes: sheets.changes,
-            order: sheets.order,
-            what_if: sheets.what_if,
-            revisions: sheets.revisions,
+        advice: true,
+        results: report::Inputs {
+            kept,
+            sizes: &sizes,
+            take_off: &take_off,
+            labor: &labor,
+            bid: &bid,
+            packs_gone: Some(&purchases.gone),
+            findings: &findings,
         },
     };
-    revise::revise(&mut book, &context);
+    report::report(&mut book, &view);
+    let inputs =
+        revise::Inputs { sizes: &sizes, take_off: &take_off, labor: &labor, bid: &bid, revising: &options.revising };
+    revise::revise(&mut book, &view.with(inputs));
     let defects = book.defects();
     if !defects.is_empty() {
         findings.extend(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })));
@@ -292,92 +232,44 @@ fn figure(
         return Err(findings);
     }
 
-    let sheets = Sheets::put(book, &options.revising);
-    book.own_tables_on(sheets.defaults);
-    let settings = Settings::put(book, sheets.defaults, job);
-    let context = size::Context {
+    let pages = Pages::put(book, left_out(&options.revising));
+    book.own_tables_on(pages.id(Page::Defaults));
+    let settings = Settings::put(book, pages.id(Page::Defaults), job);
+    let view = View {
         job,
         rules,
         network: &network,
         settings: &settings,
-        sheets: size::Sheets {
-            sizing: sheets.sizing,
-            code_sizes: sheets.code_sizes,
-            loads: sheets.loads,
-            friction: sheets.friction,
-            rules: sheets.rules,
-        },
-        code: CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc),
-        occupancy: Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private),
+        pages: &pages,
         hold: options.hold,
         advice: extent == Extent::Whole,
+        results: (),
     };
-    let (sizes, more) = size::size(book, &context);
+    let (sizes, more) = size::size(book, &view);
     findings.extend(more);
-    let context = takeoff::Context {
-        job,
-        rules,
-        network: &network,
-        settings: &settings,
-        sizes: &sizes,
-        takeoff: sheets.takeoff,
-        tees: sheets.tees,
-        counts: sheets.counts,
-        rule_sheet: sheets.rules,
-        hold: options.hold,
-    };
-    let (take_off, more) = takeoff::take_off(book, &context);
+    let (take_off, more) = takeoff::take_off(book, &view.with(takeoff::Inputs { sizes: &sizes }));
     findings.extend(more);
     let purchases = (extent == Extent::Whole).then(|| {
-        let context = buy::Context {
-            job,
-            rules,
-            network: &network,
-            settings: &settings,
-            sizes: &sizes,
-            take_off: &take_off,
-            buying: sheets.buying,
-            cut_plan: sheets.cut_plan,
-            hold: options.hold,
-            effort: options.cutting,
-        };
-        let (purchases, more) = buy::buy(book, &context);
+        let inputs = buy::Inputs { sizes: &sizes, take_off: &take_off, effort: options.cutting };
+        let (purchases, more) = buy::buy(book, &view.with(inputs));
         findings.extend(more);
         purchases
     });
-    let context = labor::Context {
-        job,
-        rules,
-        network: &network,
-        settings: &settings,
-        sizes: &sizes,
-        take_off: &take_off,
-        hours: sheets.hours,
-        schedule: sheets.schedule,
-        rule_sheet: sheets.rules,
-    };
-    let (labor, more) = labor::labor(book, &context);
+    let (labor, more) = labor::labor(book, &view.with(labor::Inputs { sizes: &sizes, take_off: &take_off }));
     findings.extend(more);
-    let context = price::Context {
-        job,
-        rules,
-        settings: &settings,
+    let inputs = price::Inputs {
         take_off: &take_off,
         purchases: purchases.as_ref(),
         labor: &labor,
-        cost: sheets.cost,
-        buying: sheets.buying,
-        counts: sheets.counts,
         alternates: &options.alternates,
-        hold: options.hold,
     };
-    let (bid, more) = price::price(book, &context);
+    let (bid, more) = price::price(book, &view.with(inputs));
     findings.extend(more);
     finding::sort(&mut findings);
     if stops(&findings) {
         return Err(findings);
     }
-    Ok(Figured { network, sheets, settings, sizes, take_off, purchases, labor, bid, findings })
+    Ok(Figured { network, pages, settings, sizes, take_off, purchases, labor, bid, findings })
 }
 
 fn stops(findings: &[Finding]) -> bool {

@@ -6,6 +6,7 @@ use super::pipe::{self, Pipe};
 use super::suppliers::Allowed;
 use super::told::Told;
 use crate::figure::{Book, CellKind, Term, Value};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -31,13 +32,13 @@ pub(super) fn put(
     }
     let by_water = pipe::by_water(context);
     let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
-    let held = context.hold.then(|| context.job.held.get(&("Buying".to_owned(), other.to_owned()))).flatten();
+    let held = context.held(Page::Buying, other);
     let planned = held.and_then(|text| text.parse::<Decimal>().ok()).unwrap_or_else(|| {
         let others = pipe::planned_anew(context, joints, !by_water, allowed);
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
     });
-    let table = book.table(context.buying, "What one color saves");
+    let table = book.table(context.page(Page::Buying), "What one color saves");
     let words = book.column_like(
         table,
         "Pipe of PEX, joints included, less left-over worth",

@@ -6,6 +6,7 @@ use super::stock_name::StockName;
 use super::{Context, nipples};
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -73,7 +74,7 @@ const WORDS: &str = "Cut each stick and coil from its end, the pieces in this or
      a run. A run of several pieces is joined end to end, in any order. Nipples between fittings are cut out of one length.";
 
 pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
-    let sheet = context.cut_plan;
+    let sheet = context.page(Page::CutPlan);
     book.words(sheet, Look::Title, "Cut plan");
     book.words(sheet, Look::Words, WORDS);
     let pieces = piece_columns(book, context);
@@ -145,7 +146,7 @@ fn pieces_of(pipe: &Pipe, run: usize) -> usize {
 }
 
 fn piece_columns(book: &mut Book, context: &Context) -> Pieces {
-    let table = book.table(context.cut_plan, "Pieces, in the order they are cut");
+    let table = book.table(context.page(Page::CutPlan), "Pieces, in the order they are cut");
     Pieces {
         table,
         name: book.column_like(table, "Piece", Unit::None, 34.0, CellKind::Plain),
@@ -159,7 +160,7 @@ fn piece_columns(book: &mut Book, context: &Context) -> Pieces {
 }
 
 fn unit_columns(book: &mut Book, context: &Context) -> Units {
-    let table = book.table(context.cut_plan, "Sticks and coils");
+    let table = book.table(context.page(Page::CutPlan), "Sticks and coils");
     Units {
         table,
         name: book.column_like(table, "Stick or coil", Unit::None, 34.0, CellKind::Plain),
@@ -178,7 +179,7 @@ fn unit_columns(book: &mut Book, context: &Context) -> Units {
 }
 
 fn run_columns(book: &mut Book, context: &Context) -> Runs {
-    let table = book.table(context.cut_plan, "Runs, each covered once");
+    let table = book.table(context.page(Page::CutPlan), "Runs, each covered once");
     Runs {
         table,
         run: book.column_like(table, "Run", Unit::None, 34.0, CellKind::Plain),

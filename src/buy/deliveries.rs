@@ -9,6 +9,7 @@ use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
 use crate::finding::Finding;
 use crate::model::Received;
 use crate::rules::matches_item;
+use crate::sheets::Page;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -57,18 +58,18 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
         put_line(book, context, &columns, line, bought, &of, findings);
     }
     let worths = book.whole(columns.worth);
-    let list = book.list(context.buying, "");
+    let list = book.list(context.page(Page::Buying), "");
     let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
     let value = book.column(list, "", Unit::Money);
     let row = book.row(list);
     book.mark(row, CellKind::Total);
     book.label(row, words, "Worth of what can go back");
     book.put(row, value, Term::sum(&worths).cents());
-    book.words(context.buying, Look::Small, WORDS);
+    book.words(context.page(Page::Buying), Look::Small, WORDS);
 }
 
 fn columns(book: &mut Book, context: &Context) -> Columns {
-    let table = book.table(context.buying, "Deliveries");
+    let table = book.table(context.page(Page::Buying), "Deliveries");
     let line = book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain);
     let unit = book.column(table, "Unit", Unit::None);
     let headings =

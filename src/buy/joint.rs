@@ -5,6 +5,7 @@ use super::pipe::mills;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
 use crate::model::{Setting, same_folded};
 use crate::rules::{Item, matches_item};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -38,7 +39,7 @@ struct Columns {
 impl Joints {
     /// A row for each pipe of the take-off.
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.buying, "What one joint in a run costs");
+        let table = book.table(context.page(Page::Buying), "What one joint in a run costs");
         let columns = Columns {
             table,
             pipe: book.column_like(table, "Pipe", Unit::None, 44.0, CellKind::Plain),

@@ -5,6 +5,7 @@ use super::packs::Bought;
 use super::pipe::Pipe;
 use super::{Context, LineBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::sheets::Page;
 use crate::size::unit_costs::ring_kind;
 use crate::takeoff::Line;
 use crate::unit::Unit;
@@ -64,7 +65,7 @@ fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.buying, "Line by line");
+        let table = book.table(context.page(Page::Buying), "Line by line");
         let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
         let on_hand = if some_bought { "On hand, or bought already" } else { "On hand" };
         Self {
@@ -199,7 +200,7 @@ impl Table {
             });
         }
         let (costs, worths) = (book.whole(self.cost), book.whole(self.worth));
-        let list = book.list(context.buying, "");
+        let list = book.list(context.page(Page::Buying), "");
         let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
         let value = book.column(list, "", Unit::Money);
         let mut put = |label: &str, column: &Column| {

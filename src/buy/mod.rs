@@ -29,37 +29,30 @@ mod units;
 pub use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
-use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Column, Expr, Look, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Expr, Look, TableId, Term, Value};
 use crate::finding::Finding;
-use crate::model::Job;
-use crate::model::network::Network;
-use crate::rules::Rules;
+use crate::sheets::Page;
 use crate::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
+use crate::view::View;
 use cutting::{Effort, Plan};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
 pub use units::PipeUnit;
 
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
+/// What it takes from the stages before it.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
-    /// The sheets this stage writes on.
-    pub buying: SheetId,
-    pub cut_plan: SheetId,
-    /// True when packs and cuts come from the bid that is read.
-    pub hold: bool,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub effort: Effort,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -138,10 +131,10 @@ pub struct LineBought {
 /// The whole stage.
 pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     let mut findings = Vec::new();
-    book.words(context.buying, Look::Title, "Buying");
-    book.words(context.buying, Look::Words, BUYING);
+    book.words(context.page(Page::Buying), Look::Title, "Buying");
+    book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
-    let verdicts = book.list(context.buying, "");
+    let verdicts = book.list(context.page(Page::Buying), "");
     let packs = packs::Table::put(book, context);
     let lines = lines::Table::put(book, context);
     let pipe_table = told::Table::put(book, context);

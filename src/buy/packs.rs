@@ -11,6 +11,7 @@ use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
+use crate::sheets::Page;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -48,7 +49,7 @@ pub(super) struct Bought {
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.buying, "What to order");
+        let table = book.table(context.page(Page::Buying), "What to order");
         Self {
             table,
             name: book.column_like(table, "Order", Unit::None, 44.0, CellKind::Plain),

@@ -4,10 +4,11 @@ use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run
 use super::joint::Joints;
 use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
-use super::{Context, nipples};
+use super::{Context, nipples, units};
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::rules::{ELBOW, Item, matches_item};
+use crate::sheets::Page;
 use crate::size::forms::COIL;
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
@@ -439,23 +440,11 @@ fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
 }
 
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
-/// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
-fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
-    let count = |stock: usize| cuts.iter().filter(|cut| cut.stock == stock).count();
-    let buys = |source: &Source| matches!(source, Source::Offer(_) | Source::ByFoot(_));
-    let orders = cuts.iter().any(|cut| pipe.sources.get(cut.stock).is_some_and(buys));
-    let waiting = pipe.sources.iter().enumerate().any(|(stock, source)| {
-        let there = pipe.problem.stock.get(stock).and_then(|stock| stock.available).unwrap_or(0);
-        matches!(source, Source::Bought(_)) && count(stock) < there as usize
-    });
-    orders && waiting
-}
-
 fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     if !context.hold {
         return None;
     }
-    let held = |name: String| context.job.held.get(&("Cut plan".to_owned(), name));
+    let held = |name: String| context.held(Page::CutPlan, &name);
     let is_in = context.take_off.lines.iter().any(|line| line.item == pipe.item && line.in_already.is_some());
     let mut cuts = Vec::new();
     for n in 0.. {
@@ -481,7 +470,7 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
             cuts.push(Cut { stock, pieces, kerf: 0, left: 0, worth: 0 });
         }
     }
-    if cuts.is_empty() || bought_since(pipe, &cuts) {
+    if cuts.is_empty() || units::bought_since(pipe, &cuts) {
         return None;
     }
     let pieces: usize = cuts.iter().map(|cut| cut.pieces.len()).sum();

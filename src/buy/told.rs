@@ -7,6 +7,7 @@ use super::pipe::Pipe;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::rules::matches_item;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
@@ -34,7 +35,7 @@ pub(super) struct Told {
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.buying, "Sticks against coils, and how near the least cost");
+        let table = book.table(context.page(Page::Buying), "Sticks against coils, and how near the least cost");
         Self {
             table,
             pipe: book.column_like(table, "Pipe", Unit::None, 44.0, CellKind::Plain),
@@ -66,7 +67,7 @@ impl Table {
                 let joint_cost = book.put(row, self.joint_cost, &count * one);
                 let worth = money(book, self.worth, &cuts.worth);
                 let total = book.put(row, self.total, &pipe_cost + &joint_cost - &worth);
-                let held = pipe.held.then(|| context.job.held.get(&("Buying".to_owned(), pipe.label()))).flatten();
+                let held = pipe.held.then(|| context.held(Page::Buying, &pipe.label())).flatten();
                 let held = held.and_then(|text| text.parse::<Decimal>().ok());
                 let least =
                     held.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
@@ -139,7 +140,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
             ));
         }
     }
-    let table = book.table(context.buying, "What packs and cuts were chosen on");
+    let table = book.table(context.page(Page::Buying), "What packs and cuts were chosen on");
     let label = book.column_like(table, "Deciding input", Unit::None, 44.0, CellKind::Plain);
     let now_column = book.column(table, "Now", Unit::Ratio);
     let chosen_column = book.column(table, "When chosen", Unit::Ratio);
@@ -148,7 +149,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
         let row = book.row(table);
         book.label(row, label, &words);
         let now = book.put(row, now_column, term.round(6));
-        let held = context.job.held.get(&("Buying".to_owned(), words)).filter(|_| context.hold);
+        let held = context.held(Page::Buying, &words);
         let recorded =
             held.and_then(|text| text.parse::<Decimal>().ok()).map_or_else(|| now.value().clone(), Value::Exact);
         book.choose(row, chosen_column, recorded, check_column, |chosen| {
@@ -158,7 +159,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     }
     let verdicts = book.whole(check_column);
     let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
-    let list = book.list(context.buying, "");
+    let list = book.list(context.page(Page::Buying), "");
     let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
     let verdict = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
     let row = book.row(list);

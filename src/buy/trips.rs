@@ -4,6 +4,7 @@ use super::Context;
 use super::packs::Bought;
 use super::suppliers::{Found, TRIED, with_terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -16,7 +17,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
     if terms.is_empty() || bought.supplier.values().is_empty() {
         return;
     }
-    let table = book.table(context.buying, "Trips and least orders");
+    let table = book.table(context.page(Page::Buying), "Trips and least orders");
     let name = book.column_like(table, "Supplier", Unit::None, 44.0, CellKind::Plain);
     let trip = book.column(table, "Trip cost", Unit::Money);
     let least = book.column(table, "Minimum order", Unit::Money);
@@ -45,7 +46,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         book.put(row, together, paid + short);
     }
     let all = book.whole(together);
-    let list = book.list(context.buying, "");
+    let list = book.list(context.page(Page::Buying), "");
     let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
     let value = book.column(list, "", Unit::Money);
     let told = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
@@ -73,5 +74,5 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         book.label(row, words, "Each at its cheapest would cost more, with the trips that makes, by");
         book.rule(row, value, Value::Exact(more.round_dp(2)), &"as it was when this was chosen".into());
     }
-    book.words(context.buying, Look::Small, WORDS);
+    book.words(context.page(Page::Buying), Look::Small, WORDS);
 }

@@ -1,6 +1,7 @@
 //! The units of a cut plan one by one: which row of Prices each is bought by, and the runs it serves.
 
 use super::Context;
+use super::cutting::Cut;
 use super::pipe::{Pipe, Source};
 use rust_decimal::Decimal;
 
@@ -66,4 +67,16 @@ fn missing(pipe: &Pipe) -> Vec<(usize, Decimal)> {
 /// Eighths of an inch as feet, not rounded.
 fn exact_feet(eighths: i64) -> Decimal {
     Decimal::from(eighths) / Decimal::from(96)
+}
+
+/// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
+pub(super) fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
+    let count = |stock: usize| cuts.iter().filter(|cut| cut.stock == stock).count();
+    let buys = |source: &Source| matches!(source, Source::Offer(_) | Source::ByFoot(_));
+    let orders = cuts.iter().any(|cut| pipe.sources.get(cut.stock).is_some_and(buys));
+    let waiting = pipe.sources.iter().enumerate().any(|(stock, source)| {
+        let there = pipe.problem.stock.get(stock).and_then(|stock| stock.available).unwrap_or(0);
+        matches!(source, Source::Bought(_)) && count(stock) < there as usize
+    });
+    orders && waiting
 }

@@ -149,7 +149,7 @@ fn figure(book: &Book, addresses: &Addresses, kept: &KeptBook, typed: &str) -> R
     if let Some(fig) = find(book, addresses, &place) {
         return Ok(fig);
     }
-    let ours = book.sheets().iter().map(|sheet| &*sheet.name);
+    let ours = book.sheets().iter().filter(|sheet| !sheet.is_empty()).map(|sheet| &*sheet.name);
     let sheets: BTreeSet<&str> = ours.chain(kept.sheets.iter().map(|sheet| &*sheet.name)).collect();
     if sheets.iter().any(|sheet| sheet.eq_ignore_ascii_case(&place.sheet)) {
         return Err(Trouble::usage(format!(

@@ -94,7 +94,11 @@ impl Names for Relative<'_> {
 
 /// Every sheet of the book that the engine makes, as text, with its name.
 pub fn sheets(book: &Book) -> Vec<(&str, String)> {
-    (0..).zip(&book.sheets).map(|(index, spec)| (&*spec.name, sheet(book, SheetId(index)))).collect()
+    (0..)
+        .zip(&book.sheets)
+        .filter(|(_, spec)| !spec.is_empty())
+        .map(|(index, spec)| (&*spec.name, sheet(book, SheetId(index))))
+        .collect()
 }
 
 /// One sheet of the book as text.

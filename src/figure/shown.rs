@@ -1,6 +1,6 @@
 //! How cells are shown, beyond what is in them: their unit, their row's mark, where they lead, what stays off the paper.
 
-use super::{Book, CellKind, Fig, Home, RowId, SheetId, Term};
+use super::{Book, CellKind, Fig, Home, RowId, SheetId, SheetSpec, Term};
 use crate::place::Place;
 use crate::unit::Unit;
 
@@ -36,5 +36,12 @@ impl Book {
     /// Leaves so many columns at the right end of a sheet off its paper.
     pub fn not_printed(&mut self, sheet: SheetId, columns: u16) {
         self.sheets[usize::from(sheet.0)].not_printed = columns;
+    }
+}
+
+impl SheetSpec {
+    /// Nothing stands on it: it is not written.
+    pub fn is_empty(&self) -> bool {
+        self.blocks.is_empty()
     }
 }

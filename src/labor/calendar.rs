@@ -4,6 +4,7 @@
 use super::{Context, Hours};
 use crate::figure::{Book, CellKind, ColumnId, Look, Term};
 use crate::model::{Phase, Setting};
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// The phases as they follow each other on the calendar: pipe is tested before it is closed in.
@@ -51,7 +52,7 @@ struct Columns {
 
 impl Calendar {
     pub(super) fn put(book: &mut Book, context: &Context, sums: &Hours) -> Self {
-        let sheet = context.schedule;
+        let sheet = context.page(Page::Schedule);
         book.words(sheet, Look::Title, "Schedule");
         book.words(sheet, Look::Words, WORDS);
         let week = Week::put(book, context);
@@ -150,7 +151,7 @@ struct Week {
 
 impl Week {
     fn put(book: &mut Book, context: &Context) -> Self {
-        let list = book.list(context.schedule, "Hours a week");
+        let list = book.list(context.page(Page::Schedule), "Hours a week");
         let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
         let value = book.column_like(list, "", Unit::Hours, 10.0, CellKind::Plain);
         let setting = |setting| context.settings.get(setting);

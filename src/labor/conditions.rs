@@ -4,6 +4,7 @@ use super::{Context, Work};
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -25,7 +26,7 @@ pub(super) struct Conditions {
 impl Conditions {
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let title = "What makes work slower or quicker; factors of all rows that fit are multiplied";
-        let table = book.table(context.rule_sheet, title);
+        let table = book.table(context.page(Page::Rules), title);
         Self {
             table,
             place: book.column(table, "Place", Unit::None),

@@ -10,33 +10,29 @@ mod tasks;
 
 pub use calendar::Calendar;
 
-use crate::figure::settings::Settings;
-use crate::figure::{Book, CellKind, Column, ColumnId, SheetId, TableId, Term};
+use crate::figure::{Book, CellKind, Column, ColumnId, TableId, Term};
 use crate::finding::Finding;
 use crate::labor::findings::NoHours;
-use crate::model::network::Network;
-use crate::model::{Job, Phase, Setting, Whereabouts};
-use crate::rules::Rules;
+use crate::model::{Phase, Setting, Whereabouts};
+use crate::sheets::Page;
 use crate::size::Sizes;
 use crate::takeoff::{TakeOff, lies, shortened, told};
 use crate::unit::Unit;
+use crate::view::View;
 use conditions::Conditions;
 use starters::{Each, Starters};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
+/// What it takes from the stages before it.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
-    pub hours: SheetId,
-    pub schedule: SheetId,
-    pub rule_sheet: SheetId,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -192,7 +188,7 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
     // What there is to do by phase; then what there would be at other sizes.
     rows.sort_by_key(|row| (row.idle, row.work.phase(&row.each)));
     let mut conditions = Conditions::put(book, context);
-    let table = book.table(context.hours, "Hours by task");
+    let table = book.table(context.page(Page::Hours), "Hours by task");
     let columns = Columns {
         task: book.column_like(table, "Task", Unit::None, 30.0, CellKind::Plain),
         phase: book.column_like(table, "Phase", Unit::None, 13.0, CellKind::Plain),
@@ -209,11 +205,11 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         let factor = conditions.factor(book, context, &row.work);
         put(book, table, &columns, context, row, factor);
     }
-    book.words(context.hours, crate::figure::Look::Small, INCLUDES);
-    book.words(context.hours, crate::figure::Look::Small, crate::takeoff::FOLDED);
+    book.words(context.page(Page::Hours), crate::figure::Look::Small, INCLUDES);
+    book.words(context.page(Page::Hours), crate::figure::Look::Small, crate::takeoff::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
-    let list = book.list(context.hours, "");
+    let list = book.list(context.page(Page::Hours), "");
     let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
     let value = book.column(list, "", Unit::Hours);
     let row = book.row(list);

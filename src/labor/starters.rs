@@ -5,6 +5,7 @@ use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::model::{Field, Phase, same_folded};
 use crate::rules::LaborHours;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -29,7 +30,7 @@ pub(super) struct Starters {
 
 impl Starters {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.rule_sheet, "Hours for one of each task, where Labor says nothing");
+        let table = book.table(context.page(Page::Rules), "Hours for one of each task, where Labor says nothing");
         let columns = [
             ("Task", Unit::None),
             ("Hours", Unit::SmallRatio),

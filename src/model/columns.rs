@@ -439,31 +439,5 @@ pub const AS_WRITTEN: &str = "As written";
 /// Stands there for a value that was written as a formula.
 pub const BY_FORMULA: &str = "by formula";
 
-/// The sheets that a bid makes anew each time: never input, and a user's sheet of such a name is kept under another.
-pub const RESULT_SHEETS: &[&str] = &[
-    "Bid",
-    "At a glance",
-    "Changes",
-    "Change order",
-    "What if",
-    "Cost build-up",
-    "Sizing",
-    "Code sizes",
-    "Loads",
-    "Friction",
-    "Take-off",
-    "Tees",
-    "Counts",
-    "Buying",
-    "Cut plan",
-    "Checks",
-    "Hours",
-    "Schedule",
-    "Revisions",
-    "Findings",
-    "Defaults",
-    "Rules",
-];
-
 /// The custom document property that marks a bid of ours.
 pub const BID_PROPERTY: &str = "tallybore-bid";

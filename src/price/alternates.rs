@@ -8,6 +8,7 @@ use crate::figure::input::raw_value;
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::model::Field;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -45,14 +46,14 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
     if context.alternates.is_empty() {
         return Vec::new();
     }
-    book.words(context.cost, Look::Heading, "Alternates");
+    book.words(context.page(Page::CostBuildUp), Look::Heading, "Alternates");
     book.words(
-        context.cost,
+        context.page(Page::CostBuildUp),
         Look::Small,
         "Each is the whole job, sized and priced anew with the change that Terms names: by the foot, as the total is.",
     );
     let verdict = chosen_on(book, context, total);
-    let table = book.table(context.cost, "Each as its own add or deduct, in no total");
+    let table = book.table(context.page(Page::CostBuildUp), "Each as its own add or deduct, in no total");
     let text = book.column_like(table, "Alternate", Unit::None, 36.0, CellKind::Plain);
     let with = book.column(table, "Total with it", Unit::Money);
     let without = book.column(table, "Total without it", Unit::Money);
@@ -100,7 +101,14 @@ fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
     column("Lengths of the runs, sum", sum(book, job.runs.iter().map(|run| &run.length_ft)));
     column("Hours in Labor, sum", sum(book, job.labor.iter().map(|task| &task.hours)));
     column("Prices of other costs, sum", sum(book, job.other_costs.iter().map(|cost| &cost.price)));
-    record(book, context.cost, "What they were priced on", "Are the alternates still at their price?", &now, |_| None)
+    record(
+        book,
+        context.page(Page::CostBuildUp),
+        "What they were priced on",
+        "Are the alternates still at their price?",
+        &now,
+        |_| None,
+    )
 }
 
 /// The sum of a column of the user's numbers; `None` where the sheet has no such column.

@@ -3,6 +3,7 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Term};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// True when overhead and profit are shares of price.
@@ -22,7 +23,7 @@ pub(super) fn profit(on_price: bool) -> &'static str {
 /// Writes the steps down; gives the hired wage an hour, burden included.
 pub(super) fn put(book: &mut Book, context: &Context) -> Term {
     let on_price = on_price(context);
-    let table = book.table(context.cost, "How the price is made up, step by step");
+    let table = book.table(context.page(Page::CostBuildUp), "How the price is made up, step by step");
     let step = book.column_like(table, "Step", Unit::None, 36.0, CellKind::Plain);
     let at = book.column(table, "At", Unit::Percent);
     let of = book.column_like(table, "Of what", Unit::None, 0.0, CellKind::Plain);
@@ -56,7 +57,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Term {
         "what all of it, allowances included, is raised to where it comes to less",
     );
     book.words(
-        context.cost,
+        context.page(Page::CostBuildUp),
         crate::figure::Look::Small,
         match on_price {
             true => "Direct cost is material, sales tax, labor and other costs. Markup is on price: cost = price x (1 - overhead - profit).",

@@ -8,6 +8,7 @@ use super::lines::LineColumns;
 use super::totals::Totals;
 use crate::buy::Purchases;
 use crate::figure::{Book, CellKind, Term};
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// What whole packs do to the cash, as figures.
@@ -32,7 +33,7 @@ pub(super) fn put(
     if lines.to_buy.values().is_empty() {
         return None;
     }
-    let list = book.list(context.cost, "Beside it: what the packs cost");
+    let list = book.list(context.page(Page::CostBuildUp), "Beside it: what the packs cost");
     let words = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
     let value = book.column(list, "", Unit::Money);
     let mut put = |label: &str, term: Term, kind: CellKind| {

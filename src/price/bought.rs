@@ -8,6 +8,7 @@ use crate::finding::Finding;
 use crate::model::{Price, Setting};
 use crate::price::findings::BoughtLeftOver;
 use crate::rules::Item;
+use crate::sheets::Page;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -53,7 +54,7 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     if !context.job.prices.iter().any(bought) {
         return None;
     }
-    let table = book.table(context.cost, "Bought already");
+    let table = book.table(context.page(Page::CostBuildUp), "Bought already");
     let columns = columns(book, table);
     // What is still wanted of a line once the rows so far have been used.
     let mut wanted: BTreeMap<usize, Term> = BTreeMap::new();
@@ -79,7 +80,7 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let bought = Bought { paid: total(columns.paid), returns: total(columns.returns), stock: total(columns.stock) };
     let paid = Paid { paid: book.stretch(columns.paid, 0, last), tax_rate: book.stretch(columns.tax_rate, 0, last) };
     book.words(
-        context.cost,
+        context.page(Page::CostBuildUp),
         Look::Small,
         "Used in the order of the rows of Prices. Whole units are reckoned to go back at the price they were bought at; \
          ask the supplier, who may keep a share.",

@@ -9,6 +9,7 @@ use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Phase, Setting};
 use crate::price::findings::MarkupOverPrice;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -65,13 +66,13 @@ pub(super) struct Tables {
 }
 
 pub(super) fn tables(book: &mut Book, context: &Context) -> Tables {
-    let build_up = book.table(context.cost, "From cost to price");
+    let build_up = book.table(context.page(Page::CostBuildUp), "From cost to price");
     let label = book.column_like(build_up, "What", Unit::None, 36.0, CellKind::Plain);
     let phases = PHASE_COLUMNS.map(|heading| book.column(build_up, heading, Unit::Money));
     let whole = book.column_like(build_up, "Whole job", Unit::Money, 0.0, CellKind::Total);
     let hired_rate = basis::put(book, context);
     let totals = totals::Table::put(book, context);
-    let other = book.table(context.cost, "Other costs");
+    let other = book.table(context.page(Page::CostBuildUp), "Other costs");
     Tables { build_up, label, phases, whole, totals, other, hired_rate }
 }
 

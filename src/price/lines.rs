@@ -6,6 +6,7 @@ use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::Finding;
 use crate::model::Phase;
 use crate::price::findings::NoPrice;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -38,7 +39,7 @@ pub(super) struct LineColumns {
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
-    let table = book.table(context.cost, "Material, line by line");
+    let table = book.table(context.page(Page::CostBuildUp), "Material, line by line");
     let name = book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain);
     let chosen = book.column_like(table, "Chosen offer", Unit::None, 26.0, CellKind::Plain);
     let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
@@ -103,7 +104,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         });
     }
     if context.take_off.lines.iter().any(|line| line.idle) {
-        book.words(context.cost, crate::figure::Look::Small, crate::takeoff::FOLDED);
+        book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::takeoff::FOLDED);
     }
     if !missing.is_empty() {
         findings.push(Finding::near(first_missing, NoPrice { items: missing }));
@@ -125,7 +126,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
 /// How many of the lines stand at nothing though something is needed of them, and how many things are needed that have no
 /// line at all.
 fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
-    let list = book.list(context.cost, "");
+    let list = book.list(context.page(Page::CostBuildUp), "");
     let label = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
     let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
     let row = book.row(list);

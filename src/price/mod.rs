@@ -24,32 +24,25 @@ pub use lines::PricedLine;
 pub use totals::Totals;
 
 use crate::buy::Purchases;
-use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId, Term};
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
-use crate::model::Job;
-use crate::rules::Rules;
 use crate::takeoff::TakeOff;
+use crate::view::View;
 
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub settings: &'a Settings,
+/// What it takes from the stages before it.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
     pub take_off: &'a TakeOff,
     /// `None` where only the price is asked for.
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
-    pub cost: SheetId,
-    /// Where the offers stand that lines can be priced by.
-    pub buying: SheetId,
-    pub counts: SheetId,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
-    /// True when offers come from the bid that is read.
-    pub hold: bool,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]

@@ -5,6 +5,7 @@ use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
+use crate::sheets::Page;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -58,9 +59,9 @@ pub(super) struct Offers<'a> {
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        book.end_of_print(context.buying);
-        book.words(context.buying, Look::Small, WORDS);
-        let table = book.table(context.buying, "Offers of each line");
+        book.end_of_print(context.page(Page::Buying));
+        book.words(context.page(Page::Buying), Look::Small, WORDS);
+        let table = book.table(context.page(Page::Buying), "Offers of each line");
         Self {
             table,
             line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
@@ -144,7 +145,7 @@ fn reached(book: &mut Book, of: &Price, needed: &Term) -> Term {
 
 /// The offer held, when it still is one; else the cheapest for one, the first of equals.
 pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<usize> {
-    let held = context.hold.then(|| context.job.held.get(&("Cost build-up".to_owned(), line.item.text()))).flatten();
+    let held = context.held(Page::CostBuildUp, &line.item.text());
     let held = held.and_then(|held| meant(context.job, &of_line(context.job, context.rules, line), held));
     let held = held.map(|row| context.job.prices[row].row);
     let still = held.and_then(|held| offers.all.iter().position(|offer| offer.row.row == held));

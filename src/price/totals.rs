@@ -6,6 +6,7 @@ use super::bought::Paid;
 use super::lines::LineColumns;
 use crate::figure::{Book, CellKind, ColumnId, Term, Value};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -78,14 +79,14 @@ fn group(words: &'static str, pairs: &[&Pair]) -> Group {
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.cost, "The two totals side by side");
+        let table = book.table(context.page(Page::CostBuildUp), "The two totals side by side");
         let mut column = |heading, unit, width| book.column_like(table, heading, unit, width, CellKind::Plain);
         let what = column("What", Unit::None, 36.0);
         let hired = column("Hired price", Unit::Money, 0.0);
         let cash = column("Cash", Unit::Money, 0.0);
         let difference = column("Difference", Unit::Money, 0.0);
         let why = column("Because", Unit::None, 0.0);
-        let hours = book.list(context.cost, "What the owner's hours are worth");
+        let hours = book.list(context.page(Page::CostBuildUp), "What the owner's hours are worth");
         let hours_label = book.column_like(hours, "", Unit::None, 36.0, CellKind::Plain);
         let hours_value = book.column(hours, "", Unit::Money);
         Self { what, hired, cash, difference, why, hours: hours_label, hours_value }

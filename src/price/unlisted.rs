@@ -4,6 +4,7 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Column, Term, Value};
 use crate::model::Phase;
+use crate::sheets::Page;
 use crate::size::unit_costs::ring_kind;
 use crate::unit::Unit;
 
@@ -13,7 +14,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
     if needed.is_empty() {
         return None;
     }
-    let table = book.table(context.counts, "Needed now, and without a line in the take-off");
+    let table = book.table(context.page(Page::Counts), "Needed now, and without a line in the take-off");
     let item = book.column_like(table, "Needed, without a line", Unit::None, 34.0, CellKind::Plain);
     let once = book.column_like(table, "Counted once", Unit::Each, 12.0, CellKind::Plain);
     let mut found = Vec::new();

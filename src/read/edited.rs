@@ -4,16 +4,18 @@
 use super::cell::plain_text;
 use super::keep::{KeptCell, KeptSheet};
 use super::overrides;
+use super::workbook::page_of;
 use crate::finding::{Finding, Sink};
 use crate::model::columns::JOB;
 use crate::model::{AsWritten, BY_FORMULA, Raw, Setting, Size, fold, parse_number};
 use crate::read::findings::kept::EditReadBack;
 use crate::rules;
+use crate::sheets::Page;
+use crate::sheets::ReadBack;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// The sheets of a bid on which such figures stand.
-pub(super) const EDITED_SHEETS: [&str; 2] = ["Defaults", "Rules"];
 /// The one of the user's sheets that takes rule figures and is no sheet of rules.
 const LABOR: &str = "Labor";
 
@@ -29,9 +31,10 @@ pub(super) enum Edit {
 /// What differs from what was written.
 pub(super) fn find(sheets: &[KeptSheet]) -> Vec<Edit> {
     let mut edits = Vec::new();
-    for sheet in sheets.iter().filter(|sheet| EDITED_SHEETS.contains(&&*sheet.name)) {
+    for sheet in sheets {
+        let Some(page) = page_of(&sheet.name).filter(|page| page.read_back() == ReadBack::Edits) else { continue };
         for (_, cells) in sheet.rows() {
-            edits.extend(if *sheet.name == *"Rules" { of_rules(cells) } else { of_defaults(cells) });
+            edits.extend(if page == Page::Rules { of_rules(cells) } else { of_defaults(cells) });
         }
     }
     edits
@@ -151,7 +154,7 @@ fn put_setting(
     let now = plain_text(&raw).to_string();
     sheet.put(row, value, raw, format.as_deref());
     let was = if was == BY_FORMULA { String::new() } else { was };
-    let facts = EditReadBack { what: setting.name().to_owned(), from: "Defaults", was, now };
+    let facts = EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
     sink.push(Finding::at(&sheet.place(row, value), facts));
 }
 
@@ -190,7 +193,7 @@ fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Dec
                 row.keys.iter().map(|(_, words)| &**words).filter(|words| !words.is_empty()).collect();
             let what = format!("{}, {}", words.join(", "), figure.heading.replace('_', " ").to_lowercase());
             let was = (figure.was.checked_mul(figure.times)).unwrap_or(figure.was).normalize().to_string();
-            let facts = EditReadBack { what, from: "Rules", was, now: number.normalize().to_string() };
+            let facts = EditReadBack { what, from: Page::Rules.name(), was, now: number.normalize().to_string() };
             sink.push(Finding::at(&sheet.place(at, *column), facts));
         }
     }

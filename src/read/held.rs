@@ -2,8 +2,9 @@
 
 use super::cell::plain_text;
 use super::keep::KeptSheet;
-use super::workbook::CHOICE_SHEETS;
+use super::workbook::page_of;
 use crate::model::{BID_FORMS, BID_SIZES, fold};
+use crate::sheets::{Page, ReadBack};
 use std::collections::BTreeMap;
 
 /// Heading over sticks and coils as chosen: a run has a size chosen too, so that they are kept apart.
@@ -27,7 +28,8 @@ const CHOSEN: &[&str] = &[
 /// and ends at the first blank row. Gives how many choices could not be told apart, their rows having no name.
 pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), String>) -> usize {
     let mut lost = 0;
-    for sheet in sheets.iter().filter(|s| CHOICE_SHEETS.contains(&&*s.name)) {
+    for sheet in sheets {
+        let Some(page) = page_of(&sheet.name).filter(|page| page.read_back() == ReadBack::Choices) else { continue };
         let mut table: Option<(u16, Option<u16>, &str)> = None;
         let mut last = 0;
         for (row, cells) in sheet.rows() {
@@ -38,7 +40,7 @@ pub(super) fn read(sheets: &[KeptSheet], held: &mut BTreeMap<(String, String), S
             let is_chosen = |text: &str| CHOSEN.iter().any(|name| fold(name) == fold(text));
             if let Some(cell) = cells.iter().find(|c| is_chosen(&plain_text(&c.raw))) {
                 // Beside the size chosen stands the size a run has, which may be the user's word.
-                let size = cells.iter().find(|c| *sheet.name == *"Sizing" && *plain_text(&c.raw) == *"Size");
+                let size = cells.iter().find(|c| page == Page::Sizing && *plain_text(&c.raw) == *"Size");
                 let forms = fold(&plain_text(&cell.raw)) == fold(CHOSEN_FORM);
                 table = Some((cell.column, size.map(|c| c.column), if forms { BID_FORMS } else { &sheet.name }));
                 continue;

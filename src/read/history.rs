@@ -2,8 +2,8 @@
 
 use super::cell::plain_text;
 use super::keep::KeptSheet;
-use super::workbook::HISTORY_SHEET;
 use crate::model::{Raw, Revision, fold, parse_date};
+use crate::sheets::Page;
 use rust_decimal::Decimal;
 
 /// Headings of the sheet, in the order of the fields of [`Revision`].
@@ -11,7 +11,7 @@ const HEADINGS: [&str; 5] = ["Revision", "Date", "Total", "What changed", "Reaso
 
 /// Reads the table under the sheet's headings, down to the first blank row. Nothing where there is no such sheet.
 pub(super) fn read(sheets: &[KeptSheet]) -> Vec<Revision> {
-    let Some(sheet) = sheets.iter().find(|sheet| *sheet.name == *HISTORY_SHEET) else { return Vec::new() };
+    let Some(sheet) = sheets.iter().find(|sheet| *sheet.name == *Page::Revisions.name()) else { return Vec::new() };
     let mut found = Vec::new();
     let mut columns: Option<[Option<u16>; 5]> = None;
     let mut last = 0;

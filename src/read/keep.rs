@@ -2,16 +2,16 @@
 
 use super::formula;
 use crate::finding::{Finding, Sink};
-use crate::model::RESULT_SHEETS;
 pub use crate::model::{KeptBook, KeptCell, KeptSheet};
 use crate::place::{Place, a1};
 use crate::read::findings::kept::{FormulasDropped, RenamedSheet};
+use crate::sheets::Page;
 use std::collections::BTreeSet;
 
 /// Gives the user's sheets that bear a name of ours another, and drops the formulas that could not stand in the bid.
 pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, sink: &mut Sink) {
     let mut names: BTreeSet<String> = sheets.iter().map(|s| s.name.to_lowercase()).collect();
-    for sheet in sheets.iter_mut().filter(|s| RESULT_SHEETS.iter().any(|r| r.eq_ignore_ascii_case(&s.name))) {
+    for sheet in sheets.iter_mut().filter(|s| Page::named(&s.name).is_some()) {
         sheet.shown = free_name(&sheet.name, &mut names).into();
         let facts = RenamedSheet { sheet: sheet.name.to_string(), kept_as: sheet.shown.to_string() };
         sink.push(Finding::at(&sheet.place(0, 0), facts));

@@ -32,12 +32,13 @@ pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};
-use crate::model::{Job, RESULT_SHEETS};
+use crate::model::Job;
 use crate::place::Place;
 use crate::read::findings::file::DamagedFile;
 use crate::read::findings::kept::{ChoicesNotRead, MacrosLeftOut};
 use crate::read::findings::sheets::UnreadableSheet;
 use std::path::Path;
+use workbook::page_of;
 
 /// What a workbook says, what is wrong with it, and its input sheets cell for cell.
 #[derive(Debug, Clone, Default)]
@@ -84,7 +85,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
         }
         job.history = history::read(&kept);
         edits = edited::find(&kept);
-        kept.retain(|sheet| !RESULT_SHEETS.contains(&&*sheet.name));
+        kept.retain(|sheet| page_of(&sheet.name).is_none());
         edited::make_room(&mut kept, &edits);
     }
     sheets::assign(&mut kept, &loaded.unreadable, sink);

@@ -4,8 +4,9 @@ use super::heading;
 use super::keep::KeptSheet;
 use crate::finding::{Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
-use crate::model::{RESULT_SHEETS, RULE_SHEETS, fold};
+use crate::model::{RULE_SHEETS, fold};
 use crate::read::findings::sheets::{HiddenSheet, MissingSheet, NearSheet, TwoSheets};
+use crate::sheets::Page;
 
 /// Marks each sheet that is a declared one, and says which needed ones are missing.
 pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
@@ -86,7 +87,7 @@ fn holds(text: &str, name: &str) -> bool {
 }
 
 fn is_result(name: &str) -> bool {
-    RESULT_SHEETS.iter().any(|r| r.eq_ignore_ascii_case(name))
+    Page::named(name).is_some()
 }
 
 /// True when a sheet of this name would be read.

@@ -1,6 +1,5 @@
 //! The only file that sees the spreadsheet parser: a guarded file -> sheets of cells.
 
-use super::edited::EDITED_SHEETS;
 use super::extent::Marks;
 use super::guard::{Format, Guarded};
 use super::keep::{KeptCell, KeptSheet};
@@ -9,9 +8,10 @@ use super::names;
 use super::quietly::quietly;
 use super::spacing::without_spacing;
 use crate::finding::{Finding, Sink, excerpt};
-use crate::model::{BID_PROPERTY, RESULT_SHEETS, Raw, parse_date};
+use crate::model::{BID_PROPERTY, Raw, parse_date};
 use crate::read::findings::file::{DamagedFile, OversizeFile, PasswordProtected};
 use crate::read::findings::kept::LongText;
+use crate::sheets::{Page, ReadBack};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
 use std::borrow::Cow;
@@ -19,11 +19,6 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::io::Cursor;
 use std::sync::Arc;
 
-/// Sheets of a bid that hold choices.
-pub(super) const CHOICE_SHEETS: &[&str] =
-    &["Sizing", "Code sizes", "Cost build-up", "Buying", "Cut plan", "Tees", "Checks"];
-/// The sheet of a bid that tells its revisions.
-pub(super) const HISTORY_SHEET: &str = "Revisions";
 /// Characters a cell can hold in the programs we write for; and in all cells together.
 const CELL_TEXT: usize = 32_767;
 const ALL_TEXT: usize = 64_000_000;
@@ -73,10 +68,14 @@ fn damaged(error: &impl std::fmt::Display) -> Box<Finding> {
     DamagedFile { detail: excerpt(&error.to_string()) }.into()
 }
 
+/// The page of ours that a sheet is, by its exact name.
+pub(super) fn page_of(name: &str) -> Option<Page> {
+    Page::named(name).filter(|page| page.name() == name)
+}
+
 /// True when the sheet of a bid is one that the bid makes anew and that tells nothing we need.
 fn skip(is_bid: bool, name: &str) -> bool {
-    let read = CHOICE_SHEETS.contains(&name) || EDITED_SHEETS.contains(&name) || name == HISTORY_SHEET;
-    is_bid && RESULT_SHEETS.contains(&name) && !read
+    is_bid && page_of(name).is_some_and(|page| page.read_back() == ReadBack::Nothing)
 }
 
 /// The sheets of a file as they come, each under a name that can be written.

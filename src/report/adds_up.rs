@@ -7,6 +7,7 @@ use super::money::Payments;
 use super::tally::Tally;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
 use crate::model::Status;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 struct Sums {
@@ -81,7 +82,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let counts = &context.take_off.counts;
     // Rings are counted by pipe ends, not in rows of their own.
     let counted: Vec<_> = lines.iter().filter(|l| !crate::takeoff::is_ring(&l.item)).collect();
-    let table = book.table(context.sheets.checks, "Every counted piece has its line");
+    let table = book.table(context.page(Page::Checks), "Every counted piece has its line");
     let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
     let pieces = book.column(table, "Counted for it", Unit::Ratio);
     let pipe_feet = book.column(table, "Of it lengths of runs", Unit::Feet);
@@ -116,7 +117,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let stocked: Vec<_> = lines.iter().filter(has_stock).collect();
     let mut left = None;
     if !stocked.is_empty() {
-        let table = book.table(context.sheets.checks, "On hand, bought or in already, and left over");
+        let table = book.table(context.page(Page::Checks), "On hand, bought or in already, and left over");
         let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
         let have = book.column(table, "There", Unit::Ratio);
         let over = book.column(table, "Left over", Unit::Ratio);

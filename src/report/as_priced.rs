@@ -10,6 +10,7 @@ use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value}
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
 use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, Size, Status, fold};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -54,7 +55,7 @@ struct Columns {
 impl Checks {
     /// The sheet's head, the table of deciding inputs, and an empty table of sums.
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let sheet = context.sheets.checks;
+        let sheet = context.page(Page::Checks);
         book.words(sheet, Look::Title, "Checks");
         book.words(
             sheet,

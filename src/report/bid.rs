@@ -7,6 +7,7 @@ use super::tally::Tally;
 use super::{Context, flags, paper, scope, terms};
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// Widths that all tables of the sheet share, so that their columns stand under each other; in characters.
@@ -20,7 +21,7 @@ const SIGNATURE_LINES: f64 = 11.0;
 const RULE: &str = "____________________________";
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, tally: &Tally, limits: &Limits) -> Payments {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     head(book, context);
     scope::put(book, context, tally);
     paper::keep_together(book, sheet, money::PRICE_LINES);
@@ -43,7 +44,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, tally: &T
 
 /// Whose bid it is, for what, for whom, when.
 fn head(book: &mut Book, context: &Context) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     let setting = |setting: Setting| context.settings.get(setting);
     let given = |setting: Setting| !context.settings.is_blank(setting);
     book.words(sheet, Look::Title, "Bid for plumbing work");
@@ -95,7 +96,7 @@ fn head(book: &mut Book, context: &Context) {
 
 /// Both sides sign.
 fn signatures(book: &mut Book, context: &Context) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "Agreed");
     book.words(
         sheet,

@@ -4,6 +4,7 @@ use super::{Context, terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::model::{Setting, Status, Whereabouts};
 use crate::rules::CodeBasis;
+use crate::sheets::Page;
 use crate::size::served::HEATERS;
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -17,7 +18,7 @@ pub struct Limits {
 
 impl Limits {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.sheets.checks, "Figures that the cautions name");
+        let table = book.table(context.page(Page::Checks), "Figures that the cautions name");
         let what = book.column_like(table, "Limit", Unit::None, 34.0, CellKind::Plain);
         let value = book.column(table, "Value", Unit::None);
         let source = book.column(table, "Source", Unit::None);
@@ -41,7 +42,7 @@ impl Limits {
 
 /// The user's own cautions, and the standing ones that this job calls for.
 pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "Cautions");
     terms::lines(book, context, "caution");
     let point = |book: &mut Book, words: &str| {

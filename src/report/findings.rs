@@ -3,6 +3,7 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Column, Look};
 use crate::finding::Severity;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// Rows of a finding's table in its cell: a row of a sheet is no higher than a page. Cost build-up has them all.
@@ -10,7 +11,7 @@ const TABLE_ROWS: usize = 20;
 
 /// The severities of all findings, for counting; `None` when there are no findings.
 pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
-    let sheet = context.sheets.findings;
+    let sheet = context.page(Page::Findings);
     book.words(sheet, Look::Title, "Findings");
     if context.findings.is_empty() {
         book.words(sheet, Look::Words, "There are none: nothing in the job looked wrong or needs a second look.");

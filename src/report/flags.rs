@@ -3,9 +3,10 @@
 use super::Context;
 use super::as_priced::Checks;
 use crate::figure::{Book, Look, Term};
+use crate::sheets::Page;
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     let nothing = Term::text("");
     let zero = Term::number(0);
     let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());

@@ -7,6 +7,7 @@ use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
+use crate::sheets::Page;
 use crate::size::findings::sizes::NoSizesWill;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -31,7 +32,7 @@ pub struct Open {
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> (Hours, Open) {
-    let sheet = context.sheets.glance;
+    let sheet = context.page(Page::Glance);
     book.words(sheet, Look::Title, "At a glance");
     money(book, context);
     side_by_side(book, context);
@@ -61,7 +62,7 @@ struct Lines {
 
 impl Lines {
     fn new(book: &mut Book, context: &Context, title: &str) -> Self {
-        let list = book.list(context.sheets.glance, title);
+        let list = book.list(context.page(Page::Glance), title);
         Self {
             list,
             label: book.column_like(list, "", Unit::None, LABEL, CellKind::Plain),
@@ -82,18 +83,18 @@ impl Lines {
     }
 
     /// A row whose verdict is told in words, leading to the sheet that says more.
-    fn check(&self, book: &mut Book, label: &str, value: Term, sheet: &str) {
-        let row = self.asked(book, label, sheet);
+    fn check(&self, book: &mut Book, label: &str, value: Term, page: Page) {
+        let row = self.asked(book, label, page);
         book.put(row, self.value, value);
     }
 
     /// A question whose answer is put later.
-    fn asked(&self, book: &mut Book, label: &str, sheet: &str) -> RowId {
+    fn asked(&self, book: &mut Book, label: &str, page: Page) -> RowId {
         let row = book.row(self.list);
         book.mark(row, CellKind::Check);
         book.label(row, self.label, label);
-        let words = book.label(row, self.words, &format!("see {sheet}"));
-        book.link(&words, &Place::new(sheet, 0, 0));
+        let words = book.label(row, self.words, &format!("see {}", page.name()));
+        book.link(&words, &Place::new(page.name(), 0, 0));
         row
     }
 }
@@ -134,7 +135,7 @@ fn money(book: &mut Book, context: &Context) {
 /// Hired price and cash beside each other, in a few groups of their parts.
 fn side_by_side(book: &mut Book, context: &Context) {
     let build_up = &context.bid.build_up;
-    let table = book.table(context.sheets.glance, "Side by side");
+    let table = book.table(context.page(Page::Glance), "Side by side");
     let label = book.column_like(table, "What", Unit::None, LABEL, CellKind::Plain);
     let mut column = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
     let (hired, cash, difference) = (column("Hired price"), column("Cash"), column("Difference"));
@@ -157,24 +158,24 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     let lines = Lines::new(book, context, "How it stands");
     let (ok, again) = (Term::text("OK"), Term::text("price again"));
     let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
-    lines.check(book, "Is the job still the one priced?", structure, "Checks");
+    lines.check(book, "Is the job still the one priced?", structure, Page::Checks);
     let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
-    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), "Checks");
-    let row = lines.asked(book, "Does everything add up?", "Checks");
+    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), Page::Checks);
+    let row = lines.asked(book, "Does everything add up?", Page::Checks);
     let open = Open { row, column: lines.value };
     let unpriced = &context.bid.build_up.unpriced;
     let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
-    lines.check(book, "Does every line have its price?", priced, "Cost build-up");
+    lines.check(book, "Does every line have its price?", priced, Page::CostBuildUp);
     if let Some(check) = &context.sizes.choice_check {
-        lines.check(book, "Are the sizes still the ones to choose?", check.clone(), "Sizing");
+        lines.check(book, "Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
     }
     if let Some(check) = &context.take_off.choice_check {
-        lines.check(book, "Are the tees still the ones to choose?", check.clone(), "Tees");
+        lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
     if let Some((least, run)) = &context.sizes.least_spare {
         let kept = context.settings.get(Setting::PressureToSpare);
         let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
-        lines.check(book, "Does every outlet get its pressure?", short, "Sizing");
+        lines.check(book, "Does every outlet get its pressure?", short, Page::Sizing);
         let row = book.row(lines.list);
         book.label(row, lines.label, "Least pressure to spare at an outlet");
         let psi = book.put(row, lines.value, least.clone());
@@ -191,7 +192,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         book.put(row, lines.value, run.clone());
     }
     if let Some(check) = &context.sizes.well_check {
-        lines.check(book, "Does the well's pump run long enough?", check.clone(), "Sizing");
+        lines.check(book, "Does the well's pump run long enough?", check.clone(), Page::Sizing);
     }
     for (severity, words) in COUNTED {
         let row = book.row(lines.list);
@@ -205,7 +206,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         };
         book.unit(&count, Unit::Each);
         let words = book.label(row, lines.words, "see Findings");
-        book.link(&words, &Place::new("Findings", 0, 0));
+        book.link(&words, &Place::new(Page::Findings.name(), 0, 0));
     }
     open
 }
@@ -236,7 +237,7 @@ fn sizes(book: &mut Book, context: &Context) {
 }
 
 fn hours(book: &mut Book, context: &Context) -> Hours {
-    let table = book.table(context.sheets.glance, "Hours by phase");
+    let table = book.table(context.page(Page::Glance), "Hours by phase");
     let label = book.column_like(table, "Phase", Unit::None, LABEL, CellKind::Plain);
     let mut column = |heading: &str| book.column_like(table, heading, Unit::Hours, NUMBER, CellKind::Plain);
     let (owner, hired, all) = (column("Owner"), column("Hired"), column("All"));
@@ -293,7 +294,7 @@ fn to_buy(book: &mut Book, context: &Context) {
         true => format!("To buy first, for {}: the {LINES_TO_BUY} dearest of {} lines", phase.word(), wanted.len()),
         false => format!("To buy first, for {}", phase.word()),
     };
-    let table = book.table(context.sheets.glance, &title);
+    let table = book.table(context.page(Page::Glance), &title);
     let name = book.column_like(table, "Line", Unit::None, LABEL, CellKind::Plain);
     let here = book.column_like(table, "Needed in this phase", Unit::None, NUMBER, CellKind::Plain);
     let all = book.column_like(table, "To buy, whole job", Unit::None, NUMBER, CellKind::Plain);
@@ -325,7 +326,7 @@ fn to_mend(book: &mut Book, context: &Context) {
         true => format!("To mend: {FINDINGS_SHOWN} of {}, the others on Findings", mend.len()),
         false => "To mend".to_owned(),
     };
-    let list = book.list(context.sheets.glance, &title);
+    let list = book.list(context.page(Page::Glance), &title);
     let place = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
     let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
     for finding in mend.into_iter().take(FINDINGS_SHOWN) {
@@ -348,39 +349,13 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    const SHEETS: [(&str, &str); 21] = [
-        ("Bid", "what the customer reads and signs"),
-        ("Changes", "what differs from the bid before, and the proof that it adds up"),
-        ("Change order", "the page to sign"),
-        ("What if", "every combination tried, and the cheapest that passes"),
-        ("Cost build-up", "from material and hours to the price; every line at its offer"),
-        ("Sizing", "size, flow, loss and pressure of each run"),
-        ("Code sizes", "the code's own size table beside the sizes of the bid"),
-        ("Take-off", "every foot and piece, what is on hand, what to buy"),
-        ("Buying", "what to order, in whole packs, and what will be left over"),
-        ("Cut plan", "each stick and coil: the pieces in order, and what is left"),
-        ("Hours", "hours by task, phase, place and who does them"),
-        ("Schedule", "the phases on the calendar: how long each takes, and when it is"),
-        ("Revisions", "each revision of the bid, its total and what it changed"),
-        ("Findings", "what to mend, with links to the cells"),
-        ("Checks", "is the bid still the one that was priced, and does it add up"),
-        ("Loads", "what draws where, and the demand of each run"),
-        ("Friction", "how the loss in each run comes about"),
-        ("Tees", "how each tee is made up of what is sold"),
-        ("Counts", "every piece where it is needed"),
-        ("Defaults", "settings the job leaves out and what stands for them; cells of the job as they are read"),
-        ("Rules", "the tables used, with their sources"),
-    ];
-    let list = book.list(context.sheets.glance, "Where to look");
+    let list = book.list(context.page(Page::Glance), "Where to look");
     let name = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
     let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
-    for (sheet, what) in SHEETS {
-        if !book.sheets().iter().any(|spec| &*spec.name == sheet) {
-            continue;
-        }
+    for page in Page::ALL.iter().copied().filter(|page| !page.about().is_empty() && context.pages.has(*page)) {
         let row = book.row(list);
-        let term = book.label(row, name, sheet);
-        book.link(&term, &Place::new(sheet, 0, 0));
-        book.label(row, words, what);
+        let term = book.label(row, name, page.name());
+        book.link(&term, &Place::new(page.name(), 0, 0));
+        book.label(row, words, page.about());
     }
 }

@@ -18,46 +18,32 @@ mod terms;
 mod watched;
 
 use crate::figure::input::raw_value;
-use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId, Term, Value};
+use crate::figure::{Book, Term, Value};
 use crate::finding::Finding;
 use crate::labor::Labor;
-use crate::model::network::Network;
-use crate::model::{At, Field, Job, KeptBook};
+use crate::model::{At, Field, KeptBook};
 use crate::price::Bid;
-use crate::rules::Rules;
 use crate::size::Sizes;
 use crate::takeoff::TakeOff;
+use crate::view::View;
 use std::sync::Arc;
 
-/// The sheets this stage writes on.
+/// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Sheets {
-    pub bid: SheetId,
-    pub glance: SheetId,
-    pub findings: SheetId,
-    pub checks: SheetId,
-    pub rules: SheetId,
-}
-
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
+pub struct Inputs<'a> {
     pub kept: &'a KeptBook,
-    pub rules: &'a Rules,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,
     /// How many packs, sticks and coils are of another offer than planned.
-    pub packs_gone: Option<&'a crate::figure::Term>,
+    pub packs_gone: Option<&'a Term>,
     /// Sorted, the worst first.
     pub findings: &'a [Finding],
-    pub sheets: Sheets,
-    pub hold: bool,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// The whole stage.
 pub fn report(book: &mut Book, context: &Context) {

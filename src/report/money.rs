@@ -5,6 +5,7 @@ use super::{Context, named};
 use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
 use crate::model::{Phase, Setting};
 use crate::price::{GENERAL, PHASE_COLUMNS};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
@@ -45,7 +46,7 @@ fn columns(book: &mut Book, table: TableId, headings: [&str; 3]) -> Columns {
 /// The price by phase, and the total.
 pub(super) fn prices(book: &mut Book, context: &Context) {
     let build_up = &context.bid.build_up;
-    let table = book.table(context.sheets.bid, "Price");
+    let table = book.table(context.page(Page::Bid), "Price");
     let columns = columns(book, table, ["Phase", "What it covers", "Price"]);
     for (index, price) in build_up.price.iter().enumerate() {
         if !arises(context, index) {
@@ -67,7 +68,7 @@ pub(super) fn prices(book: &mut Book, context: &Context) {
     let words = format!("Overhead is a share of {overhead}, profit of {profit}; permit at cost.");
     let shares = context.settings.get(Setting::Overhead) + context.settings.get(Setting::Profit);
     let words = shares.above(&Term::number(0)).pick(&Term::text(words), &Term::text(""));
-    book.line(context.sheets.bid, Look::Small, words);
+    book.line(context.page(Page::Bid), Look::Small, words);
 }
 
 /// Whether anything of the job can fall in a phase. What belongs to no phase always can: the permit, a minimum charge.
@@ -81,7 +82,7 @@ fn arises(context: &Context, index: usize) -> bool {
 
 /// Allowances, which are in the total, and alternates, which are not.
 pub(super) fn choices(book: &mut Book, context: &Context) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     amounts(book, context, "allowance", "Allowances, in the total above");
     if amounts(book, context, "alternate", "Alternates, not in the total") {
         book.words(
@@ -100,7 +101,7 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
     if found.is_empty() {
         return false;
     }
-    let list = book.list(context.sheets.bid, title);
+    let list = book.list(context.page(Page::Bid), title);
     let columns = columns(book, list, [""; 3]);
     let name = match kind {
         "allowance" => "Allowance",
@@ -128,7 +129,7 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
 
 /// When what is due. Shares come from the Terms sheet; the last payment takes what the others leave.
 pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     let terms: Vec<_> = context.job.terms.iter().filter(|term| &*term.kind.value == "payment").collect();
     let Some((last, earlier)) = terms.split_last() else {
         book.words(sheet, Look::Heading, "Payment");

@@ -4,10 +4,11 @@ use super::tally::Tally;
 use super::{Context, terms};
 use crate::figure::{Book, CellKind, Look};
 use crate::model::Status;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "The work");
     terms::lines(book, context, "included");
     let parts = [

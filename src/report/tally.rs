@@ -4,6 +4,7 @@
 use super::{Context, named, typed};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Fixture, Setting, Status};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -46,7 +47,7 @@ struct Counter<'a> {
 }
 
 pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
-    let table = book.table(context.sheets.checks, "What the scope of the bid counts");
+    let table = book.table(context.page(Page::Checks), "What the scope of the bid counts");
     let name = book.column_like(table, "Row of the job", Unit::None, 34.0, CellKind::Plain);
     let head = book.column_like(table, "Counted as", Unit::None, 34.0, CellKind::Plain);
     let quantity = book.column(table, "Quantity", Unit::Ratio);

@@ -3,6 +3,7 @@
 use super::{Context, named};
 use crate::figure::{Book, Look, Term};
 use crate::model::Setting;
+use crate::sheets::Page;
 
 /// A subject that a bid must not be silent about: words that show the user has spoken of it, and what stands otherwise.
 struct Subject {
@@ -42,7 +43,7 @@ const HIDDEN: &str = "What could not be seen before the work began is not in the
 
 /// What is included, excluded and assumed.
 pub(super) fn put(book: &mut Book, context: &Context) {
-    let sheet = context.sheets.bid;
+    let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "Not included");
     lines(book, context, "excluded");
     for subject in EXCLUDED.iter().filter(|subject| !told(context, subject.told_by)) {
@@ -64,12 +65,12 @@ pub(super) fn put(book: &mut Book, context: &Context) {
 pub(super) fn lines(book: &mut Book, context: &Context, kind: &str) {
     for term in context.job.terms.iter().filter(|term| &*term.kind.value == kind && !term.text.value.is_empty()) {
         let words = named(book, &term.text);
-        book.line(context.sheets.bid, Look::Words, Term::join(&[&Term::text("- "), &words]));
+        book.line(context.page(Page::Bid), Look::Words, Term::join(&[&Term::text("- "), &words]));
     }
 }
 
 fn point(book: &mut Book, context: &Context, words: &str) {
-    book.words(context.sheets.bid, Look::Words, &format!("- {words}"));
+    book.words(context.page(Page::Bid), Look::Words, &format!("- {words}"));
 }
 
 /// Whether the user's own lines speak of a subject, one way or the other.

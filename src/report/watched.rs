@@ -7,6 +7,7 @@ use crate::figure::{Column, Expr, Term, Value};
 use crate::model::columns::SHEETS;
 use crate::model::{KeptSheet, RULE_SHEETS, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
+use crate::sheets::Page;
 
 /// Columns whose numbers decide by being there at all, which rows may get one later.
 const COUNTED: [(&str, &str); 4] =
@@ -184,7 +185,7 @@ impl<'b> Record<'_, 'b> {
 
     /// Figures on the Rules sheet that no sheet of the user's can go before, by their sums.
     fn fixed_figures(&mut self) {
-        for (title, heading, column) in self.book.fixed_columns(self.context.sheets.rules) {
+        for (title, heading, column) in self.book.fixed_columns(self.context.page(Page::Rules)) {
             let sum = Term::sum(&self.book.whole(column)).round(6);
             self.row(Term::text(format!("Rules, not for editing: {title}, {heading}, sum")), 0, sum);
         }

@@ -6,11 +6,10 @@
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::network::same_name;
-use crate::model::{
-    KeptBook, KeptSheet, RESULT_SHEETS, RULE_SHEETS, Raw, fold, parse_number, parse_percent, parse_typed_date,
-};
+use crate::model::{KeptBook, KeptSheet, RULE_SHEETS, Raw, fold, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
+use crate::sheets::Page;
 
 /// What one row of a sheet is called, and the column that names it.
 pub const NOUNS: &[(&str, &str, &str)] = &[
@@ -119,7 +118,7 @@ fn row_named(sheet: &KeptSheet, key: &str, name: &str) -> Option<u32> {
 fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     let cell = place.to_string();
     let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name.to_lowercase() == place.sheet.to_lowercase()) else {
-        let ours = RESULT_SHEETS.iter().any(|name| name.eq_ignore_ascii_case(&place.sheet));
+        let ours = Page::named(&place.sheet).is_some();
         let near = nearest(&place.sheet, book.sheets.iter().map(|sheet| &*sheet.name)).map(str::to_owned);
         return Err(match ours {
             true => EditOfResult { cell }.into(),

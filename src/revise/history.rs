@@ -5,6 +5,7 @@ use super::Context;
 use super::sentences::listed;
 use crate::figure::{Book, CellKind, Look, RowId, Term, Value};
 use crate::model::{Job, Revision, Setting, same_revision};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -20,7 +21,7 @@ pub fn earlier(job: &Job) -> (Vec<&Revision>, Option<&Revision>) {
 }
 
 pub(super) fn put(book: &mut Book, context: &Context) {
-    let sheet = context.sheets.revisions;
+    let sheet = context.page(Page::Revisions);
     book.words(sheet, Look::Title, "Revisions of this bid");
     let number = context.settings.get(Setting::BidNumber);
     if !context.settings.is_blank(Setting::BidNumber) {

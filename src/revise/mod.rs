@@ -28,14 +28,13 @@ pub use summary::Summary;
 pub use what_if::WhatIf;
 pub use why::Why;
 
-use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId};
+use crate::figure::Book;
 use crate::labor::Labor;
-use crate::model::Job;
-use crate::model::network::Network;
 use crate::price::Bid;
+use crate::sheets::Page;
 use crate::size::Sizes;
 use crate::takeoff::TakeOff;
+use crate::view::View;
 use rust_decimal::Decimal;
 
 /// What a bid is held against.
@@ -58,38 +57,27 @@ pub struct Revising {
     pub what_if: Option<WhatIf>,
 }
 
-/// The sheets this stage writes on.
+/// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Sheets {
-    pub changes: Option<SheetId>,
-    pub order: Option<SheetId>,
-    pub what_if: Option<SheetId>,
-    pub revisions: SheetId,
-}
-
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
+pub struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,
     pub revising: &'a Revising,
-    pub sheets: Sheets,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// The whole stage.
 pub fn revise(book: &mut Book, context: &Context) {
-    if let (Some(comparison), Some(sheet)) = (&context.revising.comparison, context.sheets.changes) {
-        let told = changes::put(book, context, comparison, sheet);
-        if let Some(sheet) = context.sheets.order {
-            order::put(book, context, comparison, &told, sheet);
-        }
+    if let Some(comparison) = &context.revising.comparison {
+        let told = changes::put(book, context, comparison, context.page(Page::Changes));
+        order::put(book, context, comparison, &told, context.page(Page::ChangeOrder));
     }
-    if let (Some(tried), Some(sheet)) = (&context.revising.what_if, context.sheets.what_if) {
-        what_if::put(book, context, tried, sheet);
+    if let Some(tried) = &context.revising.what_if {
+        what_if::put(book, context, tried, context.page(Page::WhatIf));
     }
     history::put(book, context);
 }

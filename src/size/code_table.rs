@@ -10,6 +10,7 @@ use super::{Context, Sizes};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Setting, Size};
 use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -99,16 +100,16 @@ impl Read {
 
 /// Puts the second opinion, and the lines of the table it is read from.
 pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
-    let lines = context.rules.code_sizes(context.code);
+    let lines = context.rules.code_sizes(context.code());
     if sizes.size_keys.is_empty() || lines.is_empty() {
         return;
     }
-    let sheet = context.sheets.code_sizes;
+    let sheet = context.page(Page::CodeSizes);
     book.words(sheet, Look::Title, "Sizes by the code's own table");
     let words = format!(
         "A second opinion: the {} size table, read by pressure, length and fixture units alone. The sizes of this bid come \
          from the pressure and velocity in every run; where the table asks for more, ask the inspector which holds.",
-        context.code.name()
+        context.code().name()
     );
     book.words(sheet, Look::Words, &words);
     let read = read_columns(book, context);
@@ -123,7 +124,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
-    let held = context.job.held.get(&("Code sizes".to_owned(), RANGE.to_owned())).filter(|_| context.hold);
+    let held = context.held(Page::CodeSizes, RANGE);
     let range = ranges.iter().find(|range| match (context.hold, held) {
         (true, held) => held.is_some_and(|held| *held == range.name),
         (false, _) => range.holds_number(left.value().as_f64()),
@@ -174,7 +175,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
 }
 
 fn read_columns(book: &mut Book, context: &Context) -> Read {
-    let table = book.table(context.sheets.code_sizes, "What the code's size table is read with");
+    let table = book.table(context.page(Page::CodeSizes), "What the code's size table is read with");
     Read {
         label: book.column(table, "Read with", Unit::None),
         now: book.column(table, "Now", Unit::None),
@@ -184,7 +185,7 @@ fn read_columns(book: &mut Book, context: &Context) -> Read {
 }
 
 fn run_columns(book: &mut Book, context: &Context) -> Runs {
-    let table = book.table(context.sheets.code_sizes, &format!("Sizes by the {} table", context.code.name()));
+    let table = book.table(context.page(Page::CodeSizes), &format!("Sizes by the {} table", context.code().name()));
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     Runs {
         run: column("Run", Unit::None),
@@ -230,7 +231,7 @@ struct Lines {
 }
 
 fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
-    let (sheet, code) = (context.sheets.code_sizes, context.code.name());
+    let (sheet, code) = (context.page(Page::CodeSizes), context.code().name());
     let table = book.table(sheet, &format!("{code} size table, {} psi: fixture units by length", range.name));
     let feet = book.column(table, "Developed length", Unit::Feet);
     let name = |line: &CodeSize| format!("{} meter, {} pipe", line.meter.key(), line.pipe.key());
@@ -273,7 +274,7 @@ struct Carries {
 }
 
 fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines, at: &Term, units: &Term) -> Carries {
-    let table = book.table(context.sheets.code_sizes, "What the code's size table carries over this job's length");
+    let table = book.table(context.page(Page::CodeSizes), "What the code's size table carries over this job's length");
     let meter = book.column(table, "Meter and service", Unit::None);
     let pipe = book.column(table, "Pipe", Unit::None);
     let carries = book.column(table, "Carries", Unit::FixtureUnits);
@@ -296,7 +297,7 @@ fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carri
     let mut pipes: Vec<Size> = range.lines.iter().map(|line| line.pipe).collect();
     pipes.sort_unstable();
     pipes.dedup();
-    let table = book.table(context.sheets.code_sizes, "What pipe carries behind that meter");
+    let table = book.table(context.page(Page::CodeSizes), "What pipe carries behind that meter");
     let pipe = book.column(table, "Pipe", Unit::None);
     let by_table = book.column(table, "By the table", Unit::FixtureUnits);
     let carried = book.column(table, "Carries", Unit::FixtureUnits);

@@ -78,6 +78,12 @@ impl<'a> JobCosts<'a> {
         }
     }
 
+    /// The same with another price for whatever nobody offers.
+    pub fn telling_unoffered(self) -> Self {
+        let places = self.places.into_iter().map(UnitCosts::telling_unoffered).collect();
+        Self { anywhere: self.anywhere.telling_unoffered(), places, ..self }
+    }
+
     fn size(&self, position: usize, option: usize) -> Size {
         self.search.runs[position].options[option].size
     }

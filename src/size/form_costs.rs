@@ -8,6 +8,7 @@ use super::{Context, Sizes};
 use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::rules::{ELBOW, Item, NOTHING, matches_item};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
@@ -114,7 +115,7 @@ impl FormTable {
 
 impl Columns {
     fn put(book: &mut Book, context: &Context, weighed: bool) -> Self {
-        let table = book.table(context.sheets.sizing, "Stick or coil, where Form is auto");
+        let table = book.table(context.page(Page::Sizing), "Stick or coil, where Form is auto");
         let mut column = |heading: &str, unit| book.column(table, heading, unit);
         let (run, pipe) = (column("Run", Unit::None), column("Pipe", Unit::None));
         let costs = weighed.then(|| CostColumns {
@@ -222,7 +223,8 @@ struct PipeColumns {
 impl PipeCosts {
     /// A row for every pipe of the open runs' materials that is offered in both forms.
     fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
-        let table = book.table(context.sheets.sizing, "What pipe costs in sticks and in coils, sales tax included");
+        let table =
+            book.table(context.page(Page::Sizing), "What pipe costs in sticks and in coils, sales tax included");
         let mut column = |heading: &str, unit| book.column(table, heading, unit);
         let columns = PipeColumns {
             table,

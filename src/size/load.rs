@@ -14,6 +14,7 @@ use super::{Context, rule_tables::FixtureRow};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::finding::Finding;
 use crate::model::{Setting, fold};
+use crate::sheets::Page;
 use crate::size::findings::loads::{GroupIncomplete, LoadAboveTable, UnknownGroup};
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -100,7 +101,7 @@ pub fn loads(
         }
     }
 
-    let table = book.table(context.sheets.loads, "Load and demand of each run");
+    let table = book.table(context.page(Page::Loads), "Load and demand of each run");
     let run = book.column(table, "Run", Unit::None);
     let water = book.column(table, "Water", Unit::None);
     let units = book.column(table, "Fixture units", Unit::FixtureUnits);
@@ -229,7 +230,7 @@ fn groups<'a>(
         if rows.is_empty() {
             findings.push(Finding::near(
                 place,
-                UnknownGroup { group: label, code: context.code.name(), known: tables.group_names() },
+                UnknownGroup { group: label, code: context.code().name(), known: tables.group_names() },
             ));
             continue;
         }
@@ -303,7 +304,7 @@ fn side_units(outlet: &Outlet, units: &FixtureRow, hot: bool) -> Term {
 }
 
 fn put_parts(book: &mut Book, context: &Context, parts: &[Part]) -> PartColumns {
-    let table: TableId = book.table(context.sheets.loads, "What draws where");
+    let table: TableId = book.table(context.page(Page::Loads), "What draws where");
     let run = book.column(table, "Run", Unit::None);
     let what = book.column(table, "Fixture or group", Unit::None);
     let label = book.column(table, "Counted for", Unit::None);

@@ -40,24 +40,12 @@ pub mod water;
 pub mod ways;
 mod well;
 
-use crate::figure::settings::Settings;
-use crate::figure::{Book, Column, SheetId, Term};
+use crate::figure::{Book, Column, Term};
 use crate::finding::Finding;
-use crate::model::network::Network;
-use crate::model::{Job, Size};
-use crate::rules::{CodeBasis, Occupancy, Rules};
+use crate::model::Size;
+use crate::view::View;
 use std::sync::Arc;
 use structure::Structure;
-
-/// The sheets this stage writes on.
-#[derive(Debug, Clone, Copy)]
-pub struct Sheets {
-    pub sizing: SheetId,
-    pub code_sizes: SheetId,
-    pub loads: SheetId,
-    pub friction: SheetId,
-    pub rules: SheetId,
-}
 
 /// What the size stage hands on. Vectors go by position in the network.
 #[derive(Debug)]
@@ -119,19 +107,7 @@ pub struct Sizes {
 }
 
 /// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
-    pub sheets: Sheets,
-    pub code: CodeBasis,
-    pub occupancy: Occupancy,
-    /// True when sizes come from the bid that is read, not from a new search.
-    pub hold: bool,
-    /// Whether anybody reads what would mend a shortage, and what the code's own table has: both take their time.
-    pub advice: bool,
-}
+pub type Context<'a> = View<'a>;
 
 /// The whole stage.
 pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
@@ -174,6 +150,8 @@ pub fn size(book: &mut Book, context: &Context) -> (Sizes, Vec<Finding>) {
         water,
         velocity_limit,
         picked: chosen.picked,
+        // Of held sizes it is not known.
+        sizes_will: chosen.short_psi == 0.0 || context.hold,
     };
     let sizes = pressure::pressures(book, context, &tables, given, &mut findings);
     let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, remedy: chosen.remedy, ..sizes };

@@ -19,6 +19,7 @@ use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Setting, Status};
 use crate::rules::ELBOW;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -38,6 +39,8 @@ pub struct Given {
     /// Highest velocity allowed, by position.
     pub velocity_limit: Vec<Term>,
     pub picked: Vec<Picked>,
+    /// False where no sizes keep every pressure.
+    pub sizes_will: bool,
 }
 
 struct SizingColumns {
@@ -144,6 +147,7 @@ pub fn pressures(
     };
     let supply = context.settings.get(Setting::SupplyPressure);
     let kept = context.settings.get(Setting::PressureToSpare);
+    let mut trouble = said::Trouble::default();
     for position in 0..count {
         let run = &context.job.runs[context.network.order[position]];
         let row = book.row(columns.run.table());
@@ -207,8 +211,10 @@ pub fn pressures(
         if known && friction.pipe_row.value().fault().is_some() {
             said::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
-            let speeds = [&velocity, &friction.limit];
-            said::run(context, run, position, &given, short.as_ref(), speeds, findings);
+            if let (Some(need), Some(short)) = (&need, &short) {
+                trouble.outlet(context, run, given.picked[position].word, [&end, need, short]);
+            }
+            trouble.speed(context, run, position, &given, [&velocity, &friction.limit]);
         }
         sizes.height_psi.push(height);
         sizes.size_keys.push(size);
@@ -221,10 +227,11 @@ pub fn pressures(
         sizes.end_psi.push(end);
         sizes.checks.push(check);
     }
+    trouble.say(context, given.sizes_will, findings);
     if given.loads.need_psi.iter().any(Option::is_some) {
         let spare = book.whole(columns.spare);
         let runs = book.whole(columns.run);
-        let list = book.list(context.sheets.sizing, "Where pressure is tightest");
+        let list = book.list(context.page(Page::Sizing), "Where pressure is tightest");
         let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
         let value = book.column(list, "", Unit::Psi);
         let row = book.row(list);
@@ -248,7 +255,7 @@ pub fn pressures(
 }
 
 fn sizing_columns(book: &mut Book, context: &Context) -> SizingColumns {
-    let table = book.table(context.sheets.sizing, "Size and pressure of each run");
+    let table = book.table(context.page(Page::Sizing), "Size and pressure of each run");
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     SizingColumns {
         run: column("Run", Unit::None),
@@ -273,7 +280,7 @@ fn sizing_columns(book: &mut Book, context: &Context) -> SizingColumns {
 }
 
 fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
-    let table = book.table(context.sheets.friction, "Friction in each run");
+    let table = book.table(context.page(Page::Friction), "Friction in each run");
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     FrictionColumns {
         run: column("Run", Unit::None),
@@ -294,7 +301,7 @@ fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
 }
 
 fn device_columns(book: &mut Book, context: &Context) -> DeviceColumns {
-    let table = book.table(context.sheets.sizing, "Devices in the line");
+    let table = book.table(context.page(Page::Sizing), "Devices in the line");
     let mut column = |heading: &str, unit| book.column(table, heading, unit);
     DeviceColumns {
         device: column("Device", Unit::None),
@@ -532,10 +539,7 @@ fn put_choice_record(
         ("Losses in devices, sum", Term::sum(&devices)),
         ("Velocity limits, sum", Term::sum(&limit)),
     ];
-    let held = |words: &str| {
-        let held = context.job.held.get(&("Sizing".to_owned(), words.to_owned())).filter(|_| context.hold);
-        held.and_then(|text| text.parse().ok())
-    };
+    let held = |words: &str| context.held(Page::Sizing, words).and_then(|text| text.parse().ok());
     let title = "What the sizes were chosen on";
-    record(book, context.sheets.sizing, title, "Are the sizes still the ones to choose?", &now, held)
+    record(book, context.page(Page::Sizing), title, "Are the sizes still the ones to choose?", &now, held)
 }

@@ -60,35 +60,45 @@ pub(super) fn say(
     nearest: &Nearest,
     findings: &mut Vec<Finding>,
 ) -> Option<Remedy> {
+    let as_bid: Vec<Option<usize>> = nearest.optimum.options.iter().copied().map(Some).collect();
+    let as_bid = shortage::short_at(search, &search.end_psi(&as_bid));
     let mut short = shortage::whatever_is_chosen(search);
-    if short.is_empty() {
+    let at_best = !short.is_empty();
+    if !at_best {
         // Any of them could be helped, though not all at once.
-        let as_bid: Vec<Option<usize>> = nearest.optimum.options.iter().copied().map(Some).collect();
-        short = shortage::short_at(search, &search.end_psi(&as_bid));
+        short.clone_from(&as_bid);
     }
     short.sort_by(|a, b| b.1.total_cmp(&a.1));
     let (worst, _) = short.first()?;
     let way = common_way(search, &short);
     let forks = &job.physics.structure.forks;
-    let mut priced: Vec<(i64, SingleChange)> = Vec::new();
+    let by_psi = as_bid.iter().map(|(_, by)| *by).fold(0.0, f64::max);
+    let mut priced: Vec<(i64, bool, SingleChange)> = Vec::new();
     for (change, changed, besides) in sizes_changed(job, search, picked, &way) {
         if !shortage::is_none(&changed) {
             continue;
         }
         let Some(optimum) = exact::cheapest(&changed, forks, &job.costs(&changed)) else { continue };
         let more = optimum.cost + besides - nearest.optimum.cost;
+        let of = |search: &Search, options: &[usize]| {
+            let costs = job.costs(search).telling_unoffered();
+            exact::total(search, forks, &costs, options)
+        };
+        let known = of(&changed, &optimum.options) + besides - of(search, &nearest.optimum.options) == more;
         let size = |position: usize| changed.runs[position].options[optimum.options[position]].size;
-        priced.push((more, change.said(job, size)));
+        priced.push((more, known, change.said(job, size)));
     }
-    priced.sort_by_key(|(more, _)| *more);
-    let cheapest = priced.into_iter().next().map(|(more, change)| (change, Some(cents(more))));
+    priced.sort_by_key(|(more, ..)| *more);
+    let cheapest = priced.into_iter().next().map(|(more, known, change)| (change, known.then(|| cents(more))));
     // Behind a regulator more pressure at the supply is no help.
     let more = Search { source_psi: search.source_psi + nearest.short_psi, ..search.clone() };
     let supply_psi = shortage::is_none(&more).then(|| tenth(nearest.short_psi));
     let name = |position: usize| job.run(position).name.value.to_string();
     let remedy = Remedy {
-        short: short.iter().map(|(position, by)| (name(*position), tenth(*by))).collect(),
-        by_psi: tenth(nearest.short_psi),
+        // Rounded as the bid shows them; only what has to be added is rounded upward.
+        short: short.iter().map(|(position, by)| (name(*position), format!("{by:.1}"))).collect(),
+        at_best,
+        by_psi: format!("{by_psi:.1}"),
         supply_psi,
         cheapest,
         others: devices_changed(job, search, &way),

@@ -176,7 +176,7 @@ enum Curves {
 }
 
 fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureRow> {
-    let (code, occupancy) = (context.code, context.occupancy);
+    let (code, occupancy) = (context.code(), context.occupancy());
     let title = format!("Fixture units, {} {}", code.name(), occupancy.name());
     let units = Unit::FixtureUnits;
     let headings =
@@ -201,7 +201,7 @@ fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureR
 
 /// Rows of other codes, or of the other use, for fixtures of the job that the code has none for; the checks tell of them.
 fn lent_units<'a>(context: &'a Context) -> Vec<&'a crate::rules::FixtureUnits> {
-    let (code, occupancy, rules) = (context.code, context.occupancy, context.rules);
+    let (code, occupancy, rules) = (context.code(), context.occupancy(), context.rules);
     let mut lent: Vec<&crate::rules::FixtureUnits> = Vec::new();
     for fixture in context.job.fixtures.iter().filter(|fixture| fixture.gpm.is_blank()) {
         let Some(kind) = rules.canonical_fixture(&fixture.fixture.value).filter(|kind| *kind != "other") else {
@@ -215,7 +215,7 @@ fn lent_units<'a>(context: &'a Context) -> Vec<&'a crate::rules::FixtureUnits> {
 }
 
 fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
-    let (code, occupancy) = (context.code, context.occupancy);
+    let (code, occupancy) = (context.code(), context.occupancy());
     let title = format!("Group values, {} {}", code.name(), occupancy.name());
     let units = Unit::FixtureUnits;
     let headings =
@@ -245,7 +245,7 @@ fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
 fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRow>, OutletRow) {
     let headings = [("Outlet", Unit::None), ("Flow", Unit::Gpm), ("Flow pressure", Unit::Psi)];
     let writer =
-        Writer::new(book, context, &format!("Flow and pressure at outlets, {}", context.code.name()), &headings);
+        Writer::new(book, context, &format!("Flow and pressure at outlets, {}", context.code().name()), &headings);
     let mut rows = BTreeMap::new();
     let mut any = None;
     let mut kinds: Vec<&str> = Vec::new();
@@ -257,8 +257,8 @@ fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRo
         }
     }
     for kind in kinds {
-        let Some(row) = context.rules.outlet(context.code, context.occupancy, kind) else { continue };
-        let keys = [("code", context.code.name()), ("occupancy", context.occupancy.name()), ("fixture", kind)];
+        let Some(row) = context.rules.outlet(context.code(), context.occupancy(), kind) else { continue };
+        let keys = [("code", context.code().name()), ("occupancy", context.occupancy().name()), ("fixture", kind)];
         let users = UsersRow { sheet: "Outlets", keys: &keys };
         let values = [words(kind), row.gpm.and_then(exact), exact(row.psi)];
         let terms = writer.open_row(book, &values, &row.origin, &users, &[(1, "gpm"), (2, "psi")]);
@@ -429,8 +429,8 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
     let on_well = &*context.job.text(Setting::Supply) == "well";
     let of_well = super::well::LIMITS.iter().filter(|_| on_well);
     for name in LIMITS.iter().chain(of_well) {
-        let Some(limit) = context.rules.limit(name, context.code) else { continue };
-        let users = UsersRow { sheet: "Limits", keys: &[("limit", &*limit.limit), ("code", context.code.name())] };
+        let Some(limit) = context.rules.limit(name, context.code()) else { continue };
+        let users = UsersRow { sheet: "Limits", keys: &[("limit", &*limit.limit), ("code", context.code().name())] };
         let values = [words(&limit.limit), exact(limit.value), words(&limit.unit)];
         let terms = writer.open_row(book, &values, &limit.origin, &users, &[(1, "value")]);
         if let [_, Some(value), _] = terms.as_slice() {

@@ -4,6 +4,7 @@ use super::Context;
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::rules::Origin;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -19,7 +20,7 @@ pub(super) struct Writer {
 
 impl Writer {
     pub fn new(book: &mut Book, context: &Context, title: &str, headings: &[(&str, Unit)]) -> Self {
-        let table = book.table(context.sheets.rules, title);
+        let table = book.table(context.page(Page::Rules), title);
         let columns = headings.iter().map(|(heading, unit)| book.column(table, heading, *unit)).collect();
         let source = book.column_like(table, "Source", Unit::None, 50.0, Default::default());
         let basis = book.column_like(table, "Basis", Unit::None, 18.0, Default::default());

@@ -8,7 +8,7 @@ use crate::figure::{Number, Term};
 use crate::finding::Finding;
 use crate::model::{Run, Setting, Status};
 use crate::place::Place;
-use crate::size::findings::sizes::{LittleToSpare, ShortOfPressure, SizeNotInTable, TooFast};
+use crate::size::findings::sizes::{FastRun, LittleToSpare, ShortOfPressure, ShortOutlet, SizeNotInTable, TooFast};
 
 /// Under this much over its need an outlet is told, psi: less than a gauge or a dry summer may take. Common practice.
 const LITTLE_PSI: f64 = 2.0;
@@ -40,33 +40,82 @@ pub(super) fn without_pipe(context: &Context, run: &Run, position: usize, given:
     ));
 }
 
-/// Where water is drawn and the pressure is short; where it runs too fast.
-pub(super) fn run(
-    context: &Context,
-    run: &Run,
-    position: usize,
-    given: &Given,
-    short: Option<&Term>,
-    [velocity, limit]: [&Term; 2],
-    findings: &mut Vec<Finding>,
-) {
-    let place = size_place(context, run, given.picked[position].word);
-    let name = run.name.value.to_string();
-    let tenth = |x: f64| format!("{x:.1}");
-    // Of runs on the way the outlets behind them speak.
-    if let Some(short) = short.map(|short| short.value().as_f64()).filter(|short| (short * 1e6).round() > 0.0) {
-        let to_spare = context.job.number(Setting::PressureToSpare).filter(|psi| !psi.is_zero());
-        let to_spare = to_spare.map(|psi| psi.normalize().to_string());
-        let facts = ShortOfPressure { run: name.clone(), by_psi: tenth(short), to_spare };
-        findings.push(Finding::near(place, facts));
+/// Runs told singly of one velocity limit; more are told together.
+const SINGLY: usize = 3;
+
+/// Who is short of pressure and where water is too fast, gathered over all runs: the cause is seldom in one of them.
+#[derive(Default)]
+pub(super) struct Trouble<'a> {
+    /// With what each lacks, psi.
+    short: Vec<(f64, Option<&'a Place>, ShortOutlet)>,
+    /// With how much too fast each is, ft/s.
+    fast: Vec<(f64, Option<&'a Place>, FastRun)>,
+}
+
+impl<'a> Trouble<'a> {
+    /// A run where water is drawn: the pressure at its end, what is needed there, and what it lacks. Of runs on the way the
+    /// outlets behind them speak.
+    pub(super) fn outlet(&mut self, context: &'a Context, run: &'a Run, word: Word, [end, need, short]: [&Term; 3]) {
+        let [end, need, by] = [end, need, short].map(|term| term.value().as_f64());
+        if (by * 1e6).round() > 0.0 {
+            let digits = (1..6).find(|digits| format!("{by:.digits$}") != format!("{:.digits$}", 0.0)).unwrap_or(6);
+            let shown = |psi: f64| format!("{psi:.digits$}");
+            let run_name = run.name.value.to_string();
+            let of = ShortOutlet { run: run_name, left: shown(end), need: shown(need), by: shown(by) };
+            self.short.push((by, size_place(context, run, word), of));
+        }
     }
-    let (velocity, limit) = (velocity.value().as_f64(), limit.value().as_f64());
-    if ((velocity - limit) * 1e6).round() > 0.0 {
-        let wanting = wanting(context, run, position, given, limit);
-        let (velocity, limit) = (tenth(velocity), tenth(limit));
-        let size = size_words(given, position);
-        findings.push(Finding::near(place, TooFast { run: name, size, velocity, limit, wanting }));
+
+    /// A run and the speed of its water against the limit there.
+    pub(super) fn speed(
+        &mut self,
+        context: &'a Context,
+        run: &'a Run,
+        position: usize,
+        given: &Given,
+        [velocity, limit]: [&Term; 2],
+    ) {
+        let (velocity, limit) = (velocity.value().as_f64(), limit.value().as_f64());
+        if ((velocity - limit) * 1e6).round() > 0.0 {
+            let shown = |digits: usize| [velocity, limit].map(|speed| format!("{speed:.digits$}"));
+            let unlike = (1..6).map(shown).find(|[velocity, limit]| velocity != limit);
+            let [at, most] = unlike.unwrap_or_else(|| shown(6));
+            let of = FastRun {
+                run: run.name.value.to_string(),
+                size: size_words(given, position),
+                velocity: at,
+                limit: most,
+                wanting: wanting(context, run, position, given, limit),
+            };
+            self.fast.push((velocity - limit, size_place(context, run, given.picked[position].word), of));
+        }
     }
+
+    /// What is told: all shortages together, at the worst outlet's cell where it is the only one.
+    pub(super) fn say(mut self, context: &Context, sizes_will: bool, findings: &mut Vec<Finding>) {
+        self.short.sort_by(|(a, ..), (b, ..)| b.total_cmp(a));
+        self.fast.sort_by(|(a, ..), (b, ..)| b.total_cmp(a));
+        if !self.short.is_empty() {
+            let to_spare = context.job.number(Setting::PressureToSpare).filter(|psi| !psi.is_zero());
+            let to_spare = to_spare.map(|psi| psi.normalize().to_string());
+            let (place, runs) = together(self.short);
+            findings.push(Finding::near(place, ShortOfPressure { runs, to_spare, sizes_will }));
+        }
+        if self.fast.len() > SINGLY {
+            let (place, runs) = together(self.fast);
+            findings.push(Finding::near(place, TooFast { runs }));
+        } else {
+            let each = self.fast.into_iter();
+            findings.extend(each.map(|(_, place, run)| Finding::near(place, TooFast { runs: vec![run] })));
+        }
+    }
+}
+
+/// All of them, and the cell where all of them come from the same.
+fn together<T>(all: Vec<(f64, Option<&Place>, T)>) -> (Option<&Place>, Vec<T>) {
+    let first = all.first().and_then(|(_, place, _)| *place);
+    let place = first.filter(|first| all.iter().all(|(_, place, _)| *place == Some(*first)));
+    (place, all.into_iter().map(|(.., one)| one).collect())
 }
 
 /// The pipe that would keep the limit, where the size is the engine's to choose and Prices offers none that does.

@@ -18,6 +18,7 @@ use crate::figure::settings::as_f64;
 use crate::finding::Finding;
 use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;
+use crate::sheets::Page;
 use crate::size::findings::sizes::{
     ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeWithoutSay, Remedy, SizeUnderCode,
 };
@@ -147,9 +148,8 @@ pub fn sizes(
                 }
                 _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
                 _ => {
-                    let key = ("Sizing".to_owned(), run.name.value.trim().to_owned());
-                    let held = context.hold.then(|| context.job.held.get(&key)).flatten();
-                    Picked { size: held.and_then(|text| Size::parse(text)), word: Word::Choice }
+                    let held = context.held(Page::Sizing, run.name.value.trim());
+                    Picked { size: held.and_then(Size::parse), word: Word::Choice }
                 }
             }
         })
@@ -212,7 +212,7 @@ pub fn sizes(
                 run: run.name.value.to_string(),
                 size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
                 least: least.to_string(),
-                source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
+                source: context.rules.limit(limit, context.code()).map(|l| l.origin.source.to_string()),
             };
             let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
             let place = main.filter(|_| *word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place));

@@ -26,6 +26,9 @@ pub struct UnitCosts<'a> {
     spares: Decimal,
     /// Pipe of a nipple with its waste, ft.
     nipple_ft: Decimal,
+    /// Whether what nobody offers takes another price than usual, a number of its own for each item: by that is seen whether
+    /// a difference of sums rests on such prices.
+    tells_unoffered: bool,
     offers: RefCell<HashMap<Item, Option<i64>>>,
     dearest: RefCell<HashMap<String, i64>>,
     hours: RefCell<HashMap<String, i64>>,
@@ -71,6 +74,7 @@ impl<'a> UnitCosts<'a> {
             taxed: more(Setting::TaxRate),
             spares: rules.spare(ring).map_or(Decimal::ONE, |spare| Decimal::ONE.saturating_add(spare.share)),
             nipple_ft: nipple_ft(job, rules).saturating_mul(more(Setting::Waste)),
+            tells_unoffered: false,
             offers: RefCell::default(),
             dearest: RefCell::default(),
             hours: RefCell::default(),
@@ -99,17 +103,23 @@ impl<'a> UnitCosts<'a> {
     /// that the search does not run after what has no price.
     pub fn price(&self, item: &Item) -> i64 {
         self.offer(item).unwrap_or_else(|| {
-            *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
+            let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let kind = fold(&item.kind);
                 let of_kind = self.job.prices.iter().filter(|p| fold(&p.kind.value) == kind);
                 mills(of_kind.filter_map(of_one).max().unwrap_or_default().saturating_mul(self.taxed))
-            })
+            });
+            if self.tells_unoffered { dearest.saturating_add(own_number(item)) } else { dearest }
         })
     }
 
     /// The same prices, and the hours that work takes at a place.
     pub fn at(job: &'a Job, rules: &'a Rules, place: Whereabouts) -> Self {
         Self { place: place.word(), ..Self::new(job, rules) }
+    }
+
+    /// The same with another price for whatever nobody offers, none alike.
+    pub fn telling_unoffered(self) -> Self {
+        Self { tells_unoffered: true, ..self }
     }
 
     /// Pipe of a size run by the foot.
@@ -236,6 +246,14 @@ impl<'a> UnitCosts<'a> {
         }
         found
     }
+}
+
+/// A price in thousandths that hardly two items share (FNV-1a of its name).
+fn own_number(item: &Item) -> i64 {
+    let name = item.text();
+    let hash =
+        name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, b| (hash ^ u64::from(b)).wrapping_mul(0x100_0000_01b3));
+    1_000_000 + i64::from((hash >> 44) as u32)
 }
 
 /// Price of one foot or piece, before tax; `None` for a row that offers nothing.

@@ -4,6 +4,7 @@ use super::Context;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, Term};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// Figures of the water that friction is reckoned on.
@@ -15,7 +16,7 @@ pub struct WaterFigures {
 
 /// Puts the water's figures on the Friction sheet.
 pub fn water(book: &mut Book, context: &Context, tables: &RuleTables) -> WaterFigures {
-    let list = book.list(context.sheets.friction, "The water, at the coldest of the year");
+    let list = book.list(context.page(Page::Friction), "The water, at the coldest of the year");
     let label = book.column_like(list, "", Unit::None, 0.0, Default::default());
     let value = book.column(list, "", Unit::None);
     let mut put = |words: &str, term: Term, unit: Unit| {

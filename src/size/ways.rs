@@ -8,6 +8,7 @@ use super::load::Loads;
 use super::structure::Structure;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::model::network::same_name;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use std::cmp::Reverse;
 
@@ -46,7 +47,7 @@ pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Struct
         let first_of_equals = among_equals(context, &below, large) > among_equals(context, &below, small);
         if first_of_equals { flow(large).at_least(flow(small)) } else { flow(large).above(flow(small)) }
     };
-    let table = book.table(context.sheets.sizing, "Which way goes straight on");
+    let table = book.table(context.page(Page::Sizing), "Which way goes straight on");
     let at = book.column_like(table, "At", Unit::None, 26.0, CellKind::Plain);
     let chosen = book.column_like(table, "When chosen", Unit::None, 20.0, CellKind::Plain);
     let check = book.column_like(table, "Check", Unit::None, 26.0, CellKind::Check);
@@ -76,7 +77,7 @@ fn name<'a>(context: &'a Context, position: usize) -> &'a str {
 
 /// The way straight on and the last branch as the bid that is read has them.
 fn held(context: &Context, position: usize) -> Option<(usize, usize)> {
-    let text = context.job.held.get(&("Sizing".to_owned(), key(context, position))).filter(|_| context.hold)?;
+    let text = context.held(Page::Sizing, &key(context, position))?;
     let (straight, last) = text.split_once(BEFORE)?;
     let child = |wanted: &str| {
         let ways = &context.network.children[position];

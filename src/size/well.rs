@@ -6,6 +6,7 @@ use super::rule_tables::RuleTables;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
 use crate::finding::Finding;
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::size::findings::loads::{PrechargeAssumed, PrechargeOverCutIn, PumpRunShort, TankNotJudged};
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
@@ -68,7 +69,7 @@ impl Lines {
 
 impl Well {
     fn put(book: &mut Book, context: &Context, tables: &RuleTables) -> Self {
-        let list = book.list(context.sheets.sizing, "The well's pressure tank and pump");
+        let list = book.list(context.page(Page::Sizing), "The well's pressure tank and pump");
         let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
         let lines = Lines { list, label, value: book.column(list, "", Unit::Psi) };
         let setting = |setting| context.settings.get(setting);

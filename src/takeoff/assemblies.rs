@@ -6,6 +6,7 @@ use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::rules::{Part, PartMaterial, Side, matches_kind};
+use crate::sheets::Page;
 use crate::size::joints::in_line;
 use crate::size::line_tees::TEE;
 use crate::takeoff::findings::NoAssembly;
@@ -149,7 +150,7 @@ struct PartRows {
 
 impl PartRows {
     fn new(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.rule_sheet, "Parts that go with one fixture or device");
+        let table = book.table(context.page(Page::Rules), "Parts that go with one fixture or device");
         let columns = [
             ("Goes with", Unit::None),
             ("Quantity", Unit::Quantity),

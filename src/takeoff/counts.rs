@@ -3,6 +3,7 @@
 use super::{Context, Item, installed};
 use crate::figure::{Book, CellKind, Column, Expr, Term, Value};
 use crate::model::{At, Phase, Whereabouts};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -113,7 +114,7 @@ pub struct Joined {
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> CountColumns {
-    let table = book.table(context.counts, "Every piece where it is needed");
+    let table = book.table(context.page(Page::Counts), "Every piece where it is needed");
     let origin = book.column_like(table, "For", Unit::None, 12.0, CellKind::Plain);
     let why = book.column_like(table, "Why", Unit::None, 28.0, CellKind::Plain);
     let phase = book.column_like(table, "Phase", Unit::None, 12.0, CellKind::Plain);
@@ -154,7 +155,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         }
     }
     if counts.iter().any(Count::is_idle) {
-        book.words(context.counts, crate::figure::Look::Small, super::FOLDED);
+        book.words(context.page(Page::Counts), crate::figure::Look::Small, super::FOLDED);
     }
     let mut columns = CountColumns {
         phase: book.whole(phase),
@@ -221,7 +222,7 @@ impl CountColumns {
         if keys.is_empty() {
             return;
         }
-        let table = book.table(context.counts, "Pipe ends joined");
+        let table = book.table(context.page(Page::Counts), "Pipe ends joined");
         let pipe = book.column_like(table, "Pipe", Unit::None, 12.0, CellKind::Plain);
         let phase = book.column_like(table, "In phase", Unit::None, 12.0, CellKind::Plain);
         let lies = book.column_like(table, "Lying", Unit::None, 14.0, CellKind::Plain);

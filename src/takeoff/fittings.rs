@@ -11,6 +11,7 @@ use super::{Context, Count, Item};
 use crate::figure::{Book, CellKind, Term};
 use crate::model::{At, Size};
 use crate::rules::{ELBOW, NOTHING};
+use crate::sheets::Page;
 use crate::size::run_parts::RunPart;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -235,7 +236,7 @@ fn line_tees(book: &mut Book, context: &Context) -> Vec<Vec<Piece>> {
     if tees.iter().all(Vec::is_empty) {
         return pieces;
     }
-    let table = book.table(context.counts, "What hangs on runs, by a tee");
+    let table = book.table(context.page(Page::Counts), "What hangs on runs, by a tee");
     let mut column = |heading: &str| book.column_like(table, heading, Unit::None, 14.0, CellKind::Quiet);
     let [what, run, largest, branch] = ["What", "On run", "Largest branch", "Branch"].map(&mut column);
     for (position, tee) in tees.iter().enumerate().flat_map(|(at, tees)| tees.iter().map(move |tee| (at, tee))) {

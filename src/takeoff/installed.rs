@@ -6,6 +6,7 @@ use super::items::is_ring;
 use super::{Context, Count, Item};
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
 use crate::model::{Phase, Status};
+use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// How the Counts sheet marks a piece that is in.
@@ -59,7 +60,7 @@ impl InAlready {
     /// `None` where nothing is in.
     pub fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
         columns.in_already.as_ref()?;
-        let table = book.table(context.counts, "In already");
+        let table = book.table(context.page(Page::Counts), "In already");
         let used = columns.ends.iter().take_while(|end| end.values().iter().any(|v| *v != Value::Blank)).count();
         Some(Self {
             table,

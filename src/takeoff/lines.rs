@@ -10,6 +10,7 @@ use super::{Context, Count, Item, TakeOff, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::model::{Phase, Setting};
 use crate::place::Place;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -70,7 +71,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     let pipe_phases = in_phase(&|count| count.item.kind == "pipe");
     let sized_phases = in_phase(&|count| count.item.is_sized());
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
-    let table = book.table(context.takeoff, "What the job needs");
+    let table = book.table(context.page(Page::TakeOff), "What the job needs");
     let is_in = InAlready::new(book, context, &columns);
     let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
@@ -95,7 +96,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         lines.push(maker.line(book, row, item, is_idle, bought_by));
     }
     if lines.iter().any(|line| line.idle) {
-        book.words(context.takeoff, crate::figure::Look::Small, FOLDED);
+        book.words(context.page(Page::TakeOff), crate::figure::Look::Small, FOLDED);
     }
     let waste_off = (!shares.is_empty()).then(|| {
         let there = Term::sum(&book.whole(table_columns.waste));

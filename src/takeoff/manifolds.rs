@@ -6,6 +6,7 @@ use crate::figure::{Book, CellKind, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Device, Setting, Size};
 use crate::rules::CodeBasis;
+use crate::sheets::Page;
 use crate::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
 use crate::takeoff::findings::{ManifoldFlow, ManifoldPorts};
 use crate::unit::Unit;
@@ -28,7 +29,7 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
 }
 
 fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usize)], findings: &mut Vec<Finding>) {
-    let table = book.table(context.counts, "Manifolds");
+    let table = book.table(context.page(Page::Counts), "Manifolds");
     let name = book.column_like(table, "Manifold", Unit::None, 12.0, CellKind::Plain);
     let needed = book.column(table, "Ports needed", Unit::Each);
     let has = book.column(table, "Ports it has", Unit::Each);
@@ -110,7 +111,7 @@ fn small_lines(book: &mut Book, context: &Context) {
     if context.sizes.structure.home_runs.is_empty() {
         return;
     }
-    let table = book.table(context.counts, "Lines from manifolds to one outlet");
+    let table = book.table(context.page(Page::Counts), "Lines from manifolds to one outlet");
     let name = book.column_like(table, "Ends with run", Unit::None, 12.0, CellKind::Plain);
     let feet = book.column(table, "Developed length", Unit::Feet);
     let size = book.column(table, "Size at its end", Unit::None);

@@ -31,30 +31,21 @@ pub use lines::{FOLDED, Line};
 pub use removal::caps_on_what_stays;
 pub use told::{shortened, told};
 
-use crate::figure::settings::Settings;
-use crate::figure::{Book, SheetId, Term};
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
-use crate::model::network::Network;
-use crate::model::{At, Job, Phase, Run, Whereabouts};
-use crate::rules::Rules;
+use crate::model::{At, Phase, Run, Whereabouts};
 use crate::size::Sizes;
+use crate::view::View;
 use std::sync::Arc;
 
-/// What every file of this stage works from.
-pub struct Context<'a> {
-    pub job: &'a Job,
-    pub rules: &'a Rules,
-    pub network: &'a Network,
-    pub settings: &'a Settings,
+/// What it takes from the stages before it.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
     pub sizes: &'a Sizes,
-    /// The sheets this stage writes on.
-    pub takeoff: SheetId,
-    pub tees: SheetId,
-    pub counts: SheetId,
-    pub rule_sheet: SheetId,
-    /// True when choices come from the bid that is read.
-    pub hold: bool,
 }
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -121,7 +112,7 @@ pub fn phase_of(run: &Run) -> Phase {
     })
 }
 
-impl Context<'_> {
+impl View<'_, Inputs<'_>> {
     /// [`phase_of`] the run at a position.
     pub fn phase_of_run(&self, position: usize) -> Phase {
         phase_of(&self.job.runs[self.network.order[position]])
@@ -140,11 +131,5 @@ impl Context<'_> {
 
     pub fn is_new(&self, position: usize) -> bool {
         self.job.runs[self.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
-    }
-
-    /// What a bid that is read again holds on its Tees sheet under these words.
-    fn held(&self, words: &str) -> Option<&str> {
-        let held = self.job.held.get(&("Tees".to_owned(), words.to_owned())).filter(|_| self.hold);
-        held.map(String::as_str)
     }
 }

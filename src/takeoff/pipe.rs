@@ -3,6 +3,7 @@
 use super::{Context, Count, Item, LENGTH};
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::model::{Run, Setting, Size, Whereabouts};
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -32,7 +33,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
     if new.is_empty() {
         return;
     }
-    let table = book.table(context.counts, "How each run lies");
+    let table = book.table(context.page(Page::Counts), "How each run lies");
     let columns = Columns {
         run: book.column_like(table, "Run", Unit::None, 12.0, CellKind::Quiet),
         length: book.column(table, "Length", Unit::Feet),

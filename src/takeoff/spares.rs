@@ -4,6 +4,7 @@ use super::Context;
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, SheetId, TableId, Term, Value};
 use crate::rules::Spare;
+use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -26,7 +27,7 @@ struct Table {
 
 impl Spares {
     pub fn new(context: &Context) -> Self {
-        Self { sheet: context.rule_sheet, table: None, put: Vec::new() }
+        Self { sheet: context.page(Page::Rules), table: None, put: Vec::new() }
     }
 
     /// The share of a kind that is bought beyond the need.

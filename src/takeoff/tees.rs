@@ -8,6 +8,7 @@ use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Column, Look, Term, Value};
 use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
 use crate::rules::Item as RuleItem;
+use crate::sheets::Page;
 use crate::size::unit_costs::{UnitCosts, ring_kind};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -63,8 +64,12 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
             Piece::Count(_) => None,
         })
         .collect();
-    book.words(context.tees, Look::Title, "Tees");
-    book.words(context.tees, Look::Words, if spots.is_empty() { "No run branches: there are none." } else { TEES });
+    book.words(context.page(Page::Tees), Look::Title, "Tees");
+    book.words(
+        context.page(Page::Tees),
+        Look::Words,
+        if spots.is_empty() { "No run branches: there are none." } else { TEES },
+    );
     let chosen = choose(book, context, &spots);
     let verdict = chosen.columns.as_ref().map(|_| put_record(book, context, &spots));
     let places = put_places(book, context, &spots, &chosen);
@@ -109,7 +114,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         let text = |tee: [Size; 3]| RuleItem::new("tee", &material, &tee).text();
         let offered: BTreeMap<String, [Size; 3]> = tees.offered().map(|tee| (text(tee), tee)).collect();
         for asked in combinations(&sizes) {
-            let held = context.held(&text(asked)).and_then(|text| offered.get(text).copied());
+            let held = context.held(Page::Tees, &text(asked)).and_then(|text| offered.get(text).copied());
             let tee = held.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked).map(|made| made.tee));
             rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
         }
@@ -118,7 +123,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     if rows.is_empty() {
         return chosen;
     }
-    let table = book.table(context.tees, "Tees as made up");
+    let table = book.table(context.page(Page::Tees), "Tees as made up");
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
     let needed = column("Tee needed", 34.0);
     let ends = ["In", "On", "Branch"].map(|end| column(end, 0.0));
@@ -154,7 +159,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         });
         chosen.tees.insert((material, asked), tee);
     }
-    book.words(context.tees, Look::Small, super::FOLDED);
+    book.words(context.page(Page::Tees), Look::Small, super::FOLDED);
     chosen.gone = Some(Term::count_where(&[(&book.whole(check), &Term::text(AGAIN))]));
     chosen.columns = Some(Columns {
         needed: keys,
@@ -174,7 +179,7 @@ fn combinations(sizes: &[Size]) -> impl Iterator<Item = [Size; 3]> + '_ {
 fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     let materials = materials(spots);
     let ring = ring_kind(context.job);
-    let table = book.table(context.tees, "Offers that the tees were chosen among");
+    let table = book.table(context.page(Page::Tees), "Offers that the tees were chosen among");
     let name = book.column_like(table, "Offer", Unit::None, 34.0, CellKind::Quiet);
     let price = book.column(table, "Price of one", Unit::UnitPrice);
     for offer in &context.job.prices {
@@ -208,9 +213,9 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     if !hours.is_empty() {
         now.push(("Hours of one joint each, sum", Term::total(&hours.iter().collect::<Vec<_>>())));
     }
-    let held = |words: &str| context.held(words).and_then(|text| text.parse().ok());
+    let held = |words: &str| context.held(Page::Tees, words).and_then(|text| text.parse().ok());
     let title = "What the tees were chosen on";
-    record(book, context.tees, title, "Are the tees still the ones to choose?", &now, held)
+    record(book, context.page(Page::Tees), title, "Are the tees still the ones to choose?", &now, held)
 }
 
 /// A tee where it is needed, as figures: what is bought for it.
@@ -232,7 +237,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     if spots.is_empty() {
         return Vec::new();
     }
-    let table = book.table(context.tees, "Tees where they are needed");
+    let table = book.table(context.page(Page::Tees), "Tees where they are needed");
     let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Quiet);
     let origin = column("At the end of, or for", 12.0);
     let needed = column("Tee needed", 34.0);

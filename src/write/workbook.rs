@@ -9,6 +9,7 @@ use crate::figure::{Block, Book, Fig, Home, Origin};
 use crate::model::KeptBook;
 use crate::parallel::in_parallel;
 use crate::place::{Place, quote_sheet};
+use crate::sheets::Page;
 use anyhow::{Context, bail};
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet};
 use std::collections::BTreeSet;
@@ -69,7 +70,7 @@ fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -
     let names = name_lists(kept);
     let checks = checks(book);
     // Each sheet is written by itself, the largest first, on all threads.
-    let ours = (0..book.sheets().len()).map(Part::Ours);
+    let ours = (0..book.sheets().len()).filter(|index| !book.sheets()[*index].is_empty()).map(Part::Ours);
     let mut parts: Vec<Part> = ours.chain((0..kept.sheets.len()).map(Part::Kept)).collect();
     parts.sort_by_key(|part| std::cmp::Reverse(part.size(book, kept)));
     let mut written = in_parallel(
@@ -99,7 +100,8 @@ fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -
     )
     .into_iter()
     .collect::<Result<Vec<_>, _>>()?;
-    let after = book.sheets().iter().position(|sheet| &*sheet.name == "Findings").unwrap_or(book.sheets().len());
+    let after =
+        book.sheets().iter().position(|sheet| *sheet.name == *Page::Findings.name()).unwrap_or(book.sheets().len());
     written.sort_by_key(|(part, ..)| part.place(after));
 
     let mut workbook = Workbook::new();

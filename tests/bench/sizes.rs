@@ -10,10 +10,11 @@ use tallybore::figure::Book;
 use tallybore::figure::settings::Settings;
 use tallybore::model::book_text;
 use tallybore::model::network::Network;
-use tallybore::rules::{CodeBasis, Occupancy, Rules};
-use tallybore::size::{self, Context, Sheets};
+use tallybore::rules::Rules;
+use tallybore::sheets::{Page, Pages};
+use tallybore::view::View;
 use tallybore::write::job_book;
-use tallybore::{pipeline, read};
+use tallybore::{pipeline, read, size};
 
 const MAINS: usize = 25;
 const TRUNK: usize = 40;
@@ -68,28 +69,10 @@ fn measure(psi: u32, only_once: bool) {
     for _ in 0..if only_once { 1 } else { 10 } {
         let start = Instant::now();
         let mut book = Book::new();
-        let mut sheet = |name: &str| book.sheet(name, true);
-        let sheets = Sheets {
-            sizing: sheet("Sizing"),
-            code_sizes: sheet("Code sizes"),
-            loads: sheet("Loads"),
-            friction: sheet("Friction"),
-            rules: sheet("Rules"),
-        };
-        let defaults = book.sheet("Defaults", true);
-        let settings = Settings::put(&mut book, defaults, job);
-        let context = Context {
-            job,
-            rules: &rules,
-            network: &network,
-            settings: &settings,
-            sheets,
-            code: CodeBasis::Irc,
-            occupancy: Occupancy::Private,
-            hold: false,
-            advice: true,
-        };
-        let (sizes, _) = black_box(size::size(&mut book, &context));
+        let pages = Pages::put(&mut book, Vec::new());
+        let settings = Settings::put(&mut book, pages.id(Page::Defaults), job);
+        let view = View::new(job, &rules, &network, &settings, &pages);
+        let (sizes, _) = black_box(size::size(&mut book, &view));
         times.push(start.elapsed());
         found = sizes.search_cost.is_some();
     }

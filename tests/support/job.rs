@@ -29,8 +29,10 @@ use tallybore::model::{
 };
 use tallybore::pipeline::{self, Options, Priced, Tables};
 use tallybore::revise::Summary;
-use tallybore::rules::{CodeBasis, Occupancy, RuleFile, Rules};
+use tallybore::rules::{RuleFile, Rules};
+use tallybore::sheets::{Page, Pages};
 use tallybore::size::{self, Sizes};
+use tallybore::view::View;
 use tallybore::write::{About, bid_bytes};
 
 /// The row of the headings of every sheet, from 0, as job workbooks of ours have it.
@@ -173,27 +175,10 @@ impl Made {
         let (network, problems) = Network::build(&self.job);
         assert!(problems.is_empty(), "{problems:?}");
         let mut book = Book::new();
-        let defaults = book.sheet("Defaults", true);
-        let sheets = size::Sheets {
-            sizing: book.sheet("Sizing", true),
-            code_sizes: book.sheet("Code sizes", true),
-            loads: book.sheet("Loads", true),
-            friction: book.sheet("Friction", true),
-            rules: book.sheet("Rules", true),
-        };
-        let settings = Settings::put(&mut book, defaults, &self.job);
-        let context = size::Context {
-            job: &self.job,
-            rules: &rules,
-            network: &network,
-            settings: &settings,
-            sheets,
-            code: CodeBasis::named(&self.job.text(Setting::CodeBasis)).unwrap(),
-            occupancy: Occupancy::named(&self.job.text(Setting::Occupancy)).unwrap(),
-            hold: false,
-            advice: true,
-        };
-        let (sizes, more) = size::size(&mut book, &context);
+        let pages = Pages::put(&mut book, Vec::new());
+        let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
+        let view = View::new(&self.job, &rules, &network, &settings, &pages);
+        let (sizes, more) = size::size(&mut book, &view);
         findings.extend(more);
         let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
         assert!(stops.is_empty(), "{}", told(&stops));

@@ -19,16 +19,38 @@ pub enum SingleChange {
 /// Who is short where no sizes keep every pressure, and what mends it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Remedy {
-    /// Runs that are short whatever is chosen, and by how many psi at best, the worst first.
+    /// Runs that are short and by how many psi, the worst first.
     pub short: Vec<(String, String)>,
+    /// They are so with the least loss all the way, else as sized.
+    pub at_best: bool,
     /// How short the chosen sizes leave the worst of all.
     pub by_psi: String,
     /// How much more at the supply would do, where that helps.
     pub supply_psi: Option<String>,
-    /// The cheapest single change that mends it, and what it costs more than the sizes as bid, where that is known.
+    /// The cheapest single change that mends it, and what it costs more than the sizes as bid; `None` where prices are missing.
     pub cheapest: Option<(SingleChange, Option<Decimal>)>,
     /// Changes that the job has no price for.
     pub others: Vec<SingleChange>,
+}
+
+/// An outlet that is short of pressure: what is left at the end of its run, what is needed there, and what it lacks of that
+/// and of Pressure to spare, psi.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortOutlet {
+    pub run: String,
+    pub left: String,
+    pub need: String,
+    pub by: String,
+}
+
+/// A run in which water is too fast, ft/s. `wanting` is the pipe that would keep the limit and that Prices does not offer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FastRun {
+    pub run: String,
+    pub size: String,
+    pub velocity: String,
+    pub limit: String,
+    pub wanting: Option<String>,
 }
 
 /// A run that is larger than the run which feeds it.
@@ -105,23 +127,25 @@ findings! {
         remedy: { mending(&remedy) },
     }
 
-    /// A run ends short of the pressure that is needed there.
+    /// Outlets are short of the pressure that is needed there.
     ShortOfPressure {
-        run: String,
-        by_psi: String,
+        /// The worst first.
+        runs: Vec<ShortOutlet>,
         /// What Pressure to spare asks for besides, where it does.
         to_spare: Option<String>,
+        /// Larger pipe can help.
+        sizes_will: bool,
     } = Mend "short-of-pressure" {
-        found: {
-            match to_spare {
-                None => format!("At the end of run {run} the pressure is {by_psi} psi short of what is needed there."),
-                Some(psi) => format!(
-                    "At the end of run {run} the pressure is {by_psi} psi short of what is needed there with {psi} psi \
-                     to spare."
-                ),
+        found: { short_outlets(&runs, to_spare.as_deref()) },
+        remedy: {
+            match sizes_will {
+                true => "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
+                false => {
+                    "Larger pipe alone does not mend it; see no-sizes-will. These figures are for the sizes in the bid."
+                }
             }
         },
-        remedy: "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
+        table: { short_rows(runs) },
     }
 
     /// What takes the pressure on the way to the outlet that is shortest of it.
@@ -147,31 +171,21 @@ findings! {
         },
     }
 
-    /// Water runs faster in a run than the limit.
+    /// Water runs faster than the limit.
     TooFast {
-        run: String,
-        size: String,
-        velocity: String,
-        limit: String,
-        /// The pipe that would keep the limit and that Prices does not offer.
-        wanting: Option<String>,
+        /// The fastest over the limit first.
+        runs: Vec<FastRun>,
     } = Mend "too-fast" {
-        found: "Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s.",
-        remedy: {
-            match wanting {
-                Some(pipe) => {
-                    format!("Add {pipe} to Prices, which has none so large; or raise the velocity limit in Job.")
-                }
-                None => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
-            }
-        },
+        found: { fast_runs(&runs) },
+        remedy: { slowing(&runs) },
+        table: { fast_rows(runs) },
     }
 
     /// Every outlet has its pressure, one of them with hardly any to spare.
     LittleToSpare { run: String, psi: String } = Note "little-to-spare" {
-        found: "At the end of run {run} there are only {psi} psi over what is needed: nothing is left for old age.",
-        remedy: "Measure the supply's pressure at peak hours before you rely on it; a size up on the way, or a lower \
-             Supply pressure in Job, leaves a margin.",
+        found: "Only {psi} psi is left over what is needed at the end of run {run}.",
+        remedy: "Measure the supply at peak hours before you rely on it. For a margin at every fixture, set Pressure \
+             to spare in Job.",
     }
 }
 
@@ -199,15 +213,73 @@ fn told(each: impl ExactSizeIterator<Item = String>) -> String {
     format!("{}{more}", each.take(RUNS_TOLD).collect::<Vec<_>>().join(", "))
 }
 
-fn short_whatever(Remedy { short, by_psi, supply_psi, .. }: &Remedy) -> String {
+fn short_whatever(Remedy { short, at_best, by_psi, supply_psi, .. }: &Remedy) -> String {
     let runs = told(short.iter().map(|(run, psi)| format!("{run} by {psi} psi")));
     let supply = supply_psi.as_ref().map_or(String::new(), |more| {
-        format!(" With {more} psi more at the supply every outlet would have its pressure.")
+        format!(" With {more} psi (rounded up) more at the supply every outlet would have its pressure.")
     });
+    let when = if *at_best { "With the least loss all the way" } else { "In the sizes chosen" };
     format!(
-        "No pipe sizes give every outlet its pressure. At best these runs are short: {runs}. The sizes \
-         chosen keep the worst shortage to {by_psi} psi.{supply}"
+        "No pipe sizes give every outlet its pressure. {when} these runs are short: {runs}. The sizes chosen keep the \
+         worst shortage to {by_psi} psi.{supply}"
     )
+}
+
+/// One outlet in a sentence; more stand in the table.
+fn short_outlets(runs: &[ShortOutlet], to_spare: Option<&str>) -> String {
+    let spare = to_spare.map_or(String::new(), |psi| format!(" with {psi} psi to spare"));
+    match runs {
+        [ShortOutlet { run, left, need, by }] => {
+            format!("Run {run} ends at {left} psi. Needed there: {need} psi{spare}. It is short by {by} psi.")
+        }
+        _ if spare.is_empty() => format!("{} outlets are short of pressure.", runs.len()),
+        _ => format!("{} outlets are short of the pressure needed there{spare}.", runs.len()),
+    }
+}
+
+/// Where there is more than one.
+fn short_rows(runs: Vec<ShortOutlet>) -> Vec<Vec<String>> {
+    let row = |ShortOutlet { run, left, need, by }| {
+        vec![
+            format!("run {run}"),
+            format!("{left} psi left"),
+            format!("{need} psi needed"),
+            format!("short by {by} psi"),
+        ]
+    };
+    if runs.len() > 1 { runs.into_iter().map(row).collect() } else { Vec::new() }
+}
+
+/// One run in a sentence; more stand in the table.
+fn fast_runs(runs: &[FastRun]) -> String {
+    match runs {
+        [FastRun { run, size, velocity, limit, .. }] => {
+            format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s.")
+        }
+        _ => format!("Water runs too fast in {} runs.", runs.len()),
+    }
+}
+
+fn slowing(runs: &[FastRun]) -> String {
+    let mut wanting: Vec<&str> = runs.iter().filter_map(|run| run.wanting.as_deref()).collect();
+    wanting.sort_unstable();
+    wanting.dedup();
+    let larger = if runs.iter().any(|run| run.wanting.is_none()) { "Use a larger size, or raise" } else { "Or raise" };
+    match wanting.is_empty() {
+        true => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
+        false => format!(
+            "Add {} to Prices, which has none so large. {larger} the velocity limit in Job.",
+            wanting.join(", ")
+        ),
+    }
+}
+
+/// Where there is more than one.
+fn fast_rows(runs: Vec<FastRun>) -> Vec<Vec<String>> {
+    let row = |FastRun { run, size, velocity, limit, .. }| {
+        vec![format!("run {run}"), size, format!("{velocity} ft/s"), format!("limit {limit} ft/s")]
+    };
+    if runs.len() > 1 { runs.into_iter().map(row).collect() } else { Vec::new() }
 }
 
 fn larger(runs: &[LargerRun], chosen: bool) -> String {
@@ -246,21 +318,22 @@ fn mending(Remedy { supply_psi, cheapest, others, .. }: &Remedy) -> String {
             format!("A single change that mends it, at a price this job does not know: {}.", others.join("; or "))
         }
         (Some((mend, more)), _) => {
-            let money = match more {
-                Some(more) if more.is_sign_negative() => format!(
-                    ", about ${:.2} less in material and labor than the sizes as bid, before markups",
-                    more.abs()
+            let mend = change(mend);
+            let first = match more {
+                Some(more) => format!(
+                    "The cheapest single change that mends it: {mend}, about ${:.2} {} in material and labor than the \
+                     sizes as bid, before markups.",
+                    more.abs(),
+                    if more.is_sign_negative() { "less" } else { "more" }
                 ),
-                Some(more) => {
-                    format!(", about ${more:.2} more in material and labor than the sizes as bid, before markups")
+                None => {
+                    format!("A single change that mends it: {mend}. Its cost is not known, since prices are missing.")
                 }
-                None => String::new(),
             };
-            let or = match others.is_empty() {
-                true => String::new(),
-                false => format!(" Or, at a price this job does not know: {}.", others.join("; or ")),
-            };
-            format!("The cheapest single change that mends it: {}{money}.{or}", change(mend))
+            match others.is_empty() {
+                true => first,
+                false => format!("{first} Or, at a price this job does not know: {}.", others.join("; or ")),
+            }
         }
     }
 }

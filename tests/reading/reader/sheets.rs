@@ -1,7 +1,7 @@
 //! Sheets: which is which, and those of a bid.
 
 use super::support::{Book, found, job, words};
-use tallybore::model::RESULT_SHEETS;
+use tallybore::sheets::Page;
 
 #[test]
 fn sheets_are_known_by_alias_case_and_spacing() {
@@ -127,9 +127,9 @@ fn rule_sheets_of_the_user_are_read_as_text() {
 }
 
 fn bid() -> Book {
-    RESULT_SHEETS
+    Page::ALL
         .iter()
-        .fold(job().property("tallybore-bid", "1"), |book, name| book.sheet(name, "made by the engine"))
+        .fold(job().property("tallybore-bid", "1"), |book, page| book.sheet(page.name(), "made by the engine"))
         .sheet(
             "Sizing",
             "Sizing\n\nRun|Gpm|Chosen size\nA|4|'1/2\nB|3|3/4\"\nC|2|\n\nLine|Note\nX|not a choice\n\nRun|Chosen size\nD|1\"",

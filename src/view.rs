@@ -1,0 +1,71 @@
+//! What every stage works from: the job and the tables it is priced by, and what the stages before it handed on.
+
+use crate::figure::SheetId;
+use crate::figure::settings::Settings;
+use crate::model::network::Network;
+use crate::model::{Job, Setting};
+use crate::rules::{CodeBasis, Occupancy, Rules};
+use crate::sheets::{Page, Pages};
+use std::ops::Deref;
+
+/// A job as a stage sees it. `R` is what the stage takes from those before it, by name; its fields read as the view's own.
+#[derive(Debug, Clone, Copy)]
+pub struct View<'a, R = ()> {
+    pub job: &'a Job,
+    pub rules: &'a Rules,
+    /// The runs as trees from the supply.
+    pub network: &'a Network,
+    /// The job's settings as figures.
+    pub settings: &'a Settings,
+    pub pages: &'a Pages,
+    /// True when choices (sizes, offers, packs, cuts, tees) come from the bid that is read, not from a new search.
+    pub hold: bool,
+    /// Whether anybody reads what would mend a shortage, and what the code's own table has: both take their time.
+    pub advice: bool,
+    pub results: R,
+}
+
+impl<R> Deref for View<'_, R> {
+    type Target = R;
+
+    fn deref(&self) -> &R {
+        &self.results
+    }
+}
+
+impl<'a> View<'a> {
+    /// As the first stage sees a job that is priced anew, with all advice.
+    pub fn new(job: &'a Job, rules: &'a Rules, network: &'a Network, settings: &'a Settings, pages: &'a Pages) -> Self {
+        Self { job, rules, network, settings, pages, hold: false, advice: true, results: () }
+    }
+}
+
+impl<'a, R> View<'a, R> {
+    /// The same job for a later stage, with what it takes from those before it.
+    pub fn with<S>(&self, results: S) -> View<'a, S> {
+        let View { job, rules, network, settings, pages, hold, advice, .. } = *self;
+        View { job, rules, network, settings, pages, hold, advice, results }
+    }
+
+    /// The sheet of a page.
+    pub fn page(&self, page: Page) -> SheetId {
+        self.pages.id(page)
+    }
+
+    /// The code the job goes by; the IRC where it names none that there are tables of.
+    pub fn code(&self) -> CodeBasis {
+        CodeBasis::named(&self.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc)
+    }
+
+    /// Private use where the job does not say.
+    pub fn occupancy(&self) -> Occupancy {
+        Occupancy::named(&self.job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private)
+    }
+
+    /// What a bid that is read again holds on a page under these words; `None` where choices are made anew.
+    pub fn held(&self, page: Page, words: &str) -> Option<&'a str> {
+        let job = self.job;
+        let held = job.held.get(&(page.name().to_owned(), words.to_owned())).filter(|_| self.hold);
+        held.map(String::as_str)
+    }
+}
