@@ -4,7 +4,7 @@
 //!
 //! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
 //! - [`check`]: names, networks, ranges, what is missing.
-//! - [`size`]: what every run serves and carries, its size, and the pressure that is left.
+//! - [`subjects`]: what every run serves and carries, its size, the pressure that is left, and what it takes.
 //! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
 //! - [`buy`]: whole packs, sticks and coils at the least cost, and how to cut them.
 //! - [`labor`]: hours by task and phase.
@@ -28,16 +28,18 @@ pub mod labor;
 pub mod model;
 pub mod order;
 pub mod parallel;
+pub mod parts;
 pub mod pipeline;
 pub mod place;
 pub mod price;
+pub mod priced;
 pub mod quote;
 pub mod read;
 pub mod report;
 pub mod revise;
 pub mod rules;
 pub mod sheets;
-pub mod size;
+pub mod subjects;
 pub mod takeoff;
 pub mod unit;
 pub mod view;

@@ -4,13 +4,14 @@ use crate::figure::Book;
 use crate::figure::settings::Settings;
 use crate::finding::{self, Finding, Internal, Severity};
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook, Phase, Raw, Setting};
-use crate::read::FilledFile;
+use crate::model::{Job, KeptBook, Raw, Setting};
+pub use crate::priced::Priced;
+use crate::priced::without_faults;
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{RuleFile, Rules};
 use crate::sheets::{Page, Pages};
 use crate::view::View;
-use crate::{buy, check, labor, order, price, quote, report, size, takeoff};
+use crate::{buy, check, labor, price, report, subjects, takeoff};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -25,21 +26,6 @@ pub struct Options {
     pub alternates: Vec<price::Alternate>,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub cutting: buy::cutting::Effort,
-}
-
-/// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
-pub struct Priced {
-    pub book: Book,
-    /// The tables it was priced by.
-    pub rules: Rules,
-    pub network: Network,
-    pub sizes: size::Sizes,
-    pub take_off: takeoff::TakeOff,
-    pub purchases: buy::Purchases,
-    pub labor: labor::Labor,
-    pub bid: price::Bid,
-    /// All findings, those of reading included, the worst first.
-    pub findings: Vec<Finding>,
 }
 
 /// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
@@ -75,7 +61,7 @@ pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
 fn checked(job: &Job, tables: &Tables) -> (Network, Vec<Finding>) {
     let mut findings = tables.findings.clone();
     let (network, problems) = Network::build(job);
-    findings.extend(check::check(job, &tables.rules, &network, &problems));
+    findings.extend(check::check(job, &tables.rules, &network, &problems, subjects::CHECKS));
     (network, findings)
 }
 
@@ -83,20 +69,8 @@ fn checked(job: &Job, tables: &Tables) -> (Network, Vec<Finding>) {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Extent {
     Whole,
-    /// The price by the foot and the piece, without cuts and packs.
+    /// The price by the foot and the piece, without cuts, packs and advice.
     Price,
-}
-
-/// The pages that a bid which is held against nothing has not.
-fn left_out(revising: &Revising) -> Vec<Page> {
-    let mut left_out = Vec::new();
-    if revising.comparison.is_none() {
-        left_out.extend([Page::Changes, Page::ChangeOrder]);
-    }
-    if revising.what_if.is_none() {
-        left_out.push(Page::WhatIf);
-    }
-    left_out
 }
 
 /// The stages up to the price, as figures.
@@ -104,7 +78,7 @@ struct Figured {
     network: Network,
     pages: Pages,
     settings: Settings,
-    sizes: size::Sizes,
+    subjects: subjects::Computed,
     take_off: takeoff::TakeOff,
     /// What is bought for it; `None` where the price alone is asked for, which does not depend on it.
     purchases: Option<buy::Purchases>,
@@ -113,42 +87,36 @@ struct Figured {
     findings: Vec<Finding>,
 }
 
-/// Prices a job: read -> check -> size -> take off -> buy -> labor -> price -> report. `found` are the findings of reading.
-/// `Err` gives all findings when one of them stops the bid.
+/// Prices a job: read -> check -> subjects -> take off -> buy -> labor -> price -> report. `found` are the findings of reading.
+///
+/// # Errors
+/// All findings, when one of them stops the bid.
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
     let tables = Tables::of(job, options);
     let mut book = Book::new();
     let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
-    let Figured { network, pages, settings, sizes, take_off, purchases, labor, bid, mut findings } = figured;
+    let Figured { network, pages, settings, subjects, take_off, purchases, labor, bid, mut findings } = figured;
+    let sizes = subjects.water;
     let Some(purchases) = purchases else {
         // A whole bid has them; were that ever to fail, it is no bid.
         return Err(vec![Finding::everywhere(Internal { detail: "nothing was bought".to_owned() })]);
     };
-    let view = View {
-        job,
-        rules: &tables.rules,
-        network: &network,
-        settings: &settings,
-        pages: &pages,
-        hold: options.hold,
-        advice: true,
-        results: report::Inputs {
-            kept,
-            sizes: &sizes,
-            take_off: &take_off,
-            labor: &labor,
-            bid: &bid,
-            packs_gone: Some(&purchases.gone),
-            findings: &findings,
-        },
+    let view = View { hold: options.hold, ..View::new(job, &tables.rules, &network, &settings, &pages) };
+    let inputs = report::Inputs {
+        kept,
+        sizes: &sizes,
+        take_off: &take_off,
+        labor: &labor,
+        bid: &bid,
+        packs_gone: Some(&purchases.gone),
+        findings: &findings,
     };
-    report::report(&mut book, &view);
+    report::report(&mut book, &view.with(inputs));
     let inputs =
         revise::Inputs { sizes: &sizes, take_off: &take_off, labor: &labor, bid: &bid, revising: &options.revising };
     revise::revise(&mut book, &view.with(inputs));
-    let defects = book.defects();
-    if !defects.is_empty() {
-        findings.extend(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })));
+    if let Err(faults) = without_faults(book.defects()) {
+        findings.extend(faults);
         finding::sort(&mut findings);
         return Err(findings);
     }
@@ -156,65 +124,16 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
 }
 
 /// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
+///
+/// # Errors
+/// All findings, when one of them stops the bid.
 pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
     let figured = figure(&mut Book::new(), job, found, tables, options, Extent::Price)?;
-    let Figured { network, sizes, take_off, labor, bid, .. } = &figured;
-    Ok(Summary::of(job, network, sizes, take_off, labor, bid))
+    let Figured { network, subjects, take_off, labor, bid, .. } = &figured;
+    Ok(Summary::of(job, network, &subjects.water, take_off, labor, bid))
 }
 
-impl Priced {
-    /// What is bought, as orders: for these phases (all, when there are none), each by itself where that is wanted; or, to
-    /// `ask`, as requests for prices. `Err` where a sheet has a fault of the program's.
-    pub fn orders(
-        &self,
-        job: &Job,
-        phases: &[Phase],
-        by_phase: bool,
-        ask: bool,
-    ) -> Result<(order::Orders, Vec<Finding>), Vec<Finding>> {
-        let context = order::Context {
-            job,
-            rules: &self.rules,
-            network: &self.network,
-            take_off: &self.take_off,
-            purchases: &self.purchases,
-            phases,
-            by_phase,
-            ask,
-        };
-        let (orders, mut findings) = order::order(&context);
-        finding::sort(&mut findings);
-        let defects: Vec<String> = orders.orders.iter().flat_map(|order| order.book.defects()).collect();
-        match defects.is_empty() {
-            true => Ok((orders, findings)),
-            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })).collect()),
-        }
-    }
-
-    /// What suppliers wrote into their orders, held against what the job orders. `Err` where a sheet has a fault of the
-    /// program's.
-    pub fn quotes(
-        &self,
-        job: &Job,
-        kept: &KeptBook,
-        files: &[FilledFile],
-    ) -> Result<(Option<quote::Quotes>, Vec<quote::OfFile>), Vec<Finding>> {
-        let (orders, _) = self.orders(job, &[], false, false)?;
-        let context = quote::Context { job, kept, rules: &self.rules, take_off: &self.take_off, orders: &orders };
-        let (quotes, findings) = quote::quote(&context, files);
-        let defects = quotes.as_ref().map(|quotes| quotes.book.defects()).unwrap_or_default();
-        match defects.is_empty() {
-            true => Ok((quotes, findings)),
-            false => Err(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })).collect()),
-        }
-    }
-
-    /// What a later bid of the job is held against.
-    pub fn summary(&self, job: &Job) -> Summary {
-        Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid)
-    }
-}
-
+/// The stages over a job, each from the results of those before it.
 fn figure(
     book: &mut Book,
     job: &Job,
@@ -223,55 +142,37 @@ fn figure(
     options: &Options,
     extent: Extent,
 ) -> Result<Figured, Vec<Finding>> {
-    let rules = &tables.rules;
     let (network, more) = checked(job, tables);
     let mut findings = found.to_vec();
     findings.extend(more);
-    if stops(&findings) {
-        finding::sort(&mut findings);
-        return Err(findings);
-    }
+    stop_at(&mut findings)?;
 
-    let pages = Pages::put(book, left_out(&options.revising));
+    let pages = Pages::put(book, options.revising.pages_left_out());
     book.own_tables_on(pages.id(Page::Defaults));
     let settings = Settings::put(book, pages.id(Page::Defaults), job);
-    let view = View {
-        job,
-        rules,
-        network: &network,
-        settings: &settings,
-        pages: &pages,
-        hold: options.hold,
-        advice: extent == Extent::Whole,
-        results: (),
-    };
-    let (sizes, more) = size::size(book, &view);
-    findings.extend(more);
-    let (take_off, more) = takeoff::take_off(book, &view.with(takeoff::Inputs { sizes: &sizes }));
-    findings.extend(more);
+    let advice = extent == Extent::Whole;
+    let view = View { hold: options.hold, advice, ..View::new(job, &tables.rules, &network, &settings, &pages) };
+    let computed = subjects::compute(book, &view, &mut findings);
+    let (parts, work) = subjects::parts(book, &view, &computed, &mut findings);
+    let take_off = takeoff::take_off(book, &view, parts);
     let purchases = (extent == Extent::Whole).then(|| {
-        let inputs = buy::Inputs { sizes: &sizes, take_off: &take_off, effort: options.cutting };
-        let (purchases, more) = buy::buy(book, &view.with(inputs));
-        findings.extend(more);
-        purchases
+        let inputs = buy::Inputs { sizes: &computed.water, take_off: &take_off, effort: options.cutting };
+        buy::buy(book, &view.with(inputs), &mut findings)
     });
-    let (labor, more) = labor::labor(book, &view.with(labor::Inputs { sizes: &sizes, take_off: &take_off }));
-    findings.extend(more);
-    let inputs = price::Inputs {
-        take_off: &take_off,
-        purchases: purchases.as_ref(),
-        labor: &labor,
-        alternates: &options.alternates,
-    };
-    let (bid, more) = price::price(book, &view.with(inputs));
-    findings.extend(more);
-    finding::sort(&mut findings);
-    if stops(&findings) {
-        return Err(findings);
-    }
-    Ok(Figured { network, pages, settings, sizes, take_off, purchases, labor, bid, findings })
+    let inputs = labor::Inputs { work: &work, take_off: &take_off };
+    let labor = labor::labor(book, &view.with(inputs), &mut findings);
+    let (purchased, alternates) = (purchases.as_ref(), &options.alternates[..]);
+    let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, alternates };
+    let bid = price::price(book, &view.with(inputs), &mut findings);
+    stop_at(&mut findings)?;
+    Ok(Figured { network, pages, settings, subjects: computed, take_off, purchases, labor, bid, findings })
 }
 
-fn stops(findings: &[Finding]) -> bool {
-    findings.iter().any(|finding| finding.severity == Severity::Stop)
+/// Sorts the findings, and gives them back where one of them stops the bid.
+fn stop_at(findings: &mut Vec<Finding>) -> Result<(), Vec<Finding>> {
+    finding::sort(findings);
+    match findings.iter().any(|finding| finding.severity == Severity::Stop) {
+        true => Err(std::mem::take(findings)),
+        false => Ok(()),
+    }
 }

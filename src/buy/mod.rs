@@ -32,7 +32,7 @@ use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Expr, Look, TableId, Term, Value};
 use crate::finding::Finding;
 use crate::sheets::Page;
-use crate::size::Sizes;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;
@@ -129,8 +129,7 @@ pub struct LineBought {
 }
 
 /// The whole stage.
-pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
-    let mut findings = Vec::new();
+pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
     book.words(context.page(Page::Buying), Look::Title, "Buying");
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
@@ -142,17 +141,17 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
     let (allowed, found) = suppliers::choose(context, &joints);
     let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);
     for pipe in &pipes {
-        unmet(context, pipe, &mut findings);
+        unmet(context, pipe, findings);
     }
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, context, &pipes, &cuts);
     let bought = packs.fill(book, context, &pipes, &cuts, &needs, &allowed);
-    offers::tell_of_pipe(context, &pipes, &mut findings);
+    offers::tell_of_pipe(context, &pipes, findings);
     let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
     let told = pipe_table.fill(book, context, &pipes, &cuts, &joints);
     colors::put(book, context, &joints, &pipes, &told, &allowed);
     trips::put(book, context, &bought, &total, found);
-    deliveries::put(book, context, &line_by_line, &mut findings);
+    deliveries::put(book, context, &line_by_line, findings);
     told::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
     let gone = verdict(book, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
@@ -176,19 +175,16 @@ pub fn buy(book: &mut Book, context: &Context) -> (Purchases, Vec<Finding>) {
             plan: pipe.plan,
         })
         .collect();
-    (
-        Purchases {
-            pipes,
-            packs: bought.packs,
-            lines: line_by_line,
-            total,
-            tax: bought.tax,
-            cut_from: cuts.unit_offer,
-            left_over,
-            gone,
-        },
-        findings,
-    )
+    Purchases {
+        pipes,
+        packs: bought.packs,
+        lines: line_by_line,
+        total,
+        tax: bought.tax,
+        cut_from: cuts.unit_offer,
+        left_over,
+        gone,
+    }
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \

@@ -4,7 +4,7 @@ use super::Context;
 use super::pipe::by_water;
 use crate::figure::{Term, Value};
 use crate::model::Status;
-use crate::takeoff::{COLD_NIPPLE, HOT_NIPPLE, NIPPLE};
+use crate::parts::{COLD_NIPPLE, HOT_NIPPLE, NIPPLE};
 use rust_decimal::Decimal;
 
 /// The nipples of one line's pipe in one color.
@@ -21,7 +21,7 @@ pub(super) struct Nipples {
 pub(super) fn nipples(context: &Context) -> Vec<Nipples> {
     let counts = &context.take_off.counts;
     let mut found: Vec<Nipples> = Vec::new();
-    for (at, count) in context.take_off.counted.iter().enumerate().filter(|(_, count)| count.form == NIPPLE) {
+    for (at, count) in context.take_off.parts.counts.iter().enumerate().filter(|(_, count)| count.form == NIPPLE) {
         let is_in = counts.in_already.as_ref().is_some_and(|is_in| is_in.values().get(at) != Some(&Value::Blank));
         let feet = count.quantity.value().as_decimal().unwrap_or_default();
         let Some(line) = context.take_off.lines.iter().position(|line| line.item == count.item) else { continue };
@@ -43,7 +43,7 @@ pub(super) fn nipples(context: &Context) -> Vec<Nipples> {
 }
 
 /// The run whose fittings it stands between, or on which the device does.
-fn at_run(context: &Context, count: &crate::takeoff::Count) -> Option<usize> {
+fn at_run(context: &Context, count: &crate::parts::Count) -> Option<usize> {
     let (job, place) = (context.job, &count.origin.place);
     let device = job.devices.iter().find(|device| device.name.place == *place);
     let run = job.runs.iter().find(|run| run.name.place == *place && run.status.get() != Some(Status::Remove));

@@ -1,7 +1,7 @@
 //! Amounts that contradict each other or cannot be counted: more rise than length, half a fixture, runs of no length.
 
 use super::Facts;
-use crate::check::findings::network::{RiseOverLength, ZeroLength};
+use crate::check::findings::job::{RiseOverLength, ZeroLength};
 use crate::check::findings::values::NotWhole;
 use crate::finding::{Sink, excerpt};
 use crate::model::{Field, Status};

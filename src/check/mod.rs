@@ -4,12 +4,10 @@
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
 mod amounts;
-mod coverage;
 pub mod findings;
 mod money;
 mod names;
 mod near_words;
-mod network;
 mod ranges;
 mod sums;
 mod unused;
@@ -22,45 +20,52 @@ use crate::rules::Rules;
 use std::collections::HashMap;
 
 /// What every check may look at.
-struct Facts<'a> {
-    job: &'a Job,
-    network: &'a Network,
-    problems: &'a [Problem],
+pub struct Facts<'a> {
+    pub job: &'a Job,
+    pub network: &'a Network,
+    pub problems: &'a [Problem],
     /// The first run of each name.
     runs: HashMap<String, &'a Run>,
 }
 
 impl Facts<'_> {
-    fn run(&self, name: &str) -> Option<&Run> {
+    /// The first run of a name.
+    pub fn run(&self, name: &str) -> Option<&Run> {
         self.runs.get(&same_name(name)).copied()
     }
 }
 
-/// The checks, in the order in which their findings are made.
-const CHECKS: &[fn(&Facts, &mut Sink)] = &[
+/// A look at the job as a whole that needs no figures.
+pub type Check = fn(&Facts, &mut Sink);
+
+/// The checks that are about no subject, in the order in which their findings are made.
+const CHECKS: &[Check] = &[
     names::duplicates,
     names::patterns,
-    network::runs,
-    network::hangers,
     amounts::rows,
     ranges::rows,
     ranges::settings,
     sums::rows,
     money::changes,
     money::quotes,
-    coverage::fixtures,
-    coverage::hot_and_cold,
 ];
 
-/// Everything that is wrong with the job as a whole. `network` and `problems` are those of [`Network::build`].
-pub fn check(job: &Job, rules: &Rules, network: &Network, problems: &[Problem]) -> Vec<Finding> {
+/// Everything that is wrong with the job as a whole. `network` and `problems` are those of [`Network::build`]; `of_subjects`
+/// are the checks that the subjects of the trade make.
+pub fn check(
+    job: &Job,
+    rules: &Rules,
+    network: &Network,
+    problems: &[Problem],
+    of_subjects: &[&[Check]],
+) -> Vec<Finding> {
     let mut runs = HashMap::new();
     for run in &job.runs {
         runs.entry(same_name(&run.name.value)).or_insert(run);
     }
     let facts = Facts { job, network, problems, runs };
     let mut sink = Sink::default();
-    for check in CHECKS {
+    for check in CHECKS.iter().chain(of_subjects.iter().copied().flatten()) {
         check(&facts, &mut sink);
     }
     let mut findings = sink.close();

@@ -43,7 +43,6 @@ fn parts(job: &Job) -> impl Iterator<Item = Part<'_>> {
 /// Materials that nothing here is made of, on parts whose material counts: each once a sheet. Those that are near to none
 /// of ours are told together.
 fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let known = rules.names().materials();
     let mut told: BTreeSet<(&str, String)> = BTreeSet::new();
     let mut others: Vec<(Option<&Place>, String)> = Vec::new();
     for part in parts(job).filter(|part| is_of_a_material(rules, part.kind)) {
@@ -55,7 +54,7 @@ fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
         if !told.insert((part.sheet, fold(written))) {
             continue;
         }
-        match nearest(written, known.iter().map(|name| &**name)) {
+        match rules.names().nearest_material(written) {
             // PVC is no slip of CPVC.
             Some(near) if !NOT_FOR_DRINKING.contains(&&*fold(written)) => {
                 let (kind, found, nearest) = (part.kind.to_owned(), written.to_owned(), near.to_owned());

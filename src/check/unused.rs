@@ -1,7 +1,7 @@
 //! Rows that say something and change nothing: a price or a task that nothing asks for, a pack left out, shares that do
 //! not make a whole, drains that this program does not price.
 
-use crate::check::findings::network::{DrainsNotPriced, SupplyOverHighest, WellNotCounted};
+use crate::check::findings::job::{DrainsNotPriced, SupplyOverHighest, WellNotCounted};
 use crate::check::findings::prices::{
     PackMissing, PriceNotUsed, PriceOfNothing, PricesNotUsed, PricesOpen, SharesNotWhole, SupplierNotUsed, TaskNotUsed,
 };

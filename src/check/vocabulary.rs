@@ -1,9 +1,7 @@
 //! Words that the rule tables must know: fixtures, pipe materials, and whether the code speaks of them at all.
 
-use crate::check::findings::network::{
-    CodeForDwellingsOnly, FixtureWithoutUnits, HazardousPipe, OtherEdition, UnitsLent,
-};
-use crate::finding::{Finding, UnknownName, nearest};
+use crate::check::findings::job::{CodeForDwellingsOnly, FixtureWithoutUnits, HazardousPipe, OtherEdition, UnitsLent};
+use crate::finding::{Finding, UnknownName};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, Setting, fold, meaning, split_code_basis, vocabulary};
 use crate::place::Place;
@@ -30,8 +28,8 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
                 true => "List it in Devices, on the run it stands in.",
                 false => "Write a fixture of the code's table, or other with its flow under Gpm.",
             };
-            let known = rules.names().fixtures();
-            let facts = unknown("fixture", written, if is_device { &[] } else { known }, remedy.to_owned());
+            let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
+            let facts = unknown("fixture", written, near, remedy.to_owned());
             findings.push(Finding::at(&fixture.fixture.place, facts));
             continue;
         };
@@ -71,13 +69,16 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         let place = run.material.cell.as_ref();
         findings.push(match hazard(written) {
             Some(material) => Finding::near(place, HazardousPipe { run: run.name.value.to_string(), material }),
-            None => Finding::near(place, unknown("pipe material", written, known, listed())),
+            None => {
+                let near = rules.names().nearest_material(written);
+                Finding::near(place, unknown("pipe material", written, near, listed()))
+            }
         });
     }
     let main = job.text(Setting::MainMaterial);
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
     if leans_on_main && rules.canonical_material(&main).is_none() {
-        let facts = unknown("pipe material", &main, known, listed());
+        let facts = unknown("pipe material", &main, rules.names().nearest_material(&main), listed());
         findings.push(Finding::near(setting_cell(Setting::MainMaterial), facts));
     }
     findings
@@ -109,7 +110,6 @@ fn hazard(written: &str) -> Option<&'static str> {
     }
 }
 
-fn unknown(what: &'static str, found: &str, known: &[std::sync::Arc<str>], remedy: String) -> UnknownName {
-    let nearest = nearest(found, known.iter().map(|name| &**name)).map(str::to_owned);
-    UnknownName { what, found: found.to_owned(), nearest, remedy }
+fn unknown(what: &'static str, found: &str, near: Option<&str>, remedy: String) -> UnknownName {
+    UnknownName { what, found: found.to_owned(), nearest: near.map(str::to_owned), remedy }
 }

@@ -1,7 +1,8 @@
 //! Every kind of finding that the program can make, for the guide.
 
 use crate::finding::{self, Declaration};
-use crate::{buy, check, labor, model, order, price, quote, read, revise, rules, size, takeoff};
+use crate::subjects::water;
+use crate::{buy, check, labor, model, order, price, quote, read, revise, rules};
 
 const LISTS: &[&[Declaration]] = &[
     finding::LIST,
@@ -11,12 +12,13 @@ const LISTS: &[&[Declaration]] = &[
     read::findings::sheets::LIST,
     read::findings::cells::LIST,
     read::findings::kept::LIST,
-    check::findings::network::LIST,
+    check::findings::job::LIST,
     check::findings::values::LIST,
     check::findings::prices::LIST,
-    size::findings::loads::LIST,
-    size::findings::sizes::LIST,
-    takeoff::findings::LIST,
+    water::findings::runs::LIST,
+    water::findings::loads::LIST,
+    water::findings::sizes::LIST,
+    water::findings::counted::LIST,
     buy::findings::LIST,
     labor::findings::LIST,
     price::findings::LIST,

@@ -5,18 +5,18 @@
 mod calendar;
 mod conditions;
 pub mod findings;
+mod piping;
 mod starters;
-mod tasks;
 
 pub use calendar::Calendar;
 
 use crate::figure::{Book, CellKind, Column, ColumnId, TableId, Term};
 use crate::finding::Finding;
 use crate::labor::findings::NoHours;
-use crate::model::{Phase, Setting, Whereabouts};
+use crate::model::{Phase, Setting};
+use crate::parts::{From, Quantity, When, Work, told};
 use crate::sheets::Page;
-use crate::size::Sizes;
-use crate::takeoff::{TakeOff, lies, shortened, told};
+use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;
 use conditions::Conditions;
@@ -27,7 +27,8 @@ use std::sync::Arc;
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'a> {
-    pub sizes: &'a Sizes,
+    /// Beside what follows from the parts themselves.
+    pub work: &'a [Work],
     pub take_off: &'a TakeOff,
 }
 
@@ -73,69 +74,13 @@ impl Labor {
     }
 }
 
-/// So much of a task.
-pub(crate) struct Work {
-    pub task: String,
-    pub quantity: Quantity,
-    pub when: When,
-    /// Where the pipe lies that is worked on; of what stands by itself `None`.
-    pub place: Option<Whereabouts>,
-    /// Of pipe that is run: stick or coil; empty where that is not told.
-    pub form: &'static str,
-    /// Of pipe that is run or joined.
-    pub material: Arc<str>,
-    pub from: From,
-}
-
-/// How much there is to do.
-pub(crate) enum Quantity {
-    Term(Term),
-    /// What the Counts sheet has of an item, in the phase and lying as the row says.
-    Item(String),
-    /// The same of a kind of item.
-    Kind(&'static str),
-}
-
-/// What decides the phase.
-#[derive(Clone, Copy)]
-pub(crate) enum When {
-    /// Where the pipe lies, whatever the task says.
-    Lies(Phase),
-    /// This, unless Labor has a phase for the task.
-    Unless(Phase),
-    /// The task.
-    Task,
-}
-
-/// What the quantity is counted from.
-pub(crate) enum From {
-    /// Names on the Counts sheet; another size may have others.
-    Counted(Vec<Arc<str>>),
-    Words(String),
-}
-
-impl From {
-    fn named(names: &[Arc<str>]) -> Self {
-        Self::Words(shortened(&names.iter().map(|name| &**name).collect::<Vec<_>>()))
-    }
-}
-
 impl Work {
-    fn of(task: &str, quantity: Term, when: When, from: From) -> Self {
-        let (task, quantity) = (task.to_owned(), Quantity::Term(quantity));
-        Self { task, quantity, when, place: None, form: "", material: "".into(), from }
-    }
-
     fn phase(&self, each: &Each) -> Phase {
         match self.when {
             When::Lies(phase) => phase,
             When::Unless(phase) => each.own_phase.unwrap_or(phase),
             When::Task => each.phase,
         }
-    }
-
-    fn lies(&self) -> String {
-        self.place.map(|place| lies(place, self.form)).unwrap_or_default()
     }
 
     /// Live, by the words of its phase and how it lies.
@@ -163,20 +108,19 @@ struct Columns {
 }
 
 /// A row of the table: what there is to do, how long one of it takes, and how much there is as the sizes now are.
-struct Row {
-    work: Work,
+struct Row<'a> {
+    work: &'a Work,
     each: Each,
     idle: bool,
 }
 
 /// The whole stage.
-pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
-    let (mut findings, mut without_hours) = (Vec::new(), BTreeSet::new());
-    let work = tasks::work(book, context);
-    let mut rows: Vec<Row> = Vec::with_capacity(work.len());
+pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Labor {
+    let (mut rows, mut without_hours): (Vec<Row>, _) = (Vec::new(), BTreeSet::new());
     let mut hours = Starters::put(book, context);
-    for work in work {
-        let each = hours.each(book, context, &work);
+    let of_piping = piping::work(context);
+    for work in of_piping.iter().chain(context.work) {
+        let each = hours.each(book, context, work);
         let lying = Term::text(work.lies());
         let quantity = work.term(context, &Term::text(work.phase(&each).word()), &lying);
         let idle = quantity.value().as_f64() == 0.0;
@@ -202,11 +146,11 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
         from: book.column_like(table, "Counted from", Unit::None, 40.0, CellKind::Quiet),
     };
     for row in &rows {
-        let factor = conditions.factor(book, context, &row.work);
+        let factor = conditions.factor(book, context, row.work);
         put(book, table, &columns, context, row, factor);
     }
     book.words(context.page(Page::Hours), crate::figure::Look::Small, INCLUDES);
-    book.words(context.page(Page::Hours), crate::figure::Look::Small, crate::takeoff::FOLDED);
+    book.words(context.page(Page::Hours), crate::figure::Look::Small, crate::parts::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
     let list = book.list(context.page(Page::Hours), "");
@@ -219,7 +163,7 @@ pub fn labor(book: &mut Book, context: &Context) -> (Labor, Vec<Finding>) {
     book.name(&total, "All_hours");
     let sums = Hours { phase, by, hours };
     let calendar = Calendar::put(book, context, &sums);
-    (Labor { sums, total, calendar }, findings)
+    Labor { sums, total, calendar }
 }
 
 fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, row: &Row, factor: Term) {

@@ -1,9 +1,9 @@
-//! Lengths in feet, as people write them: 12.5, 12'6", 12' 6-1/2", 150", 12 ft 6 in.
+//! Lengths in feet, as people write them: 12.5, 12 1/2, 12'6", 12' 6-1/2", 150", 12 ft 6 in.
 
 use super::size::parse_inches;
 use rust_decimal::Decimal;
 
-/// Feet from `12.5`, `12'6"`, `12'-6 1/2"`, `150"`, `12 ft 6 in`, `12 ft`. Inches are rounded to 1/8 in. A leading
+/// Feet from `12.5`, `12 1/2`, `12'6"`, `12'-6 1/2"`, `150"`, `12 ft 6 in`, `12 ft`. Inches are rounded to 1/8 in. A leading
 /// minus makes the whole length negative. `None` for anything else.
 ///
 /// ```
@@ -25,14 +25,21 @@ pub fn parse_feet(text: &str) -> Option<Decimal> {
         // Two single quotes are an inch mark, not feet.
         Some((at, 1)) if lower[at..].starts_with("''") => from_inches(&lower)?,
         Some((at, length)) => {
-            let whole = super::parse_number(&lower[..at])?;
+            let whole = whole_feet(&lower[..at])?;
             let rest = lower[at + length..].trim().trim_start_matches(['-', '\u{2013}', ',']).trim();
             if rest.is_empty() { whole } else { whole.checked_add(from_inches(rest)?)? }
         }
         None if lower.ends_with(['"', 'n', '.']) || lower.ends_with("inches") => from_inches(&lower)?,
-        None => super::parse_number(&lower)?,
+        None => whole_feet(&lower)?,
     };
     Some(if negative { -feet } else { feet })
+}
+
+/// Feet from a bare number or a number and a fraction of feet: `19 1/2`, `19-1/2`, `19½`.
+fn whole_feet(text: &str) -> Option<Decimal> {
+    let marked = text.contains(|c: char| c.is_ascii_alphabetic() || matches!(c, '\'' | '"'));
+    let mixed = || Decimal::try_from(parse_inches(text).filter(|_| !marked)?).ok().map(|feet| feet.normalize());
+    super::parse_number(text).or_else(mixed)
 }
 
 /// Feet from a text in inches, to the nearest 1/8 in.
@@ -59,8 +66,17 @@ mod tests {
     }
 
     #[test]
+    fn feet_may_have_a_fraction() {
+        for text in ["19 1/2", "19-1/2", "19½", "19 ½", "19 1/2 ft", "19-1/2'", "19.5", "19' 6\""] {
+            assert_eq!(parse_feet(text).map(|d| d.to_string()).as_deref(), Some("19.5"), "{text}");
+        }
+        assert_eq!(parse_feet("-1/2").map(|d| d.to_string()).as_deref(), Some("-0.5"));
+        assert_eq!(parse_feet("3 3/8").map(|d| d.to_string()).as_deref(), Some("3.375"));
+    }
+
+    #[test]
     fn nonsense_is_no_length() {
-        for text in ["", "x", "'", "\"", "12'x", "1e3", "--2", "12'6'"] {
+        for text in ["19 3/2", "19 1/0", "12-6", "1/2/3", "", "x", "'", "\"", "12'x", "1e3", "--2", "12'6'"] {
             assert_eq!(parse_feet(text), None, "{text}");
         }
     }

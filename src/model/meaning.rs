@@ -2,6 +2,7 @@
 //! mean several.
 
 use super::fold;
+use super::vocabulary::device_aliases;
 
 /// By column: the word of its list that is meant, and what is written.
 const MEANT: &[(&str, &[&str], &[&str])] = &[
@@ -44,6 +45,17 @@ pub fn meant(column: &str, list: &[&str], typed: &str) -> Option<usize> {
 pub fn perhaps(column: &str, list: &[&'static str], typed: &str) -> Vec<&'static str> {
     let words = find(PERHAPS, column, typed).unwrap_or_default();
     words.iter().copied().filter(|word| list.contains(word)).collect()
+}
+
+/// What people write for the words of this list: each everyday name, with the word it means.
+pub fn everyday(column: &str, list: &[&str]) -> Vec<(&'static str, &'static str)> {
+    let of_column = MEANT.iter().filter(|(of, ..)| *of == column);
+    let mut names: Vec<_> = of_column.flat_map(|(_, meant, words)| words.iter().map(|w| (*w, meant[0]))).collect();
+    if column == "Kind" {
+        names.extend(device_aliases());
+    }
+    names.retain(|(_, meant)| list.contains(meant));
+    names
 }
 
 type Entry = (&'static str, &'static [&'static str], &'static [&'static str]);

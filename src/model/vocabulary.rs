@@ -121,6 +121,11 @@ pub fn device_kind(name: &str) -> Option<&'static str> {
     DEVICE_ALIASES.iter().find(means).map(|(kind, _)| *kind)
 }
 
+/// Every everyday name of a device kind, with the kind.
+pub fn device_aliases() -> impl Iterator<Item = (&'static str, &'static str)> {
+    DEVICE_ALIASES.iter().flat_map(|(kind, aliases)| aliases.iter().map(|alias| (*alias, *kind)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

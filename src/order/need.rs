@@ -5,8 +5,8 @@ use super::lines::supplier_key;
 use super::phases::{ByPhase, Packs, first_needed};
 use crate::buy::{LineBought, PipeBought};
 use crate::model::{Phase, Price};
+use crate::parts::phase_of;
 use crate::rules::matches_item;
-use crate::takeoff::phase_of;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -4,8 +4,8 @@
 use super::lines::plain;
 use super::{Context, Order, OrderLine};
 use crate::model::{Job, Setting};
+use crate::parts::is_ring;
 use crate::rules::{BY_SIZE_GROUP, Item};
-use crate::takeoff::is_ring;
 use rust_decimal::Decimal;
 
 /// The words of a line: `PEX metal insert tee`, and what follows them.

@@ -104,7 +104,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         });
     }
     if context.take_off.lines.iter().any(|line| line.idle) {
-        book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::takeoff::FOLDED);
+        book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
     }
     if !missing.is_empty() {
         findings.push(Finding::near(first_missing, NoPrice { items: missing }));

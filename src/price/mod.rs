@@ -59,15 +59,14 @@ pub struct Bid {
 }
 
 /// The whole stage.
-pub fn price(book: &mut Book, context: &Context) -> (Bid, Vec<Finding>) {
-    let mut findings = Vec::new();
+pub fn price(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Bid {
     // The build-up is what a reader wants first; its table stands above the lines it sums.
     let build_up_tables = build_up::tables(book, context);
-    let (lines, columns) = lines::lines(book, context, &mut findings);
-    let (bought, paid) = bought::put(book, context, &mut findings).unzip();
-    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), &mut findings);
+    let (lines, columns) = lines::lines(book, context, findings);
+    let (bought, paid) = bought::put(book, context, findings).unzip();
+    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), findings);
     let beside =
         context.purchases.and_then(|purchases| beside::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
-    (Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }, findings)
+    Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }
 }

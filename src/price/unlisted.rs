@@ -4,8 +4,8 @@
 use super::Context;
 use crate::figure::{Book, CellKind, Column, Term, Value};
 use crate::model::Phase;
+use crate::parts::ring_kind;
 use crate::sheets::Page;
-use crate::size::unit_costs::ring_kind;
 use crate::unit::Unit;
 
 /// How many kinds of things are needed that have no line, live; `None` where every size is fixed.
@@ -42,7 +42,7 @@ fn needed(book: &mut Book, context: &Context) -> Vec<Term> {
     let Some(lines) = take_off.lines.first().and_then(|line| book.column_of(&line.key)) else { return Vec::new() };
     let lines: Column = book.whole(lines);
     let mut needed = Vec::new();
-    for (at, count) in take_off.counted.iter().enumerate() {
+    for (at, count) in take_off.parts.counts.iter().enumerate() {
         let cell = |column: &Column| book.cell_of(column, at);
         let (Some(key), Some(quantity)) = (cell(&take_off.counts.item), cell(&take_off.counts.quantity)) else {
             continue;

@@ -1,7 +1,7 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
 use super::keep::KeptCell;
-use crate::finding::{Finding, Sink, excerpt, nearest};
+use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{
     Field, Raw, Size, Taxed, civil_date, counter_price, date_text, fold, meaning, parse_date, parse_feet, parse_number,
@@ -263,13 +263,21 @@ impl<'a> Cell<'a> {
             let look = self.place.as_ref().is_none_or(|place| sink.has_room(place));
             let perhaps = meaning::perhaps(self.column, list, &text);
             let near = match perhaps.as_slice() {
-                [] if look => nearest(&text, list.iter().copied()).map(str::to_owned),
+                [] if look => self.nearest_choice(list, &text).map(str::to_owned),
                 [] => None,
                 several => Some(several.join("\" or \"")),
             };
             let (found, nearest) = (excerpt(&text), near);
             Err(Refused::Found(UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }.into()))
         })
+    }
+
+    /// A slip of a word of the list, or of an everyday name of one; else the nearest word.
+    fn nearest_choice(&self, list: &'static [&'static str], text: &str) -> Option<&'static str> {
+        let everyday = meaning::everyday(self.column, list);
+        let slip = || nearly(text, everyday.iter().map(|(name, _)| *name));
+        let meant = || slip().and_then(|name| everyday.iter().find(|(known, _)| *known == name)).map(|(_, word)| *word);
+        nearly(text, list.iter().copied()).or_else(meant).or_else(|| nearest(text, list.iter().copied()))
     }
 
     /// The same cell, with what `fits` turns down refused.

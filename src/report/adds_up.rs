@@ -81,7 +81,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let lines = &context.take_off.lines;
     let counts = &context.take_off.counts;
     // Rings are counted by pipe ends, not in rows of their own.
-    let counted: Vec<_> = lines.iter().filter(|l| !crate::takeoff::is_ring(&l.item)).collect();
+    let counted: Vec<_> = lines.iter().filter(|l| !crate::parts::is_ring(&l.item)).collect();
     let table = book.table(context.page(Page::Checks), "Every counted piece has its line");
     let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
     let pieces = book.column(table, "Counted for it", Unit::Ratio);
@@ -95,7 +95,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         let quantity = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key)]);
         book.put(row, pieces, quantity);
         if line.item.kind == "pipe" {
-            let why = Term::text(crate::takeoff::LENGTH);
+            let why = Term::text(crate::parts::LENGTH);
             let of_runs = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key), (&counts.why, &why)]);
             book.put(row, pipe_feet, of_runs);
         }

@@ -5,7 +5,7 @@ use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::model::{Setting, Status, Whereabouts};
 use crate::rules::CodeBasis;
 use crate::sheets::Page;
-use crate::size::served::HEATERS;
+use crate::subjects::water::size::served::HEATERS;
 use crate::unit::Unit;
 use std::sync::Arc;
 

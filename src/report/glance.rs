@@ -8,7 +8,7 @@ use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
-use crate::size::findings::sizes::NoSizesWill;
+use crate::subjects::water::findings::sizes::NoSizesWill;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
@@ -169,7 +169,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
     }
-    if let Some(check) = &context.take_off.choice_check {
+    if let Some(check) = &context.take_off.parts.choice_check {
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
     if let Some((least, run)) = &context.sizes.least_spare {

@@ -23,7 +23,7 @@ use crate::finding::Finding;
 use crate::labor::Labor;
 use crate::model::{At, Field, KeptBook};
 use crate::price::Bid;
-use crate::size::Sizes;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::view::View;
 use std::sync::Arc;

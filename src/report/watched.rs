@@ -35,7 +35,7 @@ impl<'b> Record<'_, 'b> {
         let gone = [
             ("Offers chosen that are not there", Some(&self.context.bid.offers_gone)),
             ("Packs and cuts of other offers than planned", self.context.packs_gone),
-            ("Tees chosen that cannot be taken", self.context.take_off.tees_gone.as_ref()),
+            ("Tees chosen that cannot be taken", self.context.take_off.parts.choices_gone.as_ref()),
             ("Waste and spares typed over on the Take-off", self.context.take_off.waste_off.as_ref()),
         ];
         for (words, count) in gone {

@@ -32,7 +32,7 @@ use crate::figure::Book;
 use crate::labor::Labor;
 use crate::price::Bid;
 use crate::sheets::Page;
-use crate::size::Sizes;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::view::View;
 use rust_decimal::Decimal;
@@ -55,6 +55,20 @@ pub struct Comparison {
 pub struct Revising {
     pub comparison: Option<Comparison>,
     pub what_if: Option<WhatIf>,
+}
+
+impl Revising {
+    /// The pages that a bid which is held against nothing has not.
+    pub fn pages_left_out(&self) -> Vec<Page> {
+        let mut left_out = Vec::new();
+        if self.comparison.is_none() {
+            left_out.extend([Page::Changes, Page::ChangeOrder]);
+        }
+        if self.what_if.is_none() {
+            left_out.push(Page::WhatIf);
+        }
+        left_out
+    }
 }
 
 /// What it takes from the stages before it.

@@ -6,7 +6,7 @@ use crate::labor::Labor;
 use crate::model::network::Network;
 use crate::model::{Job, Phase, Setting, Status};
 use crate::price::Bid;
-use crate::size::Sizes;
+use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
 use serde::Serialize;

@@ -1,7 +1,7 @@
 //! The names of fixtures and materials, with the everyday names that mean the same.
 
 use super::table::Table;
-use crate::finding::nearest;
+use crate::finding::{nearest, nearly};
 use crate::model::fold;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -49,6 +49,15 @@ impl Names {
         self.material_by_name.get(&fold(name))
     }
 
+    /// The fixture that a mistyped name is nearest to, by its own or an everyday name.
+    pub fn nearest_fixture(&self, found: &str) -> Option<&str> {
+        near(found, &self.fixtures, &self.fixture_by_name)
+    }
+
+    pub fn nearest_material(&self, found: &str) -> Option<&str> {
+        near(found, &self.materials, &self.material_by_name)
+    }
+
     /// Fixture names, in the order of their table.
     pub fn fixtures(&self) -> &[Arc<str>] {
         &self.fixtures
@@ -60,16 +69,23 @@ impl Names {
     }
 
     pub(super) fn expected_fixture(&self, found: &str) -> String {
-        expected("a fixture", found, &self.fixtures)
+        expected("a fixture", self.nearest_fixture(found), &self.fixtures)
     }
 
     pub(super) fn expected_material(&self, found: &str) -> String {
-        expected("a pipe material", found, &self.materials)
+        expected("a pipe material", self.nearest_material(found), &self.materials)
     }
 }
 
-fn expected(what: &str, found: &str, names: &[Arc<str>]) -> String {
-    match nearest(found, names.iter().map(|n| &**n)) {
+/// The proper name nearest to what is found; everyday names are near where they are slips of a letter or two, for many are
+/// short.
+fn near<'a>(found: &str, names: &'a [Arc<str>], by_name: &'a BTreeMap<String, Arc<str>>) -> Option<&'a str> {
+    let everyday = || nearly(found, by_name.keys().map(String::as_str)).and_then(|name| by_name.get(name));
+    everyday().map(|name| &**name).or_else(|| nearest(found, names.iter().map(|name| &**name)))
+}
+
+fn expected(what: &str, near: Option<&str>, names: &[Arc<str>]) -> String {
+    match near {
         Some(name) => format!("{what}, perhaps \"{name}\""),
         None => format!("{what}: {}", names.join(", ")),
     }

@@ -1,90 +1,11 @@
 //! The Counts sheet: every piece where it is needed.
 
-use super::{Context, Item, installed};
-use crate::figure::{Book, CellKind, Column, Expr, Term, Value};
-use crate::model::{At, Phase, Whereabouts};
+use super::{Context, installed};
+use crate::figure::{Book, CellKind, Column, Term, Value};
+use crate::model::{Phase, Whereabouts};
+use crate::parts::Count;
 use crate::sheets::Page;
 use crate::unit::Unit;
-use std::sync::Arc;
-
-/// One kind of piece at one place.
-#[derive(Debug, Clone)]
-pub struct Count {
-    /// The run, fixture or device that needs it: its name and cell.
-    pub origin: At<Arc<str>>,
-    /// Why, in a few words: `tee at its end`.
-    pub why: &'static str,
-    pub phase: Phase,
-    /// Where it is put in.
-    pub place: Whereabouts,
-    /// Of pipe that is run: stick or coil; empty where that is not told, and of all else. Of pipe that is cut and not
-    /// run: [`TAIL`] or [`NIPPLE`].
-    pub form: &'static str,
-    /// What it is at the sizes as they now are.
-    pub item: Item,
-    /// Its key, live in the sizes. Its value is `item.text()`.
-    pub key: Term,
-    pub quantity: Term,
-    /// Pipe keys of the pipe ends joined to one piece.
-    pub ends: Vec<Term>,
-    /// It joins the run to what leaves its end, rather than being the run's own.
-    pub at_fork: bool,
-}
-
-/// Pipe left at the ends of runs to work with.
-pub const TAIL: &str = "tail";
-/// Pipe between two fittings that stand side by side.
-pub const NIPPLE: &str = "nipple";
-
-/// Why there is a nipple, by the water in it.
-pub(super) fn nipples(hot: bool) -> &'static str {
-    if hot { HOT_NIPPLE } else { COLD_NIPPLE }
-}
-
-/// Why there is a nipple in a cold and in a hot run, as the Counts sheet says it.
-pub const COLD_NIPPLE: &str = "between two fittings, cold";
-pub const HOT_NIPPLE: &str = "between two fittings, hot";
-
-/// Why a run needs its pipe.
-pub const LENGTH: &str = "its length";
-
-impl Count {
-    /// Whether it is pipe that is run, by the foot: no tail, no nipple.
-    pub fn is_run(&self) -> bool {
-        self.item.kind == "pipe" && ![TAIL, NIPPLE].contains(&self.form)
-    }
-
-    /// Where it is put in and in what form, as the Counts and Hours sheets say it.
-    pub fn lies(&self) -> String {
-        lies(self.place, self.form)
-    }
-
-    /// The cell of the form, where it is chosen.
-    fn form_chosen(&self, context: &Context) -> Option<Term> {
-        let position = context.network.find(&self.origin.value).filter(|_| self.is_run())?;
-        context.sizes.form_choices[position].clone()
-    }
-
-    /// Its size is that of a run, and changes with it.
-    pub fn follows_a_size(&self) -> bool {
-        !matches!(self.key.expr(), Expr::Const(_))
-    }
-
-    /// Nothing of it is needed as the sizes now are.
-    pub fn is_idle(&self) -> bool {
-        self.quantity.value().is_zero()
-    }
-
-    /// Whether an end of this pipe is joined to it.
-    pub fn joins(&self, pipe_key: &str) -> bool {
-        self.ends.iter().any(|end| matches!(end.value(), Value::Text(text) if **text == *pipe_key))
-    }
-}
-
-/// `crawl space, coil`
-pub fn lies(place: Whereabouts, form: &str) -> String {
-    if form.is_empty() { place.word().to_owned() } else { format!("{}, {form}", place.word()) }
-}
 
 /// Columns of the Counts sheet, and the pipe ends summed up from them.
 #[derive(Debug, Clone)]
@@ -125,9 +46,9 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     let ends: [_; 4] = std::array::from_fn(|i| {
         book.column_like(table, &format!("Pipe end {}", i + 1), Unit::None, 14.0, CellKind::Quiet)
     });
-    let there = installed::which(context, counts);
-    let in_already = there.as_ref().map(|_| book.column(table, "In already", Unit::None));
-    for (at, count) in counts.iter().enumerate() {
+    let any_in = counts.iter().any(|count| count.in_already);
+    let in_already = any_in.then(|| book.column(table, "In already", Unit::None));
+    for count in counts {
         let row = book.row(table);
         if count.is_idle() {
             book.mark(row, CellKind::Idle);
@@ -136,10 +57,10 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         book.put(row, origin, name);
         book.label(row, why, count.why);
         book.label(row, phase, count.phase.word());
-        match count.form_chosen(context) {
+        match &count.form_cell {
             Some(form) => {
                 let place = Term::text(format!("{}, ", count.place.word()));
-                book.put(row, lies, Term::join(&[&place, &form]))
+                book.put(row, lies, Term::join(&[&place, form]))
             }
             None => book.label(row, lies, &count.lies()),
         };
@@ -150,12 +71,12 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         for (column, end) in ends.iter().zip(&count.ends) {
             put_words(book, row, *column, end);
         }
-        if let (Some(column), Some(true)) = (in_already, there.as_ref().and_then(|there| there.get(at))) {
+        if let (Some(column), true) = (in_already, count.in_already) {
             book.label(row, column, installed::YES);
         }
     }
     if counts.iter().any(Count::is_idle) {
-        book.words(context.page(Page::Counts), crate::figure::Look::Small, super::FOLDED);
+        book.words(context.page(Page::Counts), crate::figure::Look::Small, crate::parts::FOLDED);
     }
     let mut columns = CountColumns {
         phase: book.whole(phase),

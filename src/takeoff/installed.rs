@@ -2,49 +2,15 @@
 //! all others, and neither ordered nor taken from stock once more.
 
 use super::counts::CountColumns;
-use super::items::is_ring;
-use super::{Context, Count, Item};
+use super::{Context, Item};
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
-use crate::model::{Phase, Status};
+use crate::model::Phase;
+use crate::parts::is_ring;
 use crate::sheets::Page;
 use crate::unit::Unit;
 
 /// How the Counts sheet marks a piece that is in.
 pub(super) const YES: &str = "yes";
-
-/// For each piece whether it is in already; `None` where nothing of the job is.
-pub(super) fn which(context: &Context, counts: &[Count]) -> Option<Vec<bool>> {
-    let job = context.job;
-    let runs = job.runs.iter().map(|run| run.status.get());
-    let others = job.fixtures.iter().map(|f| f.status.get()).chain(job.devices.iter().map(|d| d.status.get()));
-    let any = runs.chain(others).any(|status| status == Some(Status::Installed));
-    let there: Vec<bool> = if any { counts.iter().map(|count| is_in(context, count)).collect() } else { Vec::new() };
-    there.contains(&true).then_some(there)
-}
-
-/// Whether a piece is in already. What joins a run to others is in once all pipe of this job that meets there is.
-fn is_in(context: &Context, count: &Count) -> bool {
-    let installed = |status: Option<Status>| status == Some(Status::Installed);
-    let job = context.job;
-    let origin = &count.origin.place;
-    if let Some(fixture) = job.fixtures.iter().find(|fixture| fixture.tag.place == *origin) {
-        return installed(fixture.status.get());
-    }
-    if let Some(device) = job.devices.iter().find(|device| device.name.place == *origin) {
-        return installed(device.status.get());
-    }
-    let Some(run) = job.runs.iter().find(|run| run.name.place == *origin) else { return false };
-    if !count.at_fork {
-        return installed(run.status.get());
-    }
-    let Some(position) = context.network.find(&run.name.value) else { return false };
-    let status = |position: usize| job.runs[context.network.order[position]].status.get().unwrap_or_default();
-    let draws = context.sizes.outlets.iter().filter(|outlet| [outlet.cold, outlet.hot].contains(&Some(position)));
-    let fixtures = draws.map(|outlet| job.fixtures[outlet.fixture].status.get().unwrap_or_default());
-    let there = std::iter::once(position).chain(context.network.children[position].iter().copied()).map(status);
-    let mut ours = there.chain(fixtures).filter(|status| status.is_of_this_job()).peekable();
-    ours.peek().is_some() && ours.all(|status| status == Status::Installed)
-}
 
 /// The table of what is in, on the Counts sheet: a row for each item and phase.
 pub(super) struct InAlready {

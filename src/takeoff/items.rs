@@ -1,17 +1,13 @@
 //! Which lines the take-off has: what is needed, and what could be at other sizes.
 
-use super::{Context, Count, Item};
+use super::{Context, Item};
 use crate::model::Size;
-use crate::size::unit_costs::ring_kind;
+use crate::parts::{Count, is_ring, ring_kind};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Rings, clamps and sleeves are counted by pipe ends, not in rows of their own.
-pub fn is_ring(item: &Item) -> bool {
-    matches!(item.kind.as_str(), "ring" | "clamp" | "sleeve")
-}
-
 /// Items by the order of the lines: what is needed first, then what is priced and could be needed at other sizes.
-pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item>) {
+pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
+    let counts: &[Count] = &context.parts.counts;
     let mut needed: BTreeMap<_, Item> = BTreeMap::new();
     let mut idle: BTreeMap<_, Item> = BTreeMap::new();
     let ring = ring_kind(context.job);
@@ -25,19 +21,15 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
             idle.insert(count.item.rank(), count.item.clone());
         }
     }
-    let has_manifold = context.sizes.structure.manifold_at.contains(&true);
     let mut consider = |item: Item| {
-        if item.kind == "manifold port" && !has_manifold {
+        if item.kind == "manifold port" && !context.parts.has_manifold {
             return;
         }
         if !needed.contains_key(&item.rank()) && (!is_ring(&item) || (item.kind == ring && item.material == "PEX")) {
             idle.insert(item.rank(), item);
         }
     };
-    let own: BTreeSet<&str> = (0..context.network.len())
-        .filter(|position| context.is_new(*position))
-        .map(|position| &*context.sizes.materials[position])
-        .collect();
+    let own: BTreeSet<&str> = context.parts.new_pipe.iter().map(|material| &**material).collect();
     // Old pipe takes only what it is counted for: a cap, an adapter.
     let counted: BTreeSet<(&str, &str)> =
         counts.iter().map(|count| (count.item.kind.as_str(), count.item.material.as_str())).collect();
@@ -71,7 +63,7 @@ pub(super) fn items(context: &Context, counts: &[Count]) -> (Vec<Item>, Vec<Item
         .map(|count| &*count.item.kind)
         .collect();
     for kind in following {
-        let pipes = context.sizes.materials.iter().flat_map(|material| context.rules.pipes_of(material));
+        let pipes = context.parts.pipe.iter().flat_map(|material| context.rules.pipes_of(material));
         pipes.for_each(|pipe| consider(Item::new(kind, "", &[pipe.size])));
     }
     idle.retain(|rank, _| !needed.contains_key(rank));

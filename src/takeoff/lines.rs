@@ -3,12 +3,12 @@
 
 use super::counts::CountColumns;
 use super::installed::InAlready;
-use super::items::{is_ring, items};
+use super::items::items;
 use super::spares::Spares;
-use super::told::told;
-use super::{Context, Count, Item, TakeOff, bought, matches_item};
+use super::{Context, Item, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::model::{Phase, Setting};
+use crate::parts::{Count, is_ring, told};
 use crate::place::Place;
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -45,9 +45,12 @@ pub struct Line {
     pub idle: bool,
 }
 
-/// Under a table with folded rows.
-pub const FOLDED: &str = "Lines that stand at nothing are folded away above; open the group at the left edge to see \
-     what other sizes would need.";
+/// The lines, and what is known once all stand.
+pub(super) struct Summed {
+    pub lines: Vec<Line>,
+    pub pipe_phases: Vec<Phase>,
+    pub waste_off: Option<Term>,
+}
 
 struct Columns {
     line: ColumnId,
@@ -62,8 +65,9 @@ struct Columns {
     places: ColumnId,
 }
 
-pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], columns: CountColumns) -> TakeOff {
-    let (needed, idle) = items(context, counts);
+pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) -> Summed {
+    let counts = &context.parts.counts;
+    let (needed, idle) = items(context);
     let in_phase = |wanted: &dyn Fn(&Count) -> bool| -> Vec<Phase> {
         let found = |phase: &Phase| counts.iter().any(|count| count.phase == *phase && wanted(count));
         Phase::ALL.into_iter().filter(found).collect()
@@ -72,7 +76,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
     let sized_phases = in_phase(&|count| count.item.is_sized());
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let table = book.table(context.page(Page::TakeOff), "What the job needs");
-    let is_in = InAlready::new(book, context, &columns);
+    let is_in = InAlready::new(book, context, columns);
     let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
     let mut spares = Spares::new(context);
@@ -86,7 +90,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         let mut maker = Maker {
             context,
             counts,
-            sums: &columns,
+            sums: columns,
             columns: &table_columns,
             sized_phases: &sized_phases,
             is_in: is_in.as_ref(),
@@ -96,23 +100,14 @@ pub(super) fn lines(book: &mut Book, context: &Context, counts: &[Count], column
         lines.push(maker.line(book, row, item, is_idle, bought_by));
     }
     if lines.iter().any(|line| line.idle) {
-        book.words(context.page(Page::TakeOff), crate::figure::Look::Small, FOLDED);
+        book.words(context.page(Page::TakeOff), crate::figure::Look::Small, crate::parts::FOLDED);
     }
     let waste_off = (!shares.is_empty()).then(|| {
         let there = Term::sum(&book.whole(table_columns.waste));
         let belong = shares.iter().map(|(share, times)| share * &Term::number(*times));
         (there - belong.reduce(|sum, share| sum + share).unwrap_or_else(|| Term::number(0))).round(6)
     });
-    TakeOff {
-        lines,
-        counts: columns,
-        pipe_phases,
-        counted: Vec::new(),
-        tasks: Vec::new(),
-        choice_check: None,
-        tees_gone: None,
-        waste_off,
-    }
+    Summed { lines, pipe_phases, waste_off }
 }
 
 fn put_columns(book: &mut Book, table: TableId, bought: bool, in_already: bool) -> Columns {

@@ -12,9 +12,10 @@ use tallybore::model::book_text;
 use tallybore::model::network::Network;
 use tallybore::rules::Rules;
 use tallybore::sheets::{Page, Pages};
+use tallybore::subjects::water::size;
 use tallybore::view::View;
 use tallybore::write::job_book;
-use tallybore::{pipeline, read, size};
+use tallybore::{pipeline, read};
 
 const MAINS: usize = 25;
 const TRUNK: usize = 40;
@@ -72,7 +73,7 @@ fn measure(psi: u32, only_once: bool) {
         let pages = Pages::put(&mut book, Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), job);
         let view = View::new(job, &rules, &network, &settings, &pages);
-        let (sizes, _) = black_box(size::size(&mut book, &view));
+        let sizes = black_box(size::size(&mut book, &view, &mut Vec::new()));
         times.push(start.elapsed());
         found = sizes.search_cost.is_some();
     }

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
 use tallybore::model::{Setting, Size, Status};
 use tallybore::revise::Summary;
-use tallybore::size::findings::sizes::{LargerThanFeeder, SizeUnderCode, TooFast};
+use tallybore::subjects::water::findings::sizes::{LargerThanFeeder, SizeUnderCode, TooFast};
 
 const SIZES: [&str; 3] = ["1/2", "3/4", "1"];
 /// The bid rounds each line to the cent, the search counts thousandths.

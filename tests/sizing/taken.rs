@@ -4,7 +4,7 @@
 use crate::support::job::job;
 use tallybore::finding::Finding;
 use tallybore::pipeline::Priced;
-use tallybore::size::findings::sizes::PressureLost;
+use tallybore::subjects::water::findings::sizes::PressureLost;
 
 const HOUSE: &str = "
     Job: Supply pressure | 34
@@ -90,4 +90,28 @@ fn a_fixture_that_the_code_lacks_counts_by_another_codes_row() {
     // UPC 2021 Table 610.3: a bar sink counts 1, three quarters of it cold; a service sink 1.5.
     assert_eq!(units("IRC", "bar sink"), (0.75, true));
     assert_eq!(units("IRC 2021", "service sink"), (1.125, true));
+}
+
+#[test]
+fn a_loss_is_of_another_size_only_where_the_run_gets_another() {
+    let told = |lines: &str| {
+        let sized = job(&format!(
+            "Job: Supply pressure | 90
+             Runs: A | SUPPLY | 20
+             Fixtures: L1 | lavatory | Cold run A
+             Devices: M1 | A | meter | {lines}"
+        ))
+        .sized();
+        let of = sized.findings.iter().filter(|finding| finding.slug == "loss-of-other-size").count();
+        (sized.sizes.sizes[sized.at("A")].unwrap().to_string(), of)
+    };
+    let size = |key: &str| key.to_owned();
+    // The program gives the run 3/4 and takes the loss of a 3/4 in meter: nothing is amiss.
+    assert_eq!(told("Note none"), (size("3/4"), 0));
+    assert_eq!(told("Note none\nJob: Main size | 1"), (size("1"), 0), "Main size says the meter's size too");
+    assert_eq!(told("Note none\nJob: Main size | 1-1/4"), (size("1-1/4"), 1), "there is no such row");
+    assert_eq!(told("Size 1-1/4"), (size("3/4"), 1));
+    assert_eq!(told("Size 3/4"), (size("3/4"), 0));
+    assert_eq!(told("Size 1-1/4 | Rated gpm 30 | Loss psi 4"), (size("3/4"), 0));
+    assert_eq!(told("Size 1-1/4 | Rated gpm 30"), (size("3/4"), 0), "half of the data sheet is told by itself");
 }

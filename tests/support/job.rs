@@ -31,7 +31,7 @@ use tallybore::pipeline::{self, Options, Priced, Tables};
 use tallybore::revise::Summary;
 use tallybore::rules::{RuleFile, Rules};
 use tallybore::sheets::{Page, Pages};
-use tallybore::size::{self, Sizes};
+use tallybore::subjects::water::size::{self, Sizes};
 use tallybore::view::View;
 use tallybore::write::{About, bid_bytes};
 
@@ -178,8 +178,7 @@ impl Made {
         let pages = Pages::put(&mut book, Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
-        let (sizes, more) = size::size(&mut book, &view);
-        findings.extend(more);
+        let sizes = size::size(&mut book, &view, &mut findings);
         let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
         assert!(stops.is_empty(), "{}", told(&stops));
         assert!(book.defects().is_empty(), "{:?}", book.defects());

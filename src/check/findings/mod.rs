@@ -1,5 +1,5 @@
 //! What the checks find.
 
-pub mod network;
+pub mod job;
 pub mod prices;
 pub mod values;

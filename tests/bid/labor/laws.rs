@@ -22,7 +22,7 @@ proptest! {
         let new = made.job.runs.iter().filter(|run| run.status.get().unwrap_or_default() == Status::New);
         let feet: Decimal = new.map(|run| run.length_ft.value.unwrap_or_default()).sum();
         prop_assert_eq!(sum("run "), feet);
-        let ends: Decimal = priced.take_off.counted.iter().map(|count| {
+        let ends: Decimal = priced.take_off.parts.counts.iter().map(|count| {
             let joined = count.ends.iter().filter(|end| !end.value().to_string().is_empty()).count();
             count.quantity.value().as_decimal().unwrap() * Decimal::from(joined)
         }).sum();

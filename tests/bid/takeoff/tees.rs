@@ -94,7 +94,7 @@ fn a_tee_turned_about_is_the_same_tee() {
 #[test]
 fn every_combination_of_the_offered_sizes_has_its_row() {
     let made = priced_at(&[("tee", "1 x 1 x 1", "5.90"), ("reducer", "1 x 3/4", "2.90"), ("reducer", "1 x 1/2", "3")]);
-    let check = made.price().take_off.choice_check.map(|check| check.value().to_string());
+    let check = made.price().take_off.parts.choice_check.map(|check| check.value().to_string());
     assert_eq!(check.as_deref(), Some("OK"));
     let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(made.bid())).unwrap();
     let tees = book.worksheet_range("Tees").unwrap();

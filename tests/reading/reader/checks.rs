@@ -9,7 +9,13 @@ fn checked(book: &Book) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check(&reading.job, tallybore::rules::Rules::embedded(), &network, &problems));
+    findings.extend(check(
+        &reading.job,
+        tallybore::rules::Rules::embedded(),
+        &network,
+        &problems,
+        tallybore::subjects::CHECKS,
+    ));
     sort(&mut findings);
     findings
 }
@@ -124,4 +130,36 @@ fn hot_runs_have_a_heater_above_and_cold_runs_have_none() {
     // A heater on an unknown run explains the rest.
     let astray = fixtures("L1|lavatory|A|B").sheet("Devices", "Device|On run|Kind\nWH|HH|tank heater");
     assert_eq!(slugs(&astray), ["stop unknown-name Devices!B2"]);
+}
+
+#[test]
+fn a_slip_in_an_everyday_name_is_answered_with_the_proper_word() {
+    let near = |findings: &[Finding]| {
+        let words = findings.iter().map(|f| f.found.clone()).find(|words| words.contains("Did you mean"));
+        words.and_then(|words| words.split('"').nth(3).map(str::to_owned)).unwrap_or_default()
+    };
+    for (written, proper) in [
+        ("Toliet", "water closet"),
+        ("toilett", "water closet"),
+        ("comode", "water closet"),
+        ("sikn", "kitchen sink"),
+        ("tubb", "bathtub"),
+        ("shower haed", "shower"),
+        ("wahser", "clothes washer"),
+        ("vanitty", "lavatory"),
+        ("spiggot", "hose bibb"),
+        ("lavatry", "lavatory"),
+    ] {
+        let book = runs("A|SUPPLY|20").sheet("Fixtures", &format!("Tag|Fixture|Cold run\nX|{written}|A"));
+        assert_eq!(near(&checked(&book)), proper, "{written}");
+    }
+    for (written, proper) in [
+        ("water softner", "softener"),
+        ("RPX", ""),
+        ("presure regulator", "regulator"),
+        ("gate vlave", "shutoff valve"),
+    ] {
+        let book = runs("A|SUPPLY|20").sheet("Devices", &format!("Device|On run|Kind\nX|A|{written}"));
+        assert_eq!(near(&checked(&book)), proper, "{written}");
+    }
 }

@@ -95,7 +95,7 @@ fn found(book: &Book, place: &Place) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check(&reading.job, Rules::embedded(), &network, &problems));
+    findings.extend(check(&reading.job, Rules::embedded(), &network, &problems, tallybore::subjects::CHECKS));
     findings.retain(|finding| finding.place.as_ref() == Some(place));
     findings
 }

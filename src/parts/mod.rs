@@ -1,0 +1,57 @@
+//! What a job takes, as its subjects say it: pieces where they are needed, and work. The take-off, the order, the hours and
+//! the price are made from these, whatever subject they come from.
+
+mod count;
+mod rings;
+mod told;
+mod work;
+
+pub use count::{COIL, COLD_NIPPLE, Count, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, lies, nipples};
+pub use rings::{is_ring, ring_kind};
+pub use told::{shortened, told};
+pub use work::{From, Quantity, When, Work};
+
+use crate::figure::Term;
+use crate::model::{At, Phase, Run, Whereabouts};
+use std::sync::Arc;
+
+/// All that the subjects of a job ask for, before it is summed into lines.
+#[derive(Debug, Default)]
+pub struct Parts {
+    pub counts: Vec<Count>,
+    /// Work that goes with what the job's policies had counted, beyond joints.
+    pub tasks: Vec<Task>,
+    /// The materials of all pipe, a name each for each run.
+    pub pipe: Vec<Arc<str>>,
+    /// The materials of the pipe that this job puts in.
+    pub new_pipe: Vec<Arc<str>>,
+    /// Whether ports of a manifold can be needed.
+    pub has_manifold: bool,
+    /// `OK`, or `price again` when what fittings were chosen on has changed.
+    pub choice_check: Option<Term>,
+    /// How many fittings are chosen that cannot be taken; `None` where there are none.
+    pub choices_gone: Option<Term>,
+}
+
+/// So much of a task of labor.
+#[derive(Debug, Clone)]
+pub struct Task {
+    pub name: String,
+    /// The fixture or device that asks for it.
+    pub origin: At<Arc<str>>,
+    pub quantity: Term,
+}
+
+impl Task {
+    pub fn new(name: &str, origin: &At<Arc<str>>, quantity: Term) -> Self {
+        Self { name: name.to_owned(), origin: origin.clone(), quantity }
+    }
+}
+
+/// When the pipe of a run is put in: what Runs says, else underground where it is buried or in a slab.
+pub fn phase_of(run: &Run) -> Phase {
+    run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(match run.place.get() {
+        Some(Whereabouts::Buried | Whereabouts::InSlab) => Phase::Underground,
+        _ => Phase::RoughIn,
+    })
+}

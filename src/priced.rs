@@ -1,0 +1,87 @@
+//! A job, priced, and what can be asked of it: orders, quotes held against them, its summary.
+
+use crate::buy::Purchases;
+use crate::figure::Book;
+use crate::finding::{self, Finding, Internal};
+use crate::labor::Labor;
+use crate::model::network::Network;
+use crate::model::{Job, KeptBook, Phase};
+use crate::price::Bid;
+use crate::read::FilledFile;
+use crate::revise::Summary;
+use crate::rules::Rules;
+use crate::subjects::water::size::Sizes;
+use crate::takeoff::TakeOff;
+use crate::{order, quote};
+
+/// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
+pub struct Priced {
+    pub book: Book,
+    /// The tables it was priced by.
+    pub rules: Rules,
+    pub network: Network,
+    pub sizes: Sizes,
+    pub take_off: TakeOff,
+    pub purchases: Purchases,
+    pub labor: Labor,
+    pub bid: Bid,
+    /// All findings, those of reading included, the worst first.
+    pub findings: Vec<Finding>,
+}
+
+impl Priced {
+    /// What is bought, as orders: for these phases (all, when there are none), each by itself where that is wanted; or, to
+    /// `ask`, as requests for prices. `Err` where a sheet has a fault of the program's.
+    pub fn orders(
+        &self,
+        job: &Job,
+        phases: &[Phase],
+        by_phase: bool,
+        ask: bool,
+    ) -> Result<(order::Orders, Vec<Finding>), Vec<Finding>> {
+        let context = order::Context {
+            job,
+            rules: &self.rules,
+            network: &self.network,
+            take_off: &self.take_off,
+            purchases: &self.purchases,
+            phases,
+            by_phase,
+            ask,
+        };
+        let (orders, mut findings) = order::order(&context);
+        finding::sort(&mut findings);
+        let defects: Vec<String> = orders.orders.iter().flat_map(|order| order.book.defects()).collect();
+        without_faults(defects)?;
+        Ok((orders, findings))
+    }
+
+    /// What suppliers wrote into their orders, held against what the job orders. `Err` where a sheet has a fault of the
+    /// program's.
+    pub fn quotes(
+        &self,
+        job: &Job,
+        kept: &KeptBook,
+        files: &[FilledFile],
+    ) -> Result<(Option<quote::Quotes>, Vec<quote::OfFile>), Vec<Finding>> {
+        let (orders, _) = self.orders(job, &[], false, false)?;
+        let context = quote::Context { job, kept, rules: &self.rules, take_off: &self.take_off, orders: &orders };
+        let (quotes, findings) = quote::quote(&context, files);
+        let defects = quotes.as_ref().map(|quotes| quotes.book.defects()).unwrap_or_default();
+        without_faults(defects)?;
+        Ok((quotes, findings))
+    }
+
+    /// What a later bid of the job is held against.
+    pub fn summary(&self, job: &Job) -> Summary {
+        Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid)
+    }
+}
+
+/// Faults of the program's in a book, as findings.
+pub(crate) fn without_faults(defects: Vec<String>) -> Result<(), Vec<Finding>> {
+    match defects.is_empty() {
+        true => Ok(()),
+        false => Err(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })).collect()),
+    }
+}

@@ -1,4 +1,0 @@
-//! What the sizing finds.
-
-pub mod loads;
-pub mod sizes;

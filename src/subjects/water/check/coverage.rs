@@ -1,0 +1,67 @@
+//! What should hang together and does not: fixtures without water, hot runs without a heater.
+
+use crate::check::Facts;
+use crate::finding::{Sink, excerpt};
+use crate::model::{Device, Fixture, Status, fold};
+use crate::subjects::water::findings::runs::{ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OtherWithoutGpm};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The device kinds that make water hot.
+const HEATERS: &[&str] = &["tank heater", "tankless heater"];
+
+pub(super) fn fixtures(facts: &Facts, sink: &mut Sink) {
+    for fixture in standing(facts) {
+        if fixture.cold_run.is_blank() && fixture.hot_run.is_blank() {
+            sink.at(&fixture.tag.place, FixtureWithoutRun { tag: excerpt(&fixture.tag.value) });
+        }
+        if fold(&fixture.fixture.value) == "other" && fixture.gpm.is_blank() {
+            let place = fixture.gpm.cell.as_ref().unwrap_or(&fixture.fixture.place);
+            sink.at(place, OtherWithoutGpm { tag: excerpt(&fixture.tag.value) });
+        }
+    }
+}
+
+/// A hot run is one below a heater: fixtures must find it so.
+pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
+    let heaters: Vec<&Device> = facts
+        .job
+        .devices
+        .iter()
+        .filter(|d| HEATERS.contains(&&*d.kind.value) && d.status.value != Some(Status::Remove))
+        .collect();
+    // A heater stands at the start of its run. The first one named counts where two stand in a row.
+    let mut by_run: BTreeMap<usize, &Device> = BTreeMap::new();
+    let mut astray = false;
+    for heater in &heaters {
+        match facts.network.find(&heater.on_run.value) {
+            Some(position) => _ = by_run.entry(position).or_insert(heater),
+            None => astray = true,
+        }
+    }
+    let heater_above = |position: usize| facts.network.path_up(position).find_map(|above| by_run.get(&above).copied());
+    let mut said = BTreeSet::new();
+    for fixture in standing(facts) {
+        if let (Some(position), Some(place)) = (facts.network.find(fixture.hot_run.text()), &fixture.hot_run.cell)
+            && heater_above(position).is_none()
+            // A heater on a run that nobody knows would explain it; and without any heater once is enough.
+            && !astray
+            && said.insert(if heaters.is_empty() { (0, true) } else { (position, true) })
+        {
+            sink.at(place, HotRunWithoutHeater { run: excerpt(fixture.hot_run.text()) });
+        }
+        if let (Some(position), Some(place)) = (facts.network.find(fixture.cold_run.text()), &fixture.cold_run.cell)
+            // Both sides on one hot run: tempered on purpose.
+            && facts.network.find(fixture.hot_run.text()) != Some(position)
+            && let Some(heater) = heater_above(position)
+            && said.insert((position, false))
+        {
+            let (run, heater) = (excerpt(fixture.cold_run.text()), excerpt(&heater.name.value));
+            sink.at(place, ColdRunIsHot { run, heater });
+        }
+    }
+}
+
+/// Fixtures that will be there once the job is done.
+fn standing<'a>(facts: &Facts<'a>) -> impl Iterator<Item = &'a Fixture> {
+    facts.job.fixtures.iter().filter(|f| f.status.value != Some(Status::Remove))
+}

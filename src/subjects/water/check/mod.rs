@@ -1,0 +1,9 @@
+//! What is wrong with the runs and what hangs on them.
+
+mod coverage;
+mod runs;
+
+use crate::check::Check;
+
+/// In the order in which their findings are made.
+pub const CHECKS: &[Check] = &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold];

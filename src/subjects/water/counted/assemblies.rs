@@ -1,0 +1,251 @@
+//! What each fixture and device brings with it: stub-outs, boxes and valves at rough-in, stops and supplies at trim.
+
+use super::Context;
+use crate::figure::written::UsersRow;
+use crate::figure::{Book, ColumnId, TableId, Term, Value};
+use crate::finding::Finding;
+use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
+use crate::parts::Count;
+use crate::rules::Item;
+use crate::rules::{Part, PartMaterial, Side, matches_kind};
+use crate::sheets::Page;
+use crate::subjects::water::findings::counted::NoAssembly;
+use crate::subjects::water::size::joints::in_line;
+use crate::subjects::water::size::line_tees::TEE;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What an assembly hangs on.
+struct Host<'a> {
+    origin: At<Arc<str>>,
+    /// Material of the run that feeds it.
+    material: Option<Arc<str>>,
+    place: Whereabouts,
+    size: Option<Size>,
+    count: Term,
+    cold: bool,
+    hot: bool,
+    parts: Vec<&'a Part>,
+}
+
+pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
+    let mut rows = PartRows::new(book, context);
+    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
+        let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
+        let parts: Vec<_> = context.rules.assembly(kind).collect();
+        if parts.is_empty() {
+            findings.push(Finding::at(&fixture.fixture.place, NoAssembly { what: kind.to_string() }));
+        }
+        counts.extend(itself(book, context, fixture, kind, &parts));
+        let host = Host {
+            origin: fixture.tag.clone(),
+            material: material_of(context, &fixture.cold_run).or_else(|| material_of(context, &fixture.hot_run)),
+            place: context.place_of(fixture.cold_run.as_ref().or(fixture.hot_run.as_ref()).map(|run| &**run)),
+            size: None,
+            count: book.number_input(&fixture.count, Decimal::ONE),
+            cold: fixture.cold_run.value.is_some(),
+            hot: fixture.hot_run.value.is_some(),
+            parts,
+        };
+        host.count_parts(book, &mut rows, counts);
+    }
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
+        let kind = &*device.kind.value;
+        let size = device.size.get();
+        let (item, key) = device_item(context, device);
+        let phase = match kind {
+            "softener" | "filter" | "tank heater" | "tankless heater" => Phase::Trim,
+            _ => Phase::RoughIn,
+        };
+        counts.push(Count {
+            origin: device.name.clone(),
+            why: "the device itself",
+            phase,
+            place: context.place_of(Some(&device.on_run.value)),
+            form: "",
+            key,
+            item,
+            quantity: Term::number(1),
+            ends: Vec::new(),
+            at_fork: false,
+            form_cell: None,
+            in_already: false,
+        });
+        let host = Host {
+            origin: device.name.clone(),
+            material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
+            place: context.place_of(Some(&device.on_run.value)),
+            size,
+            count: Term::number(1),
+            cold: true,
+            hot: true,
+            // A tee in the run is made up of what is sold, with the run's others.
+            // What has no size of its own, on a device that has none either, is counted with its run.
+            parts: context
+                .rules
+                .assembly(kind)
+                .filter(|part| part.size.or(size).is_some() && *part.kind != *TEE)
+                .collect(),
+        };
+        host.count_parts(book, &mut rows, counts);
+    }
+}
+
+/// What is bought for a device, and its key: of its own size, else of its run's as that now is. What stands on a tee is of
+/// the smallest size of its kind.
+fn device_item(context: &Context, device: &Device) -> (Item, Term) {
+    let kind = &*device.kind.value;
+    let of = |size: Option<Size>| {
+        let item = Item::new(kind, "", size.as_slice());
+        let key = Term::text(item.text());
+        (item, key)
+    };
+    let on_tee = !in_line(kind) && !matches!(kind, "manifold" | "other");
+    let position = context.network.find(&device.on_run.value);
+    match (device.size.get(), position) {
+        (None, _) if on_tee => {
+            let sizes = context.rules.device_losses().iter().filter(|row| *row.kind == *kind).map(|row| row.size);
+            of(sizes.min())
+        }
+        (None, Some(position)) if kind != "other" && context.sizes.sizes[position].is_some() => {
+            let item = Item::new(kind, "", context.sizes.sizes[position].as_slice());
+            (item, Term::join(&[&Term::text(format!("{kind} ")), &context.sizes.size_keys[position]]))
+        }
+        (size, _) => of(size),
+    }
+}
+
+/// The fixture itself, where the job buys it: where Prices has a row of its name. What its parts hold already (a frostproof
+/// hose bibb) is not bought twice.
+fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, parts: &[&Part]) -> Option<Count> {
+    let priced = context.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value));
+    if !priced || parts.iter().any(|part| part.kind.contains(kind)) {
+        return None;
+    }
+    let item = Item::new(kind, "", &[]);
+    Some(Count {
+        origin: fixture.tag.clone(),
+        why: "the fixture itself",
+        phase: Phase::Trim,
+        place: Whereabouts::Inside,
+        form: "",
+        key: Term::text(item.text()),
+        item,
+        quantity: book.number_input(&fixture.count, Decimal::ONE),
+        ends: Vec::new(),
+        at_fork: false,
+        form_cell: None,
+        in_already: false,
+    })
+}
+
+fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
+    let position = context.network.find(run.as_ref()?)?;
+    Some(context.sizes.materials[position].clone())
+}
+
+/// The rows of the table of parts that the job uses, on the Rules sheet, each once.
+struct PartRows {
+    table: TableId,
+    columns: [ColumnId; 8],
+    as_written: ColumnId,
+    /// The parts that have a row, and how many of it go with one.
+    put: Vec<(Part, Term)>,
+}
+
+impl PartRows {
+    fn new(book: &mut Book, context: &Context) -> Self {
+        let table = book.table(context.page(Page::Rules), "Parts that go with one fixture or device");
+        let columns = [
+            ("Goes with", Unit::None),
+            ("Quantity", Unit::Quantity),
+            ("Part", Unit::None),
+            ("Size", Unit::None),
+            ("Phase", Unit::None),
+            ("Side", Unit::None),
+            ("Source", Unit::None),
+            ("Basis", Unit::None),
+        ];
+        let columns = columns.map(|(heading, unit)| book.column(table, heading, unit));
+        let as_written = book.as_written_column(table);
+        Self { table, columns, as_written, put: Vec::new() }
+    }
+
+    /// How many of the part go with one.
+    fn quantity(&mut self, book: &mut Book, part: &Part) -> Term {
+        if let Some((_, quantity)) = self.put.iter().find(|(known, _)| known == part) {
+            return quantity.clone();
+        }
+        let row = book.row(self.table);
+        let basis = part.origin.basis.word();
+        let source: Arc<str> = format!("{} ({basis})", part.origin.source).into();
+        let size = part.size.map(|size| size.key()).unwrap_or_default();
+        let words = |column: usize, book: &mut Book, text: &str| {
+            book.label(row, self.columns[column], text);
+        };
+        words(0, book, &part.assembly);
+        let quantity = book.rule(row, self.columns[1], Value::Exact(part.quantity), &source);
+        words(2, book, &part.kind);
+        words(3, book, &size);
+        words(4, book, &part.phase);
+        words(5, book, part.side.word());
+        words(6, book, &part.origin.source);
+        words(7, book, basis);
+        let size = part.size.map(|size| size.to_string()).unwrap_or_default();
+        let keys = [
+            ("assembly", &*part.assembly),
+            ("phase", &*part.phase),
+            ("side", part.side.word()),
+            ("kind", &*part.kind),
+            ("material", part.material.word()),
+            ("size", &*size),
+        ];
+        let users = UsersRow { sheet: "Assemblies", keys: &keys };
+        book.write_down(row, self.as_written, &users, &[(self.columns[1], "quantity", Decimal::ONE)]);
+        self.put.push((part.clone(), quantity.clone()));
+        quantity
+    }
+}
+
+impl Host<'_> {
+    fn count_parts(&self, book: &mut Book, rows: &mut PartRows, counts: &mut Vec<Count>) {
+        for part in &self.parts {
+            let piped = match part.side {
+                Side::Cold => self.cold,
+                Side::Hot => self.hot,
+                Side::Each => true,
+            };
+            if !piped {
+                continue;
+            }
+            let run_material = self.material.as_deref().unwrap_or("");
+            let material = match &part.material {
+                PartMaterial::None => "",
+                PartMaterial::OfTheRun => run_material,
+                PartMaterial::Named(name) => name,
+            };
+            let size = part.size.or(self.size);
+            let item = Item::new(&part.kind, material, size.as_slice());
+            let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
+            counts.push(Count {
+                origin: self.origin.clone(),
+                why: match part.side {
+                    Side::Cold => "its cold side",
+                    Side::Hot => "its hot side",
+                    Side::Each => "each one",
+                },
+                phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
+                place: self.place,
+                form: "",
+                key: Term::text(item.text()),
+                item,
+                quantity: &self.count * rows.quantity(book, part),
+                ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
+                at_fork: false,
+                form_cell: None,
+                in_already: false,
+            });
+        }
+    }
+}

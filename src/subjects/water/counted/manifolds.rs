@@ -1,0 +1,138 @@
+//! Manifolds: how many ports each needs and how much it carries, against what it has and may carry; and the lines from
+//! them that are smaller than other pipe, against the length the code allows those.
+
+use super::Context;
+use crate::figure::{Book, CellKind, Term, Value};
+use crate::finding::Finding;
+use crate::model::{Device, Setting, Size};
+use crate::rules::CodeBasis;
+use crate::sheets::Page;
+use crate::subjects::water::findings::counted::{ManifoldFlow, ManifoldPorts};
+use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) {
+    let manifolds: Vec<(&Device, usize)> = context
+        .job
+        .devices
+        .iter()
+        .filter(|device| is_manifold(device))
+        .filter_map(|device| Some((device, context.network.find(&device.on_run.value)?)))
+        .collect();
+    if manifolds.is_empty() {
+        return;
+    }
+    ports_and_flow(book, context, &manifolds, findings);
+    small_lines(book, context);
+}
+
+fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usize)], findings: &mut Vec<Finding>) {
+    let table = book.table(context.page(Page::Counts), "Manifolds");
+    let name = book.column_like(table, "Manifold", Unit::None, 12.0, CellKind::Plain);
+    let needed = book.column(table, "Ports needed", Unit::Each);
+    let has = book.column(table, "Ports it has", Unit::Each);
+    let flow = book.column(table, "Flow", Unit::Gpm);
+    let most = book.column(table, "Most flow for its size", Unit::Gpm);
+    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    for (device, position) in manifolds {
+        let row = book.row(table);
+        let words = book.input_cell(&device.name.place, Value::Text(device.name.value.clone()));
+        book.put(row, name, words);
+        let ports_needed = ports_needed(context, *position);
+        let ports_needed = match ports_needed.expr() {
+            crate::figure::Expr::Const(value) => book.rule(row, needed, value.clone(), &"counted from the job".into()),
+            _ => book.put(row, needed, ports_needed),
+        };
+        let mut verdict = Term::text("OK");
+        if device.ports.cell.is_some() {
+            // A blank cell says nothing of ports until somebody fills it in.
+            let typed = book.number_input(&device.ports, Decimal::ZERO);
+            let ports = book.put(row, has, typed);
+            let short = ports.above(&Term::number(0)).and(&ports_needed.above(&ports));
+            verdict = short.pick(&Term::text("too few ports"), &verdict);
+            if device.ports.value.is_some_and(|p| p > Decimal::ZERO)
+                && ports_needed.value().as_f64() > ports.value().as_f64()
+            {
+                let facts = ManifoldPorts {
+                    manifold: device.name.value.to_string(),
+                    needed: ports_needed.value().to_string(),
+                    ports: ports.value().to_string(),
+                };
+                findings.push(Finding::near(device.ports.cell.as_ref(), facts));
+            }
+        }
+        let gpm = book.put(row, flow, context.sizes.demand_gpm[*position].clone());
+        let body = body(&context.sizes.materials[*position]);
+        let size = device.size.get().or(context.sizes.sizes[*position]);
+        if let Some(row_of) = size.and_then(|size| context.rules.manifold_flow(body, size)) {
+            let source: Arc<str> = format!("{} ({})", row_of.origin.source, row_of.origin.basis.word()).into();
+            let allowed = book.rule(row, most, Value::Exact(row_of.gpm), &source);
+            verdict = gpm.above(&allowed).pick(&Term::text("too much flow"), &verdict);
+            if gpm.value().as_f64() > allowed.value().as_f64() {
+                let facts = ManifoldFlow {
+                    manifold: device.name.value.to_string(),
+                    what: format!("{}, {body}", row_of.size),
+                    gpm: gpm.value().as_f64(),
+                    most: row_of.gpm,
+                    source: source.to_string(),
+                };
+                findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), facts));
+            }
+        }
+        book.put(row, check, verdict.or_if_fault(&Term::text("price again")));
+    }
+}
+
+/// Lines and outlets that a manifold feeds, live in the counts of fixtures.
+fn ports_needed(context: &Context, position: usize) -> Term {
+    let lines = Term::number(context.network.children[position].len() as u64);
+    let mut outlets = Vec::new();
+    for outlet in &context.sizes.outlets {
+        for _ in [outlet.cold, outlet.hot].into_iter().filter(|side| *side == Some(position)) {
+            outlets.push(outlet.count.clone());
+        }
+    }
+    if outlets.is_empty() { lines } else { lines + Term::total(&outlets.iter().collect::<Vec<_>>()) }
+}
+
+/// What the body is taken to be made of: what its run is.
+fn body(material: &str) -> &'static str {
+    if material.starts_with("copper") || material.starts_with("galvanized") { "metal" } else { "plastic" }
+}
+
+/// Lines that serve one outlet may be smaller than other pipe as long as they are short.
+fn small_lines(book: &mut Book, context: &Context) {
+    let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
+    let limit = |name: &str| context.rules.limit(name, code);
+    let (Some(longest), Some(smallest)) = (limit("individual line length"), limit(DISTRIBUTION)) else { return };
+    let Some(smallest) = Size::from_inches(crate::figure::Number::of(smallest.value)) else { return };
+    if context.sizes.structure.home_runs.is_empty() {
+        return;
+    }
+    let table = book.table(context.page(Page::Counts), "Lines from manifolds to one outlet");
+    let name = book.column_like(table, "Ends with run", Unit::None, 12.0, CellKind::Plain);
+    let feet = book.column(table, "Developed length", Unit::Feet);
+    let size = book.column(table, "Size at its end", Unit::None);
+    let most = book.column(table, "Most where smaller than other pipe", Unit::Feet);
+    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    let source: Arc<str> = format!("{} ({})", longest.origin.source, longest.origin.basis.word()).into();
+    for HomeRun { runs } in &context.sizes.structure.home_runs {
+        let Some(last) = runs.last() else { continue };
+        let row = book.row(table);
+        let run = &context.job.runs[context.network.order[*last]];
+        let words = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+        book.put(row, name, words);
+        let lengths: Vec<&Term> = runs.iter().map(|run| &context.sizes.length_ft[*run]).collect();
+        let length = book.put(row, feet, Term::total(&lengths));
+        book.put(row, size, context.sizes.size_keys[*last].clone());
+        let longest = book.rule(row, most, Value::Exact(longest.value), &source);
+        // By the rows of the pipe table: the smaller the size the earlier its row.
+        let other = Term::text(format!("{} {}", context.sizes.materials[*last], smallest.key()));
+        let other = Term::row_of(&other, &context.sizes.pipe_table_keys);
+        let small = other.above(&context.sizes.pipe_rows[*last]);
+        let verdict = small.and(&length.above(&longest)).pick(&Term::text("too long for its size"), &Term::text("OK"));
+        book.put(row, check, verdict.or_if_fault(&Term::text("price again")));
+    }
+}

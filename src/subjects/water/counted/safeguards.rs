@@ -1,0 +1,266 @@
+//! What keeps the water safe and the pipe whole: shutoffs, hammer arresters, vacuum breakers, expansion control. What the
+//! code asks for and the job has not is a finding; where the job's settings say so it is counted.
+
+use super::Context;
+use crate::figure::{Book, Term};
+use crate::finding::Finding;
+use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
+use crate::parts::{Count, Task};
+use crate::rules::Item;
+use crate::subjects::water::findings::counted::{
+    BibbFreezes, BibbWithoutBreaker, ClosedSystem, NoMainShutoff, QuickClosingValve,
+};
+use crate::subjects::water::size::run_parts::{Policy, each_main, has_main_shutoff};
+use rust_decimal::{Decimal, dec};
+use std::sync::Arc;
+
+/// Fixtures whose valves snap shut.
+const QUICK_CLOSING: &[&str] = &["dishwasher", "clothes washer"];
+/// A fill valve, perhaps: who knows what closes it.
+const PERHAPS_QUICK_CLOSING: &[&str] = &["other"];
+/// Parts that shut a fixture off where it stands.
+const OWN_STOPS: &[&str] = &["stop valve", "flush valve", "washer box", "ice maker box", "stop and waste valve"];
+/// Devices that water cannot go back through.
+const CLOSING: &[&str] = &["check valve", "double check valve", "backflow preventer", "regulator"];
+/// Water freezes, F.
+const FREEZING_F: Decimal = dec!(32);
+
+pub(super) fn count(
+    book: &mut Book,
+    context: &Context,
+    counts: &mut Vec<Count>,
+    tasks: &mut Vec<Task>,
+    findings: &mut Vec<Finding>,
+) {
+    main_shutoff(context, findings);
+    for (index, fixture) in context.job.fixtures.iter().enumerate() {
+        let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
+        if !fixture.status.get().unwrap_or_default().is_of_this_job() {
+            continue;
+        }
+        let hung = Hung { fixture, index, kind, count: book.number_input(&fixture.count, Decimal::ONE) };
+        hung.shutoffs(context, counts);
+        hung.bibb(context, counts, findings);
+        hung.arresters(context, counts, tasks, findings);
+    }
+    expansion(context, counts, tasks, findings);
+}
+
+fn main_shutoff(context: &Context, findings: &mut Vec<Finding>) {
+    let asked = Policy::named(&context.job.text(Setting::ShutoffValves)) >= Policy::Main;
+    let (job, network) = (context.job, context.network);
+    for main in each_main(network, &context.sizes.structure.main_runs) {
+        let Some(root) = main.first().filter(|root| !asked && context.is_new(**root)) else { continue };
+        if !has_main_shutoff(job, network, main) {
+            let run = &job.runs[network.order[*root]];
+            findings.push(Finding::at(&run.name.place, NoMainShutoff { run: run.name.value.to_string() }));
+        }
+    }
+}
+
+/// A new fixture and how it hangs on its runs.
+struct Hung<'a> {
+    fixture: &'a Fixture,
+    index: usize,
+    kind: &'a str,
+    count: Term,
+}
+
+impl Hung<'_> {
+    /// Positions of the runs that it draws from.
+    fn sides<'a>(&self, context: &'a Context) -> impl Iterator<Item = usize> + 'a {
+        let index = self.index;
+        let outlet = context.sizes.outlets.iter().find(move |outlet| outlet.fixture == index);
+        outlet.into_iter().flat_map(|outlet| [outlet.cold, outlet.hot]).flatten()
+    }
+
+    fn connection(&self, context: &Context) -> Option<Size> {
+        context.rules.fixture(self.kind).map(|kind| kind.connection)
+    }
+
+    /// A valve of its connection's size in its line.
+    fn valve(&self, context: &Context, position: usize, kind: &str, why: &'static str) -> Option<Count> {
+        let size = self.connection(context)?;
+        let item = Item::new(kind, "", &[size]);
+        let end = Term::text(format!("{} {}", context.sizes.materials[position], size.key()));
+        Some(Count {
+            origin: self.fixture.tag.clone(),
+            why,
+            phase: Phase::RoughIn,
+            place: context.place_of_run(position),
+            form: "",
+            key: Term::text(item.text()),
+            item,
+            quantity: self.count.clone(),
+            ends: vec![end; 2],
+            at_fork: false,
+            form_cell: None,
+            in_already: false,
+        })
+    }
+
+    /// The tee that an arrester hangs on, of the fixture's connection all ways.
+    fn tee_for_arrester(&self, context: &Context, position: usize) -> Option<Count> {
+        let (size, material) = (self.connection(context)?, &context.sizes.materials[position]);
+        let tee = self.valve(context, position, "tee", "for its arrester")?;
+        let item = Item::new("tee", material, &[size; 3]);
+        let ends = tee.ends.first().cloned().map_or_else(Vec::new, |end| vec![end; 3]);
+        Some(Count { key: Term::text(item.text()), item, ends, ..tee })
+    }
+
+    fn has_part(&self, context: &Context, wanted: &[&str]) -> bool {
+        context.rules.assembly(self.kind).any(|part| wanted.contains(&&*part.kind))
+    }
+
+    /// A valve on each side of a fixture that has no stop of its own, where the job wants one at every fixture.
+    fn shutoffs(&self, context: &Context, counts: &mut Vec<Count>) {
+        let asked = Policy::named(&context.job.text(Setting::ShutoffValves)) >= Policy::PerFixture;
+        // A bibb's valve is a matter of frost.
+        if !asked || self.kind == "hose bibb" || self.has_part(context, OWN_STOPS) {
+            return;
+        }
+        for position in self.sides(context) {
+            counts.extend(self.valve(context, position, "ball valve", "shuts it off"));
+        }
+    }
+
+    /// A hose bibb's valve inside where it freezes, and its vacuum breaker.
+    fn bibb(&self, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
+        if self.kind != "hose bibb" {
+            return;
+        }
+        let tag = self.fixture.tag.value.to_string();
+        if !self.has_part(context, &["vacuum breaker"]) {
+            findings.push(Finding::at(&self.fixture.fixture.place, BibbWithoutBreaker { tag: tag.clone() }));
+        }
+        let freezes = context.job.number(Setting::DesignLow).is_some_and(|low| low < FREEZING_F);
+        // Whether it freezes is a number of the job, and live in the bid.
+        let low = context.settings.get(Setting::DesignLow);
+        let cold = Term::number(FREEZING_F).above(&low).pick(&self.count, &Term::number(0));
+        let asked = match fold(&context.job.text(Setting::HoseBibbShutoffs)).as_str() {
+            "all" => Some(self.count.clone()),
+            "whereitfreezes" => Some(low.is_blank().pick(&Term::number(0), &cold)),
+            _ => None,
+        };
+        for position in self.sides(context) {
+            if self.is_shut_off(context, position) {
+                continue;
+            }
+            if let Some(quantity) = &asked {
+                let valve = self.valve(context, position, "stop and waste valve", "shuts it off and drains it");
+                counts.extend(valve.map(|count| Count { quantity: quantity.clone(), ..count }));
+            } else if freezes {
+                findings.push(Finding::at(&self.fixture.fixture.place, BibbFreezes { tag: tag.clone() }));
+            }
+        }
+    }
+
+    /// A valve in Devices stands in its line, or in one that feeds nothing else.
+    fn is_shut_off(&self, context: &Context, position: usize) -> bool {
+        let network = context.network;
+        let alone = |run: &usize| {
+            let outlets = context.sizes.outlets.iter();
+            let sides = outlets.flat_map(|outlet| [(outlet, outlet.cold), (outlet, outlet.hot)]);
+            let mut fed =
+                sides.filter_map(|(outlet, side)| Some((outlet, side?))).filter(|(_, s)| network.feeds(*run, *s));
+            fed.all(|(outlet, _)| &*outlet.kind == "hose bibb")
+        };
+        network.path_up(position).take_while(alone).any(|run| has_device(context, run, &["shutoff valve"]))
+    }
+
+    /// Arresters at valves that snap shut.
+    fn arresters(
+        &self,
+        context: &Context,
+        counts: &mut Vec<Count>,
+        tasks: &mut Vec<Task>,
+        findings: &mut Vec<Finding>,
+    ) {
+        let sure = QUICK_CLOSING.contains(&self.kind);
+        if !sure && !PERHAPS_QUICK_CLOSING.contains(&self.kind) {
+            return;
+        }
+        let asked = fold(&context.job.text(Setting::HammerArresters)) != "aslisted";
+        for position in self.sides(context) {
+            let above = context.network.parent[position];
+            let near = [Some(position), above].into_iter().flatten();
+            if near.into_iter().any(|run| has_device(context, run, &["hammer arrester"])) {
+                continue;
+            }
+            if asked && sure {
+                let arrester = self.valve(context, position, "hammer arrester", "its valve snaps shut");
+                counts.extend(arrester.map(|count| Count { ends: count.ends.into_iter().take(1).collect(), ..count }));
+                counts.extend(self.tee_for_arrester(context, position));
+                tasks.push(Task::new("set hammer arrester", &self.fixture.tag, self.count.clone()));
+            } else {
+                let run = &context.job.runs[context.network.order[position]].name.value;
+                let (tag, run) = (self.fixture.tag.value.to_string(), run.to_string());
+                findings.push(Finding::at(&self.fixture.fixture.place, QuickClosingValve { tag, run, sure }));
+            }
+        }
+    }
+}
+
+/// Whether a device of one of these kinds is on the run once the job is done.
+fn has_device(context: &Context, run: usize, kinds: &[&str]) -> bool {
+    devices_on(context, run).any(|device| kinds.contains(&&*device.kind.value))
+}
+
+fn devices_on<'a>(context: &'a Context, run: usize) -> impl Iterator<Item = &'a Device> {
+    context.job.devices.iter().filter(move |device| {
+        device.status.get().unwrap_or_default().carries_water()
+            && context.network.find(&device.on_run.value) == Some(run)
+    })
+}
+
+/// Hot water that expands in a tank must have somewhere to go where the way back to the main is closed.
+fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, findings: &mut Vec<Finding>) {
+    let asked = fold(&context.job.text(Setting::ExpansionControl)) != "aslisted";
+    let network = context.network;
+    for heater in context.job.devices.iter().filter(|device| &*device.kind.value == "tank heater") {
+        let Some(position) = network.find(&heater.on_run.value) else { continue };
+        if !heater.status.get().unwrap_or_default().carries_water() {
+            continue;
+        }
+        // Above it, or before it in its own run.
+        let upstream = network.path_up(position).flat_map(|run| {
+            devices_on(context, run).take_while(move |device| device.row != heater.row).map(move |device| (run, device))
+        });
+        let upstream: Vec<(usize, &Device)> = upstream.collect();
+        let closing = upstream.iter().find(|(_, device)| CLOSING.contains(&&*device.kind.value));
+        let meter = upstream.iter().find(|(_, device)| &*device.kind.value == "meter");
+        let Some((closed_at, by)) = closing.or(meter) else { continue };
+        let sure = closing.is_some();
+        let controlled = (*closed_at..network.end[*closed_at]).any(|run| has_device(context, run, &["expansion tank"]));
+        if controlled {
+            continue;
+        }
+        if asked && sure {
+            let size = Size::from_sixteenths(12);
+            let item = Item::new("expansion tank", "", size.as_slice());
+            let place = context.place_of_run(position);
+            counts.push(single(&heater.name, "takes up what the tank heats", place, item));
+            tasks.push(Task::new("set expansion tank", &heater.name, Term::number(1)));
+        } else {
+            let (heater_name, by) = (heater.name.value.to_string(), by.name.value.to_string());
+            findings.push(Finding::at(&heater.name.place, ClosedSystem { heater: heater_name, by, sure }));
+        }
+    }
+}
+
+fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: Item) -> Count {
+    Count {
+        origin: origin.clone(),
+        why,
+        phase: Phase::Trim,
+        place,
+        form: "",
+        key: Term::text(item.text()),
+        item,
+        quantity: Term::number(1),
+        ends: Vec::new(),
+        at_fork: false,
+        form_cell: None,
+        in_already: false,
+    }
+}

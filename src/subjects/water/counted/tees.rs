@@ -1,0 +1,355 @@
+//! Tees as they are made up: a tee in just these sizes where it is offered, else, or where that is cheaper, a larger one
+//! with reducers. One row for each combination of the sizes that a material's tees and reducers are offered in, so that a
+//! size changed in the finished bid finds its tee there.
+
+use super::Context;
+use super::fittings::{Piece, nipple};
+use crate::figure::record::record;
+use crate::figure::{Book, CellKind, Column, Look, Term, Value};
+use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
+use crate::parts::Count;
+use crate::parts::ring_kind;
+use crate::rules::Item;
+use crate::rules::Item as RuleItem;
+use crate::sheets::Page;
+use crate::subjects::water::size::unit_costs::UnitCosts;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// A tee where it is needed.
+pub(super) struct Spot {
+    /// The run at whose end it is, or the device that hangs on it.
+    pub origin: At<Arc<str>>,
+    pub why: &'static str,
+    pub phase: Phase,
+    pub place: Whereabouts,
+    pub material: Arc<str>,
+    /// Of the feeding run, the way on and the branch, as they now are.
+    pub sizes: [Size; 3],
+    pub size_keys: [Term; 3],
+    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
+    pub run_rows: [Term; 2],
+    pub times: Term,
+    /// Of the run.
+    pub position: usize,
+}
+
+/// The tees chosen, and the columns that formulas find them in.
+struct Chosen {
+    /// Material and sizes asked for -> sizes of the tee bought.
+    tees: BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>,
+    columns: Option<Columns>,
+    /// How many of the choices are tees that cannot be taken there.
+    gone: Option<Term>,
+}
+
+struct Columns {
+    needed: Column,
+    chosen: Column,
+    sold_as: Column,
+    ends: [Column; 3],
+}
+
+/// What is to be said of the tees: whether they are still the ones to choose, and how many cannot be taken.
+pub(super) struct Verdicts {
+    pub choices: Option<Term>,
+    pub gone: Option<Term>,
+}
+
+/// Makes up every tee. Gives the pieces in their order, and whether the tees are still the ones to choose.
+pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) -> (Vec<Count>, Verdicts) {
+    let spots: Vec<&Spot> = pieces
+        .iter()
+        .filter_map(|piece| match piece {
+            Piece::Tee(spot) => Some(spot),
+            Piece::Count(_) => None,
+        })
+        .collect();
+    book.words(context.page(Page::Tees), Look::Title, "Tees");
+    book.words(
+        context.page(Page::Tees),
+        Look::Words,
+        if spots.is_empty() { "No run branches: there are none." } else { TEES },
+    );
+    let chosen = choose(book, context, &spots);
+    let verdict = chosen.columns.as_ref().map(|_| put_record(book, context, &spots));
+    let places = put_places(book, context, &spots, &chosen);
+    let mut places = places.into_iter();
+    let mut counts = Vec::with_capacity(pieces.len());
+    for piece in pieces {
+        match piece {
+            Piece::Count(count) => counts.push(count),
+            // One place was put for every tee, in their order.
+            Piece::Tee(spot) => counts.extend(places.next().into_iter().flat_map(|place| place.counts(context, &spot))),
+        }
+    }
+    (counts, Verdicts { choices: verdict, gone: chosen.gone })
+}
+
+/// What a check says of a tee that cannot be taken.
+const AGAIN: &str = "price again";
+/// So many others may be typed over a tee, beside the one chosen, for a formula that can still be read.
+const OTHER_TEES: usize = 3;
+
+const TEES: &str = "A tee is bought in just its sizes, or as a larger one with reducers where that is cheaper, joints and \
+     work counted, or all that is offered. Sizes changed in the bid find their tee here.";
+
+fn materials(spots: &[&Spot]) -> Vec<Arc<str>> {
+    let mut materials: Vec<Arc<str>> = Vec::new();
+    for spot in spots {
+        if !materials.contains(&spot.material) {
+            materials.push(spot.material.clone());
+        }
+    }
+    materials
+}
+
+/// The table of all combinations, each with its choice.
+fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
+    let costs = UnitCosts::new(context.job, context.rules);
+    let used: BTreeSet<(&str, [Size; 3])> = spots.iter().map(|spot| (&*spot.material, spot.sizes)).collect();
+    let mut rows = Vec::new();
+    for material in materials(spots) {
+        let tees = costs.tees(&material);
+        let sizes: Vec<Size> = tees.sizes().iter().rev().copied().collect();
+        let text = |tee: [Size; 3]| RuleItem::new("tee", &material, &tee).text();
+        let offered: BTreeMap<String, [Size; 3]> = tees.offered().map(|tee| (text(tee), tee)).collect();
+        for asked in combinations(&sizes) {
+            let held = context.held(Page::Tees, &text(asked)).and_then(|text| offered.get(text).copied());
+            let tee = held.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked).map(|made| made.tee));
+            rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
+        }
+    }
+    let mut chosen = Chosen { tees: BTreeMap::new(), columns: None, gone: None };
+    if rows.is_empty() {
+        return chosen;
+    }
+    let table = book.table(context.page(Page::Tees), "Tees as made up");
+    let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
+    let needed = column("Tee needed", 34.0);
+    let ends = ["In", "On", "Branch"].map(|end| column(end, 0.0));
+    let sold_as = column("Sold as", 34.0);
+    let pick = column("Chosen tee", 34.0);
+    let check = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
+    let put: Vec<_> = rows.iter().map(|_| book.row(table)).collect();
+    for (row, (material, asked, _)) in put.iter().zip(&rows) {
+        let item = RuleItem::new("tee", material, asked);
+        book.label(*row, needed, &item.text());
+        for (column, size) in ends.iter().zip(asked) {
+            book.label(*row, *column, &size.key());
+        }
+        book.label(*row, sold_as, &item.turned().text());
+        if !used.contains(&(&**material, *asked)) {
+            book.mark(*row, CellKind::Idle);
+        }
+    }
+    let keys = book.whole(needed);
+    for (row, (material, asked, tee)) in put.iter().zip(rows) {
+        let name = |tee: &[Size; 3]| RuleItem::new("tee", &material, tee).text();
+        // Whoever types another tee here may take any that is offered and can be brought down to these sizes.
+        let tees = costs.tees(&material);
+        let mut others: Vec<String> =
+            tees.offered().filter(|other| tees.fits(*other, asked)).map(|o| name(&o)).collect();
+        others.retain(|other| *other != name(&tee));
+        others.truncate(OTHER_TEES);
+        book.choose(*row, pick, Value::text(name(&tee)), check, |choice| {
+            let first = choice.same(&Term::text(name(&tee)));
+            let does = others.iter().fold(first, |does, other| does.or(&choice.same(&Term::text(other.as_str()))));
+            let found = Term::row_of(choice, &keys).or_if_fault(&Term::number(0)).above(&Term::number(0));
+            found.and(&does).pick(&Term::text("OK"), &Term::text(AGAIN))
+        });
+        chosen.tees.insert((material, asked), tee);
+    }
+    book.words(context.page(Page::Tees), Look::Small, crate::parts::FOLDED);
+    chosen.gone = Some(Term::count_where(&[(&book.whole(check), &Term::text(AGAIN))]));
+    chosen.columns = Some(Columns {
+        needed: keys,
+        chosen: book.whole(pick),
+        sold_as: book.whole(sold_as),
+        ends: ends.map(|end| book.whole(end)),
+    });
+    chosen
+}
+
+fn combinations(sizes: &[Size]) -> impl Iterator<Item = [Size; 3]> + '_ {
+    let all = || sizes.iter().copied();
+    all().flat_map(move |run| all().flat_map(move |on| all().map(move |branch| [run, on, branch])))
+}
+
+/// What the choice rests on, beside what it is now.
+fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
+    let materials = materials(spots);
+    let ring = ring_kind(context.job);
+    let table = book.table(context.page(Page::Tees), "Offers that the tees were chosen among");
+    let name = book.column_like(table, "Offer", Unit::None, 34.0, CellKind::Quiet);
+    let price = book.column(table, "Price of one", Unit::UnitPrice);
+    for offer in &context.job.prices {
+        let own = offer.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
+        let material = own.map_or(Some(""), |m| context.rules.canonical_material(m));
+        let of_ours = material.filter(|m| m.is_empty() || materials.iter().any(|ours| **ours == **m));
+        let sizes = offer.sizes.get().unwrap_or_default();
+        let item = of_ours.and_then(|material| RuleItem::offered(&offer.kind.value, material, &sizes));
+        let decides = item.is_some_and(|item| ["tee", "reducer", "pipe", ring].contains(&&*item.kind));
+        if let Some(one) = book.unit_price(offer).filter(|_| decides && !offer.is_break()) {
+            let row = book.row(table);
+            let label = book.label(row, name, &format!("Prices row {}", u64::from(offer.row) + 1));
+            book.link(&label, &offer.kind.place);
+            book.put(row, price, one);
+        }
+    }
+    let mut now = vec![("Prices of these offers, sum", Term::sum(&book.whole(price)))];
+    for (words, setting) in [
+        ("Tax rate when the tees were chosen", Setting::TaxRate),
+        ("Waste when the tees were chosen", Setting::Waste),
+        ("Labor rate when the tees were chosen", Setting::LaborRate),
+        ("Labor burden when the tees were chosen", Setting::LaborBurden),
+        ("Labor factor when the tees were chosen", Setting::LaborFactor),
+    ] {
+        now.push((words, context.settings.get(setting)));
+    }
+    let joints: Vec<String> = materials.iter().map(|material| fold(&format!("joint {material}"))).collect();
+    let own = context.job.labor.iter().filter(|row| joints.iter().any(|task| fold(&row.task.value).starts_with(task)));
+    let hours: Vec<&Field<Decimal>> = own.map(|row| &row.hours).collect();
+    let hours: Vec<Term> = hours.into_iter().map(|hours| book.number_input(hours, Decimal::ZERO)).collect();
+    if !hours.is_empty() {
+        now.push(("Hours of one joint each, sum", Term::total(&hours.iter().collect::<Vec<_>>())));
+    }
+    let held = |words: &str| context.held(Page::Tees, words).and_then(|text| text.parse().ok());
+    let title = "What the tees were chosen on";
+    record(book, context.page(Page::Tees), title, "Are the tees still the ones to choose?", &now, held)
+}
+
+/// A tee where it is needed, as figures: what is bought for it.
+struct Place {
+    key: Term,
+    item: Item,
+    /// Sizes of its ends.
+    tee: [Size; 3],
+    /// Pipe keys of the ends of the tee bought.
+    ends: [Term; 3],
+    /// The reducer at each end; empty where none is needed.
+    reducers: [Term; 3],
+    reducer_items: [Option<Item>; 3],
+    /// Pipe keys of what is joined.
+    asked: [Term; 3],
+}
+
+fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chosen) -> Vec<Place> {
+    if spots.is_empty() {
+        return Vec::new();
+    }
+    let table = book.table(context.page(Page::Tees), "Tees where they are needed");
+    let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Quiet);
+    let origin = column("At the end of, or for", 12.0);
+    let needed = column("Tee needed", 34.0);
+    let run = column("Its run, larger end first", 16.0);
+    let named = column("By its name", 34.0);
+    let found = column("Row of the tee bought", 0.0);
+    let bought = column("Tee bought", 34.0);
+    let ends = ["Its end in", "Its end on", "Its branch"].map(|heading| column(heading, 9.0));
+    let reducers = ["Reducer in", "Reducer on", "Reducer at branch"].map(|heading| column(heading, 24.0));
+    let x = Term::text(" x ");
+    let mut places = Vec::with_capacity(spots.len());
+    for spot in spots {
+        let row = book.row(table);
+        let name = book.input_cell(&spot.origin.place, Value::Text(spot.origin.value.clone()));
+        book.put(row, origin, name);
+        let [first, on, branch] = &spot.size_keys;
+        let material = Term::text(format!("{} ", spot.material));
+        let head = Term::text(format!("tee {} ", spot.material));
+        let asked_key = book.put(row, needed, Term::join(&[&head, first, &x, on, &x, branch]));
+        let asked = spot.size_keys.each_ref().map(|size| Term::join(&[&material, size]));
+        let tee = chosen.tees.get(&(spot.material.clone(), spot.sizes)).copied().unwrap_or(spot.sizes);
+        let its_run = book.put(row, run, larger_end_first(spot));
+        let own_name = book.put(row, named, Term::join(&[&head, &its_run, &x, &spot.size_keys[2]]));
+        let Some(columns) = &chosen.columns else {
+            let none = Term::text("");
+            places.push(Place {
+                key: own_name,
+                item: Item::new("tee", &spot.material, &tee).turned(),
+                tee,
+                ends: asked.clone(),
+                reducers: [none.clone(), none.clone(), none],
+                reducer_items: [None, None, None],
+                asked,
+            });
+            continue;
+        };
+        let asked_row = Term::row_of(&asked_key, &columns.needed);
+        let its_row = Term::row_of(&Term::at(&columns.chosen, &asked_row), &columns.needed);
+        let its_row = book.put(row, found, its_row.or_if_fault(&Term::number(0)));
+        let is_there = its_row.above(&Term::number(0));
+        let key = is_there.pick(&Term::at(&columns.sold_as, &its_row), &own_name);
+        let key = book.put(row, bought, key);
+        let sizes: [Term; 3] =
+            std::array::from_fn(|i| is_there.pick(&Term::at(&columns.ends[i], &its_row), &spot.size_keys[i]));
+        let sizes: [Term; 3] = std::array::from_fn(|i| book.put(row, ends[i], sizes[i].clone()));
+        let reducer = |i: usize| {
+            let head = Term::text(format!("reducer {} ", spot.material));
+            let words = Term::join(&[&head, &sizes[i], &x, &spot.size_keys[i]]);
+            sizes[i].same(&spot.size_keys[i]).pick(&Term::text(""), &words)
+        };
+        let reducers: [Term; 3] = std::array::from_fn(|i| book.put(row, reducers[i], reducer(i)));
+        places.push(Place {
+            item: Item::new("tee", &spot.material, &tee).turned(),
+            tee,
+            key,
+            ends: sizes.each_ref().map(|size| Term::join(&[&material, size])),
+            reducer_items: std::array::from_fn(|i| {
+                (tee[i] != spot.sizes[i]).then(|| Item::new("reducer", &spot.material, &[tee[i], spot.sizes[i]]))
+            }),
+            reducers,
+            asked,
+        });
+    }
+    places
+}
+
+/// A tee has no direction along its run: the larger end is named first, as it now is.
+fn larger_end_first(spot: &Spot) -> Term {
+    let x = Term::text(" x ");
+    let [from, on, _] = &spot.size_keys;
+    let (down, up) = (Term::join(&[from, &x, on]), Term::join(&[on, &x, from]));
+    spot.run_rows[0].at_least(&spot.run_rows[1]).pick(&down, &up)
+}
+
+impl Place {
+    /// The tee and its three reducers, each with the nipple between; those that are not needed stand at nothing.
+    fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
+        let count = |why, item, key, quantity, ends| Count {
+            origin: spot.origin.clone(),
+            why,
+            phase: spot.phase,
+            place: spot.place,
+            form: "",
+            item,
+            key,
+            quantity,
+            ends,
+            at_fork: true,
+            form_cell: None,
+            in_already: false,
+        };
+        let mut counts = vec![count(spot.why, self.item, self.key, spot.times.clone(), self.ends.to_vec())];
+        let why = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
+        for (i, item) in self.reducer_items.into_iter().enumerate() {
+            let reducer = &self.reducers[i];
+            if reducer.fig().is_none() {
+                continue;
+            }
+            let quantity = reducer.is_blank().pick(&Term::number(0), &spot.times);
+            let ends = vec![self.ends[i].clone(), self.asked[i].clone()];
+            let item = item.unwrap_or_else(|| Item::new("reducer", &spot.material, &[]));
+            let pipe = Item::new("pipe", &spot.material, &[self.tee[i]]);
+            let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
+            counts.push(count(why[i], item, reducer.clone(), quantity, ends));
+            let (origin, phase, place) = (spot.origin.clone(), spot.phase, spot.place);
+            if context.rules.pipe(&spot.material, self.tee[i]).is_some() {
+                counts.push(Count { origin, phase, place, ..between });
+            }
+        }
+        counts
+    }
+}

@@ -1,0 +1,36 @@
+//! Water: pipe from the supply to every tap. Its sizes and pressures, what it takes, and the work that is.
+
+mod check;
+pub mod counted;
+pub mod findings;
+pub mod size;
+mod tasks;
+
+use super::{Results, Subject};
+use crate::check::Check;
+use crate::figure::Book;
+use crate::finding::Finding;
+use crate::parts::{Parts, Work};
+use crate::view::View;
+
+/// The subject.
+#[derive(Debug)]
+pub struct Water;
+
+impl Subject for Water {
+    type Out = size::Sizes;
+
+    const CHECKS: &'static [Check] = check::CHECKS;
+
+    fn compute(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>) -> size::Sizes {
+        size::size(book, &view.with(()), findings)
+    }
+
+    fn parts(book: &mut Book, view: &View<&size::Sizes>, parts: &mut Parts, findings: &mut Vec<Finding>) {
+        counted::parts(book, &view.with(counted::Inputs { sizes: view.results }), parts, findings);
+    }
+
+    fn tasks(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, work: &mut Vec<Work>) {
+        tasks::work(book, &view.with(tasks::Inputs { parts }), work);
+    }
+}

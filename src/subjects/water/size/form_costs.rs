@@ -1,0 +1,379 @@
+//! Stick or coil as figures: each run whose form is chosen with what it costs both ways, and the check of the choice. What
+//! `forms` reckons in plain numbers to choose is worked out here once more, live.
+
+use super::forms::{Why, longest, offers};
+use super::pressure::Given;
+use super::unit_costs::UnitCosts;
+use super::{Context, Sizes};
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::model::{Price, Setting, Size, same_folded};
+use crate::parts::ring_kind;
+use crate::parts::{COIL, STICK};
+use crate::rules::{ELBOW, Item, NOTHING, matches_item};
+use crate::sheets::Page;
+use crate::unit::Unit;
+use rust_decimal::{Decimal, dec};
+
+/// The table of runs, its rows put and their costs still to come.
+pub(super) struct FormTable {
+    said: Vec<&'static str>,
+    choices: Vec<Option<Term>>,
+    /// By open run: its position and row.
+    rows: Vec<(usize, RowId)>,
+    columns: Option<Columns>,
+}
+
+struct Columns {
+    run: ColumnId,
+    pipe: ColumnId,
+    why: ColumnId,
+    chosen: ColumnId,
+    check: ColumnId,
+    costs: Option<CostColumns>,
+}
+
+/// Of both forms, sticks first.
+struct CostColumns {
+    row: ColumnId,
+    cut: ColumnId,
+    factor: [ColumnId; 2],
+    at_bends: ColumnId,
+    longest: [ColumnId; 2],
+    couplings: [ColumnId; 2],
+    pipe: [ColumnId; 2],
+    bends: [ColumnId; 2],
+    cost: [ColumnId; 2],
+    more: ColumnId,
+}
+
+const FORMS: [&str; 2] = [STICK, COIL];
+
+impl FormTable {
+    /// Puts the choices, for the formulas that go by them.
+    pub fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
+        let count = given.materials.len();
+        let said = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
+        let open: Vec<usize> = (0..count).filter(|position| given.forms.is_open(*position)).collect();
+        let mut table = Self { said, choices: vec![None; count], rows: Vec::new(), columns: None };
+        if open.is_empty() {
+            return table;
+        }
+        let weighed = open.iter().any(|position| table.weighed(given, *position));
+        let columns = Columns::put(book, context, weighed);
+        for position in open {
+            let row = book.row(columns.run.table());
+            let run = &context.job.runs[context.network.order[position]];
+            let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+            book.put(row, columns.run, name);
+            let why = given.forms.why(position, given.picked[position].size).map_or("", Why::words);
+            book.label(row, columns.why, why);
+            let choice = book.choose_now(row, columns.chosen, Value::text(table.said[position]));
+            table.choices[position] = Some(choice);
+            table.rows.push((position, row));
+        }
+        table.columns = Some(columns);
+        table
+    }
+
+    fn weighed(&self, given: &Given, position: usize) -> bool {
+        given.forms.why(position, given.picked[position].size) == Some(Why::Costs)
+    }
+
+    /// The form of a run: the cell of the choice, or the word that is typed.
+    pub fn of(&self, position: usize) -> Term {
+        self.choices[position].clone().unwrap_or_else(|| Term::text(self.said[position]))
+    }
+
+    pub fn choices(&self) -> Vec<Option<Term>> {
+        self.choices.clone()
+    }
+
+    /// Puts what each run costs both ways, and the checks.
+    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) {
+        let Some(columns) = &self.columns else { return };
+        let pipes = columns.costs.as_ref().map(|_| PipeCosts::put(book, context, given));
+        for (position, row) in &self.rows {
+            let Some(choice) = &self.choices[*position] else { continue };
+            let pipe = book.put(*row, columns.pipe, sizes.pipe_keys[*position].clone());
+            let known = choice.same(&Term::text(STICK)).or(&choice.same(&Term::text(COIL)));
+            let (ok, again) = (Term::text("OK"), Term::text("price again"));
+            let check = match (&columns.costs, &pipes) {
+                (Some(costs), Some(pipes)) if self.weighed(given, *position) => {
+                    let at = (*position, *row);
+                    let [stick, coil] = costs.fill(book, context, given, pipes, at, &pipe, &sizes.length_ft[*position]);
+                    let more = choice.same(&Term::text(STICK)).pick(&(&stick - &coil), &(&coil - &stick));
+                    let more = book.put(*row, costs.more, more);
+                    // The choice is made in thousandths of a dollar for each part of it.
+                    let dearer = more.above(&Term::number(dec!(0.05)));
+                    known.pick(&dearer.pick(&again, &ok), &again).or_if_fault(&again)
+                }
+                _ => known.pick(&ok, &again),
+            };
+            let check = book.put(*row, columns.check, check);
+            book.check_choice(choice, &check);
+        }
+    }
+}
+
+impl Columns {
+    fn put(book: &mut Book, context: &Context, weighed: bool) -> Self {
+        let table = book.table(context.page(Page::Sizing), "Stick or coil, where Form is auto");
+        let mut column = |heading: &str, unit| book.column(table, heading, unit);
+        let (run, pipe) = (column("Run", Unit::None), column("Pipe", Unit::None));
+        let costs = weighed.then(|| CostColumns {
+            row: column("Row in costs", Unit::Each),
+            cut: column("Length with tails", Unit::Feet),
+            factor: ["Factor, sticks", "Factor, coils"].map(|heading| column(heading, Unit::Ratio)),
+            at_bends: column("Factor at bends", Unit::Ratio),
+            longest: ["Longest stick", "Longest coil"].map(|heading| column(heading, Unit::Feet)),
+            couplings: ["Couplings, sticks", "Couplings, coils"].map(|heading| column(heading, Unit::Each)),
+            pipe: ["Pipe and work, sticks", "Pipe and work, coils"].map(|heading| column(heading, Unit::Money)),
+            bends: ["Bends, sticks", "Bends, coils"].map(|heading| column(heading, Unit::Money)),
+            cost: ["In sticks", "In coils"].map(|heading| column(heading, Unit::Money)),
+            more: column("Over the other form", Unit::Money),
+        });
+        Self {
+            run,
+            pipe,
+            costs,
+            chosen: column("Chosen form", Unit::None),
+            why: book.column_like(table, "Why", Unit::None, 26.0, CellKind::Plain),
+            check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
+        }
+    }
+}
+
+impl CostColumns {
+    /// What a run costs in sticks and in coils, live.
+    #[allow(clippy::too_many_arguments)]
+    fn fill(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        given: &Given,
+        pipes: &PipeCosts,
+        (position, row): (usize, RowId),
+        pipe: &Term,
+        length: &Term,
+    ) -> [Term; 2] {
+        let run = &context.job.runs[context.network.order[position]];
+        let place = run.place.get().unwrap_or_default().word();
+        let material = &given.materials[position];
+        let factor = |book: &mut Book, column, form| {
+            let factor = context.rules.labor_factor(place, form, material);
+            book.rule(row, column, Value::Exact(factor), &"labor_conditions, by place, form and material".into())
+        };
+        let at_bends = factor(book, self.at_bends, "");
+        let line = book.put(row, self.row, Term::row_of(pipe, &pipes.keys));
+        let bends = book.number_input(&run.bends, Decimal::ZERO);
+        let waste = Term::number(1) + context.settings.get(Setting::Waste);
+        let zero = Term::number(0);
+        let tails = context.settings.get(Setting::TailAllowance) / Term::number(6);
+        let cut = length.above(&zero).pick(&(length + &tails), &zero);
+        let cut = book.put(row, self.cut, cut);
+        std::array::from_fn(|form| {
+            let at = |column: &Column| Term::at(column, &line);
+            let of = &pipes.forms[form];
+            let factor = factor(book, self.factor[form], FORMS[form]);
+            let longest = book.put(row, self.longest[form], at(&of.longest));
+            let pieces = (&cut / &longest).round(6).whole_up();
+            let couplings = (pieces - Term::number(1)).max(&Term::number(0));
+            let couplings = longest.is_number().pick(&couplings, &Term::number(0));
+            let couplings = book.put(row, self.couplings[form], couplings);
+            let pipe = &cut * &waste * at(&of.foot) + length * at(&pipes.foot_work) * factor;
+            let pipe = book.put(row, self.pipe[form], pipe);
+            let bend = at(&of.bend) + at(&of.bend_work) * &at_bends;
+            let bends = book.put(row, self.bends[form], &bends * bend);
+            book.put(row, self.cost[form], (pipe + bends + couplings * at(&pipes.joint)).cents())
+        })
+    }
+}
+
+/// What one foot, one bend and one coupling of each pipe cost, live, tax counted.
+struct PipeCosts {
+    keys: Column,
+    forms: [OfForm; 2],
+    joint: Column,
+    foot_work: Column,
+}
+
+struct OfForm {
+    foot: Column,
+    longest: Column,
+    bend: Column,
+    bend_work: Column,
+}
+
+struct PipeColumns {
+    table: TableId,
+    pipe: ColumnId,
+    foot: [ColumnId; 2],
+    longest: [ColumnId; 2],
+    coupling: ColumnId,
+    ring: ColumnId,
+    rings: ColumnId,
+    joint: ColumnId,
+    part: [ColumnId; 2],
+    bend: [ColumnId; 2],
+    foot_hours: ColumnId,
+    foot_work: ColumnId,
+    end_hours: ColumnId,
+    end_work: ColumnId,
+    bend_work: [ColumnId; 2],
+}
+
+impl PipeCosts {
+    /// A row for every pipe of the open runs' materials that is offered in both forms.
+    fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
+        let table =
+            book.table(context.page(Page::Sizing), "What pipe costs in sticks and in coils, sales tax included");
+        let mut column = |heading: &str, unit| book.column(table, heading, unit);
+        let columns = PipeColumns {
+            table,
+            pipe: column("Pipe", Unit::None),
+            foot: ["A foot in sticks", "A foot in coils"].map(|heading| column(heading, Unit::UnitPrice)),
+            longest: ["Longest stick", "Longest coil"].map(|heading| column(heading, Unit::Feet)),
+            coupling: column("A coupling", Unit::UnitPrice),
+            ring: column("A ring", Unit::UnitPrice),
+            rings: column("Rings an end, with spares", Unit::Ratio),
+            joint: column("A coupling with its rings", Unit::UnitPrice),
+            part: ["Part at a bend, stick", "Part at a bend, coil"].map(|heading| column(heading, Unit::UnitPrice)),
+            bend: ["A bend in a stick", "A bend in a coil"].map(|heading| column(heading, Unit::UnitPrice)),
+            foot_hours: column("Hours a foot", Unit::SmallRatio),
+            foot_work: column("Work on a foot", Unit::UnitPrice),
+            end_hours: column("Hours an end", Unit::SmallRatio),
+            end_work: column("Work on an end", Unit::UnitPrice),
+            bend_work: ["Work on a bend, stick", "Work on a bend, coil"].map(|h| column(h, Unit::UnitPrice)),
+        };
+        let costs = UnitCosts::new(context.job, context.rules);
+        let mut materials: Vec<&str> = Vec::new();
+        for position in (0..given.materials.len()).filter(|position| given.forms.is_open(*position)) {
+            if !materials.contains(&&*given.materials[position]) {
+                materials.push(&given.materials[position]);
+            }
+        }
+        for material in materials {
+            for pipe in context.rules.pipes_of(material) {
+                let row = Row { context, costs: &costs, columns: &columns, material, size: pipe.size };
+                row.put(book);
+            }
+        }
+        let mut whole = |column| book.whole(column);
+        Self {
+            keys: whole(columns.pipe),
+            forms: std::array::from_fn(|form| OfForm {
+                foot: whole(columns.foot[form]),
+                longest: whole(columns.longest[form]),
+                bend: whole(columns.bend[form]),
+                bend_work: whole(columns.bend_work[form]),
+            }),
+            joint: whole(columns.joint),
+            foot_work: whole(columns.foot_work),
+        }
+    }
+}
+
+/// One pipe, as its row is filled.
+struct Row<'a> {
+    context: &'a Context<'a>,
+    costs: &'a UnitCosts<'a>,
+    columns: &'a PipeColumns,
+    material: &'a str,
+    size: Size,
+}
+
+impl Row<'_> {
+    fn put(&self, book: &mut Book) {
+        let pipe = Item::new("pipe", self.material, &[self.size]);
+        let offers = FORMS.map(|form| offers(self.context.job, self.context.rules, &pipe, form).collect::<Vec<_>>());
+        if offers.iter().any(Vec::is_empty) {
+            return;
+        }
+        let columns = self.columns;
+        let row = book.row(columns.table);
+        book.label(row, columns.pipe, &format!("{} {}", self.material, self.size.key()));
+        for (form, offers) in offers.iter().enumerate() {
+            if let Some(foot) = self.least(book, offers) {
+                book.put(row, columns.foot[form], foot);
+            }
+            match longest(offers) {
+                Some(feet) => book.rule(row, columns.longest[form], Value::Exact(feet), &"Pack in Prices".into()),
+                None => book.label(row, columns.longest[form], "any length"),
+            };
+        }
+        let rings = self.rings(book, row);
+        let coupling = self.priced(book, row, columns.coupling, "coupling");
+        book.put(row, columns.joint, coupling + &rings * Term::number(2));
+        self.work(book, row, "run", [columns.foot_hours, columns.foot_work]);
+        let end_work = self.work(book, row, "joint", [columns.end_hours, columns.end_work]);
+        for (form, word) in FORMS.iter().enumerate() {
+            let (part, ends) = match self.context.rules.bend_part(self.material, word, self.size) {
+                NOTHING => (None, 0u8),
+                ELBOW => (Some(ELBOW), 2),
+                part => (Some(part), 0),
+            };
+            let part = match part {
+                Some(part) => self.priced(book, row, columns.part[form], part),
+                None => book.rule(row, columns.part[form], Value::Exact(Decimal::ZERO), &"swept in the trench".into()),
+            };
+            let ends = Term::number(ends);
+            book.put(row, columns.bend[form], part + &rings * &ends);
+            book.put(row, columns.bend_work[form], &end_work * ends);
+        }
+    }
+
+    /// The rings of one pipe end; nothing where the material takes none.
+    fn rings(&self, book: &mut Book, row: RowId) -> Term {
+        let kind = ring_kind(self.context.job);
+        if self.material != "PEX" {
+            let nothing = &"joined without rings".into();
+            return book.rule(row, self.columns.rings, Value::Exact(Decimal::ZERO), nothing);
+        }
+        let ring = self.priced(book, row, self.columns.ring, kind);
+        let spare = self.context.rules.spare(kind).map_or(Decimal::ZERO, |spare| spare.share);
+        let each = Value::Exact(Decimal::ONE.saturating_add(spare));
+        ring * book.rule(row, self.columns.rings, each, &"one, and the share of spares".into())
+    }
+
+    /// The least price of one over offers, taxed.
+    fn least(&self, book: &mut Book, offers: &[&Price]) -> Option<Term> {
+        let prices: Vec<Term> = offers.iter().filter_map(|offer| book.unit_price(offer)).collect();
+        let least = prices.into_iter().reduce(|least, price| least.min(&price))?;
+        Some(least * (Term::number(1) + self.context.settings.get(Setting::TaxRate)))
+    }
+
+    /// The cheapest offer of a part in this pipe's size, taxed; what nobody offers counts as dear as the dearest of its kind.
+    fn priced(&self, book: &mut Book, row: RowId, column: ColumnId, kind: &str) -> Term {
+        let item = Item::new(kind, self.material, &[self.size]);
+        let fits = |price: &&Price| {
+            let sizes = price.sizes.get().unwrap_or_default();
+            let material = price.material.as_ref().map(|m| &**m);
+            !price.is_break() && matches_item(self.context.rules, &item, &price.kind.value, material, &sizes)
+        };
+        let offers: Vec<&Price> = self.context.job.prices.iter().filter(fits).collect();
+        match self.least(book, &offers) {
+            Some(least) => book.put(row, column, least),
+            None => {
+                let dearest = Value::Exact(Decimal::new(self.costs.price(&item), 3));
+                book.rule(row, column, dearest, &"no offer in Prices: the dearest of its kind".into())
+            }
+        }
+    }
+
+    /// Hours of one unit of a task on this pipe, and what they cost at the job's rate.
+    fn work(&self, book: &mut Book, row: RowId, verb: &str, [hours_in, work_in]: [ColumnId; 2]) -> Term {
+        let task = format!("{verb} {} {}", self.material, self.size);
+        let own = self.context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
+        let hours = match (own, self.context.rules.labor(&task)) {
+            (Some(own), _) if own.hours.value.is_some() => {
+                let hours = book.number_input(&own.hours, Decimal::ZERO);
+                book.put(row, hours_in, hours)
+            }
+            (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.source),
+            _ => book.rule(row, hours_in, Value::Exact(Decimal::ZERO), &"no hours known".into()),
+        };
+        let setting = |setting| self.context.settings.get(setting);
+        let burdened = setting(Setting::LaborRate) * (Term::number(1) + setting(Setting::LaborBurden));
+        book.put(row, work_in, hours * burdened * setting(Setting::LaborFactor))
+    }
+}

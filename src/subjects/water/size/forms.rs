@@ -1,0 +1,298 @@
+//! Stick or coil where Form says auto: a line from a manifold goes in coil, any other run in the form that costs less in
+//! pipe, fittings and minutes together. By the foot and the piece, as the bid charges them: what whole packs cost is
+//! weighed by `buy`, which may cut a run without bends from either.
+
+use super::structure::Structure;
+use super::unit_costs::{UnitCosts, mills};
+use super::{Context, lay};
+use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold};
+use crate::parts::{COIL, STICK};
+use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Why a run goes in one form or the other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// A line from a manifold: unrolled in one piece.
+    HomeRun,
+    /// Prices has it in this form only, or a piece as long as the run in this form only.
+    OnlyOffer,
+    /// It costs less.
+    Costs,
+    /// Prices has it in neither form: the one that would cost less at the price of a like size, until it has.
+    Unpriced,
+}
+
+impl Why {
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::HomeRun => "home run from a manifold",
+            Self::OnlyOffer => "offered in this form only",
+            Self::Costs => "costs less",
+            Self::Unpriced => "no price yet",
+        }
+    }
+}
+
+/// The form of every run, by position.
+#[derive(Debug, Clone, Default)]
+pub struct Forms {
+    runs: Vec<OfRun>,
+}
+
+#[derive(Debug, Clone)]
+enum OfRun {
+    /// As typed, or `auto` where there is nothing to choose.
+    Said(&'static str),
+    Open(Open),
+}
+
+/// A run whose form is chosen.
+#[derive(Debug, Clone)]
+struct Open {
+    /// As the bid that is read has it.
+    held: Option<&'static str>,
+    by_size: Vec<(Size, &'static str, Why)>,
+}
+
+impl Forms {
+    pub fn new(context: &Context, materials: &[Arc<str>], structure: &Structure) -> Self {
+        let costs: Vec<UnitCosts> =
+            Whereabouts::ALL.iter().map(|place| UnitCosts::at(context.job, context.rules, *place)).collect();
+        let mut sold: BTreeMap<&str, Vec<Sold>> = BTreeMap::new();
+        let mut home = vec![false; materials.len()];
+        structure.home_runs.iter().flat_map(|line| &line.runs).for_each(|position| home[*position] = true);
+        let runs = materials.iter().enumerate().map(|(position, material)| {
+            if !is_open(context, position, material) {
+                return OfRun::Said(lay::form(context, position));
+            }
+            let run = run(context, position);
+            let unit = &costs[run.place.get().unwrap_or_default() as usize];
+            let sold = sold.entry(material).or_insert_with(|| Sold::of(context, unit, material));
+            let of_size = |sold: &Sold| {
+                let (form, why) = Ways::of(context, unit, run, material, sold).choose(home[position]);
+                (sold.size, form, why)
+            };
+            let by_size = sold.iter().map(of_size).collect();
+            OfRun::Open(Open { held: held(context, run), by_size })
+        });
+        Self { runs: runs.collect() }
+    }
+
+    /// `auto`, `stick` or `coil`: the form of a run in this size.
+    pub fn of(&self, position: usize, size: Option<Size>) -> &'static str {
+        match self.runs.get(position) {
+            Some(OfRun::Said(form)) => form,
+            Some(OfRun::Open(open)) => open.held.or_else(|| Some(open.in_size(size)?.1)).unwrap_or(COIL),
+            None => "auto",
+        }
+    }
+
+    /// Why a run would be chosen to go so in this size; `None` where the form is not chosen.
+    pub fn why(&self, position: usize, size: Option<Size>) -> Option<Why> {
+        match self.runs.get(position)? {
+            OfRun::Said(_) => None,
+            OfRun::Open(open) => Some(open.in_size(size).map_or(Why::OnlyOffer, |(_, _, why)| *why)),
+        }
+    }
+
+    /// Whether the form of a run is chosen.
+    pub fn is_open(&self, position: usize) -> bool {
+        matches!(self.runs.get(position), Some(OfRun::Open(_)))
+    }
+}
+
+impl Open {
+    fn in_size(&self, size: Option<Size>) -> Option<&(Size, &'static str, Why)> {
+        self.by_size.iter().find(|(of, ..)| size.is_none_or(|size| size == *of))
+    }
+}
+
+fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
+    &context.job.runs[context.network.order[position]]
+}
+
+/// Whether nobody has said the form of this run, and its pipe comes both ways.
+pub fn is_open(context: &Context, position: usize, material: &str) -> bool {
+    let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
+    ours && lay::form(context, position) == "auto" && comes_in_coils(context, material)
+}
+
+/// Whether pipe of a material is unrolled: the rules know what its bends take in a coil, or Prices has coils of it.
+fn comes_in_coils(context: &Context, material: &str) -> bool {
+    let bends = context.rules.bends().iter().any(|bend| *bend.material == *material && &*bend.form == COIL);
+    let of_it =
+        |price: &Price| price.material.get().and_then(|m| context.rules.canonical_material(&m)) == Some(material);
+    let coils = |price: &&Price| fold(&price.kind.value) == "pipe" && unit_is(price, COIL);
+    bends || context.job.prices.iter().filter(coils).any(of_it)
+}
+
+fn unit_is(price: &Price, form: &str) -> bool {
+    counter_price::same_unit(price.unit.text(), form)
+}
+
+/// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.
+fn held(context: &Context, run: &Run) -> Option<&'static str> {
+    let holds = context.hold || run.status.get() == Some(Status::Installed);
+    let key = (BID_FORMS.to_owned(), run.name.value.trim().to_owned());
+    let words = context.job.held.get(&key).filter(|_| holds)?;
+    [STICK, COIL].into_iter().find(|form| fold(words) == *form)
+}
+
+/// The rows of Prices that sell this pipe in a form: `stick`, or `coil`, to which pipe cut to length off a roll belongs.
+pub fn offers<'a>(
+    job: &'a crate::model::Job,
+    rules: &'a Rules,
+    pipe: &'a Item,
+    form: &'a str,
+) -> impl Iterator<Item = &'a Price> + 'a {
+    job.prices.iter().filter(move |price| {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let sold_as = if price.is_by_foot() || unit_is(price, COIL) { COIL } else { STICK };
+        // How many will be bought is not known yet: a price break decides nothing.
+        let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
+        sound
+            && !price.is_break()
+            && sold_as == form
+            && matches_item(rules, pipe, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
+    })
+}
+
+/// The longest piece of pipe that an offer sells, ft; `None` for as long as one asks for.
+pub fn longest(offers: &[&Price]) -> Option<Decimal> {
+    let lengths = offers.iter().map(|price| (!price.is_by_foot()).then(|| price.pack_holds()));
+    lengths.max_by_key(|length| length.unwrap_or(Decimal::MAX)).flatten()
+}
+
+/// How pipe of one size is sold, by form.
+struct Sold {
+    size: Size,
+    stick: Option<Offered>,
+    coil: Option<Offered>,
+    /// A foot of it where nobody offers that form, thousandths of a dollar.
+    otherwise: i64,
+}
+
+#[derive(Clone, Copy)]
+struct Offered {
+    /// A foot at its cheapest, tax counted, thousandths of a dollar.
+    foot: i64,
+    /// The longest piece, ft; `None` for as long as one asks for.
+    longest: Option<Decimal>,
+}
+
+impl Sold {
+    /// Every size of a material.
+    fn of(context: &Context, unit: &UnitCosts, material: &str) -> Vec<Self> {
+        let taxed = Decimal::ONE.saturating_add(context.job.number(Setting::TaxRate).unwrap_or_default());
+        let pipes = context.rules.pipes_of(material);
+        let of_size = |size: Size| {
+            let pipe = Item::new("pipe", material, &[size]);
+            let offered = |form| {
+                let all: Vec<&Price> = offers(context.job, context.rules, &pipe, form).collect();
+                let one = |price: &&Price| price.price.value?.checked_div(price.pack_holds());
+                let cheapest = all.iter().filter_map(one).min()?;
+                Some(Offered { foot: mills(cheapest.saturating_mul(taxed)), longest: longest(&all) })
+            };
+            Self { size, stick: offered(STICK), coil: offered(COIL), otherwise: unit.price(&pipe) }
+        };
+        pipes.iter().map(|pipe| of_size(pipe.size)).collect()
+    }
+}
+
+/// Both ways that a run of one size can go.
+struct Ways {
+    stick: Way,
+    coil: Way,
+}
+
+/// One of them.
+struct Way {
+    offered: bool,
+    /// Nothing is long enough for a run that must be one piece.
+    too_short: bool,
+    /// Thousandths of a dollar.
+    cost: i64,
+}
+
+impl Ways {
+    fn of(context: &Context, unit: &UnitCosts, run: &Run, material: &str, sold: &Sold) -> Self {
+        let way = |form, offered: Option<Offered>| {
+            let joints = couplings(context, run, offered);
+            let one_piece = match run.joints.as_ref().map(|words| fold(words)).as_deref() {
+                Some("none") => true,
+                Some(_) => false,
+                // Under ground and in slabs pipe goes in one piece where nobody says otherwise.
+                None => matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab)),
+            };
+            let foot = offered.map_or(sold.otherwise, |offered| offered.foot);
+            Way {
+                offered: offered.is_some(),
+                too_short: one_piece && joints > Decimal::ZERO,
+                cost: cost(context, unit, run, (material, sold.size, form), foot, joints),
+            }
+        };
+        Self { stick: way(STICK, sold.stick), coil: way(COIL, sold.coil) }
+    }
+
+    fn choose(&self, home_run: bool) -> (&'static str, Why) {
+        let Self { stick, coil } = self;
+        match (stick.offered, coil.offered) {
+            (true, false) => (STICK, Why::OnlyOffer),
+            _ if home_run => (COIL, Why::HomeRun),
+            (false, true) => (COIL, Why::OnlyOffer),
+            _ if stick.too_short && !coil.too_short => (COIL, Why::OnlyOffer),
+            _ if coil.too_short && !stick.too_short => (STICK, Why::OnlyOffer),
+            (stick_offered, coil_offered) => {
+                // Of equals the one with fewer joints.
+                let form = if coil.cost <= stick.cost { COIL } else { STICK };
+                (form, if stick_offered || coil_offered { Why::Costs } else { Why::Unpriced })
+            }
+        }
+    }
+}
+
+/// A run in one size and form: its pipe with the waste, its bends, its couplings, and the minutes.
+fn cost(
+    context: &Context,
+    unit: &UnitCosts,
+    run: &Run,
+    (material, size, form): (&str, Size, &str),
+    foot: i64,
+    joints: Decimal,
+) -> i64 {
+    let feet = run.length_ft.value.unwrap_or_default();
+    let waste = Decimal::ONE.saturating_add(context.job.number(Setting::Waste).unwrap_or_default());
+    let bend = match context.rules.bend_part(material, form, size) {
+        NOTHING => 0,
+        ELBOW => unit.fitting(ELBOW, material, &[size]) + unit.end(material, size),
+        part => unit.price(&Item::new(part, material, &[size])),
+    };
+    // The minutes of a coupling are in those of the pipe, by the factor of its form.
+    let coupling = unit.price(&Item::new("coupling", material, &[size])) + 2 * unit.ring(material, size);
+    times(with_tails(context, run).saturating_mul(waste), foot)
+        + times(feet, unit.run(material, form, size))
+        + times(run.bends.value.unwrap_or_default(), bend)
+        + times(joints, coupling)
+}
+
+/// Couplings in a run with its tails, cut from pieces as they are offered.
+fn couplings(context: &Context, run: &Run, offered: Option<Offered>) -> Decimal {
+    let Some(longest) = offered.and_then(|offered| offered.longest) else { return Decimal::ZERO };
+    let pieces = with_tails(context, run).checked_div(longest).unwrap_or_default().round_dp(6).ceil();
+    pieces.saturating_sub(Decimal::ONE).max(Decimal::ZERO)
+}
+
+/// Feet of a run with its tails, as it is cut.
+fn with_tails(context: &Context, run: &Run) -> Decimal {
+    let feet = run.length_ft.value.unwrap_or_default();
+    let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
+    if feet > Decimal::ZERO { feet.saturating_add(tail / Decimal::from(6)) } else { feet }
+}
+
+fn times(count: Decimal, each: i64) -> i64 {
+    count.checked_mul(Decimal::from(each)).and_then(|cost| cost.round().to_i64()).unwrap_or(i64::MAX / 1024)
+}

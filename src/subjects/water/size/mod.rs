@@ -1,0 +1,164 @@
+//! Sizing: what every run serves and carries, how fast, at what loss, and what pressure is left where water is drawn.
+//!
+//! In: the job, its network, the rules, the settings' figures. Out: [`Sizes`] and findings. Never: prices, quantities.
+//!
+//! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
+//! put into the book as figures, which prove the choice.
+
+pub mod along;
+pub mod choices;
+pub mod code_table;
+pub mod costs;
+pub mod device_loss;
+pub mod devices;
+pub mod exact;
+pub mod fitting_loss;
+mod form_costs;
+pub mod forms;
+pub mod friction;
+pub mod home_runs;
+pub mod joints;
+pub mod lay;
+pub mod line_tees;
+pub mod load;
+pub mod outlets;
+pub mod pressure;
+mod pressure_lost;
+pub mod remedy;
+pub mod rule_tables;
+mod rule_writer;
+pub mod run_parts;
+mod said;
+pub mod served;
+pub mod shortage;
+pub mod sizing;
+pub mod structure;
+mod supply;
+pub mod unit_costs;
+pub mod water;
+pub mod ways;
+mod well;
+
+use crate::figure::{Book, Column, Term};
+use crate::finding::Finding;
+use crate::model::Size;
+use crate::view::View;
+use std::sync::Arc;
+use structure::Structure;
+
+/// What the size stage hands on. Vectors go by position in the network.
+#[derive(Debug)]
+pub struct Sizes {
+    /// Material of each run, in the rules' own spelling.
+    pub materials: Vec<Arc<str>>,
+    pub served: Vec<served::Water>,
+    pub outlets: Vec<outlets::Outlet>,
+    /// How many outlet sides draw at each run's own end.
+    pub outlets_at: Vec<usize>,
+    /// What the tree alone decides.
+    pub structure: Structure,
+    /// The size of each run as it now is (the user's word, the main's, or the choice).
+    pub sizes: Vec<Option<Size>>,
+    /// The size key cell of each run: `3/4"`, live.
+    pub size_keys: Vec<Term>,
+    /// The pipe key cell of each run: `PEX 3/4"`, live.
+    pub pipe_keys: Vec<Term>,
+    /// The row of each run's pipe in the pipe table, live, and that table's keys.
+    pub pipe_rows: Vec<Term>,
+    pub pipe_table_keys: Column,
+    /// Developed length of each run, ft.
+    pub length_ft: Vec<Term>,
+    /// What a bend of each run takes, live: `elbow`, `bend support` or `none`; `None` where it is always an elbow.
+    pub bend_parts: Vec<Option<Term>>,
+    /// `auto`, `stick` or `coil`.
+    pub forms: Vec<&'static str>,
+    /// Where the form is chosen its cell, live.
+    pub form_choices: Vec<Option<Term>>,
+    /// Supports, holes and sleeves by the row of the pipe table.
+    pub lay: lay::Lay,
+    pub fixture_units: Vec<Term>,
+    pub demand_gpm: Vec<Term>,
+    pub velocity_ft_s: Vec<Term>,
+    /// All that is lost between the run's start and its end except height, psi.
+    pub loss_psi: Vec<Term>,
+    pub end_psi: Vec<Term>,
+    /// Pressure that its rise takes from each run, psi.
+    pub height_psi: Vec<Term>,
+    /// What each device takes, psi: its index in Devices, the position of its run, the loss.
+    pub device_losses: Vec<(usize, usize, Term)>,
+    pub checks: Vec<Term>,
+    /// The least pressure to spare at any outlet, and the run where it is.
+    pub least_spare: Option<(Term, Term)>,
+    /// What that outlet lacks of `Pressure to spare`, psi; 0 where it has it.
+    pub short_by: Option<Term>,
+    /// What the size search reckons for pipe, fittings and work in these sizes, tax and burden counted, in dollars. `None`
+    /// where no sizes keep every pressure. The bid's own cost moves with the sizes as this does.
+    pub search_cost: Option<rust_decimal::Decimal>,
+    /// How short the chosen sizes leave the worst outlet, psi, to a hundredth upward: the least that any sizes would. 0 where
+    /// they keep every pressure.
+    pub short_psi: f64,
+    /// What mends that.
+    pub remedy: Option<super::findings::sizes::Remedy>,
+    /// `OK`, or `price again` when what the sizes were chosen on has changed.
+    pub choice_check: Option<Term>,
+    /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
+    pub well_check: Option<Term>,
+}
+
+/// What every file of this stage works from.
+pub type Context<'a> = View<'a>;
+
+/// The whole stage.
+pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Sizes {
+    let materials = outlets::materials(context);
+    let tables = rule_tables::RuleTables::put(book, context, &materials);
+    let lay = lay::put(book, context, &tables, &materials);
+    let served = served::served(context);
+    let outlets = outlets::outlets(book, context, &tables);
+    let loads = load::loads(book, context, &tables, &outlets, &served, findings);
+    let water = water::water(book, context, &tables);
+    let devices = devices::devices(book, context, &tables, &loads.demand_gpm, findings);
+    let structure = Structure::of(context, &materials, &served, &outlets, &loads);
+    let forms = forms::Forms::new(context, &materials, &structure);
+    let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
+    let velocity_limit: Vec<Term> =
+        (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
+    let physics = sizing::Physics {
+        structure: &structure,
+        forms: &forms,
+        smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
+        entries: &entries,
+        devices: &devices,
+        psi_per_ft: tables.psi_per_ft.value().as_f64(),
+        viscosity_ft2_s: water.viscosity_ft2_s.value().as_f64(),
+        regulator_share: tables.regulator_share.value().as_f64(),
+        velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
+    };
+    let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
+    devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
+    let given = pressure::Given {
+        materials,
+        served,
+        outlets,
+        loads,
+        devices,
+        entries,
+        lay,
+        structure,
+        forms,
+        water,
+        velocity_limit,
+        picked: chosen.picked,
+        // Of held sizes it is not known.
+        sizes_will: chosen.short_psi == 0.0 || context.hold,
+    };
+    let sizes = pressure::pressures(book, context, &tables, given, findings);
+    let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, remedy: chosen.remedy, ..sizes };
+    if context.advice {
+        code_table::put(book, context, &sizes);
+    }
+    supply::say(context, &tables, &sizes, findings);
+    pressure_lost::say(context, &sizes, findings);
+    let well_check = well::put(book, context, &tables, findings);
+    Sizes { well_check, ..sizes }
+}

@@ -1,0 +1,150 @@
+//! What work there is beside running and joining pipe: fixtures roughed in and trimmed, devices set, old pipe taken out, the
+//! test.
+
+use super::counted::caps_on_what_stays;
+use crate::figure::{Book, Term};
+use crate::model::{At, Phase, Status, Whereabouts};
+use crate::parts::{From, Parts, When, Work, phase_of};
+use crate::view::View;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What has been counted already.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
+    pub parts: &'a Parts,
+}
+
+type Context<'a> = View<'a, Inputs<'a>>;
+
+/// Work by the fixture, the device and the job; what pipe takes by the foot and the joint follows from its parts.
+pub fn work(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    fixtures(book, context, work);
+    devices(context, work);
+    removal(book, context, work);
+    removed(book, context, work);
+    work.push(Work::of("pressure test", Term::number(1), When::Task, From::Words("the whole job".to_owned())));
+}
+
+/// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear.
+fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    let mut kinds: Vec<(String, Vec<Term>, Vec<Arc<str>>)> = Vec::new();
+    for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
+        let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
+        let (count, tag) = (book.number_input(&fixture.count, Decimal::ONE), fixture.tag.value.clone());
+        match kinds.iter_mut().find(|(name, ..)| name == kind) {
+            Some((_, counts, tags)) => {
+                counts.push(count);
+                tags.push(tag);
+            }
+            None => kinds.push((kind.to_owned(), vec![count], vec![tag])),
+        }
+    }
+    for verb in ["rough in", "trim"] {
+        for (kind, counts, tags) in &kinds {
+            let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
+            work.push(Work::of(&format!("{verb} {kind}"), quantity, When::Task, From::named(tags)));
+        }
+    }
+}
+
+/// `remove` for each kind of fixture and device that comes out, in the order the kinds first appear.
+fn removed(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    let comes_out = |status: Option<Status>| status == Some(Status::Remove);
+    let mut kinds: Vec<(String, Vec<Term>, Vec<Arc<str>>)> = Vec::new();
+    let mut add = |kind: &str, count: Term, name: &Arc<str>| match kinds.iter_mut().find(|(known, ..)| known == kind) {
+        Some((_, counts, names)) => {
+            counts.push(count);
+            names.push(name.clone());
+        }
+        None => kinds.push((kind.to_owned(), vec![count], vec![name.clone()])),
+    };
+    for fixture in context.job.fixtures.iter().filter(|fixture| comes_out(fixture.status.get())) {
+        let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or("other");
+        add(kind, book.number_input(&fixture.count, Decimal::ONE), &fixture.tag.value);
+    }
+    for device in context.job.devices.iter().filter(|device| comes_out(device.status.get())) {
+        add(&device.kind.value, Term::number(1), &device.name.value);
+    }
+    for (kind, counts, names) in &kinds {
+        let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
+        work.push(Work::of(&format!("remove {kind}"), quantity, When::Task, From::named(names)));
+    }
+}
+
+fn devices(context: &Context, work: &mut Vec<Work>) {
+    let mut kinds: Vec<(&str, Vec<Arc<str>>)> = Vec::new();
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
+        match kinds.iter_mut().find(|(kind, _)| *kind == &*device.kind.value) {
+            Some((_, names)) => names.push(device.name.value.clone()),
+            None => kinds.push((&device.kind.value, vec![device.name.value.clone()])),
+        }
+    }
+    let all = kinds.into_iter();
+    let mut tasks: Vec<(String, Vec<Term>, Vec<Arc<str>>)> =
+        all.map(|(kind, names)| (format!("set {kind}"), vec![Term::number(names.len() as u64)], names)).collect();
+    for task in &context.parts.tasks {
+        match tasks.iter_mut().find(|(name, ..)| *name == task.name) {
+            Some((_, quantities, names)) => {
+                quantities.push(task.quantity.clone());
+                names.push(task.origin.value.clone());
+            }
+            None => tasks.push((task.name.clone(), vec![task.quantity.clone()], vec![task.origin.value.clone()])),
+        }
+    }
+    for (task, quantities, names) in tasks {
+        let quantity = Term::total(&quantities.iter().collect::<Vec<_>>());
+        work.push(Work::of(&task, quantity, When::Task, From::named(&names)));
+    }
+}
+
+/// Old pipe that comes out, by the foot and where it lies, and the tie-ins to what stays, with the runs that are tied in.
+fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+    let out: Vec<_> = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove)).collect();
+    for place in Whereabouts::ALL {
+        let here: Vec<_> = out.iter().filter(|run| run.place.get().unwrap_or_default() == place).collect();
+        let feet: Vec<Term> = here.iter().map(|run| book.length_input(&run.length_ft)).collect();
+        if !feet.is_empty() {
+            let feet = Term::total(&feet.iter().collect::<Vec<_>>());
+            let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();
+            let removed = Work::of("remove pipe", feet, When::Task, From::named(&names));
+            work.push(Work { place: Some(place), ..removed });
+        }
+    }
+    let ties = ties(context);
+    for phase in Phase::ALL {
+        let here: Vec<Arc<str>> =
+            ties.iter().filter(|(when, _)| *when == phase).map(|(_, run)| run.value.clone()).collect();
+        if !here.is_empty() {
+            let count = Term::number(here.len() as u64);
+            work.push(Work::of("drain down and tie in", count, When::Unless(phase), From::named(&here)));
+        }
+    }
+}
+
+/// New pipe tied into old, or old into new: both want the water off and a joint to what is there, when the new pipe is
+/// put in.
+fn ties<'a>(context: &Context<'a>) -> Vec<(Phase, &'a At<Arc<str>>)> {
+    let run = |position: usize| &context.job.runs[context.network.order[position]];
+    let status = |position: usize| run(position).status.get().unwrap_or_default();
+    let mut ties = Vec::new();
+    for position in 0..context.network.len() {
+        let Some(parent) = context.network.parent[position] else { continue };
+        let new = match (status(position), status(parent)) {
+            (ours, Status::Existing) if ours.is_of_this_job() => run(position),
+            (Status::Existing, ours) if ours.is_of_this_job() => run(parent),
+            _ => continue,
+        };
+        ties.push((phase_of(new), &new.name));
+    }
+    // A cap on pipe that stays is put on while the water is off for a tie-in, or has it turned off for itself.
+    if ties.is_empty() && caps_on_what_stays(context.job, context.network) > 0 {
+        let removed = |run: &&crate::model::Run| {
+            run.status.get() == Some(Status::Remove) && context.network.find(&run.from.value).is_some()
+        };
+        let capped = context.job.runs.iter().find(removed);
+        let when = |run: &crate::model::Run| run.phase.as_ref().and_then(|text| Phase::parse(text));
+        ties.extend(capped.map(|run| (when(run).unwrap_or(Phase::RoughIn), &run.name)));
+    }
+    ties
+}
