@@ -136,10 +136,11 @@ impl Table {
     /// A row of an offer: what one pack holds and costs.
     fn start(&self, book: &mut Book, line: &Line, of: &Price, offer: &OfferName) -> (RowId, Term, Term) {
         let row = book.row(self.table);
-        let name = book.label(row, self.name, &row_name(line, offer));
-        book.link(&name, &of.kind.place);
+        book.label(row, self.name, &row_name(line, offer));
         self.still_there(book, row, of, offer);
-        book.put(row, self.line, line.key.clone());
+        // Words with a link do not wrap in every program, and the name is long.
+        let live = book.put(row, self.line, line.key.clone());
+        book.link(&live, &of.kind.place);
         for (column, field) in [(self.supplier, &of.supplier), (self.part, &of.part), (self.unit, &of.unit)] {
             if let (Some(words), Some(place)) = (field.get(), &field.cell)
                 && matches!(field.raw, crate::model::Raw::Text(_))

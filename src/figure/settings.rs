@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// Item, value, unit, meaning, and the value as it was written.
-type Columns = [ColumnId; 5];
+type Columns = [ColumnId; 4];
 
 /// Every setting as a term that points at a named cell.
 #[derive(Debug)]
@@ -26,7 +26,6 @@ impl Settings {
         let columns = [
             book.column_like(table, "Item", Unit::None, 26.0, Default::default()),
             book.column_like(table, "Value", Unit::None, 18.0, Default::default()),
-            book.column_like(table, "Unit", Unit::None, 8.0, Default::default()),
             book.column_like(table, "What it means", Unit::None, 80.0, Default::default()),
             book.column_like(table, AS_WRITTEN, Unit::None, 24.0, super::CellKind::Quiet),
         ];
@@ -160,14 +159,13 @@ fn put_row(book: &mut Book, table: super::TableId, columns: &Columns, setting: S
         _ => book.put(row, columns[1], term),
     };
     book.unit(&value, unit);
-    book.label(row, columns[2], unit.symbol());
-    book.label(row, columns[3], spec.help);
+    book.label(row, columns[2], spec.help);
     // What somebody types over the value is told from it by this, when the bid is read again.
     let written = match book.expr_of(&value) {
         Some(_) => BY_FORMULA.to_owned(),
         None => value.value().to_string(),
     };
-    book.label(row, columns[4], &written);
+    book.label(row, columns[3], &written);
     value
 }
 

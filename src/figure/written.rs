@@ -7,6 +7,9 @@ use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
+/// Columns of rule tables that are printed, as many as the widest has; in all of them those for the program come next.
+const PRINTED: usize = 8;
+
 /// Of which row of the user's sheets a row of rule figures would be.
 pub struct UsersRow<'a> {
     pub sheet: &'a str,
@@ -20,8 +23,13 @@ impl Book {
         term.fig().and_then(|fig| self.expr(fig))
     }
 
-    /// The column that [`Book::write_down`] fills.
+    /// The column that [`Book::write_down`] fills: for the program alone, so beyond the columns that are printed.
     pub fn as_written_column(&mut self, table: TableId) -> ColumnId {
+        while self.tables[usize::from(table.0)].columns.len() < PRINTED {
+            self.column_like(table, "", Unit::None, 0.0, CellKind::Plain);
+        }
+        let sheet = self.tables[usize::from(table.0)].sheet;
+        self.not_printed(sheet, 1);
         self.column_like(table, AS_WRITTEN, Unit::None, 12.0, CellKind::Quiet)
     }
 

@@ -63,14 +63,16 @@ fn of_defaults(cells: &[KeptCell]) -> Option<Edit> {
     let at = |column: u16| cells.iter().find(|cell| cell.column == column);
     let text = |column: u16| at(column).map(|cell| plain_text(&cell.raw).trim().to_owned()).unwrap_or_default();
     let setting = Setting::find(&text(0))?;
-    let (value, was) = (at(1)?, text(4));
+    // What it means, in sentences, and beside it what was written. Bids of earlier versions have units before these.
+    let meaning = if text(2).contains('.') { 2 } else { 3 };
+    let (value, was) = (at(1)?, text(meaning + 1));
     let same = match (was == BY_FORMULA, &value.raw) {
         (true, _) => value.formula.is_some(),
         (false, Raw::Number(number) | Raw::Date(number)) => parse_number(&was) == Some(*number),
         (false, _) => text(1) == was,
     };
     // A row that was put in by hand has nothing written beside it, and says nothing.
-    if same || was.is_empty() && !cells.iter().any(|cell| cell.column == 3) || value.raw == Raw::Blank {
+    if same || was.is_empty() && !cells.iter().any(|cell| cell.column == meaning) || value.raw == Raw::Blank {
         return None;
     }
     Some(Edit::Setting { setting, raw: value.raw.clone(), format: value.format.clone(), was })

@@ -14,6 +14,7 @@ const WORDS: f64 = 58.0;
 const RULE: &str = "____________________________";
 /// Hours of a working day, for turning hours into days. Common practice.
 const HOURS_A_DAY: u32 = 8;
+const DO_NOT_SIGN: &str = "Prices are missing: do not sign this change order.";
 /// Inputs named on the page; the Changes sheet has all.
 const NAMED: usize = 12;
 
@@ -104,6 +105,8 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
     put("This change", &told.difference, CellKind::Plain);
     put("Price with this change", &told.new_price, CellKind::Total);
     book.line(sheet, Look::Flag, told.incomplete.clone());
+    let unsigned = told.incomplete.is_blank().pick(&Term::text(""), &Term::text(DO_NOT_SIGN));
+    book.line(sheet, Look::Flag, unsigned);
     let days = context.settings.get(Setting::ValidDays);
     let words = ["This price holds for ", " days from the date above."].map(Term::text);
     book.line(sheet, Look::Small, Term::join(&[&words[0], &days, &words[1]]));

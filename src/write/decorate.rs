@@ -107,9 +107,9 @@ fn usual(range: Option<Range>, scale: Scale) -> String {
 pub(crate) fn setting_unit(kind: SettingKind) -> &'static str {
     match kind {
         SettingKind::Number(unit) => unit.symbol(),
-        SettingKind::Percent => Unit::Percent.symbol(),
         SettingKind::Size => Unit::Inches.symbol(),
-        SettingKind::Text | SettingKind::Date | SettingKind::Choice(_) => "",
+        // A percent shows its sign itself.
+        SettingKind::Percent | SettingKind::Text | SettingKind::Date | SettingKind::Choice(_) => "",
     }
 }
 
@@ -298,6 +298,12 @@ mod tests {
         assert_eq!(format(&columns::PRICES, "Size"), "@");
         assert_eq!(format(&columns::PRICES, "Price"), "#,##0.00##");
         assert_eq!(format(&columns::RUNS, "Length ft"), "General");
+    }
+
+    #[test]
+    fn a_percent_has_its_sign_once() {
+        assert!(setting_format(SettingKind::Percent).ends_with('%'));
+        assert_eq!(setting_unit(SettingKind::Percent), "");
     }
 
     #[test]

@@ -7,6 +7,7 @@ use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
 use crate::figure::{Block, Book, CellKind, Expr, Fig, Look, SheetSpec, TableId, Value};
+use crate::model::AS_WRITTEN;
 use crate::unit::Unit;
 use anyhow::bail;
 use rust_xlsxwriter::{ConditionalFormatFormula, Format, Formula, Url, Worksheet};
@@ -185,6 +186,9 @@ impl<'a> SheetWriter<'a> {
         if let Some(row) = place.headings {
             let mut lines = 1;
             for (index, column) in spec.columns.iter().enumerate() {
+                if column.heading.is_empty() {
+                    continue;
+                }
                 let heading = style::heading_words(&column.heading, column.unit);
                 let heading = cached::printable(&heading);
                 let at = index as u16;
@@ -279,7 +283,11 @@ impl<'a> SheetWriter<'a> {
     ) -> anyhow::Result<u32> {
         let spec = self.book.table_spec(table);
         let mut lines = 1;
-        if let Value::Text(text) = self.book.value(fig) {
+        // What is kept for the program may run on to the right: it would make every row tall.
+        let for_reading = &*spec.columns[usize::from(column)].heading != AS_WRITTEN;
+        if let Value::Text(text) = self.book.value(fig)
+            && for_reading
+        {
             let within = row - self.addresses.tables[usize::from(table.0)].first;
             let bold = key.bold || key.role == Role::Choice;
             lines = measure::lines(text, self.widths.width(column), 11.0, bold);

@@ -8,6 +8,7 @@ mod figures;
 mod labor;
 mod large;
 mod money;
+mod paper;
 mod recalc;
 mod report;
 mod takeoff;
