@@ -22,7 +22,8 @@ mod rows;
 mod setting;
 mod size;
 mod supply_columns;
-pub mod user_functions;
+pub mod user_formula;
+mod user_functions;
 pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};

@@ -8,7 +8,6 @@ mod edited;
 mod extent;
 mod filled;
 pub mod findings;
-mod formula;
 mod guard;
 mod heading;
 mod held;
@@ -32,7 +31,7 @@ pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};
-use crate::model::Job;
+use crate::model::{Job, user_formula};
 use crate::place::Place;
 use crate::read::findings::file::DamagedFile;
 use crate::read::findings::kept::{ChoicesNotRead, MacrosLeftOut};
@@ -142,7 +141,7 @@ fn is_of_rows(finding: &Finding) -> bool {
 pub fn fed_by(book: &KeptBook, place: &Place) -> Option<Place> {
     book.sheets.iter().find_map(|sheet| {
         let looks = |cell: &&KeptCell| {
-            cell.formula.as_deref().is_some_and(|formula| formula::looks_at(formula, &sheet.name, place))
+            cell.formula.as_deref().is_some_and(|formula| user_formula::looks_at(formula, &sheet.name, place))
         };
         sheet.cells.iter().find(looks).map(|cell| sheet.place(cell.row, cell.column))
     })
