@@ -697,6 +697,10 @@ pub enum Code {
         returned: String,
     },
     /// Overhead and profit as shares of price leave nothing for the cost.
+    /// Offers that a bid of an earlier version chose by the row they had in Prices then: no row is told from another by it.
+    OffersByRow {
+        lines: Vec<String>,
+    },
     MarkupOverPrice {
         percent: String,
     },

@@ -261,6 +261,7 @@ impl Code {
             Self::NoAssembly { .. }
             | Self::NoPrice { .. }
             | Self::NoPipeLongEnough { .. }
+            | Self::OffersByRow { .. }
             | Self::MarkupOverPrice { .. }
             | Self::AlternateNotPriced { .. }
             | Self::AlternateFails { .. }

@@ -1,6 +1,6 @@
 //! The words for what the take-off, the hours and the price find, and for faults of the program.
 
-use super::{Words, words};
+use super::{Words, listed, words};
 use crate::finding::Code;
 use crate::finding::Severity::{Mend, Stop};
 
@@ -55,6 +55,16 @@ pub(super) fn of(code: &Code) -> Option<Words> {
             "alternate-fails",
             format!("With the alternate \"{alternate}\" the job does not pass: {why}. The bid offers no price for it."),
             "Add the prices it needs, or change something else along with it; Cost build-up shows what it comes to.",
+        ),
+        Code::OffersByRow { lines } => words(
+            Mend,
+            "offers-by-row",
+            format!(
+                "An earlier version of the program wrote this bid; its offers are held by row number. They are chosen \
+                 again for: {}.",
+                listed(lines)
+            ),
+            "Compare the offers on Cost build-up with the old bid. Type another name where the old offer is to stay.",
         ),
         Code::NoHours { task } => words(
             Mend,
