@@ -93,14 +93,25 @@ pub fn units() -> impl Iterator<Item = &'static str> {
     UNITS.iter().flat_map(|words| words.iter().copied()).chain(OTHER_UNITS.iter().copied())
 }
 
-/// One word, whatever its case, its period and a plural: `Boxes`, `ft.`
+/// One word, whatever its case, its period and a plural: `Boxes`, `ft.` Every row of Prices is held against every word
+/// for a Unit, so no copy is made.
 fn same_word(a: &str, b: &str) -> bool {
-    let plain = |word: &str| word.trim().trim_end_matches('.').to_lowercase();
-    let (a, b) = (plain(a), plain(b));
-    let plural = |one: &str, many: &str| {
-        many.strip_prefix(one).is_some_and(|end| end == "s" || (end == "es" && one.ends_with(['x', 'h'])))
+    let (a, b) = (a.trim().trim_end_matches('.'), b.trim().trim_end_matches('.'));
+    match a.is_ascii() && b.is_ascii() {
+        true => same_plain_word(a, b),
+        false => same_plain_word(&a.to_lowercase(), &b.to_lowercase()),
+    }
+}
+
+/// The same without a period, in any case of the letters of ASCII.
+fn same_plain_word(a: &str, b: &str) -> bool {
+    let (one, many) = if a.len() <= b.len() { (a, b) } else { (b, a) };
+    let (Some(head), Some(end)) = (many.get(..one.len()), many.get(one.len()..)) else { return false };
+    let plural = || {
+        let after_x_or_h = one.ends_with(['x', 'X', 'h', 'H']);
+        end.eq_ignore_ascii_case("s") || (end.eq_ignore_ascii_case("es") && after_x_or_h)
     };
-    a == b || (a.len() > 2 && plural(&a, &b)) || (b.len() > 2 && plural(&b, &a))
+    head.eq_ignore_ascii_case(one) && (end.is_empty() || (one.len() > 2 && plural()))
 }
 
 /// Two words for one Unit.
@@ -160,5 +171,11 @@ mod tests {
     #[test]
     fn every_unit_is_one() {
         assert!(units().all(is_unit) && is_unit("Stick") && is_unit("boxes") && is_unit("ft.") && !is_unit("stik"));
+        for (a, b) in [("LF", "feet"), ("Lengths", "stick"), ("BOXES.", "ctn"), ("Lgth", "LGTHS"), ("bag", "bags.")] {
+            assert!(same_unit(a, b) && same_unit(b, a), "{a} {b}");
+        }
+        for (a, b) in [("eas", "ea"), ("bages", "bag"), ("box", "bo"), ("boxé", "box"), ("ft", "stick")] {
+            assert!(!same_unit(a, b) && !same_unit(b, a), "{a} {b}");
+        }
     }
 }

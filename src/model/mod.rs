@@ -21,7 +21,8 @@ mod rows;
 mod setting;
 mod size;
 mod supply_columns;
-pub mod user_functions;
+pub mod user_formula;
+mod user_functions;
 pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};
@@ -204,7 +205,9 @@ pub fn folded_bytes(ascii: &str) -> impl Iterator<Item = u8> {
 pub fn fold(text: &str) -> String {
     if text.is_ascii() {
         // By far the most texts; byte by byte is several times faster.
-        return folded_bytes(text).map(char::from).collect();
+        let mut folded = String::with_capacity(text.len());
+        folded.extend(folded_bytes(text).map(char::from));
+        return folded;
     }
     text.chars().filter(|c| c.is_alphanumeric() || *c == '/').flat_map(char::to_lowercase).collect()
 }

@@ -1,7 +1,7 @@
 //! The input sheets as they stood, cell for cell, so that the bid can show them at the addresses they had.
 
-use super::formula;
 use crate::finding::{Code, Finding, Sink};
+use crate::model::user_formula;
 pub use crate::model::{KeptBook, KeptCell, KeptSheet};
 use crate::place::{Place, a1};
 use crate::sheets::Page;
@@ -24,7 +24,7 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
             let judged = if arrays.contains(&(cell.row, cell.column)) {
                 Err("is an array formula")
             } else {
-                formula::keep(written, &kept)
+                user_formula::keep(written, &kept)
             };
             match judged {
                 Ok(formula) => cell.formula = Some(formula),

@@ -7,7 +7,6 @@ mod cell;
 mod edited;
 mod extent;
 mod filled;
-mod formula;
 mod guard;
 mod heading;
 mod held;
@@ -31,7 +30,7 @@ pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
 use crate::finding::{Code, Finding, Sink};
-use crate::model::Job;
+use crate::model::{Job, user_formula};
 use crate::place::Place;
 use std::path::Path;
 use workbook::page_of;
@@ -155,7 +154,7 @@ fn is_of_rows(code: &Code) -> bool {
 pub fn fed_by(book: &KeptBook, place: &Place) -> Option<Place> {
     book.sheets.iter().find_map(|sheet| {
         let looks = |cell: &&KeptCell| {
-            cell.formula.as_deref().is_some_and(|formula| formula::looks_at(formula, &sheet.name, place))
+            cell.formula.as_deref().is_some_and(|formula| user_formula::looks_at(formula, &sheet.name, place))
         };
         sheet.cells.iter().find(looks).map(|cell| sheet.place(cell.row, cell.column))
     })

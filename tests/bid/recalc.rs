@@ -2,10 +2,11 @@
 //! is what that engine makes of it, and pricing the same book twice gives the same bytes.
 
 use crate::support::job::{demonstration, job};
-use crate::support::recalc::{recalculate_in_process, recalculated};
+use crate::support::recalc::{Shelf, recalculate_in_process, recalculated};
 use std::path::Path;
 use tallybore::model::Job;
 use tallybore::pipeline::{Options, Priced, price};
+use tallybore::place::Place;
 use tallybore::{read, write};
 
 fn priced(book: &str) -> (Priced, Vec<u8>) {
@@ -32,6 +33,37 @@ fn the_bid_of_the_house_recalculates_to_what_it_holds() {
 #[test]
 fn the_bid_of_the_bakery_recalculates_to_what_it_holds() {
     recalculates("corner-bakery.xlsx");
+}
+
+/// Tests type many changes into one workbook of the other engine; each must find it as it was.
+#[test]
+fn what_is_typed_into_a_workbook_is_gone_from_it_when_it_goes_back() {
+    let made = job("Job: Supply pressure | 60
+        Job: Labor rate | 80
+        Runs: A | SUPPLY | 12 | Size 3/4
+        Fixtures: L1 | lavatory | Cold run A
+        Prices: pipe | coil | 40 | Material PEX | Size 1/2 | Pack 100");
+    let shelf = Shelf::of(made.bid());
+    let bid = || -> Vec<String> {
+        let mut open = shelf.open();
+        open.recalculate();
+        (0..120).map(|row| open.value(&Place::new("Bid", row, 0)).to_string()).collect()
+    };
+    let before = bid();
+    let run = &made.job.runs[0];
+    let [size, length] = [&run.size.cell, &run.length_ft.cell].map(|cell| cell.clone().unwrap());
+    let beyond = Place { row: length.row + 30, ..length.clone() };
+    {
+        let mut open = shelf.open();
+        open.type_in(&length, "500");
+        open.type_in(&length, "");
+        open.type_words(&size, "46024");
+        open.type_in(&beyond, "7");
+        open.recalculate();
+        let typed: Vec<_> = (0..120).map(|row| open.value(&Place::new("Bid", row, 0)).to_string()).collect();
+        assert_ne!(typed, before);
+    }
+    assert_eq!(bid(), before);
 }
 
 /// A sheet with every heading and most cells blank, where formulas ask what was typed; units of sale, packs, a share.

@@ -2,9 +2,8 @@
 //! knows that it has to be priced again.
 
 use crate::support::job::{Made, demonstration, job_of_book};
-use crate::support::recalc::{recalculate_in_process, recalculated};
+use crate::support::recalc::{Held, Shelf, recalculate_in_process, recalculated};
 use calamine::{Data, Reader, Xlsx};
-use ironcalc::base::cell::CellValue;
 use std::io::Cursor;
 use tallybore::figure::deciding::deciding;
 use tallybore::figure::spell::depth;
@@ -369,38 +368,18 @@ fn a_new_row_is_noticed() {
     let costs = read_again(&bid);
     let last = costs.kept.declared("Other costs").unwrap().cells.last().unwrap().row;
     // Its name is counted, and so are the cells of rows that had none.
-    let verdicts = Live::open(&bid).typed(&Place::new("Other costs", last + 3, 0), "Lift").verdicts();
-    assert_eq!(verdicts, [2.0, 0.0]);
+    assert_eq!(verdicts(&Shelf::of(bid), &Place::new("Other costs", last + 3, 0), "Lift"), [2.0, 0.0]);
 }
 
-/// The finished bid open in another spreadsheet engine.
-struct Live(ironcalc::base::Model<'static>);
-
-impl Live {
-    fn open(bytes: &[u8]) -> Self {
-        let book = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").unwrap();
-        Self(ironcalc::base::Model::from_workbook(book, "en").unwrap())
-    }
-
-    /// Types a word or a number into the cell at this place; a number where the words are one.
-    fn typed(mut self, place: &Place, words: &str) -> Self {
-        let sheet = self.0.get_worksheets_properties().iter().position(|sheet| sheet.name == *place.sheet).unwrap();
-        let (sheet, row, column) = (sheet as u32, place.row as i32 + 1, i32::from(place.column) + 1);
-        match words.parse::<f64>() {
-            Ok(number) => self.0.update_cell_with_number(sheet, row, column, number).unwrap(),
-            Err(_) => self.0.update_cell_with_text(sheet, row, column, words).unwrap(),
-        }
-        self.0.evaluate();
-        self
-    }
-
-    /// How many inputs say price again, and how many sums are off.
-    fn verdicts(&self) -> [f64; 2] {
-        ["Checks!B3", "Checks!B4"].map(|cell| match self.0.get_cell_value_by_ref(cell).unwrap() {
-            CellValue::Number(count) => count,
-            other => panic!("{cell} holds {other:?}"),
-        })
-    }
+/// How many inputs say price again, and how many sums are off, after words are typed into the cell at this place.
+fn verdicts(bid: &Shelf, place: &Place, words: &str) -> [f64; 2] {
+    let mut open = bid.open();
+    open.type_in(place, words);
+    open.recalculate();
+    [2, 3].map(|row| match open.value(&Place::new("Checks", row, 1)) {
+        Held::Number(count) => count,
+        other => panic!("row {row} of Checks holds {other:?}"),
+    })
 }
 
 #[test]
@@ -412,7 +391,8 @@ fn a_changed_number_is_followed_and_a_changed_word_asks_for_a_new_price() {
     let run = |name: &str| made.job.runs.iter().find(|run| &*run.name.value == name).unwrap();
     let fixture = |tag: &str| made.job.fixtures.iter().find(|fixture| &*fixture.tag.value == tag).unwrap();
     let at = |cell: &Option<Place>| cell.clone().unwrap();
-    let after = |place: Place, words: &str| Live::open(&bid).typed(&place, words).verdicts();
+    let bid = Shelf::of(bid);
+    let after = |place: Place, words: &str| verdicts(&bid, &place, words);
 
     assert_eq!(after(at(&run("M1").length_ft.cell), "9"), [0.0, 0.0]);
     assert_eq!(after(at(&fixture("WC1").count.cell), "2"), [0.0, 0.0]);

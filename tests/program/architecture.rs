@@ -228,6 +228,20 @@ fn libraries_files_and_clocks_are_where_they_belong() {
     }
 }
 
+#[test]
+fn every_dependency_is_used() {
+    let manifest = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml")).unwrap();
+    let (_, rest) = manifest.split_once("[dependencies]\n").unwrap();
+    let listed = rest.lines().take_while(|line| !line.starts_with('['));
+    let names: Vec<String> =
+        listed.filter_map(|line| line.split_once(" = ")).map(|(name, _)| name.replace('-', "_")).collect();
+    assert!(names.len() > 8, "{names:?}");
+    let code: Vec<String> = sources().iter().map(Source::code).collect();
+    let used = |name: &String| code.iter().any(|code| has_word(code, &format!("{name}::")));
+    let idle: Vec<String> = names.into_iter().filter(|name| !used(name)).collect();
+    fail_with(&idle);
+}
+
 /// True when the code has the word, not as the end of a longer one.
 fn has_word(code: &str, word: &str) -> bool {
     code.match_indices(word).any(|(at, _)| !code[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_'))

@@ -69,30 +69,31 @@ fn a_setting_makes_a_revision_with_its_own_name_and_number() {
 
 #[test]
 fn two_revisions_never_take_each_others_place() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
-    let first = folder.bytes("house-bid.xlsx");
+    let folder = Folder::empty();
+    write(&folder, "garden.xlsx", GARDEN);
+    folder.done(&["price", "garden.xlsx"]);
+    let first = folder.bytes("garden-bid.xlsx");
     let set = ["--set", "supply pressure=50"];
     let over = |args: &[&str]| {
         let ran = folder.run(args);
         assert_eq!(ran.code, 3, "{args:?}\n{}\n{}", ran.out, ran.err);
         ran.err
     };
-    let told = over(&[&["revise", "house-bid.xlsx", "-o", "house-bid.xlsx", "--replace"][..], &set].concat());
+    let told = over(&[&["revise", "garden-bid.xlsx", "-o", "garden-bid.xlsx", "--replace"][..], &set].concat());
     assert!(told.contains("revision 0") && told.contains("revision 1"), "{told}");
-    let told = over(&[&["revise", "house-bid.xlsx", "-o", "house.xlsx", "--replace"][..], &set].concat());
+    let told = over(&[&["revise", "garden-bid.xlsx", "-o", "garden.xlsx", "--replace"][..], &set].concat());
     assert!(told.contains("job workbook"), "{told}");
-    folder.done(&[&["revise", "house-bid.xlsx"][..], &set].concat());
-    let second = folder.bytes("house-bid-r1.xlsx");
-    over(&[&["revise", "house-bid.xlsx"][..], &set].concat());
-    folder.done(&[&["revise", "house-bid.xlsx", "--replace"][..], &set].concat());
-    assert!(folder.bytes("house-bid-r1.xlsx") == second, "the same revision twice is the same to the byte");
-    let told = over(&["price", "house-bid-r1.xlsx", "-o", "house-bid.xlsx", "--replace"]);
+    folder.done(&[&["revise", "garden-bid.xlsx"][..], &set].concat());
+    let second = folder.bytes("garden-bid-r1.xlsx");
+    over(&[&["revise", "garden-bid.xlsx"][..], &set].concat());
+    folder.done(&[&["revise", "garden-bid.xlsx", "--replace"][..], &set].concat());
+    assert!(folder.bytes("garden-bid-r1.xlsx") == second, "the same revision twice is the same to the byte");
+    let told = over(&["price", "garden-bid-r1.xlsx", "-o", "garden-bid.xlsx", "--replace"]);
     assert!(told.contains("another name"), "{told}");
-    assert!(folder.bytes("house-bid.xlsx") == first);
+    assert!(folder.bytes("garden-bid.xlsx") == first);
     // A job workbook of a later revision gets a name of its own.
-    folder.done(&["price", "house.xlsx", "--set", "Revision=7"]);
-    assert!(folder.names().contains(&"house-bid-r7.xlsx".to_owned()));
+    folder.done(&["price", "garden.xlsx", "--set", "Revision=7"]);
+    assert!(folder.names().contains(&"garden-bid-r7.xlsx".to_owned()));
 }
 
 #[test]

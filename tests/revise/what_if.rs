@@ -17,22 +17,13 @@ fn a_row_is_what_pricing_the_job_so_gives() {
     assert_eq!(folder.names(), ["bakery.xlsx", "house-what-if.xlsx", "house.xlsx"]);
     let rows = tried(&document);
     assert_eq!(rows.len(), 9);
-    for row in rows {
+    for (at, row) in rows.iter().enumerate() {
         let value = |at: usize| row["values"][at]["value"].as_str().unwrap();
         let main = if value(0) == "blank" { "" } else { value(0) };
         let (main, pressure) = (format!("main size={main}"), format!("supply pressure={}", value(1)));
-        let priced = folder.json(&[
-            "price",
-            "--json",
-            "house.xlsx",
-            "-o",
-            "p.xlsx",
-            "--replace",
-            "--set",
-            &main,
-            "--set",
-            &pressure,
-        ]);
+        let output = format!("p{at}.xlsx");
+        let changes = ["--set", &main, "--set", &pressure];
+        let priced = folder.json(&[&["price", "--json", "house.xlsx", "-o", &output][..], &changes].concat());
         assert_eq!(row["total"], priced["total"], "{row}");
         assert_eq!(row["hours"], priced["hours"]["total"]);
         assert_eq!(row["to_spare_psi"], priced["least_pressure"]["to_spare_psi"]);

@@ -4,8 +4,11 @@
 use calamine::{Data, Reader};
 use ironcalc::base::Model;
 use ironcalc::base::cell::CellValue;
+use ironcalc::base::types::Cell;
+use std::cell::RefCell;
 use std::fmt;
 use std::io::Cursor;
+use std::ops::{Deref, DerefMut};
 
 /// A formula whose stored value is not what the other engine makes of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -161,46 +164,118 @@ pub fn with_stored_value(bytes: &[u8], part: &str, cell: &str, value: &str) -> V
 }
 
 /// A workbook open in the other engine, as somebody with a spreadsheet would have it.
-pub struct Open(Model<'static>);
+pub struct Open {
+    model: Model<'static>,
+    /// What stood in each cell before something was typed there, the latest last; none where the sheet had no such cell.
+    before: Vec<((u32, i32, i32), Option<Cell>)>,
+}
 
 impl Open {
     pub fn of(bytes: &[u8]) -> Self {
         let book =
             ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").expect("the other engine loads it");
-        Self(Model::from_workbook(book, "en").expect("the other engine understands it"))
+        let model = Model::from_workbook(book, "en").expect("the other engine understands it");
+        Self { model, before: Vec::new() }
     }
 
     fn at(&self, place: &tallybore::place::Place) -> (u32, i32, i32) {
-        let sheets = self.0.get_worksheets_properties();
+        let sheets = self.model.get_worksheets_properties();
         let sheet = sheets.iter().position(|sheet| sheet.name == *place.sheet).expect("the sheet is there");
         (sheet as u32, place.row as i32 + 1, i32::from(place.column) + 1)
     }
 
+    /// The cell to type into; what stands there is kept.
+    fn to_type(&mut self, place: &tallybore::place::Place) -> (u32, i32, i32) {
+        let (sheet, row, column) = self.at(place);
+        let cell = self.model.workbook.worksheet(sheet).expect("a sheet").sheet_data.cell(row, column);
+        self.before.push(((sheet, row, column), cell.map(|cell| cell.into_owned())));
+        (sheet, row, column)
+    }
+
     /// Types a word or a number over a cell; call [`Open::recalculate`] when all is typed.
     pub fn type_in(&mut self, place: &tallybore::place::Place, words: &str) {
-        let (sheet, row, column) = self.at(place);
+        let (sheet, row, column) = self.to_type(place);
         if words.is_empty() {
-            self.0.workbook.worksheet_mut(sheet).expect("a sheet").cell_clear_contents(row, column).expect("a cell");
+            let sheet = self.model.workbook.worksheet_mut(sheet).expect("a sheet");
+            sheet.cell_clear_contents(row, column).expect("a cell");
             return;
         }
         match words.parse::<f64>() {
-            Ok(number) => self.0.update_cell_with_number(sheet, row, column, number).expect("a cell"),
-            Err(_) => self.0.update_cell_with_text(sheet, row, column, words).expect("a cell"),
+            Ok(number) => self.model.update_cell_with_number(sheet, row, column, number).expect("a cell"),
+            Err(_) => self.model.update_cell_with_text(sheet, row, column, words).expect("a cell"),
         }
     }
 
     /// Types words that stay words, even those of a number.
     pub fn type_words(&mut self, place: &tallybore::place::Place, words: &str) {
-        let (sheet, row, column) = self.at(place);
-        self.0.update_cell_with_text(sheet, row, column, words).expect("a cell");
+        let (sheet, row, column) = self.to_type(place);
+        self.model.update_cell_with_text(sheet, row, column, words).expect("a cell");
     }
 
     pub fn recalculate(&mut self) {
-        self.0.evaluate();
+        self.model.evaluate();
     }
 
     pub fn value(&self, place: &tallybore::place::Place) -> Held {
         let (sheet, row, column) = self.at(place);
-        held_by_engine(self.0.get_cell_value_by_index(sheet, row, column).expect("a cell"))
+        held_by_engine(self.model.get_cell_value_by_index(sheet, row, column).expect("a cell"))
+    }
+
+    /// Takes back all that was typed; the formulas follow when it is recalculated.
+    fn take_back(&mut self) {
+        while let Some(((sheet, row, column), cell)) = self.before.pop() {
+            let cells = &mut self.model.workbook.worksheet_mut(sheet).expect("a sheet").sheet_data;
+            match cell {
+                Some(cell) => cells.set_cell(row, column, cell),
+                None => cells.remove_cell(row, column),
+            };
+        }
+    }
+}
+
+/// One workbook to type many changes into, each into the workbook as it was. To load it takes the other engine longer than
+/// to work it out, so that is done once for all of them.
+pub struct Shelf {
+    bytes: Vec<u8>,
+    open: RefCell<Vec<Open>>,
+}
+
+/// A workbook from the shelf; it goes back without what was typed.
+pub struct Lent<'a> {
+    open: Option<Open>,
+    shelf: &'a Shelf,
+}
+
+impl Shelf {
+    pub fn of(bytes: Vec<u8>) -> Self {
+        Self { bytes, open: RefCell::default() }
+    }
+
+    pub fn open(&self) -> Lent<'_> {
+        let shelved = self.open.borrow_mut().pop();
+        Lent { open: Some(shelved.unwrap_or_else(|| Open::of(&self.bytes))), shelf: self }
+    }
+}
+
+impl Deref for Lent<'_> {
+    type Target = Open;
+
+    fn deref(&self) -> &Open {
+        self.open.as_ref().expect("it is there until it goes back")
+    }
+}
+
+impl DerefMut for Lent<'_> {
+    fn deref_mut(&mut self) -> &mut Open {
+        self.open.as_mut().expect("it is there until it goes back")
+    }
+}
+
+impl Drop for Lent<'_> {
+    fn drop(&mut self) {
+        if let Some(mut open) = self.open.take().filter(|_| !std::thread::panicking()) {
+            open.take_back();
+            self.shelf.open.borrow_mut().push(open);
+        }
     }
 }

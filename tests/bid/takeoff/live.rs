@@ -2,7 +2,7 @@
 //! the choices held.
 
 use crate::support::job::{Made, demonstration, job};
-use crate::support::recalc::{Held, Open};
+use crate::support::recalc::{Held, Lent, Open, Shelf};
 use rust_decimal::Decimal;
 use tallybore::figure::{Book, Term, address::addresses};
 use tallybore::model::{Field, Job, Raw, Setting, SettingValue, Size};
@@ -12,7 +12,7 @@ use tallybore::read;
 
 /// A finished bid, and the job read back out of it with the choices it carries.
 pub(super) struct Finished {
-    bytes: Vec<u8>,
+    bid: Shelf,
     pub(super) priced: Priced,
     pub(super) again: Made,
 }
@@ -26,7 +26,7 @@ impl Finished {
         let reading = read::open(&path);
         assert!(reading.job.is_bid && !reading.job.held.is_empty());
         let again = Made { job: reading.job, kept: reading.book, rule_files: Vec::new() };
-        Self { bytes, priced: made.price(), again }
+        Self { bid: Shelf::of(bytes), priced: made.price(), again }
     }
 
     pub(super) fn run(&self, name: &str) -> usize {
@@ -35,7 +35,7 @@ impl Finished {
 
     /// The same change made twice: typed into the bid and recalculated, and priced anew with the choices held. The totals
     /// and hours must be alike to the cent; gives both sides for a closer look.
-    pub(super) fn changed(&self, changes: &[(&str, &str)]) -> (Open, Priced) {
+    pub(super) fn changed(&self, changes: &[(&str, &str)]) -> (Lent<'_>, Priced) {
         self.retyped(&format!("{changes:?}"), |job, open| {
             for (run, size) in changes {
                 let run = &mut job.runs[self.run(run)];
@@ -47,7 +47,7 @@ impl Finished {
     }
 
     /// The same of a number in Job.
-    fn with_setting(&self, setting: Setting, number: &str) -> (Open, Priced) {
+    fn with_setting(&self, setting: Setting, number: &str) -> (Lent<'_>, Priced) {
         self.retyped(&format!("{} {number}", setting.name()), |job, open| {
             let field = job.settings.get_mut(&setting).expect("the bid's Job sheet has it");
             open.type_in(field.cell.as_ref().unwrap(), number);
@@ -57,7 +57,7 @@ impl Finished {
     }
 
     /// The same of what a run rises, ft.
-    fn with_rise(&self, run: &str, feet: &str) -> (Open, Priced) {
+    fn with_rise(&self, run: &str, feet: &str) -> (Lent<'_>, Priced) {
         self.retyped(&format!("{run} rises {feet}"), |job, open| {
             let run = &mut job.runs[self.run(run)];
             let place = run.rise_ft.cell.clone().unwrap();
@@ -68,7 +68,7 @@ impl Finished {
     }
 
     /// The same of how long a run is, ft.
-    fn with_length(&self, run: &str, feet: &str) -> (Open, Priced) {
+    fn with_length(&self, run: &str, feet: &str) -> (Lent<'_>, Priced) {
         self.retyped(&format!("{run} is {feet} long"), |job, open| {
             let run = &mut job.runs[self.run(run)];
             let place = run.length_ft.cell.clone().unwrap();
@@ -78,8 +78,8 @@ impl Finished {
         })
     }
 
-    pub(super) fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Open, Priced) {
-        let mut open = Open::of(&self.bytes);
+    pub(super) fn retyped(&self, changes: &str, change: impl FnOnce(&mut Job, &mut Open)) -> (Lent<'_>, Priced) {
+        let mut open = self.bid.open();
         let mut job = self.again.job.clone();
         change(&mut job, &mut open);
         open.recalculate();
@@ -113,7 +113,7 @@ impl Finished {
 
     /// The same changes typed into the bid alone: what stands on the Bid sheet then.
     pub(super) fn typed_over(&self, changes: &[(Place, &str)]) -> Vec<String> {
-        let mut open = Open::of(&self.bytes);
+        let mut open = self.bid.open();
         changes.iter().for_each(|(place, words)| open.type_in(place, words));
         open.recalculate();
         (0..120).map(|row| open.value(&Place::new("Bid", row, 0)).to_string()).collect()
@@ -288,7 +288,7 @@ fn studs_frost_and_height_are_live() {
         Prices: stop and waste valve | each | 14.30 | Size 1/2
         Prices: support | each | 0.27 | Size 3/4");
     let bid = Finished::of(&made);
-    let shown = |(open, _): (Open, Priced)| {
+    let shown = |(open, _): (Lent<'_>, Priced)| {
         ["nail plate", "stop and waste valve 1/2\"", "support 3/4\""].map(|item| bid.shown(&open, item))
     };
     // 10 ft level pass 7.5, so 8 studs, two plates each. Their holes hold the pipe; at the start it has a support.
@@ -337,7 +337,7 @@ fn a_factor_changed_in_the_bid_moves_the_hours() {
     let is_crawl =
         |row: &u32| *book.value(book.cell_at(table, *row, 0).unwrap()) == tallybore::figure::Value::text("crawl space");
     let row = (0..book.table_spec(table).rows).find(is_crawl).unwrap();
-    let mut open = Open::of(&bid.bytes);
+    let mut open = bid.bid.open();
     open.type_in(&addresses(book).place(book, book.cell_at(table, row, 3).unwrap()), "2");
     open.recalculate();
     let file = tallybore::rules::RuleFile {

@@ -5,7 +5,7 @@
 use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, lay};
-use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold};
+use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
 use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
 use rust_decimal::Decimal;
@@ -126,7 +126,7 @@ fn comes_in_coils(context: &Context, material: &str) -> bool {
     let bends = context.rules.bends().iter().any(|bend| *bend.material == *material && &*bend.form == COIL);
     let of_it =
         |price: &Price| price.material.get().and_then(|m| context.rules.canonical_material(&m)) == Some(material);
-    let coils = |price: &&Price| fold(&price.kind.value) == "pipe" && unit_is(price, COIL);
+    let coils = |price: &&Price| same_folded(&price.kind.value, "pipe") && unit_is(price, COIL);
     bends || context.job.prices.iter().filter(coils).any(of_it)
 }
 

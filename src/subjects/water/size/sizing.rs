@@ -357,8 +357,11 @@ impl<'a> Job<'a> {
 
 /// Sizes of this material's pipe that the Prices sheet offers; empty when it offers none.
 pub(super) fn priced_sizes(context: &Context, material: &str) -> Vec<Size> {
-    let offers =
-        context.job.prices.iter().filter(|p| crate::model::fold(&p.kind.value) == "pipe" && p.price.value.is_some());
+    let offers = context
+        .job
+        .prices
+        .iter()
+        .filter(|p| crate::model::same_folded(&p.kind.value, "pipe") && p.price.value.is_some());
     offers
         .filter(|p| p.material.as_ref().and_then(|m| context.rules.canonical_material(m)) == Some(material))
         .filter_map(|p| p.sizes.as_ref().and_then(|sizes| sizes.first().copied()))

@@ -2,7 +2,7 @@
 //! search and of the choice how a tee is made up.
 
 use super::lay::{NIPPLE, NIPPLE_FT};
-use crate::model::{Job, Price, Setting, Size, Whereabouts, fold, same_folded};
+use crate::model::{Job, Price, Setting, Size, Whereabouts, same_folded};
 use crate::parts::ring_kind;
 use crate::rules::{CodeBasis, Item, Rules, matches_item};
 use rust_decimal::Decimal;
@@ -96,8 +96,7 @@ impl<'a> UnitCosts<'a> {
     pub fn price(&self, item: &Item) -> i64 {
         self.offer(item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
-                let kind = fold(&item.kind);
-                let of_kind = self.job.prices.iter().filter(|p| fold(&p.kind.value) == kind);
+                let of_kind = self.job.prices.iter().filter(|p| same_folded(&p.kind.value, &item.kind));
                 mills(of_kind.filter_map(of_one).max().unwrap_or_default().saturating_mul(self.taxed))
             });
             if self.tells_unoffered { dearest.saturating_add(own_number(item)) } else { dearest }
