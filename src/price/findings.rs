@@ -1,6 +1,7 @@
 //! What the price finds.
 
 use crate::finding::findings;
+use crate::finding::phrases::listed;
 
 findings! {
     /// The job needs things that have no price.
@@ -28,6 +29,16 @@ findings! {
                 ),
             }
         },
+    }
+
+    /// A bid of an earlier version holds its offers by row number.
+    OffersByRow { lines: Vec<String> } = Mend "offers-by-row" {
+        found: (
+            "An earlier version of the program wrote this bid; its offers are held by row number. They are chosen again \
+             for: {}.",
+            listed(&lines)
+        ),
+        remedy: "Compare the offers on Cost build-up with the old bid. Type another name where the old offer is to stay.",
     }
 
     /// Overhead and profit as shares of the price leave nothing for the cost.

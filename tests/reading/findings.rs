@@ -43,6 +43,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("blank-formula", "tests/reading/reader/kept.rs"),
     ("choices-not-read", "tests/reading/reader/kept.rs"),
     ("edit-read-back", "tests/revise/edited.rs"),
+    ("offers-by-row", "tests/revise/edited.rs"),
     // A revision: what is typed as a change, or two workbooks.
     ("edit-not-read", "tests/revise/command.rs"),
     ("edit-bad-value", "tests/revise/command.rs"),

@@ -146,6 +146,22 @@ fn the_price_of_a_line_follows_the_offer_that_is_typed_for_it() {
 }
 
 #[test]
+fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
+    let bid = Bid::of(CABIN);
+    let told = |held: &str, hold: bool| {
+        let mut reading = bid.read(&[]);
+        reading.job.held.insert(("Cost build-up".into(), "pipe PEX 3/4\"".into()), held.into());
+        let findings = priced(&reading, hold).findings;
+        let words = findings.iter().find(|finding| finding.slug == "offers-by-row");
+        words.map(|words| words.found)
+    };
+    let words = told("28", true).expect("a finding");
+    assert!(words.contains("pipe PEX 3/4\"") && words.contains("row number"), "{words}");
+    assert_eq!(told("28", false), None, "nothing is held");
+    assert_eq!(told("Stenvik", true), None);
+}
+
+#[test]
 fn offers_of_one_supplier_are_told_apart_by_as_much_as_it_takes() {
     let bid = Bid::of(CABIN);
     let chosen = |row: &str| {
