@@ -152,7 +152,7 @@ fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
         let mut reading = bid.read(&[]);
         reading.job.held.insert(("Cost build-up".into(), "pipe PEX 3/4\"".into()), held.into());
         let findings = priced(&reading, hold).findings;
-        let words = findings.iter().find(|finding| finding.slug == "offers-by-row");
+        let words = findings.into_iter().find(|finding| finding.slug == "offers-by-row");
         words.map(|words| words.found)
     };
     let words = told("28", true).expect("a finding");
