@@ -9,6 +9,7 @@ pub mod columns;
 pub mod counter_price;
 mod date;
 mod field;
+pub mod findings;
 mod history;
 mod kept;
 mod length;
@@ -21,7 +22,8 @@ mod rows;
 mod setting;
 mod size;
 mod supply_columns;
-pub mod user_functions;
+pub mod user_formula;
+mod user_functions;
 pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};

@@ -174,11 +174,6 @@ impl Rules {
         self.pipes.get(start..start + count).unwrap_or_default()
     }
 
-    /// See [`Rules::pipes_of`].
-    pub fn sizes_of(&self, material: &str) -> impl Iterator<Item = Size> + '_ {
-        self.pipes_of(material).iter().map(|p| p.size)
-    }
-
     /// One size of a material; `None` when the material does not come in it.
     pub fn pipe(&self, material: &str, size: Size) -> Option<&Pipe> {
         self.pipes_of(material).iter().find(|p| p.size == size)

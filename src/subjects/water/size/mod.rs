@@ -104,6 +104,8 @@ pub struct Sizes {
     pub main_idle: bool,
     /// How many choices that no formula goes by were typed over: ways at tees, the range of the code's table.
     pub typed_over: Vec<Term>,
+    /// What mends that.
+    pub remedy: Option<super::findings::sizes::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
     /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
@@ -158,7 +160,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         sizes_will: chosen.short_psi == 0.0 || context.hold,
     };
     let sizes = pressure::pressures(book, context, &tables, given, findings);
-    let mut sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, ..sizes };
+    let mut sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, remedy: chosen.remedy, ..sizes };
     if context.advice {
         let typed_over = code_table::put(book, context, &sizes);
         sizes.typed_over.extend(typed_over);

@@ -139,6 +139,7 @@ pub fn pressures(
         height_psi: Vec::with_capacity(count),
         search_cost: None,
         short_psi: 0.0,
+        remedy: None,
         short_by: None,
         too_fast: Term::number(0),
         main_idle: false,
