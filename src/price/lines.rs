@@ -3,8 +3,9 @@
 use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Phase;
+use crate::price::findings::{NoPrice, OffersByRow};
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -110,10 +111,10 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
     }
     if !missing.is_empty() {
-        findings.push(Finding::near(first_missing, Code::NoPrice { items: missing }));
+        findings.push(Finding::near(first_missing, NoPrice { items: missing }));
     }
     if !by_row.is_empty() {
-        findings.push(Finding::everywhere(Code::OffersByRow { lines: by_row }));
+        findings.push(Finding::everywhere(OffersByRow { lines: by_row }));
     }
     let checks = book.whole(check);
     let unpriced = unpriced(book, context, &checks);
