@@ -163,8 +163,8 @@ impl Table {
                     book.put(need.row, self.cost, of(&bought.cost)),
                 ),
                 false => (
-                    book.rule(need.row, self.bought, Value::Exact(Decimal::ZERO), &nothing),
-                    book.rule(need.row, self.cost, Value::Exact(Decimal::ZERO), &nothing),
+                    book.state(need.row, self.bought, Value::Exact(Decimal::ZERO), &nothing),
+                    book.state(need.row, self.cost, Value::Exact(Decimal::ZERO), &nothing),
                 ),
             };
             let there = &need.on_hand + &got;
@@ -208,7 +208,7 @@ impl Table {
             book.mark(row, CellKind::Total);
             book.label(row, words, label);
             match column.values().is_empty() {
-                true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is bought".into()),
+                true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is bought"),
                 false => book.put(row, value, Term::sum(column).cents()),
             }
         };

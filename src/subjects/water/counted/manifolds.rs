@@ -40,10 +40,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
         let words = book.input_cell(&device.name.place, Value::Text(device.name.value.clone()));
         book.put(row, name, words);
         let ports_needed = ports_needed(context, *position);
-        let ports_needed = match ports_needed.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, needed, value.clone(), &"counted from the job".into()),
-            _ => book.put(row, needed, ports_needed),
-        };
+        let ports_needed = book.put_or_state(row, needed, ports_needed, "counted from the job");
         let mut verdict = Term::text("OK");
         if device.ports.cell.is_some() {
             // A blank cell says nothing of ports until somebody fills it in.
