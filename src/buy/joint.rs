@@ -91,7 +91,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         }
         (_, Some(rule)) => {
             let twice = crate::figure::Value::Exact(rule.hours + rule.hours);
-            Some(book.rule(row, columns.hours, twice, &format!("twice {}", rule.origin.source).into()))
+            Some(book.rule(row, columns.hours, twice, &format!("twice {}", rule.origin.words()).into()))
         }
         _ => None,
     };

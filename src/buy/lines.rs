@@ -118,7 +118,7 @@ impl Table {
             count.extend(joined);
             let mut wanted = needed.clone();
             if let Some(spare) = context.rules.spare(&line.item.kind) {
-                let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();
+                let source = spare.origin.words();
                 let share = book.rule(row, self.share, Value::Exact(spare.share), &source);
                 let spares = book.put(row, self.spares, (&needed * share).whole_up());
                 wanted = wanted + &spares;

@@ -3,6 +3,11 @@
 use super::{Book, ColumnId, Expr, Origin, RowId, Term, Value};
 
 impl Book {
+    /// Where each figure comes from, in the order they were made.
+    pub fn origins(&self) -> impl Iterator<Item = &Origin> {
+        self.cells.iter().map(|cell| &cell.origin)
+    }
+
     /// Such a number; `why` says in a few words where it comes from.
     pub fn state(&mut self, row: RowId, column: ColumnId, value: Value, why: &str) -> Term {
         self.place(row, column, value, None, Origin::Stated(why.into()))

@@ -369,7 +369,7 @@ impl Row<'_> {
                 let hours = book.number_input(&own.hours, Decimal::ZERO);
                 book.put(row, hours_in, hours)
             }
-            (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.source),
+            (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.words()),
             _ => book.state(row, hours_in, Value::Exact(Decimal::ZERO), "no hours known"),
         };
         let setting = |setting| self.context.settings.get(setting);
