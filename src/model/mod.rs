@@ -9,6 +9,7 @@ pub mod columns;
 pub mod counter_price;
 mod date;
 mod field;
+pub mod findings;
 mod history;
 mod kept;
 mod length;

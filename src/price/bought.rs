@@ -4,8 +4,9 @@
 use super::Context;
 use crate::buy::{by_foot, offer_name};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Price, Setting};
+use crate::price::findings::BoughtLeftOver;
 use crate::rules::Item;
 use crate::sheets::Page;
 use crate::takeoff::Line;
@@ -178,7 +179,7 @@ fn put_row(
         let item = book.at(row, columns.item).map(|item| item.value().to_string()).unwrap_or_default();
         findings.push(Finding::near(
             price.bought.cell.as_ref(),
-            Code::BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() },
+            BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() },
         ));
     }
     wanted - quantity

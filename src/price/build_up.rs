@@ -6,8 +6,9 @@ use super::lines::LineColumns;
 use super::totals::{self, Hired, Totals};
 use super::{Context, basis};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Phase, Setting};
+use crate::price::findings::MarkupOverPrice;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -125,8 +126,7 @@ pub(super) fn build_up(
     let shares = overhead_share.value().as_f64() + profit_share.value().as_f64();
     if on_price && shares >= 1.0 {
         let place = context.job.settings.get(&Setting::Profit).and_then(|field| field.cell.clone());
-        findings
-            .push(Finding::near(place.as_ref(), Code::MarkupOverPrice { percent: format!("{:.0}", shares * 100.0) }));
+        findings.push(Finding::near(place.as_ref(), MarkupOverPrice { percent: format!("{:.0}", shares * 100.0) }));
     }
     // On price: overhead and profit are shares of direct cost + overhead + profit.
     let divisor = Term::number(1) - &overhead_share - &profit_share;

@@ -151,6 +151,13 @@ pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<us
     still.or_else(|| holding.min_by(|a, b| price(&offers.all[*a]).total_cmp(&price(&offers.all[*b]))))
 }
 
+/// Whether the bid that is read chose the line's offer by its row in Prices, as earlier versions did: no offer is called by
+/// a number now.
+pub(super) fn is_held_by_row(context: &Context, line: &Line) -> bool {
+    let held = context.held(Page::CostBuildUp, &line.item.text());
+    held.is_some_and(|held| !held.trim().is_empty() && held.trim().bytes().all(|b| b.is_ascii_digit()))
+}
+
 /// Where a line's choice stands among its offers.
 pub(super) enum Position {
     /// Whether the only offer is the one that is chosen.

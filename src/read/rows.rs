@@ -3,7 +3,7 @@
 
 use super::cell::{Blank, Cell};
 use super::keep::{KeptCell, KeptSheet};
-use crate::finding::{Code, Finding, Sink, excerpt};
+use crate::finding::{Finding, Sink, excerpt};
 use crate::model::columns::{
     BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WATERS, WHERE,
 };
@@ -11,6 +11,7 @@ use crate::model::{
     At, Device, Drain, Field, Fixture, Job, LaborTask, OnHand, OtherCost, Price, Raw, Received, Run, Size, Status,
     SupplierTerms, Term, TestReading, Whereabouts, fold, vocabulary,
 };
+use crate::read::findings::cells::{AngleStopAsDevice, NoRows};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -39,7 +40,7 @@ pub(super) fn read(sheet: &KeptSheet, declared: &'static Sheet, job: &mut Job, s
     // Rows that all lack their name have their findings already.
     if !named && count(job, declared.name) == before && declared.required {
         let heading = sheet.place(sheet.heading_row.unwrap_or(0), 0);
-        sink.push(Finding::at(&heading, Code::NoRows { sheet: declared.name, needed: true }));
+        sink.push(Finding::at(&heading, NoRows { sheet: declared.name, needed: true }));
     }
 }
 
@@ -237,7 +238,7 @@ impl<'a> Row<'a> {
         if let Raw::Text(text) = cell.raw()
             && vocabulary::is_angle_stop(text)
         {
-            cell.find(sink, Code::AngleStopAsDevice { found: excerpt(text) });
+            cell.find(sink, AngleStopAsDevice { found: excerpt(text) });
             let raw = cell.raw().clone();
             return Field { value: None, cell: cell.place, raw };
         }

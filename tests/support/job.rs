@@ -184,7 +184,7 @@ impl Made {
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
         let sizes = size::size(&mut book, &view, &mut findings);
-        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity() == Severity::Stop).cloned().collect();
+        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
         assert!(stops.is_empty(), "{}", told(&stops));
         assert!(book.defects().is_empty(), "{:?}", book.defects());
         Sized { network, rules, sizes, findings }

@@ -3,10 +3,11 @@
 
 use super::Context;
 use crate::figure::{Book, CellKind, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Device, Setting, Size};
 use crate::rules::CodeBasis;
 use crate::sheets::Page;
+use crate::subjects::water::findings::counted::{ManifoldFlow, ManifoldPorts};
 use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -50,12 +51,12 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
             if device.ports.value.is_some_and(|p| p > Decimal::ZERO)
                 && ports_needed.value().as_f64() > ports.value().as_f64()
             {
-                let code = Code::ManifoldPorts {
+                let facts = ManifoldPorts {
                     manifold: device.name.value.to_string(),
                     needed: ports_needed.value().to_string(),
                     ports: ports.value().to_string(),
                 };
-                findings.push(Finding::near(device.ports.cell.as_ref(), code));
+                findings.push(Finding::near(device.ports.cell.as_ref(), facts));
             }
         }
         let gpm = book.put(row, flow, context.sizes.demand_gpm[*position].clone());
@@ -66,14 +67,14 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
             let allowed = book.rule(row, most, Value::Exact(row_of.gpm), &source);
             verdict = gpm.above(&allowed).pick(&Term::text("too much flow"), &verdict);
             if gpm.value().as_f64() > allowed.value().as_f64() {
-                let code = Code::ManifoldFlow {
+                let facts = ManifoldFlow {
                     manifold: device.name.value.to_string(),
                     what: format!("{}, {body}", row_of.size),
                     gpm: gpm.value().as_f64(),
                     most: row_of.gpm,
                     source: source.to_string(),
                 };
-                findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), code));
+                findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), facts));
             }
         }
         book.put(row, check, verdict.or_if_fault(&Term::text("price again")));

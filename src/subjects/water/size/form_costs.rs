@@ -5,7 +5,7 @@ use super::forms::{Why, longest, offers};
 use super::pressure::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
 use crate::parts::{COIL, STICK};
@@ -115,9 +115,15 @@ impl FormTable {
     }
 }
 
+/// What is figured and what is bought may differ where a run has no bends.
+const STRAIGHT: &str = "Buying cuts a run without bends from sticks or coils, whichever whole packs cost less. Set Form in \
+                        Runs to buy just that form.";
+
 impl Columns {
     fn put(book: &mut Book, context: &Context, weighed: bool) -> Self {
-        let table = book.table(context.page(Page::Sizing), "Stick or coil, where Form is auto");
+        let page = context.page(Page::Sizing);
+        book.words(page, Look::Small, STRAIGHT);
+        let table = book.table(page, "Form that bends and hours are figured for, where Form is auto");
         let mut column = |heading: &str, unit| book.column(table, heading, unit);
         let (run, pipe) = (column("Run", Unit::None), column("Pipe", Unit::None));
         let costs = weighed.then(|| CostColumns {

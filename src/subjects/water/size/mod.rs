@@ -97,6 +97,8 @@ pub struct Sizes {
     /// How short the chosen sizes leave the worst outlet, psi, to a hundredth upward: the least that any sizes would. 0 where
     /// they keep every pressure.
     pub short_psi: f64,
+    /// What mends that.
+    pub remedy: Option<super::findings::sizes::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
     /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
@@ -151,7 +153,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         sizes_will: chosen.short_psi == 0.0 || context.hold,
     };
     let sizes = pressure::pressures(book, context, &tables, given, findings);
-    let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, ..sizes };
+    let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, remedy: chosen.remedy, ..sizes };
     if context.advice {
         code_table::put(book, context, &sizes);
     }

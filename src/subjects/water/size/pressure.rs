@@ -140,6 +140,7 @@ pub fn pressures(
         height_psi: Vec::with_capacity(count),
         search_cost: None,
         short_psi: 0.0,
+        remedy: None,
         short_by: None,
         choice_check: None,
         well_check: None,
