@@ -56,6 +56,8 @@ pub enum Origin {
     Label,
     /// A row of a rule table; its source.
     Rule(Arc<str>),
+    /// A number that no rule stands behind: counted, carried by nobody, or nothing by its nature. Says which.
+    Stated(Arc<str>),
     Computed,
     /// A figure of another bid, carried over as it stood there; which one.
     Carried(Arc<str>),

@@ -24,6 +24,7 @@ pub mod settings;
 mod sheet_look;
 mod shown;
 pub mod spell;
+mod stated;
 mod term;
 pub mod trace;
 mod typed;

@@ -123,8 +123,8 @@ impl Book {
             for size in Size::NOMINAL {
                 let row = self.row(table);
                 let sixteenths = Decimal::from(size.sixteenths());
-                self.rule(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
-                self.rule(row, keys, Value::text(size.key()), &source);
+                self.state(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
+                self.state(row, keys, Value::text(size.key()), &source);
             }
             self.readings.sizes = Some((self.whole(inches), self.whole(keys)));
         }

@@ -204,7 +204,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
                 let count = Term::count_where(&[(column, &Term::text(severity.word()))]);
                 book.put(row, lines.value, count)
             }
-            None => book.rule(row, lines.value, Value::Exact(Decimal::ZERO), &"none were found".into()),
+            None => book.state(row, lines.value, Value::Exact(Decimal::ZERO), "none were found"),
         };
         book.unit(&count, Unit::Each);
         let words = book.label(row, lines.words, "see Findings");

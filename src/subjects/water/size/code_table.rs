@@ -265,7 +265,7 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
 fn told(origin: &Origin) -> Arc<str> {
     match origin.is_users() {
         true => format!("{}, your own line in {}", origin.source, origin.read_from).into(),
-        false => format!("{} ({})", origin.source, origin.basis.word()).into(),
+        false => origin.words(),
     }
 }
 

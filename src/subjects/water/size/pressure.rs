@@ -518,10 +518,7 @@ fn put_device(
 
 /// Points at the figure, or writes a constant as a plain number.
 fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Term {
-    match term.expr() {
-        crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted as without loss".into()),
-        _ => book.put(row, column, term.clone()),
-    }
+    book.put_or_state(row, column, term.clone(), "counted as without loss")
 }
 
 /// What the check of a run says whose velocity is over its limit.
