@@ -416,22 +416,6 @@ pub const TEST_LOG: Sheet = Sheet {
 pub const SHEETS: &[Sheet] =
     &[JOB, FIXTURES, RUNS, DEVICES, DRAINS, PRICES, SUPPLIERS, LABOR, OTHER_COSTS, ON_HAND, RECEIVED, TERMS, TEST_LOG];
 
-/// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
-pub const RULE_SHEETS: &[&str] = &[
-    "Pipe",
-    "Units",
-    "Group units",
-    "Demand",
-    "Outlets",
-    "Limits",
-    "Assemblies",
-    "Labor conditions",
-    "Fitting lengths",
-    "Device losses",
-    "Water properties",
-    "Spares",
-];
-
 /// Heading of the column in which a bid keeps what its rule figures and settings were when it was written, so that what
 /// somebody types over them is seen when the bid is read again.
 pub const AS_WRITTEN: &str = "As written";

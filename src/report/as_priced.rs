@@ -9,7 +9,8 @@ use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
-use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, Size, Status, fold};
+use crate::model::{At, Field, KeptSheet, SETTINGS, Setting, SettingKind, Size, Status, fold};
+use crate::rules;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use std::collections::BTreeSet;
@@ -357,7 +358,7 @@ fn names_a_share(term: &crate::model::Term) -> bool {
 
 /// Whether a sheet of the user's own puts rows over a rule table.
 pub(super) fn is_rules(sheet: &KeptSheet) -> bool {
-    sheet.declared.is_none() && RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
+    sheet.declared.is_none() && rules::sheet_named(&sheet.name).is_some()
 }
 
 /// What a cell gives to a join.

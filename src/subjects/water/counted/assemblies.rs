@@ -6,8 +6,7 @@ use crate::figure::{Book, ColumnId, TableId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::parts::Count;
-use crate::rules::Item;
-use crate::rules::{Part, PartMaterial, Side, matches_kind};
+use crate::rules::{CellValue, Item, Part, PartMaterial, Side, matches_kind};
 use crate::sheets::Page;
 use crate::subjects::water::findings::counted::NoAssembly;
 use crate::subjects::water::size::joints::in_line;
@@ -193,12 +192,13 @@ impl PartRows {
         words(6, book, &part.origin.source);
         words(7, book, basis);
         let size = part.size.map(|size| size.to_string()).unwrap_or_default();
+        let material = part.material.text();
         let keys = [
             ("assembly", &*part.assembly),
             ("phase", &*part.phase),
             ("side", part.side.word()),
             ("kind", &*part.kind),
-            ("material", part.material.word()),
+            ("material", &*material),
             ("size", &*size),
         ];
         let users = UsersRow { sheet: "Assemblies", keys: &keys };
