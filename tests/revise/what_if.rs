@@ -54,7 +54,7 @@ fn the_sheet_is_live_against_the_bid_it_stands_in() {
         "run KC2 Material=PEX,none such",
     ]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert_eq!(ran.err.matches("mend  tried-in-vain").count(), 3, "{}", ran.err);
+    assert_eq!(ran.err.matches("fix  tried-in-vain").count(), 3, "{}", ran.err);
     let bytes = folder.bytes("house-what-if.xlsx");
     let differences = recalculate_in_process(&bytes);
     assert!(differences.is_empty(), "{differences:?}");

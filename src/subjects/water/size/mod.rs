@@ -97,7 +97,7 @@ pub struct Sizes {
     /// How short the chosen sizes leave the worst outlet, psi, to a hundredth upward: the least that any sizes would. 0 where
     /// they keep every pressure.
     pub short_psi: f64,
-    /// What mends that.
+    /// What fixes that.
     pub remedy: Option<super::findings::sizes::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
