@@ -101,10 +101,7 @@ fn put_line(
     });
     let unit = if line.feet { Unit::Feet } else { Unit::Each };
     let mut put = |at: usize, term: Term| {
-        let put = match term.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, columns.numbers[at], value.clone(), &"none".into()),
-            _ => book.put(row, columns.numbers[at], term),
-        };
+        let put = book.put_or_state(row, columns.numbers[at], term, "none");
         book.unit(&put, unit);
         put
     };

@@ -29,7 +29,7 @@ mod units;
 pub use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
-use crate::figure::{Book, CellKind, Column, Expr, Look, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, TableId, Term, Value};
 use crate::finding::Finding;
 use crate::sheets::Page;
 use crate::subjects::water::size::Sizes;
@@ -203,10 +203,7 @@ fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
         book.mark(row, CellKind::Total);
         book.label(row, words, words_of_row);
         let count = Term::total(&counts.iter().collect::<Vec<_>>());
-        match count.expr() {
-            Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
-            _ => book.put(row, value, count),
-        }
+        book.put_or_state(row, value, count, "nothing is bought")
     };
     let not_ok = |column: &Column| {
         let all = Term::number(column.values().iter().filter(|v| **v != Value::Blank).count() as u64);

@@ -180,10 +180,7 @@ fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, ro
     book.label(row, columns.unit, &each.unit);
     let counted: Arc<str> = "counted from the job".into();
     let quantity = work.term(context, &phase, &lying);
-    let quantity = match quantity.expr() {
-        crate::figure::Expr::Const(value) => book.rule(row, columns.quantity, value.clone(), &counted),
-        _ => book.put(row, columns.quantity, quantity),
-    };
+    let quantity = book.put_or_state(row, columns.quantity, quantity, &counted);
     book.unit(&quantity, if each.unit == "ft" { Unit::Feet } else { Unit::Each });
     if let Some(hours) = &each.hours {
         let hours = book.put(row, columns.each, hours.clone());

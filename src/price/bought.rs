@@ -152,7 +152,7 @@ fn put_row(
     let quantity = book.put(row, columns.quantity, &units * &pack);
     let wanted = match line {
         Some(_) => book.put(row, columns.wanted, still.max(&Term::number(0))),
-        None => book.rule(row, columns.wanted, Value::Exact(Decimal::ZERO), &"not needed".into()),
+        None => book.state(row, columns.wanted, Value::Exact(Decimal::ZERO), "not needed"),
     };
     let left = book.put(row, columns.left, (&quantity - &wanted).max(&Term::number(0)));
     let back = (&left / &pack).whole_down();

@@ -239,9 +239,7 @@ fn money_row(
         let money = term(book, phase, row);
         match money.expr() {
             // Nothing of the kind can fall on this phase: a plain 0 says so better than a formula.
-            crate::figure::Expr::Const(value) => {
-                book.rule(row, tables.phases[phase], value.clone(), &"does not arise".into())
-            }
+            crate::figure::Expr::Const(value) => book.state(row, tables.phases[phase], value.clone(), "does not arise"),
             _ => book.put(row, tables.phases[phase], money.cents()),
         }
     });

@@ -78,7 +78,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
             }
             None => {
                 book.label(row, chosen, NO_PRICE);
-                let none = book.rule(row, unit_price, Value::Exact(Decimal::ZERO), &"no price".into());
+                let none = book.state(row, unit_price, Value::Exact(Decimal::ZERO), "no price");
                 let short = line.needed.above(&Term::number(0)).pick(&Term::text(NO_PRICE), &Term::text("OK"));
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
@@ -141,7 +141,7 @@ fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
     // Where the price alone is asked for, the sizes are those that the lines were made for.
     let unlisted = context.purchases.and_then(|_| unlisted::put(book, context));
     let count = match checks.values().is_empty() {
-        true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is needed".into()),
+        true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is needed"),
         false => {
             let [none, gone] = [NO_PRICE, NO_OFFER].map(|word| Term::count_where(&[(checks, &Term::text(word))]));
             let without = none + gone;

@@ -100,10 +100,7 @@ impl Table {
                 Some(reached) => (reached.pick(&one, &Term::number(0)), reached.pick(&price, &nothing)),
                 None => (one, price.clone()),
             };
-            let holds = match holds.expr() {
-                crate::figure::Expr::Const(value) => book.rule(row, self.reached, value.clone(), &ALWAYS.into()),
-                _ => book.put(row, self.reached, holds),
-            };
+            let holds = book.put_or_state(row, self.reached, holds, ALWAYS);
             book.put(row, self.compared, compared);
             rows.push((row, [live, price.clone(), rate, holds]));
             let blank = of.price.cell.as_ref().map(|place| book.input_cell(place, raw_value(&of.price.raw)).is_blank());

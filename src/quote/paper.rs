@@ -131,7 +131,7 @@ impl Columns {
             let row = *row;
             let files = supplier.files.iter().map(|file| &**file).collect::<Vec<_>>().join(", ");
             let from: Arc<str> = files.into();
-            let number = book.rule(row, self.number, Value::Exact(Decimal::from(at + 1)), &"of this table".into());
+            let number = book.state(row, self.number, Value::Exact(Decimal::from(at + 1)), "of this table");
             if !supplier.quoted_by.is_empty() {
                 book.label(row, self.by, &supplier.quoted_by);
             }

@@ -172,6 +172,8 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.take_off.parts.choice_check {
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
+    let slow = context.sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
+    lines.check(book, "Does water keep to its highest velocity?", slow, Page::Sizing);
     if let Some((least, run)) = &context.sizes.least_spare {
         let kept = context.settings.get(Setting::PressureToSpare);
         let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
@@ -202,7 +204,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
                 let count = Term::count_where(&[(column, &Term::text(severity.word()))]);
                 book.put(row, lines.value, count)
             }
-            None => book.rule(row, lines.value, Value::Exact(Decimal::ZERO), &"none were found".into()),
+            None => book.state(row, lines.value, Value::Exact(Decimal::ZERO), "none were found"),
         };
         book.unit(&count, Unit::Each);
         let words = book.label(row, lines.words, "see Findings");

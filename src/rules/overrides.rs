@@ -188,7 +188,7 @@ impl Table {
                 Kind::Known if !incoming.is_embedded() => {
                     cells.push(self.known(i, text).map_err(|expected| bad(i, expected))?);
                 }
-                kind => cells.push(kind.own_spelling(text, names).map_err(|expected| bad(i, expected))?),
+                _ => cells.push(column.own_spelling(text, names).map_err(|expected| bad(i, expected))?),
             }
         }
         let mut keyed = vec![cells];

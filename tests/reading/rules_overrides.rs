@@ -287,3 +287,19 @@ proptest! {
         prop_assert!(rules.tables().len() == Rules::embedded().tables().len());
     }
 }
+
+#[test]
+fn a_number_that_cannot_be_meant_is_refused() {
+    let told = |name: &str, lines: [&str; 2]| serious(&Rules::load(&[sheet(name, &lines)], &[]).1);
+    let cases = [
+        ("Limits", ["Limit | Code | Value | Unit", "velocity cold | any | 1000000000 | ft/s"]),
+        ("Device losses", ["Kind | Size | Gpm | Psi | Flat", "filter | 1 | 10 | 4000 | 0"]),
+        ("Pipe", ["Material | Size | Inside diameter in", "PEX | 3/4 | 671"]),
+        ("Labor conditions", ["Place | Form | Material | Factor", "attic | | | 110"]),
+    ];
+    for (name, lines) in cases {
+        let words = told(name, lines);
+        assert!(words.len() == 1 && words[0].contains("expected a number up to "), "{name}: {words:?}");
+    }
+    assert_eq!(told("Limits", ["Limit | Code | Value | Unit", "velocity cold | any | 6 | ft/s"]), [""; 0]);
+}

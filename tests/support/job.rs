@@ -163,7 +163,12 @@ impl Made {
 
     /// The bid workbook.
     pub fn bid(&self) -> Vec<u8> {
-        bid_bytes(&self.price().book, &self.kept, &About { title: "Bid".into(), ..About::default() }).unwrap()
+        self.bid_of(&self.price())
+    }
+
+    /// The bid workbook of the job as it is priced already.
+    pub fn bid_of(&self, priced: &Priced) -> Vec<u8> {
+        bid_bytes(&priced.book, &self.kept, &About { title: "Bid".into(), ..About::default() }).unwrap()
     }
 
     /// The size stage alone, as the pipeline calls it.

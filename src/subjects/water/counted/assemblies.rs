@@ -179,7 +179,7 @@ impl PartRows {
         }
         let row = book.row(self.table);
         let basis = part.origin.basis.word();
-        let source: Arc<str> = format!("{} ({basis})", part.origin.source).into();
+        let source = part.origin.words();
         let size = part.size.map(|size| size.key()).unwrap_or_default();
         let words = |column: usize, book: &mut Book, text: &str| {
             book.label(row, self.columns[column], text);

@@ -11,7 +11,6 @@ use crate::subjects::water::findings::counted::{ManifoldFlow, ManifoldPorts};
 use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) {
     let manifolds: Vec<(&Device, usize)> = context
@@ -41,10 +40,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
         let words = book.input_cell(&device.name.place, Value::Text(device.name.value.clone()));
         book.put(row, name, words);
         let ports_needed = ports_needed(context, *position);
-        let ports_needed = match ports_needed.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, needed, value.clone(), &"counted from the job".into()),
-            _ => book.put(row, needed, ports_needed),
-        };
+        let ports_needed = book.put_or_state(row, needed, ports_needed, "counted from the job");
         let mut verdict = Term::text("OK");
         if device.ports.cell.is_some() {
             // A blank cell says nothing of ports until somebody fills it in.
@@ -67,7 +63,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
         let body = body(&context.sizes.materials[*position]);
         let size = device.size.get().or(context.sizes.sizes[*position]);
         if let Some(row_of) = size.and_then(|size| context.rules.manifold_flow(body, size)) {
-            let source: Arc<str> = format!("{} ({})", row_of.origin.source, row_of.origin.basis.word()).into();
+            let source = row_of.origin.words();
             let allowed = book.rule(row, most, Value::Exact(row_of.gpm), &source);
             verdict = gpm.above(&allowed).pick(&Term::text("too much flow"), &verdict);
             if gpm.value().as_f64() > allowed.value().as_f64() {
@@ -117,7 +113,7 @@ fn small_lines(book: &mut Book, context: &Context) {
     let size = book.column(table, "Size at its end", Unit::None);
     let most = book.column(table, "Most where smaller than other pipe", Unit::Feet);
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
-    let source: Arc<str> = format!("{} ({})", longest.origin.source, longest.origin.basis.word()).into();
+    let source = longest.origin.words();
     for HomeRun { runs } in &context.sizes.structure.home_runs {
         let Some(last) = runs.last() else { continue };
         let row = book.row(table);

@@ -103,6 +103,12 @@ findings! {
              Status remove.",
     }
 
+    /// Main size differs from the sizes that all runs of the main have of their own.
+    MainSizeNotUsed { size: String, runs: String } = Note "main-size-not-used" {
+        found: "Main size {size} changes nothing: each run of the main has a Size of its own in Runs ({runs}).",
+        remedy: "Clear the Size of those runs for Main size to hold, or clear Main size.",
+    }
+
     /// Runs are larger than the run that feeds them.
     LargerThanFeeder {
         runs: Vec<LargerRun>,

@@ -20,7 +20,7 @@ use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;
 use crate::sheets::Page;
 use crate::subjects::water::findings::sizes::{
-    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeWithoutSay, Remedy, SizeUnderCode,
+    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, Remedy, SizeUnderCode,
 };
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -222,7 +222,7 @@ pub fn sizes(
     Chosen { picked, cost, short_psi, remedy }
 }
 
-/// A Main size that has no say over a run of the main, since that lies there already.
+/// A Main size that has no say over a run of the main, since that lies there already or has its own.
 fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], findings: &mut Vec<Finding>) {
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
@@ -234,6 +234,16 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     if !runs.is_empty() {
         let facts = MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
         findings.push(Finding::near(field.cell.as_ref(), facts));
+        return;
+    }
+    let own = |position: &usize| picked[*position].word == Word::Run;
+    if main_runs.iter().all(own) {
+        let others = main_runs.iter().filter(|position| other(position));
+        let runs: Vec<&str> = others.map(|position| &*run(*position).name.value).collect();
+        if !runs.is_empty() {
+            let facts = MainSizeNotUsed { size: size.to_string(), runs: runs.join(", ") };
+            findings.push(Finding::near(field.cell.as_ref(), facts));
+        }
     }
 }
 

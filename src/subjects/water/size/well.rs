@@ -58,10 +58,7 @@ impl Lines {
     fn put(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
         let row = book.row(self.list);
         book.label(row, self.label, words);
-        let term = match term.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, self.value, value.clone(), &"not given".into()),
-            _ => book.put(row, self.value, term),
-        };
+        let term = book.put_or_state(row, self.value, term, "not given");
         book.unit(&term, unit);
         term
     }
