@@ -59,7 +59,7 @@ fn choices_whose_rows_lost_their_names_are_told() {
         format!("{}<c r=\"A2\"><f>Runs!A2</f></c>{}", &sheet[..cell], &sheet[end..])
     });
     let reading = read_bytes("bid.xlsx", &bytes);
-    assert_eq!(found(&reading), ["mend choices-not-read"]);
+    assert_eq!(found(&reading), ["fix choices-not-read"]);
     let held: Vec<&str> =
         reading.job.held.iter().filter(|((sheet, _), _)| sheet == "Sizing").map(|(_, v)| &**v).collect();
     assert_eq!(held, ["3/4"]);

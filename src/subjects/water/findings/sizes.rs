@@ -16,7 +16,7 @@ pub enum SingleChange {
     RegulatorSet { device: String, psi: String },
 }
 
-/// Who is short where no sizes keep every pressure, and what mends it.
+/// Who is short where no sizes keep every pressure, and what fixes it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Remedy {
     /// Runs that are short and by how many psi, the worst first.
@@ -27,7 +27,7 @@ pub struct Remedy {
     pub by_psi: String,
     /// How much more at the supply would do, where that helps.
     pub supply_psi: Option<String>,
-    /// The cheapest single change that mends it, and what it costs more than the sizes as bid; `None` where prices are missing.
+    /// The cheapest single change that fixes it, and what it costs more than the sizes as bid; `None` where prices are missing.
     pub cheapest: Option<(SingleChange, Option<Decimal>)>,
     /// Changes that the job has no price for.
     pub others: Vec<SingleChange>,
@@ -64,7 +64,7 @@ pub struct LargerRun {
 
 findings! {
     /// A run that is in already has no size.
-    ExistingSizeAssumed { run: String, size: String } = Mend "existing-size-assumed" {
+    ExistingSizeAssumed { run: String, size: String } = Fix "existing-size-assumed" {
         found: "Run {run} is in already and has no Size; {size} is taken: what the bid has for it, else what new pipe \
              would get.",
         remedy: "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown. To let go of \
@@ -72,7 +72,7 @@ findings! {
     }
 
     /// A size that you give is smaller than the code allows.
-    SizeUnderCode { run: String, size: String, least: String, source: Option<String> } = Mend "size-under-code" {
+    SizeUnderCode { run: String, size: String, least: String, source: Option<String> } = Fix "size-under-code" {
         found: "Run {run} is {size}; the least that the code allows there is {least}.",
         remedy: "Use that size or a larger one, or put the local limit on a sheet named Limits.",
         source: { source },
@@ -128,7 +128,7 @@ findings! {
     }
 
     /// No pipe sizes give every outlet its pressure.
-    NoSizesWill { remedy: Remedy } = Mend "no-sizes-will" {
+    NoSizesWill { remedy: Remedy } = Fix "no-sizes-will" {
         found: { short_whatever(&remedy) },
         remedy: { mending(&remedy) },
     }
@@ -141,13 +141,13 @@ findings! {
         to_spare: Option<String>,
         /// Larger pipe can help.
         sizes_will: bool,
-    } = Mend "short-of-pressure" {
+    } = Fix "short-of-pressure" {
         found: { short_outlets(&runs, to_spare.as_deref()) },
         remedy: {
             match sizes_will {
                 true => "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
                 false => {
-                    "Larger pipe alone does not mend it; see no-sizes-will. These figures are for the sizes in the bid."
+                    "Larger pipe alone does not fix it; see no-sizes-will. These figures are for the sizes in the bid."
                 }
             }
         },
@@ -163,7 +163,7 @@ findings! {
         takes: Vec<(String, String)>,
         /// How many others there are, and what they take together.
         more: Option<(usize, String)>,
-    } = Mend "pressure-lost" {
+    } = Fix "pressure-lost" {
         found: (
             "Run {run} ends {by_psi} psi short of what is needed there. Of {supply} psi at the supply, {}.",
             taken(&takes, more),
@@ -181,7 +181,7 @@ findings! {
     TooFast {
         /// The fastest over the limit first.
         runs: Vec<FastRun>,
-    } = Mend "too-fast" {
+    } = Fix "too-fast" {
         found: { fast_runs(&runs) },
         remedy: { slowing(&runs) },
         table: { fast_rows(runs) },
@@ -311,29 +311,29 @@ fn mending(Remedy { supply_psi, cheapest, others, .. }: &Remedy) -> String {
     let others: Vec<String> = others.iter().map(change).collect();
     match (cheapest, others.as_slice()) {
         (None, []) if supply_psi.is_some() => {
-            "No one size or device mends it: raise the pressure at the supply, shorten the way, or change \
+            "No one size or device fixes it: raise the pressure at the supply, shorten the way, or change \
                                     several of these together."
                 .to_owned()
         }
         (None, []) => {
-            "No single change mends it: more pressure alone, one other size or one other device is not enough. \
+            "No single change fixes it: more pressure alone, one other size or one other device is not enough. \
                        Shorten the way, or change several of these together."
                 .to_owned()
         }
         (None, _) => {
-            format!("A single change that mends it, at a price this job does not know: {}.", others.join("; or "))
+            format!("A single change that fixes it, at a price this job does not know: {}.", others.join("; or "))
         }
-        (Some((mend, more)), _) => {
-            let mend = change(mend);
+        (Some((fix, more)), _) => {
+            let fix = change(fix);
             let first = match more {
                 Some(more) => format!(
-                    "The cheapest single change that mends it: {mend}, about ${:.2} {} in material and labor than the \
+                    "The cheapest single change that fixes it: {fix}, about ${:.2} {} in material and labor than the \
                      sizes as bid, before markups.",
                     more.abs(),
                     if more.is_sign_negative() { "less" } else { "more" }
                 ),
                 None => {
-                    format!("A single change that mends it: {mend}. Its cost is not known, since prices are missing.")
+                    format!("A single change that fixes it: {fix}. Its cost is not known, since prices are missing.")
                 }
             };
             match others.is_empty() {

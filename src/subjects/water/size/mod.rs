@@ -104,7 +104,7 @@ pub struct Sizes {
     pub main_idle: bool,
     /// How many choices that no formula goes by were typed over: ways at tees, the range of the code's table.
     pub typed_over: Vec<Term>,
-    /// What mends that.
+    /// What fixes that.
     pub remedy: Option<super::findings::sizes::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,

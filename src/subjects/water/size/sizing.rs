@@ -121,7 +121,7 @@ pub struct Chosen {
     pub cost: Option<Decimal>,
     /// How short the worst outlet is, psi, to a hundredth upward.
     pub short_psi: f64,
-    /// What mends it where no sizes keep every pressure.
+    /// What fixes it where no sizes keep every pressure.
     pub remedy: Option<Remedy>,
 }
 
