@@ -4,6 +4,7 @@
 use super::Rules;
 use super::cell::CellValue;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::{Size, fold};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -28,6 +29,17 @@ rule! {
         /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
         optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    PartCells of Part {
+        assembly: "Goes with";
+        quantity: "Quantity" Quantity;
+        kind: "Part";
+        size: "Size" = |part| part.size.map(|size| size.key()).unwrap_or_default();
+        phase: "Phase";
+        side: "Side";
     }
 }
 

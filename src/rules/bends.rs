@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::Size;
 use crate::model::columns::FORM;
 use std::sync::Arc;
@@ -21,6 +22,13 @@ rule! {
         key_or_blank up_to ("up_to_size"): Option<Size> = Size;
         value part: Arc<str> = Word(&[ELBOW, BEND_SUPPORT, NOTHING]);
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    BendCells of Bend {
+        pipe: "Pipe and its form" = |row| format!("{} {} {}", row.material, row.form, row.up_to.map(|size| size.key()).unwrap_or_default());
+        part: "A bend takes";
     }
 }
 

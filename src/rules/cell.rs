@@ -33,6 +33,16 @@ impl CellValue for Arc<str> {
     }
 }
 
+impl CellValue for String {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Some(text.to_string())
+    }
+
+    fn text(&self) -> String {
+        self.clone()
+    }
+}
+
 impl CellValue for Decimal {
     fn read(text: &Arc<str>) -> Option<Self> {
         parse_number(text)

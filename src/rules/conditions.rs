@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::columns::WHERE;
 use crate::model::same_folded;
 use rust_decimal::Decimal;
@@ -20,6 +21,19 @@ rule! {
         value factor: Decimal = Positive to 100;
         remark note: Arc<str> = Text;
     }
+}
+
+page! {
+    ConditionCells of LaborCondition {
+        place: "Place" = |row| any(&row.place);
+        form: "Form" = |row| any(&row.form);
+        material: "Material" = |row| any(&row.material);
+        factor: "Factor" Ratio;
+    }
+}
+
+fn any(word: &Arc<str>) -> Arc<str> {
+    if word.is_empty() { "any".into() } else { word.clone() }
 }
 
 impl LaborCondition {

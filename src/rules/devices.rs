@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::Size;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -20,6 +21,15 @@ rule! {
         /// Share of the loss that does not depend on flow, 0 to 1.
         value flat: Decimal = Share;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    DeviceCells of DeviceLoss {
+        device: "Device" = |row| format!("{} {}", row.kind, row.size.key());
+        gpm: "Rated at" Gpm;
+        psi: "Loss there (a regulator: also its fall-off)" Psi;
+        flat: "Share that stays" Percent;
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::Size;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -23,6 +24,16 @@ rule! {
         /// A tee, from the run into the branch.
         value tee_branch_ft ("tee_branch"): Decimal = Number to 1000;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    FittingCells of FittingLengths {
+        key: "Fittings" = |row| format!("{} {}", row.system, row.size.key());
+        coupling: "Coupling" Feet = |row| row.coupling_ft;
+        elbow: "Elbow" Feet = |row| row.elbow_ft;
+        tee_run: "Tee, run" Feet = |row| row.tee_run_ft;
+        tee_branch: "Tee, branch" Feet = |row| row.tee_branch_ft;
     }
 }
 

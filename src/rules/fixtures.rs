@@ -1,6 +1,7 @@
 //! Fixtures, their everyday names, their units by each code, and groups of them.
 
 use super::declare::rule;
+use super::listing::page;
 use super::water::{CODES, CURVES, Curve, OCCUPANCIES};
 use super::{CodeBasis, Occupancy, Rules};
 use crate::model::{Size, fold};
@@ -48,6 +49,16 @@ rule! {
     }
 }
 
+page! {
+    UnitCells of FixtureUnits {
+        fixture: "Fixture";
+        hot: "Hot" FixtureUnits;
+        cold: "Cold" FixtureUnits;
+        combined: "Both sides" FixtureUnits;
+        additional: "Each additional" FixtureUnits;
+    }
+}
+
 rule! {
     /// Fixture units of a group of fixtures, in place of the sum of its members.
     FixtureGroup "fixture_groups" overridden by "Group units" {
@@ -60,6 +71,16 @@ rule! {
         value cold: Decimal = Number to 1000;
         value combined: Decimal = Number to 1000;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    GroupCells of FixtureGroup {
+        group: "Group";
+        hot: "Hot" FixtureUnits;
+        cold: "Cold" FixtureUnits;
+        combined: "Both sides" FixtureUnits;
+        names: "Members" = |row| row.members.iter().map(|slot| slot.join(" or ")).collect::<Vec<_>>().join(", ");
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::columns::PHASES;
 use crate::model::fold;
 use rust_decimal::Decimal;
@@ -20,6 +21,16 @@ rule! {
         /// What the hours hold, and what they do not.
         optional includes: Arc<str> = Text;
         remark note: Arc<str> = Text;
+    }
+}
+
+// By the headings of the Labor sheet, which goes before the table.
+page! {
+    LaborCells of LaborHours {
+        task: "Task";
+        hours ("Hours"): "Hours" SmallRatio;
+        unit: "Unit";
+        includes: "Includes";
     }
 }
 

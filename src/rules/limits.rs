@@ -1,6 +1,7 @@
 //! Limits and constants that the codes and the trade set.
 
 use super::declare::rule;
+use super::listing::page;
 use super::{CodeBasis, Rules};
 use crate::model::fold;
 use rust_decimal::Decimal;
@@ -18,6 +19,14 @@ rule! {
         value value: Decimal = Number to 10000;
         value unit: Arc<str> = Text;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    LimitCells of Limit {
+        limit: "Limit";
+        value: "Value";
+        unit: "Unit";
     }
 }
 

@@ -1,8 +1,11 @@
 //! Pipe: materials, their everyday names, and the dimensions of each size.
 
 use super::Rules;
-use super::declare::rule;
+use super::cell::CellValue;
+use super::declare::{Row, rule};
+use super::listing::{Ruled, page};
 use super::origin::Origin;
+use super::table::Spec;
 use crate::model::Size;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -87,6 +90,31 @@ pub struct Pipe {
     pub note: Arc<str>,
     /// Where the dimensions come from (and `c`, when the user gave one).
     pub origin: Origin,
+}
+
+impl Ruled for Pipe {
+    fn spec() -> &'static Spec {
+        PipeSize::SPEC
+    }
+
+    fn origin(&self) -> &Origin {
+        &self.origin
+    }
+
+    fn keys(&self) -> Vec<(&'static str, String)> {
+        vec![("material", self.material.text()), ("size", self.size.text())]
+    }
+}
+
+page! {
+    PipeCells of Pipe {
+        key: "Pipe" = |pipe| pipe.key();
+        od_in ("outside_diameter_in"): "Outside diameter" Inches;
+        id_in ("inside_diameter_in"): "Inside diameter" Inches;
+        c: "C" Each;
+        roughness_millionths: "Roughness, millionths of an inch" Ratio, millionths = |pipe| pipe.roughness_in;
+        note: "How the bore is reckoned";
+    }
 }
 
 impl Pipe {

@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::Size;
 use std::sync::Arc;
 
@@ -11,6 +12,13 @@ rule! {
         key pipe ("pipe_size"): Size = Size;
         value sleeve ("sleeve_size"): Size = Size;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    SleeveCells of Sleeve {
+        pipe: "Pipe";
+        sleeve: "Sleeve";
     }
 }
 

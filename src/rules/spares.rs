@@ -2,6 +2,7 @@
 
 use super::Rules;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::fold;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -13,6 +14,13 @@ rule! {
         /// 0.05 is one in twenty.
         value share: Decimal = Share;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    SpareCells of Spare {
+        kind: "Kind";
+        share: "Bought beyond the need" Percent;
     }
 }
 

@@ -1,6 +1,7 @@
 //! The demand curves, what outlets need, and water itself.
 
 use super::declare::rule;
+use super::listing::page;
 use super::{CodeBasis, Occupancy, Rules};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -20,6 +21,13 @@ rule! {
     }
 }
 
+page! {
+    DemandCells of Demand {
+        units: "Fixture units" FixtureUnits;
+        gpm: "Demand" Gpm;
+    }
+}
+
 rule! {
     /// Flow and flow pressure that an outlet needs; any and any flush valve stand for fixtures without a row.
     Outlet "outlets" overridden by "Outlets" {
@@ -36,6 +44,14 @@ rule! {
     }
 }
 
+page! {
+    OutletCells of Outlet {
+        fixture: "Outlet";
+        gpm: "Flow" Gpm;
+        psi: "Flow pressure" Psi;
+    }
+}
+
 rule! {
     /// Water at a temperature: pressure of a foot of it, and its kinematic viscosity.
     WaterProperty "water_properties" overridden by "Water properties" {
@@ -43,6 +59,13 @@ rule! {
         key temperature_f: Decimal = Positive to 250;
         value psi_per_ft: Decimal = Positive to 1;
         value kinematic_viscosity_ft2_s: Decimal = Positive to 0.001;
+    }
+}
+
+page! {
+    WaterCells of WaterProperty {
+        temperature_f: "Temperature" Fahrenheit;
+        kinematic_viscosity_ft2_s: "Kinematic viscosity, millionths of ft2/s" Ratio, millionths;
     }
 }
 

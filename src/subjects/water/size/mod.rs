@@ -27,7 +27,6 @@ pub mod pressure;
 mod pressure_lost;
 pub mod remedy;
 pub mod rule_tables;
-mod rule_writer;
 pub mod run_parts;
 mod said;
 pub mod served;
