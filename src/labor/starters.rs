@@ -1,6 +1,7 @@
 //! Hours for one of a task: the user's own first, else the starting values, which are put on the Rules sheet.
 
 use super::{Context, Work};
+use crate::figure::written::UsersRow;
 use crate::figure::{Book, Term};
 use crate::model::columns::LABOR;
 use crate::model::{Field, Phase, same_folded};
@@ -48,6 +49,6 @@ impl Starters {
 
     fn starter(&mut self, book: &mut Book, rule: &LaborHours) -> Term {
         let keys = [("Task", &*rule.task), ("Unit", &*rule.unit)];
-        self.0.row_in(book, rule, Some(LABOR.name), &keys).1.hours
+        self.0.row_of(book, rule, UsersRow { sheet: LABOR.name, keys: &keys }).hours
     }
 }

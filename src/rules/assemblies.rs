@@ -2,7 +2,7 @@
 //! and the rings of its joints: those are counted from the runs.
 
 use super::Rules;
-use super::cell::CellValue;
+use super::cell::{CellValue, size_key};
 use super::declare::rule;
 use super::listing::page;
 use crate::model::{Size, fold};
@@ -37,7 +37,7 @@ page! {
         assembly: "Goes with";
         quantity: "Quantity" Quantity;
         kind: "Part";
-        size: "Size" = |part| part.size.map(|size| size.key()).unwrap_or_default();
+        size: "Size" = |part| size_key(part.size);
         phase: "Phase";
         side: "Side";
     }

@@ -1,6 +1,7 @@
 //! What turns pipe at a bend: an elbow, a bend support, or nothing.
 
 use super::Rules;
+use super::cell::size_key;
 use super::declare::rule;
 use super::listing::page;
 use crate::model::Size;
@@ -27,7 +28,7 @@ rule! {
 
 page! {
     BendCells of Bend {
-        pipe: "Pipe and its form" = |row| format!("{} {} {}", row.material, row.form, row.up_to.map(|size| size.key()).unwrap_or_default());
+        pipe: "Pipe and its form" = |row| format!("{} {} {}", row.material, row.form, size_key(row.up_to));
         part: "A bend takes";
     }
 }

@@ -91,6 +91,11 @@ impl CellValue for Size {
     }
 }
 
+/// A size as formulas look it up, or an empty text.
+pub(super) fn size_key(size: Option<Size>) -> String {
+    size.map(Size::key).unwrap_or_default()
+}
+
 /// Blank, or a word that says no such value: `any` is no code of its own.
 impl<T: CellValue> CellValue for Option<T> {
     fn read(text: &Arc<str>) -> Option<Self> {

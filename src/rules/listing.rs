@@ -147,23 +147,27 @@ impl<R: OnPage> Listing<R> {
 
     /// The figures of a row; a blank cell's counts as nothing.
     pub fn row(&mut self, book: &mut Book, row: &R) -> R::Cells<Term> {
+        self.line(book, row).1
+    }
+
+    /// The same with the row of the page, for formulas that its caller puts there.
+    pub fn line(&mut self, book: &mut Book, row: &R) -> (RowId, R::Cells<Term>) {
         let keys = row.keys();
         let keys: Vec<(&str, &str)> = keys.iter().map(|(heading, words)| (*heading, &**words)).collect();
-        self.row_of(book, row, &keys)
+        self.line_of(book, row, R::spec().sheet.map(|sheet| UsersRow { sheet, keys: &keys }), &keys)
     }
 
-    /// The same of a row that would stand in the user's sheet under these headings and words.
-    pub fn row_of(&mut self, book: &mut Book, row: &R, keys: &[(&str, &str)]) -> R::Cells<Term> {
-        self.row_in(book, row, R::spec().sheet, keys).1
+    /// The figures of a row that goes to another place of the user's than its table says.
+    pub fn row_of(&mut self, book: &mut Book, row: &R, users: UsersRow<'_>) -> R::Cells<Term> {
+        let keys = users.keys;
+        self.line_of(book, row, Some(users), keys).1
     }
 
-    /// The same of a row that would stand in this sheet of the user's. With it comes the row of the page, for formulas that
-    /// its caller puts there.
-    pub fn row_in(
+    fn line_of(
         &mut self,
         book: &mut Book,
         row: &R,
-        sheet: Option<&str>,
+        users: Option<UsersRow<'_>>,
         keys: &[(&str, &str)],
     ) -> (RowId, R::Cells<Term>) {
         let name: String = keys.iter().map(|(_, words)| format!("{words}|")).collect();
@@ -192,8 +196,8 @@ impl<R: OnPage> Listing<R> {
             false => origin.basis.word().to_owned(),
         };
         book.label(line, table.basis, &basis);
-        if let Some(sheet) = sheet {
-            book.write_down(line, table.as_written, &UsersRow { sheet, keys }, &edited);
+        if let Some(users) = users {
+            book.write_down(line, table.as_written, &users, &edited);
         }
         self.put.insert(name, (line, terms.clone()));
         (line, terms)
@@ -272,4 +276,4 @@ macro_rules! page {
     (@value $cell:ident, |$of:pat_param| $value:expr) => { |$of| $crate::rules::CellValue::shown(&$value) };
 }
 
-pub(crate) use page;
+pub(super) use page;

@@ -1,7 +1,9 @@
 //! How far apart pipe is held.
 
 use super::Rules;
+use super::cell::size_key;
 use super::declare::rule;
+use super::listing::page;
 use crate::model::Size;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -16,6 +18,18 @@ rule! {
         value vertical_ft: Decimal = Positive to 100;
         value guides: Decimal = Number to 100;
         remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    SupportCells of Support {
+        pipe: "Pipe" = |row| format!("{} {}", row.material, size_key(row.up_to));
+        level: "Supports apart, level" Feet = |row| row.horizontal_ft;
+        upright: "Supports apart, upright" Feet = |row| row.vertical_ft;
+        guides: "Guides between them" Each;
+        // Formulas, put with the row.
+        held: "Held every, upright" Feet = |_| None::<Decimal>;
+        hole: "Hole in framing" Inches = |_| None::<Decimal>;
     }
 }
 

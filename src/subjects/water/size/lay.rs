@@ -8,7 +8,7 @@ use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
 use crate::model::{Run, Setting, Size, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
-use crate::rules::{Bend, BendCells, Listing, Origin, Pipe, Row, Ruled, SleeveCells, Spec, Support, page};
+use crate::rules::{Bend, BendCells, Listing, Pipe, SleeveCells, Support, SupportCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -43,61 +43,15 @@ pub struct Lay {
     bends: Option<[Column; 2]>,
 }
 
-/// How pipe of one size is held.
-struct Held {
-    pipe: String,
-    level_ft: Decimal,
-    upright_ft: Decimal,
-    guides: Decimal,
-    origin: Origin,
-}
-
-impl Held {
-    fn new(context: &Context, pipe: &Pipe) -> Self {
-        let support = context.rules.support(&pipe.material, pipe.size);
-        let [level_ft, upright_ft, guides] =
-            support.map_or([LEVEL_FT, UPRIGHT_FT, Decimal::ZERO], |s| [s.horizontal_ft, s.vertical_ft, s.guides]);
-        let origin = support.map_or(&pipe.origin, |s| &s.origin).clone();
-        Self { pipe: pipe.key(), level_ft, upright_ft, guides, origin }
-    }
-}
-
-impl Ruled for Held {
-    fn spec() -> &'static Spec {
-        Support::SPEC
-    }
-
-    fn origin(&self) -> &Origin {
-        &self.origin
-    }
-
-    fn keys(&self) -> Vec<(&'static str, String)> {
-        vec![("pipe", self.pipe.clone())]
-    }
-}
-
-page! {
-    HeldCells of Held {
-        pipe: "Pipe";
-        level: "Supports apart, level" Feet = |held| held.level_ft;
-        upright: "Supports apart, upright" Feet = |held| held.upright_ft;
-        guides: "Guides between them" Each;
-        // Formulas, put with the row.
-        held: "Held every, upright" Feet = |_| None::<Decimal>;
-        hole: "Hole in framing" Inches = |_| None::<Decimal>;
-    }
-}
-
 /// Puts the tables that the job needs.
 pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
     let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
     let clearance = limit("hole over pipe", dec!(0.25));
-    let mut listing: Listing<Held> = Listing::new(context, "How pipe is held").open(book);
+    let mut listing = Listing::<Support>::new(context, "How pipe is held").open(book);
     let columns = listing.columns(book);
     let pipes = context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material));
     for (index, pipe) in (1u32..).zip(pipes) {
-        let held = Held::new(context, pipe);
-        let (row, HeldCells { upright, guides, .. }) = listing.row_in(book, &held, None, &[("pipe", &held.pipe)]);
+        let (row, SupportCells { upright, guides, .. }) = listing.line(book, &support(context, pipe));
         book.put(row, columns.held, upright / &(guides + Term::number(1)));
         let pipe_row = Term::number(index);
         let outside = Term::at(&tables.pipe.od_in, &pipe_row);
@@ -108,7 +62,7 @@ pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &
         let eighths = ((outside + &clearance) * Term::number(8)).whole_up();
         book.put(row, columns.hole, eighths / Term::number(8));
     }
-    let HeldCells { level, held, hole, .. } = listing.whole(book);
+    let SupportCells { level, held, hole, .. } = listing.whole(book);
     Lay {
         level_ft: level,
         upright_ft: held,
@@ -120,6 +74,21 @@ pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &
         sleeves: put_sleeves(book, context),
         bends: put_bends(book, context, materials),
     }
+}
+
+/// How pipe of one size is held.
+fn support(context: &Context, pipe: &Pipe) -> Support {
+    let row = context.rules.support(&pipe.material, pipe.size).cloned();
+    let row = row.unwrap_or_else(|| Support {
+        material: pipe.material.clone(),
+        up_to: None,
+        horizontal_ft: LEVEL_FT,
+        vertical_ft: UPRIGHT_FT,
+        guides: Decimal::ZERO,
+        note: "".into(),
+        origin: pipe.origin.clone(),
+    });
+    Support { up_to: Some(pipe.size), ..row }
 }
 
 fn put_sleeves(book: &mut Book, context: &Context) -> Option<[Column; 2]> {

@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::figure::lookup::Curve;
+use crate::figure::written::UsersRow;
 use crate::figure::{Book, Column, Term};
 use crate::model::{Setting, Size, fold};
 use crate::rules::{
@@ -291,7 +292,8 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
     for name in LIMITS.iter().chain(of_well) {
         let Some(limit) = context.rules.limit(name, context.code()) else { continue };
         let keys = [("limit", &*limit.limit), ("code", context.code().name())];
-        rows.insert(fold(name), listing.row_of(book, limit, &keys).value);
+        let users = UsersRow { sheet: "Limits", keys: &keys };
+        rows.insert(fold(name), listing.row_of(book, limit, users).value);
     }
     rows
 }
