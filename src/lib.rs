@@ -21,6 +21,7 @@
 
 pub mod buy;
 pub mod check;
+pub mod choice;
 pub mod commands;
 pub mod figure;
 pub mod finding;

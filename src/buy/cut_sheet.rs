@@ -4,6 +4,7 @@
 use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
 use super::stock_name::StockName;
 use super::{Context, nipples};
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -151,7 +152,7 @@ fn piece_columns(book: &mut Book, context: &Context) -> Pieces {
         table,
         name: book.column_like(table, "Piece", Unit::None, 34.0, CellKind::Plain),
         run: book.column_like(table, "Run", Unit::None, 14.0, CellKind::Plain),
-        cut: book.column(table, "Chosen cut", Unit::None),
+        cut: book.column(table, Choice::Cut.heading(), Unit::None),
         cut_feet: book.column(table, "The same", Unit::Feet),
         before: book.column_like(table, "There before", Unit::Inches, 0.0, CellKind::Quiet),
         after: book.column(table, "Left after it", Unit::Inches),
@@ -165,7 +166,7 @@ fn unit_columns(book: &mut Book, context: &Context) -> Units {
         table,
         name: book.column_like(table, "Stick or coil", Unit::None, 34.0, CellKind::Plain),
         item: book.column_like(table, "Line", Unit::None, 24.0, CellKind::Plain),
-        offer: book.column_like(table, "Chosen offer", Unit::None, 28.0, CellKind::Plain),
+        offer: book.column_like(table, Choice::Unit.heading(), Unit::None, 28.0, CellKind::Plain),
         feet: book.column(table, "Length", Unit::Feet),
         pieces: book.column(table, "Pieces", Unit::None),
         cut: book.column(table, "Cut", Unit::Inches),

@@ -9,6 +9,7 @@ use super::pipe::{Pipe, Source};
 use super::purchase;
 use super::suppliers::Allowed;
 use super::{Context, PackBought};
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
@@ -59,7 +60,7 @@ impl Table {
             unit: book.column(table, "Unit", Unit::None),
             pack: book.column(table, "One holds", Unit::Quantity),
             price: book.column(table, "Price of one", Unit::Money),
-            packs: book.column(table, "Chosen packs", Unit::None),
+            packs: book.column(table, Choice::Packs.heading(), Unit::None),
             holds: book.column(table, "All hold", Unit::Quantity),
             cost: book.column(table, "Cost", Unit::Money),
             tax: book.column(table, "Sales tax", Unit::Money),
@@ -273,8 +274,8 @@ fn chosen(
     if context.hold {
         let head = format!("{}{FROM}", line.item.text());
         let open = offers::fitting(context.job, context.rules, line);
-        let of_line = context.job.held.iter().filter_map(|((sheet, key), packs)| {
-            let name = key.strip_prefix(&head).filter(|_| sheet == "Buying")?;
+        let of_line = context.job.saved.of(Choice::Packs).filter_map(|(key, packs)| {
+            let name = key.strip_prefix(&head)?;
             let row = offer_name::meant(context.job, named, name).filter(|row| open.contains(row))?;
             Some((row, packs.parse::<Decimal>().ok()?.to_u32()?))
         });

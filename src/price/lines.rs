@@ -2,6 +2,7 @@
 
 use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::Finding;
 use crate::model::Phase;
@@ -41,7 +42,7 @@ pub(super) struct LineColumns {
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
     let table = book.table(context.page(Page::CostBuildUp), "Material, line by line");
     let name = book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain);
-    let chosen = book.column_like(table, "Chosen offer", Unit::None, 26.0, CellKind::Plain);
+    let chosen = book.column_like(table, Choice::Offer.heading(), Unit::None, 26.0, CellKind::Plain);
     let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
     let tax_rate = book.column(table, "Tax rate", Unit::Percent);
     let phases = Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Money));

@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
+use crate::choice::Choice;
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
@@ -142,7 +143,7 @@ fn reached(book: &mut Book, of: &Price, needed: &Term) -> Term {
 
 /// The offer held, when it still is one; else the cheapest for one, the first of equals.
 pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<usize> {
-    let held = context.held(Page::CostBuildUp, &line.item.text());
+    let held = context.saved(Choice::Offer, &line.item.text());
     let held = held.and_then(|held| meant(context.job, &of_line(context.job, context.rules, line), held));
     let held = held.map(|row| context.job.prices[row].row);
     let still = held.and_then(|held| offers.all.iter().position(|offer| offer.row.row == held));
@@ -154,7 +155,7 @@ pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<us
 /// Whether the bid that is read chose the line's offer by its row in Prices, as earlier versions did: no offer is called by
 /// a number now.
 pub(super) fn is_held_by_row(context: &Context, line: &Line) -> bool {
-    let held = context.held(Page::CostBuildUp, &line.item.text());
+    let held = context.saved(Choice::Offer, &line.item.text());
     held.is_some_and(|held| !held.trim().is_empty() && held.trim().bytes().all(|b| b.is_ascii_digit()))
 }
 

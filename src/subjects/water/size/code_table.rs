@@ -7,6 +7,7 @@
 //! It has a sheet of its own, with the lines of the table that are read. Which range of pressure is read is a choice with its check; all else is live.
 
 use super::{Context, Sizes};
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Setting, Size};
 use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
@@ -126,7 +127,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
-    let held = context.held(Page::CodeSizes, RANGE);
+    let held = context.saved(Choice::CodeRange, RANGE);
     let range = ranges.iter().find(|range| match (context.hold, held) {
         (true, held) => held.is_some_and(|held| *held == range.name),
         (false, _) => range.holds_number(left.value().as_f64()),
@@ -184,7 +185,7 @@ fn read_columns(book: &mut Book, context: &Context) -> Read {
     Read {
         label: book.column(table, "Read with", Unit::None),
         now: book.column(table, "Now", Unit::None),
-        chosen: book.column(table, "As priced", Unit::None),
+        chosen: book.column(table, Choice::CodeRange.heading(), Unit::None),
         check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
     }
 }

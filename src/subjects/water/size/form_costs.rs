@@ -5,6 +5,7 @@ use super::forms::{Why, longest, offers};
 use super::pressure::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
@@ -142,7 +143,7 @@ impl Columns {
             run,
             pipe,
             costs,
-            chosen: column("Chosen form", Unit::None),
+            chosen: column(Choice::Form.heading(), Unit::None),
             why: book.column_like(table, "Why", Unit::None, 26.0, CellKind::Plain),
             check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
         }

@@ -13,6 +13,7 @@ use super::sizing::{Picked, Word};
 use super::structure::Structure;
 use super::water::WaterFigures;
 use super::{Context, Sizes, chosen_on, device_loss, friction, said, ways};
+use crate::choice::Choice;
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
@@ -284,8 +285,8 @@ fn sizing_columns(book: &mut Book, context: &Context) -> SizingColumns {
         units: column("Fixture units", Unit::FixtureUnits),
         demand: column("Demand", Unit::Gpm),
         material: column("Material", Unit::None),
-        chosen: column("Chosen size", Unit::None),
-        size: column("Size", Unit::None),
+        chosen: column(Choice::RunSize.heading(), Unit::None),
+        size: column(Choice::SizeInBid.heading(), Unit::None),
         bore: column("Inside diameter", Unit::Inches),
         velocity: column("Velocity", Unit::FeetPerSecond),
         friction: column("Friction", Unit::Psi),
