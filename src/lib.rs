@@ -41,6 +41,7 @@ pub mod revise;
 pub mod rules;
 pub mod sheets;
 pub mod subjects;
+pub mod table;
 pub mod takeoff;
 pub mod unit;
 pub mod view;

@@ -9,20 +9,22 @@ use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::rules::matches_item;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
 
-pub(super) struct Table {
-    table: TableId,
-    pipe: ColumnId,
-    pipe_cost: ColumnId,
-    joints: ColumnId,
-    joint_cost: ColumnId,
-    worth: ColumnId,
-    total: ColumnId,
-    bound: ColumnId,
-    told: ColumnId,
+columns! {
+    pub(super) struct Table on Buying("Sticks against coils, and how near the least cost") {
+        pipe: "Pipe", words 44;
+        pipe_cost: "Sticks and coils", Money;
+        joints: "Joints", words;
+        joint_cost: "Cost of joints", Money;
+        worth: "Left-over worth", Money;
+        total: "Together", Money;
+        bound: Choice::LeastCost.heading(), words;
+        told: "How good", words 20;
+    }
 }
 
 /// Of one pipe.
@@ -35,21 +37,6 @@ pub(super) struct Told {
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Buying), "Sticks against coils, and how near the least cost");
-        Self {
-            table,
-            pipe: book.column_like(table, "Pipe", Unit::None, 44.0, CellKind::Plain),
-            pipe_cost: book.column(table, "Sticks and coils", Unit::Money),
-            joints: book.column(table, "Joints", Unit::None),
-            joint_cost: book.column(table, "Cost of joints", Unit::Money),
-            worth: book.column(table, "Left-over worth", Unit::Money),
-            total: book.column(table, "Together", Unit::Money),
-            bound: book.column(table, Choice::LeastCost.heading(), Unit::None),
-            told: book.column_like(table, "How good", Unit::None, 20.0, CellKind::Plain),
-        }
-    }
-
     pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, joints: &Joints) -> Vec<Told> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
         pipes

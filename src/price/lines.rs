@@ -49,7 +49,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let amount = book.column(table, "Amount", Unit::Money);
     let to_buy = book.column(table, "Of it to buy", Unit::Money);
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
-    let mut table_of_offers = offers::Table::put(book, context);
+    let mut table_of_offers = offers::Table::new(book, context);
     let mut priced_lines = Vec::new();
     let (mut missing, mut first_missing) = (Vec::new(), None);
     let mut by_row = Vec::new();

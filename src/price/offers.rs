@@ -7,6 +7,7 @@ use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -16,15 +17,16 @@ pub(super) const NO_PRICE: &str = "no price";
 /// What it says where no offer goes by the name that is chosen.
 pub(super) const NO_OFFER: &str = "no such offer";
 
-/// The table of all offers, at the end of Buying.
-pub(super) struct Table {
-    table: TableId,
-    line: ColumnId,
-    name: ColumnId,
-    price: ColumnId,
-    tax_rate: ColumnId,
-    reached: ColumnId,
-    compared: ColumnId,
+columns! {
+    /// The table of all offers, at the end of Buying.
+    pub(super) struct Table on Buying("Offers of each line") {
+        line: "Line", words 44;
+        name: "Offer", words 30;
+        price: "Price of one", UnitPrice;
+        tax_rate: "Tax rate", Percent;
+        reached: "Holds", Each;
+        compared: "Price where it holds", UnitPrice;
+    }
 }
 
 /// An offer that could fill a line.
@@ -59,19 +61,10 @@ pub(super) struct Offers<'a> {
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
-        let table = book.table(context.page(Page::Buying), "Offers of each line");
-        Self {
-            table,
-            line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
-            name: book.column_like(table, "Offer", Unit::None, 30.0, CellKind::Plain),
-            price: book.column(table, "Price of one", Unit::UnitPrice),
-            tax_rate: book.column(table, "Tax rate", Unit::Percent),
-            reached: book.column(table, "Holds", Unit::Each),
-            compared: book.column(table, "Price where it holds", Unit::UnitPrice),
-        }
+        Self::on_page(book, context)
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
