@@ -1,12 +1,12 @@
 //! Result tables, declared once: [`columns!`] gives a table's columns by name, with heading, unit and width of each; [`List`]
 //! is a table of labels and values without headings.
 
-use crate::figure::{Book, CellKind, ColumnId, SheetId, TableId, Term};
+use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term};
 use crate::unit::Unit;
 
 /// Declares the columns of a result table, from left to right: `field: "Heading", look width;`. The look is a unit of
-/// [`Unit`], or `words`, before it `quiet` or `total` where it has that [`CellKind`], or `check` alone. A width of
-/// characters may be left out. `in_table` makes the columns in a table that has none yet.
+/// [`Unit`], or `words`, before it `quiet` or `total` where it has that [`CellKind`], or `check` alone. A width in
+/// characters follows, as a number or, in parentheses, by its name; it may be left out. `in_table` makes the columns in a table that has none yet.
 ///
 /// A field of another type than one column says so, and its heading is what such columns are made from:
 /// `phases as [ColumnId; 4]: PHASES, Money;`, `bought as Option<ColumnId>: any.then_some("Bought"), Each;`. What such
@@ -32,7 +32,7 @@ macro_rules! columns {
     };
     ($(#[$about:meta])* $see:vis struct $name:ident $(($($given:ident: $type:ty),*))? {
         $($(#[$field_about:meta])* $field_see:vis $field:ident $(as $many:ty)?:
-            $heading:expr, $($look:ident)+ $($width:literal)?;)*
+            $heading:expr, $($look:ident)+ $($width:literal)? $(($wide:expr))?;)*
     }) => {
         $(#[$about])*
         $see struct $name {
@@ -54,7 +54,7 @@ macro_rules! columns {
                         book,
                         table,
                         $crate::table::columns!(@look $($look)+),
-                        0 $(+ $width)?,
+                        0.0 $(+ f64::from($width))? $(+ $wide)?,
                     ),)*
                 }
             }
@@ -76,21 +76,21 @@ pub(crate) trait Headed {
     type Columns;
 
     /// Makes the columns, each so many characters wide; 0 leaves that to the writer.
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: u16) -> Self::Columns;
+    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns;
 }
 
 impl Headed for &str {
     type Columns = ColumnId;
 
-    fn columns(self, book: &mut Book, table: TableId, (unit, kind): (Unit, CellKind), width: u16) -> ColumnId {
-        book.column_like(table, self, unit, f64::from(width), kind)
+    fn columns(self, book: &mut Book, table: TableId, (unit, kind): (Unit, CellKind), width: f64) -> ColumnId {
+        book.column_like(table, self, unit, width, kind)
     }
 }
 
 impl<H: Headed, const N: usize> Headed for [H; N] {
     type Columns = [H::Columns; N];
 
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: u16) -> Self::Columns {
+    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
         self.map(|heading| heading.columns(book, table, look, width))
     }
 }
@@ -98,7 +98,7 @@ impl<H: Headed, const N: usize> Headed for [H; N] {
 impl<H: Headed> Headed for Option<H> {
     type Columns = Option<H::Columns>;
 
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: u16) -> Self::Columns {
+    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
         self.map(|heading| heading.columns(book, table, look, width))
     }
 }
@@ -106,7 +106,7 @@ impl<H: Headed> Headed for Option<H> {
 impl Headed for &[String] {
     type Columns = Vec<ColumnId>;
 
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: u16) -> Self::Columns {
+    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
         self.iter().map(|heading| heading.as_str().columns(book, table, look, width)).collect()
     }
 }
@@ -119,24 +119,41 @@ pub struct List {
 }
 
 impl List {
-    /// Widths in characters; 0 leaves them to the writer.
-    pub fn put(book: &mut Book, sheet: SheetId, title: &str, label_width: f64, unit: Unit, width: f64) -> Self {
+    /// Widths of both columns in characters; 0 leaves them to the writer.
+    pub fn put(book: &mut Book, sheet: SheetId, title: &str, widths: [f64; 2], unit: Unit) -> Self {
         let list = book.list(sheet, title);
-        let label = book.column_like(list, "", Unit::None, label_width, CellKind::Plain);
-        Self { label, value: book.column_like(list, "", unit, width, CellKind::Plain) }
+        Self::in_list(book, list, widths, unit)
+    }
+
+    /// The same in a list that has no columns yet.
+    pub fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
+        let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
+        Self { label, value: book.column_like(list, "", unit, value, CellKind::Plain) }
+    }
+
+    /// A line with its label only.
+    pub fn label(&self, book: &mut Book, words: &str) -> RowId {
+        let row = book.row(self.label.table());
+        book.label(row, self.label, words);
+        row
     }
 
     pub fn line(&self, book: &mut Book, words: &str, term: Term) -> Term {
-        let row = book.row(self.label.table());
-        book.label(row, self.label, words);
+        let row = self.label(book, words);
         book.put(row, self.value, term)
     }
 
-    /// A line that stands out as a total.
-    pub fn total(&self, book: &mut Book, words: &str, term: Term) -> Term {
-        let row = book.row(self.label.table());
-        book.mark(row, CellKind::Total);
-        book.label(row, self.label, words);
+    /// A line of another unit.
+    pub fn line_in(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
+        let term = self.line(book, words, term);
+        book.unit(&term, unit);
+        term
+    }
+
+    /// A line of another look.
+    pub fn line_like(&self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
+        let row = self.label(book, words);
+        book.mark(row, kind);
         book.put(row, self.value, term)
     }
 }

@@ -5,7 +5,7 @@ use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
 use super::stock_name::StockName;
 use super::{Context, nipples};
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, Term, Value};
 use crate::model::Setting;
 use crate::sheets::Page;
 use crate::table::columns;

@@ -2,12 +2,10 @@
 
 use super::Context;
 use super::pipe::mills;
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
+use crate::figure::{Book, ColumnId, Term};
 use crate::model::{Setting, same_folded};
 use crate::rules::{Item, matches_item};
-use crate::sheets::Page;
 use crate::table::columns;
-use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 

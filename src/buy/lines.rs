@@ -4,10 +4,10 @@ use super::cut_sheet::{Cuts, put_either};
 use super::packs::Bought;
 use super::pipe::Pipe;
 use super::{Context, LineBought};
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, RowId, Term, Value};
 use crate::parts::ring_kind;
 use crate::sheets::Page;
-use crate::table::columns;
+use crate::table::{List, columns};
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -67,7 +67,6 @@ fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option
 
 impl Table {
     pub fn new(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Buying), "Line by line");
         let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
         let on_hand = if some_bought { "On hand, or bought already" } else { "On hand" };
         Self::on_page(book, context, on_hand)
@@ -186,16 +185,13 @@ impl Table {
             });
         }
         let (costs, worths) = (book.whole(self.cost), book.whole(self.worth));
-        let list = book.list(context.page(Page::Buying), "");
-        let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
-        let value = book.column(list, "", Unit::Money);
+        let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
         let mut put = |label: &str, column: &Column| {
-            let row = book.row(list);
+            let row = list.label(book, label);
             book.mark(row, CellKind::Total);
-            book.label(row, words, label);
             match column.values().is_empty() {
-                true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is bought"),
-                false => book.put(row, value, Term::sum(column).cents()),
+                true => book.state(row, list.value, Value::Exact(Decimal::ZERO), "nothing is bought"),
+                false => book.put(row, list.value, Term::sum(column).cents()),
             }
         };
         let cost = put("What all packs, sticks and coils cost", &costs);

@@ -5,7 +5,7 @@ use super::cut_sheet::Cuts;
 use super::joint::Joints;
 use super::pipe::Pipe;
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, ColumnId, Term, Value};
 use crate::model::Setting;
 use crate::rules::matches_item;
 use crate::sheets::Page;

@@ -2,10 +2,10 @@
 //! is filled in, by the day. Nothing here reads the clock.
 
 use super::{Context, Hours};
-use crate::figure::{Book, CellKind, ColumnId, Look, Term};
+use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::{Phase, Setting};
 use crate::sheets::Page;
-use crate::table::columns;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 
 /// The phases as they follow each other on the calendar: pipe is tested before it is closed in.
@@ -119,12 +119,8 @@ impl Calendar {
         let dated = date.is_number().and(&last.above(&Term::number(0)));
         let ends = dated.pick(&(&date + &last - Term::number(1)), &Term::text(""));
         let ends = book.put(row, columns.ends, ends);
-        let list = book.list(sheet, "");
-        let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
-        let value = book.column_like(list, "", Unit::Ratio, 10.0, CellKind::Plain);
-        let row = book.row(list);
-        book.label(row, label, "Weeks, waits included");
-        let weeks = book.put(row, value, (last / Term::number(7)).round(1));
+        let list = List::put(book, sheet, "", [24.0, 10.0], Unit::Ratio);
+        let weeks = list.line(book, "Weeks, waits included", (last / Term::number(7)).round(1));
         book.name(&weeks, "Schedule_weeks");
         Self { phases, weeks, ends }
     }
@@ -138,17 +134,9 @@ struct Week {
 
 impl Week {
     fn put(book: &mut Book, context: &Context) -> Self {
-        let list = book.list(context.page(Page::Schedule), "Hours a week");
-        let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
-        let value = book.column_like(list, "", Unit::Hours, 10.0, CellKind::Plain);
+        let list = List::put(book, context.page(Page::Schedule), "Hours a week", [24.0, 10.0], Unit::Hours);
         let setting = |setting| context.settings.get(setting);
-        let mut line = |words: &str, term: Term, unit| {
-            let row = book.row(list);
-            book.label(row, label, words);
-            let term = book.put(row, value, term);
-            book.unit(&term, unit);
-            term
-        };
+        let mut line = |words: &str, term: Term, unit| list.line_in(book, words, term, unit);
         let owner = line("The owner", setting(Setting::OwnerHoursPerWeek), Unit::Hours);
         let hand = line("One hired hand", setting(Setting::HiredHoursPerWeek), Unit::Hours);
         let crew = line("Hired hands at once", setting(Setting::Crew), Unit::Each);

@@ -10,13 +10,13 @@ mod starters;
 
 pub use calendar::Calendar;
 
-use crate::figure::{Book, CellKind, Column, ColumnId, TableId, Term};
+use crate::figure::{Book, CellKind, Column, Term};
 use crate::finding::Finding;
 use crate::labor::findings::NoHours;
 use crate::model::{Phase, Setting};
 use crate::parts::{From, Quantity, When, Work, told};
 use crate::sheets::Page;
-use crate::table::columns;
+use crate::table::{List, columns};
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;
@@ -144,13 +144,8 @@ pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) ->
     book.words(context.page(Page::Hours), crate::figure::Look::Small, crate::parts::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
-    let list = book.list(context.page(Page::Hours), "");
-    let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Hours);
-    let row = book.row(list);
-    book.mark(row, CellKind::Total);
-    book.label(row, label, "All hours");
-    let total = book.put(row, value, Term::sum(&hours));
+    let list = List::put(book, context.page(Page::Hours), "", [0.0; 2], Unit::Hours);
+    let total = list.line_like(book, "All hours", Term::sum(&hours), CellKind::Total);
     book.name(&total, "All_hours");
     let sums = Hours { phase, by, hours };
     let calendar = Calendar::put(book, context, &sums);

@@ -3,7 +3,7 @@
 
 use super::Context;
 use crate::buy::{by_foot, offer_name};
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Price, Setting};
 use crate::price::findings::BoughtLeftOver;

@@ -8,6 +8,7 @@ use crate::finding::Finding;
 use crate::model::Phase;
 use crate::price::findings::{NoPrice, OffersByRow};
 use crate::sheets::Page;
+use crate::table::List;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -134,19 +135,16 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
 /// How many of the lines stand at nothing though something is needed of them, and how many things are needed that have no
 /// line at all.
 fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
-    let list = book.list(context.page(Page::CostBuildUp), "");
-    let label = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
-    let row = book.row(list);
-    book.label(row, label, "Lines needed that have no price");
+    let list = List::put(book, context.page(Page::CostBuildUp), "", [36.0, 9.0], Unit::Each);
+    let row = list.label(book, "Lines needed that have no price");
     // Where the price alone is asked for, the sizes are those that the lines were made for.
     let unlisted = context.purchases.and_then(|_| unlisted::put(book, context));
     let count = match checks.values().is_empty() {
-        true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is needed"),
+        true => book.state(row, list.value, Value::Exact(Decimal::ZERO), "nothing is needed"),
         false => {
             let [none, gone] = [NO_PRICE, NO_OFFER].map(|word| Term::count_where(&[(checks, &Term::text(word))]));
             let without = none + gone;
-            book.put(row, value, unlisted.map_or(without.clone(), |unlisted| without + unlisted))
+            book.put(row, list.value, unlisted.map_or(without.clone(), |unlisted| without + unlisted))
         }
     };
     book.name(&count, "Lines_without_price");

@@ -4,12 +4,11 @@ use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::choice::Choice;
 use crate::figure::input::raw_value;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::takeoff::Line;
-use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 /// What the check says of a line that nobody has priced.

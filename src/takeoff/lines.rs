@@ -6,7 +6,7 @@ use super::installed::InAlready;
 use super::items::items;
 use super::spares::Spares;
 use super::{Context, Item, bought, matches_item};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
+use crate::figure::{Book, CellKind, ColumnId, RowId, Term};
 use crate::model::{Phase, Setting};
 use crate::parts::{Count, is_ring, told};
 use crate::place::Place;

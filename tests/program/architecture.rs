@@ -46,11 +46,7 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
 /// The most lines of a file.
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
-const LONGER: &[(&str, usize, &str)] = &[(
-    "src/subjects/water/size/pressure.rs",
-    560,
-    "one table row from left to right; cut up, its columns would be declared away from their use",
-)];
+const LONGER: &[(&str, usize, &str)] = &[];
 
 struct Source {
     /// `src/size/load.rs`

@@ -1,13 +1,11 @@
 //! Pipe and what goes along it, run by run: supports, nail plates, sleeves, insulation.
 
 use super::Context;
-use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
+use crate::figure::{Book, RowId, Term, Value};
 use crate::model::{Run, Setting, Size, Whereabouts};
 use crate::parts::{Count, LENGTH};
 use crate::rules::Item;
-use crate::sheets::Page;
 use crate::table::columns;
-use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 columns! {

@@ -8,7 +8,7 @@
 
 use super::{Context, Sizes};
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Setting, Size};
 use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
 use crate::sheets::Page;
@@ -69,7 +69,7 @@ fn ranges<'a>(lines: &[&'a CodeSize]) -> Vec<Range<'a>> {
 
 columns! {
     /// The table of runs.
-    struct Runs(title: &str) on CodeSizes(title) {
+    struct Runs {
         run: "Run", words;
         way: "Way to its end", Feet;
         taken: "Height and devices", Psi;
@@ -117,7 +117,8 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     );
     book.words(sheet, Look::Words, &words);
     let read = Read::on_page(book, context);
-    let runs = Runs::on_page(book, context, &format!("Sizes by the {} table", context.code().name()));
+    let table = book.table(sheet, &format!("Sizes by the {} table", context.code().name()));
+    let runs = Runs::in_table(book, table);
     let (rows, farthest, taken) = put_runs(book, context, sizes, &runs);
     let supply = read.put(book, "Pressure at the supply", context.settings.get(Setting::SupplyPressure), Unit::Psi);
     let taken = read.put(book, "Height and devices but meters take at most", taken, Unit::Psi);

@@ -6,7 +6,7 @@ use super::pressure::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
 use crate::parts::{COIL, STICK};

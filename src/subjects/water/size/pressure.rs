@@ -15,12 +15,12 @@ use super::water::WaterFigures;
 use super::{Context, Sizes, chosen_on, device_loss, friction, said, ways};
 use crate::choice::Choice;
 use crate::figure::input::raw_value;
-use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
+use crate::figure::{Book, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Setting, Status};
 use crate::rules::ELBOW;
 use crate::sheets::Page;
-use crate::table::columns;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -241,19 +241,11 @@ pub fn pressures(
     if given.loads.need_psi.iter().any(Option::is_some) {
         let spare = book.whole(columns.spare);
         let runs = book.whole(columns.run);
-        let list = book.list(context.page(Page::Sizing), "Where pressure is tightest");
-        let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-        let value = book.column(list, "", Unit::Psi);
-        let row = book.row(list);
-        book.label(row, label, "Least to spare at an outlet, psi");
-        let least = book.put(row, value, Term::least(&spare));
-        let row = book.row(list);
-        book.label(row, label, "At the end of run");
-        let place = book.put(row, value, Term::at(&runs, &Term::row_of(&least, &spare)));
+        let list = List::put(book, context.page(Page::Sizing), "Where pressure is tightest", [0.0; 2], Unit::Psi);
+        let least = list.line(book, "Least to spare at an outlet, psi", Term::least(&spare));
+        let place = list.line(book, "At the end of run", Term::at(&runs, &Term::row_of(&least, &spare)));
         said::margin(context, &least, &place, findings);
-        let row = book.row(list);
-        book.label(row, label, "Short by, psi");
-        sizes.short_by = Some(book.put(row, value, (&kept - &least).max(&Term::number(0))));
+        sizes.short_by = Some(list.line(book, "Short by, psi", (&kept - &least).max(&Term::number(0))));
         sizes.least_spare = Some((least, place));
     }
     sizes.too_fast = put_too_fast(book, context, &columns);
@@ -485,10 +477,7 @@ fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> T
 /// How many runs carry their water too fast now.
 fn put_too_fast(book: &mut Book, context: &Context, columns: &SizingColumns) -> Term {
     let checks = book.whole(columns.check);
-    let list = book.list(context.page(Page::Sizing), "Where water runs too fast");
-    let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Each);
-    let row = book.row(list);
-    book.label(row, label, "Runs over their highest velocity");
-    book.put(row, value, Term::count_where(&[(&checks, &Term::text(TOO_FAST))]))
+    let list = List::put(book, context.page(Page::Sizing), "Where water runs too fast", [0.0; 2], Unit::Each);
+    let too_fast = Term::count_where(&[(&checks, &Term::text(TOO_FAST))]);
+    list.line(book, "Runs over their highest velocity", too_fast)
 }
