@@ -19,8 +19,9 @@ use crate::finding::Finding;
 use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;
 use crate::sheets::Page;
+use crate::subjects::water::findings::remedy::Remedy;
 use crate::subjects::water::findings::sizes::{
-    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, Remedy, SizeUnderCode,
+    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, SizeUnderCode,
 };
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
