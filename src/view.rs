@@ -22,7 +22,7 @@ pub struct View<'a, R = ()> {
     pub pages: &'a Pages,
     /// True when choices (sizes, offers, packs, cuts, tees) come from the bid that is read, not from a new search.
     pub hold: bool,
-    /// Whether anybody reads what would mend a shortage, and what the code's own table has: both take their time.
+    /// Whether anybody reads what would fix a shortage, and what the code's own table has: both take their time.
     pub advice: bool,
     pub results: R,
 }

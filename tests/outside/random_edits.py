@@ -26,6 +26,7 @@ import multiprocessing
 import os
 import queue
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -165,6 +166,9 @@ def judge_some(program, seed, wanted, kinds, layouts, books, kept_in, results):
     """Makes the edits of these numbers, in a LibreOffice of its own."""
     with tempfile.TemporaryDirectory() as folder, Office() as office:
         round_ = Round(program, office, folder)
+        # A file that one LibreOffice has open is locked for the others.
+        for layout in layouts:
+            layout.bid.path = shutil.copy(layout.bid.path, folder)
         for number in wanted:
             # Each edit has a random source of its own: one of them can be asked for again alone.
             rng = random.Random(f"{seed} {number}")

@@ -60,7 +60,7 @@ fn choices_whose_rows_lost_their_names_are_told() {
         format!("{}<c r=\"A2\"><f>Runs!A2</f></c>{}", &sheet[..cell], &sheet[end..])
     });
     let reading = read_bytes("bid.xlsx", &bytes);
-    assert_eq!(found(&reading), ["mend choices-not-read"]);
+    assert_eq!(found(&reading), ["fix choices-not-read"]);
     assert_eq!(reading.job.saved.of(Choice::RunSize).collect::<Vec<_>>(), [("B", "3/4")]);
 }
 

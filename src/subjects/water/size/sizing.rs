@@ -19,8 +19,9 @@ use crate::figure::settings::as_f64;
 use crate::finding::Finding;
 use crate::model::{Run, Setting, Size, Status};
 use crate::rules::ELBOW;
+use crate::subjects::water::findings::remedy::Remedy;
 use crate::subjects::water::findings::sizes::{
-    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, Remedy, SizeUnderCode,
+    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, SizeUnderCode,
 };
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -121,7 +122,7 @@ pub struct Chosen {
     pub cost: Option<Decimal>,
     /// How short the worst outlet is, psi, to a hundredth upward.
     pub short_psi: f64,
-    /// What mends it where no sizes keep every pressure.
+    /// What fixes it where no sizes keep every pressure.
     pub remedy: Option<Remedy>,
 }
 
