@@ -43,6 +43,7 @@ pub use rows::{
 pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
+use crate::choice::SavedChoices;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -68,8 +69,8 @@ pub struct Job {
     pub received: Vec<Received>,
     pub terms: Vec<Term>,
     pub test_log: Vec<TestReading>,
-    /// Choices that a bid workbook carries, by table and key: `("Sizing", "A1")` is the size picked for run A1.
-    pub held: BTreeMap<(String, String), String>,
+    /// The choices that a bid workbook has kept.
+    pub saved: SavedChoices,
     /// The revisions that a bid workbook tells of, its own last.
     pub history: Vec<Revision>,
     /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.
@@ -83,11 +84,6 @@ pub struct RuleSheet {
     pub headings: Vec<String>,
     pub rows: Vec<(u32, Vec<String>)>,
 }
-
-/// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
-pub const BID_SIZES: &str = "Sizing: Size";
-/// Under this name `Job::held` has the form chosen for runs that leave it open: `stick` or `coil`.
-pub const BID_FORMS: &str = "Sizing: Form";
 
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.

@@ -8,7 +8,7 @@ use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
-use crate::subjects::water::findings::sizes::NoSizesWill;
+use crate::subjects::water::findings::remedy::NoSizesWill;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;

@@ -105,7 +105,7 @@ pub struct Sizes {
     /// How many choices that no formula goes by were typed over: ways at tees, the range of the code's table.
     pub typed_over: Vec<Term>,
     /// What fixes that.
-    pub remedy: Option<super::findings::sizes::Remedy>,
+    pub remedy: Option<super::findings::remedy::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
     /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
