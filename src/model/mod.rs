@@ -4,6 +4,7 @@
 
 mod as_written;
 pub mod book_text;
+mod carried_sheets;
 mod code_basis;
 pub mod columns;
 pub mod counter_price;
@@ -11,7 +12,6 @@ mod date;
 mod field;
 pub mod findings;
 mod history;
-mod kept;
 mod length;
 pub mod meaning;
 pub mod network;
@@ -27,12 +27,12 @@ mod user_functions;
 pub mod vocabulary;
 
 pub use as_written::{AsWritten, WrittenFigure};
+pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use code_basis::{CODES, code_basis, split_code_basis};
 pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};
-pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
 pub use range::{Fit, Range, Scale};
@@ -43,6 +43,7 @@ pub use rows::{
 pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
+use crate::choice::SavedChoices;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -68,8 +69,8 @@ pub struct Job {
     pub received: Vec<Received>,
     pub terms: Vec<Term>,
     pub test_log: Vec<TestReading>,
-    /// Choices that a bid workbook carries, by table and key: `("Sizing", "A1")` is the size picked for run A1.
-    pub held: BTreeMap<(String, String), String>,
+    /// The choices that a bid workbook has kept.
+    pub saved: SavedChoices,
     /// The revisions that a bid workbook tells of, its own last.
     pub history: Vec<Revision>,
     /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.
@@ -83,11 +84,6 @@ pub struct RuleSheet {
     pub headings: Vec<String>,
     pub rows: Vec<(u32, Vec<String>)>,
 }
-
-/// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
-pub const BID_SIZES: &str = "Sizing: Size";
-/// Under this name `Job::held` has the form chosen for runs that leave it open: `stick` or `coil`.
-pub const BID_FORMS: &str = "Sizing: Form";
 
 impl Job {
     /// The value of a setting: what the Job sheet says, else the stated default, else `None`.

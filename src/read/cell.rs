@@ -1,6 +1,6 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
-use super::keep::KeptCell;
+use super::carried_sheets::KeptCell;
 use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{TAXED, UNTAXED};
 use crate::model::{

@@ -1,8 +1,8 @@
 //! The rows under the headings -> typed rows. A row without its name is left out, with a finding; every other trouble
 //! leaves the row in, so that what refers to it still finds it.
 
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::cell::{Blank, Cell};
-use super::keep::{KeptCell, KeptSheet};
 use crate::finding::{Finding, Sink, excerpt};
 use crate::model::columns::{
     BY, Column, DEVICE_KINDS, FORM, JOINTS, Kind, PHASES, STATUS, Sheet, TERM_KINDS, WATERS, WHERE,

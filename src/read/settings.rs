@@ -1,7 +1,7 @@
 //! The Job sheet: Item and Value -> settings.
 
+use super::carried_sheets::KeptSheet;
 use super::cell::{Blank, Cell, shown};
-use super::keep::KeptSheet;
 use super::rows::{Row, rows};
 use crate::finding::{Sink, excerpt, nearest};
 use crate::model::columns::JOB;

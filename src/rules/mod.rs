@@ -26,9 +26,9 @@ mod overrides;
 mod picking;
 mod pipe;
 mod sleeves;
-mod spares;
 mod supports;
 mod table;
+mod waste_allowance;
 mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
@@ -51,9 +51,9 @@ pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
 pub use sleeves::{Sleeve, SleeveCells};
-pub use spares::Spare;
 pub use supports::{Support, SupportCells};
 pub use table::{Column, Spec, Table, TextRow};
+pub use waste_allowance::Spare;
 pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells, WaterCells, WaterProperty};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
@@ -201,7 +201,7 @@ tables! {
     all_fitting_lengths: fittings::FittingLengths;
     device_losses: devices::DeviceLoss;
     water_properties: water::WaterProperty;
-    spares: spares::Spare;
+    spares: waste_allowance::Spare;
     supports: supports::Support;
     bends: bends::Bend;
     sleeves: sleeves::Sleeve;

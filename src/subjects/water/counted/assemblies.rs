@@ -7,7 +7,7 @@ use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::parts::Count;
 use crate::rules::{Item, Listing, Part, PartMaterial, Side, matches_kind};
 use crate::subjects::water::findings::counted::NoAssembly;
-use crate::subjects::water::size::joints::in_line;
+use crate::subjects::water::size::junctions::in_line;
 use crate::subjects::water::size::line_tees::TEE;
 use rust_decimal::Decimal;
 use std::sync::Arc;

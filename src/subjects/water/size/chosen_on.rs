@@ -2,12 +2,11 @@
 //! A formula cannot search for sizes; where any of this has moved, other sizes may be the ones to choose.
 
 use super::Context;
+use crate::choice::{Choice, record};
 use crate::figure::input::raw_value;
-use crate::figure::record::record;
 use crate::figure::{Book, ColumnId, Term};
 use crate::model::{Field, Setting};
 use crate::place::Place;
-use crate::sheets::Page;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -43,9 +42,8 @@ pub(super) fn put(book: &mut Book, context: &Context, columns: &Columns) -> Term
         ("Waste", setting(Setting::Waste)),
     ];
     now.extend(numbers);
-    let held = |words: &str| context.held(Page::Sizing, words).and_then(|text| text.parse().ok());
     let title = "What the sizes were chosen on";
-    record(book, context.page(Page::Sizing), title, "Are the sizes still the ones to choose?", &now, held)
+    record(book, context, Choice::SizesBasis, title, "Are the sizes still the ones to choose?", &now)
 }
 
 /// What stands in the input sheets and says what a size costs, column by column.

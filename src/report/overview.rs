@@ -1,14 +1,14 @@
 //! The page for whoever runs the job: the totals, the hours, where pressure is tight, what to buy next, what to fix.
 
 use super::Context;
-use super::as_priced::Checks;
 use super::findings::COUNTED;
+use super::input_snapshot::Checks;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
-use crate::subjects::water::findings::sizes::NoSizesWill;
+use crate::subjects::water::findings::remedy::NoSizesWill;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
