@@ -24,6 +24,7 @@ pub mod check;
 pub mod commands;
 pub mod figure;
 pub mod finding;
+pub mod input;
 pub mod labor;
 pub mod model;
 pub mod order;

@@ -2,7 +2,7 @@
 //! not make a whole, drains that this program does not price.
 
 use crate::finding::{Code, Finding, nearest};
-use crate::model::columns::DEVICE_KINDS;
+use crate::input::{Amount, DEVICE_KINDS};
 use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
 use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
 use rust_decimal::Decimal;
@@ -133,7 +133,7 @@ fn tasks(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
 /// Shares that were all given and do not make the whole.
 fn payments(job: &Job, findings: &mut Vec<Finding>) {
     let payments: Vec<_> = job.terms.iter().filter(|term| &*term.kind.value == "payment").collect();
-    let shares: Option<Vec<Decimal>> = payments.iter().map(|term| term.amount.value).collect();
+    let shares: Option<Vec<Decimal>> = payments.iter().map(|term| term.amount.value.map(Amount::number)).collect();
     let Some(shares) = shares.filter(|shares| !shares.is_empty()) else { return };
     let whole: Decimal = shares.iter().copied().sum();
     if whole != Decimal::ONE {

@@ -7,7 +7,7 @@ use super::Context;
 use crate::figure::input::raw_value;
 use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Look, Term, Value};
-use crate::model::Field;
+use crate::input::{ColumnType, Input};
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -112,7 +112,7 @@ fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
 }
 
 /// The sum of a column of the user's numbers; `None` where the sheet has no such column.
-fn sum<'a>(book: &Book, fields: impl Iterator<Item = &'a Field<Decimal>>) -> Option<Term> {
+fn sum<'a, K: ColumnType>(book: &Book, fields: impl Iterator<Item = &'a Input<K>>) -> Option<Term> {
     let cells: Vec<_> = fields.filter_map(|field| Some((field.cell.clone()?, raw_value(&field.raw)))).collect();
     let first = cells.first()?.0.clone();
     let last = cells.last()?.0.row;

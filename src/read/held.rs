@@ -1,8 +1,8 @@
 //! The choices that a bid workbook carries: sizes and offers picked, and what they were picked on.
 
-use super::cell::plain_text;
 use super::keep::KeptSheet;
 use super::workbook::page_of;
+use crate::input::cell::plain_text;
 use crate::model::{BID_FORMS, BID_SIZES, fold};
 use crate::sheets::{Page, ReadBack};
 use std::collections::BTreeMap;

@@ -3,7 +3,6 @@
 //! In: a path. Out: [`Reading`]. Never: stopping at the first trouble, judging whether the job makes sense, running
 //! macros, or changing the file.
 
-mod cell;
 mod edited;
 mod extent;
 mod filled;
@@ -17,7 +16,6 @@ mod merges;
 mod names;
 mod overrides;
 mod quietly;
-mod rows;
 mod settings;
 mod sheets;
 mod spacing;
@@ -103,7 +101,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
 fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
     match sheet.declared {
         Some(declared) if declared.name == "Job" => settings::read(sheet, job, sink),
-        Some(declared) => rows::read(sheet, declared, job, sink),
+        Some(declared) => job.read_rows(sheet, declared, sink),
         None => job.overrides.extend(overrides::read(sheet, sink)),
     }
 }

@@ -1,9 +1,9 @@
 //! The user's own rule sheets (Pipe, Units, Demand ...): headings and rows as text, for the rule tables to read.
 
-use super::cell::{plain_text, size_of_date};
 use super::keep::{KeptCell, KeptSheet};
 use super::sheets::is_rule_sheet;
 use crate::finding::{Code, Sink};
+use crate::input::cell::{plain_text, size_of_date};
 use crate::model::{RULE_SHEETS, Raw, RuleSheet, date_text, fold};
 use std::collections::BTreeMap;
 
