@@ -2,7 +2,7 @@
 
 use crate::figure::Book;
 use crate::figure::settings::Settings;
-use crate::finding::{self, Code, Finding, Severity};
+use crate::finding::{self, Finding, Internal, Severity};
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Raw, Setting};
 pub use crate::priced::Priced;
@@ -99,7 +99,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     let sizes = subjects.water;
     let Some(purchases) = purchases else {
         // A whole bid has them; were that ever to fail, it is no bid.
-        return Err(vec![Finding::everywhere(Code::Internal { detail: "nothing was bought".to_owned() })]);
+        return Err(vec![Finding::everywhere(Internal { detail: "nothing was bought".to_owned() })]);
     };
     let view = View { hold: options.hold, ..View::new(job, &tables.rules, &network, &settings, &pages) };
     let inputs = report::Inputs {
@@ -171,7 +171,7 @@ fn figure(
 /// Sorts the findings, and gives them back where one of them stops the bid.
 fn stop_at(findings: &mut Vec<Finding>) -> Result<(), Vec<Finding>> {
     finding::sort(findings);
-    match findings.iter().any(|finding| finding.severity() == Severity::Stop) {
+    match findings.iter().any(|finding| finding.severity == Severity::Stop) {
         true => Err(std::mem::take(findings)),
         false => Ok(()),
     }

@@ -2,7 +2,7 @@
 
 use crate::buy::Purchases;
 use crate::figure::Book;
-use crate::finding::{self, Code, Finding};
+use crate::finding::{self, Finding, Internal};
 use crate::labor::Labor;
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Phase};
@@ -82,6 +82,6 @@ impl Priced {
 pub(crate) fn without_faults(defects: Vec<String>) -> Result<(), Vec<Finding>> {
     match defects.is_empty() {
         true => Ok(()),
-        false => Err(defects.into_iter().map(|detail| Finding::everywhere(Code::Internal { detail })).collect()),
+        false => Err(defects.into_iter().map(|detail| Finding::everywhere(Internal { detail })).collect()),
     }
 }

@@ -55,7 +55,7 @@ pub(super) fn put(
         match value {
             Some(live) => book.put(row, now, live),
             None => {
-                let plan = book.rule(row, as_planned, Value::Exact(planned), &source);
+                let plan = book.state(row, as_planned, Value::Exact(planned), &source);
                 book.unit(&plan, Unit::Money);
                 book.put(row, now, plan)
             }

@@ -215,13 +215,13 @@ fn put_unit(
     let kerf = context.settings.get(Setting::SawKerf);
     let lengths: Vec<&Term> = rows.iter().map(|(_, length)| length).collect();
     let count: std::sync::Arc<str> = "pieces in this plan".into();
-    let counted = book.rule(row, units.pieces, Value::Exact(Decimal::from(rows.len())), &count);
+    let counted = book.state(row, units.pieces, Value::Exact(Decimal::from(rows.len())), &count);
     let cut = match (lengths.first(), rows.first(), rows.last()) {
         (Some(_), Some((first, _)), Some((last, _))) => {
             let column = book.stretch(pieces.cut, first.index, last.index);
             book.put(row, units.cut, Term::sum(&column))
         }
-        _ => book.rule(row, units.cut, Value::Exact(Decimal::ZERO), &"nothing is cut from it".into()),
+        _ => book.state(row, units.cut, Value::Exact(Decimal::ZERO), "nothing is cut from it"),
     };
     let begun = context.take_off.lines.iter().any(|line| line.item == pipe.item && !spent_feet(line).is_zero());
     let length = pipe.problem.stock.get(stock).filter(|_| begun).map(|stock| feet_of(stock.length));
@@ -254,7 +254,7 @@ fn put_unit(
             book.put(row, units.worth, keeps.pick(&whole, &Term::number(0)).round(3))
         }
         Source::ByFoot(_) | Source::OnHand(_) | Source::Bought(_) => {
-            book.rule(row, units.worth, Value::Exact(Decimal::ZERO), &"not counted".into())
+            book.state(row, units.worth, Value::Exact(Decimal::ZERO), "not counted")
         }
     };
     let spent = &cut + &kerf * (&counted - Term::number(1));
@@ -289,8 +289,8 @@ fn length_and_price(
     match source {
         Source::OnHand(_) | Source::Bought(_) if begun.is_some() => {
             let of_it = begun.unwrap_or_default();
-            let feet = book.rule(row, units.feet, Value::Exact(of_it), &"left of it by what is in already".into());
-            (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"there already".into()))
+            let feet = book.state(row, units.feet, Value::Exact(of_it), "left of it by what is in already");
+            (feet, book.state(row, units.price, Value::Exact(Decimal::ZERO), "there already"))
         }
         Source::Offer(index) => {
             let offer = &context.job.prices[index];
@@ -321,7 +321,7 @@ fn length_and_price(
         Source::OnHand(index) => {
             let feet = book.number_input(&context.job.on_hand[index].quantity, Decimal::ZERO);
             let feet = put_either(book, row, units.feet, feet);
-            (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"on hand".into()))
+            (feet, book.state(row, units.price, Value::Exact(Decimal::ZERO), "on hand"))
         }
         Source::Bought(index) => {
             let offer = &context.job.prices[index];
@@ -334,17 +334,14 @@ fn length_and_price(
                 false => pack,
             };
             let feet = put_either(book, row, units.feet, feet);
-            (feet, book.rule(row, units.price, Value::Exact(Decimal::ZERO), &"bought already".into()))
+            (feet, book.state(row, units.price, Value::Exact(Decimal::ZERO), "bought already"))
         }
     }
 }
 
 /// A number that no cell holds is written as a number.
 pub(super) fn put_either(book: &mut Book, row: RowId, column: ColumnId, term: Term) -> Term {
-    match term.expr() {
-        crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"as the job says".into()),
-        _ => book.put(row, column, term),
-    }
+    book.put_or_state(row, column, term, "as the job says")
 }
 
 /// The name of a run: its cell.
@@ -392,10 +389,10 @@ fn put_covered(
     let lengths: Vec<&Term> = cuts.iter().collect();
     let nothing: std::sync::Arc<str> = "in this plan".into();
     let cut = match lengths.is_empty() {
-        true => book.rule(row, runs.cut, Value::Exact(Decimal::ZERO), &nothing),
+        true => book.state(row, runs.cut, Value::Exact(Decimal::ZERO), &nothing),
         false => book.put(row, runs.cut, Term::total(&lengths)),
     };
-    book.rule(row, runs.pieces, Value::Exact(Decimal::from(cuts.len())), &nothing);
+    book.state(row, runs.pieces, Value::Exact(Decimal::from(cuts.len())), &nothing);
     let key = pipe.item.text();
     let key = Term::text(key.strip_prefix("pipe ").unwrap_or(&key).to_owned());
     let whole = !pipe.problem.runs[at].joints && cuts.len() > 1;

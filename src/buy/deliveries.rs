@@ -4,8 +4,9 @@
 
 use super::offers;
 use super::{Context, LineBought};
+use crate::buy::findings::{ReceivedNotBought, ReceivedNotNeeded, ReceivedTooFew};
 use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Received;
 use crate::rules::matches_item;
 use crate::sheets::Page;
@@ -43,7 +44,7 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
             Some((_, of)) => of.push(received),
             None => {
                 let item = received.kind.value.to_string();
-                findings.push(Finding::at(&received.kind.place, Code::ReceivedNotNeeded { item }));
+                findings.push(Finding::at(&received.kind.place, ReceivedNotNeeded { item }));
             }
         }
     }
@@ -100,10 +101,7 @@ fn put_line(
     });
     let unit = if line.feet { Unit::Feet } else { Unit::Each };
     let mut put = |at: usize, term: Term| {
-        let put = match term.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, columns.numbers[at], value.clone(), &"none".into()),
-            _ => book.put(row, columns.numbers[at], term),
-        };
+        let put = book.put_or_state(row, columns.numbers[at], term, "none");
         book.unit(&put, unit);
         put
     };
@@ -133,11 +131,11 @@ fn put_line(
     let shown = |term: &Term| format!("{} {}", number(term).normalize(), if line.feet { "ft" } else { "each" });
     let place = &of[0].kind.place;
     if number(&on_site) < Decimal::ZERO {
-        findings.push(Finding::at(place, Code::ReceivedTooFew { item: line.item.text() }));
+        findings.push(Finding::at(place, ReceivedTooFew { item: line.item.text() }));
     }
     let kept = &received - &returned;
     if number(&kept) > number(&paid_for) {
         let (item, received, bought) = (line.item.text(), shown(&kept), shown(&paid_for));
-        findings.push(Finding::at(place, Code::ReceivedNotBought { item, received, bought }));
+        findings.push(Finding::at(place, ReceivedNotBought { item, received, bought }));
     }
 }

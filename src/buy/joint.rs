@@ -72,7 +72,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         match cheapest(book, context, &part) {
             Some(price) if count == 1 => (book.put(row, column, price), true),
             Some(price) => (book.put(row, column, price * Term::number(count)), true),
-            None => (book.rule(row, column, crate::figure::Value::Exact(Decimal::ZERO), &none), false),
+            None => (book.state(row, column, crate::figure::Value::Exact(Decimal::ZERO), &none), false),
         }
     };
     let (coupling, priced) = part(book, "coupling", columns.coupling, 1);
@@ -91,7 +91,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         }
         (_, Some(rule)) => {
             let twice = crate::figure::Value::Exact(rule.hours + rule.hours);
-            Some(book.rule(row, columns.hours, twice, &format!("twice {}", rule.origin.source).into()))
+            Some(book.rule(row, columns.hours, twice, &format!("twice {}", rule.origin.words()).into()))
         }
         _ => None,
     };

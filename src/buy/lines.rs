@@ -118,7 +118,7 @@ impl Table {
             count.extend(joined);
             let mut wanted = needed.clone();
             if let Some(spare) = context.rules.spare(&line.item.kind) {
-                let source: Arc<str> = format!("{} ({})", spare.origin.source, spare.origin.basis.word()).into();
+                let source = spare.origin.words();
                 let share = book.rule(row, self.share, Value::Exact(spare.share), &source);
                 let spares = book.put(row, self.spares, (&needed * share).whole_up());
                 wanted = wanted + &spares;
@@ -163,8 +163,8 @@ impl Table {
                     book.put(need.row, self.cost, of(&bought.cost)),
                 ),
                 false => (
-                    book.rule(need.row, self.bought, Value::Exact(Decimal::ZERO), &nothing),
-                    book.rule(need.row, self.cost, Value::Exact(Decimal::ZERO), &nothing),
+                    book.state(need.row, self.bought, Value::Exact(Decimal::ZERO), &nothing),
+                    book.state(need.row, self.cost, Value::Exact(Decimal::ZERO), &nothing),
                 ),
             };
             let there = &need.on_hand + &got;
@@ -208,7 +208,7 @@ impl Table {
             book.mark(row, CellKind::Total);
             book.label(row, words, label);
             match column.values().is_empty() {
-                true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is bought".into()),
+                true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is bought"),
                 false => book.put(row, value, Term::sum(column).cents()),
             }
         };

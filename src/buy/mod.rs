@@ -11,6 +11,7 @@ mod colors;
 mod cut_sheet;
 pub mod cutting;
 mod deliveries;
+pub mod findings;
 mod joint;
 mod lines;
 mod nipples;
@@ -27,8 +28,9 @@ mod units;
 
 pub use pipe::by_foot;
 
-use crate::figure::{Book, CellKind, Column, Expr, Look, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::buy::findings::NoPipeLongEnough;
+use crate::figure::{Book, CellKind, Column, Look, TableId, Term, Value};
+use crate::finding::Finding;
 use crate::sheets::Page;
 use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
@@ -201,10 +203,7 @@ fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
         book.mark(row, CellKind::Total);
         book.label(row, words, words_of_row);
         let count = Term::total(&counts.iter().collect::<Vec<_>>());
-        match count.expr() {
-            Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
-            _ => book.put(row, value, count),
-        }
+        book.put_or_state(row, value, count, "nothing is bought")
     };
     let not_ok = |column: &Column| {
         let all = Term::number(column.values().iter().filter(|v| **v != Value::Blank).count() as u64);
@@ -231,7 +230,7 @@ fn unmet(context: &Context, pipe: &pipe::Pipe, findings: &mut Vec<Finding>) {
         let longest = pipe.problem.stock.iter().map(|stock| stock.length).max().unwrap_or(0);
         findings.push(Finding::at(
             &run.length_ft.cell.clone().unwrap_or_else(|| run.name.place.clone()),
-            Code::NoPipeLongEnough {
+            NoPipeLongEnough {
                 run: run.name.value.to_string(),
                 needed_ft: pipe::feet(pipe.needs[*index]).to_string(),
                 longest_ft: pipe::feet(longest).to_string(),

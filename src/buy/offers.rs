@@ -5,7 +5,8 @@ use super::Context;
 use super::pipe::{Pipe, Source, mills};
 use super::purchase::{Need, Offer, Tier};
 use super::suppliers::{Allowed, supplier_name};
-use crate::finding::{Code, Finding};
+use crate::buy::findings::{BreakForPipe, UnderLeastSold};
+use crate::finding::Finding;
 use crate::model::{Job, Price, fold};
 use crate::rules::{Rules, matches_item};
 use crate::takeoff::Line;
@@ -120,7 +121,7 @@ pub(super) fn tell_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec
         if units < first_units(price) {
             let least = price.first_units().normalize().to_string();
             let place = price.minimum_units.cell.as_ref();
-            findings.push(Finding::near(place, Code::UnderLeastSold { item: item.clone(), units, least }));
+            findings.push(Finding::near(place, UnderLeastSold { item: item.clone(), units, least }));
         }
         let Some(line) = context.take_off.lines.iter().find(|line| line.item == pipe.item) else { continue };
         let rows =
@@ -130,8 +131,8 @@ pub(super) fn tell_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec
             let saved = (price.price.value.unwrap_or_default() - prices[better].price.value.unwrap_or_default())
                 .saturating_mul(Decimal::from(units));
             if saved > Decimal::ZERO {
-                let code = Code::BreakForPipe { item, units, saved: format!("${saved:.2}") };
-                findings.push(Finding::near(prices[better].from_units.cell.as_ref(), code));
+                let facts = BreakForPipe { item, units, saved: format!("${saved:.2}") };
+                findings.push(Finding::near(prices[better].from_units.cell.as_ref(), facts));
             }
         }
     }

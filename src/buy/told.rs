@@ -57,9 +57,8 @@ impl Table {
             .map(|(pipe, cuts)| {
                 let row = book.row(self.table);
                 book.label(row, self.pipe, &pipe.label());
-                let money = |book: &mut Book, column: ColumnId, term: &Term| match term.expr() {
-                    crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"in this plan".into()),
-                    _ => book.put(row, column, term.clone()),
+                let money = |book: &mut Book, column: ColumnId, term: &Term| {
+                    book.put_or_state(row, column, term.clone(), "in this plan")
                 };
                 let pipe_cost = money(book, self.pipe_cost, &cuts.price);
                 let count = money(book, self.joints, &cuts.joints);
@@ -71,7 +70,7 @@ impl Table {
                 let held = held.and_then(|text| text.parse::<Decimal>().ok());
                 let least =
                     held.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
-                let bound = book.rule(row, self.bound, Value::Exact(least), &found);
+                let bound = book.state(row, self.bound, Value::Exact(least), &found);
                 book.unit(&bound, Unit::Money);
                 // Worths are counted a little down in the search, and to a tenth of a cent.
                 let near = (&bound + Term::number(dec!(0.02))).at_least(&total);

@@ -32,10 +32,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         let key = book.put(row, name, words);
         let mut money = |column, field| {
             let input = book.number_input(field, Decimal::ZERO);
-            match input.expr() {
-                crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"not given".into()),
-                _ => book.put(row, column, input),
-            }
+            book.put_or_state(row, column, input, "not given")
         };
         let (trip, least) = (money(trip, &terms.trip_cost), money(least, &terms.minimum_order));
         let there = Term::sum_where(&bought.cost, &[(&bought.supplier, &key)]).cents();
@@ -72,7 +69,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         let more = Decimal::new(found.regardless - found.cost, 3);
         let row = book.row(list);
         book.label(row, words, "Each at its cheapest would cost more, with the trips that makes, by");
-        book.rule(row, value, Value::Exact(more.round_dp(2)), &"as it was when this was chosen".into());
+        book.state(row, value, Value::Exact(more.round_dp(2)), "as it was when this was chosen");
     }
     book.words(context.page(Page::Buying), Look::Small, WORDS);
 }

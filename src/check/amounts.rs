@@ -1,7 +1,9 @@
 //! Amounts that contradict each other or cannot be counted: more rise than length, half a fixture, runs of no length.
 
 use super::Facts;
-use crate::finding::{Code, Sink, excerpt};
+use crate::check::findings::job::{RiseOverLength, ZeroLength};
+use crate::check::findings::values::NotWhole;
+use crate::finding::{Sink, excerpt};
 use crate::model::{Field, Status};
 use rust_decimal::Decimal;
 
@@ -13,12 +15,12 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
             && status != Status::Remove
             && let Some(place) = &run.rise_ft.cell
         {
-            sink.at(place, Code::RiseOverLength { rise: plain(rise), length: plain(length) });
+            sink.at(place, RiseOverLength { rise: plain(rise), length: plain(length) });
         } else if let (Some(length), Some(place)) = (run.length_ft.value, &run.length_ft.cell)
             && length.is_zero()
             && status.is_of_this_job()
         {
-            sink.at(place, Code::ZeroLength { run: excerpt(&run.name.value) });
+            sink.at(place, ZeroLength { run: excerpt(&run.name.value) });
         }
         whole("Bends", &run.bends, sink);
     }
@@ -34,7 +36,7 @@ fn whole(column: &'static str, field: &Field<Decimal>, sink: &mut Sink) {
     if let (Some(number), Some(place)) = (field.value, &field.cell)
         && !number.fract().is_zero()
     {
-        sink.at(place, Code::NotWhole { column, found: plain(number) });
+        sink.at(place, NotWhole { column, found: plain(number) });
     }
 }
 

@@ -4,6 +4,7 @@
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
 mod amounts;
+pub mod findings;
 mod money;
 mod names;
 mod near_words;

@@ -1,7 +1,8 @@
 //! Money that cannot be meant: changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
 
 use super::Facts;
-use crate::finding::{Code, Sink, excerpt};
+use crate::check::findings::prices::{AlternateNotPriced, QuoteTooOld, QuotedLater, QuotesNotJudged};
+use crate::finding::{Sink, excerpt};
 use crate::model::{Raw, Setting, date_text};
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -12,7 +13,7 @@ pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
         if let Some(place) = &term.change.cell {
             let (alternate, kind) = (excerpt(&term.text.value), excerpt(&term.kind.value));
             let reason = format!("its Kind is {kind}, and only an alternate changes the job.");
-            sink.at(place, Code::AlternateNotPriced { alternate, reason });
+            sink.at(place, AlternateNotPriced { alternate, reason });
         }
     }
 }
@@ -28,7 +29,7 @@ pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
         let blank = field.is_none_or(|field| field.raw == Raw::Blank);
         if let (true, Some((_, _, first))) = (blank, dated().next()) {
             let place = field.and_then(|field| field.cell.as_ref()).unwrap_or(first);
-            sink.at(place, Code::QuotesNotJudged { quotes: dated().count() });
+            sink.at(place, QuotesNotJudged { quotes: dated().count() });
         }
         return;
     };
@@ -48,13 +49,12 @@ pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
     for (supplier, quoted, place, rows) in told {
         let age = date - quoted;
         let quoted = date_text(quoted);
-        let code = match age < Decimal::ZERO {
-            true => Code::QuotedLater { rows, supplier, quoted, date: date_text(date) },
+        match age < Decimal::ZERO {
+            true => sink.at(place, QuotedLater { rows, supplier, quoted, date: date_text(date) }),
             false => {
                 let (days, limit) = (age.normalize().to_string(), limit.normalize().to_string());
-                Code::QuoteTooOld { rows, supplier, quoted, days, limit }
+                sink.at(place, QuoteTooOld { rows, supplier, quoted, days, limit });
             }
-        };
-        sink.at(place, code);
+        }
     }
 }

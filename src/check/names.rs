@@ -1,7 +1,9 @@
 //! Names: each once in its sheet, and none that a look-up formula would take for a pattern.
 
 use super::Facts;
-use crate::finding::{Code, Sink, excerpt};
+use crate::check::findings::values::PatternName;
+use crate::finding::{Sink, excerpt};
+use crate::input::findings::DuplicateName;
 use crate::model::network::same_name;
 use crate::model::{At, Field, Setting};
 use crate::place::Place;
@@ -26,8 +28,8 @@ fn unique<'a>(what: &'static str, names: impl Iterator<Item = &'a At<Arc<str>>>,
     for name in names {
         match first.entry(same_name(&name.value)) {
             Entry::Occupied(before) => {
-                let code = Code::DuplicateName { what, name: excerpt(&name.value), first: before.get().to_string() };
-                sink.at(&name.place, code);
+                let facts = DuplicateName { what, name: excerpt(&name.value), first: before.get().to_string() };
+                sink.at(&name.place, facts);
             }
             Entry::Vacant(free) => _ = free.insert(&name.place),
         }
@@ -39,7 +41,7 @@ pub(super) fn patterns(facts: &Facts, sink: &mut Sink) {
     let job = facts.job;
     let mut plain = |column: &'static str, text: &str, place: Option<&Place>| {
         if let (true, Some(place)) = (text.contains(['*', '?', '~']), place) {
-            sink.at(place, Code::PatternName { column, found: excerpt(text) });
+            sink.at(place, PatternName { column, found: excerpt(text) });
         }
     };
     let material = |field: &Field<Arc<str>>| (field.value.clone().unwrap_or_default(), field.cell.clone());

@@ -1,7 +1,10 @@
 //! Rows of Prices, On hand and Labor whose words are nearly right: a material, a kind, a unit or a supplier misspelled keeps
 //! a row from the line that it is for, or changes what it counts.
 
-use crate::finding::{Code, Finding, nearest, nearly};
+use crate::check::findings::prices::{
+    LaborUnit, MaterialNotKnown, MaterialsNotUsed, StockNotUsed, StockUnit, SupplierNearly, UnitNotKnown,
+};
+use crate::finding::{Finding, nearest, nearly};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::vocabulary::{self, DRAIN_MATERIALS};
 use crate::model::{Field, Job, OnHand, counter_price, fold};
@@ -55,15 +58,14 @@ fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
             // PVC is no slip of CPVC.
             Some(near) if !NOT_FOR_DRINKING.contains(&&*fold(written)) => {
                 let (kind, found, nearest) = (part.kind.to_owned(), written.to_owned(), near.to_owned());
-                findings
-                    .push(Finding::near(part.material.cell.as_ref(), Code::MaterialNotKnown { kind, found, nearest }));
+                findings.push(Finding::near(part.material.cell.as_ref(), MaterialNotKnown { kind, found, nearest }));
             }
             _ => others.push((part.material.cell.as_ref(), written.to_owned())),
         }
     }
     if let Some((place, _)) = others.first() {
         let materials = others.iter().map(|(_, material)| material.clone()).collect();
-        findings.push(Finding::near(*place, Code::MaterialsNotUsed { materials }));
+        findings.push(Finding::near(*place, MaterialsNotUsed { materials }));
     }
 }
 
@@ -88,7 +90,7 @@ fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
             continue;
         }
         let nearest = nearest(kind, known.iter().copied()).map(str::to_owned);
-        findings.push(Finding::at(&row.kind.place, Code::StockNotUsed { kind: kind.to_owned(), nearest }));
+        findings.push(Finding::at(&row.kind.place, StockNotUsed { kind: kind.to_owned(), nearest }));
     }
 }
 
@@ -101,8 +103,8 @@ fn units(job: &Job, findings: &mut Vec<Finding>) {
         }
         let near = nearest(unit, counter_price::units()).map(str::to_owned);
         if near.is_some() || matches_kind("pipe", &row.kind.value) {
-            let code = Code::UnitNotKnown { found: unit.to_owned(), nearest: near };
-            findings.push(Finding::near(row.unit.cell.as_ref(), code));
+            let facts = UnitNotKnown { found: unit.to_owned(), nearest: near };
+            findings.push(Finding::near(row.unit.cell.as_ref(), facts));
         }
     }
 }
@@ -115,8 +117,8 @@ fn units_on_hand(job: &Job, findings: &mut Vec<Finding>) {
         let unit = row.unit.text().trim();
         if !unit.is_empty() && !is(unit, counted_in) {
             let quantity = quantity_of(row);
-            let code = Code::StockUnit { found: unit.to_owned(), quantity, counted_in };
-            findings.push(Finding::near(row.unit.cell.as_ref(), code));
+            let facts = StockUnit { found: unit.to_owned(), quantity, counted_in };
+            findings.push(Finding::near(row.unit.cell.as_ref(), facts));
         }
     }
 }
@@ -132,7 +134,7 @@ fn units_of_labor(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
         let Some(task) = rules.labor(&row.task.value) else { continue };
         if !unit.is_empty() && !counter_price::same_unit(unit, &task.unit) {
             let (found, task, counted_in) = (unit.to_owned(), row.task.value.to_string(), task.unit.to_string());
-            findings.push(Finding::near(row.unit.cell.as_ref(), Code::LaborUnit { found, task, counted_in }));
+            findings.push(Finding::near(row.unit.cell.as_ref(), LaborUnit { found, task, counted_in }));
         }
     }
 }
@@ -155,8 +157,8 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
         if let Some(near) = near.filter(|near| named(near)) {
             let same = |row: &&crate::model::Price| name(row.supplier.text()) == name(supplier);
             let rows = job.prices.iter().filter(same).count();
-            let code = Code::SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
-            findings.push(Finding::near(row.supplier.cell.as_ref(), code));
+            let facts = SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
+            findings.push(Finding::near(row.supplier.cell.as_ref(), facts));
         }
     }
 }

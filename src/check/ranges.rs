@@ -2,7 +2,8 @@
 //! anybody means is asked about.
 
 use super::Facts;
-use crate::finding::{Code, Sink};
+use crate::check::findings::values::{OutOfRange, UnlikelyValue};
+use crate::finding::Sink;
 use crate::model::{Fit, Range, Scale, SettingValue};
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -39,9 +40,8 @@ fn judge(column: &'static str, scale: Scale, range: &Range, (number, place): (De
         return;
     }
     let (found, usual) = (scale.shown(number), range.usual(scale));
-    let code = match fit {
-        Fit::Impossible => Code::OutOfRange { column, found, possible: range.possible(scale), usual },
-        Fit::Unlikely | Fit::Usual => Code::UnlikelyValue { column, found, usual },
-    };
-    sink.at(place, code);
+    match fit {
+        Fit::Impossible => sink.at(place, OutOfRange { column, found, possible: range.possible(scale), usual }),
+        Fit::Unlikely | Fit::Usual => sink.at(place, UnlikelyValue { column, found, usual }),
+    }
 }

@@ -1,7 +1,8 @@
 //! Rows that sum up the others: in a list they would be counted with what they sum up.
 
 use super::Facts;
-use crate::finding::{Code, Sink, excerpt};
+use crate::check::findings::values::TotalRow;
+use crate::finding::{Sink, excerpt};
 use crate::model::{At, fold};
 use std::sync::Arc;
 
@@ -49,7 +50,7 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
 
 fn each<'a>(sheet: &'static str, names: impl Iterator<Item = &'a At<Arc<str>>>, sink: &mut Sink) {
     for name in names.filter(|name| sums_up(&name.value)) {
-        sink.at(&name.place, Code::TotalRow { sheet, found: excerpt(&name.value) });
+        sink.at(&name.place, TotalRow { sheet, found: excerpt(&name.value) });
     }
 }
 

@@ -1,7 +1,11 @@
 //! Rows that say something and change nothing: a price or a task that nothing asks for, a pack left out, shares that do
 //! not make a whole, drains that this program does not price.
 
-use crate::finding::{Code, Finding, nearest};
+use crate::check::findings::job::{DrainsNotPriced, SupplyOverHighest, WellNotCounted};
+use crate::check::findings::prices::{
+    PackMissing, PriceNotUsed, PriceOfNothing, PricesNotUsed, PricesOpen, SharesNotWhole, SupplierNotUsed, TaskNotUsed,
+};
+use crate::finding::{Finding, nearest};
 use crate::input::{Amount, DEVICE_KINDS};
 use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
 use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
@@ -25,7 +29,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     supply(job, &mut findings);
     well(job, &mut findings);
     if let Some(drain) = job.drains.first() {
-        findings.push(Finding::at(&drain.name.place, Code::DrainsNotPriced { rows: job.drains.len() }));
+        findings.push(Finding::at(&drain.name.place, DrainsNotPriced { rows: job.drains.len() }));
     }
     findings
 }
@@ -51,15 +55,15 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
             words.last().filter(|_| words.len() > 1).and_then(|word| known.iter().find(|n| matches_kind(n, word)));
         match last.copied().or_else(|| nearest(kind, known.iter().copied())) {
             Some(near) if !OTHER_PARTS.iter().any(|part| matches_kind(part, kind)) => {
-                let code = Code::PriceNotUsed { kind: kind.to_owned(), nearest: near.to_owned() };
-                findings.push(Finding::at(&price.kind.place, code));
+                let facts = PriceNotUsed { kind: kind.to_owned(), nearest: near.to_owned() };
+                findings.push(Finding::at(&price.kind.place, facts));
             }
             _ => others.push((price, kind.to_owned())),
         }
     }
     if let Some((first, _)) = others.first() {
         let kinds = others.iter().map(|(_, kind)| kind.clone()).collect();
-        findings.push(Finding::at(&first.kind.place, Code::PricesNotUsed { kinds }));
+        findings.push(Finding::at(&first.kind.place, PricesNotUsed { kinds }));
     }
 }
 
@@ -72,8 +76,8 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
         let supplier = &terms.supplier;
         if !named.iter().any(|known| name(known) == name(&supplier.value)) {
             let near = nearest(&supplier.value, named.iter().copied()).map(str::to_owned);
-            let code = Code::SupplierNotUsed { supplier: supplier.value.to_string(), nearest: near };
-            findings.push(Finding::at(&supplier.place, code));
+            let facts = SupplierNotUsed { supplier: supplier.value.to_string(), nearest: near };
+            findings.push(Finding::at(&supplier.place, facts));
         }
     }
 }
@@ -84,10 +88,8 @@ fn packs(job: &Job, findings: &mut Vec<Finding>) {
         let several = HOLD_SEVERAL.iter().any(|word| matches_kind(word, unit));
         if several && price.pack.is_blank() {
             let place = price.pack.cell.as_ref().or(price.unit.cell.as_ref());
-            findings.push(Finding::near(
-                place,
-                Code::PackMissing { kind: price.kind.value.to_string(), unit: unit.to_owned() },
-            ));
+            findings
+                .push(Finding::near(place, PackMissing { kind: price.kind.value.to_string(), unit: unit.to_owned() }));
         }
     }
 }
@@ -97,7 +99,7 @@ fn free(job: &Job, findings: &mut Vec<Finding>) {
     let free: Vec<&Price> = job.prices.iter().filter(|price| price.price.value.is_some_and(|p| p.is_zero())).collect();
     if let Some(first) = free.first() {
         let rows = free.iter().map(|price| (u64::from(price.row) + 1).to_string()).collect();
-        findings.push(Finding::near(first.price.cell.as_ref(), Code::PriceOfNothing { rows }));
+        findings.push(Finding::near(first.price.cell.as_ref(), PriceOfNothing { rows }));
     }
 }
 
@@ -113,7 +115,7 @@ fn open(job: &Job, findings: &mut Vec<Finding>) {
     if let Some(first) = open.first() {
         let rows = open.iter().map(|price| u64::from(price.row) + 1).collect();
         let place = first.price.cell.as_ref().or(Some(&first.kind.place));
-        findings.push(Finding::near(place, Code::PricesOpen { rows }));
+        findings.push(Finding::near(place, PricesOpen { rows }));
     }
 }
 
@@ -125,7 +127,7 @@ fn tasks(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
         let of_own_pipe = ["run ", "joint "].iter().any(|verb| task.to_lowercase().starts_with(verb));
         if rules.labor(task).is_none() && !sets_a_device && !of_own_pipe {
             let nearest = nearest(task, known.iter().copied()).map(str::to_owned);
-            findings.push(Finding::at(&row.task.place, Code::TaskNotUsed { task: task.to_owned(), nearest }));
+            findings.push(Finding::at(&row.task.place, TaskNotUsed { task: task.to_owned(), nearest }));
         }
     }
 }
@@ -139,7 +141,7 @@ fn payments(job: &Job, findings: &mut Vec<Finding>) {
     if whole != Decimal::ONE {
         let percent = (whole * Decimal::ONE_HUNDRED).normalize().to_string();
         let place = payments.last().and_then(|term| term.amount.cell.as_ref());
-        findings.push(Finding::near(place, Code::SharesNotWhole { percent }));
+        findings.push(Finding::near(place, SharesNotWhole { percent }));
     }
 }
 
@@ -147,7 +149,7 @@ fn payments(job: &Job, findings: &mut Vec<Finding>) {
 fn well(job: &Job, findings: &mut Vec<Finding>) {
     if &*job.text(Setting::Supply) == "well" {
         let place = job.settings.get(&Setting::Supply).and_then(|field| field.cell.as_ref());
-        findings.push(Finding::near(place, Code::WellNotCounted));
+        findings.push(Finding::near(place, WellNotCounted {}));
     }
 }
 
@@ -165,6 +167,6 @@ fn supply(job: &Job, findings: &mut Vec<Finding>) {
         && supply > highest
     {
         let (supply, highest) = (supply.normalize().to_string(), highest.normalize().to_string());
-        findings.push(Finding::near(place, Code::SupplyOverHighest { supply, highest }));
+        findings.push(Finding::near(place, SupplyOverHighest { supply, highest }));
     }
 }

@@ -1,6 +1,7 @@
 //! Words that the rule tables must know: fixtures, pipe materials, and whether the code speaks of them at all.
 
-use crate::finding::{Code, Finding};
+use crate::check::findings::job::{CodeForDwellingsOnly, FixtureWithoutUnits, HazardousPipe, OtherEdition, UnitsLent};
+use crate::finding::{Finding, UnknownName};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, Setting, fold, meaning, split_code_basis, vocabulary};
 use crate::place::Place;
@@ -15,7 +16,7 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     // The IRC has no units at all for public use; that is told once, of the setting.
     let beyond_its_code = code == CodeBasis::Irc && occupancy == Occupancy::Public;
     if beyond_its_code {
-        findings.push(Finding::near(setting_cell(Setting::Occupancy), Code::CodeForDwellingsOnly));
+        findings.push(Finding::near(setting_cell(Setting::Occupancy), CodeForDwellingsOnly {}));
     }
     let mut lent: Vec<((CodeBasis, Occupancy), &Place, Vec<String>)> = Vec::new();
     for fixture in job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().carries_water()) {
@@ -28,8 +29,8 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
                 false => "Write a fixture of the code's table, or other with its flow under Gpm.",
             };
             let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
-            let code = unknown("fixture", written, near, remedy.to_owned());
-            findings.push(Finding::at(&fixture.fixture.place, code));
+            let facts = unknown("fixture", written, near, remedy.to_owned());
+            findings.push(Finding::at(&fixture.fixture.place, facts));
             continue;
         };
         // What `other` draws is the user's to say; the checks of coverage ask for it.
@@ -47,35 +48,38 @@ pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         }
         if row.is_none() {
             let (code, occupancy) = (code.name().to_owned(), occupancy.name().to_owned());
-            let code = Code::FixtureWithoutUnits { fixture: kind.to_owned(), code, occupancy };
-            findings.push(Finding::at(&fixture.fixture.place, code));
+            let facts = FixtureWithoutUnits { fixture: kind.to_owned(), code, occupancy };
+            findings.push(Finding::at(&fixture.fixture.place, facts));
         }
     }
     for ((lender, use_of), place, fixtures) in lent {
         let (code, lender) = (words_of(code, occupancy), words_of(lender, use_of));
         // Units for private use are too few where the public draws.
         let too_few = occupancy == Occupancy::Public && use_of == Occupancy::Private;
-        findings.push(Finding::at(place, Code::UnitsLent { code, lender, fixtures, too_few }));
+        findings.push(Finding::at(place, UnitsLent { code, lender, fixtures, too_few }));
     }
-    if let Some(code) = other_edition(job, rules, code) {
-        findings.push(Finding::near(setting_cell(Setting::CodeBasis), code));
+    if let Some(facts) = other_edition(job, rules, code) {
+        findings.push(Finding::near(setting_cell(Setting::CodeBasis), facts));
     }
     let known = rules.names().materials();
     let listed = || format!("Write one of: {}.", known.iter().map(|m| &**m).collect::<Vec<_>>().join(", "));
     for run in job.runs.iter().filter(|run| run.status.get().unwrap_or_default().carries_water()) {
         let unlisted = run.material.value.as_ref().filter(|m| rules.canonical_material(m).is_none());
         let Some(written) = unlisted else { continue };
-        let code = match hazard(written) {
-            Some(material) => Code::HazardousPipe { run: run.name.value.to_string(), material },
-            None => unknown("pipe material", written, rules.names().nearest_material(written), listed()),
-        };
-        findings.push(Finding::near(run.material.cell.as_ref(), code));
+        let place = run.material.cell.as_ref();
+        findings.push(match hazard(written) {
+            Some(material) => Finding::near(place, HazardousPipe { run: run.name.value.to_string(), material }),
+            None => {
+                let near = rules.names().nearest_material(written);
+                Finding::near(place, unknown("pipe material", written, near, listed()))
+            }
+        });
     }
     let main = job.text(Setting::MainMaterial);
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
     if leans_on_main && rules.canonical_material(&main).is_none() {
-        let code = unknown("pipe material", &main, rules.names().nearest_material(&main), listed());
-        findings.push(Finding::near(setting_cell(Setting::MainMaterial), code));
+        let facts = unknown("pipe material", &main, rules.names().nearest_material(&main), listed());
+        findings.push(Finding::near(setting_cell(Setting::MainMaterial), facts));
     }
     findings
 }
@@ -86,7 +90,7 @@ fn words_of(code: CodeBasis, occupancy: Occupancy) -> String {
 }
 
 /// Told where Code basis names an edition and the tables are of another.
-fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<Code> {
+fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<OtherEdition> {
     let asked = job.text(Setting::CodeBasis);
     let (_, edition) = split_code_basis(&asked)?;
     let tables = rules.editions(code);
@@ -94,7 +98,7 @@ fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<Code> {
         return None;
     }
     let years: Vec<String> = tables.iter().map(u16::to_string).collect();
-    Some(Code::OtherEdition { asked: asked.to_string(), tables: format!("{} {}", code.name(), years.join(" and ")) })
+    Some(OtherEdition { asked: asked.to_string(), tables: format!("{} {}", code.name(), years.join(" and ")) })
 }
 
 /// Old materials that no water for people may run through, or that do not hold.
@@ -106,6 +110,6 @@ fn hazard(written: &str) -> Option<&'static str> {
     }
 }
 
-fn unknown(what: &'static str, found: &str, near: Option<&str>, remedy: String) -> Code {
-    Code::UnknownName { what, found: found.to_owned(), nearest: near.map(str::to_owned), remedy }
+fn unknown(what: &'static str, found: &str, near: Option<&str>, remedy: String) -> UnknownName {
+    UnknownName { what, found: found.to_owned(), nearest: near.map(str::to_owned), remedy }
 }

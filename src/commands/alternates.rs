@@ -2,7 +2,9 @@
 //! handed to the bid as plain values.
 
 use super::revise::{against, edits};
-use crate::finding::{Code, Finding, Severity, excerpt};
+use crate::check::findings::prices::AlternateNotPriced;
+use crate::commands::findings::AlternateFails;
+use crate::finding::{Finding, Severity, excerpt};
 use crate::model::{Job, Term};
 use crate::parallel::in_parallel;
 use crate::pipeline::Options;
@@ -41,14 +43,14 @@ pub fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Finding>)
                 let found = of(term.row, &summary, &base);
                 if !found.offered {
                     let why = summary.verdict().words().to_owned();
-                    findings.push(Finding::near(place, Code::AlternateFails { alternate, why }));
+                    findings.push(Finding::near(place, AlternateFails { alternate, why }));
                 }
                 all.push(found);
             }
             Err(found) => {
-                let worst = found.iter().find(|finding| finding.severity() == Severity::Stop).or(found.first());
-                let reason = worst.map(|finding| finding.code.found()).unwrap_or_default();
-                findings.push(Finding::near(place, Code::AlternateNotPriced { alternate, reason }));
+                let worst = found.iter().find(|finding| finding.severity == Severity::Stop).or(found.first());
+                let reason = worst.map(|finding| finding.found.clone()).unwrap_or_default();
+                findings.push(Finding::near(place, AlternateNotPriced { alternate, reason }));
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::set::{self, Assignment};
 use super::{Exit, Trouble, alternates};
-use crate::finding::{self, Code, Finding};
+use crate::finding::{self, Finding};
 use crate::model::{Job, KeptBook};
 use crate::pipeline::{self, Priced};
 use crate::read::{self, Reading};
@@ -86,9 +86,8 @@ fn rule_files(folder: &Path) -> Result<Vec<RuleFile>, Trouble> {
 }
 
 /// A text file that could not be read.
-pub fn text_trouble(path: &Path, code: &Code) -> Trouble {
-    let words = code.words();
-    Trouble::system(format!("{}: {} {}", path.display(), words.found, words.remedy))
+pub fn text_trouble(path: &Path, finding: &Finding) -> Trouble {
+    Trouble::system(format!("{}: {} {}", path.display(), finding.found, finding.remedy))
 }
 
 /// A workbook as the commands see it.
@@ -105,7 +104,7 @@ pub struct Opened {
 pub fn open(path: &Path, prepared: &Prepared) -> Opened {
     let reading = read::open(path);
     let (mut job, mut kept, mut findings) = (reading.job, reading.book, reading.findings);
-    let unreadable = findings.iter().any(|finding| finding.code.is_file_trouble());
+    let unreadable = findings.iter().any(|finding| read::is_file_trouble(finding));
     if !unreadable {
         for assignment in &prepared.assignments {
             set::apply(assignment, &mut job, &mut kept, &mut findings);

@@ -3,9 +3,11 @@
 //! Results go to standard output, findings and troubles to standard error. How a command ends is an [`Exit`].
 
 pub mod about;
+pub mod all_findings;
 mod alternates;
 pub mod check;
 mod document;
+pub mod findings;
 mod job;
 mod missing;
 pub mod order;

@@ -192,7 +192,7 @@ fn put(sheet: &mut KeptSheet, row: u32, column: u16, raw: Raw, format: Option<&s
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::Code;
+    use crate::finding::Internal;
     use crate::place::Place;
     use rust_decimal::{Decimal, dec};
 
@@ -237,7 +237,7 @@ mod tests {
     fn a_row_that_is_there_gets_the_value_and_loses_its_formula() {
         let (mut job, mut book) = (Job::default(), book());
         let value_cell = Place::new("Job", 3, 1);
-        let internal = || Code::Internal { detail: "x".into() };
+        let internal = || Internal { detail: "x".into() };
         let mut findings = vec![Finding::at(&value_cell, internal()), Finding::everywhere(internal())];
         set("Tax rate=6.5%", &mut job, &mut book, &mut findings);
         let cell = at(&book, 3, 1).unwrap();

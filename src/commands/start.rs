@@ -2,7 +2,7 @@
 
 use super::job::text_trouble;
 use super::{Exit, Terminal};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::book_text::{self, BookText};
 use crate::read;
 use crate::write::save::{self, SaveError};
@@ -42,7 +42,7 @@ pub enum StartError {
     /// The text file cannot be opened, or is not text.
     Unreadable {
         path: PathBuf,
-        reason: Box<Code>,
+        reason: Box<Finding>,
     },
     /// The text was read, and lines of it are wrong.
     Findings {
@@ -94,7 +94,7 @@ pub fn start(options: &Options) -> Result<PathBuf, StartError> {
         From::Blank => job_book::blank(),
         From::Sample => job_book::from_text(&parse("the sample", SAMPLE)?),
         From::Text(path) => {
-            let unreadable = |code| StartError::Unreadable { path: path.clone(), reason: Box::new(code) };
+            let unreadable = |reason| StartError::Unreadable { path: path.clone(), reason };
             let text = read::text(path).map_err(unreadable)?;
             job_book::from_text(&parse(&file_name(path), &text)?)
         }

@@ -47,7 +47,7 @@ impl Terminal<'_> {
 
 /// `1 stop, 3 mend, 2 notes`.
 pub fn counted(findings: &[Finding]) -> String {
-    let count = |severity| findings.iter().filter(|finding| finding.severity() == severity).count();
+    let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
     let notes = count(Severity::Note);
     let plural = if notes == 1 { "" } else { "s" };
     format!("{} stop, {} mend, {notes} note{plural}", count(Severity::Stop), count(Severity::Mend))

@@ -56,6 +56,8 @@ pub enum Origin {
     Label,
     /// A row of a rule table; its source.
     Rule(Arc<str>),
+    /// A number that no rule stands behind: counted, carried by nobody, or nothing by its nature. Says which.
+    Stated(Arc<str>),
     Computed,
     /// A figure of another bid, carried over as it stood there; which one.
     Carried(Arc<str>),
@@ -325,31 +327,6 @@ impl Book {
         Term::cell(fig, value)
     }
 
-    /// A line of words across the page.
-    pub fn line(&mut self, sheet: SheetId, look: Look, words: Term) -> Term {
-        let fitted = self.fitted(words.expr());
-        let fig = Fig(self.cells.len() as u32);
-        let blocks = &mut self.sheets[usize::from(sheet.0)].blocks;
-        let home = Home::Line(sheet, blocks.len() as u32);
-        blocks.push(Block::Line { figure: fig, look });
-        // Plain words are written as words; anything else as a formula.
-        let (expr, origin) = match words.expr() {
-            Expr::Const(Value::Text(_)) => (None, Origin::Label),
-            _ => (Some(fitted), Origin::Computed),
-        };
-        let value = as_shown(&words);
-        self.cells.push(Cell { value: value.clone(), expr, origin, home, unit: None, link: None });
-        Term::cell(fig, value)
-    }
-
-    pub fn words(&mut self, sheet: SheetId, look: Look, words: &str) -> Term {
-        self.line(sheet, look, Term::text(words))
-    }
-
-    pub fn gap(&mut self, sheet: SheetId) {
-        self.sheets[usize::from(sheet.0)].blocks.push(Block::Gap);
-    }
-
     /// What is put on the sheet from now on is not printed.
     pub fn end_of_print(&mut self, sheet: SheetId) {
         let sheet = &mut self.sheets[usize::from(sheet.0)];
@@ -487,7 +464,7 @@ impl Book {
 }
 
 /// What a formula's own cell holds: one that comes to a blank cell shows 0.
-fn as_shown(term: &Term) -> Value {
+pub(super) fn as_shown(term: &Term) -> Value {
     match term.value() {
         Value::Blank => Value::Exact(rust_decimal::Decimal::ZERO),
         value => value.clone(),

@@ -169,7 +169,7 @@ mod tests {
         for (name, number) in [("tee", 3), ("elbow", 5), ("tee", 0), ("tee", 4)] {
             let row = book.row(table);
             book.label(row, kind, name);
-            book.rule(row, count, Value::Exact(number.into()), &"counted".into());
+            book.state(row, count, Value::Exact(number.into()), "counted");
         }
         let (kind, count) = (book.whole(kind), book.whole(count));
         let list = book.list(sheet, "");

@@ -143,6 +143,7 @@ fn table_text(book: &Book, table: TableId, out: &mut String) {
                 (Some(expr), _) => format!("= {}", formula(expr, &names)),
                 (None, Origin::Choice { .. }) => "choice".to_owned(),
                 (None, Origin::Rule(_)) => "rule".to_owned(),
+                (None, Origin::Stated(_)) => "stated".to_owned(),
                 (None, Origin::Carried(_)) => "carried".to_owned(),
                 (None, _) => "label".to_owned(),
             };

@@ -351,7 +351,7 @@ mod tests {
             let mut numbers = Vec::new();
             for number in 1..=count {
                 let row = book.row(table);
-                numbers.push(book.rule(row, column, Value::Exact(number.into()), &"counted".into()));
+                numbers.push(book.state(row, column, Value::Exact(number.into()), "counted"));
                 (1..every).for_each(|_| {
                     book.row(table);
                 });

@@ -37,6 +37,12 @@ pub enum Op {
     CountNumbers,
     /// How many cells of a range hold something: a number or words.
     CountFilled,
+    /// How many cells of a range hold words.
+    CountWords,
+    /// The numbers of the rows of a range that hold words, added up: now `sum`, as whoever asks says.
+    WordRows {
+        sum: u32,
+    },
     /// SUMPRODUCT of two ranges.
     SumProduct,
     /// MATCH(key, range, 0): which row of the range bears the key, from 1.
@@ -76,7 +82,9 @@ pub enum Op {
     LengthText,
     /// Feet as typed, and the length text of it: a number, or feet and inches.
     Feet,
-    /// A size as typed -> the same with its marks made alike: `1 1/4` for 1-1/4 in, `3/4` for the sign of that fraction.
+    /// A size as typed -> the same without its inch marks: `3/4` for 3/4 in.
+    BareSize,
+    /// A size without inch marks -> the same in one spelling: `1 1/4` for 1-1/4, `3/4` for the sign of that fraction.
     SizeText,
     /// The number that a text of digits is. The e0 keeps 3/4 from being taken for a date: with it that is no number.
     Digits,
@@ -210,6 +218,15 @@ impl Op {
                 let count = numbers.filter(|value| matches!(value, Value::Exact(_) | Value::Physical(_))).count();
                 Ok(Value::Exact(Decimal::from(count)))
             }
+            Self::CountWords => {
+                let cells = args.first().map_or(&[][..], Operand::all);
+                if let Some(fault) = cells.iter().find_map(Value::fault) {
+                    return Err(fault);
+                }
+                let words = cells.iter().filter(|cell| matches!(cell, Value::Text(_) | Value::Flag(_)));
+                Ok(Value::Exact(Decimal::from(words.count())))
+            }
+            Self::WordRows { sum } => Ok(Value::Exact(Decimal::from(sum))),
             Self::CountFilled => {
                 let cells = args.first().map_or(&[][..], Operand::all);
                 if let Some(fault) = cells.iter().find_map(Value::fault) {
@@ -317,6 +334,7 @@ impl Op {
             Self::PlainNumber => typed::number(value(0)),
             Self::LengthText => typed::length_text(value(0)),
             Self::Feet => typed::feet(value(0), value(1)),
+            Self::BareSize => typed::bare_size(value(0)),
             Self::SizeText => typed::size_text(value(0)),
             Self::Digits => typed::digits(value(0)),
             Self::FractionKey => typed::fraction_key(value(0)),
@@ -352,6 +370,11 @@ impl Op {
             Self::CountNumbers => (Call("COUNT"), Atom),
             // COUNTA would count formulas that come to an empty text.
             Self::CountFilled => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\")*1)")]), Atom),
+            // All words are above any number. (ISTEXT of a range looks at one cell only in some programs.)
+            Self::CountWords => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*1)")]), Atom),
+            Self::WordRows { .. } => {
+                (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*ROW("), Raw(0), Text("))")]), Atom)
+            }
             Self::SumProduct => (Call("SUMPRODUCT"), Atom),
             Self::RowOf => (Pieces(&[Text("MATCH("), Raw(0), Text(","), Raw(1), Text(",0)")]), Atom),
             Self::RowAtLeast => (Pieces(&[Text("MATCH(ROUND("), Raw(0), Text(",6),"), Raw(1), Text(",-1)")]), Atom),
@@ -389,6 +412,7 @@ impl Op {
             Self::PlainNumber => (Pieces(typed::NUMBER), Atom),
             Self::LengthText => (Pieces(typed::LENGTH_TEXT), Atom),
             Self::Feet => (Pieces(typed::FEET), Atom),
+            Self::BareSize => (Pieces(typed::BARE_SIZE), Atom),
             Self::SizeText => (Pieces(typed::SIZE_TEXT), Atom),
             Self::Digits => (Pieces(typed::DIGITS), Atom),
             Self::FractionKey => (Pieces(typed::FRACTION_KEY), Join),

@@ -106,17 +106,23 @@ impl Book {
                 let as_typed = Term::constant(raw_value(&field.raw));
                 cell.same(&as_typed).pick(&Term::text(size.key()), &live)
             }
+            // Unreadable: a finding has said so; it is no size until something else is typed.
+            None if !field.is_blank() => {
+                let as_typed = Term::constant(raw_value(&field.raw));
+                cell.same(&as_typed).pick(&Term::text(""), &live)
+            }
             _ => live,
         }
     }
 
-    /// The key of whatever size is typed into this cell: `3/4"` for `3/4`, `3/4 in`, `¾` and 0.75. What is no size gives a
-    /// key that no table holds.
+    /// The key of whatever size is typed into this cell: `3/4"` for `3/4`, `3/4 in`, `¾` and 0.75. What is no size is a fault,
+    /// so that nothing is counted without it in silence.
     pub fn size_typed(&mut self, cell: &Term) -> Term {
-        let text = self.read_once(cell, How::SizeText, cell.size_text());
+        let bare = self.read_once(cell, How::BareSize, cell.bare_size());
+        let text = self.read_once(cell, How::SizeText, bare.size_text());
         let Some((inches, keys)) = self.nominal_sizes() else { return cell.size_key() };
         let decimal = Term::at(&keys, &Term::row_of(&text.digits(), &inches));
-        let key = decimal.or_if_fault(&text.fraction_key());
+        let key = decimal.or_if_fault(&Term::at(&keys, &Term::row_of(&text.fraction_key(), &keys)));
         self.read_once(cell, How::Size, text.is_blank().pick(&Term::text(""), &key))
     }
 }

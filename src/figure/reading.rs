@@ -16,24 +16,31 @@ pub(super) enum How {
     /// A length with its marks made alike, and the feet it comes to.
     LengthText,
     Feet,
-    /// A size with its marks made alike, and the key it comes to.
+    /// A size without its inch marks, in one spelling, and the key it comes to.
+    BareSize,
     SizeText,
     Size,
-}
-
-impl How {
-    /// Which of a cell's columns it stands in: words are made alike before they are read.
-    fn is_text(self) -> bool {
-        matches!(self, Self::LengthText | Self::SizeText)
-    }
 }
 
 /// The cells of one column of the user's as they are read, in the order they were first asked for.
 #[derive(Debug, Clone, Copy)]
 struct Reader {
     cell: ColumnId,
+    bare: Option<ColumnId>,
     text: Option<ColumnId>,
     read: ColumnId,
+}
+
+impl Reader {
+    /// Which column it stands in: words are made alike before they are read.
+    fn column(&self, how: How) -> ColumnId {
+        match how {
+            How::BareSize => self.bare,
+            How::LengthText | How::SizeText => self.text,
+            How::Number(_) | How::Tax | How::Feet | How::Size => None,
+        }
+        .unwrap_or(self.read)
+    }
 }
 
 /// All that is read so.
@@ -54,7 +61,8 @@ impl Book {
             return made.clone();
         }
         let worded = !matches!(how, How::Number(_) | How::Tax);
-        let Some(reader) = self.reader(fig, worded) else { return read };
+        let sized = matches!(how, How::BareSize | How::SizeText | How::Size);
+        let Some(reader) = self.reader(fig, worded, sized) else { return read };
         // A number that is asked for with two defaults has a row for each.
         let row = match self.readings.rows.get(&(fig, worded)).copied() {
             Some(row) if worded => row,
@@ -68,8 +76,7 @@ impl Book {
                 row
             }
         };
-        let column = reader.text.filter(|_| how.is_text()).unwrap_or(reader.read);
-        let put = self.put(row, column, read);
+        let put = self.put(row, reader.column(how), read);
         self.readings.made.insert((fig, how), put.clone());
         put
     }
@@ -86,7 +93,7 @@ impl Book {
         }
     }
 
-    fn reader(&mut self, fig: Fig, worded: bool) -> Option<Reader> {
+    fn reader(&mut self, fig: Fig, worded: bool, sized: bool) -> Option<Reader> {
         let (Home::Input(place), Some(sheet)) = (self.home(fig).clone(), self.own_sheet) else { return None };
         let key = (place.sheet.clone(), place.column, worded);
         if let Some(reader) = self.readings.readers.get(&key) {
@@ -97,6 +104,7 @@ impl Book {
         let mut column = |heading: &str, width| self.column_like(table, heading, Unit::None, width, CellKind::Plain);
         let reader = Reader {
             cell: column("Cell", 26.0),
+            bare: sized.then(|| column("Without inch marks", 18.0)),
             text: worded.then(|| column("In one spelling", 18.0)),
             read: column("Read as", 18.0),
         };
@@ -115,8 +123,8 @@ impl Book {
             for size in Size::NOMINAL {
                 let row = self.row(table);
                 let sixteenths = Decimal::from(size.sixteenths());
-                self.rule(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
-                self.rule(row, keys, Value::text(size.key()), &source);
+                self.state(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
+                self.state(row, keys, Value::text(size.key()), &source);
             }
             self.readings.sizes = Some((self.whole(inches), self.whole(keys)));
         }

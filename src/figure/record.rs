@@ -23,6 +23,8 @@ pub fn record(
     for (words, term) in now {
         let row = book.row(table);
         book.label(row, label, words);
+        // What cannot be reckoned already when the job is priced has moved once it can.
+        let term = if term.value().fault().is_some() { term.or_if_fault(&Term::number(0)) } else { term.clone() };
         let now = book.put(row, now_column, term.round(6));
         let recorded = held(words).map_or_else(|| now.value().clone(), Value::Exact);
         book.choose(row, chosen_column, recorded, check_column, |chosen| {
@@ -33,7 +35,8 @@ pub fn record(
         });
     }
     let verdicts = book.whole(check_column);
-    let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
+    // Whatever is not OK has moved: an error too.
+    let changed = Term::number(now.len() as u64) - Term::count_where(&[(&verdicts, &Term::text("OK"))]);
     let list = book.list(sheet, "");
     let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
     let verdict_column = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);

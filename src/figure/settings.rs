@@ -153,11 +153,7 @@ fn put_row(book: &mut Book, table: super::TableId, columns: &Columns, setting: S
     };
     let row = book.row(table);
     book.label(row, columns[0], spec.name);
-    let source: std::sync::Arc<str> = "default of this program".into();
-    let value = match term.expr() {
-        super::Expr::Const(value) => book.rule(row, columns[1], value.clone(), &source),
-        _ => book.put(row, columns[1], term),
-    };
+    let value = book.put_or_state(row, columns[1], term, "default of this program");
     book.unit(&value, unit);
     book.label(row, columns[2], spec.help);
     // What somebody types over the value is told from it by this, when the bid is read again.

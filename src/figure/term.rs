@@ -221,7 +221,12 @@ impl Term {
         Self::of(Op::Feet, &[self, text])
     }
 
-    /// A size as typed, its marks made alike: `3/4`, `1 1/4`, `0.75`.
+    /// A size as typed, without its inch marks: `3/4`, `1-1/4`, `0.75`.
+    pub fn bare_size(&self) -> Self {
+        Self::of(Op::BareSize, &[self])
+    }
+
+    /// A [`Term::bare_size`] in one spelling: `3/4`, `1 1/4`, `0.75`.
     pub fn size_text(&self) -> Self {
         Self::of(Op::SizeText, &[self])
     }
@@ -291,6 +296,21 @@ impl Term {
     /// How many cells of a column hold something; an empty text is nothing.
     pub fn count_filled(column: &Column) -> Self {
         Self::over(Op::CountFilled, &[Argument::Many(column.clone())])
+    }
+
+    /// How many cells of a column of the user's hold words, and the numbers of their rows (from 1) added up.
+    pub fn words_in(column: &Column) -> [Self; 2] {
+        let filled = match &column.range {
+            Some(Expr::Inputs(range)) => &range.filled[..],
+            _ => &[],
+        };
+        let sum = filled
+            .iter()
+            .filter(|(_, value)| matches!(value, Value::Text(_) | Value::Flag(_)))
+            .map(|(row, _)| row + 1)
+            .sum();
+        let over = |op| Self::over(op, &[Argument::Many(column.clone())]);
+        [over(Op::CountWords), over(Op::WordRows { sum })]
     }
 
     pub fn sum_product(a: &Column, b: &Column) -> Self {

@@ -46,10 +46,16 @@ pub(super) const FEET: &[Piece] = &[
     Raw(1),
     Text("),0)+1,9))&\"e0\")/12)"),
 ];
-pub(super) const SIZE_TEXT: &[Piece] = &[
-    Text("TRIM(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE("),
+/// Inch marks (straight, of a word processor, the prime) and `in`, `in.`, `inch` taken off.
+pub(super) const BARE_SIZE: &[Piece] = &[
+    Text("SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE("),
     Raw(0),
-    Text(",\"\"\"\",\"\"),\"in\",\"\"),\"\u{bc}\",\" 1/4\"),\"\u{bd}\",\" 1/2\"),\"\u{be}\",\" 3/4\"),\"-\",\" \"))"),
+    Text(",\"\"\"\",\"\"),\"\u{201d}\",\"\"),\"\u{2033}\",\"\"),\"inch\",\"in\"),\"in.\",\"in\"),\"in\",\"\")"),
+];
+pub(super) const SIZE_TEXT: &[Piece] = &[
+    Text("TRIM(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE("),
+    Raw(0),
+    Text(",\"\u{bc}\",\" 1/4\"),\"\u{bd}\",\" 1/2\"),\"\u{be}\",\" 3/4\"),\"-\",\" \"))"),
 ];
 pub(super) const DIGITS: &[Piece] = &[Text("VALUE("), Held(0, Strength::Join), Text("&\"e0\")")];
 pub(super) const FRACTION_KEY: &[Piece] = &[Text("SUBSTITUTE("), Raw(0), Text(",\" \",\"-\")&\"\"\"\"")];
@@ -112,8 +118,13 @@ pub(super) fn feet(cell: &Value, text: &Value) -> Read {
     Ok(Value::Exact(feet.checked_add(inches).ok_or(Fault::Value)?.normalize()))
 }
 
-pub(super) fn size_text(cell: &Value) -> Read {
-    let text = words(cell)?.replace('"', "").replace("in", "");
+pub(super) fn bare_size(cell: &Value) -> Read {
+    let text = words(cell)?.replace(['"', '\u{201d}', '\u{2033}'], "");
+    Ok(Value::text(text.replace("inch", "in").replace("in.", "in").replace("in", "")))
+}
+
+pub(super) fn size_text(bare: &Value) -> Read {
+    let text = words(bare)?;
     let text = text.replace('\u{bc}', " 1/4").replace('\u{bd}', " 1/2").replace('\u{be}', " 3/4");
     Ok(Value::text(trimmed(&text.replace('-', " "))))
 }
@@ -148,14 +159,21 @@ mod tests {
         assert_eq!(length("5'6-1/2\""), None, "no formula reads a fraction of an inch");
     }
 
+    /// A size as the formulas read it, before it is looked up.
+    fn in_one_spelling(text: &str) -> Value {
+        size_text(&bare_size(&Value::text(text)).unwrap()).unwrap()
+    }
+
     #[test]
     fn a_size_is_the_key_that_pricing_reads() {
-        for text in ["3/4", "3/4\"", "\u{be}", "3/4 in", "1-1/4", "1 1/4", "1\u{bc}", " 1-1/2 in ", "2\u{bd}\""] {
-            let key = fraction_key(&size_text(&Value::text(text)).unwrap()).unwrap();
+        let marked =
+            ["3/4\"", "3/4 in", "3/4 in.", "3/4 inch", "3/4\u{201d}", "3/4\u{2033}", " 1-1/2 in ", "2\u{bd}\""];
+        for text in ["3/4", "\u{be}", "1-1/4", "1 1/4", "1\u{bc}"].into_iter().chain(marked) {
+            let key = fraction_key(&in_one_spelling(text)).unwrap();
             assert_eq!(key.to_string(), Size::parse(text).unwrap().key(), "{text}");
         }
         for (text, inches) in [("0.75", "0.75"), ("1.250", "1.25"), ("2", "2")] {
-            let read = digits(&size_text(&Value::text(text)).unwrap()).unwrap();
+            let read = digits(&in_one_spelling(text)).unwrap();
             assert_eq!(read.as_decimal(), inches.parse().ok());
         }
     }

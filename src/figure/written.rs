@@ -72,7 +72,9 @@ impl Book {
                 let figures = table.cells.iter().filter_map(|cells| cells.get(at).copied().flatten());
                 let is_fixed = |fig: Fig| {
                     let number = matches!(self.value(fig), Value::Exact(_));
-                    matches!(self.origin(fig), super::Origin::Rule(_)) && number && !self.is_read_back(fig)
+                    matches!(self.origin(fig), super::Origin::Rule(_) | super::Origin::Stated(_))
+                        && number
+                        && !self.is_read_back(fig)
                 };
                 if figures.into_iter().any(is_fixed) {
                     let column = ColumnId { table: TableId(index as u16), index: at as u16 };

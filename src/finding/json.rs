@@ -27,16 +27,15 @@ pub struct FindingJson {
 
 /// A finding of the workbook `file` (its name, for the text).
 pub fn object(file: &str, finding: &Finding) -> FindingJson {
-    let words = finding.code.words();
     FindingJson {
-        severity: words.severity.word(),
-        code: words.slug,
+        severity: finding.severity.word(),
+        code: finding.slug,
         sheet: finding.place.as_ref().map(|place| place.sheet.to_string()),
         cell: finding.place.as_ref().map(|place| place.cell()),
-        found: words.found,
-        remedy: words.remedy,
-        source: words.source,
-        table: words.table,
+        found: finding.found.clone(),
+        remedy: finding.remedy.clone(),
+        source: finding.source.clone(),
+        table: finding.table.clone(),
         text: text::lines(file, std::slice::from_ref(finding)).trim_end().to_owned(),
     }
 }
@@ -49,18 +48,18 @@ pub fn objects(file: &str, findings: &[Finding]) -> Vec<FindingJson> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::Code;
+    use crate::finding::{Internal, UnknownName};
     use crate::place::Place;
 
     #[test]
     fn an_object_says_what_the_terminal_says() {
-        let code = Code::UnknownName {
+        let what = UnknownName {
             what: "run",
             found: "M1A".into(),
             nearest: Some("M1".into()),
             remedy: "Write the name of a run, or SUPPLY.".into(),
         };
-        let finding = Finding::at(&Place::new("Runs", 13, 1), code);
+        let finding = Finding::at(&Place::new("Runs", 13, 1), what);
         let made = serde_json::to_value(object("house.xlsx", &finding)).unwrap();
         assert_eq!(
             made,
@@ -76,8 +75,9 @@ mod tests {
                          Did you mean \"M1\"?\n      Write the name of a run, or SUPPLY.",
             })
         );
-        let nowhere = object("house.xlsx", &Finding::everywhere(Code::CodeForDwellingsOnly));
-        assert_eq!((nowhere.sheet, nowhere.cell), (None, None));
-        assert!(nowhere.source.is_some());
+        let nowhere =
+            Finding { source: Some("IPC 604.3".into()), ..Finding::everywhere(Internal { detail: "x".into() }) };
+        let nowhere = object("house.xlsx", &nowhere);
+        assert_eq!((nowhere.sheet, nowhere.cell, nowhere.source.as_deref()), (None, None, Some("IPC 604.3")));
     }
 }

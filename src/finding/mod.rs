@@ -1,20 +1,21 @@
 //! What the engine has to say to the person with the spreadsheet open.
 //!
-//! A [`Finding`] is a code with its facts and a place; the words are made in one spot, `words`.
+//! A [`Finding`] is made of facts that are declared with their words beside what finds them: see `declare`.
 
-pub mod code;
+mod declare;
+mod general;
 pub mod json;
+pub mod phrases;
 mod sink;
-pub mod sizes;
 mod suggest;
 pub mod text;
-mod words;
 
-pub use code::Code;
+pub(crate) use declare::findings;
+pub use declare::{Declaration, Declared};
+pub use general::{Internal, LIST, MoreFindings, UnknownName};
 pub use sink::Sink;
 pub use suggest::{nearest, nearly, shortens};
 pub use text::excerpt;
-pub use words::Words;
 
 use crate::place::Place;
 
@@ -39,37 +40,62 @@ impl Severity {
     }
 }
 
-/// One thing found: what (with its facts), and where.
+/// One thing found, in words, and where.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
-    pub code: Code,
+    pub severity: Severity,
+    /// Stable name of the kind of finding: `unknown-name`.
+    pub slug: &'static str,
     pub place: Option<Place>,
+    pub found: String,
+    /// What to do about it; empty where nothing is to be done.
+    pub remedy: String,
+    /// The rule behind it: document, edition, table.
+    pub source: Option<String>,
+    /// What is listed under what was found: a row each, its cells from left to right.
+    pub table: Vec<Vec<String>>,
 }
 
 impl Finding {
-    pub fn at(place: &Place, code: Code) -> Self {
-        Self { code, place: Some(place.clone()) }
+    pub fn at(place: &Place, what: impl Into<Self>) -> Self {
+        Self { place: Some(place.clone()), ..what.into() }
     }
 
     /// At a cell that may not be there (the user's sheet has no such column).
-    pub fn near(place: Option<&Place>, code: Code) -> Self {
-        Self { code, place: place.cloned() }
+    pub fn near(place: Option<&Place>, what: impl Into<Self>) -> Self {
+        Self { place: place.cloned(), ..what.into() }
     }
 
-    pub fn everywhere(code: Code) -> Self {
-        Self { code, place: None }
+    pub fn everywhere(what: impl Into<Self>) -> Self {
+        what.into()
     }
 
-    pub fn severity(&self) -> Severity {
-        self.code.severity()
+    /// True when it was made of these facts.
+    pub fn is<Facts: Declared>(&self) -> bool {
+        self.slug == Facts::SLUG
+    }
+
+    /// True when it is one of these kinds.
+    pub fn is_among(&self, kinds: &[Declaration]) -> bool {
+        kinds.iter().any(|kind| kind.slug == self.slug)
+    }
+
+    /// What was found, and under it the first `rows` of its table.
+    pub fn found_and_table(&self, rows: usize) -> String {
+        let mut lines = vec![self.found.clone()];
+        lines.extend(self.table.iter().take(rows).map(|row| row.join(", ")));
+        if let Some(more) = self.table.len().checked_sub(rows).filter(|more| *more > 0) {
+            lines.push(format!("and {more} more"));
+        }
+        lines.join("\n")
     }
 }
 
 /// Sorts findings: the worst first, then by sheet and cell; drops exact repeats.
 pub fn sort(findings: &mut Vec<Finding>) {
-    findings.sort_by_cached_key(|finding| {
-        let words = finding.code.words();
-        (words.severity, finding.place.clone(), words.slug, words.found)
-    });
+    fn key(finding: &Finding) -> (Severity, &Option<Place>, &str, &str) {
+        (finding.severity, &finding.place, finding.slug, &finding.found)
+    }
+    findings.sort_by(|a, b| key(a).cmp(&key(b)));
     findings.dedup();
 }

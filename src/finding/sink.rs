@@ -1,6 +1,6 @@
 //! Where a stage puts what it finds.
 
-use super::{Code, Finding};
+use super::{Finding, MoreFindings};
 use crate::place::Place;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -18,17 +18,19 @@ pub struct Sink {
 
 impl Sink {
     pub fn push(&mut self, finding: Finding) {
-        if let Some(place) = &finding.place {
-            let count = match self.counts.get_mut(&place.sheet) {
-                Some(count) => count,
-                None => self.counts.entry(place.sheet.clone()).or_default(),
-            };
-            *count += 1;
-            if *count > PER_SHEET {
-                return;
-            }
+        if finding.place.as_ref().is_none_or(|place| self.count(place)) {
+            self.findings.push(finding);
         }
-        self.findings.push(finding);
+    }
+
+    /// Counts one more finding on the sheet of `place`; true when there is room for it.
+    fn count(&mut self, place: &Place) -> bool {
+        let count = match self.counts.get_mut(&place.sheet) {
+            Some(count) => count,
+            None => self.counts.entry(place.sheet.clone()).or_default(),
+        };
+        *count += 1;
+        *count <= PER_SHEET
     }
 
     /// False when a finding at this place would only be counted: not worth looking for a nearest name then.
@@ -36,19 +38,22 @@ impl Sink {
         self.counts.get(&place.sheet).is_none_or(|count| *count < PER_SHEET)
     }
 
-    pub fn at(&mut self, place: &Place, code: Code) {
-        self.push(Finding::at(place, code));
+    pub fn at(&mut self, place: &Place, what: impl Into<Finding>) {
+        // Words are only made where somebody will read them.
+        if self.count(place) {
+            self.findings.push(Finding::at(place, what));
+        }
     }
 
-    pub fn everywhere(&mut self, code: Code) {
-        self.push(Finding::everywhere(code));
+    pub fn everywhere(&mut self, what: impl Into<Finding>) {
+        self.push(what.into());
     }
 
     /// What was found, and a word on what was left out.
     pub fn close(mut self) -> Vec<Finding> {
         for (sheet, count) in self.counts.into_iter().filter(|(_, count)| *count > PER_SHEET) {
-            let code = Code::MoreFindings { sheet: sheet.to_string(), count: count - PER_SHEET };
-            self.findings.push(Finding::at(&Place::new(sheet, 0, 0), code));
+            let more = MoreFindings { sheet: sheet.to_string(), count: count - PER_SHEET };
+            self.findings.push(Finding::at(&Place::new(sheet, 0, 0), more));
         }
         self.findings
     }

@@ -13,18 +13,17 @@ use std::fmt::Write;
 pub fn lines(file: &str, findings: &[Finding]) -> String {
     let mut out = String::new();
     for finding in findings {
-        let words = finding.code.words();
         let place = finding.place.as_ref().map(|p| format!("  {p}")).unwrap_or_default();
         // Writing to a String cannot fail.
-        let _ = writeln!(out, "{}  {}  {file}{place}", words.severity.word(), words.slug);
-        let _ = writeln!(out, "      {}", words.found);
-        for row in aligned(&words.table) {
+        let _ = writeln!(out, "{}  {}  {file}{place}", finding.severity.word(), finding.slug);
+        let _ = writeln!(out, "      {}", finding.found);
+        for row in aligned(&finding.table) {
             let _ = writeln!(out, "        {row}");
         }
-        if !words.remedy.is_empty() {
-            let _ = writeln!(out, "      {}", words.remedy);
+        if !finding.remedy.is_empty() {
+            let _ = writeln!(out, "      {}", finding.remedy);
         }
-        if let Some(source) = words.source {
+        if let Some(source) = &finding.source {
             let _ = writeln!(out, "      Source: {source}");
         }
     }
@@ -39,8 +38,7 @@ pub fn short_lines(file: &str, findings: &[Finding]) -> String {
     let mut counts: Vec<(&'static str, &'static str, usize)> = Vec::new();
     let mut out = String::new();
     for finding in findings {
-        let words = finding.code.words();
-        let kind = (words.severity.word(), words.slug);
+        let kind = (finding.severity.word(), finding.slug);
         let at = counts.iter().position(|(severity, slug, _)| (*severity, *slug) == kind).unwrap_or_else(|| {
             counts.push((kind.0, kind.1, 0));
             counts.len() - 1

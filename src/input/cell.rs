@@ -1,7 +1,11 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
 use super::{TAXED, Taxed, UNTAXED};
-use crate::finding::{Code, Sink, excerpt, nearest, nearly};
+use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
+use crate::input::findings::{
+    BarePercent, BlankFormula, DateFromText, DateInCell, FaultInCell, MissingValue, NegativeValue, PriceFromText,
+    PriceNotRead, SizeFromDate, UnknownChoice, WrongKind,
+};
 use crate::model::{
     Field, KeptCell, Raw, Size, civil_date, counter_price, date_text, fold, meaning, parse_date, parse_feet,
     parse_number, parse_percent, parse_typed_date,
@@ -46,10 +50,10 @@ impl<'a> Cell<'a> {
         }
     }
 
-    pub fn find(&self, sink: &mut Sink, code: Code) {
+    pub fn find(&self, sink: &mut Sink, what: impl Into<Finding>) {
         match &self.place {
-            Some(place) => sink.at(place, code),
-            None => sink.everywhere(code),
+            Some(place) => sink.at(place, what),
+            None => sink.everywhere(what),
         }
     }
 
@@ -69,29 +73,29 @@ impl<'a> Cell<'a> {
         if self.is_blank() {
             let unworked = self.kept.is_some_and(|k| k.formula.is_some() && k.raw == Raw::Blank);
             if unworked {
-                self.find(sink, Code::BlankFormula { column: self.column(), needed: self.needed });
+                self.find(sink, BlankFormula { column: self.column(), needed: self.needed });
             } else if self.blank == Blank::Stop && self.place.is_some() {
-                self.find(sink, Code::MissingValue { column: self.column() });
+                self.find(sink, MissingValue { column: self.column() });
             }
             return self.field(None);
         }
         if let Raw::Fault(fault) = self.raw() {
             let fault = excerpt(fault);
-            self.find(sink, Code::FaultInCell { column: self.column(), fault, needed: self.needed });
+            self.find(sink, FaultInCell { column: self.column(), fault, needed: self.needed });
             return self.field(None);
         }
         match read(self.raw(), sink) {
             Ok(value) => self.field(Some(value)),
             Err(refused) => {
                 let (column, needed) = (self.column(), self.needed);
-                let code = match refused {
+                let shown = shown(self.raw());
+                match refused {
                     Refused::Expected(expected) => {
-                        Code::WrongKind { column, found: shown(self.raw()), expected, needed }
+                        self.find(sink, WrongKind { column, found: shown, expected, needed });
                     }
-                    Refused::Date { size } => Code::DateInCell { column, date: shown(self.raw()), size, needed },
-                    Refused::Code(code) => code,
-                };
-                self.find(sink, code);
+                    Refused::Date { size } => self.find(sink, DateInCell { column, date: shown, size, needed }),
+                    Refused::Found(finding) => self.find(sink, *finding),
+                }
                 self.field(None)
             }
         }
@@ -121,14 +125,14 @@ impl<'a> Cell<'a> {
             Raw::Text(_) => self.with(sink, |raw, sink| {
                 let text = plain_text(raw);
                 if text.starts_with(['-', '\u{2212}']) {
-                    return Err(Refused::Code(Code::NegativeValue { column: self.column(), found: shown(raw) }));
+                    return Err(Refused::Found(NegativeValue { column: self.column(), found: shown(raw) }.into()));
                 }
                 let (price, in_words) = counter_price::price(&text, unit).map_err(|why| {
-                    Refused::Code(Code::PriceNotRead { found: shown(raw), why, unit: unit.to_owned() })
+                    Refused::Found(PriceNotRead { found: shown(raw), why, unit: unit.to_owned() }.into())
                 })?;
                 if in_words {
                     let value = price.normalize().to_string();
-                    self.find(sink, Code::PriceFromText { found: shown(raw), value, unit: unit.to_owned() });
+                    self.find(sink, PriceFromText { found: shown(raw), value, unit: unit.to_owned() });
                 }
                 Ok(price.normalize())
             }),
@@ -184,13 +188,13 @@ impl<'a> Cell<'a> {
             return Some(number);
         }
         let percent = number.normalize().to_string();
-        self.find(sink, Code::BarePercent { column: self.column(), found: shown(self.raw()), percent });
+        self.find(sink, BarePercent { column: self.column(), found: shown(self.raw()), percent });
         number.checked_div(Decimal::ONE_HUNDRED)
     }
 
     fn signed(&self, number: Decimal, negative: bool) -> Result<Decimal, Refused> {
         if number < Decimal::ZERO && !negative {
-            return Err(Refused::Code(Code::NegativeValue { column: self.column(), found: shown(self.raw()) }));
+            return Err(Refused::Found(NegativeValue { column: self.column(), found: shown(self.raw()) }.into()));
         }
         Ok(number.normalize())
     }
@@ -220,7 +224,7 @@ impl<'a> Cell<'a> {
 
     fn dated_size(&self, serial: Decimal, sink: &mut Sink) -> Result<Size, Refused> {
         let size = size_of_date(serial).ok_or(Refused::Date { size: true })?;
-        self.find(sink, Code::SizeFromDate { date: date_text(serial), size: size.to_string() });
+        self.find(sink, SizeFromDate { date: date_text(serial), size: size.to_string() });
         Ok(size)
     }
 
@@ -232,7 +236,7 @@ impl<'a> Cell<'a> {
                 let date = parse_typed_date(text).ok_or("a date such as 2026-05-30")?;
                 if parse_date(text) != Some(date) {
                     let (found, date) = (excerpt(text), date_text(date));
-                    self.find(sink, Code::DateFromText { column: self.column(), found, date });
+                    self.find(sink, DateFromText { column: self.column(), found, date });
                 }
                 Ok(date)
             }
@@ -263,7 +267,7 @@ impl<'a> Cell<'a> {
                 several => Some(several.join("\" or \"")),
             };
             let (found, nearest) = (excerpt(&text), near);
-            Err(Refused::Code(Code::UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }))
+            Err(Refused::Found(UnknownChoice { column: self.column(), found, nearest, list: list.to_vec() }.into()))
         })
     }
 
@@ -306,7 +310,7 @@ const SIZE: &str = "a pipe size such as 3/4 or 1-1/4";
 enum Refused {
     Expected(String),
     Date { size: bool },
-    Code(Code),
+    Found(Box<Finding>),
 }
 
 impl From<&str> for Refused {

@@ -1,10 +1,11 @@
 //! A whole job workbook, typed; and the list of its sheets.
 
+use super::findings::NoRows;
 use super::{
     Cells, Column, Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Row, Run, Sheet,
     SupplierTerms, Term, TestReading, column, rows, sheet, sheets,
 };
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Finding, Sink};
 use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -99,7 +100,7 @@ impl Job {
         // Rows that all lack their name have their findings already.
         if !any && declared.required {
             let heading = sheet.place(sheet.heading_row.unwrap_or(0), 0);
-            sink.push(Finding::at(&heading, Code::NoRows { sheet: declared.name, needed: true }));
+            sink.push(Finding::at(&heading, NoRows { sheet: declared.name, needed: true }));
         }
     }
 

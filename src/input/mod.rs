@@ -6,6 +6,7 @@ mod column;
 mod declare;
 mod field;
 mod figure;
+pub mod findings;
 mod job;
 mod row;
 mod sheets;
@@ -14,6 +15,7 @@ mod words;
 
 pub use column::{Column, Kind, Offers, Role, Sheet, column, sheet};
 pub use field::{Input, InputCell};
+pub use figure::sum_of;
 pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::rows;
 pub use row::{Cells, Row};

@@ -1,8 +1,9 @@
 //! The words that cells with a fixed choice may hold, and what they mean.
 
+use super::findings::AngleStopAsDevice;
 use super::types::Variants;
 use super::{Cells, ColumnType, Kind};
-use crate::finding::{Code, Sink, excerpt};
+use crate::finding::{Sink, excerpt};
 use crate::model::range::range;
 use crate::model::{At, Field, Range, Raw, fold, parse_percent, vocabulary};
 use rust_decimal::Decimal;
@@ -163,7 +164,7 @@ impl ColumnType for DeviceKind {
         };
         let text = written.as_deref().unwrap_or_default();
         let field = if vocabulary::is_angle_stop(text) {
-            cell.find(sink, Code::AngleStopAsDevice { found: excerpt(text) });
+            cell.find(sink, AngleStopAsDevice { found: excerpt(text) });
             Field { value: None, cell: cell.place.clone(), raw: cell.raw().clone() }
         } else if let Some(kind) = vocabulary::device_kind(text) {
             cell.expecting(sink, "a kind of device", |_, _| Some(kind.into()))

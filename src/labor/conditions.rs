@@ -7,7 +7,6 @@ use crate::model::Setting;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 /// The table on the Rules sheet, filled as rows are asked for.
 pub(super) struct Conditions {
@@ -56,7 +55,7 @@ impl Conditions {
                 book.label(line, self.place, &any(&row.place));
                 book.label(line, self.form, &any(&row.form));
                 book.label(line, self.material, &any(&row.material));
-                let source: Arc<str> = format!("{} ({basis})", row.origin.source).into();
+                let source = row.origin.words();
                 let term = book.rule(line, self.factor, Value::Exact(row.factor), &source);
                 book.label(line, self.source, &row.origin.source);
                 book.label(line, self.basis, basis);

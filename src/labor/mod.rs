@@ -4,13 +4,15 @@
 
 mod calendar;
 mod conditions;
+pub mod findings;
 mod piping;
 mod starters;
 
 pub use calendar::Calendar;
 
 use crate::figure::{Book, CellKind, Column, ColumnId, TableId, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
+use crate::labor::findings::NoHours;
 use crate::model::{Phase, Setting};
 use crate::parts::{From, Quantity, When, Work, told};
 use crate::sheets::Page;
@@ -19,6 +21,7 @@ use crate::unit::Unit;
 use crate::view::View;
 use conditions::Conditions;
 use starters::{Each, Starters};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What it takes from the stages before it.
@@ -113,7 +116,7 @@ struct Row<'a> {
 
 /// The whole stage.
 pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Labor {
-    let mut rows: Vec<Row> = Vec::new();
+    let (mut rows, mut without_hours): (Vec<Row>, _) = (Vec::new(), BTreeSet::new());
     let mut hours = Starters::put(book, context);
     let of_piping = piping::work(context);
     for work in of_piping.iter().chain(context.work) {
@@ -121,9 +124,8 @@ pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) ->
         let lying = Term::text(work.lies());
         let quantity = work.term(context, &Term::text(work.phase(&each).word()), &lying);
         let idle = quantity.value().as_f64() == 0.0;
-        let told = findings.iter().any(|f: &Finding| matches!(&f.code, Code::NoHours { task } if *task == work.task));
-        if each.hours.is_none() && !idle && !told {
-            findings.push(Finding::everywhere(Code::NoHours { task: work.task.clone() }));
+        if each.hours.is_none() && !idle && without_hours.insert(work.task.clone()) {
+            findings.push(Finding::everywhere(NoHours { task: work.task.clone() }));
         }
         rows.push(Row { work, each, idle });
     }
@@ -178,10 +180,7 @@ fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, ro
     book.label(row, columns.unit, &each.unit);
     let counted: Arc<str> = "counted from the job".into();
     let quantity = work.term(context, &phase, &lying);
-    let quantity = match quantity.expr() {
-        crate::figure::Expr::Const(value) => book.rule(row, columns.quantity, value.clone(), &counted),
-        _ => book.put(row, columns.quantity, quantity),
-    };
+    let quantity = book.put_or_state(row, columns.quantity, quantity, &counted);
     book.unit(&quantity, if each.unit == "ft" { Unit::Feet } else { Unit::Each });
     if let Some(hours) = &each.hours {
         let hours = book.put(row, columns.each, hours.clone());

@@ -70,7 +70,7 @@ impl Starters {
         }
         let row = book.row(self.table);
         let basis = rule.origin.basis.word();
-        let source: Arc<str> = format!("{} ({basis})", rule.origin.source).into();
+        let source = rule.origin.words();
         book.label(row, self.columns[0], &rule.task);
         let term = book.rule(row, self.columns[1], Value::Exact(rule.hours), &source);
         book.label(row, self.columns[2], &rule.unit);

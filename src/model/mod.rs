@@ -9,6 +9,7 @@ pub mod columns;
 pub mod counter_price;
 mod date;
 mod field;
+pub mod findings;
 mod history;
 mod kept;
 mod length;
@@ -19,7 +20,8 @@ mod phase;
 pub(crate) mod range;
 mod setting;
 mod size;
-pub mod user_functions;
+pub mod user_formula;
+mod user_functions;
 pub mod vocabulary;
 
 pub use crate::input::{

@@ -20,6 +20,7 @@
 
 mod ask;
 mod csv_rows;
+pub mod findings;
 mod lines;
 mod need;
 mod paper;
@@ -31,10 +32,14 @@ pub use lines::{plain, rows_selling, supplier_key};
 pub use paper::pack_words;
 
 use crate::figure::Book;
-use crate::finding::{Code, Finding, nearest};
+use crate::finding::{Finding, nearest};
 use crate::model::network::Network;
 use crate::model::order_form::{ANY_SUPPLIER, LineKey};
 use crate::model::{Job, Phase, Setting};
+use crate::order::findings::{
+    NothingToOrder, OrderAsksForQuotes, OrderShort, OrderWithoutAddress, OrderWithoutContact, OrderWithoutNumber,
+    OrderWithoutSupplier, QuotesFromNobody,
+};
 use crate::rules::Rules;
 use crate::takeoff::TakeOff;
 use paper::paper;
@@ -170,20 +175,20 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     let job = context.job;
     if orders.is_empty() {
         let phases = context.phases.iter().map(|phase| phase.word()).collect::<Vec<_>>().join(", ");
-        findings.push(Finding::everywhere(Code::NothingToOrder { phases }));
+        findings.push(Finding::everywhere(NothingToOrder { phases }));
     }
     short(context, findings);
     if orders.is_empty() {
         return;
     }
     if job.text(Setting::OrderNumber).trim().is_empty() {
-        findings.push(Finding::everywhere(Code::OrderWithoutNumber));
+        findings.push(Finding::everywhere(OrderWithoutNumber {}));
     }
     if job.text(Setting::DeliverTo).trim().is_empty() && job.text(Setting::Site).trim().is_empty() {
-        findings.push(Finding::everywhere(Code::OrderWithoutAddress));
+        findings.push(Finding::everywhere(OrderWithoutAddress {}));
     }
     if job.text(Setting::DeliverContact).trim().is_empty() {
-        findings.push(Finding::everywhere(Code::OrderWithoutContact));
+        findings.push(Finding::everywhere(OrderWithoutContact {}));
     }
     let mut nameless: Vec<usize> = orders
         .iter()
@@ -193,7 +198,7 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     nameless.sort_unstable();
     nameless.dedup();
     if !nameless.is_empty() {
-        findings.push(Finding::everywhere(Code::OrderWithoutSupplier { offers: nameless.len() }));
+        findings.push(Finding::everywhere(OrderWithoutSupplier { offers: nameless.len() }));
     }
     let asked: BTreeSet<(usize, &str)> =
         needs.iter().filter(|need| need.quote).map(|need| (need.line, need.water)).collect();
@@ -201,7 +206,7 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
         orders.iter().filter(|order| order.quotes() > 0).map(|order| order.supplier_name().to_owned()).collect();
     suppliers.dedup();
     if !suppliers.is_empty() && !context.ask {
-        findings.push(Finding::everywhere(Code::OrderAsksForQuotes { things: asked.len(), suppliers }));
+        findings.push(Finding::everywhere(OrderAsksForQuotes { things: asked.len(), suppliers }));
     }
     let from = lines::plain(&job.text(Setting::QuotesFrom));
     let known = |name: &str| lines::supplier_key(name) == lines::supplier_key(&from);
@@ -209,7 +214,7 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     if !from.is_empty() && !named.iter().any(|name| known(name)) {
         let nearest = nearest(&from, named.iter().map(|name| &**name)).map(str::to_owned);
         let place = job.settings.get(&Setting::QuotesFrom).and_then(|field| field.cell.as_ref());
-        findings.push(Finding::near(place, Code::QuotesFromNobody { supplier: from, nearest }));
+        findings.push(Finding::near(place, QuotesFromNobody { supplier: from, nearest }));
     }
 }
 
@@ -221,7 +226,7 @@ fn short(context: &Context, findings: &mut Vec<Finding>) {
         let runs: Vec<&str> = pipe.short.iter().map(|(position, _)| &**run(*position)).collect();
         let item = format!("pipe {} {} {}", pipe.material, pipe.size, pipe.water).trim_end().to_owned();
         let short = format!("{} ft ({})", feet.round_dp(2).normalize(), runs.join(", "));
-        findings.push(Finding::everywhere(Code::OrderShort { item, short }));
+        findings.push(Finding::everywhere(OrderShort { item, short }));
     }
     for bought in &context.purchases.lines {
         let line = &context.take_off.lines[bought.line];
@@ -231,7 +236,7 @@ fn short(context: &Context, findings: &mut Vec<Finding>) {
         if line.item.kind != "pipe" && offered && left < Decimal::ZERO {
             let unit = if line.feet { "ft" } else { "each" };
             let short = format!("{} {unit}", (-left).round_dp(2).normalize());
-            findings.push(Finding::everywhere(Code::OrderShort { item: line.item.text(), short }));
+            findings.push(Finding::everywhere(OrderShort { item: line.item.text(), short }));
         }
     }
 }

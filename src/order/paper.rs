@@ -183,8 +183,8 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
         book.label(row, columns.of(heading), words);
     }
     let own: std::sync::Arc<str> = "of this order".into();
-    book.rule(row, columns.of(form::ROW), Value::Exact(Decimal::from(number)), &own);
-    let quantity = book.rule(row, columns.of(form::QUANTITY), Value::Exact(line.quantity), &own);
+    book.state(row, columns.of(form::ROW), Value::Exact(Decimal::from(number)), &own);
+    let quantity = book.state(row, columns.of(form::QUANTITY), Value::Exact(line.quantity), &own);
     let filled = form::COLUMNS.iter().filter(|column| column.filled);
     for column in filled.filter(|column| column.heading != form::PRICE) {
         book.to_fill(row, columns.of(column.heading));

@@ -40,10 +40,7 @@ pub(super) fn put(
         let row = book.row(list);
         book.mark(row, kind);
         book.label(row, words, label);
-        match term.expr() {
-            crate::figure::Expr::Const(none) => book.rule(row, value, none.clone(), &"nothing is bought".into()),
-            _ => book.put(row, value, term),
-        }
+        book.put_or_state(row, value, term, "nothing is bought")
     };
     let packs = put("Packs, sticks and coils (Buying)", purchases.total.clone(), CellKind::Plain);
     let packs_tax = put("Sales tax on them", Term::sum(&purchases.tax).cents(), CellKind::Plain);

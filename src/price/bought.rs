@@ -4,8 +4,9 @@
 use super::Context;
 use crate::buy::{by_foot, offer_name};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Price, Setting};
+use crate::price::findings::BoughtLeftOver;
 use crate::rules::Item;
 use crate::sheets::Page;
 use crate::takeoff::Line;
@@ -151,7 +152,7 @@ fn put_row(
     let quantity = book.put(row, columns.quantity, &units * &pack);
     let wanted = match line {
         Some(_) => book.put(row, columns.wanted, still.max(&Term::number(0))),
-        None => book.rule(row, columns.wanted, Value::Exact(Decimal::ZERO), &"not needed".into()),
+        None => book.state(row, columns.wanted, Value::Exact(Decimal::ZERO), "not needed"),
     };
     let left = book.put(row, columns.left, (&quantity - &wanted).max(&Term::number(0)));
     let back = (&left / &pack).whole_down();
@@ -178,7 +179,7 @@ fn put_row(
         let item = book.at(row, columns.item).map(|item| item.value().to_string()).unwrap_or_default();
         findings.push(Finding::near(
             price.bought.cell.as_ref(),
-            Code::BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() },
+            BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() },
         ));
     }
     wanted - quantity

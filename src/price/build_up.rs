@@ -6,8 +6,9 @@ use super::lines::LineColumns;
 use super::totals::{self, Hired, Totals};
 use super::{Context, basis};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Phase, Setting};
+use crate::price::findings::MarkupOverPrice;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -125,8 +126,7 @@ pub(super) fn build_up(
     let shares = overhead_share.value().as_f64() + profit_share.value().as_f64();
     if on_price && shares >= 1.0 {
         let place = context.job.settings.get(&Setting::Profit).and_then(|field| field.cell.clone());
-        findings
-            .push(Finding::near(place.as_ref(), Code::MarkupOverPrice { percent: format!("{:.0}", shares * 100.0) }));
+        findings.push(Finding::near(place.as_ref(), MarkupOverPrice { percent: format!("{:.0}", shares * 100.0) }));
     }
     // On price: overhead and profit are shares of direct cost + overhead + profit.
     let divisor = Term::number(1) - &overhead_share - &profit_share;
@@ -239,9 +239,7 @@ fn money_row(
         let money = term(book, phase, row);
         match money.expr() {
             // Nothing of the kind can fall on this phase: a plain 0 says so better than a formula.
-            crate::figure::Expr::Const(value) => {
-                book.rule(row, tables.phases[phase], value.clone(), &"does not arise".into())
-            }
+            crate::figure::Expr::Const(value) => book.state(row, tables.phases[phase], value.clone(), "does not arise"),
             _ => book.put(row, tables.phases[phase], money.cents()),
         }
     });

@@ -1,10 +1,11 @@
 //! Take-off lines at the prices of the chosen offers.
 
-use super::offers::{self, NO_OFFER, NO_PRICE, pick};
+use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Phase;
+use crate::price::findings::{NoPrice, OffersByRow};
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -50,6 +51,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let mut table_of_offers = offers::Table::put(book, context);
     let mut priced_lines = Vec::new();
     let (mut missing, mut first_missing) = (Vec::new(), None);
+    let mut by_row = Vec::new();
     for (index, line) in context.take_off.lines.iter().enumerate() {
         let row = book.row(table);
         if line.idle {
@@ -58,6 +60,9 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         book.put(row, name, line.key.clone());
         let offers = table_of_offers.of_line(book, context, line);
         let pick = pick(context, line, &offers);
+        if pick.is_some() && is_held_by_row(context, line) {
+            by_row.push(line.item.text());
+        }
         let (price, from) = match pick {
             Some(pick) => {
                 let offer = &offers.all[pick];
@@ -73,7 +78,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
             }
             None => {
                 book.label(row, chosen, NO_PRICE);
-                let none = book.rule(row, unit_price, Value::Exact(Decimal::ZERO), &"no price".into());
+                let none = book.state(row, unit_price, Value::Exact(Decimal::ZERO), "no price");
                 let short = line.needed.above(&Term::number(0)).pick(&Term::text(NO_PRICE), &Term::text("OK"));
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
@@ -106,7 +111,10 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
     }
     if !missing.is_empty() {
-        findings.push(Finding::near(first_missing, Code::NoPrice { items: missing }));
+        findings.push(Finding::near(first_missing, NoPrice { items: missing }));
+    }
+    if !by_row.is_empty() {
+        findings.push(Finding::everywhere(OffersByRow { lines: by_row }));
     }
     let checks = book.whole(check);
     let unpriced = unpriced(book, context, &checks);
@@ -133,7 +141,7 @@ fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
     // Where the price alone is asked for, the sizes are those that the lines were made for.
     let unlisted = context.purchases.and_then(|_| unlisted::put(book, context));
     let count = match checks.values().is_empty() {
-        true => book.rule(row, value, Value::Exact(Decimal::ZERO), &"nothing is needed".into()),
+        true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is needed"),
         false => {
             let [none, gone] = [NO_PRICE, NO_OFFER].map(|word| Term::count_where(&[(checks, &Term::text(word))]));
             let without = none + gone;

@@ -10,6 +10,7 @@ mod basis;
 mod beside;
 mod bought;
 mod build_up;
+pub mod findings;
 mod lines;
 mod offers;
 mod totals;

@@ -100,10 +100,7 @@ impl Table {
                 Some(reached) => (reached.pick(&one, &Term::number(0)), reached.pick(&price, &nothing)),
                 None => (one, price.clone()),
             };
-            let holds = match holds.expr() {
-                crate::figure::Expr::Const(value) => book.rule(row, self.reached, value.clone(), &ALWAYS.into()),
-                _ => book.put(row, self.reached, holds),
-            };
+            let holds = book.put_or_state(row, self.reached, holds, ALWAYS);
             book.put(row, self.compared, compared);
             rows.push((row, [live, price.clone(), rate, holds]));
             let blank = of.price.cell.as_ref().map(|place| book.input_cell(place, raw_value(&of.price.raw)).is_blank());
@@ -152,6 +149,13 @@ pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<us
     let price = |offer: &Offer| offer.unit_price.value().as_f64();
     let holding = (0..offers.all.len()).filter(|at| offers.all[*at].holds());
     still.or_else(|| holding.min_by(|a, b| price(&offers.all[*a]).total_cmp(&price(&offers.all[*b]))))
+}
+
+/// Whether the bid that is read chose the line's offer by its row in Prices, as earlier versions did: no offer is called by
+/// a number now.
+pub(super) fn is_held_by_row(context: &Context, line: &Line) -> bool {
+    let held = context.held(Page::CostBuildUp, &line.item.text());
+    held.is_some_and(|held| !held.trim().is_empty() && held.trim().bytes().all(|b| b.is_ascii_digit()))
 }
 
 /// Where a line's choice stands among its offers.

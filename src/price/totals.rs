@@ -98,7 +98,7 @@ impl Table {
         let hired = book.put(row, self.hired, hired.clone());
         let cash = match cash {
             Some(cash) => book.put(row, self.cash, cash.cents()),
-            None => book.rule(row, self.cash, Value::Exact(Decimal::ZERO), &"the owner pays nobody for it".into()),
+            None => book.state(row, self.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
         };
         book.put(row, self.difference, &hired - &cash);
         if !why.is_empty() {

@@ -1,10 +1,11 @@
 //! What stands in the supplier's cells of one line.
 
 use super::form::{Sheet, number, text};
-use crate::finding::{Code, Finding, excerpt};
+use crate::finding::{Finding, excerpt};
 use crate::model::order_form::{self as form, LineKey};
 use crate::model::{KeptCell, Raw, counter_price, fold};
 use crate::place::Place;
+use crate::quote::findings::{QuoteNotRead, QuoteReadAs, QuoteUnitChanged};
 use rust_decimal::Decimal;
 
 /// Whether a line can be had.
@@ -46,8 +47,8 @@ pub(super) fn read(
     if let Some(bad) = price.filter(|price| *price <= Decimal::ZERO) {
         let why = if bad.is_zero() { "nothing is sold for nothing" } else { "a price is more than 0" };
         let found = bad.normalize().to_string();
-        let code = Code::QuoteNotRead { column: form::PRICE, found, why: why.to_owned() };
-        findings.push(Finding::at(&price_place, code));
+        let facts = QuoteNotRead { column: form::PRICE, found, why: why.to_owned() };
+        findings.push(Finding::at(&price_place, facts));
         price = None;
     }
     if price.is_some() && !sold_as_asked(sheet, row, key, findings) {
@@ -70,16 +71,16 @@ pub(super) fn read(
 fn sold_as_asked(sheet: &Sheet, row: u32, key: &LineKey, findings: &mut Vec<Finding>) -> bool {
     let unit = sheet.text(row, form::UNIT);
     if !unit.is_empty() && !counter_price::same_unit(&unit, &key.unit) && fold(&unit) != fold(&key.unit) {
-        let code = Code::QuoteUnitChanged { column: form::UNIT, found: excerpt(&unit), ours: key.unit.clone() };
-        findings.push(Finding::at(&sheet.place(row, form::UNIT), code));
+        let facts = QuoteUnitChanged { column: form::UNIT, found: excerpt(&unit), ours: key.unit.clone() };
+        findings.push(Finding::at(&sheet.place(row, form::UNIT), facts));
         return false;
     }
     let holds = sheet.text(row, form::PACK);
     let count = holds.split_whitespace().next().and_then(crate::model::parse_number);
     if count.is_some_and(|count| count != key.pack) {
         let ours = key.pack.normalize().to_string();
-        let code = Code::QuoteUnitChanged { column: form::PACK, found: excerpt(&holds), ours };
-        findings.push(Finding::at(&sheet.place(row, form::PACK), code));
+        let facts = QuoteUnitChanged { column: form::PACK, found: excerpt(&holds), ours };
+        findings.push(Finding::at(&sheet.place(row, form::PACK), facts));
         return false;
     }
     true
@@ -93,12 +94,12 @@ pub(super) fn money(
     unit: &str,
     findings: &mut Vec<Finding>,
 ) -> Option<Decimal> {
-    let mut say = |code: Code| findings.push(Finding::at(place, code));
-    let not_read = |found: String, why: &str| Code::QuoteNotRead { column, found, why: why.to_owned() };
+    let mut say = |finding: Finding| findings.push(Finding { place: Some(place.clone()), ..finding });
+    let not_read = |found: String, why: &str| QuoteNotRead { column, found, why: why.to_owned() };
     let shown = excerpt(&text(&cell.raw));
     let value = match &cell.raw {
         Raw::Blank if cell.formula.is_some() => {
-            say(not_read("a formula".to_owned(), "it was never worked out"));
+            say(not_read("a formula".to_owned(), "it was never worked out").into());
             return None;
         }
         Raw::Blank => return None,
@@ -107,34 +108,34 @@ pub(super) fn money(
             Ok((number, in_words)) => {
                 if in_words {
                     let value = number.normalize().to_string();
-                    say(Code::QuoteReadAs { column, found: format!("\"{shown}\""), value });
+                    say(QuoteReadAs { column, found: format!("\"{shown}\""), value }.into());
                 }
                 number
             }
             Err(why) => {
-                say(not_read(shown, &why));
+                say(not_read(shown, &why).into());
                 return None;
             }
         },
         Raw::Date(_) => {
-            say(not_read(shown, "it is a date"));
+            say(not_read(shown, "it is a date").into());
             return None;
         }
         Raw::Fault(_) => {
-            say(not_read(shown, "it is an error value"));
+            say(not_read(shown, "it is an error value").into());
             return None;
         }
         Raw::Flag(_) => {
-            say(not_read(shown, "it is no number"));
+            say(not_read(shown, "it is no number").into());
             return None;
         }
     };
     if cell.formula.is_some() {
-        say(Code::QuoteReadAs { column, found: "a formula".to_owned(), value: value.normalize().to_string() });
+        say(QuoteReadAs { column, found: "a formula".to_owned(), value: value.normalize().to_string() }.into());
     }
     // More would overflow sums; nobody's part costs as much.
     if value.abs() > Decimal::from(10_000_000) {
-        say(not_read(shown, "it is more than ten million"));
+        say(not_read(shown, "it is more than ten million").into());
         return None;
     }
     Some(value.round_dp(4).normalize())

@@ -1,11 +1,12 @@
 //! One filled order -> what the supplier answered, line by line; and what cannot be read, each with its cell.
 
 use super::answer::{self, Answer};
-use crate::finding::{Code, Finding, excerpt};
+use crate::finding::{Finding, excerpt};
 use crate::model::order_form::{self as form, LineKey};
 use crate::model::{KeptCell, KeptSheet, Phase, Raw, date_text, fold, parse_date};
 use crate::order::plain;
 use crate::place::Place;
+use crate::quote::findings::{FormNotRead, QuoteNotRead, QuoteWithoutLine};
 use crate::read::FilledFile;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -71,7 +72,7 @@ impl<'a> Sheet<'a> {
 
 /// Reads a file; `None` where it is none of ours, which a finding says.
 pub fn read(at: usize, file: &FilledFile, findings: &mut Vec<Finding>) -> Option<Form> {
-    let not_read = |reason: &str| Finding::everywhere(Code::FormNotRead { reason: reason.to_owned() });
+    let not_read = |reason: &str| Finding::everywhere(FormNotRead { reason: reason.to_owned() });
     if let Some(version) = file.properties.get(form::PROPERTY).filter(|version| *version != form::VERSION) {
         let version = excerpt(version);
         findings.push(not_read(&format!("its form is version {version}, and version {} is read here", form::VERSION)));
@@ -85,7 +86,7 @@ pub fn read(at: usize, file: &FilledFile, findings: &mut Vec<Finding>) -> Option
         if !sheet.columns.contains_key(heading) {
             findings.push(Finding::at(
                 &sheet.sheet.place(sheet.headings, 0),
-                Code::FormNotRead { reason: format!("its column {heading} is missing") },
+                FormNotRead { reason: format!("its column {heading} is missing") },
             ));
             return None;
         }
@@ -159,7 +160,7 @@ fn read_sheet(file: &FilledFile, sheet: &Sheet, findings: &mut Vec<Finding>) -> 
             let answered = form::COLUMNS.iter().filter(|column| column.filled);
             if answered.into_iter().any(|column| !sheet.text(row, column.heading).is_empty()) {
                 let found = excerpt(&written);
-                findings.push(Finding::at(&sheet.place(row, form::LINE), Code::QuoteWithoutLine { found }));
+                findings.push(Finding::at(&sheet.place(row, form::LINE), QuoteWithoutLine { found }));
             }
             continue;
         };
@@ -208,7 +209,7 @@ impl Head<'_> {
         if date.is_none() && !text(&cell.raw).is_empty() {
             let found = excerpt(&text(&cell.raw));
             let why = "it is no date such as 2026-05-30 or 5/30/2026".to_owned();
-            findings.push(Finding::at(&place, Code::QuoteNotRead { column: label, found, why }));
+            findings.push(Finding::at(&place, QuoteNotRead { column: label, found, why }));
         }
         date.map(|date| (date, place))
     }

@@ -6,9 +6,10 @@ use super::money::dollars;
 use super::suppliers::{Answered, Supplier};
 use super::wanted::{Wanted, row_of};
 use super::{Context, OfFile};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{KeptBook, KeptSheet, Price, Raw, Setting};
 use crate::place::Place;
+use crate::quote::findings::{QuotePriceKept, QuoteTwice, QuoteUnlikely, QuotesUndated};
 use crate::read::fed_by;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
@@ -66,14 +67,14 @@ pub(super) fn priced(
         }
     }
     if copy.undated {
-        copy.findings.push(Finding::everywhere(Code::QuotesUndated));
+        copy.findings.push(Finding::everywhere(QuotesUndated {}));
     }
     (copy.book, copy.findings)
 }
 
-fn say(told: &mut [OfFile], answered: &Answered, code: Code) {
+fn say(told: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
     if let Some(of) = told.get_mut(answered.at) {
-        of.findings.push(Finding::at(&answered.place, code));
+        of.findings.push(Finding::at(&answered.place, what));
     }
 }
 
@@ -84,7 +85,7 @@ fn unlikely(ours: &Price, price: Decimal, wanted: &Wanted, answered: &Answered, 
     if far(price, before) || far(before, price) {
         let unit = format!("one {}, which holds {}", wanted.unit, wanted.holds);
         let (price, ours) = (dollars(price), dollars(before));
-        say(told, answered, Code::QuoteUnlikely { price, ours, unit });
+        say(told, answered, QuoteUnlikely { price, ours, unit });
     }
 }
 
@@ -115,7 +116,7 @@ impl Copy<'_> {
             // One row of Prices in two lines, a color of pipe each.
             if before != price {
                 let (line, first) = (wanted.key.to_string(), dollars(before));
-                say(told, answered, Code::QuoteTwice { line, first, other: dollars(price) });
+                say(told, answered, QuoteTwice { line, first, other: dollars(price) });
             }
             if price <= before {
                 return;
@@ -125,7 +126,7 @@ impl Copy<'_> {
         if stands != Some(price) {
             if let Some(why) = self.kept_as_is(&place) {
                 let quoted = format!("{} for one {} from {}", dollars(price), wanted.unit, supplier.name);
-                self.findings.push(Finding::at(&place, Code::QuotePriceKept { quoted, why }));
+                self.findings.push(Finding::at(&place, QuotePriceKept { quoted, why }));
                 return;
             }
             self.put(&place, Raw::Number(price), None);

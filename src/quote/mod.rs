@@ -9,6 +9,7 @@
 
 mod answer;
 mod choose;
+pub mod findings;
 mod form;
 mod job_prices;
 mod money;
@@ -24,9 +25,10 @@ pub use wanted::Wanted;
 
 use crate::buy::purchase::SUPPLIERS;
 use crate::figure::Book;
-use crate::finding::{self, Code, Finding};
+use crate::finding::{self, Finding};
 use crate::model::{Job, KeptBook, Setting};
 use crate::order::Orders;
+use crate::quote::findings::{NothingQuoted, QuotesMany};
 use crate::read::FilledFile;
 use crate::rules::Rules;
 use crate::takeoff::TakeOff;
@@ -84,12 +86,12 @@ pub fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<Of
     let choices = choose::choose(&wanted, &suppliers, &substitutes);
     let mut of_job = Vec::new();
     if suppliers.len() > SUPPLIERS {
-        let code = Code::QuotesMany { suppliers: suppliers.len(), most: SUPPLIERS };
-        of_job.push(Finding::everywhere(code));
+        let facts = QuotesMany { suppliers: suppliers.len(), most: SUPPLIERS };
+        of_job.push(Finding::everywhere(facts));
     }
     let any = choices.from.iter().any(Option::is_some);
     if !any {
-        of_job.push(Finding::everywhere(Code::NothingQuoted));
+        of_job.push(Finding::everywhere(NothingQuoted {}));
     }
     let (priced, more) = job_prices::priced(context, &wanted, &suppliers, &choices, &mut told);
     of_job.extend(more);

@@ -131,7 +131,7 @@ impl Columns {
             let row = *row;
             let files = supplier.files.iter().map(|file| &**file).collect::<Vec<_>>().join(", ");
             let from: Arc<str> = files.into();
-            let number = book.rule(row, self.number, Value::Exact(Decimal::from(at + 1)), &"of this table".into());
+            let number = book.state(row, self.number, Value::Exact(Decimal::from(at + 1)), "of this table");
             if !supplier.quoted_by.is_empty() {
                 book.label(row, self.by, &supplier.quoted_by);
             }
@@ -321,16 +321,15 @@ fn findings_sheet(book: &mut Book, findings: &[OfFile]) {
     ];
     for of in findings {
         for finding in &of.findings {
-            let words = finding.code.words();
             let row = book.row(table);
             let (on, cell) = match &finding.place {
                 Some(place) => (place.sheet.to_string(), place.cell()),
                 None => (String::new(), String::new()),
             };
-            let (severity, slug) = (words.severity.word().to_owned(), words.slug.to_owned());
-            let cells = [of.file.to_string(), severity, slug, on, cell, words.found, words.remedy];
+            let (severity, slug) = (finding.severity.word(), finding.slug);
+            let cells = [&*of.file, severity, slug, &on, &cell, &finding.found, &finding.remedy];
             for (column, words) in columns.iter().zip(cells).filter(|(_, words)| !words.is_empty()) {
-                book.label(row, *column, &words);
+                book.label(row, *column, words);
             }
         }
     }

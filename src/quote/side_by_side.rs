@@ -116,8 +116,7 @@ fn put_line(
     for (column, words) in columns.words.iter().zip(said).filter(|(_, words)| !words.is_empty()) {
         book.label(row, *column, words);
     }
-    let ours: Arc<str> = "of the orders".into();
-    let quantity = book.rule(row, columns.words[2], Value::Exact(wanted.quantity), &ours);
+    let quantity = book.state(row, columns.words[2], Value::Exact(wanted.quantity), "of the orders");
     let mut prices = Vec::new();
     let mut sums = Vec::new();
     for (of, supplier) in suppliers.iter().enumerate() {

@@ -5,11 +5,15 @@ use super::answer::Answer;
 use super::form::Form;
 use super::money::dollars;
 use super::wanted::Wanted;
-use crate::finding::{Code, Finding, excerpt};
+use crate::finding::{Finding, excerpt};
 use crate::model::order_form::LineKey;
 use crate::model::{Setting, date_text, fold};
 use crate::order::{plain, supplier_key};
 use crate::place::Place;
+use crate::quote::findings::{
+    FormByOther, FormOfOther, FormRevision, QuoteExpired, QuoteNotNeeded, QuoteQuantityChanged, QuoteRowsGone,
+    QuoteSubstitute, QuoteTwice,
+};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -54,7 +58,7 @@ pub fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) ->
     let ours = |setting: Setting| plain(&context.job.text(setting)).chars().take(PROPERTY).collect::<String>();
     let of_other = |what: &'static str, theirs: &Option<String>, ours: String| {
         let found = theirs.clone().filter(|theirs| !ours.is_empty() && fold(theirs) != fold(&ours))?;
-        Some(Finding::at(&form.place, Code::FormOfOther { what, found: excerpt(&found), ours: excerpt(&ours) }))
+        Some(Finding::at(&form.place, FormOfOther { what, found: excerpt(&found), ours: excerpt(&ours) }))
     };
     let other = of_other("job", &form.job, ours(Setting::JobName))
         .or_else(|| of_other("order number", &form.number, ours(Setting::OrderNumber)));
@@ -64,8 +68,8 @@ pub fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) ->
     }
     let revision = ours(Setting::Revision);
     if let Some(found) = form.revision.clone().filter(|found| fold(found) != fold(&revision)) {
-        let code = Code::FormRevision { found: excerpt(&found), ours: excerpt(&revision) };
-        findings.push(Finding::at(&form.place, code));
+        let facts = FormRevision { found: excerpt(&found), ours: excerpt(&revision) };
+        findings.push(Finding::at(&form.place, facts));
     }
     if let Some((until, place)) = &form.valid_until {
         let days = [("Needed by", Setting::NeededBy), ("Date", Setting::Date)];
@@ -74,8 +78,8 @@ pub fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) ->
             (*until < on).then_some((what, on))
         });
         if let Some((what, on)) = late {
-            let code = Code::QuoteExpired { until: date_text(*until), what, on: date_text(on) };
-            findings.push(Finding::at(place, code));
+            let facts = QuoteExpired { until: date_text(*until), what, on: date_text(on) };
+            findings.push(Finding::at(place, facts));
         }
     }
     true
@@ -119,8 +123,8 @@ fn name_of(form: &Form, before: &[Supplier], forms: &[Form], findings: &mut Vec<
     });
     match twin {
         Some(_) => {
-            let code = Code::FormByOther { supplier: name, by: form.quoted_by.clone() };
-            findings.push(Finding::at(&form.place, code));
+            let facts = FormByOther { supplier: name, by: form.quoted_by.clone() };
+            findings.push(Finding::at(&form.place, facts));
             form.quoted_by.clone()
         }
         None => name,
@@ -141,15 +145,15 @@ fn add(context: &Context, supplier: &mut Supplier, form: &Form, wanted: &[Wanted
     let here: BTreeSet<&LineKey> = form.lines.iter().map(|line| &line.key).collect();
     for line in &form.lines {
         let Some(wanted) = known.get(&line.key) else {
-            let code = Code::QuoteNotNeeded { line: line.key.to_string() };
-            findings.push(Finding::at(&line.place, code));
+            let facts = QuoteNotNeeded { line: line.key.to_string() };
+            findings.push(Finding::at(&line.place, facts));
             continue;
         };
         let ours = wanted.quantity_for(&form.phases);
         if let Some(found) = line.quantity.filter(|found| *found != ours && !ours.is_zero()) {
-            let code =
-                Code::QuoteQuantityChanged { found: found.normalize().to_string(), ours: ours.normalize().to_string() };
-            findings.push(Finding::at(&line.place, code));
+            let facts =
+                QuoteQuantityChanged { found: found.normalize().to_string(), ours: ours.normalize().to_string() };
+            findings.push(Finding::at(&line.place, facts));
         }
         substitute(context, &line.answer, &line.place, findings);
         let answered =
@@ -162,8 +166,8 @@ fn add(context: &Context, supplier: &mut Supplier, form: &Form, wanted: &[Wanted
                     && one != other
                 {
                     let (line_name, first) = (line.key.to_string(), dollars(one));
-                    let code = Code::QuoteTwice { line: line_name, first, other: dollars(other) };
-                    findings.push(Finding::at(&line.place, code));
+                    let facts = QuoteTwice { line: line_name, first, other: dollars(other) };
+                    findings.push(Finding::at(&line.place, facts));
                 }
                 if other > one {
                     *first = answered;
@@ -179,7 +183,7 @@ fn add(context: &Context, supplier: &mut Supplier, form: &Form, wanted: &[Wanted
         .map(Wanted::name)
         .collect();
     if !gone.is_empty() {
-        findings.push(Finding::at(&form.place, Code::QuoteRowsGone { lines: gone }));
+        findings.push(Finding::at(&form.place, QuoteRowsGone { lines: gone }));
     }
 }
 
@@ -194,6 +198,6 @@ fn substitute(context: &Context, answer: &Answer, place: &Place, findings: &mut 
     };
     findings.push(Finding::at(
         place,
-        Code::QuoteSubstitute { part: excerpt(&answer.substitute), policy, fine: policy == "as good" },
+        QuoteSubstitute { part: excerpt(&answer.substitute), policy, fine: policy == "as good" },
     ));
 }

@@ -4,10 +4,11 @@
 use super::keep::{KeptCell, KeptSheet};
 use super::overrides;
 use super::workbook::page_of;
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Finding, Sink};
 use crate::input::cell::plain_text;
 use crate::model::columns::JOB;
 use crate::model::{AsWritten, BY_FORMULA, Raw, Setting, Size, fold, parse_number};
+use crate::read::findings::kept::EditReadBack;
 use crate::rules;
 use crate::sheets::Page;
 use crate::sheets::ReadBack;
@@ -155,8 +156,8 @@ fn put_setting(
     let now = plain_text(&raw).to_string();
     sheet.put(row, value, raw, format.as_deref());
     let was = if was == BY_FORMULA { String::new() } else { was };
-    let code = Code::EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
-    sink.push(Finding::at(&sheet.place(row, value), code));
+    let facts = EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
+    sink.push(Finding::at(&sheet.place(row, value), facts));
 }
 
 fn next_row(sheet: &KeptSheet, headings: u32) -> u32 {
@@ -194,8 +195,8 @@ fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Dec
                 row.keys.iter().map(|(_, words)| &**words).filter(|words| !words.is_empty()).collect();
             let what = format!("{}, {}", words.join(", "), figure.heading.replace('_', " ").to_lowercase());
             let was = (figure.was.checked_mul(figure.times)).unwrap_or(figure.was).normalize().to_string();
-            let code = Code::EditReadBack { what, from: Page::Rules.name(), was, now: number.normalize().to_string() };
-            sink.push(Finding::at(&sheet.place(at, *column), code));
+            let facts = EditReadBack { what, from: Page::Rules.name(), was, now: number.normalize().to_string() };
+            sink.push(Finding::at(&sheet.place(at, *column), facts));
         }
     }
 }

@@ -2,8 +2,9 @@
 //! for a table of a trillion cells, a list of 99,999,999 formulas or a gigabyte of spaces.
 
 use super::tags::{Kind, Tag, Tags};
-use crate::finding::Code;
+use crate::finding::Finding;
 use crate::place::{LAST_COLUMN, LAST_ROW};
+use crate::read::findings::file::{DamagedFile, OversizeFile};
 use std::collections::BTreeSet;
 
 /// The last row and column (counted from 1) that a filled cell may stand in, and how many cells a table may span.
@@ -60,10 +61,10 @@ struct Walk {
 }
 
 /// Walks one part; `strict` demands tags that close in order. Refuses what reaches too far.
-pub(super) fn walk(part: &[u8], strict: bool, marks: &mut Marks) -> Result<(), Code> {
+pub(super) fn walk(part: &[u8], strict: bool, marks: &mut Marks) -> Result<(), Box<Finding>> {
     let mut at = Walk { row_repeats: 1, ..Walk::default() };
     let mut tags = Tags::new(part, strict);
-    let damaged = |detail: &str| Code::DamagedFile { detail: detail.to_owned() };
+    let damaged = |detail: &str| Box::<Finding>::from(DamagedFile { detail: detail.to_owned() });
     while let Some(tag) = tags.next().map_err(damaged)? {
         match (tag.local(), tag.kind) {
             (b"row", Kind::Open | Kind::Empty) => at.sheet_row(&tag),
@@ -113,7 +114,7 @@ impl Walk {
     }
 
     /// A cell of an .xlsx sheet. Readers take its own address, or the next column of its row.
-    fn sheet_cell(&mut self, tag: &Tag) -> Result<(), Code> {
+    fn sheet_cell(&mut self, tag: &Tag) -> Result<(), Box<Finding>> {
         let (mut row, mut column) = (0, 0);
         // Every attribute of that name counts: which of two a reader takes is its own affair.
         for (_, value) in tag.attributes().filter(|(name, _)| *name == b"r") {
@@ -128,7 +129,7 @@ impl Walk {
         if tag.kind == Kind::Open { self.reach(self.row, self.column) } else { Ok(()) }
     }
 
-    fn formula(&mut self, tag: &Tag, part: &[u8], marks: &mut Marks) -> Result<(), Code> {
+    fn formula(&mut self, tag: &Tag, part: &[u8], marks: &mut Marks) -> Result<(), Box<Finding>> {
         marks.formulas = true;
         if let Some(index) = tag.attribute(b"si") {
             limit("shared formulas", number(index), SHARED_FORMULAS)?;
@@ -148,7 +149,7 @@ impl Walk {
         (self.row, self.column, self.row_repeats) = (0, 0, 1);
     }
 
-    fn end_table(&mut self) -> Result<(), Code> {
+    fn end_table(&mut self) -> Result<(), Box<Finding>> {
         self.area += self.last_row * self.last_column;
         (self.last_row, self.last_column, self.cell) = (0, 0, None);
         self.tables += 1;
@@ -156,7 +157,7 @@ impl Walk {
     }
 
     /// A cell of an .ods table. It takes room when it holds anything, as often as it is repeated.
-    fn table_cell(&mut self, tag: &Tag, marks: &mut Marks) -> Result<(), Code> {
+    fn table_cell(&mut self, tag: &Tag, marks: &mut Marks) -> Result<(), Box<Finding>> {
         let times = repeats(tag, b"number-columns-repeated")?;
         let first = self.column;
         self.column = (self.column + times).min(CEILING);
@@ -175,14 +176,14 @@ impl Walk {
         if tag.kind == Kind::Empty { self.end_cell(tag.end) } else { Ok(()) }
     }
 
-    fn end_cell(&mut self, end: usize) -> Result<(), Code> {
+    fn end_cell(&mut self, end: usize) -> Result<(), Box<Finding>> {
         if let Some((start, times)) = self.cell.take() {
             self.written_out = self.written_out.saturating_add(times.saturating_mul((end - start) as u64));
         }
         limit("bytes of repeated cells", self.written_out, WRITTEN_OUT)
     }
 
-    fn reach(&mut self, row: u64, column: u64) -> Result<(), Code> {
+    fn reach(&mut self, row: u64, column: u64) -> Result<(), Box<Finding>> {
         self.last_row = self.last_row.max(row);
         self.last_column = self.last_column.max(column);
         limit("rows", self.last_row, ROWS)?;
@@ -191,8 +192,8 @@ impl Walk {
     }
 }
 
-fn limit(what: &'static str, found: u64, limit: u64) -> Result<(), Code> {
-    if found > limit { Err(Code::OversizeFile { what, found, limit }) } else { Ok(()) }
+fn limit(what: &'static str, found: u64, limit: u64) -> Result<(), Box<Finding>> {
+    if found > limit { Err(OversizeFile { what, found, limit }.into()) } else { Ok(()) }
 }
 
 /// Row and column of `B12`, counted from 1; 0 where the part is missing. Never more than [`CEILING`].
@@ -215,13 +216,13 @@ fn number(bytes: &[u8]) -> u64 {
 }
 
 /// A repeat count, 1 when there is none. One that is not written in plain digits is refused: readers would differ.
-fn repeats(tag: &Tag, name: &[u8]) -> Result<u64, Code> {
+fn repeats(tag: &Tag, name: &[u8]) -> Result<u64, Box<Finding>> {
     let mut most = 1;
     for (_, value) in tag.attributes().filter(|(n, _)| *n == name) {
         let count: u64 = std::str::from_utf8(value)
             .ok()
             .and_then(|text| text.parse().ok())
-            .ok_or_else(|| Code::DamagedFile { detail: "a repeat count is not a number".to_owned() })?;
+            .ok_or_else(|| DamagedFile { detail: "a repeat count is not a number".to_owned() })?;
         most = most.max(count.min(CEILING));
     }
     // No program has more rows or columns than this, so a longer repeat says nothing more.

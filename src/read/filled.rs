@@ -4,8 +4,10 @@
 use super::guard;
 use super::quietly::quietly;
 use super::workbook;
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Finding, Sink};
 use crate::model::{KeptCell, KeptSheet, Raw};
+use crate::read::findings::file::{DamagedFile, EmptyFile, NotAWorkbook, OversizeFile};
+use crate::read::findings::sheets::UnreadableSheet;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
@@ -38,33 +40,33 @@ pub fn filled(path: &Path) -> FilledFile {
         true => csv_into(path, &mut read),
         false => book_into(path, &mut read, &mut sink),
     };
-    if let Err(code) = done {
+    if let Err(trouble) = done {
         read.sheets.clear();
-        sink.everywhere(code);
+        sink.push(*trouble);
     }
     read.findings = sink.close();
     read
 }
 
-fn book_into(path: &Path, read: &mut FilledFile, sink: &mut Sink) -> Result<(), Code> {
+fn book_into(path: &Path, read: &mut FilledFile, sink: &mut Sink) -> Result<(), Box<Finding>> {
     let guarded = quietly(|| guard::open(path))
-        .unwrap_or_else(|| Err(Code::DamagedFile { detail: "its packing contradicts itself".to_owned() }))?;
+        .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     let loaded = workbook::load(&guarded, sink)?;
     for (name, reason) in &loaded.unreadable {
-        let code = Code::UnreadableSheet { sheet: name.to_string(), reason: reason.clone(), needed: false };
-        sink.everywhere(code);
+        let facts = UnreadableSheet { sheet: name.to_string(), reason: reason.clone(), needed: false };
+        sink.everywhere(facts);
     }
     (read.sheets, read.properties) = (loaded.sheets, loaded.properties);
     Ok(())
 }
 
-fn csv_into(path: &Path, read: &mut FilledFile) -> Result<(), Code> {
+fn csv_into(path: &Path, read: &mut FilledFile) -> Result<(), Box<Finding>> {
     let bytes = guard::load(path)?;
     if bytes.is_empty() {
-        return Err(Code::EmptyFile);
+        return Err(EmptyFile {}.into());
     }
     if bytes.contains(&0) {
-        return Err(Code::NotAWorkbook { looks_like: "something other than text" });
+        return Err(NotAWorkbook { looks_like: "something other than text" }.into());
     }
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
@@ -79,13 +81,13 @@ fn csv_into(path: &Path, read: &mut FilledFile) -> Result<(), Code> {
         .from_reader(text.as_bytes());
     let mut sheet = KeptSheet { name: CSV_SHEET.into(), shown: CSV_SHEET.into(), ..KeptSheet::default() };
     for (row, record) in (0u32..).zip(reader.records()) {
-        let record = record.map_err(|error| Code::DamagedFile { detail: error.to_string() })?;
+        let record = record.map_err(|error| DamagedFile { detail: error.to_string() })?;
         if row as usize >= CSV_ROWS || record.len() > CSV_COLUMNS {
             let (what, found, limit) = match record.len() > CSV_COLUMNS {
                 true => ("columns", record.len(), CSV_COLUMNS),
                 false => ("rows", row as usize + 1, CSV_ROWS),
             };
-            return Err(Code::OversizeFile { what, found: found as u64, limit: limit as u64 });
+            return Err(OversizeFile { what, found: found as u64, limit: limit as u64 }.into());
         }
         for (column, cell) in (0u16..).zip(record.iter()) {
             let cell = unguarded(cell.trim());

@@ -3,7 +3,11 @@
 
 use super::extent::{self, Marks};
 use super::tags::{Tag, Tags};
-use crate::finding::Code;
+use crate::finding::Finding;
+use crate::read::findings::file::{
+    BinaryWorkbook, DamagedFile, EmptyFile, FolderGiven, NoSuchFile, NotAWorkbook, OldWorkbook, OversizeFile,
+    PasswordProtected, UnreadableFile,
+};
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::io::{Cursor, ErrorKind, Read};
@@ -33,49 +37,54 @@ pub(super) struct Guarded {
 }
 
 /// Reads a file and looks it over.
-pub(super) fn open(path: &Path) -> Result<Guarded, Code> {
+pub(super) fn open(path: &Path) -> Result<Guarded, Box<Finding>> {
     look_over(load(path)?)
 }
 
 /// The bytes of a file, if it is one and not too large.
-pub(super) fn load(path: &Path) -> Result<Vec<u8>, Code> {
-    let trouble = |error: std::io::Error| match error.kind() {
-        ErrorKind::NotFound => Code::NoSuchFile { path: path.display().to_string() },
-        _ => Code::UnreadableFile { reason: error.to_string() },
+pub(super) fn load(path: &Path) -> Result<Vec<u8>, Box<Finding>> {
+    let trouble = |error: std::io::Error| -> Box<Finding> {
+        match error.kind() {
+            ErrorKind::NotFound => NoSuchFile { path: path.display().to_string() }.into(),
+            _ => UnreadableFile { reason: error.to_string() }.into(),
+        }
     };
     let about = std::fs::metadata(path).map_err(trouble)?;
     if about.is_dir() {
-        return Err(Code::FolderGiven { path: path.display().to_string() });
+        return Err(FolderGiven { path: path.display().to_string() }.into());
     }
     // A pipe or a device could keep us waiting for ever.
     if !about.is_file() {
-        return Err(Code::UnreadableFile { reason: "it is not an ordinary file".to_owned() });
+        return Err(UnreadableFile { reason: "it is not an ordinary file".to_owned() }.into());
     }
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(trouble)?;
     let length = file.take(FILE + 1).read_to_end(&mut bytes).map_err(trouble)? as u64;
     if length > FILE {
-        return Err(Code::OversizeFile { what: "bytes", found: about.len().max(length), limit: FILE });
+        return Err(OversizeFile { what: "bytes", found: about.len().max(length), limit: FILE }.into());
     }
     Ok(bytes)
 }
 
-fn look_over(bytes: Vec<u8>) -> Result<Guarded, Code> {
+fn look_over(bytes: Vec<u8>) -> Result<Guarded, Box<Finding>> {
     if bytes.is_empty() {
-        return Err(Code::EmptyFile);
+        return Err(EmptyFile {}.into());
     }
     if bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0]) {
-        return Err(Code::OldWorkbook { encrypted: has_utf16(&bytes, "EncryptedPackage") });
+        return Err(match has_utf16(&bytes, "EncryptedPackage") {
+            true => PasswordProtected {}.into(),
+            false => OldWorkbook {}.into(),
+        });
     }
     if !bytes.starts_with(b"PK\x03\x04") {
-        return Err(Code::NotAWorkbook { looks_like: first_impression(&bytes) });
+        return Err(NotAWorkbook { looks_like: first_impression(&bytes) }.into());
     }
-    let damaged = |error: ZipError| Code::DamagedFile { detail: error.to_string() };
-    let mut archive = ZipArchive::new(Cursor::new(&bytes[..])).map_err(|_| Code::DamagedFile {
+    let damaged = |error: ZipError| Box::<Finding>::from(DamagedFile { detail: error.to_string() });
+    let mut archive = ZipArchive::new(Cursor::new(&bytes[..])).map_err(|_| DamagedFile {
         detail: "its end is missing, as after a broken download or a full disk".to_owned(),
     })?;
     if archive.len() as u64 > PARTS {
-        return Err(Code::OversizeFile { what: "parts", found: archive.len() as u64, limit: PARTS });
+        return Err(OversizeFile { what: "parts", found: archive.len() as u64, limit: PARTS }.into());
     }
     let mut seen = Seen::default();
     let mut marks = Marks::default();
@@ -84,7 +93,7 @@ fn look_over(bytes: Vec<u8>) -> Result<Guarded, Code> {
     for index in 0..archive.len() {
         let entry = match archive.by_index(index) {
             Ok(entry) => entry,
-            Err(ZipError::UnsupportedArchive(ZipError::PASSWORD_REQUIRED)) => return Err(Code::PasswordProtected),
+            Err(ZipError::UnsupportedArchive(ZipError::PASSWORD_REQUIRED)) => return Err(PasswordProtected {}.into()),
             Err(error) => return Err(damaged(error)),
         };
         let name = entry.name().map_err(damaged)?.replace('\\', "/").to_lowercase();
@@ -94,7 +103,7 @@ fn look_over(bytes: Vec<u8>) -> Result<Guarded, Code> {
         total += got;
         if got > PART || total > TOTAL {
             let (found, limit) = if got > PART { (got, PART) } else { (total, TOTAL) };
-            return Err(Code::OversizeFile { what: "bytes once unpacked", found, limit });
+            return Err(OversizeFile { what: "bytes once unpacked", found, limit }.into());
         }
         seen.note(&name, &part)?;
         // Notes, pictures, and whatever else a program has added: nobody here parses them.
@@ -224,13 +233,13 @@ struct Seen {
 }
 
 impl Seen {
-    fn note(&mut self, name: &str, part: &[u8]) -> Result<(), Code> {
+    fn note(&mut self, name: &str, part: &[u8]) -> Result<(), Box<Finding>> {
         match name {
             "[content_types].xml" => self.types = true,
             "content.xml" => self.content = true,
             "mimetype" => self.mimetype = Some(part.to_vec()),
             "meta-inf/manifest.xml" if memchr::memmem::find(part, b"encryption-data").is_some() => {
-                return Err(Code::PasswordProtected);
+                return Err(PasswordProtected {}.into());
             }
             _ => (),
         }
@@ -247,31 +256,31 @@ impl Seen {
         Ok(())
     }
 
-    fn format(&self) -> Result<Format, Code> {
+    fn format(&self) -> Result<Format, Box<Finding>> {
         const SPREADSHEET: &[u8] = b"application/vnd.oasis.opendocument.spreadsheet";
         match &self.mimetype {
             Some(kind) if kind.starts_with(SPREADSHEET) && self.content => return Ok(Format::Ods),
             Some(kind) if kind.starts_with(SPREADSHEET) => {
-                return Err(Code::DamagedFile { detail: "the part that holds its sheets is missing".to_owned() });
+                return Err(DamagedFile { detail: "the part that holds its sheets is missing".to_owned() }.into());
             }
             Some(kind) if kind.starts_with(b"application/vnd.oasis.opendocument.") => {
-                return Err(Code::NotAWorkbook { looks_like: "a document of another kind" });
+                return Err(NotAWorkbook { looks_like: "a document of another kind" }.into());
             }
             _ => (),
         }
         if self.binary {
-            return Err(Code::BinaryWorkbook);
+            return Err(BinaryWorkbook {}.into());
         }
         if let Some(looks_like) = self.other {
-            return Err(Code::NotAWorkbook { looks_like });
+            return Err(NotAWorkbook { looks_like }.into());
         }
         if self.types && self.sheets {
             return Ok(Format::Xlsx);
         }
         if self.types {
-            return Err(Code::DamagedFile { detail: "the part that lists its contents is missing".to_owned() });
+            return Err(DamagedFile { detail: "the part that lists its contents is missing".to_owned() }.into());
         }
-        Err(Code::NotAWorkbook { looks_like: "a zip file without a workbook in it" })
+        Err(NotAWorkbook { looks_like: "a zip file without a workbook in it" }.into())
     }
 }
 

@@ -2,9 +2,10 @@
 
 use super::keep::{KeptCell, KeptSheet};
 use super::strays;
-use crate::finding::{Code, Finding, Sink, excerpt, nearest, nearly};
+use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
+use crate::read::findings::sheets::{DuplicateHeading, MissingColumn, NoHeadings, WrongUnit};
 use std::collections::BTreeSet;
 
 /// Headings are looked for in this many rows; titles and blank rows may stand above them.
@@ -52,8 +53,8 @@ pub(super) fn find(sheet: &mut KeptSheet, declared: &'static Sheet, sink: &mut S
         // An empty sheet that nobody needs says nothing.
         if declared.required || !sheet.cells.is_empty() {
             let expected = declared.columns.iter().filter(|c| c.required).map(|c| c.name).collect();
-            let code = Code::NoHeadings { sheet: sheet.name.to_string(), expected, needed: declared.required };
-            sink.push(Finding::at(&sheet.place(0, 0), code));
+            let facts = NoHeadings { sheet: sheet.name.to_string(), expected, needed: declared.required };
+            sink.push(Finding::at(&sheet.place(0, 0), facts));
         }
         return false;
     };
@@ -111,8 +112,8 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
         if let Match::WrongUnit(index, unit) = *found {
             other_unit[index] = true;
             let (found, unit) = (excerpt(text), unit.to_owned());
-            let code = Code::WrongUnit { found, column: declared.columns[index].name, unit };
-            sink.at(&sheet.place(row, *column), code);
+            let facts = WrongUnit { found, column: declared.columns[index].name, unit };
+            sink.at(&sheet.place(row, *column), facts);
         }
     }
     for (index, wanted) in declared.columns.iter().enumerate() {
@@ -122,13 +123,13 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
         let Some((column, first, _)) = claims.next() else { continue };
         sheet.column_of.insert(wanted.name, *column);
         for (other, text, _) in claims {
-            let code = Code::DuplicateHeading {
+            let facts = DuplicateHeading {
                 found: excerpt(text),
                 column: wanted.name,
                 first: sheet.place(row, *column).cell(),
                 same: fold(text) == fold(first),
             };
-            sink.at(&sheet.place(row, *other), code);
+            sink.at(&sheet.place(row, *other), facts);
         }
     }
     let absent =
@@ -136,12 +137,12 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
     for (_, wanted) in declared.columns.iter().enumerate().filter(absent) {
         let free =
             matches.iter().filter(|(_, _, m)| matches!(m, Match::Slip(_) | Match::Other)).map(|(_, text, _)| *text);
-        let code = Code::MissingColumn {
+        let facts = MissingColumn {
             column: wanted.name,
             nearest: nearest(wanted.name, free).map(excerpt),
             present: headings.iter().map(|(_, text)| excerpt(text)).collect(),
         };
-        sink.push(Finding::at(&sheet.place(row, headings.first().map_or(0, |(c, _)| *c)), code));
+        sink.push(Finding::at(&sheet.place(row, headings.first().map_or(0, |(c, _)| *c)), facts));
     }
     strays::tell(sheet, declared, &matches, sink);
 }

@@ -1,9 +1,10 @@
 //! The input sheets as they stood, cell for cell, so that the bid can show them at the addresses they had.
 
-use super::formula;
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Finding, Sink};
+use crate::model::user_formula;
 pub use crate::model::{KeptBook, KeptCell, KeptSheet};
 use crate::place::{Place, a1};
+use crate::read::findings::kept::{FormulasDropped, RenamedSheet};
 use crate::sheets::Page;
 use std::collections::BTreeSet;
 
@@ -12,8 +13,8 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
     let mut names: BTreeSet<String> = sheets.iter().map(|s| s.name.to_lowercase()).collect();
     for sheet in sheets.iter_mut().filter(|s| Page::named(&s.name).is_some()) {
         sheet.shown = free_name(&sheet.name, &mut names).into();
-        let code = Code::RenamedSheet { sheet: sheet.name.to_string(), kept_as: sheet.shown.to_string() };
-        sink.push(Finding::at(&sheet.place(0, 0), code));
+        let facts = RenamedSheet { sheet: sheet.name.to_string(), kept_as: sheet.shown.to_string() };
+        sink.push(Finding::at(&sheet.place(0, 0), facts));
     }
     let kept: BTreeSet<String> = sheets.iter().filter(|s| s.shown == s.name).map(|s| s.name.to_lowercase()).collect();
     for sheet in sheets {
@@ -24,7 +25,7 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
             let judged = if arrays.contains(&(cell.row, cell.column)) {
                 Err("is an array formula")
             } else {
-                formula::keep(written, &kept)
+                user_formula::keep(written, &kept)
             };
             match judged {
                 Ok(formula) => cell.formula = Some(formula),
@@ -36,7 +37,7 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
         }
         if let Some((place, reason)) = dropped.first() {
             let cell = a1(place.row, place.column);
-            sink.push(Finding::at(place, Code::FormulasDropped { count: dropped.len(), cell, reason }));
+            sink.push(Finding::at(place, FormulasDropped { count: dropped.len(), cell, reason }));
         }
     }
 }

@@ -1,8 +1,9 @@
 //! Merged cells: kept as they are, or cut to what the sheet holds where they would be more cells than anybody filled.
 
 use super::keep::KeptSheet;
-use crate::finding::{Code, Finding, Sink};
+use crate::finding::{Finding, Sink};
 use crate::place::a1;
+use crate::read::findings::kept::MergesCut;
 
 /// First row, first column, last row, last column.
 type Area = (u32, u16, u32, u16);
@@ -34,7 +35,7 @@ pub(super) fn keep(sheet: &mut KeptSheet, areas: Vec<Area>, sink: &mut Sink) {
     }
     if let Some(&(top, left, bottom, right)) = cut.first() {
         let area = format!("{}:{}", a1(top, left), a1(bottom, right));
-        sink.push(Finding::at(&sheet.place(top, left), Code::MergesCut { area, count: cut.len() }));
+        sink.push(Finding::at(&sheet.place(top, left), MergesCut { area, count: cut.len() }));
     }
 }
 

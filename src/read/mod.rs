@@ -6,7 +6,7 @@
 mod edited;
 mod extent;
 mod filled;
-mod formula;
+pub mod findings;
 mod guard;
 mod heading;
 mod held;
@@ -28,9 +28,13 @@ pub use filled::{FilledFile, filled};
 pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
-use crate::finding::{Code, Finding, Sink};
-use crate::model::Job;
+use crate::finding::{Finding, MoreFindings, Sink};
+use crate::input;
+use crate::model::{Job, user_formula};
 use crate::place::Place;
+use crate::read::findings::file::DamagedFile;
+use crate::read::findings::kept::{ChoicesNotRead, MacrosLeftOut};
+use crate::read::findings::sheets::UnreadableSheet;
 use std::path::Path;
 use workbook::page_of;
 
@@ -43,40 +47,39 @@ pub struct Reading {
 }
 
 /// Reads a job workbook or a bid workbook, .xlsx, .xlsm or .ods. A file that cannot be read gives an empty job and the
-/// finding that says why ([`Code::is_file_trouble`]); anything else that is wrong gives findings beside what could be
+/// finding that says why ([`is_file_trouble`]); anything else that is wrong gives findings beside what could be
 /// read.
 pub fn open(path: &Path) -> Reading {
     let mut sink = Sink::default();
     let mut reading = Reading::default();
     let file = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     reading.job.file = file.as_ref().into();
-    if let Err(code) = read_into(path, &mut reading, &mut sink) {
-        sink.everywhere(code);
+    if let Err(trouble) = read_into(path, &mut reading, &mut sink) {
+        sink.push(*trouble);
     }
     reading.findings = sink.close();
     reading
 }
 
-fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), Code> {
+fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), Box<Finding>> {
     let guarded = quietly::quietly(|| guard::open(path))
-        .unwrap_or_else(|| Err(Code::DamagedFile { detail: "its packing contradicts itself".to_owned() }))?;
+        .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     if guarded.macros {
-        sink.everywhere(Code::MacrosLeftOut);
+        sink.everywhere(MacrosLeftOut {});
     }
     let loaded = workbook::load(&guarded, sink)?;
     let job = &mut reading.job;
     job.is_bid = loaded.is_bid;
     for (name, reason) in &loaded.unreadable {
-        let code =
-            Code::UnreadableSheet { sheet: name.to_string(), reason: reason.clone(), needed: sheets::is_read(name) };
-        sink.everywhere(code);
+        let facts = UnreadableSheet { sheet: name.to_string(), reason: reason.clone(), needed: sheets::is_read(name) };
+        sink.everywhere(facts);
     }
     let mut kept = loaded.sheets;
     let mut edits = Vec::new();
     if job.is_bid {
         let lost = held::read(&kept, &mut job.held);
         if lost > 0 {
-            sink.everywhere(Code::ChoicesNotRead { count: lost });
+            sink.everywhere(ChoicesNotRead { count: lost });
         }
         job.history = history::read(&kept);
         edits = edited::find(&kept);
@@ -118,42 +121,26 @@ pub fn retype(reading: &Reading, book: KeptBook) -> Reading {
             type_rows(sheet, &mut retyped.job, &mut sink);
         }
     }
-    retyped.findings = reading.findings.iter().filter(|finding| !is_of_rows(&finding.code)).cloned().collect();
+    retyped.findings = reading.findings.iter().filter(|finding| !is_of_rows(finding)).cloned().collect();
     retyped.findings.extend(sink.close());
     retyped
 }
 
+/// True when the trouble is the file or the system, not what the workbook says.
+pub fn is_file_trouble(finding: &Finding) -> bool {
+    finding.is_among(findings::file::LIST)
+}
+
 /// True for what typing the rows of a sheet can find.
-fn is_of_rows(code: &Code) -> bool {
-    matches!(
-        code,
-        Code::NoRows { .. }
-            | Code::MoreFindings { .. }
-            | Code::MissingValue { .. }
-            | Code::WrongKind { .. }
-            | Code::UnknownChoice { .. }
-            | Code::SizeFromDate { .. }
-            | Code::DateFromText { .. }
-            | Code::DateInCell { .. }
-            | Code::FaultInCell { .. }
-            | Code::NegativeValue { .. }
-            | Code::BlankFormula { .. }
-            | Code::BarePercent { .. }
-            | Code::PriceNotRead { .. }
-            | Code::PriceFromText { .. }
-            | Code::AngleStopAsDevice { .. }
-            | Code::MarginOnCost { .. }
-            | Code::StaticPressureAlone { .. }
-            | Code::UnknownSetting { .. }
-            | Code::DuplicateName { .. }
-    )
+fn is_of_rows(finding: &Finding) -> bool {
+    finding.is_among(input::findings::LIST) || finding.is::<MoreFindings>()
 }
 
 /// The first cell whose formula looks at this one: its value is not worked out anew when this one is changed here.
 pub fn fed_by(book: &KeptBook, place: &Place) -> Option<Place> {
     book.sheets.iter().find_map(|sheet| {
         let looks = |cell: &&KeptCell| {
-            cell.formula.as_deref().is_some_and(|formula| formula::looks_at(formula, &sheet.name, place))
+            cell.formula.as_deref().is_some_and(|formula| user_formula::looks_at(formula, &sheet.name, place))
         };
         sheet.cells.iter().find(looks).map(|cell| sheet.place(cell.row, cell.column))
     })

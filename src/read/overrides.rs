@@ -2,9 +2,11 @@
 
 use super::keep::{KeptCell, KeptSheet};
 use super::sheets::is_rule_sheet;
-use crate::finding::{Code, Sink};
+use crate::finding::Sink;
 use crate::input::cell::{plain_text, size_of_date};
+use crate::input::findings::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
 use crate::model::{RULE_SHEETS, Raw, RuleSheet, date_text, fold};
+use crate::read::findings::sheets::NoHeadings;
 use std::collections::BTreeMap;
 
 /// Reads a sheet that overrides a rule table; `None` for any other, and for one without headings.
@@ -16,8 +18,8 @@ pub(super) fn read(sheet: &mut KeptSheet, sink: &mut Sink) -> Option<RuleSheet> 
     let Some(heading_row) = heading_row(sheet) else {
         if !sheet.cells.is_empty() {
             let expected = vec!["those of the table it overrides"];
-            let code = Code::NoHeadings { sheet: sheet.name.to_string(), expected, needed: true };
-            sink.at(&sheet.place(0, 0), code);
+            let facts = NoHeadings { sheet: sheet.name.to_string(), expected, needed: true };
+            sink.at(&sheet.place(0, 0), facts);
         }
         return None;
     };
@@ -56,18 +58,18 @@ fn text(sheet: &KeptSheet, heading: &str, cell: &KeptCell, sink: &mut Sink) -> S
         Raw::Date(serial) if fold(heading).contains("size") => {
             let date = date_text(*serial);
             if let Some(size) = size_of_date(*serial) {
-                sink.at(&place, Code::SizeFromDate { date, size: size.to_string() });
+                sink.at(&place, SizeFromDate { date, size: size.to_string() });
                 return size.to_string();
             }
-            sink.at(&place, Code::DateInCell { column, date, size: true, needed: true });
+            sink.at(&place, DateInCell { column, date, size: true, needed: true });
             String::new()
         }
         Raw::Fault(fault) => {
-            sink.at(&place, Code::FaultInCell { column, fault: fault.to_string(), needed: true });
+            sink.at(&place, FaultInCell { column, fault: fault.to_string(), needed: true });
             String::new()
         }
         Raw::Blank if cell.formula.is_some() => {
-            sink.at(&place, Code::BlankFormula { column, needed: true });
+            sink.at(&place, BlankFormula { column, needed: true });
             String::new()
         }
         raw => plain_text(raw).to_string(),

@@ -1,8 +1,9 @@
 //! The Job sheet: Item and Value -> settings.
 
 use super::keep::KeptSheet;
-use crate::finding::{Code, Sink, excerpt, nearest};
+use crate::finding::{Sink, excerpt, nearest};
 use crate::input::cell::{Blank, Cell, shown};
+use crate::input::findings::{DuplicateName, MarginOnCost, StaticPressureAlone, UnknownSetting, WrongKind};
 use crate::input::{Cells, JOB, rows};
 use crate::model::{
     CODES, Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, code_basis, fold, parse_percent,
@@ -34,7 +35,7 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
         let on_price = job.setting(Setting::Markup) == Some(SettingValue::Text("on price".into()));
         let margin = Setting::is_margin(&name);
         if margin && !on_price && !value.is_blank() {
-            item.find(sink, Code::MarginOnCost { found: excerpt(&name), value: shown(value.raw()) });
+            item.find(sink, MarginOnCost { found: excerpt(&name), value: shown(value.raw()) });
             continue;
         }
         let found = Setting::find(&name).or(margin.then_some(Setting::Profit));
@@ -45,14 +46,14 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
                 let look = item.place.as_ref().is_none_or(|place| sink.has_room(place));
                 let near = || nearest(&name, names).and_then(Setting::find).filter(|_| look);
                 let near = Setting::perhaps(&name).or_else(near).map(Setting::name);
-                item.find(sink, Code::UnknownSetting { found: excerpt(&name), nearest: near });
+                item.find(sink, UnknownSetting { found: excerpt(&name), nearest: near });
             }
             continue;
         };
         match (&item.place, first.get(&setting)) {
             (Some(_), Some(before)) => {
                 let name = setting.name().to_owned();
-                item.find(sink, Code::DuplicateName { what: "item", name, first: before.to_string() });
+                item.find(sink, DuplicateName { what: "item", name, first: before.to_string() });
                 continue;
             }
             (Some(place), None) => {
@@ -70,7 +71,7 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     let flowing = job.settings.get(&Setting::SupplyPressure).is_some_and(|field| !field.is_blank());
     if let (Some(place), false) = (by_static, flowing) {
         let used = Setting::SupplyPressure.spec().default;
-        sink.at(&place, Code::StaticPressureAlone { used });
+        sink.at(&place, StaticPressureAlone { used });
     }
 }
 
@@ -103,13 +104,9 @@ fn value_of(setting: Setting, row: &Cells, value: Cell, sink: &mut Sink) -> Fiel
         && let Some(place) = unit.cell
     {
         let expected = of.symbol().to_owned();
-        let code = Code::WrongKind {
-            column: format!("Unit of {}", spec.name),
-            found: excerpt(&typed),
-            expected,
-            needed: true,
-        };
-        sink.at(&place, code);
+        let facts =
+            WrongKind { column: format!("Unit of {}", spec.name), found: excerpt(&typed), expected, needed: true };
+        sink.at(&place, facts);
     }
     field
 }

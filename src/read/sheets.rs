@@ -2,9 +2,10 @@
 
 use super::heading;
 use super::keep::KeptSheet;
-use crate::finding::{Code, Finding, Sink, nearest, nearly};
+use crate::finding::{Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
 use crate::model::{RULE_SHEETS, fold};
+use crate::read::findings::sheets::{HiddenSheet, MissingSheet, NearSheet, TwoSheets};
 use crate::sheets::Page;
 
 /// Marks each sheet that is a declared one, and says which needed ones are missing.
@@ -17,12 +18,12 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         let Some((&read, others)) = meant.split_first() else { continue };
         sheets[read].declared = Some(declared);
         for other in others {
-            let code = Code::TwoSheets {
+            let facts = TwoSheets {
                 found: sheets[*other].name.to_string(),
                 read: sheets[read].name.to_string(),
                 meant: declared.name,
             };
-            sink.push(Finding::at(&sheets[*other].place(0, 0), code));
+            sink.push(Finding::at(&sheets[*other].place(0, 0), facts));
         }
     }
     let present: Vec<String> =
@@ -37,7 +38,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
             let candidates: Vec<&str> = free().map(|s| &*s.name).collect();
             // A sheet is suggested when its name is near the declared one, or near an alias of it.
             let near = names(declared).find_map(|name| nearest(name, candidates.iter().copied()));
-            sink.everywhere(Code::MissingSheet {
+            sink.everywhere(MissingSheet {
                 sheet: declared.name,
                 nearest: near.map(str::to_owned),
                 present: present.clone(),
@@ -47,8 +48,8 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
                 let slip = nearly(&sheet.name, names(declared)).is_some();
                 let alike = heading::fits(sheet, declared);
                 if slip || (alike && names(declared).any(|name| holds(&sheet.name, name))) {
-                    let code = Code::NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
-                    sink.push(Finding::at(&sheet.place(0, 0), code));
+                    let facts = NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
+                    sink.push(Finding::at(&sheet.place(0, 0), facts));
                 }
             }
         }
@@ -56,12 +57,12 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
     for sheet in sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name)) {
         let meant = RULE_SHEETS.iter().find(|rule| nearly(&sheet.name, [**rule]).is_some());
         if let Some(nearest) = meant.filter(|_| !sheet.cells.is_empty()) {
-            let code = Code::NearSheet { found: sheet.name.to_string(), nearest, alike: false };
-            sink.push(Finding::at(&sheet.place(0, 0), code));
+            let facts = NearSheet { found: sheet.name.to_string(), nearest, alike: false };
+            sink.push(Finding::at(&sheet.place(0, 0), facts));
         }
     }
     for sheet in sheets.iter().filter(|s| s.hidden && (s.declared.is_some() || is_rule_sheet(&s.name))) {
-        sink.push(Finding::at(&sheet.place(0, 0), Code::HiddenSheet { sheet: sheet.name.to_string() }));
+        sink.push(Finding::at(&sheet.place(0, 0), HiddenSheet { sheet: sheet.name.to_string() }));
     }
 }
 

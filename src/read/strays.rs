@@ -6,11 +6,12 @@
 
 use super::heading::{Match, split_unit, unit};
 use super::keep::{KeptCell, KeptSheet};
-use crate::finding::{Code, Sink, excerpt, nearest, shortens};
+use crate::finding::{Sink, excerpt, nearest, shortens};
 use crate::input::cell::plain_text;
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
 use crate::place::a1;
+use crate::read::findings::sheets::{HeadingMissing, NearHeading, OwnColumns};
 use std::collections::BTreeMap;
 
 /// Cells under one heading: the first row, the last row, how many.
@@ -34,8 +35,8 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
             (Some(near), _) if near.required && nearest(near.name, [*text]).is_some() => (),
             (Some(near), span) => {
                 let cells = span.map(|span| named(*column, span));
-                let code = Code::NearHeading { found: excerpt(text), nearest: near.name, cells };
-                sink.at(&sheet.place(heading_row, *column), code);
+                let facts = NearHeading { found: excerpt(text), nearest: near.name, cells };
+                sink.at(&sheet.place(heading_row, *column), facts);
             }
             (None, Some(_)) => own.push((*column, excerpt(text))),
             (None, None) => (),
@@ -45,8 +46,8 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
         // A number or a date over a column is a heading of the user's own.
         match sheet.cell(heading_row, *column).map(|cell| plain_text(&cell.raw)).filter(|text| !text.is_empty()) {
             None => {
-                let code = Code::HeadingMissing { cells: named(*column, *span), count: span.2 };
-                sink.at(&sheet.place(span.0, *column), code);
+                let facts = HeadingMissing { cells: named(*column, *span), count: span.2 };
+                sink.at(&sheet.place(span.0, *column), facts);
             }
             Some(text) if !matches.iter().any(|(known, ..)| known == column) => own.push((*column, excerpt(&text))),
             Some(_) => (),
@@ -57,7 +58,7 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
     let complete = declared.columns.iter().all(|column| !column.required || sheet.column_of.contains_key(column.name));
     if let Some((first, _)) = own.first().filter(|_| complete) {
         let place = sheet.place(heading_row, *first);
-        sink.at(&place, Code::OwnColumns { headings: own.into_iter().map(|(_, text)| text).collect() });
+        sink.at(&place, OwnColumns { headings: own.into_iter().map(|(_, text)| text).collect() });
     }
 }
 

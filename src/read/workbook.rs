@@ -7,8 +7,10 @@ use super::merges;
 use super::names;
 use super::quietly::quietly;
 use super::spacing::without_spacing;
-use crate::finding::{Code, Finding, Sink, excerpt};
+use crate::finding::{Finding, Sink, excerpt};
 use crate::model::{BID_PROPERTY, Raw, parse_date};
+use crate::read::findings::file::{DamagedFile, OversizeFile, PasswordProtected};
+use crate::read::findings::kept::LongText;
 use crate::sheets::{Page, ReadBack};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Sheet, SheetType, SheetVisible, Style, Xlsx};
 use rust_decimal::Decimal;
@@ -35,7 +37,7 @@ pub(super) struct Loaded {
 }
 
 /// Parses a guarded file.
-pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Code> {
+pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
     let bytes = match guarded.format {
         Format::Xlsx => Cow::Borrowed(&guarded.bytes[..]),
         Format::Ods => without_spacing(&guarded.bytes),
@@ -46,24 +48,24 @@ pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Code> {
             Xlsx::new(input).map_err(|e| damaged(&e)).and_then(|book| XlsxBook::new(book).load(&guarded.marks, sink))
         }
         Format::Ods => match Ods::new(input) {
-            Err(calamine::OdsError::Password) => Err(Code::PasswordProtected),
+            Err(calamine::OdsError::Password) => Err(PasswordProtected {}.into()),
             Err(calamine::OdsError::Mismatch { .. }) => {
-                Err(Code::DamagedFile { detail: "its tables hold something between the cells".to_owned() })
+                Err(DamagedFile { detail: "its tables hold something between the cells".to_owned() }.into())
             }
             Err(error) => Err(damaged(&error)),
             Ok(book) => load_ods(book, &guarded.marks, sink),
         },
     });
     let loaded =
-        loaded.unwrap_or_else(|| Err(Code::DamagedFile { detail: "its parts contradict each other".into() }))?;
+        loaded.unwrap_or_else(|| Err(DamagedFile { detail: "its parts contradict each other".into() }.into()))?;
     if loaded.sheets.is_empty() && loaded.unreadable.is_empty() && !loaded.is_bid {
-        return Err(Code::DamagedFile { detail: "the part that holds its sheets is missing".into() });
+        return Err(DamagedFile { detail: "the part that holds its sheets is missing".into() }.into());
     }
     Ok(loaded)
 }
 
-fn damaged(error: &impl std::fmt::Display) -> Code {
-    Code::DamagedFile { detail: excerpt(&error.to_string()) }
+fn damaged(error: &impl std::fmt::Display) -> Box<Finding> {
+    DamagedFile { detail: excerpt(&error.to_string()) }.into()
 }
 
 /// The page of ours that a sheet is, by its exact name.
@@ -109,7 +111,7 @@ impl<'b> XlsxBook<'b> {
         Self { book, texts: HashMap::new(), formats: None, budget: ALL_TEXT }
     }
 
-    fn load(mut self, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Code> {
+    fn load(mut self, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
         // Properties that cannot be read say nothing about the sheets: such a workbook is taken for the user's own.
         let properties: BTreeMap<String, String> = self
             .book
@@ -131,7 +133,7 @@ impl<'b> XlsxBook<'b> {
             }
             if self.budget == 0 {
                 let limit = ALL_TEXT as u64;
-                return Err(Code::OversizeFile { what: "characters", found: limit + 1, limit });
+                return Err(OversizeFile { what: "characters", found: limit + 1, limit }.into());
             }
         }
         names::follow(&mut loaded.sheets, &naming.renamed);
@@ -199,7 +201,7 @@ impl<'b> XlsxBook<'b> {
     }
 }
 
-fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Code> {
+fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
     let properties: BTreeMap<String, String> =
         book.workbook_properties().map(|p| p.custom_properties.into_iter().collect()).unwrap_or_default();
     let is_bid = properties.contains_key(BID_PROPERTY);
@@ -296,7 +298,7 @@ fn cut(text: &str) -> Arc<str> {
 }
 
 fn long_text(sheet: &KeptSheet, row: u32, column: u16, text: &str) -> Finding {
-    Finding::at(&sheet.place(row, column), Code::LongText { length: text.chars().count(), kept: CELL_TEXT })
+    Finding::at(&sheet.place(row, column), LongText { length: text.chars().count(), kept: CELL_TEXT })
 }
 
 /// Everything but texts and .xlsx dates.

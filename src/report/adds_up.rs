@@ -48,8 +48,8 @@ pub(super) fn put(
     if !payments.due.is_empty() {
         sums.row(book, "Payments / the total", all(&payments.due), &build_up.total, Unit::Money);
     }
-    if let Some(shares) = &payments.shares {
-        sums.row(book, "Shares of the payments / the whole", all(shares), &Term::number(1), Unit::Percent);
+    if let Some(whole) = &payments.whole {
+        sums.row(book, "Shares of the payments / the whole", whole.clone(), &Term::number(1), Unit::Percent);
     }
     take_off(book, context, &sums, tally);
 
@@ -65,10 +65,7 @@ impl Sums {
         let row = book.row(self.table);
         book.label(row, self.what, what);
         let one = book.put(row, self.one, one);
-        let other = match other.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, self.other, value.clone(), &"by its nature".into()),
-            _ => book.put(row, self.other, other.clone()),
-        };
+        let other = book.put_or_state(row, self.other, other.clone(), "by its nature");
         book.unit(&one, unit);
         book.unit(&other, unit);
         let equal = one.at_least(&other).and(&other.at_least(&one));

@@ -19,6 +19,8 @@ use std::sync::Arc;
 pub struct Checks {
     /// How many deciding inputs are not what they were: `Price_again`.
     pub price_again: Term,
+    /// The first cell that has come to hold words where a number belongs; an empty text while there is none.
+    pub unread: Option<Term>,
     verdict: Verdict,
     /// The table of sums that is filled in when all sheets are there.
     pub(super) sums: TableId,
@@ -33,6 +35,8 @@ struct Verdict {
 /// The words of a check.
 const OK: &str = "OK";
 const PRICE_AGAIN: &str = "price again";
+/// Words that name a share.
+const SHARES: [&str; 6] = ["%", "percent", "half", "third", "quarter", "fifth"];
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
@@ -85,6 +89,7 @@ impl Checks {
         record.rules();
         record.watch();
         record.totals();
+        let unread = super::unread::put(&mut record);
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
         // Whatever is not OK has changed: an error too.
@@ -92,7 +97,7 @@ impl Checks {
         let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
         let price_again = verdict.put(book, "Deciding inputs that say price again", changed);
         book.name(&price_again, "Price_again");
-        Self { price_again, verdict, sums }
+        Self { price_again, unread, verdict, sums }
     }
 
     /// How many sums are off, beneath the first verdict.
@@ -136,6 +141,11 @@ impl Record<'_, '_> {
             };
             let what = Term::text(format!("Job {}", spec.name));
             self.row(what, 0, now);
+        }
+        if self.context.sizes.main_idle {
+            let size = self.context.settings.get(Setting::MainSize);
+            let now = size.is_blank().pick(&Term::text(""), &size);
+            self.row(Term::text("Job Main size, which no run goes by"), 0, now);
         }
     }
 
@@ -191,7 +201,8 @@ impl Record<'_, '_> {
                 self.filled(&price.price),
                 // What is bought decides what is still to buy.
                 self.filled(&price.bought),
-                self.word(&price.water),
+                // Of what is no pipe it says nothing.
+                if fold(&price.kind.value) == "pipe" { self.word(&price.water) } else { Part::None },
                 // What it is bought as: a row that has moved is another offer.
                 self.word(&price.supplier),
                 self.word(&price.part),
@@ -225,7 +236,11 @@ impl Record<'_, '_> {
             self.numbered("On hand", stock.row, &parts);
         }
         for term in &self.context.job.terms {
-            let parts = [Part::Word(named(self.book, &term.kind)), self.filled(&term.amount), self.word(&term.change)];
+            let amount = match names_a_share(term) {
+                true => self.word(&term.amount),
+                false => self.filled(&term.amount),
+            };
+            let parts = [Part::Word(named(self.book, &term.kind)), amount, self.word(&term.change)];
             self.numbered("Terms", term.row, &parts);
         }
     }
@@ -332,6 +347,12 @@ impl Record<'_, '_> {
             now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
         });
     }
+}
+
+/// Whether the words of a payment say how much it is: a share that is changed beside them has to be changed in them.
+fn names_a_share(term: &crate::model::Term) -> bool {
+    let words = term.text.value.to_lowercase();
+    &*term.kind.value == "payment" && SHARES.iter().any(|share| words.contains(share))
 }
 
 /// Whether a sheet of the user's own puts rows over a rule table.

@@ -1,10 +1,10 @@
 //! The Bid sheet: what the customer reads and signs.
 
-use super::as_priced::Checks;
 use super::cautions::{self, Limits};
+use super::flags::Flags;
 use super::money::{self, Payments};
 use super::tally::Tally;
-use super::{Context, flags, paper, scope, terms};
+use super::{Context, paper, scope, terms};
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -20,13 +20,13 @@ const SIGNATURE_LINES: f64 = 11.0;
 /// A rule to write on.
 const RULE: &str = "____________________________";
 
-pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, tally: &Tally, limits: &Limits) -> Payments {
+pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Limits) -> (Payments, Flags) {
     let sheet = context.page(Page::Bid);
     head(book, context);
     scope::put(book, context, tally);
     paper::keep_together(book, sheet, money::PRICE_LINES);
     money::prices(book, context);
-    flags::put(book, context, checks);
+    let flags = Flags::room(book, context);
     money::choices(book, context);
     let payments = money::payments(book, context);
     let words = ["This price holds for ", " days from the date of this bid."].map(Term::text);
@@ -39,7 +39,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, tally: &T
     cautions::put(book, context, limits);
     paper::keep_together(book, sheet, SIGNATURE_LINES);
     signatures(book, context);
-    payments
+    (payments, flags)
 }
 
 /// Whose bid it is, for what, for whom, when.

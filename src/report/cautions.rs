@@ -7,7 +7,6 @@ use crate::rules::CodeBasis;
 use crate::sheets::Page;
 use crate::subjects::water::size::served::HEATERS;
 use crate::unit::Unit;
-use std::sync::Arc;
 
 /// Limits of the rule tables that the warnings name, as figures.
 pub struct Limits {
@@ -27,7 +26,7 @@ impl Limits {
             let limit = context.rules.limit(name, code)?;
             let row = book.row(table);
             book.label(row, what, &format!("{}, {}", limit.limit, limit.unit));
-            let from: Arc<str> = format!("{} ({})", limit.origin.source, limit.origin.basis.word()).into();
+            let from = limit.origin.words();
             let term = book.rule(row, value, Value::Exact(limit.value), &from);
             book.label(row, source, &from);
             Some(term)

@@ -33,20 +33,19 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
     let remedy = column("What to do", 32.0);
     let source = column("Source", 15.0);
     for finding in context.findings {
-        let words = finding.code.words();
         let row = book.row(table);
-        book.label(row, severity, words.severity.word());
-        book.label(row, code, words.slug);
+        book.label(row, severity, finding.severity.word());
+        book.label(row, code, finding.slug);
         if let Some(place) = &finding.place {
             book.label(row, on, &place.sheet);
             let address = book.label(row, cell, &place.cell());
             book.link(&address, place);
         }
-        book.label(row, found, &words.found_and_table(TABLE_ROWS));
-        if !words.remedy.is_empty() {
-            book.label(row, remedy, &words.remedy);
+        book.label(row, found, &finding.found_and_table(TABLE_ROWS));
+        if !finding.remedy.is_empty() {
+            book.label(row, remedy, &finding.remedy);
         }
-        if let Some(from) = &words.source {
+        if let Some(from) = &finding.source {
             book.label(row, source, from);
         }
     }

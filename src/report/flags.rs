@@ -2,25 +2,76 @@
 
 use super::Context;
 use super::as_priced::Checks;
-use crate::figure::{Book, Look, Term};
+use super::money::Payments;
+use crate::figure::{Book, LineRoom, Look, Term};
 use crate::sheets::Page;
 
-pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) {
-    let sheet = context.page(Page::Bid);
-    let nothing = Term::text("");
-    let zero = Term::number(0);
-    let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
-    let broken = "The total or the hours are no number: a cell that they need holds what cannot be read. See Checks.";
-    book.line(sheet, Look::Flag, numbers.pick(&nothing, &Term::text(broken)));
-    let unpriced = &context.bid.build_up.unpriced;
-    let words = ["Items without a price yet: ", ". The total is not complete; see Cost build-up."].map(Term::text);
-    let words = Term::join(&[&words[0], unpriced, &words[1]]);
-    book.line(sheet, Look::Flag, unpriced.above(&zero).pick(&words, &nothing));
-    if let (Some((_, run)), Some(short)) = (&context.sizes.least_spare, &context.sizes.short_by) {
-        let words = ["Short of pressure by ", " psi at the end of run ", "; see Sizing."].map(Term::text);
-        let words = Term::join(&[&words[0], &short.show(1), &words[1], run, &words[2]]);
-        book.line(sheet, Look::Flag, short.above(&zero).pick(&words, &nothing));
+/// Room under the price for as many lines as can show.
+const LINES: usize = 8;
+
+pub(super) struct Flags {
+    rooms: std::vec::IntoIter<LineRoom>,
+}
+
+impl Flags {
+    /// The lines speak of cells that are put after the price, so their room comes first.
+    pub(super) fn room(book: &mut Book, context: &Context) -> Self {
+        let rooms: Vec<_> = (0..LINES).map(|_| book.room_for_line(context.page(Page::Bid))).collect();
+        Self { rooms: rooms.into_iter() }
     }
-    let again = Term::text("The job has changed since this bid was priced: price it again before it is signed.");
-    book.line(sheet, Look::Flag, checks.price_again.above(&zero).pick(&again, &nothing));
+
+    /// `words` while it is `wrong`.
+    fn put(&mut self, book: &mut Book, wrong: &Term, words: &Term) {
+        self.put_words(book, wrong.pick(words, &Term::text("")));
+    }
+
+    /// Words, or none.
+    fn put_words(&mut self, book: &mut Book, words: Term) {
+        if let Some(room) = self.rooms.next() {
+            book.line_at(room, Look::Flag, words);
+        }
+    }
+}
+
+/// `off`: how many sums do not add up.
+pub(super) fn put(
+    book: &mut Book,
+    context: &Context,
+    mut flags: Flags,
+    checks: &Checks,
+    payments: &Payments,
+    off: &Term,
+) {
+    let zero = Term::number(0);
+    let text = Term::text;
+    let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
+    let words = "The total or the hours are no number: a cell that they need holds what cannot be read. See Checks.";
+    flags.put_words(book, numbers.pick(&text(""), &text(words)));
+    if let Some(cell) = &checks.unread {
+        let words = [&text("Look first at "), cell, &text(": words stand there where a number belongs.")];
+        let fine = numbers.or(&cell.is_blank());
+        flags.put_words(book, fine.pick(&text(""), &Term::join(&words)));
+    }
+    let unpriced = &context.bid.build_up.unpriced;
+    let words =
+        [&text("Items without a price yet: "), unpriced, &text(". The total is not complete; see Cost build-up.")];
+    flags.put(book, &unpriced.above(&zero), &Term::join(&words));
+    if let (Some((_, run)), Some(short)) = (&context.sizes.least_spare, &context.sizes.short_by) {
+        let psi = short.show(1);
+        let words =
+            [&text("Short of pressure by "), &psi, &text(" psi at the end of run "), run, &text("; see Sizing.")];
+        flags.put(book, &short.above(&zero), &Term::join(&words));
+    }
+    let fast = &context.sizes.too_fast;
+    let words = [&text("Runs with water faster than their limit: "), fast, &text("; see Sizing.")];
+    flags.put(book, &fast.above(&zero), &Term::join(&words));
+    if let Some(whole) = &payments.whole {
+        let one = Term::number(1);
+        let words = text("The shares of the payments do not add up to 100 %; see Amount in Terms.");
+        flags.put(book, &whole.above(&one).or(&one.above(whole)), &words);
+    }
+    let again = text("The job has changed since this bid was priced: price it again before it is signed.");
+    flags.put(book, &checks.price_again.above(&zero), &again);
+    let words = text("Sums of this bid do not add up; see Checks, and price it again before it is signed.");
+    flags.put(book, &off.above(&zero), &words);
 }

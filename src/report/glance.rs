@@ -4,10 +4,11 @@ use super::Context;
 use super::as_priced::Checks;
 use super::findings::COUNTED;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
+use crate::subjects::water::findings::sizes::NoSizesWill;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
@@ -171,6 +172,8 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.take_off.parts.choice_check {
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
+    let slow = context.sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
+    lines.check(book, "Does water keep to its highest velocity?", slow, Page::Sizing);
     if let Some((least, run)) = &context.sizes.least_spare {
         let kept = context.settings.get(Setting::PressureToSpare);
         let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
@@ -201,7 +204,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
                 let count = Term::count_where(&[(column, &Term::text(severity.word()))]);
                 book.put(row, lines.value, count)
             }
-            None => book.rule(row, lines.value, Value::Exact(Decimal::ZERO), &"none were found".into()),
+            None => book.state(row, lines.value, Value::Exact(Decimal::ZERO), "none were found"),
         };
         book.unit(&count, Unit::Each);
         let words = book.label(row, lines.words, "see Findings");
@@ -315,10 +318,9 @@ fn to_buy(book: &mut Book, context: &Context) {
 
 /// The first findings that ask for something to be put right.
 fn to_mend(book: &mut Book, context: &Context) {
-    let mut mend: Vec<_> = context.findings.iter().filter(|f| f.severity() == Severity::Mend).collect();
+    let mut mend: Vec<_> = context.findings.iter().filter(|f| f.severity == Severity::Mend).collect();
     // Where no sizes will do, nothing else matters more, and what mends it is told here too.
-    let no_sizes = |finding: &Finding| matches!(finding.code, Code::NoSizesWill { .. });
-    mend.sort_by_key(|finding| !no_sizes(finding));
+    mend.sort_by_key(|finding| !finding.is::<NoSizesWill>());
     if mend.is_empty() {
         return;
     }
@@ -337,12 +339,13 @@ fn to_mend(book: &mut Book, context: &Context) {
                 book.link(&term, at);
             }
             None => {
-                book.label(row, place, finding.code.slug());
+                book.label(row, place, finding.slug);
             }
         }
-        let said = finding.code.words();
-        let told = if no_sizes(finding) { format!("{} {}", said.found, said.remedy) } else { said.found };
-        book.label(row, words, &told);
+        match finding.is::<NoSizesWill>() {
+            true => book.label(row, words, &format!("{} {}", finding.found, finding.remedy)),
+            false => book.label(row, words, &finding.found),
+        };
     }
 }
 

@@ -15,6 +15,7 @@ mod paper;
 mod scope;
 mod tally;
 mod terms;
+mod unread;
 mod watched;
 
 use crate::figure::input::raw_value;
@@ -51,11 +52,12 @@ pub fn report(book: &mut Book, context: &Context) {
     let checks = as_priced::Checks::put(book, context);
     let tally = tally::put(book, context);
     let limits = cautions::Limits::put(book, context);
-    let payments = bid::put(book, context, &checks, &tally, &limits);
+    let (payments, flags) = bid::put(book, context, &tally, &limits);
     let severities = findings::put(book, context);
     let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
     let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);
     glance::say_adds_up(book, &open, &off);
+    flags::put(book, context, flags, &checks, &payments, &off);
 }
 
 /// A word or a number of the user's, as its cell holds it; `None` where the sheet has no such column.

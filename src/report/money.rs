@@ -24,8 +24,8 @@ pub(super) const PRICE_LINES: f64 = 16.0;
 pub struct Payments {
     /// What is due each time; they add up to the total.
     pub due: Vec<Term>,
-    /// The shares that the user gave, when each payment has one.
-    pub shares: Option<Vec<Term>>,
+    /// The sum of the shares that the user gave, when each payment has one.
+    pub whole: Option<Term>,
 }
 
 struct Columns {
@@ -133,7 +133,7 @@ pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
     let Some((last, earlier)) = terms.split_last() else {
         book.words(sheet, Look::Heading, "Payment");
         book.words(sheet, Look::Words, "The whole is due when the work is done and has passed its tests.");
-        return Payments { due: Vec::new(), shares: None };
+        return Payments { due: Vec::new(), whole: None };
     };
     let total = &context.bid.build_up.total;
     let table = book.table(sheet, "Payment");
@@ -171,5 +171,6 @@ pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
         shares.extend(share);
     }
     let all_given = shares.len() == terms.len();
-    Payments { due, shares: all_given.then_some(shares) }
+    let whole = all_given.then(|| Term::total(&shares.iter().collect::<Vec<_>>()));
+    Payments { due, whole }
 }

@@ -140,7 +140,7 @@ impl Counter<'_> {
 
     /// A row of the job that stands for one thing.
     fn one(&mut self, row: RowId) -> Term {
-        self.book.rule(row, self.quantity, Value::Exact(Decimal::ONE), &"one row of the job is one of it".into())
+        self.book.state(row, self.quantity, Value::Exact(Decimal::ONE), "one row of the job is one of it")
     }
 }
 

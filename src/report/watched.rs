@@ -18,7 +18,7 @@ const ROWS_WATCHED: u32 = 1_000;
 /// Cells to the right of the last heading in which a new one is noticed.
 const HEADINGS_WATCHED: u16 = 8;
 /// Sheets on which nothing stands that decides a figure of the bid.
-const IDLE: [&str; 2] = ["Drains", "Test log"];
+pub(super) const IDLE: [&str; 2] = ["Drains", "Test log"];
 
 impl<'b> Record<'_, 'b> {
     pub(super) fn watch(&mut self) {
@@ -43,6 +43,8 @@ impl<'b> Record<'_, 'b> {
                 self.row(Term::text(words), 0, count.clone());
             }
         }
+        let over: Vec<&Term> = self.context.sizes.typed_over.iter().collect();
+        self.row(Term::text("Ways and ranges typed over"), 0, Term::total(&over));
         let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
         self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
     }

@@ -67,10 +67,7 @@ impl Beside {
     /// The figures of a row that has its name.
     pub fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
         let before = book.carry(row, self.before, before, &self.from);
-        let now = match now.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, self.now, value.clone(), &"not in this bid".into()),
-            _ => book.put(row, self.now, now.clone()),
-        };
+        let now = book.put_or_state(row, self.now, now.clone(), "not in this bid");
         let difference = book.put(row, self.difference, &now - &before);
         if let Some(unit) = unit {
             [&before, &now, &difference].iter().for_each(|term| book.unit(term, unit));

@@ -3,11 +3,12 @@
 //! The cell is written as a spreadsheet would hold what was typed; whether that means anything the reader says, when it
 //! types the rows again.
 
-use crate::finding::{Code, Finding, excerpt, nearest};
+use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::network::same_name;
 use crate::model::{KeptBook, KeptSheet, RULE_SHEETS, Raw, fold, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
+use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
 use crate::sheets::Page;
 
 /// What one row of a sheet is called, and the column that names it.
@@ -45,7 +46,7 @@ pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Findin
     let place = match target.contains('!') {
         true => Place::parse(target).ok_or_else(|| {
             let expected = "a cell such as Runs!D12".to_owned();
-            Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(typed), expected }))
+            Box::new(Finding::everywhere(EditNotRead { typed: excerpt(typed), expected }))
         }),
         false => by_name(book, target).or_else(|| super::named::cell(book, target))?,
     };
@@ -70,7 +71,7 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
     let Some((name, column)) = found else {
         let expected =
             format!("{noun}, its name, and a heading of the sheet {sheet}, such as \"{noun} {}\"", example(noun));
-        return Some(Err(Box::new(Finding::everywhere(Code::EditNotRead { typed: excerpt(target), expected }))));
+        return Some(Err(Box::new(Finding::everywhere(EditNotRead { typed: excerpt(target), expected }))));
     };
     let row = row_named(kept, key, &name);
     let at = kept.column_of.get(column.name);
@@ -78,14 +79,14 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
         (Some(row), Some(at)) => Ok(kept.place(row, *at)),
         (None, _) => {
             let names = names(kept, key);
-            Err(Box::new(Finding::everywhere(Code::UnknownName {
+            Err(Box::new(Finding::everywhere(UnknownName {
                 what: noun,
                 nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
                 found: excerpt(&name),
                 remedy: format!("Name a row of the sheet {sheet}."),
             })))
         }
-        (_, None) => Err(Box::new(Finding::everywhere(Code::EditNotRead {
+        (_, None) => Err(Box::new(Finding::everywhere(EditNotRead {
             typed: excerpt(target),
             expected: format!("a heading that the workbook's sheet {sheet} has; it has no column {}", column.name),
         }))),
@@ -119,15 +120,16 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name.to_lowercase() == place.sheet.to_lowercase()) else {
         let ours = Page::named(&place.sheet).is_some();
         let near = nearest(&place.sheet, book.sheets.iter().map(|sheet| &*sheet.name)).map(str::to_owned);
-        return Err(Box::new(Finding::everywhere(match ours {
-            true => Code::EditOfResult { cell },
-            false => Code::UnknownName {
+        return Err(match ours {
+            true => EditOfResult { cell }.into(),
+            false => UnknownName {
                 what: "sheet",
                 found: excerpt(&place.sheet),
                 nearest: near,
                 remedy: "Name a cell of a sheet that the workbook has, such as Runs!D12.".to_owned(),
-            },
-        })));
+            }
+            .into(),
+        });
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
@@ -136,10 +138,10 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {
         true if sheet.cell(place.row, place.column).is_some_and(|cell| cell.formula.is_some()) => {
-            Err(Box::new(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() })))
+            Err(Box::new(Finding::at(&place, EditOfFormula { cell: place.to_string() })))
         }
         true => Ok(place),
-        false => Err(Box::new(Finding::at(&place, Code::EditNotInput { cell: place.to_string() }))),
+        false => Err(Box::new(Finding::at(&place, EditNotInput { cell: place.to_string() }))),
     }
 }
 
@@ -165,7 +167,7 @@ pub fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
             let last = sheet.column_of.get(key).and_then(|at| sheet.cells.iter().rev().find(|c| c.column == *at));
             findings.push(Finding::at(
                 &edit.place,
-                Code::EditOfNothing {
+                EditOfNothing {
                     cell: edit.place.to_string(),
                     noun,
                     last: last.map(|cell| cell.row + 1).unwrap_or_default(),

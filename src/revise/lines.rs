@@ -83,7 +83,7 @@ impl Columns {
         let before = book.carry(row.row, self.before, amount, &page.from);
         let now = match both.now {
             Some((_, priced)) => book.put(row.row, self.now, priced.amount.clone()),
-            None => book.rule(row.row, self.now, exact(Decimal::ZERO), &"not in this bid".into()),
+            None => book.state(row.row, self.now, exact(Decimal::ZERO), "not in this bid"),
         };
         let by = book.put(row.row, self.difference, &now - &before);
         book.put(row.row, self.change, word(&row, &by));

@@ -8,6 +8,7 @@
 pub mod changes;
 mod compare;
 pub mod edit;
+pub mod findings;
 pub mod history;
 pub mod inputs;
 pub mod installed;

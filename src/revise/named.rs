@@ -3,10 +3,11 @@
 
 use super::edit::NOUNS;
 use super::inputs;
-use crate::finding::{Code, Finding, excerpt, nearest};
+use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::model::columns::Column;
 use crate::model::{KeptBook, fold};
 use crate::place::Place;
+use crate::revise::findings::EditNotRead;
 
 /// Sheets whose rows are named so, and the column that is meant where none is said.
 const SHEETS: &[(&str, &str)] = &[("Prices", "Price"), ("Labor", "Hours"), ("Other costs", "Quantity")];
@@ -37,25 +38,27 @@ pub(super) fn cell(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Fi
         false => same,
         true => rows.iter().filter(|(known, _)| begins(known)).map(|(_, row)| *row).collect(),
     };
-    let finding = |code| Err(Box::new(Finding::everywhere(code)));
     Some(match (&found[..], kept.column_of.get(column)) {
         ([row], Some(at)) => Ok(kept.place(*row, *at)),
-        ([], _) => finding(Code::UnknownName {
+        ([], _) => Err(UnknownName {
             what: noun,
             nearest: nearest(&name, rows.iter().map(|(known, _)| known.as_str())).map(str::to_owned),
             found: excerpt(&name),
             remedy: format!("Name a row of the sheet {sheet}."),
-        }),
-        ([_], None) => finding(Code::EditNotRead {
+        }
+        .into()),
+        ([_], None) => Err(EditNotRead {
             typed: excerpt(target),
             expected: format!("a heading that the workbook's sheet {sheet} has; it has no column {column}"),
-        }),
-        (several, _) => finding(Code::EditNotRead {
+        }
+        .into()),
+        (several, _) => Err(EditNotRead {
             typed: excerpt(target),
             expected: format!(
                 "words that only one row of the sheet {sheet} begins with; these rows do: {}",
                 several.iter().map(|row| (u64::from(*row) + 1).to_string()).collect::<Vec<_>>().join(", ")
             ),
-        }),
+        }
+        .into()),
     })
 }

@@ -1,9 +1,10 @@
 //! Whether two workbooks are of one job: by what the papers say, else by the runs, each with the run that feeds it (every
 //! house has a C1 and an H1).
 
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::network::same_name;
 use crate::model::{Job, Setting, fold};
+use crate::revise::findings::DifferentJobs;
 use std::collections::BTreeSet;
 
 /// The finding that stops a comparison of two different jobs; nothing when they are one.
@@ -29,7 +30,7 @@ pub fn different(old: &Job, new: &Job) -> Option<Finding> {
         (None, Some(false)) => half,
         (None, None) => half,
     };
-    (!same).then(|| Finding::everywhere(Code::DifferentJobs { old: called(old), new: called(new), shared, of }))
+    (!same).then(|| Finding::everywhere(DifferentJobs { old: called(old), new: called(new), shared, of }))
 }
 
 /// Its number and name, as far as they are known, or its file.

@@ -5,7 +5,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::{Size, fold};
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 /// In `material`: the part is of the material of the run that feeds it.
@@ -23,8 +23,8 @@ pub(super) const ASSEMBLIES: Spec = Spec {
         Column::new("kind", Kind::Text, Role::Key).or(&["part"]),
         Column::new("material", Kind::Text, Role::KeyOrBlank),
         Column::new("size", Kind::Size, Role::KeyOrBlank),
-        Column::new("quantity", Kind::Number, Role::Value).or(&["qty"]),
-        Column::new("ends", Kind::Number, Role::Optional).or(&["pipe ends"]),
+        Column::new("quantity", Kind::Number, Role::Value).to(dec!(1000)).or(&["qty"]),
+        Column::new("ends", Kind::Number, Role::Optional).to(dec!(100)).or(&["pipe ends"]),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };

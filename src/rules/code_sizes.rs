@@ -5,7 +5,7 @@ use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use super::{CodeBasis, Rules};
 use crate::model::Size;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 
 /// The developed lengths that the tables have columns for, ft.
 pub const CODE_LENGTHS: [u16; 15] = [40, 60, 80, 100, 150, 200, 250, 300, 400, 500, 600, 700, 800, 900, 1000];
@@ -17,25 +17,25 @@ pub(super) const CODE_SIZES: Spec = Spec {
     sheet: None,
     columns: &[
         Column::new("code", Kind::Word(&["IRC", "IPC", "UPC"]), Role::Key),
-        Column::new("psi_from", Kind::Number, Role::Key),
-        Column::new("psi_to", Kind::Number, Role::Optional),
+        Column::new("psi_from", Kind::Number, Role::Key).to(dec!(1000)),
+        Column::new("psi_to", Kind::Number, Role::Optional).to(dec!(1000)),
         Column::new("meter", Kind::Size, Role::Key),
         Column::new("pipe", Kind::Size, Role::Key),
-        Column::new("ft_40", Kind::Number, Role::Optional),
-        Column::new("ft_60", Kind::Number, Role::Optional),
-        Column::new("ft_80", Kind::Number, Role::Optional),
-        Column::new("ft_100", Kind::Number, Role::Optional),
-        Column::new("ft_150", Kind::Number, Role::Optional),
-        Column::new("ft_200", Kind::Number, Role::Optional),
-        Column::new("ft_250", Kind::Number, Role::Optional),
-        Column::new("ft_300", Kind::Number, Role::Optional),
-        Column::new("ft_400", Kind::Number, Role::Optional),
-        Column::new("ft_500", Kind::Number, Role::Optional),
-        Column::new("ft_600", Kind::Number, Role::Optional),
-        Column::new("ft_700", Kind::Number, Role::Optional),
-        Column::new("ft_800", Kind::Number, Role::Optional),
-        Column::new("ft_900", Kind::Number, Role::Optional),
-        Column::new("ft_1000", Kind::Number, Role::Optional),
+        Column::new("ft_40", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_60", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_80", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_100", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_150", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_200", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_250", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_300", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_400", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_500", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_600", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_700", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_800", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_900", Kind::Number, Role::Optional).to(dec!(100000)),
+        Column::new("ft_1000", Kind::Number, Role::Optional).to(dec!(100000)),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };

@@ -5,7 +5,7 @@ use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::columns::WHERE;
 use crate::model::same_folded;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const LABOR_CONDITIONS: Spec = Spec {
@@ -17,7 +17,7 @@ pub(super) const LABOR_CONDITIONS: Spec = Spec {
         Column::new("place", Kind::Word(WHERE), Role::KeyOrBlank).or(&["where"]),
         Column::new("form", Kind::Word(&["stick", "coil"]), Role::KeyOrBlank),
         Column::new("material", Kind::Material, Role::KeyOrBlank),
-        Column::new("factor", Kind::Positive, Role::Value),
+        Column::new("factor", Kind::Positive, Role::Value).to(dec!(100)),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };

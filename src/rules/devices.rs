@@ -4,7 +4,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::Size;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const DEVICE_LOSSES: Spec = Spec {
@@ -15,8 +15,8 @@ pub(super) const DEVICE_LOSSES: Spec = Spec {
     columns: &[
         Column::new("kind", Kind::Device, Role::Key).or(&["device"]),
         Column::new("size", Kind::Size, Role::Key),
-        Column::new("gpm", Kind::Positive, Role::Value).or(&["rated gpm"]),
-        Column::new("psi", Kind::Number, Role::Value).or(&["loss psi"]),
+        Column::new("gpm", Kind::Positive, Role::Value).to(dec!(10000)).or(&["rated gpm"]),
+        Column::new("psi", Kind::Number, Role::Value).to(dec!(400)).or(&["loss psi"]),
         Column::new("flat", Kind::Share, Role::Value),
         Column::new("note", Kind::Text, Role::Remark),
     ],

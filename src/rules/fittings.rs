@@ -4,7 +4,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::Size;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 /// Fitting systems. The first three join PEX; the job's Fittings setting chooses among them.
@@ -19,10 +19,10 @@ pub(super) const FITTING_LENGTHS: Spec = Spec {
     columns: &[
         Column::new("system", Kind::Word(FITTING_SYSTEMS), Role::Key),
         Column::new("size", Kind::Size, Role::Key),
-        Column::new("coupling", Kind::Number, Role::Value),
-        Column::new("elbow", Kind::Number, Role::Value),
-        Column::new("tee_run", Kind::Number, Role::Value),
-        Column::new("tee_branch", Kind::Number, Role::Value),
+        Column::new("coupling", Kind::Number, Role::Value).to(dec!(1000)),
+        Column::new("elbow", Kind::Number, Role::Value).to(dec!(1000)),
+        Column::new("tee_run", Kind::Number, Role::Value).to(dec!(1000)),
+        Column::new("tee_branch", Kind::Number, Role::Value).to(dec!(1000)),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };

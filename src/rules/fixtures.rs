@@ -5,7 +5,7 @@ use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use super::water::{CODE, CURVES, Curve, NOTE, OCCUPANCIES};
 use super::{CodeBasis, Occupancy, Rules};
 use crate::model::{Size, fold};
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -42,10 +42,15 @@ pub(super) const FIXTURE_UNITS: Spec = Spec {
         CODE,
         Column::new("occupancy", Kind::Each(OCCUPANCIES), Role::Key),
         Column::new("fixture", Kind::Fixture(&[]), Role::Key),
-        Column::new("hot", Kind::Number, Role::Value).or(&["hot units", "hot wsfu"]),
-        Column::new("cold", Kind::Number, Role::Value).or(&["cold units", "cold wsfu"]),
-        Column::new("combined", Kind::Number, Role::Value).or(&["total", "units", "combined units", "wsfu"]),
-        Column::new("additional", Kind::Number, Role::Optional).or(&["each additional"]),
+        Column::new("hot", Kind::Number, Role::Value).to(dec!(1000)).or(&["hot units", "hot wsfu"]),
+        Column::new("cold", Kind::Number, Role::Value).to(dec!(1000)).or(&["cold units", "cold wsfu"]),
+        Column::new("combined", Kind::Number, Role::Value).to(dec!(1000)).or(&[
+            "total",
+            "units",
+            "combined units",
+            "wsfu",
+        ]),
+        Column::new("additional", Kind::Number, Role::Optional).to(dec!(1000)).or(&["each additional"]),
         Column::new("valve", Kind::Word(CURVES), Role::Optional).or(&["curve"]),
         NOTE,
     ],
@@ -61,9 +66,9 @@ pub(super) const FIXTURE_GROUPS: Spec = Spec {
         Column::new("occupancy", Kind::Each(OCCUPANCIES), Role::Key),
         Column::new("group", Kind::Word(GROUPS), Role::Key),
         Column::new("members", Kind::Members, Role::Key),
-        Column::new("hot", Kind::Number, Role::Value),
-        Column::new("cold", Kind::Number, Role::Value),
-        Column::new("combined", Kind::Number, Role::Value),
+        Column::new("hot", Kind::Number, Role::Value).to(dec!(1000)),
+        Column::new("cold", Kind::Number, Role::Value).to(dec!(1000)),
+        Column::new("combined", Kind::Number, Role::Value).to(dec!(1000)),
         NOTE,
     ],
 };

@@ -2,9 +2,10 @@
 
 use super::origin::ReadFrom;
 use super::table::{Column, Table};
-use crate::finding::{Code, Finding};
+use crate::finding::{Finding, Internal};
 use crate::model::{RuleSheet, fold};
 use crate::place::Place;
+use crate::rules::findings::BadRuleRow;
 use std::sync::Arc;
 
 /// Where incoming rows stand.
@@ -95,20 +96,20 @@ impl Incoming {
         let at = self.read_from(row);
         if self.is_embedded() {
             let detail = format!("{at}, {}: found \"{}\", expected {}", cell.column.name, cell.found, cell.expected);
-            return Finding::everywhere(Code::Internal { detail });
+            return Finding::everywhere(Internal { detail });
         }
         let place = match &at {
             ReadFrom::Sheet(place) => Some(Place { column: column_number(cell.position), ..place.clone() }),
             _ => None,
         };
-        let code = Code::BadRuleRow {
+        let facts = BadRuleRow {
             table: table.name(),
             row: if place.is_none() { at.to_string() } else { String::new() },
             column: heading(cell.column),
             found: cell.found.to_owned(),
             expected: cell.expected,
         };
-        Finding { code, place }
+        Finding::near(place.as_ref(), facts)
     }
 }
 

@@ -5,7 +5,7 @@ use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::columns::PHASES;
 use crate::model::fold;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const LABOR: Spec = Spec {
@@ -16,7 +16,7 @@ pub(super) const LABOR: Spec = Spec {
     columns: &[
         Column::new("task", Kind::Text, Role::Key),
         Column::new("unit", Kind::Word(&["ft", "each"]), Role::Value),
-        Column::new("hours", Kind::Number, Role::Value),
+        Column::new("hours", Kind::Number, Role::Value).to(dec!(1000)),
         Column::new("phase", Kind::Word(PHASES), Role::Value),
         Column::new("includes", Kind::Text, Role::Optional),
         Column::new("note", Kind::Text, Role::Remark),

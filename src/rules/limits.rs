@@ -4,8 +4,8 @@ use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use super::{CodeBasis, Rules};
 use crate::model::fold;
-use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const LIMITS: Spec = Spec {
@@ -16,8 +16,8 @@ pub(super) const LIMITS: Spec = Spec {
     columns: &[
         Column::new("limit", Kind::Known, Role::Key).or(&["name", "item"]),
         Column::new("code", Kind::Each(&["any", "IRC", "IPC", "UPC"]), Role::Key).or(&["code basis"]),
-        Column::new("from_edition", Kind::Number, Role::KeyOrBlank).or(&["edition"]),
-        Column::new("value", Kind::Number, Role::Value),
+        Column::new("from_edition", Kind::Number, Role::KeyOrBlank).to(dec!(2100)).or(&["edition"]),
+        Column::new("value", Kind::Number, Role::Value).to(dec!(10000)),
         Column::new("unit", Kind::Text, Role::Value),
         Column::new("note", Kind::Text, Role::Remark),
     ],

@@ -4,7 +4,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::Size;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const MANIFOLD_FLOWS: Spec = Spec {
@@ -15,7 +15,7 @@ pub(super) const MANIFOLD_FLOWS: Spec = Spec {
     columns: &[
         Column::new("body", Kind::Word(&["plastic", "metal"]), Role::Key),
         Column::new("size", Kind::Size, Role::Key),
-        Column::new("gpm", Kind::Positive, Role::Value),
+        Column::new("gpm", Kind::Positive, Role::Value).to(dec!(10000)),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };

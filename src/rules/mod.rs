@@ -10,6 +10,7 @@ mod code_sizes;
 mod conditions;
 mod devices;
 mod embedded;
+pub mod findings;
 mod fittings;
 mod fixtures;
 mod incoming;
@@ -49,8 +50,9 @@ pub use supports::Support;
 pub use table::{Column, Spec, Table, TextRow};
 pub use water::{Curve, Demand, Outlet, WaterProperty};
 
-use crate::finding::{Code, Finding, nearest};
+use crate::finding::{Finding, Internal, UnknownName, nearest};
 use crate::model::{RuleSheet, fold, split_code_basis};
+use crate::rules::findings::{BadRuleRow, RulesChanged};
 use incoming::Incoming;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
@@ -197,8 +199,8 @@ impl Rules {
                 let counts = table.take(&incoming, &rules.names, &mut findings);
                 if counts != overrides::Counts::default() {
                     let (replaced, added) = (counts.replaced, counts.added);
-                    let code = Code::RulesChanged { table: spec.name, from: name.to_string(), replaced, added };
-                    findings.push(Finding::everywhere(code));
+                    let facts = RulesChanged { table: spec.name, from: name.to_string(), replaced, added };
+                    findings.push(Finding::everywhere(facts));
                 }
             }
             rules.names.learn(&table);
@@ -280,7 +282,7 @@ impl Rules {
                 Some(typed) => rows.push(typed),
                 None => {
                     let detail = format!("{}: the row passed its columns but could not be read", row.origin.read_from);
-                    findings.push(Finding::everywhere(Code::Internal { detail }));
+                    findings.push(Finding::everywhere(Internal { detail }));
                 }
             }
         }
@@ -306,8 +308,8 @@ impl Rules {
                     other => (None, other.to_string()),
                 };
                 let (table, column) = (water::DEMAND.name, "Gpm".to_owned());
-                let code = Code::BadRuleRow { table, row: at, column, found: row.gpm.to_string(), expected };
-                findings.push(Finding { code, place });
+                let facts = BadRuleRow { table, row: at, column, found: row.gpm.to_string(), expected };
+                findings.push(Finding::near(place.as_ref(), facts));
             }
         }
     }
@@ -317,7 +319,7 @@ impl Rules {
 fn unknown_files(files: &[RuleFile], findings: &mut Vec<Finding>) {
     let known = || embedded::TABLES.iter().map(|(spec, _)| spec.file);
     for file in files.iter().filter(|f| !known().any(|name| fold(name) == fold(&f.name))) {
-        findings.push(Finding::everywhere(Code::UnknownName {
+        findings.push(Finding::everywhere(UnknownName {
             what: "rule table",
             found: file.name.to_string(),
             nearest: nearest(&file.name, known()).map(str::to_owned),

@@ -76,6 +76,11 @@ pub struct Origin {
 }
 
 impl Origin {
+    /// Source and basis, as a figure of the bid carries them: `IRC 2021 Table P2903.6 (standard)`.
+    pub fn words(&self) -> Arc<str> {
+        format!("{} ({})", self.source, self.basis.word()).into()
+    }
+
     /// True for a row of the user's, replacing or added.
     pub fn is_users(&self) -> bool {
         !matches!(self.read_from, ReadFrom::Table { .. })

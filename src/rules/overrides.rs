@@ -6,8 +6,9 @@ use super::incoming::{Cell, Incoming, heading, position};
 use super::names::Names;
 use super::origin::{Basis, Origin, ReadFrom};
 use super::table::{Column, Kind, Role, Table, TextRow};
-use crate::finding::{Code, Finding, excerpt, nearest, shortens};
+use crate::finding::{Finding, excerpt, nearest, shortens};
 use crate::model::fold;
+use crate::rules::findings::{BadRuleRow, MissingRuleColumn, RuleHeading};
 use std::sync::Arc;
 
 /// In a column of codes or occupancies: the row speaks for all that have no row of their own.
@@ -26,7 +27,7 @@ impl Table {
         let mut counts = Counts::default();
         for (line, error) in &incoming.unreadable {
             let row = incoming.read_from(*line).to_string();
-            findings.push(Finding::everywhere(Code::BadRuleRow {
+            findings.push(Finding::everywhere(BadRuleRow {
                 table: self.name(),
                 row,
                 column: String::new(),
@@ -84,7 +85,7 @@ impl Table {
             return true;
         }
         let (file, place) = incoming.named();
-        findings.push(Finding { code: Code::MissingRuleColumn { table: self.name(), file, missing }, place });
+        findings.push(Finding::near(place.as_ref(), MissingRuleColumn { table: self.name(), file, missing }));
         false
     }
 
@@ -116,8 +117,8 @@ impl Table {
                 .map(str::to_owned);
             let lost = no_value || near.is_some();
             let (table, found) = (self.name(), excerpt(found));
-            let code = Code::RuleHeading { table, file: file.clone(), found, nearest: near, lost };
-            findings.push(Finding { code, place: place.clone() });
+            let facts = RuleHeading { table, file: file.clone(), found, nearest: near, lost };
+            findings.push(Finding::near(place.as_ref(), facts));
         }
     }
 
@@ -187,7 +188,7 @@ impl Table {
                 Kind::Known if !incoming.is_embedded() => {
                     cells.push(self.known(i, text).map_err(|expected| bad(i, expected))?);
                 }
-                kind => cells.push(kind.own_spelling(text, names).map_err(|expected| bad(i, expected))?),
+                _ => cells.push(column.own_spelling(text, names).map_err(|expected| bad(i, expected))?),
             }
         }
         let mut keyed = vec![cells];

@@ -4,7 +4,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::Size;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 /// In `fittings`: the job's Fittings setting says which fittings are used.
@@ -17,8 +17,8 @@ pub(super) const MATERIALS: Spec = Spec {
     sheet: None,
     columns: &[
         Column::new("material", Kind::Text, Role::Key),
-        Column::new("c", Kind::Positive, Role::Value),
-        Column::new("roughness_in", Kind::Positive, Role::Value),
+        Column::new("c", Kind::Positive, Role::Value).to(dec!(200)),
+        Column::new("roughness_in", Kind::Positive, Role::Value).to(dec!(1)),
         Column::new("system", Kind::Word(&["tubing", "rigid"]), Role::Value),
         Column::new("fittings", Kind::Text, Role::Value),
         Column::new("note", Kind::Text, Role::Remark),
@@ -41,16 +41,20 @@ pub(super) const PIPE: Spec = Spec {
     columns: &[
         Column::new("material", Kind::Material, Role::Key),
         Column::new("size", Kind::Size, Role::Key),
-        Column::new("outside_diameter_in", Kind::Positive, Role::Optional).or(&["od", "od in", "outside diameter"]),
-        Column::new("wall_in", Kind::Positive, Role::Optional).or(&["wall"]),
-        Column::new("inside_diameter_in", Kind::Positive, Role::Value).or(&[
+        Column::new("outside_diameter_in", Kind::Positive, Role::Optional).to(dec!(60)).or(&[
+            "od",
+            "od in",
+            "outside diameter",
+        ]),
+        Column::new("wall_in", Kind::Positive, Role::Optional).to(dec!(10)).or(&["wall"]),
+        Column::new("inside_diameter_in", Kind::Positive, Role::Value).to(dec!(60)).or(&[
             "id",
             "id in",
             "bore",
             "bore in",
             "inside diameter",
         ]),
-        Column::new("c", Kind::Positive, Role::Optional).or(&["Hazen-Williams C", "C value"]),
+        Column::new("c", Kind::Positive, Role::Optional).to(dec!(200)).or(&["Hazen-Williams C", "C value"]),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };
@@ -172,11 +176,6 @@ impl Rules {
         let start = self.pipes.iter().position(|p| p.material == material.material).unwrap_or(0);
         let count = self.pipes.iter().skip(start).take_while(|p| p.material == material.material).count();
         self.pipes.get(start..start + count).unwrap_or_default()
-    }
-
-    /// See [`Rules::pipes_of`].
-    pub fn sizes_of(&self, material: &str) -> impl Iterator<Item = Size> + '_ {
-        self.pipes_of(material).iter().map(|p| p.size)
     }
 
     /// One size of a material; `None` when the material does not come in it.

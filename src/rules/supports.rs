@@ -4,7 +4,7 @@ use super::Rules;
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use crate::model::Size;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const SUPPORTS: Spec = Spec {
@@ -15,9 +15,9 @@ pub(super) const SUPPORTS: Spec = Spec {
     columns: &[
         Column::new("material", Kind::Material, Role::Key),
         Column::new("up_to_size", Kind::Size, Role::KeyOrBlank),
-        Column::new("horizontal_ft", Kind::Positive, Role::Value),
-        Column::new("vertical_ft", Kind::Positive, Role::Value),
-        Column::new("guides", Kind::Number, Role::Value),
+        Column::new("horizontal_ft", Kind::Positive, Role::Value).to(dec!(100)),
+        Column::new("vertical_ft", Kind::Positive, Role::Value).to(dec!(100)),
+        Column::new("guides", Kind::Number, Role::Value).to(dec!(100)),
         Column::new("note", Kind::Text, Role::Remark),
     ],
 };

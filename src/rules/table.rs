@@ -61,11 +61,26 @@ pub struct Column {
     pub aliases: &'static [&'static str],
     pub(super) kind: Kind,
     pub(super) role: Role,
+    /// No number above this can be meant.
+    pub(super) most: Option<Decimal>,
 }
 
 impl Column {
     pub(super) const fn new(name: &'static str, kind: Kind, role: Role) -> Self {
-        Self { name, aliases: &[], kind, role }
+        Self { name, aliases: &[], kind, role, most: None }
+    }
+
+    pub(super) const fn to(self, most: Decimal) -> Self {
+        Self { most: Some(most), ..self }
+    }
+
+    /// The cell in the program's own spelling, or what was expected. `text` is trimmed and not blank.
+    pub(super) fn own_spelling(&self, text: &str, names: &Names) -> Result<Arc<str>, String> {
+        let cell = self.kind.own_spelling(text, names)?;
+        match (self.most, parse_number(&cell)) {
+            (Some(most), Some(number)) if number > most => Err(format!("a number up to {most}")),
+            _ => Ok(cell),
+        }
     }
 
     pub(super) const fn or(self, aliases: &'static [&'static str]) -> Self {
@@ -252,5 +267,21 @@ fn in_list(text: &str, list: &'static [&'static str]) -> Result<Arc<str>, String
     match exact.or_else(folded) {
         Some(word) => Ok(Arc::from(*word)),
         None => Err(format!("one of: {}", list.join(", "))),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::Rules;
+
+    #[test]
+    fn every_number_of_a_rule_table_has_a_most() {
+        for table in Rules::embedded().tables() {
+            for column in table.spec.columns {
+                let open = matches!(column.kind, Kind::Number | Kind::Positive) && column.most.is_none();
+                assert!(!open, "{}: {}", table.name(), column.name);
+            }
+        }
     }
 }

@@ -3,7 +3,7 @@
 use super::origin::Origin;
 use super::table::{Cells, Column, Kind, Role, Row, Spec};
 use super::{CodeBasis, Occupancy, Rules};
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
 pub(super) const CODES: &[&str] = &["IRC", "IPC", "UPC"];
@@ -22,8 +22,8 @@ pub(super) const DEMAND: Spec = Spec {
     sheet: Some("Demand"),
     columns: &[
         Column::new("curve", Kind::Word(CURVES), Role::Key).or(&["valve"]),
-        Column::new("units", Kind::Positive, Role::Key).or(&["wsfu", "fixture units"]),
-        Column::new("gpm", Kind::Positive, Role::Value).or(&["demand gpm", "demand"]),
+        Column::new("units", Kind::Positive, Role::Key).to(dec!(1000000)).or(&["wsfu", "fixture units"]),
+        Column::new("gpm", Kind::Positive, Role::Value).to(dec!(10000)).or(&["demand gpm", "demand"]),
     ],
 };
 
@@ -36,8 +36,8 @@ pub(super) const OUTLETS: Spec = Spec {
         CODE,
         Column::new("occupancy", Kind::Each(&["any", "private", "public"]), Role::Key),
         Column::new("fixture", Kind::Fixture(&[ANY_FIXTURE, ANY_FLUSH_VALVE]), Role::Key).or(&["outlet"]),
-        Column::new("gpm", Kind::Positive, Role::Optional).or(&["flow gpm"]),
-        Column::new("psi", Kind::Number, Role::Value).or(&["need psi", "pressure psi"]),
+        Column::new("gpm", Kind::Positive, Role::Optional).to(dec!(10000)).or(&["flow gpm"]),
+        Column::new("psi", Kind::Number, Role::Value).to(dec!(400)).or(&["need psi", "pressure psi"]),
         NOTE,
     ],
 };
@@ -48,9 +48,9 @@ pub(super) const WATER_PROPERTIES: Spec = Spec {
     about: "water at a temperature: pressure of a foot of it, and its kinematic viscosity",
     sheet: Some("Water properties"),
     columns: &[
-        Column::new("temperature_f", Kind::Positive, Role::Key),
-        Column::new("psi_per_ft", Kind::Positive, Role::Value),
-        Column::new("kinematic_viscosity_ft2_s", Kind::Positive, Role::Value),
+        Column::new("temperature_f", Kind::Positive, Role::Key).to(dec!(250)),
+        Column::new("psi_per_ft", Kind::Positive, Role::Value).to(dec!(1)),
+        Column::new("kinematic_viscosity_ft2_s", Kind::Positive, Role::Value).to(dec!(0.001)),
     ],
 };
 

@@ -95,10 +95,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
 
 /// A number that does not depend on any cell (two connections, one cap) is written as a number.
 fn put_count(book: &mut Book, row: crate::figure::RowId, column: crate::figure::ColumnId, term: &Term) -> Term {
-    match term.expr() {
-        crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted from the job".into()),
-        _ => book.put(row, column, term.clone()),
-    }
+    book.put_or_state(row, column, term.clone(), "counted from the job")
 }
 
 /// Words that do not depend on any cell are written as words, not as a formula.

@@ -46,7 +46,7 @@ impl Spares {
         });
         let row = book.row(columns.table);
         let basis = spare.origin.basis.word();
-        let source: Arc<str> = format!("{} ({basis})", spare.origin.source).into();
+        let source = spare.origin.words();
         book.label(row, columns.kind, &spare.kind);
         let share = book.rule(row, columns.share, Value::Exact(spare.share), &source);
         book.label(row, columns.source, &spare.origin.source);

@@ -6,8 +6,7 @@ use super::decorate::{self, NameLists};
 use super::style::{KeptLook, Styles};
 use super::{cached, measure, pages};
 use crate::model::columns::{Kind, Sheet};
-use crate::model::{KeptCell, KeptSheet, Raw, Setting, user_functions};
-use crate::place::parse_a1;
+use crate::model::{KeptCell, KeptSheet, Raw, Setting, user_formula};
 use anyhow::Context;
 use rust_xlsxwriter::{Format, Formula, IgnoreError, Worksheet};
 use std::collections::BTreeSet;
@@ -15,8 +14,7 @@ use std::collections::BTreeSet;
 /// Rows below the last one that still have drop-downs, for what is added by hand.
 const SPARE_ROWS: u32 = 30;
 
-/// Longest formula and longest text a workbook may hold.
-const FORMULA_CHARS: usize = 8_192;
+/// Longest text a cell may hold.
 const TEXT_UNITS: usize = 32_767;
 
 /// Writes one kept sheet. `there` are the sheets that stand in the bid under the names they had, in lower case. True when
@@ -121,7 +119,7 @@ fn write_cell(
     let (look, code) = look(sheet, cell);
     let format = &*styles.kept(look, code);
     let (row, column) = (cell.row, cell.column);
-    let formula = cell.formula.as_deref().and_then(|formula| kept_formula(formula, there));
+    let formula = cell.formula.as_deref().filter(|formula| user_formula::stands(formula, there));
     if let Some(formula) = formula {
         let (result, marked) = match &cell.raw {
             Raw::Number(n) | Raw::Date(n) => (cached::digits(*n), false),
@@ -190,112 +188,5 @@ fn raw_words(raw: &Raw) -> String {
         Raw::Date(_) => "2026-01-01".to_owned(),
         Raw::Text(text) | Raw::Fault(text) => text.to_string(),
         Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
-    }
-}
-
-/// The formula, if all that it refers to is in the bid: cells of its own sheet or of sheets in `there`, and functions that
-/// every supported program knows. Names, tables, other workbooks and array constants at either end are not carried along.
-fn kept_formula<'a>(formula: &'a str, there: &BTreeSet<String>) -> Option<&'a str> {
-    let formula = formula.strip_prefix('=').unwrap_or(formula);
-    if formula.is_empty() || formula.chars().count() + 1 > FORMULA_CHARS || formula.starts_with('{') {
-        return None;
-    }
-    if formula.ends_with('}') || formula.chars().any(|c| c.is_control() && c != '\n') {
-        return None;
-    }
-    let mut rest = formula;
-    while let Some(c) = rest.chars().next() {
-        match c {
-            '"' => rest = after_quoted(rest, '"')?,
-            '\'' => {
-                let after = after_quoted(rest, '\'')?;
-                let quoted = &rest[..rest.len() - after.len()];
-                let name = quoted.strip_prefix('\'')?.strip_suffix('\'')?.replace("''", "'");
-                rest = after.strip_prefix('!').filter(|_| there.contains(&name.to_lowercase()))?;
-            }
-            // Tables and other workbooks.
-            '[' | ']' | '@' => return None,
-            c if c.is_alphabetic() || matches!(c, '_' | '\\' | '$') => {
-                let end = rest
-                    .find(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '\\' | '$' | '.')))
-                    .unwrap_or(rest.len());
-                let (word, after) = rest.split_at(end);
-                rest = match after.chars().next() {
-                    Some('!') if there.contains(&word.to_lowercase()) => after.strip_prefix('!')?,
-                    Some('!') => return None,
-                    Some('(') if user_functions::may_stand(word) => after,
-                    Some('(') => return None,
-                    _ if is_reference(word) => after,
-                    _ => return None,
-                };
-            }
-            // A number, with its exponent: 1E5 is no name.
-            c if c.is_ascii_digit() => {
-                let end = rest
-                    .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | 'E' | 'e' | '$')))
-                    .unwrap_or(rest.len());
-                rest = &rest[end..];
-            }
-            c => rest = &rest[c.len_utf8()..],
-        }
-    }
-    Some(formula)
-}
-
-/// A cell, a whole column or row (`A`, `$B`, `$7`), or a truth value.
-fn is_reference(word: &str) -> bool {
-    let plain = word.replace('$', "");
-    let part = |limit: usize| !plain.is_empty() && plain.len() <= limit;
-    parse_a1(&plain).is_some()
-        || (part(3) && plain.bytes().all(|b| b.is_ascii_alphabetic()) && parse_a1(&format!("{plain}1")).is_some())
-        || (word.starts_with('$') && part(7) && plain.bytes().all(|b| b.is_ascii_digit()))
-        || matches!(plain.to_ascii_uppercase().as_str(), "TRUE" | "FALSE")
-}
-
-/// What follows a quoted piece; a doubled quote inside belongs to it. `None` when it is never closed.
-fn after_quoted(text: &str, quote: char) -> Option<&str> {
-    let mut rest = text.strip_prefix(quote)?;
-    loop {
-        let (_, after) = rest.split_once(quote)?;
-        match after.strip_prefix(quote) {
-            Some(more) => rest = more,
-            None => return Some(after),
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn formulas_stay_where_all_they_name_is_there() {
-        let there = BTreeSet::from(["runs".to_owned(), "bob's list".to_owned()]);
-        for kept in [
-            "A1*1.1",
-            "=SUM(B2:B9)+Runs!E4",
-            "SUM(A:A)+SUM($3:$4)",
-            "'Bob''s list'!A1&\"Bid!A1 says \"\"x\"\"\"",
-            "IF(A1>=1E5,TRUE,-B2%)",
-            "_xlfn.IFS(A1=1,2)",
-            "_xlfn.SWITCH(A1,1,2)",
-        ] {
-            assert!(kept_formula(kept, &there).is_some(), "{kept}");
-        }
-        for gone in [
-            "Bid!A1",
-            "'Other list'!A1",
-            "[1]Sheet1!A1",
-            "Table1[Qty]",
-            "LaborRate*2",
-            "TODAY()",
-            "INDIRECT(\"A1\")",
-            "_xlfn.XLOOKUP(1,A1:A2,B1:B2)",
-            "{1,2}",
-            "\"never closed",
-            "A1+'x",
-        ] {
-            assert!(kept_formula(gone, &there).is_none(), "{gone}");
-        }
     }
 }

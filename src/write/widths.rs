@@ -164,6 +164,11 @@ fn column_width(wants: &Wants, widest: f64) -> (f64, f64) {
         // A heading may wrap, but not in the middle of a word and not to more lines than these.
         let longest = wants.heading.split(' ').map(measure::width).fold(0.0, f64::max);
         width = width.max(longest * measure::BOLD);
+        // A heading that just fits on a line would touch the next one.
+        let whole = measure::width(&wants.heading) * measure::BOLD;
+        if width < whole && whole <= width + AIR {
+            width = whole;
+        }
         while measure::lines(&wants.heading, width + AIR, 11.0, true) > HEADING_LINES {
             width += 1.0;
         }

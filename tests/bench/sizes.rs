@@ -64,7 +64,7 @@ fn measure(psi: u32, only_once: bool) {
     let _ = std::fs::remove_file(&file);
     let job = &reading.job;
     let (network, rules, findings): (Network, Rules, _) = pipeline::check(job, &pipeline::Options::default());
-    assert!(findings.iter().all(|f| f.severity() != tallybore::finding::Severity::Stop), "{findings:?}");
+    assert!(findings.iter().all(|f| f.severity != tallybore::finding::Severity::Stop), "{findings:?}");
     let mut times = Vec::new();
     let mut found = false;
     for _ in 0..if only_once { 1 } else { 10 } {

@@ -14,4 +14,5 @@ mod report;
 mod takeoff;
 mod totals;
 mod typed_over;
+mod warned_live;
 mod workbook;

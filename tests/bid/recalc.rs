@@ -2,7 +2,7 @@
 //! is what that engine makes of it, and pricing the same book twice gives the same bytes.
 
 use crate::support::job::{demonstration, job};
-use crate::support::recalc::{Shelf, recalculate_in_process, recalculated};
+use crate::support::recalc::{Shelf, differences, recalculate_in_process, recalculated};
 use std::path::Path;
 use tallybore::model::Job;
 use tallybore::pipeline::{Options, Priced, price};
@@ -20,9 +20,9 @@ fn priced(book: &str) -> (Priced, Vec<u8>) {
 
 fn recalculates(book: &str) {
     let (_, bytes) = priced(book);
-    let formulas = recalculated(&bytes).len();
-    assert!(formulas > 4_000, "only {formulas} formulas in the bid of {book}");
-    assert_eq!(recalculate_in_process(&bytes), Vec::new(), "{book}");
+    let cells = recalculated(&bytes);
+    assert!(cells.len() > 4_000, "only {} formulas in the bid of {book}", cells.len());
+    assert_eq!(differences(cells), Vec::new(), "{book}");
 }
 
 #[test]

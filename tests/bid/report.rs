@@ -272,7 +272,7 @@ fn the_page_at_a_glance_points_at_the_figures_of_the_other_sheets() {
     assert!(rows.iter().any(|row| row[0] == "To buy first, for underground"));
     let first = rows.iter().position(|row| row[0] == "Line").unwrap() + 1;
     assert_eq!(rows[first][0], "pipe PE 1\"");
-    let mend = priced.findings.iter().filter(|f| f.severity().word() == "mend").count();
+    let mend = priced.findings.iter().filter(|f| f.severity.word() == "mend").count();
     assert!(mend > 1, "the cabin's prices lack most things");
     assert_eq!(number(&beside(&rows, "Findings to mend")[0]), mend as f64);
 }
@@ -285,10 +285,9 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
     let start = told.iter().position(|row| row[0] == "Severity").unwrap();
     assert_eq!(told.len() - start - 1, priced.findings.len());
     for (row, finding) in told[start + 1..].iter().zip(&priced.findings) {
-        let words = finding.code.words();
         assert_eq!(
             [&row[0], &row[1], &row[4], &row[5]],
-            [words.severity.word(), words.slug, &words.found_and_table(20), &words.remedy]
+            [finding.severity.word(), finding.slug, &finding.found_and_table(20), &finding.remedy]
         );
     }
     // The bakery without its drains, its hot pipe left bare on purpose, and without the prices of things that are not counted.

@@ -214,7 +214,7 @@ fn flags_show_themselves_only_while_they_arise() {
         open.type_in(&Place::parse(cell).unwrap(), typed);
         open.recalculate();
         let at = |row: usize| open.value(&Place::new("Bid", row as u32, 0)).to_string();
-        (total..total + 8).map(at).collect::<Vec<_>>()
+        (total..total + 12).map(at).collect::<Vec<_>>()
     };
     // Without a price there is an offer less to choose from.
     assert_eq!(shown(&now("Prices!F8", "")), [true, false, true]);

@@ -38,7 +38,7 @@ storage heater | | 3/4 | each |      | 900.00 |
 "#;
 
 /// The bid of a job in text form, read from its workbook as any other; and all that is found.
-fn bid(text: &str) -> (Vec<u8>, String) {
+pub(super) fn bid(text: &str) -> (Vec<u8>, String) {
     let (book, faults) = book_text::parse(text);
     assert!(faults.is_empty(), "{faults:?}");
     let folder = tempfile::tempdir().unwrap();
@@ -66,7 +66,7 @@ fn a_job_in_peoples_own_spelling_recalculates_to_what_it_holds() {
 }
 
 /// The figure in a cell of the bid once something is typed over another.
-fn after(bytes: &[u8], typed: &[(&str, &str)], cell: &str) -> Held {
+pub(super) fn after(bytes: &[u8], typed: &[(&str, &str)], cell: &str) -> Held {
     let mut open = Open::of(bytes);
     typed.iter().for_each(|(cell, words)| open.type_in(&Place::parse(cell).unwrap(), words));
     open.recalculate();
@@ -74,7 +74,7 @@ fn after(bytes: &[u8], typed: &[(&str, &str)], cell: &str) -> Held {
 }
 
 /// Where a heading stands on a sheet, and the row under it.
-fn under(bytes: &[u8], sheet: &str, heading: &str) -> Place {
+pub(super) fn under(bytes: &[u8], sheet: &str, heading: &str) -> Place {
     use calamine::Reader;
     let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(bytes.to_vec())).unwrap();
     let range = book.worksheet_range(sheet).unwrap();
@@ -104,8 +104,13 @@ fn feet_and_inches_typed_over_a_length_are_read() {
 
 /// The cell of the total on the Bid.
 fn bid_total(bytes: &[u8]) -> String {
+    cell_named(bytes, "Bid_total")
+}
+
+/// The cell that has this name in the bid.
+pub(super) fn cell_named(bytes: &[u8], name: &str) -> String {
     let open = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").unwrap();
-    let name = open.defined_names.iter().find(|name| name.name == "Bid_total").unwrap();
+    let name = open.defined_names.iter().find(|found| found.name == name).unwrap();
     name.formula.trim_start_matches('=').replace('$', "")
 }
 
@@ -124,4 +129,23 @@ fn a_size_typed_over_a_choice_needs_no_inch_mark() {
     }
     let Held::Number(smaller) = after(&bytes, &[(&chosen.to_string(), "1/2")], &end) else { panic!("no number") };
     assert!(smaller < by_mark, "{smaller} {by_mark}");
+}
+
+#[test]
+fn a_size_is_read_with_any_inch_mark_and_is_an_error_where_no_table_holds_it() {
+    let (bytes, _) = bid(WASH_HOUSE);
+    let total = bid_total(&bytes);
+    let typed = |cell: &str, words: &str| after(&bytes, &[(cell, words)], &total);
+    for cell in ["Runs!C4", "Devices!D4"] {
+        let plain = typed(cell, "1");
+        assert!(matches!(plain, Held::Number(_)), "{cell}: {plain:?}");
+        for words in ["1\"", "1 in", "1 in.", "1 inch", "1\u{201d}", "1\u{2033}"] {
+            assert_eq!(typed(cell, words), plain, "{cell}: {words}");
+        }
+        for words in ["9/10", "blue", "3/4 ft"] {
+            let again = after(&bytes, &[(cell, words)], &cell_named(&bytes, "Price_again"));
+            let wrong = matches!(typed(cell, words), Held::Error(_));
+            assert!(wrong || matches!(again, Held::Number(n) if n > 0.0), "{cell}: {words}: {again:?}");
+        }
+    }
 }

@@ -178,7 +178,8 @@ def pick_spot(rng, book, headings, filled=None):
 
 
 def another(rng, choices, old):
-    return rng.choice([choice for choice in choices if choice != old])
+    """Another one than there is, where there is another."""
+    return rng.choice([choice for choice in choices if choice != old] or list(choices))
 
 
 def near(rng, old):

@@ -22,8 +22,11 @@ Needs soffice and Debian's python3-uno; run with the system's Python. Exit: 0 al
 """
 
 import hashlib
+import multiprocessing
 import os
+import queue
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -38,6 +41,8 @@ from office import Office
 NAMES = ["Bid_total", "Cash_total", "All_hours"]
 AGAIN = "price it again"
 NO_NEED_IN_100 = 5
+# Each LibreOffice takes half a gigabyte.
+AT_ONCE = 4
 # Sheets that people read; a figure or a finding of theirs that pricing changes is reason enough to ask for it.
 READ = ["Bid", "At a glance", "Cost build-up", "Sizing", "Take-off", "Buying", "Cut plan", "Hours", "Schedule", "Findings"]
 
@@ -157,35 +162,91 @@ def seed_of(program, word):
     return int.from_bytes(hashlib.sha256(version.encode()).digest()[:4], "big")
 
 
-def run(program, seed, count, only, books):
-    tally, by_kind, failed = Counter(), {}, []
+def judge_some(program, seed, wanted, kinds, layouts, books, kept_in, results):
+    """Makes the edits of these numbers, in a LibreOffice of its own."""
     with tempfile.TemporaryDirectory() as folder, Office() as office:
         round_ = Round(program, office, folder)
-        layouts = []
-        for number, book in enumerate(books):
-            bid = os.path.join(folder, f"bid-{number}.xlsx")
-            good, said = round_.price(book, bid)
-            if not good:
-                raise SystemExit(f"{book}: cannot be priced: {said}")
-            layouts.append(Layout(BidFile(bid)))
-        for number, kind in enumerate(deck(random.Random(seed), count), 1):
+        # A file that one LibreOffice has open is locked for the others.
+        for layout in layouts:
+            layout.bid.path = shutil.copy(layout.bid.path, folder)
+        for number in wanted:
             # Each edit has a random source of its own: one of them can be asked for again alone.
             rng = random.Random(f"{seed} {number}")
             at = rng.randrange(len(layouts))
-            edit = next((e for e in (kind(layouts[(at + n) % len(layouts)], rng) for n in range(len(layouts))) if e), None)
-            if only not in (None, number):
-                continue
+            tries = ((at + n) % len(layouts) for n in range(len(layouts)))
+            edits = ((which, kinds[number - 1](layouts[which], rng)) for which in tries)
+            at, edit = next((found for found in edits if found[1]), (at, None))
             if edit is None:
-                tally["nothing to edit"] += 1
+                results.put((number, None, None))
                 continue
-            kept = f"random-edit-{number}" if only else os.path.join(folder, "bid")
-            outcome = round_.judge(layouts[at].bid, edit, os.path.abspath(kept))
-            tally.update([outcome.verdict] + ["stale"] * outcome.is_stale)
-            by_kind.setdefault(edit.kind, Counter())[outcome.verdict] += 1
-            stale = " stale" if outcome.is_stale else ""
-            print(f"{number:4} {outcome.verdict}{stale}: {edit.kind}: {edit.words}; {os.path.basename(books[at])}: {outcome.told}", flush=True)
-            if outcome.verdict == "silent" or outcome.is_stale:
-                failed.append(number)
+            kept = os.path.join(kept_in or folder, f"random-edit-{number}" if kept_in else "bid")
+            try:
+                outcome = round_.judge(layouts[at].bid, edit, os.path.abspath(kept))
+            except BaseException as error:
+                results.put((number, edit.kind, f"{edit.words}: {error!r}"))
+                raise
+            words = f"{edit.words}; {os.path.basename(books[at])}: {outcome.told}"
+            results.put((number, edit.kind, (outcome.verdict, outcome.is_stale, words)))
+
+
+def judge_all(program, seed, numbers, kinds, layouts, books, kept_in):
+    """What each of the edits came to, by its number. As many at once as there are processors, for most of the time goes to
+    opening and saving."""
+    at_once = min(len(numbers), len(os.sched_getaffinity(0)), AT_ONCE)
+    results = multiprocessing.Queue()
+    workers = [
+        multiprocessing.Process(
+            target=judge_some, args=(program, seed, numbers[part::at_once], kinds, layouts, books, kept_in, results)
+        )
+        for part in range(at_once)
+    ]
+    for worker in workers:
+        worker.start()
+    found = {}
+    try:
+        while len(found) < len(numbers):
+            try:
+                number, kind, outcome = results.get(timeout=5)
+            except queue.Empty:
+                if not any(worker.is_alive() for worker in workers) and results.empty():
+                    raise SystemExit("an edit was not judged: LibreOffice has ended") from None
+                continue
+            if isinstance(outcome, str):
+                raise SystemExit(f"cannot make this edit: {outcome}")
+            found[number] = (kind, outcome)
+            if outcome:
+                verdict, is_stale, words = outcome
+                print(f"{number:4} {verdict}{' stale' if is_stale else ''}: {kind}: {words}", flush=True)
+    finally:
+        for worker in workers:
+            if len(found) < len(numbers):
+                worker.terminate()
+            worker.join()
+    return found
+
+
+def run(program, seed, count, only, books):
+    tally, by_kind, failed = Counter(), {}, []
+    with tempfile.TemporaryDirectory() as folder:
+        layouts = []
+        for number, book in enumerate(books):
+            bid = os.path.join(folder, f"bid-{number}.xlsx")
+            good, said = Round(program, None, folder).price(book, bid)
+            if not good:
+                raise SystemExit(f"{book}: cannot be priced: {said}")
+            layouts.append(Layout(BidFile(bid)))
+        kinds = deck(random.Random(seed), count)
+        numbers = [only] if only else list(range(1, count + 1))
+        found = judge_all(program, seed, numbers, kinds, layouts, books, os.getcwd() if only else None)
+    for number, (kind, outcome) in sorted(found.items()):
+        if outcome is None:
+            tally["nothing to edit"] += 1
+            continue
+        verdict, is_stale, _ = outcome
+        tally.update([verdict] + ["stale"] * is_stale)
+        by_kind.setdefault(kind, Counter())[verdict] += 1
+        if verdict == "silent" or is_stale:
+            failed.append(number)
     for kind, verdicts in sorted(by_kind.items()):
         print(f"  {kind}: {', '.join(f'{n} {verdict}' for verdict, n in sorted(verdicts.items()))}")
     made = sum(sum(verdicts.values()) for verdicts in by_kind.values())

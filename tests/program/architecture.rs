@@ -46,14 +46,11 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
 /// The most lines of a file.
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
-const LONGER: &[(&str, usize, &str)] = &[
-    ("src/finding/code.rs", 1000, "one enum, a few lines a finding; its words are in files of their own"),
-    (
-        "src/subjects/water/size/pressure.rs",
-        560,
-        "one table row from left to right; cut up, its columns would be declared away from their use",
-    ),
-];
+const LONGER: &[(&str, usize, &str)] = &[(
+    "src/subjects/water/size/pressure.rs",
+    560,
+    "one table row from left to right; cut up, its columns would be declared away from their use",
+)];
 
 struct Source {
     /// `src/size/load.rs`
@@ -226,6 +223,20 @@ fn libraries_files_and_clocks_are_where_they_belong() {
     for word in ["calamine", "rust_xlsxwriter", "clap", "std::fs"] {
         assert!(used.contains_key(word), "{word} was not found anywhere: the search is broken");
     }
+}
+
+#[test]
+fn every_dependency_is_used() {
+    let manifest = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml")).unwrap();
+    let (_, rest) = manifest.split_once("[dependencies]\n").unwrap();
+    let listed = rest.lines().take_while(|line| !line.starts_with('['));
+    let names: Vec<String> =
+        listed.filter_map(|line| line.split_once(" = ")).map(|(name, _)| name.replace('-', "_")).collect();
+    assert!(names.len() > 8, "{names:?}");
+    let code: Vec<String> = sources().iter().map(Source::code).collect();
+    let used = |name: &String| code.iter().any(|code| has_word(code, &format!("{name}::")));
+    let idle: Vec<String> = names.into_iter().filter(|name| !used(name)).collect();
+    fail_with(&idle);
 }
 
 /// True when the code has the word, not as the end of a longer one.

@@ -5,6 +5,7 @@ use crate::program::{Folder, project};
 use rust_decimal::Decimal;
 use std::fs;
 use std::path::PathBuf;
+use tallybore::commands::all_findings::all_findings;
 use tallybore::model::columns::SHEETS;
 use tallybore::model::{SETTINGS, SettingKind, Size};
 use tallybore::rules::{Basis, Rules};
@@ -71,6 +72,13 @@ fn what_the_pages_list_is_what_the_program_has() {
         settings += &format!("| {} | {} | {} |\n", spec.name, cell(&default), cell(spec.help));
     }
     hold_current("README.md", "settings", &settings);
+
+    let mut findings = String::from("| finding | severity | when |\n|---|---|---|\n");
+    for of in all_findings() {
+        let severities: Vec<&str> = of.severities.iter().map(|severity| severity.word()).collect();
+        findings += &format!("| `{}` | {} | {} |\n", of.slug, severities.join(" or "), cell(of.about.trim()));
+    }
+    hold_current("README.md", "findings", &findings);
 
     hold_current("DEVELOPERS.md", "tree", &tree());
 }

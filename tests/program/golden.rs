@@ -10,8 +10,9 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use tallybore::figure::address::{Addresses, addresses};
 use tallybore::figure::spell::{Sheetwise, depth, formula};
-use tallybore::figure::{Block, Book, Fig, dump};
+use tallybore::figure::{Block, Book, Fig, Origin, dump};
 use tallybore::pipeline::Priced;
+use tallybore::rules::Basis;
 
 const BOOKS: [&str; 2] = ["prairie-house", "corner-bakery"];
 
@@ -66,6 +67,21 @@ fn first_difference(before: &str, now: &str) -> Option<String> {
     let line = |text: &str, at: usize| text.lines().nth(at).unwrap_or("(the end)").to_owned();
     let at = (0..longest).find(|at| line(before, *at) != line(now, *at)).unwrap_or(longest);
     Some(format!("line {}:\n  was {}\n  is  {}", at + 1, line(before, at), line(now, at)))
+}
+
+/// Every figure that calls itself a rule says how the rule is known; a number that stands on none does not call itself one.
+#[test]
+fn every_rule_in_a_bid_has_a_basis() {
+    let mut seen = 0;
+    for (name, priced) in priced() {
+        for origin in priced.book.origins() {
+            let Origin::Rule(source) = origin else { continue };
+            seen += 1;
+            let known = Basis::ALL.iter().any(|basis| source.ends_with(&format!("({})", basis.word())));
+            assert!(known, "{name}: {source}");
+        }
+    }
+    assert!(seen > 500, "{seen}");
 }
 
 /// Every cell of the book that holds a formula, with its sheet and heading.

@@ -25,12 +25,12 @@ fn read(name: &str, bytes: &[u8]) -> Reading {
 /// The slug of the finding that stops, which must be the only one that does, and whether it is the file's fault.
 fn stopped(name: &str, bytes: &[u8]) -> (&'static str, bool) {
     let reading = read(name, bytes);
-    let stops: Vec<_> = reading.findings.iter().filter(|f| f.severity() == Severity::Stop).collect();
+    let stops: Vec<_> = reading.findings.iter().filter(|f| f.severity == Severity::Stop).collect();
     let [stop] = stops[..] else { panic!("{name}: {:?}", reading.findings) };
-    if stop.code.is_file_trouble() {
+    if read::is_file_trouble(stop) {
         assert!(reading.job.runs.is_empty() && reading.book.sheets.is_empty());
     }
-    (stop.code.slug(), stop.code.is_file_trouble())
+    (stop.slug, read::is_file_trouble(stop))
 }
 
 fn refused(name: &str, bytes: &[u8], slug: &str) {
@@ -122,8 +122,8 @@ fn what_is_not_there_or_not_a_file_is_named() {
     let folder = tempfile::tempdir().unwrap();
     let slug = |path: &std::path::Path| {
         let reading = read::open(path);
-        assert!(reading.findings[0].code.is_file_trouble());
-        reading.findings[0].code.slug()
+        assert!(read::is_file_trouble(&reading.findings[0]));
+        reading.findings[0].slug
     };
     assert_eq!(slug(&folder.path().join("gone.xlsx")), "no-such-file");
     assert_eq!(slug(folder.path()), "folder-given");
@@ -134,8 +134,8 @@ fn what_is_not_there_or_not_a_file_is_named() {
 #[cfg(unix)]
 fn what_is_no_ordinary_file_is_not_waited_for() {
     let reading = read::open(std::path::Path::new("/dev/null"));
-    assert!(reading.findings[0].code.is_file_trouble());
-    assert_eq!(reading.findings[0].code.slug(), "unreadable-file");
+    assert!(read::is_file_trouble(&reading.findings[0]));
+    assert_eq!(reading.findings[0].slug, "unreadable-file");
 }
 
 #[test]
@@ -147,14 +147,14 @@ fn a_text_longer_than_a_cell_is_cut_and_told() {
     };
     assert_eq!(read("job.xlsx", &cells(32_767)).findings, []);
     let reading = read("job.xlsx", &cells(32_768));
-    let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity(), f.code.slug())).collect();
+    let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity, f.slug)).collect();
     assert_eq!(slugs, [(Severity::Mend, "long-text")]);
     assert_eq!(reading.job.runs.len(), 1);
 }
 
 #[test]
 fn files_of_another_kind_are_told_apart() {
-    let words = |bytes: &[u8]| read("job.xlsx", bytes).findings[0].code.found();
+    let words = |bytes: &[u8]| read("job.xlsx", bytes).findings[0].found.clone();
     refused("job.xlsx", b"", "empty-file");
     for (bytes, kind) in [
         (&b"Run,From,Length ft\r\nA,SUPPLY,20\r\n"[..], "plain text or CSV"),
@@ -181,7 +181,7 @@ fn old_and_locked_workbooks_are_sent_back_with_advice() {
     for name in ["job.xls", "job.xlsx"] {
         refused(name, &old, "old-workbook");
     }
-    let words = read("job.xls", &old).findings[0].code.words();
+    let words = &read("job.xls", &old).findings[0];
     assert!(words.found.contains("password") && words.remedy.contains("save it as .xlsx"));
     old.extend("EncryptedPackage".encode_utf16().flat_map(u16::to_le_bytes));
     refused("job.xlsx", &old, "password-protected");
@@ -192,7 +192,7 @@ fn macros_are_left_out_with_a_note() {
     let mut all = parts(&good());
     all.push(("xl/vbaProject.bin".into(), vec![0xD0, 0xCF, 0x11, 0xE0, 1, 2, 3]));
     let reading = read("job.xlsm", &pack(&all));
-    let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity(), f.code.slug())).collect();
+    let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity, f.slug)).collect();
     assert_eq!(slugs, [(Severity::Note, "macros-left-out")]);
     assert_eq!(reading.job.runs.len(), 1);
 }
@@ -239,12 +239,8 @@ fn parts_that_nobody_needs_are_passed_over() {
         }
     }
     let reading = read("job.xlsx", &pack(&all));
-    assert!(
-        reading.job.runs.len() == 1 || reading.findings[0].code.slug() == "unreadable-sheet",
-        "{:?}",
-        reading.findings
-    );
-    assert!(reading.findings.iter().all(|f| f.code.slug() != "damaged-file"));
+    assert!(reading.job.runs.len() == 1 || reading.findings[0].slug == "unreadable-sheet", "{:?}", reading.findings);
+    assert!(reading.findings.iter().all(|f| f.slug != "damaged-file"));
 }
 
 #[test]
@@ -260,7 +256,7 @@ fn merges_of_whole_rows_and_columns_ask_for_no_room() {
     let merges = |reading: &Reading| reading.book.declared("Runs").unwrap().merged.clone();
     for wild in ["A1:XFD1048576", "D1:D1048576", "A3:XFD3", "E5:XFD1048576"] {
         let reading = merged(&area(wild));
-        let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity(), f.code.slug())).collect();
+        let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity, f.slug)).collect();
         assert_eq!(slugs, [(Severity::Note, "merges-cut")], "{wild}");
         assert!(merges(&reading).iter().all(|(_, _, bottom, right)| *bottom < 3 && *right < 3), "{wild}");
         assert_eq!(reading.job.runs.len(), 1);
@@ -419,7 +415,7 @@ fn a_sheet_of_nothing_but_trouble_is_answered_in_a_page() {
     let heads = ["Run", "From", "Length ft"].map(|h| format!("<c t=\"str\"><v>{h}</v></c>")).concat();
     let reading = read("job.xlsx", &with_rows(&format!("<row r=\"1\">{heads}</row>{rows}")));
     assert_eq!(reading.findings.len(), 501);
-    assert_eq!(reading.findings.last().unwrap().code.slug(), "more-findings");
+    assert_eq!(reading.findings.last().unwrap().slug, "more-findings");
 }
 
 proptest! {

@@ -192,6 +192,6 @@ fn the_sheets_of_a_revision_recalculate_to_what_they_hold() {
 }
 
 pub fn told(findings: &[Finding]) -> String {
-    let stops: Vec<Finding> = findings.iter().filter(|f| f.severity() == Severity::Stop).cloned().collect();
+    let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
     text::lines("made in a test", &stops)
 }

@@ -4,10 +4,11 @@
 
 use crate::support::job::{Made, job};
 use crate::support::recalc::{Held, Open, with_stored_value};
-use tallybore::finding::Code;
+use tallybore::finding::Internal;
 use tallybore::model::{BID_PROPERTY, KeptBook};
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::place::Place;
+use tallybore::read::findings::kept::EditReadBack;
 use tallybore::read::{self, Reading};
 use tallybore::write::{About, bid_bytes};
 
@@ -145,6 +146,22 @@ fn the_price_of_a_line_follows_the_offer_that_is_typed_for_it() {
 }
 
 #[test]
+fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
+    let bid = Bid::of(CABIN);
+    let told = |held: &str, hold: bool| {
+        let mut reading = bid.read(&[]);
+        reading.job.held.insert(("Cost build-up".into(), "pipe PEX 3/4\"".into()), held.into());
+        let findings = priced(&reading, hold).findings;
+        let words = findings.into_iter().find(|finding| finding.slug == "offers-by-row");
+        words.map(|words| words.found)
+    };
+    let words = told("28", true).expect("a finding");
+    assert!(words.contains("pipe PEX 3/4\"") && words.contains("row number"), "{words}");
+    assert_eq!(told("28", false), None, "nothing is held");
+    assert_eq!(told("Stenvik", true), None);
+}
+
+#[test]
 fn offers_of_one_supplier_are_told_apart_by_as_much_as_it_takes() {
     let bid = Bid::of(CABIN);
     let chosen = |row: &str| {
@@ -181,7 +198,7 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
         order
     };
     assert_eq!(order(&again, &reading.job.prices), order(&bid.priced, &bid.made.job.prices));
-    let codes: Vec<_> = again.findings.iter().filter(|finding| matches!(finding.code, Code::Internal { .. })).collect();
+    let codes: Vec<_> = again.findings.iter().filter(|finding| finding.is::<Internal>()).collect();
     assert!(codes.is_empty(), "{codes:?}");
 }
 
@@ -216,7 +233,7 @@ fn a_rule_figure_typed_into_the_bid_is_read_back_as_the_users_own_row() {
         bid.types(&place, typed);
         assert!(!near(bid.total(), before), "{row}: nothing moves");
         let reading = bid.read(&[(&place, typed)]);
-        let told = reading.findings.iter().filter(|finding| finding.code.slug() == "edit-read-back").count();
+        let told = reading.findings.iter().filter(|finding| finding.slug == "edit-read-back").count();
         assert_eq!(told, 1, "{row}: {:?}", reading.findings);
         let kept: &KeptBook = &reading.book;
         assert!(kept.sheets.iter().any(|sheet| *sheet.name == *own), "{row}: no sheet {own}");
@@ -251,7 +268,7 @@ fn a_default_typed_into_the_bid_is_a_setting_of_the_job_from_then_on() {
     let reading = bid.read(&[(&place, "0.25")]);
     assert!(near(total(&priced(&reading, true)), bid.total()));
     assert!(bid.total() > total(&bid.priced) + 1.0);
-    let codes: Vec<_> = reading.findings.iter().filter(|f| matches!(f.code, Code::EditReadBack { .. })).collect();
+    let codes: Vec<_> = reading.findings.iter().filter(|f| f.is::<EditReadBack>()).collect();
     assert_eq!(codes.len(), 1, "{codes:?}");
     let item = codes[0].place.as_ref().unwrap();
     assert_eq!(*item.sheet, *"Job");

@@ -5,7 +5,7 @@ use super::command::sheet;
 use crate::program::Folder;
 use crate::support::job::{Made, job};
 use rust_decimal::Decimal;
-use tallybore::finding::Code;
+use tallybore::price::findings::BoughtLeftOver;
 
 /// A garden line: so many feet of pipe, so many coils of 100 ft bought, at a price.
 fn garden(feet: u32, coils: &str) -> Made {
@@ -68,13 +68,9 @@ fn what_a_change_leaves_over_is_returned_or_goes_into_stock_with_its_value() {
     assert!(words.contains("Of what is bought already, $247.20 is left over."), "{words}");
     let differences = crate::support::recalc::recalculate_in_process(&revised.bytes());
     assert!(differences.is_empty(), "{differences:?}");
-    let found = revised.priced.findings.iter().find_map(|finding| match &finding.code {
-        Code::BoughtLeftOver { item, quantity, worth, returned } => {
-            Some([item.as_str(), quantity, worth, returned].map(str::to_owned))
-        }
-        _ => None,
-    });
-    assert_eq!(found.unwrap(), ["pipe PEX 3/4\"", "309 ft", "247.20", "3"].map(str::to_owned));
+    let found = revised.priced.findings.iter().find(|finding| finding.is::<BoughtLeftOver>()).unwrap();
+    assert_eq!(found.found, "309 ft of pipe PEX 3/4\" that is bought is left over; it cost $247.20.");
+    assert!(found.remedy.starts_with("Whole units to take back: 3;"), "{found:?}");
 }
 
 #[test]
@@ -128,8 +124,8 @@ fn pipe_that_is_in_keeps_its_size_until_it_is_let_go() {
     let in_already = reading(&cabin(32, "Status existing"));
     let kept = revise(&bid, &in_already).unwrap_or_else(|findings| panic!("{}", told(&findings)));
     assert_eq!(size(&kept, "A"), lay);
-    assert!(kept.priced.findings.iter().any(|finding| matches!(&finding.code,
-        Code::ExistingSizeAssumed { run, size } if run == "A" && *size == lay.trim_end_matches('"'))));
+    let assumed = format!("Run A is in already and has no Size; {} is taken", lay.trim_end_matches('"'));
+    assert!(kept.priced.findings.iter().any(|finding| finding.found.starts_with(&assumed)));
     // It is too small now: the revision says what it wants, and what replacing it would cost.
     let [small] = &kept.comparison.installed[..] else { panic!("{:?}", kept.comparison.installed) };
     assert_eq!((&small.run, &small.size), (&"A".to_owned(), &lay));
@@ -137,7 +133,7 @@ fn pipe_that_is_in_keeps_its_size_until_it_is_let_go() {
     // 150 ft of new pipe at least, and the hours to take the old out and lay the new.
     assert!(small.cost > Decimal::from(150), "{small:?}");
     // As the command tells it.
-    assert_eq!(kept.found.iter().map(|finding| finding.code.slug()).collect::<Vec<_>>(), ["installed-too-small"]);
+    assert_eq!(kept.found.iter().map(|finding| finding.slug).collect::<Vec<_>>(), ["installed-too-small"]);
     let book = &kept.priced.book;
     let listed = rows(book, table(book, "Changes", "Installed pipe that the changed job wants larger"));
     assert_eq!(listed[0][..3], ["A".to_owned(), lay, wants]);

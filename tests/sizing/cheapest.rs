@@ -13,7 +13,7 @@ use tallybore::read;
 fn priced(reading: &read::Reading) -> (Decimal, bool) {
     let priced =
         price(&reading.job, &reading.book, &reading.findings, &Options::default()).unwrap_or_else(|f| panic!("{f:?}"));
-    let clean = priced.findings.iter().all(|finding| finding.severity() == Severity::Note);
+    let clean = priced.findings.iter().all(|finding| finding.severity == Severity::Note);
     (priced.bid.build_up.total.value().as_decimal().unwrap(), clean)
 }
 

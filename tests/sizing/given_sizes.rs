@@ -4,9 +4,9 @@
 use crate::support::job::{Lines, Made, job, job_of_book};
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
-use tallybore::finding::Code;
 use tallybore::model::{Setting, Size, Status};
 use tallybore::revise::Summary;
+use tallybore::subjects::water::findings::sizes::{LargerThanFeeder, SizeUnderCode, TooFast};
 
 const SIZES: [&str; 3] = ["1/2", "3/4", "1"];
 /// The bid rounds each line to the cent, the search counts thousandths.
@@ -84,10 +84,9 @@ impl Small {
                 (0..count).for_each(|index| made.type_size(index, Size::parse(size).unwrap()));
                 let sized = made.sized();
                 let is_fast = |name: &str| {
-                    sized
-                        .findings
-                        .iter()
-                        .any(|f| matches!(&f.code, Code::TooFast { runs } if runs.iter().any(|of| of.run == name)))
+                    let told = format!("run {name} ");
+                    let fast = sized.findings.iter().filter(|f| f.is::<TooFast>());
+                    fast.into_iter().any(|f| format!("{} ", f.found_and_table(100).replace(',', " ")).contains(&told))
                 };
                 self.runs.iter().map(|(name, ..)| is_fast(name)).collect()
             })
@@ -235,7 +234,7 @@ fn a_smaller_main_is_answered_by_pressure_and_makes_no_branch_smaller_that_runs_
                 assert!(on_main.contains(&run) || now >= before, "{run}: {before:?}, {now:?} at {psi} psi");
             }
         }
-        let told = one.findings.iter().filter(|f| matches!(f.code, Code::LargerThanFeeder { .. })).count();
+        let told = one.findings.iter().filter(|f| f.is::<LargerThanFeeder>()).count();
         assert_eq!(told, 1, "once, not once a run");
     }
     assert!(least[0] > 0.0 && least[2] == 0.0, "{least:?}");
@@ -252,7 +251,7 @@ fn the_service_keeps_its_least_size_where_it_lies_under_ground_typed_or_chosen()
             Fixtures: L1 | lavatory | Cold run B"
         ))
         .sized();
-        let under = sized.findings.iter().filter(|f| matches!(f.code, Code::SizeUnderCode { .. })).count();
+        let under = sized.findings.iter().filter(|f| f.is::<SizeUnderCode>()).count();
         (under, ["A", "B"].map(|run| sized.sizes.sizes[sized.at(run)].unwrap().to_string()))
     };
     assert_eq!(told("buried", "Bends 0"), (0, ["3/4".to_owned(), "3/4".to_owned()]));
@@ -276,7 +275,7 @@ fn every_outlet_keeps_the_pressure_to_spare_that_is_asked_for() {
     let short = with("38", "30");
     assert!((short.sizes.short_psi - (30.0 - short.least_spare())).abs() <= 0.01 + 1e-6);
     assert_eq!(short.check("A"), format!("short {:.1} psi", 30.0 - short.least_spare()));
-    let words: Vec<String> = short.findings.iter().map(|finding| finding.code.found()).collect();
+    let words: Vec<String> = short.findings.iter().map(|finding| finding.found.clone()).collect();
     assert!(words.iter().any(|words| words.contains("with 30 psi to spare")), "{words:?}");
     // With what is said to be lacking it passes.
     let psi = format!("{:.2}", 38.0 + short.sizes.short_psi);

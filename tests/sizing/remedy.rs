@@ -1,8 +1,7 @@
 //! Where no sizes will do, the change that is told mends it, and a little less of it does not. All jobs are made by hand.
 
 use crate::support::job::{job, job_of_book};
-use tallybore::finding::Code;
-use tallybore::finding::sizes::SingleChange;
+use tallybore::subjects::water::findings::sizes::{NoSizesWill, Remedy, SingleChange};
 
 /// A house with the pressures, sizes and devices that a case asks for.
 #[derive(Clone, Copy)]
@@ -62,21 +61,16 @@ pipe | PEX | 1 | coil | 100 | 150.00
     /// How much more at the supply would do, where it is told.
     fn supply_psi(self) -> Option<f64> {
         let priced = job_of_book(&self.text()).price();
-        priced.findings.iter().find_map(|finding| match &finding.code {
-            Code::NoSizesWill { supply_psi, .. } => supply_psi.as_ref().map(|psi| psi.parse().unwrap()),
-            _ => None,
-        })
+        priced.sizes.remedy?.supply_psi.map(|psi| psi.parse().unwrap())
     }
 
     /// What is said when no sizes will do.
     fn said(self) -> Option<Said> {
         let priced = job_of_book(&self.text()).price();
-        priced.findings.iter().find_map(|finding| match &finding.code {
-            Code::NoSizesWill { short, cheapest, others, .. } => {
-                Some((short.clone(), cheapest.clone().map(|told| told.0), others.clone()))
-            }
-            _ => None,
-        })
+        let told = priced.findings.iter().any(|finding| finding.is::<NoSizesWill>());
+        assert_eq!(told, priced.sizes.remedy.is_some());
+        let Remedy { short, cheapest, others, .. } = priced.sizes.remedy?;
+        Some((short, cheapest.map(|told| told.0), others))
     }
 }
 
@@ -203,9 +197,9 @@ fn pipe_behind_a_main_too_small_makes_up_for_it_as_far_as_it_can() {
     // Branches of the largest pipe there is leave it no less short, but for the hundredth that a shortage is found to.
     let largest = bid("3/4", "Size 1-1/4").least_spare();
     assert!(small.least_spare() > largest - 0.01, "{} against {largest}", small.least_spare());
-    let larger: Vec<_> = small.findings.iter().filter(|f| f.code.slug() == "larger-than-feeder").collect();
+    let larger: Vec<_> = small.findings.iter().filter(|f| f.slug == "larger-than-feeder").collect();
     assert_eq!(larger.len(), 1, "told once: {larger:?}");
-    assert!(!larger[0].code.found().is_empty());
+    assert!(!larger[0].found.is_empty());
 }
 
 #[test]
@@ -213,12 +207,8 @@ fn the_money_of_a_change_is_left_out_where_prices_are_missing() {
     let money = |prices: &str| {
         let house = House { psi: "45", main_size: "1/2", ..PLENTY };
         let priced = job_of_book(&format!("{}{prices}", house.text())).price();
-        let told = priced.findings.iter().find_map(|finding| match &finding.code {
-            Code::NoSizesWill { cheapest, .. } => cheapest.clone(),
-            _ => None,
-        });
-        let words = priced.findings.iter().map(|f| f.code.words()).find(|words| words.slug == "no-sizes-will").unwrap();
-        (told.unwrap().1, words.remedy)
+        let told = priced.findings.into_iter().find(|finding| finding.is::<NoSizesWill>()).unwrap();
+        (priced.sizes.remedy.unwrap().cheapest.unwrap().1, told.remedy)
     };
     // Only pipe has a price: tees, rings and supports of either size are in neither sum.
     let (more, words) = money("");

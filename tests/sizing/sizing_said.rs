@@ -1,7 +1,8 @@
 //! What is said of sizes and pressures: at the cell that is the cause, once for each outlet, and with what mends it.
 
 use crate::support::job::job;
-use tallybore::finding::{Code, Finding};
+use tallybore::finding::{Declared, Finding};
+use tallybore::subjects::water::findings::sizes::{LittleToSpare, ShortOfPressure, SizeUnderCode, TooFast};
 
 const HOUSE: &str = "
     Job: Supply pressure | 60
@@ -18,30 +19,28 @@ fn findings(lines: &str) -> Vec<Finding> {
     job(lines).sized().findings
 }
 
-fn places(findings: &[Finding], which: fn(&Code) -> bool) -> Vec<String> {
-    let found = findings.iter().filter(|finding| which(&finding.code));
+fn places<Facts: Declared>(findings: &[Finding]) -> Vec<String> {
+    let found = findings.iter().filter(|finding| finding.is::<Facts>());
     found.map(|finding| finding.place.as_ref().map(ToString::to_string).unwrap_or_default()).collect()
 }
 
 #[test]
 fn a_size_by_main_size_is_told_at_main_size() {
     let told = findings(&format!("{HOUSE}\nJob: Main size | 1/2"));
-    let under = places(&told, |code| matches!(code, Code::SizeUnderCode { .. }));
+    let under = places::<SizeUnderCode>(&told);
     assert_eq!(under, ["Job!B5"]);
-    let fast = places(&told, |code| matches!(code, Code::TooFast { .. }));
+    let fast = places::<TooFast>(&told);
     assert!(!fast.is_empty() && fast.iter().all(|place| place == "Job!B5"), "{fast:?}");
-    let words = told.iter().find(|f| matches!(f.code, Code::TooFast { .. })).unwrap().code.found();
+    let words = &told.iter().find(|f| f.is::<TooFast>()).unwrap().found;
     assert!(words.contains("(1/2 by Main size)"), "{words}");
 }
 
 #[test]
 fn too_fast_names_the_pipe_that_prices_lacks() {
     let wanting = |told: &[Finding]| -> Vec<Option<String>> {
-        let fast = told.iter().filter_map(|f| match &f.code {
-            Code::TooFast { runs } => Some(runs.iter().map(|run| run.wanting.clone())),
-            _ => None,
-        });
-        fast.flatten().collect()
+        let fast = told.iter().filter(|f| f.is::<TooFast>());
+        let pipe = |remedy: &str| Some(remedy.strip_prefix("Add ")?.split_once(" to Prices")?.0.to_owned());
+        fast.map(|f| pipe(&f.remedy)).collect()
     };
     // 20 gpm run at 17 ft/s in 3/4 in; of the priced sizes none will do.
     let told = wanting(&findings(HOUSE));
@@ -57,16 +56,16 @@ fn too_fast_names_the_pipe_that_prices_lacks() {
     // A size of the user's own is too small because he says so.
     let own = HOUSE.replace("Runs: C | B | 10", "Runs: C | B | 10 | Size 1/2");
     let told = findings(&own);
-    let fast = told.iter().filter_map(|f| if let Code::TooFast { runs } = &f.code { Some(runs) } else { None });
-    assert!(fast.flatten().any(|of| of.run == "C" && of.wanting.is_none()));
+    let of_c = told.iter().find(|f| f.is::<TooFast>() && f.found.contains(" in run C ")).unwrap();
+    assert!(!of_c.remedy.contains("Prices"), "{of_c:?}");
 }
 
 #[test]
 fn a_shortage_is_told_at_outlets_and_not_on_the_way() {
     let told = findings(&HOUSE.replace("Supply pressure | 60", "Supply pressure | 3"));
-    let short: Vec<_> = told.iter().filter(|f| matches!(f.code, Code::ShortOfPressure { .. })).collect();
+    let short: Vec<_> = told.iter().filter(|f| f.is::<ShortOfPressure>()).collect();
     assert_eq!(short.len(), 1, "{short:?}");
-    assert!(matches!(&short[0].code, Code::ShortOfPressure { runs, .. } if runs.len() == 1 && runs[0].run == "C"));
+    assert!(short[0].found.starts_with("Run C ends at "), "{short:?}");
 }
 
 /// A main that takes nearly all there is, and three lavatories behind it, each higher than the one before.
@@ -84,8 +83,8 @@ const TREE: &str = "
 ";
 
 fn words(told: &[Finding], slug: &str) -> Vec<(String, Vec<Vec<String>>, String)> {
-    let of = told.iter().map(|f| f.code.words()).filter(|words| words.slug == slug);
-    of.map(|words| (words.found, words.table, words.remedy)).collect()
+    let of = told.iter().filter(|finding| finding.slug == slug).cloned();
+    of.map(|finding| (finding.found, finding.table, finding.remedy)).collect()
 }
 
 #[test]
@@ -118,18 +117,15 @@ fn larger_pipe_is_not_advised_where_no_sizes_will_do() {
 fn the_worst_shortage_is_the_same_number_wherever_it_is_told() {
     for tenths in 10..60 {
         let told = findings(&TREE.replace("pressure | 20", &format!("pressure | {}.{}", tenths / 10, tenths % 10)));
-        let worst = told.iter().find_map(|f| match &f.code {
-            Code::NoSizesWill { by_psi, .. } => Some(by_psi.clone()),
-            _ => None,
-        });
-        let short = told.iter().find_map(|f| match &f.code {
-            Code::ShortOfPressure { runs, .. } => Some(runs[0].by.clone()),
-            _ => None,
-        });
-        let lost = told.iter().find_map(|f| match &f.code {
-            Code::PressureLost { by_psi, .. } => Some(by_psi.clone()),
-            _ => None,
-        });
+        // The number after `before`, in what is found or in the first row under it.
+        let psi = |slug: &str, before: &str| -> Option<f64> {
+            let (found, table, _) = words(&told, slug).into_iter().next()?;
+            let all = format!("{found} {}", table.first().map(|row| row.join(" ")).unwrap_or_default());
+            all.split_once(before)?.1.split(' ').next()?.parse().ok()
+        };
+        let worst = psi("no-sizes-will", "worst shortage to ");
+        let short = psi("short-of-pressure", "short by ");
+        let lost = psi("pressure-lost", " ends ");
         assert!(worst.is_some());
         assert_eq!((&worst, &worst), (&short, &lost), "{tenths}");
     }
@@ -167,9 +163,11 @@ fn a_speed_just_over_the_limit_is_shown_to_differ_from_it() {
              Fixtures: X1 | other | Cold run A | Gpm {gpm} | Need psi 1"
         );
         for finding in findings(&lines) {
-            if let Code::TooFast { runs } = &finding.code {
-                assert_ne!(runs[0].velocity, runs[0].limit);
-                seen |= runs[0].velocity.starts_with("8.0");
+            if finding.is::<TooFast>() {
+                // `Water runs at 8.01 ft/s in run A (1/2); the limit is 8.00 ft/s.`
+                let number = |after: &str| finding.found.split_once(after).unwrap().1.split(' ').next().unwrap();
+                assert_ne!(number(" at "), number(" is "));
+                seen |= number(" at ").starts_with("8.0");
             }
         }
     }
@@ -191,8 +189,8 @@ fn little_to_spare_is_a_note_and_enough_is_none() {
         let lines = HOUSE.replace("Supply pressure | 60", &format!("Supply pressure | {psi}"));
         let lines = lines.replace("Fixtures: X1 | other | Cold run C | Gpm 20 | Need psi 5", "");
         let told = findings(&lines.replace("Runs: C | B | 10", "Runs: C | B | 30 | Rise ft 20"));
-        let note = told.iter().filter(|f| matches!(f.code, Code::LittleToSpare { .. })).count();
-        let short = told.iter().filter(|f| matches!(f.code, Code::ShortOfPressure { .. })).count();
+        let note = told.iter().filter(|f| f.is::<LittleToSpare>()).count();
+        let short = told.iter().filter(|f| f.is::<ShortOfPressure>()).count();
         (note, short)
     };
     // 20 ft take 8.7 psi, the lavatory needs 8, and a gallon or two a minute loses next to nothing.

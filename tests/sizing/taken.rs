@@ -2,8 +2,9 @@
 //! code has no units for.
 
 use crate::support::job::job;
-use tallybore::finding::Code;
+use tallybore::finding::Finding;
 use tallybore::pipeline::Priced;
+use tallybore::subjects::water::findings::sizes::PressureLost;
 
 const HOUSE: &str = "
     Job: Supply pressure | 34
@@ -18,28 +19,35 @@ const HOUSE: &str = "
     Prices: pipe | coil | 88 | Material PEX | Size 3/4 | Pack 100
 ";
 
-fn lost(priced: &Priced) -> Option<&Code> {
-    let code = priced.findings.iter().map(|finding| &finding.code);
-    code.into_iter().find(|code| matches!(code, Code::PressureLost { .. }))
+fn lost(priced: &Priced) -> Option<&Finding> {
+    priced.findings.iter().find(|finding| finding.is::<PressureLost>())
+}
+
+/// `run M1 (3/4) 5.2`, or ` takes 5.2` for the first: what takes it, and how much, psi.
+fn taken(part: &str) -> (&str, f64) {
+    let (what, psi) = part.trim_end_matches('.').rsplit_once(' ').unwrap();
+    (what.trim_end_matches(" takes"), psi.parse().unwrap())
 }
 
 #[test]
 fn what_is_taken_on_the_way_makes_up_the_whole_loss() {
     let priced = job(HOUSE).price();
-    let Some(Code::PressureLost { run, by_psi, supply, takes, more }) = lost(&priced) else { panic!("none is short") };
+    let words = &lost(&priced).expect("none is short").found;
     let (least, at) = priced.sizes.least_spare.as_ref().unwrap();
-    assert_eq!((run.as_str(), supply.as_str()), (&*at.value().to_string(), "34.0"));
-    assert_eq!(*by_psi, format!("{:.1}", -least.value().as_f64()));
-    let number = |text: &String| text.parse::<f64>().unwrap();
-    let sum: f64 = takes.iter().map(|(_, psi)| number(psi)).chain(more.iter().map(|others| number(&others.1))).sum();
-    let position = priced.network.find(run).unwrap();
+    let (run, by_psi) = (at.value().to_string(), -least.value().as_f64());
+    assert!(words.starts_with(&format!("Run {run} ends {by_psi:.1} psi short of ")), "{words}");
+    let takes = words.split_once("Of 34.0 psi at the supply, ").unwrap().1;
+    let (takes, more) = takes.split_once(" and ").map_or((takes, None), |(takes, more)| (takes, Some(taken(more).1)));
+    let takes: Vec<(&str, f64)> = takes.split(", ").map(taken).collect();
+    let sum = takes.iter().map(|(_, psi)| psi).sum::<f64>() + more.unwrap_or(0.0);
+    let position = priced.network.find(&run).unwrap();
     let taken = 34.0 - priced.sizes.end_psi[position].value().as_f64();
     // Each is rounded to a tenth.
     assert!((sum - taken).abs() <= 0.05 * (takes.len() + 1) as f64, "{sum} of {taken}: {takes:?}");
-    assert!(takes.windows(2).all(|pair| number(&pair[0].1) >= number(&pair[1].1)), "{takes:?}");
+    assert!(takes.windows(2).all(|pair| pair[0].1 >= pair[1].1), "{takes:?}");
     assert!(takes[0].0.starts_with("S1 (softener)"), "{takes:?}");
     // It comes before every run that is told to be short.
-    let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.code.slug()).collect();
+    let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.slug).collect();
     let first = slugs.iter().position(|slug| *slug == "pressure-lost").unwrap();
     assert!(slugs.iter().position(|slug| *slug == "short-of-pressure").is_some_and(|short| short > first), "{slugs:?}");
     assert_eq!(lost(&job(&HOUSE.replace("pressure | 34", "pressure | 70")).price()), None);
@@ -50,7 +58,7 @@ fn a_loss_without_its_flow_is_counted_at_the_peak() {
     let loss = |devices: &str| {
         let lines = HOUSE.replace("pressure | 34", "pressure | 80").replace("Rated gpm 4 | Loss psi 9", devices);
         let priced = job(&lines).price();
-        let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.code.slug()).collect();
+        let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.slug).collect();
         (priced.sizes.device_losses[0].2.value().as_f64(), slugs.contains(&"device-half-rated"))
     };
     assert_eq!(loss("Loss psi 9"), (9.0, true));
@@ -71,7 +79,7 @@ fn a_fixture_that_the_code_lacks_counts_by_another_codes_row() {
              Prices: pipe | coil | 88 | Material PEX | Size 3/4 | Pack 100"
         ))
         .price();
-        let told = priced.findings.iter().any(|finding| finding.code.slug() == "units-lent");
+        let told = priced.findings.iter().any(|finding| finding.slug == "units-lent");
         (priced.sizes.fixture_units[0].value().as_f64(), told)
     };
     // IRC Table P2903.6 and UPC Table 610.3 as the rule tables have them: 2.5 for a bibb; the IPC has no row.
@@ -94,7 +102,7 @@ fn a_loss_is_of_another_size_only_where_the_run_gets_another() {
              Devices: M1 | A | meter | {lines}"
         ))
         .sized();
-        let of = sized.findings.iter().filter(|finding| finding.code.slug() == "loss-of-other-size").count();
+        let of = sized.findings.iter().filter(|finding| finding.slug == "loss-of-other-size").count();
         (sized.sizes.sizes[sized.at("A")].unwrap().to_string(), of)
     };
     let size = |key: &str| key.to_owned();

@@ -33,7 +33,7 @@ fn draw_down(rows: &str) -> f64 {
 
 fn told(priced: &Priced) -> Vec<&'static str> {
     let ours = ["tank-not-judged", "pump-run-short", "precharge-assumed", "precharge-over-cut-in"];
-    let slugs = priced.findings.iter().map(|finding| finding.code.slug());
+    let slugs = priced.findings.iter().map(|finding| finding.slug);
     slugs.filter(|slug| ours.contains(slug)).collect()
 }
 
@@ -68,8 +68,8 @@ fn a_pump_that_runs_under_a_minute_is_told() {
     let short = with("Job: Pump gpm | 26");
     assert_eq!(told(&short), ["pump-run-short"]);
     // 26 gal over 0.2953 of a tank are 88.05 gal.
-    let finding = short.findings.iter().find(|finding| finding.code.slug() == "pump-run-short").unwrap();
-    assert!(finding.code.found().contains("0.97 min") && finding.code.words().remedy.contains("89 gal"), "{finding:?}");
+    let finding = short.findings.iter().find(|finding| finding.slug == "pump-run-short").unwrap();
+    assert!(finding.found.contains("0.97 min") && finding.remedy.contains("89 gal"), "{finding:?}");
     // A motor of more than 1 hp, by the user's own row.
     assert_eq!(
         told(&with("Job: Pump gpm | 25\nLimits: limit | code | value | unit\nLimits: least pump run | any | 2 | min")),

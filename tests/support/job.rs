@@ -114,7 +114,7 @@ impl Made {
         let kept = KeptBook { sheets: book.sheets.iter().map(keep).collect() };
         let blank = Job { file: "made in a test".into(), ..Job::default() };
         let Reading { job, findings, book: kept } = read::retype(&Reading { job: blank, ..Reading::default() }, kept);
-        let stops: Vec<Finding> = findings.into_iter().filter(|f| f.severity() == Severity::Stop).collect();
+        let stops: Vec<Finding> = findings.into_iter().filter(|f| f.severity == Severity::Stop).collect();
         assert!(stops.is_empty(), "{}", told(&stops));
         Self { job, kept, rule_files: Vec::new() }
     }
@@ -154,7 +154,12 @@ impl Made {
 
     /// The bid workbook.
     pub fn bid(&self) -> Vec<u8> {
-        bid_bytes(&self.price().book, &self.kept, &About { title: "Bid".into(), ..About::default() }).unwrap()
+        self.bid_of(&self.price())
+    }
+
+    /// The bid workbook of the job as it is priced already.
+    pub fn bid_of(&self, priced: &Priced) -> Vec<u8> {
+        bid_bytes(&priced.book, &self.kept, &About { title: "Bid".into(), ..About::default() }).unwrap()
     }
 
     /// The size stage alone, as the pipeline calls it.
@@ -170,7 +175,7 @@ impl Made {
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
         let sizes = size::size(&mut book, &view, &mut findings);
-        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity() == Severity::Stop).cloned().collect();
+        let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
         assert!(stops.is_empty(), "{}", told(&stops));
         assert!(book.defects().is_empty(), "{:?}", book.defects());
         Sized { network, rules, sizes, findings }

@@ -87,7 +87,11 @@ pub fn recalculated(bytes: &[u8]) -> Vec<Recalculated> {
 /// The formulas whose stored value differs: numbers by more than a millionth, money by half a cent or more, texts, truth
 /// values and errors at all.
 pub fn recalculate_in_process(bytes: &[u8]) -> Vec<Difference> {
-    let cells = recalculated(bytes);
+    differences(recalculated(bytes))
+}
+
+/// The same of cells that are recalculated already.
+pub fn differences(cells: Vec<Recalculated>) -> Vec<Difference> {
     let differing = cells.into_iter().filter(|cell| !agree(&cell.stored, &cell.fresh, &cell.number_format));
     differing
         .map(|cell| Difference {

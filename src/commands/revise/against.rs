@@ -1,6 +1,7 @@
 //! The comparison itself: what was bid, what differs now, what each change does by itself, what lies there too small.
 
-use crate::finding::{Code, Finding};
+use crate::commands::findings::{InstalledTooSmall, NothingChanged};
+use crate::finding::Finding;
 use crate::model::{BID_SIZES, Job};
 use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
@@ -36,7 +37,7 @@ pub fn compare(
 ) -> Result<Comparison, Vec<Finding>> {
     let inputs = inputs::differences(&old.book, &new.book);
     if inputs.is_empty() {
-        findings.push(Finding::everywhere(Code::NothingChanged));
+        findings.push(Finding::everywhere(NothingChanged {}));
     }
     let now = priced(new, options)?;
     let suspects = installed::suspects(&now, SUSPECTS);
@@ -62,7 +63,7 @@ pub fn compare(
         let place = run.and_then(|run| run.size.cell.as_ref().or(Some(&run.name.place)));
         findings.push(Finding::near(
             place,
-            Code::InstalledTooSmall {
+            InstalledTooSmall {
                 run: small.run.clone(),
                 size: small.size.clone(),
                 wanted: small.wanted.clone(),

@@ -1,13 +1,15 @@
 //! `--set`: a setting, or a cell, of the workbook that is revised. Whatever is wrong with one is a finding, and all are
 //! told at once.
 
+use crate::commands::findings::{EditBadValue, EditFeedsFormula};
 use crate::commands::set::{self, Assignment, SetError};
-use crate::finding::{Code, Finding};
+use crate::finding::{Finding, UnknownName};
 use crate::model::columns::JOB;
 use crate::model::{Job, KeptBook, Setting};
 use crate::place::Place;
 use crate::read::{self, Reading};
 use crate::revise::edit::{self, CellEdit};
+use crate::revise::findings::{EditNotRead, EditOfFormula};
 
 /// One change, understood.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,7 +21,7 @@ pub enum Edit {
 /// Reads a change as typed: `main size=1`, `Runs!D12=3/4`, `run M1 size=3/4`.
 pub fn parse(reading: &Reading, typed: &str) -> Result<Edit, Box<Finding>> {
     if !typed.contains('=') {
-        return Err(Box::new(Finding::everywhere(Code::EditNotRead {
+        return Err(Box::new(Finding::everywhere(EditNotRead {
             typed: crate::finding::excerpt(typed),
             expected: "a setting, or a cell such as Runs!D12".to_owned(),
         })));
@@ -38,21 +40,22 @@ pub fn parse(reading: &Reading, typed: &str) -> Result<Edit, Box<Finding>> {
 
 fn setting(typed: &str, place: Option<&Place>) -> Result<Assignment, Box<Finding>> {
     set::parse(typed).map_err(|error| {
-        let code = match error {
+        let finding: Finding = match error {
             SetError::NoValue { typed } => {
-                Code::EditNotRead { typed, expected: "a setting, or a cell such as Runs!D12".to_owned() }
+                EditNotRead { typed, expected: "a setting, or a cell such as Runs!D12".to_owned() }.into()
             }
-            SetError::UnknownName { name, nearest } => Code::UnknownName {
+            SetError::UnknownName { name, nearest } => UnknownName {
                 what: "setting",
                 found: name,
                 nearest: nearest.map(str::to_owned),
                 remedy: "Name an item of the Job sheet, or a cell such as Runs!D12.".to_owned(),
-            },
+            }
+            .into(),
             SetError::BadValue { name, typed, expected } => {
-                Code::EditBadValue { name: name.to_owned(), typed, expected }
+                EditBadValue { name: name.to_owned(), typed, expected }.into()
             }
         };
-        Box::new(Finding::near(place, code))
+        Box::new(Finding::near(place, finding))
     })
 }
 
@@ -79,12 +82,12 @@ fn untouched(book: &KeptBook, job: &Job, edit: Edit) -> Result<Edit, Box<Finding
     let sheet = book.sheets.iter().find(|sheet| sheet.name == place.sheet);
     let cell = sheet.and_then(|sheet| sheet.cell(place.row, place.column));
     if cell.is_some_and(|cell| cell.formula.is_some()) {
-        return Err(Box::new(Finding::at(&place, Code::EditOfFormula { cell: place.to_string() })));
+        return Err(Box::new(Finding::at(&place, EditOfFormula { cell: place.to_string() })));
     }
     match read::fed_by(book, &place) {
         Some(formula) => {
             let (cell, formula) = (place.to_string(), formula.to_string());
-            Err(Box::new(Finding::at(&place, Code::EditFeedsFormula { cell, formula })))
+            Err(Box::new(Finding::at(&place, EditFeedsFormula { cell, formula })))
         }
         None => Ok(edit),
     }

@@ -13,7 +13,8 @@ use super::job::Given;
 use super::set::SetError;
 use super::terminal::{counted, with_commas};
 use super::{Exit, Terminal, Trouble, about, alternates};
-use crate::finding::{Code, Finding};
+use crate::commands::findings::EditBadValue;
+use crate::finding::Finding;
 use crate::model::{Job, Setting};
 use crate::pipeline::{self, Options as Pricing};
 use crate::read::{self, Reading};
@@ -192,7 +193,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
 
 fn open(path: &Path) -> Result<Reading, Stop> {
     let reading = read::open(path);
-    match reading.findings.iter().any(|finding| finding.code.is_file_trouble()) {
+    match reading.findings.iter().any(|finding| read::is_file_trouble(finding)) {
         true => Err(Stop::Findings(path.to_owned(), reading.findings, Exit::System)),
         false => Ok(reading),
     }
@@ -213,7 +214,7 @@ fn parse(reading: &Reading, options: &Options) -> Result<Vec<Edit>, Vec<Finding>
             Ok(assignment) => changes.push(Edit::Setting(assignment)),
             Err(SetError::BadValue { name, typed, expected }) => {
                 let name = name.to_owned();
-                wrong.push(Finding::everywhere(Code::EditBadValue { name, typed, expected }));
+                wrong.push(Finding::everywhere(EditBadValue { name, typed, expected }));
             }
             // The name is one of ours.
             Err(_) => {}

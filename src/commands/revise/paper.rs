@@ -1,8 +1,9 @@
 //! The paper of a revision: its number, its history, its file. Two revisions never take each other's place.
 
 use crate::commands::Trouble;
+use crate::commands::findings::{EditBadValue, OldTotalMoved, SameDate};
 use crate::commands::set::{self, Assignment};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Job, Raw, Revision, Setting, SettingValue, date_text, next_revision, same_revision};
 use crate::read::{self, Reading};
 use crate::revise::{Summary, history, same_job};
@@ -27,7 +28,7 @@ pub fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result
         return match taken {
             true => Err(Box::new(Finding::near(
                 place.as_ref(),
-                Code::EditBadValue {
+                EditBadValue {
                     name: Setting::Revision.name().to_owned(),
                     typed: own.to_string(),
                     expected: "a number that no revision of this bid has yet".to_owned(),
@@ -82,7 +83,7 @@ pub fn dated(new: &Job, old: &Job) -> Option<Finding> {
     let date = new.number(Setting::Date)?;
     let field = new.settings.get(&Setting::Date)?;
     let same = old.number(Setting::Date) == Some(date) && field.raw != Raw::Blank;
-    same.then(|| Finding::near(field.cell.as_ref(), Code::SameDate { date: date_text(date) }))
+    same.then(|| Finding::near(field.cell.as_ref(), SameDate { date: date_text(date) }))
 }
 
 /// The total that the old bid's paper shows, when the bid comes to another one now.
@@ -94,7 +95,7 @@ pub fn shown(old: &Job, summary: &Summary) -> Option<Decimal> {
 /// The finding on it.
 pub fn moved(shown: Decimal, summary: &Summary) -> Finding {
     let money = |amount| format!("${amount:.2}");
-    Finding::everywhere(Code::OldTotalMoved { shown: money(shown), priced: money(summary.total) })
+    Finding::everywhere(OldTotalMoved { shown: money(shown), priced: money(summary.total) })
 }
 
 /// `<name>-bid-r<N>.xlsx` beside the old workbook, whatever revision that is itself.
@@ -130,7 +131,7 @@ pub fn keep_apart(output: &Path, job: &Job) -> Result<(), Trouble> {
         return Ok(());
     }
     let there = read::open(output);
-    if there.findings.iter().any(|finding| finding.code.is_file_trouble()) {
+    if there.findings.iter().any(|finding| read::is_file_trouble(finding)) {
         return Ok(());
     }
     if !there.job.is_bid {

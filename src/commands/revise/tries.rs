@@ -2,12 +2,14 @@
 
 use super::against;
 use super::edits::{self, Edit};
-use crate::finding::{Code, Finding, Severity};
+use crate::commands::findings::TriedInVain;
+use crate::finding::{Finding, Severity};
 use crate::model::Setting;
 use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::Reading;
 use crate::revise::Summary;
+use crate::revise::findings::EditNotRead;
 use crate::revise::what_if::{Outcome, Tried, WhatIf, combinations};
 
 /// Nobody reads more rows than this, and each is a whole job priced.
@@ -25,7 +27,7 @@ pub fn parse(reading: &Reading, typed: &[String]) -> Result<Vec<Try>, Vec<Findin
     let (mut tries, mut wrong) = (Vec::new(), Vec::new());
     for typed in typed {
         let Some((name, list)) = typed.split_once('=') else {
-            wrong.push(Finding::everywhere(Code::EditNotRead {
+            wrong.push(Finding::everywhere(EditNotRead {
                 typed: crate::finding::excerpt(typed),
                 expected: "a setting or a cell, and values parted by commas: \"main size=3/4,1\"".to_owned(),
             }));
@@ -45,7 +47,7 @@ pub fn parse(reading: &Reading, typed: &[String]) -> Result<Vec<Try>, Vec<Findin
     }
     let count = tries.iter().try_fold(1_usize, |count, of: &Try| count.checked_mul(of.values.len()));
     if wrong.is_empty() && count.is_none_or(|count| count > MOST) {
-        wrong.push(Finding::everywhere(Code::EditNotRead {
+        wrong.push(Finding::everywhere(EditNotRead {
             typed: format!("{} combinations", count.map_or_else(|| "countless".to_owned(), |count| count.to_string())),
             expected: format!("at most {MOST} combinations: fewer values"),
         }));
@@ -88,11 +90,11 @@ pub fn price(
     let rows = all.iter().zip(outcomes).map(|(row, outcome)| {
         let values: Vec<String> = tries.iter().zip(row).filter_map(|(of, at)| of.values.get(*at).cloned()).collect();
         let outcome = outcome.map_err(|found| {
-            let worst = found.iter().find(|finding| finding.severity() == Severity::Stop);
-            let reason = worst.map(|finding| finding.code.found()).unwrap_or_default();
+            let worst = found.iter().find(|finding| finding.severity == Severity::Stop);
+            let reason = worst.map(|finding| finding.found.clone()).unwrap_or_default();
             let names = tries.iter().map(|of| of.name.as_str()).zip(&values);
             let tried = names.map(|(name, value)| format!("{name} {value}")).collect::<Vec<_>>().join(", ");
-            findings.push(Finding::everywhere(Code::TriedInVain { tried, reason: reason.clone() }));
+            findings.push(Finding::everywhere(TriedInVain { tried, reason: reason.clone() }));
             reason
         });
         Tried { values, outcome }

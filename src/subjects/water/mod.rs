@@ -2,6 +2,7 @@
 
 mod check;
 pub mod counted;
+pub mod findings;
 pub mod size;
 mod tasks;
 

@@ -127,7 +127,7 @@ fn a_place_that_nobody_knows_is_told_with_those_there_are() {
 [Labor conditions]\nPlace | Factor\nloft | 1.5\nattic | 0\n",
     );
     let (_, _, findings) = tallybore::pipeline::check(&made.job, &tallybore::pipeline::Options::default());
-    let told: Vec<_> = findings.iter().filter(|f| f.code.slug() == "bad-rule-row").map(|f| f.code.found()).collect();
+    let told: Vec<_> = findings.iter().filter(|f| f.slug == "bad-rule-row").map(|f| f.found.clone()).collect();
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told[0].contains("loft"), "{told:?}");
     assert!(told[1].contains("\"0\""), "{told:?}");

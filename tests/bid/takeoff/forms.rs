@@ -180,7 +180,8 @@ fn another_form_typed_over_the_choice_is_what_pricing_it_gives() {
     let prices = Prices { stick: dec!(0.1), coil: dec!(0.9), elbow: dec!(1), support: dec!(1) };
     let made = house(&prices, TWO);
     let (bytes, priced) = (made.bid(), made.price());
-    assert!(recalculate_in_process(&bytes).is_empty());
+    let apart = recalculate_in_process(&bytes);
+    assert!(apart.is_empty(), "{apart:?}");
     let place = |term: &tallybore::figure::Term| addresses(&priced.book).place(&priced.book, term.fig().unwrap());
     let b = priced.network.find("B").unwrap();
     let mut open = Open::of(&bytes);

@@ -4,8 +4,9 @@
 use super::counted::of;
 use crate::support::job::{Made, job};
 use rust_decimal::{Decimal, dec};
-use tallybore::finding::{Code, Severity};
+use tallybore::finding::Severity;
 use tallybore::rules::{CodeBasis, Rules};
+use tallybore::subjects::water::findings::counted::StudBored;
 
 /// 20 ft of level pipe, 10 of them at this place, with these rows more.
 fn lying(place: &str, size: &str, rows: &str) -> Made {
@@ -94,11 +95,18 @@ fn a_hole_that_takes_too_much_of_a_stud_is_told() {
     let told = |place: &str, size: &str, depth: &str| -> Vec<(Severity, Decimal, Decimal)> {
         let priced = lying(place, size, &format!("Job: Stud depth | {depth}")).price();
         assert_eq!(priced.rules.limit("stud bored, bearing wall", CodeBasis::Irc).unwrap().value, dec!(0.4));
-        let bored = priced.findings.iter().filter_map(|finding| match &finding.code {
-            Code::StudBored { share, most, .. } => Some((finding.severity(), share.round_dp(2), *most)),
-            _ => None,
-        });
-        bored.collect()
+        let bored = priced.findings.iter().filter(|finding| finding.is::<StudBored>());
+        // The share that is bored and the share that may be, in words: `bored up to 46% of their depth; limit 40%`.
+        let percents = |words: &str| -> Vec<Decimal> {
+            let numbers = words.split('%').filter_map(|part| part.rsplit(' ').next()?.parse::<Decimal>().ok());
+            numbers.map(|percent| percent / Decimal::ONE_HUNDRED).collect()
+        };
+        bored
+            .map(|finding| {
+                let shares = percents(&finding.found);
+                (finding.severity, shares[0], shares[1])
+            })
+            .collect()
     };
     let none: Vec<(Severity, Decimal, Decimal)> = Vec::new();
     assert_eq!(told("outside wall", "1", "3.5"), none);

@@ -19,14 +19,15 @@ pub(super) struct Finished {
 
 impl Finished {
     pub(super) fn of(made: &Made) -> Self {
-        let bytes = made.bid();
+        let priced = made.price();
+        let bytes = made.bid_of(&priced);
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("bid.xlsx");
         std::fs::write(&path, &bytes).unwrap();
         let reading = read::open(&path);
         assert!(reading.job.is_bid && !reading.job.held.is_empty());
         let again = Made { job: reading.job, kept: reading.book, rule_files: Vec::new() };
-        Self { bid: Shelf::of(bytes), priced: made.price(), again }
+        Self { bid: Shelf::of(bytes), priced, again }
     }
 
     pub(super) fn run(&self, name: &str) -> usize {

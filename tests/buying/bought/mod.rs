@@ -161,15 +161,15 @@ fn a_run_that_no_coil_is_long_enough_for_is_named() {
         Prices: pipe | coil | 60 | Material PE | Size 1 | Pack 50
         Prices: pipe | stick | 10 | Material PEX | Size 1/2 | Pack 20");
     let found = made.price().findings;
-    let slugs: Vec<&str> = found.iter().map(|finding| finding.code.slug()).collect();
+    let slugs: Vec<&str> = found.iter().map(|finding| finding.slug).collect();
     assert!(slugs.contains(&"no-pipe-long-enough"), "{slugs:?}");
-    assert!(found.iter().all(|finding| finding.severity() != Severity::Stop));
+    assert!(found.iter().all(|finding| finding.severity != Severity::Stop));
     let bid = made.bid();
     let runs = table(&bid, "Cut plan", "Runs, each covered once");
     assert_eq!(of(&runs[0], "Check"), "not covered");
     // Joints allowed, it is joined.
     let joined = made_with_joints(&made);
-    assert!(joined.price().findings.iter().all(|finding| finding.code.slug() != "no-pipe-long-enough"));
+    assert!(joined.price().findings.iter().all(|finding| finding.slug != "no-pipe-long-enough"));
 }
 
 fn made_with_joints(made: &Made) -> Made {

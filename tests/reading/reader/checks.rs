@@ -25,7 +25,7 @@ fn slugs(book: &Book) -> Vec<String> {
         .iter()
         .map(|f| {
             let place = f.place.as_ref().map(|p| format!(" {p}")).unwrap_or_default();
-            format!("{} {}{place}", f.severity().word(), f.code.slug())
+            format!("{} {}{place}", f.severity.word(), f.slug)
         })
         .collect()
 }
@@ -57,7 +57,7 @@ fn a_name_is_given_once_whatever_its_case() {
 #[test]
 fn unknown_runs_are_answered_with_the_nearest() {
     let findings = checked(&runs("M1|SUPPLY|20\nB|M1A|5").sheet("Fixtures", "Tag|Fixture|Cold run\nL1|lavatory|M2"));
-    let found: Vec<String> = findings.iter().map(|f| f.code.found()).collect();
+    let found: Vec<String> = findings.iter().map(|f| f.found.clone()).collect();
     assert_eq!(
         found,
         [
@@ -80,7 +80,7 @@ fn a_blank_name_is_said_once() {
 fn rings_are_refused_by_name() {
     let findings = checked(&runs("A|SUPPLY|20\nB|D|5\nC|B|5\nD|C|5\nE|D|5"));
     assert_eq!(findings.len(), 1);
-    assert!(findings[0].code.found().contains("B > C > D > B"), "{}", findings[0].code.found());
+    assert!(findings[0].found.contains("B > C > D > B"), "{}", findings[0].found);
     assert_eq!(slugs(&runs("A|SUPPLY|20\nMain|MAIN|5")), ["stop reserved-name Runs!B3"]);
     assert_eq!(slugs(&runs("A|Main|20\nMain|SUPPLY|5")), [""; 0], "a run may be called Main");
 }
@@ -135,7 +135,7 @@ fn hot_runs_have_a_heater_above_and_cold_runs_have_none() {
 #[test]
 fn a_slip_in_an_everyday_name_is_answered_with_the_proper_word() {
     let near = |findings: &[Finding]| {
-        let words = findings.iter().map(|f| f.code.found()).find(|words| words.contains("Did you mean"));
+        let words = findings.iter().map(|f| f.found.clone()).find(|words| words.contains("Did you mean"));
         words.and_then(|words| words.split('"').nth(3).map(str::to_owned)).unwrap_or_default()
     };
     for (written, proper) in [

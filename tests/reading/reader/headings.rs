@@ -80,7 +80,7 @@ fn cells_without_a_heading_are_told() {
     let rows = "Run|From|Length ft||\nA|SUPPLY|20|3|\nB|A|5|4|see sketch";
     let reading = job().sheet("Runs", rows).read();
     assert_eq!(found(&reading), ["mend heading-missing Runs!D2", "mend heading-missing Runs!E3"]);
-    assert!(reading.findings[0].code.found().contains("D2 to D3"), "{}", reading.findings[0].code.found());
+    assert!(reading.findings[0].found.contains("D2 to D3"), "{}", reading.findings[0].found);
     // A heading merged over two columns is the first one's.
     let reading = job().sheet("Runs", "Run|From|Length ft|\nA|SUPPLY|20|6").merge("Runs", (0, 2, 0, 3)).read();
     assert_eq!(found(&reading), ["mend heading-missing Runs!D2"]);

@@ -123,7 +123,7 @@ pub fn found(reading: &Reading) -> Vec<String> {
         .iter()
         .map(|f| {
             let place = f.place.as_ref().map(|p| format!(" {p}")).unwrap_or_default();
-            format!("{} {}{place}", f.severity().word(), f.code.slug())
+            format!("{} {}{place}", f.severity.word(), f.slug)
         })
         .collect()
 }
@@ -131,8 +131,7 @@ pub fn found(reading: &Reading) -> Vec<String> {
 /// The words of the only finding.
 pub fn words(reading: &Reading) -> String {
     let [finding] = &reading.findings[..] else { panic!("{:?}", found(reading)) };
-    let words = finding.code.words();
-    format!("{} {}", words.found, words.remedy)
+    format!("{} {}", finding.found, finding.remedy)
 }
 
 /// A decimal out of its text.

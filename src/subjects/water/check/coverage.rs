@@ -1,8 +1,9 @@
 //! What should hang together and does not: fixtures without water, hot runs without a heater.
 
 use crate::check::Facts;
-use crate::finding::{Code, Sink, excerpt};
+use crate::finding::{Sink, excerpt};
 use crate::model::{Device, Fixture, Status, fold};
+use crate::subjects::water::findings::runs::{ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OtherWithoutGpm};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The device kinds that make water hot.
@@ -11,11 +12,11 @@ const HEATERS: &[&str] = &["tank heater", "tankless heater"];
 pub(super) fn fixtures(facts: &Facts, sink: &mut Sink) {
     for fixture in standing(facts) {
         if fixture.cold_run.is_blank() && fixture.hot_run.is_blank() {
-            sink.at(&fixture.tag.place, Code::FixtureWithoutRun { tag: excerpt(&fixture.tag.value) });
+            sink.at(&fixture.tag.place, FixtureWithoutRun { tag: excerpt(&fixture.tag.value) });
         }
         if fold(&fixture.fixture.value) == "other" && fixture.gpm.is_blank() {
             let place = fixture.gpm.cell.as_ref().unwrap_or(&fixture.fixture.place);
-            sink.at(place, Code::OtherWithoutGpm { tag: excerpt(&fixture.tag.value) });
+            sink.at(place, OtherWithoutGpm { tag: excerpt(&fixture.tag.value) });
         }
     }
 }
@@ -46,7 +47,7 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
             && !astray
             && said.insert(if heaters.is_empty() { (0, true) } else { (position, true) })
         {
-            sink.at(place, Code::HotRunWithoutHeater { run: excerpt(fixture.hot_run.text()) });
+            sink.at(place, HotRunWithoutHeater { run: excerpt(fixture.hot_run.text()) });
         }
         if let (Some(position), Some(place)) = (facts.network.find(fixture.cold_run.text()), &fixture.cold_run.cell)
             // Both sides on one hot run: tempered on purpose.
@@ -55,7 +56,7 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
             && said.insert((position, false))
         {
             let (run, heater) = (excerpt(fixture.cold_run.text()), excerpt(&heater.name.value));
-            sink.at(place, Code::ColdRunIsHot { run, heater });
+            sink.at(place, ColdRunIsHot { run, heater });
         }
     }
 }

@@ -1,10 +1,11 @@
 //! Who hangs on what: runs on runs, fixtures and devices on runs.
 
 use crate::check::Facts;
-use crate::finding::{Code, Finding, Sink, excerpt, nearest};
+use crate::finding::{Sink, UnknownName, excerpt, nearest};
 use crate::model::network::{Problem, SUPPLY, same_name};
 use crate::model::{Run, Status};
 use crate::place::Place;
+use crate::subjects::water::findings::runs::{LoopedRuns, ReservedName, RunRemoved};
 
 /// Beyond this many runs no nearest name is looked for: it would take longer than the user has patience.
 const MOST_SUGGESTED: usize = 1_000;
@@ -30,13 +31,13 @@ pub(super) fn runs(facts: &Facts, sink: &mut Sink) {
             Problem::Loop { runs } => {
                 let ring: Vec<&Run> = runs.iter().filter_map(|index| run(*index)).collect();
                 let Some(first) = ring.first() else { continue };
-                let code = if ring.len() == 1 && SUPPLY.contains(&same_name(&first.name.value).as_str()) {
-                    Code::ReservedName { found: excerpt(&first.name.value) }
+                let place = &first.from.place;
+                if ring.len() == 1 && SUPPLY.contains(&same_name(&first.name.value).as_str()) {
+                    sink.at(place, ReservedName { found: excerpt(&first.name.value) });
                 } else {
                     let names = ring.iter().chain([first]).map(|r| excerpt(&r.name.value)).collect();
-                    Code::LoopedRuns { runs: names }
-                };
-                sink.push(Finding::at(&first.from.place, code));
+                    sink.at(place, LoopedRuns { runs: names });
+                }
             }
         }
     }
@@ -69,7 +70,7 @@ fn hangs(facts: &Facts, what: &'static str, name: &str, run: &str, place: &Place
 }
 
 fn removed(what: &'static str, name: &str, run: &str, place: &Place, sink: &mut Sink) {
-    sink.at(place, Code::RunRemoved { what, name: excerpt(name), run: excerpt(run) });
+    sink.at(place, RunRemoved { what, name: excerpt(name), run: excerpt(run) });
 }
 
 /// A name that no run bears; `also` are the other names that would do. A blank one has been named as missing, or was
@@ -79,11 +80,11 @@ fn unknown(facts: &Facts, name: &str, place: &Place, also: &[&str], remedy: &str
         return;
     }
     let names = facts.job.runs.iter().map(|r| &*r.name.value).take(MOST_SUGGESTED).chain(also.iter().copied());
-    let code = Code::UnknownName {
+    let facts = UnknownName {
         what: "run",
         found: excerpt(name),
         nearest: if sink.has_room(place) { nearest(name, names).map(excerpt) } else { None },
         remedy: remedy.to_owned(),
     };
-    sink.at(place, code);
+    sink.at(place, facts);
 }

@@ -3,12 +3,13 @@
 use super::Context;
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, ColumnId, TableId, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::parts::Count;
 use crate::rules::Item;
 use crate::rules::{Part, PartMaterial, Side, matches_kind};
 use crate::sheets::Page;
+use crate::subjects::water::findings::counted::NoAssembly;
 use crate::subjects::water::size::joints::in_line;
 use crate::subjects::water::size::line_tees::TEE;
 use crate::unit::Unit;
@@ -34,7 +35,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
         let parts: Vec<_> = context.rules.assembly(kind).collect();
         if parts.is_empty() {
-            findings.push(Finding::at(&fixture.fixture.place, Code::NoAssembly { what: kind.to_string() }));
+            findings.push(Finding::at(&fixture.fixture.place, NoAssembly { what: kind.to_string() }));
         }
         counts.extend(itself(book, context, fixture, kind, &parts));
         let host = Host {
@@ -178,7 +179,7 @@ impl PartRows {
         }
         let row = book.row(self.table);
         let basis = part.origin.basis.word();
-        let source: Arc<str> = format!("{} ({basis})", part.origin.source).into();
+        let source = part.origin.words();
         let size = part.size.map(|size| size.key()).unwrap_or_default();
         let words = |column: usize, book: &mut Book, text: &str| {
             book.label(row, self.columns[column], text);

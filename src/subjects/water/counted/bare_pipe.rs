@@ -1,8 +1,9 @@
 //! Pipe without insulation where there should be some: where it can freeze, and where hot water cools in it.
 
 use super::Context;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Setting, Size, Whereabouts};
+use crate::subjects::water::findings::counted::{HotPipeBare, PipeFreezes};
 use rust_decimal::{Decimal, dec};
 
 /// Water freezes, F.
@@ -26,12 +27,12 @@ pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
         .filter(|position| !freezes.contains(position))
         .collect();
     if let Some(first) = freezes.first() {
-        let code = Code::PipeFreezes { runs: names(context, &freezes) };
-        findings.push(Finding::near(cell(context, *first), code));
+        let facts = PipeFreezes { runs: names(context, &freezes) };
+        findings.push(Finding::near(cell(context, *first), facts));
     }
     if let Some(first) = cools.first() {
-        let code = Code::HotPipeBare { runs: names(context, &cools) };
-        findings.push(Finding::near(cell(context, *first), code));
+        let facts = HotPipeBare { runs: names(context, &cools) };
+        findings.push(Finding::near(cell(context, *first), facts));
     }
 }
 

@@ -3,14 +3,14 @@
 
 use super::Context;
 use crate::figure::{Book, CellKind, Term, Value};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Device, Setting, Size};
 use crate::rules::CodeBasis;
 use crate::sheets::Page;
+use crate::subjects::water::findings::counted::{ManifoldFlow, ManifoldPorts};
 use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) {
     let manifolds: Vec<(&Device, usize)> = context
@@ -40,10 +40,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
         let words = book.input_cell(&device.name.place, Value::Text(device.name.value.clone()));
         book.put(row, name, words);
         let ports_needed = ports_needed(context, *position);
-        let ports_needed = match ports_needed.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, needed, value.clone(), &"counted from the job".into()),
-            _ => book.put(row, needed, ports_needed),
-        };
+        let ports_needed = book.put_or_state(row, needed, ports_needed, "counted from the job");
         let mut verdict = Term::text("OK");
         if device.ports.cell.is_some() {
             // A blank cell says nothing of ports until somebody fills it in.
@@ -54,30 +51,30 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
             if device.ports.value.is_some_and(|p| p > Decimal::ZERO)
                 && ports_needed.value().as_f64() > ports.value().as_f64()
             {
-                let code = Code::ManifoldPorts {
+                let facts = ManifoldPorts {
                     manifold: device.name.value.to_string(),
                     needed: ports_needed.value().to_string(),
                     ports: ports.value().to_string(),
                 };
-                findings.push(Finding::near(device.ports.cell.as_ref(), code));
+                findings.push(Finding::near(device.ports.cell.as_ref(), facts));
             }
         }
         let gpm = book.put(row, flow, context.sizes.demand_gpm[*position].clone());
         let body = body(&context.sizes.materials[*position]);
         let size = device.size.get().or(context.sizes.sizes[*position]);
         if let Some(row_of) = size.and_then(|size| context.rules.manifold_flow(body, size)) {
-            let source: Arc<str> = format!("{} ({})", row_of.origin.source, row_of.origin.basis.word()).into();
+            let source = row_of.origin.words();
             let allowed = book.rule(row, most, Value::Exact(row_of.gpm), &source);
             verdict = gpm.above(&allowed).pick(&Term::text("too much flow"), &verdict);
             if gpm.value().as_f64() > allowed.value().as_f64() {
-                let code = Code::ManifoldFlow {
+                let facts = ManifoldFlow {
                     manifold: device.name.value.to_string(),
                     what: format!("{}, {body}", row_of.size),
                     gpm: gpm.value().as_f64(),
                     most: row_of.gpm,
                     source: source.to_string(),
                 };
-                findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), code));
+                findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), facts));
             }
         }
         book.put(row, check, verdict.or_if_fault(&Term::text("price again")));
@@ -116,7 +113,7 @@ fn small_lines(book: &mut Book, context: &Context) {
     let size = book.column(table, "Size at its end", Unit::None);
     let most = book.column(table, "Most where smaller than other pipe", Unit::Feet);
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
-    let source: Arc<str> = format!("{} ({})", longest.origin.source, longest.origin.basis.word()).into();
+    let source = longest.origin.words();
     for HomeRun { runs } in &context.sizes.structure.home_runs {
         let Some(last) = runs.last() else { continue };
         let row = book.row(table);

@@ -149,8 +149,8 @@ impl Along<'_> {
         let apart = context.settings.get(Setting::StudSpacing);
         let studs = book.put(row, columns.studs, (&self.level * inches / apart).whole_up());
         let crossed = context.sizes.structure.along[self.position].plates_crossed;
-        let told = "its Level is not that of the run that feeds it".into();
-        let crossed = book.rule(row, columns.crossed, Value::Exact(crossed.into()), &told);
+        let told = "its Level is not that of the run that feeds it";
+        let crossed = book.state(row, columns.crossed, Value::Exact(crossed.into()), told);
         let hole = Term::at(&lay.hole_in, &context.sizes.pipe_rows[self.position]);
         let left = (context.settings.get(Setting::StudDepth) - hole) / Term::number(2);
         let left = book.put(row, columns.left, left);

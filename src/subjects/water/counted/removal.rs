@@ -3,11 +3,12 @@
 
 use super::Context;
 use crate::figure::{Book, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::network::{Network, SUPPLY, same_name};
 use crate::model::{Job, Phase, Run, Setting, Status};
 use crate::parts::Count;
 use crate::rules::Item;
+use crate::subjects::water::findings::counted::{DeadLeg, NewDeadLeg};
 use std::cmp::Reverse;
 use std::sync::Arc;
 
@@ -79,12 +80,12 @@ fn dead_legs(context: &Context, findings: &mut Vec<Finding>) {
         let (new, old): (Vec<&Run>, Vec<&Run>) = leg.into_iter().partition(|run| status(run).is_of_this_job());
         let old: Vec<&Run> = old.into_iter().filter(|run| status(run) == Status::Existing).collect();
         if let Some(run) = old.first() {
-            findings.push(Finding::at(&run.name.place, Code::DeadLeg { runs: names(&old) }));
+            findings.push(Finding::at(&run.name.place, DeadLeg { runs: names(&old) }));
         }
         if let Some(run) = new.first() {
             let rows = new.iter().map(|run| u64::from(run.row) + 1).collect();
-            let code = Code::NewDeadLeg { runs: names(&new), rows, dropped: dropped_at(context, &new) };
-            findings.push(Finding::at(&run.name.place, code));
+            let facts = NewDeadLeg { runs: names(&new), rows, dropped: dropped_at(context, &new) };
+            findings.push(Finding::at(&run.name.place, facts));
         }
     }
 }

@@ -3,10 +3,13 @@
 
 use super::Context;
 use crate::figure::{Book, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
 use crate::parts::{Count, Task};
 use crate::rules::Item;
+use crate::subjects::water::findings::counted::{
+    BibbFreezes, BibbWithoutBreaker, ClosedSystem, NoMainShutoff, QuickClosingValve,
+};
 use crate::subjects::water::size::run_parts::{Policy, each_main, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -50,7 +53,7 @@ fn main_shutoff(context: &Context, findings: &mut Vec<Finding>) {
         let Some(root) = main.first().filter(|root| !asked && context.is_new(**root)) else { continue };
         if !has_main_shutoff(job, network, main) {
             let run = &job.runs[network.order[*root]];
-            findings.push(Finding::at(&run.name.place, Code::NoMainShutoff { run: run.name.value.to_string() }));
+            findings.push(Finding::at(&run.name.place, NoMainShutoff { run: run.name.value.to_string() }));
         }
     }
 }
@@ -128,7 +131,7 @@ impl Hung<'_> {
         }
         let tag = self.fixture.tag.value.to_string();
         if !self.has_part(context, &["vacuum breaker"]) {
-            findings.push(Finding::at(&self.fixture.fixture.place, Code::BibbWithoutBreaker { tag: tag.clone() }));
+            findings.push(Finding::at(&self.fixture.fixture.place, BibbWithoutBreaker { tag: tag.clone() }));
         }
         let freezes = context.job.number(Setting::DesignLow).is_some_and(|low| low < FREEZING_F);
         // Whether it freezes is a number of the job, and live in the bid.
@@ -147,7 +150,7 @@ impl Hung<'_> {
                 let valve = self.valve(context, position, "stop and waste valve", "shuts it off and drains it");
                 counts.extend(valve.map(|count| Count { quantity: quantity.clone(), ..count }));
             } else if freezes {
-                findings.push(Finding::at(&self.fixture.fixture.place, Code::BibbFreezes { tag: tag.clone() }));
+                findings.push(Finding::at(&self.fixture.fixture.place, BibbFreezes { tag: tag.clone() }));
             }
         }
     }
@@ -192,7 +195,7 @@ impl Hung<'_> {
             } else {
                 let run = &context.job.runs[context.network.order[position]].name.value;
                 let (tag, run) = (self.fixture.tag.value.to_string(), run.to_string());
-                findings.push(Finding::at(&self.fixture.fixture.place, Code::QuickClosingValve { tag, run, sure }));
+                findings.push(Finding::at(&self.fixture.fixture.place, QuickClosingValve { tag, run, sure }));
             }
         }
     }
@@ -240,7 +243,7 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
             tasks.push(Task::new("set expansion tank", &heater.name, Term::number(1)));
         } else {
             let (heater_name, by) = (heater.name.value.to_string(), by.name.value.to_string());
-            findings.push(Finding::at(&heater.name.place, Code::ClosedSystem { heater: heater_name, by, sure }));
+            findings.push(Finding::at(&heater.name.place, ClosedSystem { heater: heater_name, by, sure }));
         }
     }
 }

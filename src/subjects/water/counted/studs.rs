@@ -2,9 +2,10 @@
 
 use super::Context;
 use crate::figure::Term;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Run, Setting, Whereabouts};
 use crate::rules::CodeBasis;
+use crate::subjects::water::findings::counted::StudBored;
 use rust_decimal::Decimal;
 
 /// One finding for all runs that the same is wrong with.
@@ -29,7 +30,7 @@ pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
         let Some(first) = bored.first() else { continue };
         let worst = bored.iter().map(|bored| bored.share).max().unwrap_or_default();
         let names: Vec<&str> = bored.iter().map(|bored| &*bored.run.name.value).collect();
-        let code = Code::StudBored {
+        let facts = StudBored {
             runs: names.join(", "),
             share: worst,
             most: most.value,
@@ -37,7 +38,7 @@ pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
             sure,
             source: most.origin.source.to_string(),
         };
-        findings.push(Finding::near(first.run.place.cell.as_ref(), code));
+        findings.push(Finding::near(first.run.place.cell.as_ref(), facts));
     }
 }
 

@@ -99,10 +99,12 @@ impl Read {
 }
 
 /// Puts the second opinion, and the lines of the table it is read from.
-pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
+///
+/// Gives whether another range was typed over the one that it is read by, 1 or 0: the lines that are here are of one range only.
+pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let lines = context.rules.code_sizes(context.code());
     if sizes.size_keys.is_empty() || lines.is_empty() {
-        return;
+        return None;
     }
     let sheet = context.page(Page::CodeSizes);
     book.words(sheet, Look::Title, "Sizes by the code's own table");
@@ -133,7 +135,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
     book.label(row, read.label, RANGE);
     let Some(range) = range else {
         book.label(row, read.now, "not in the table");
-        return;
+        return None;
     };
     let source = &told(&range.lines[0].origin);
     let mut bound = |label: &str, psi: Decimal| {
@@ -145,10 +147,12 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
     };
     let from = bound("That range begins at", range.from);
     let next = range.next.map(|psi| bound("The next begins at", psi));
-    book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |_| {
-        let holds = range.holds(&left, &from, next.as_ref());
+    let read_by = Term::text(range.name.clone());
+    let chosen = book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |chosen| {
+        let holds = range.holds(&left, &from, next.as_ref()).and(&chosen.same(&read_by));
         holds.pick(&Term::text("OK"), &Term::text(AGAIN))
     });
+    let typed_over = chosen.same(&read_by).pick(&Term::number(0), &Term::number(1));
     let table = put_lines(book, context, range);
     let over = Term::text(OVER);
     // A word in place of a row makes the look-ups behind it say the same word.
@@ -172,6 +176,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) {
         let beside = own.same(&by_table).pick(&Term::text("same"), &smaller);
         book.put(row, runs.beside, beside.or_if_fault(&Term::text("not compared")));
     }
+    Some(typed_over)
 }
 
 fn read_columns(book: &mut Book, context: &Context) -> Read {
@@ -260,7 +265,7 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
 fn told(origin: &Origin) -> Arc<str> {
     match origin.is_users() {
         true => format!("{}, your own line in {}", origin.source, origin.read_from).into(),
-        false => format!("{} ({})", origin.source, origin.basis.word()).into(),
+        false => origin.words(),
     }
 }
 

@@ -6,10 +6,13 @@ use super::exact::SLACK_PSI;
 use super::rule_tables::RuleTables;
 use super::sizing::Picked;
 use crate::figure::{Book, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Device;
 use crate::model::network::same_name;
 use crate::model::vocabulary::REGULATOR;
+use crate::subjects::water::findings::loads::{
+    DeviceHalfRated, DeviceWithoutLoss, LossOfOtherSize, RegulatorWithoutSetting,
+};
 use rust_decimal::{Decimal, dec};
 use std::cmp::Reverse;
 
@@ -106,7 +109,7 @@ pub fn devices(
             None => {
                 findings.push(Finding::at(
                     &device.kind.place,
-                    Code::DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
+                    DeviceWithoutLoss { device: device.name.value.to_string(), kind: kind.to_owned() },
                 ));
                 (Term::number(1), Term::number(0))
             }
@@ -122,7 +125,7 @@ pub fn devices(
             None if regulates => {
                 findings.push(Finding::near(
                     device.set_psi.cell.as_ref().or(Some(&device.kind.place)),
-                    Code::RegulatorWithoutSetting { device: device.name.value.to_string() },
+                    RegulatorWithoutSetting { device: device.name.value.to_string() },
                 ));
                 None
             }
@@ -156,13 +159,13 @@ pub(super) fn other_sizes(
         }
         let Some(row) = tables.device_row(device).filter(|row| !row.psi.value().is_zero()) else { continue };
         if device.size.get().or(sizes[in_line.position].size) != Some(row.size) {
-            let code = Code::LossOfOtherSize {
+            let facts = LossOfOtherSize {
                 device: device.name.value.to_string(),
                 kind: device.kind.value.to_string(),
                 size: row.size.to_string(),
                 sized: device.size.get().is_some(),
             };
-            findings.push(Finding::at(&device.kind.place, code));
+            findings.push(Finding::at(&device.kind.place, facts));
         }
     }
 }
@@ -171,14 +174,14 @@ pub(super) fn other_sizes(
 fn half_rated(device: &Device, without_flow: bool, psi: &Term, gpm: &Term, findings: &mut Vec<Finding>) {
     let tenth = |term: &Term| format!("{:.1}", term.value().as_f64());
     let place = if without_flow { &device.rated_gpm.cell } else { &device.loss_psi.cell };
-    let code = Code::DeviceHalfRated {
+    let facts = DeviceHalfRated {
         device: device.name.value.to_string(),
         kind: device.kind.value.to_string(),
         without_flow,
         psi: tenth(psi),
         gpm: tenth(gpm),
     };
-    findings.push(Finding::near(place.as_ref().or(Some(&device.kind.place)), code));
+    findings.push(Finding::near(place.as_ref().or(Some(&device.kind.place)), facts));
 }
 
 impl InLine {

@@ -5,7 +5,7 @@ use super::forms::{Why, longest, offers};
 use super::pressure::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
 use crate::parts::{COIL, STICK};
@@ -115,9 +115,15 @@ impl FormTable {
     }
 }
 
+/// What is figured and what is bought may differ where a run has no bends.
+const STRAIGHT: &str = "Buying cuts a run without bends from sticks or coils, whichever whole packs cost less. Set Form in \
+                        Runs to buy just that form.";
+
 impl Columns {
     fn put(book: &mut Book, context: &Context, weighed: bool) -> Self {
-        let table = book.table(context.page(Page::Sizing), "Stick or coil, where Form is auto");
+        let page = context.page(Page::Sizing);
+        book.words(page, Look::Small, STRAIGHT);
+        let table = book.table(page, "Form that bends and hours are figured for, where Form is auto");
         let mut column = |heading: &str, unit| book.column(table, heading, unit);
         let (run, pipe) = (column("Run", Unit::None), column("Pipe", Unit::None));
         let costs = weighed.then(|| CostColumns {
@@ -161,7 +167,7 @@ impl CostColumns {
         let material = &given.materials[position];
         let factor = |book: &mut Book, column, form| {
             let factor = context.rules.labor_factor(place, form, material);
-            book.rule(row, column, Value::Exact(factor), &"labor_conditions, by place, form and material".into())
+            book.state(row, column, Value::Exact(factor), "labor_conditions, by place, form and material")
         };
         let at_bends = factor(book, self.at_bends, "");
         let line = book.put(row, self.row, Term::row_of(pipe, &pipes.keys));
@@ -297,7 +303,7 @@ impl Row<'_> {
                 book.put(row, columns.foot[form], foot);
             }
             match longest(offers) {
-                Some(feet) => book.rule(row, columns.longest[form], Value::Exact(feet), &"Pack in Prices".into()),
+                Some(feet) => book.state(row, columns.longest[form], Value::Exact(feet), "Pack in Prices"),
                 None => book.label(row, columns.longest[form], "any length"),
             };
         }
@@ -314,7 +320,7 @@ impl Row<'_> {
             };
             let part = match part {
                 Some(part) => self.priced(book, row, columns.part[form], part),
-                None => book.rule(row, columns.part[form], Value::Exact(Decimal::ZERO), &"swept in the trench".into()),
+                None => book.state(row, columns.part[form], Value::Exact(Decimal::ZERO), "swept in the trench"),
             };
             let ends = Term::number(ends);
             book.put(row, columns.bend[form], part + &rings * &ends);
@@ -326,13 +332,13 @@ impl Row<'_> {
     fn rings(&self, book: &mut Book, row: RowId) -> Term {
         let kind = ring_kind(self.context.job);
         if self.material != "PEX" {
-            let nothing = &"joined without rings".into();
-            return book.rule(row, self.columns.rings, Value::Exact(Decimal::ZERO), nothing);
+            let nothing = "joined without rings";
+            return book.state(row, self.columns.rings, Value::Exact(Decimal::ZERO), nothing);
         }
         let ring = self.priced(book, row, self.columns.ring, kind);
         let spare = self.context.rules.spare(kind).map_or(Decimal::ZERO, |spare| spare.share);
         let each = Value::Exact(Decimal::ONE.saturating_add(spare));
-        ring * book.rule(row, self.columns.rings, each, &"one, and the share of spares".into())
+        ring * book.state(row, self.columns.rings, each, "one, and the share of spares")
     }
 
     /// The least price of one over offers, taxed.
@@ -355,7 +361,7 @@ impl Row<'_> {
             Some(least) => book.put(row, column, least),
             None => {
                 let dearest = Value::Exact(Decimal::new(self.costs.price(&item), 3));
-                book.rule(row, column, dearest, &"no offer in Prices: the dearest of its kind".into())
+                book.state(row, column, dearest, "no offer in Prices: the dearest of its kind")
             }
         }
     }
@@ -369,8 +375,8 @@ impl Row<'_> {
                 let hours = book.number_input(&own.hours, Decimal::ZERO);
                 book.put(row, hours_in, hours)
             }
-            (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.source),
-            _ => book.rule(row, hours_in, Value::Exact(Decimal::ZERO), &"no hours known".into()),
+            (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.words()),
+            _ => book.state(row, hours_in, Value::Exact(Decimal::ZERO), "no hours known"),
         };
         let setting = |setting| self.context.settings.get(setting);
         let burdened = setting(Setting::LaborRate) * (Term::number(1) + setting(Setting::LaborBurden));

@@ -12,9 +12,10 @@ use super::rule_tables::RuleTables;
 use super::served::Water;
 use super::{Context, rule_tables::FixtureRow};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Setting, fold};
 use crate::sheets::Page;
+use crate::subjects::water::findings::loads::{GroupIncomplete, LoadAboveTable, UnknownGroup};
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -149,7 +150,7 @@ pub fn loads(
         if in_table.value().fault().is_some() {
             findings.push(Finding::at(
                 &place.place,
-                Code::LoadAboveTable { run: place.value.to_string(), units: units_here.value().to_string() },
+                LoadAboveTable { run: place.value.to_string(), units: units_here.value().to_string() },
             ));
         }
         let read = |curve: &crate::figure::lookup::Curve, slope: &Option<Term>| match slope {
@@ -229,7 +230,7 @@ fn groups<'a>(
         if rows.is_empty() {
             findings.push(Finding::near(
                 place,
-                Code::UnknownGroup { group: label, code: context.code().name(), known: tables.group_names() },
+                UnknownGroup { group: label, code: context.code().name(), known: tables.group_names() },
             ));
             continue;
         }
@@ -244,7 +245,7 @@ fn groups<'a>(
             None => {
                 let absent = |kinds: &&Vec<Arc<str>>| !tagged.iter().any(|o| kinds.contains(&o.kind));
                 let missing = rows[0].members.iter().filter(absent).map(|kinds| kinds.join(" or ")).collect();
-                findings.push(Finding::near(place, Code::GroupIncomplete { group: label, missing }));
+                findings.push(Finding::near(place, GroupIncomplete { group: label, missing }));
             }
         }
     }

@@ -7,6 +7,7 @@
 
 pub mod along;
 pub mod choices;
+mod chosen_on;
 pub mod code_table;
 pub mod costs;
 pub mod device_loss;
@@ -97,6 +98,14 @@ pub struct Sizes {
     /// How short the chosen sizes leave the worst outlet, psi, to a hundredth upward: the least that any sizes would. 0 where
     /// they keep every pressure.
     pub short_psi: f64,
+    /// How many runs carry their water too fast.
+    pub too_fast: Term,
+    /// Whether Main size speaks for no run: each of the main has its own, or lies there.
+    pub main_idle: bool,
+    /// How many choices that no formula goes by were typed over: ways at tees, the range of the code's table.
+    pub typed_over: Vec<Term>,
+    /// What mends that.
+    pub remedy: Option<super::findings::sizes::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
     /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
@@ -151,9 +160,10 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         sizes_will: chosen.short_psi == 0.0 || context.hold,
     };
     let sizes = pressure::pressures(book, context, &tables, given, findings);
-    let sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, ..sizes };
+    let mut sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, remedy: chosen.remedy, ..sizes };
     if context.advice {
-        code_table::put(book, context, &sizes);
+        let typed_over = code_table::put(book, context, &sizes);
+        sizes.typed_over.extend(typed_over);
     }
     supply::say(context, &tables, &sizes, findings);
     pressure_lost::say(context, &sizes, findings);

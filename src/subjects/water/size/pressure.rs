@@ -12,9 +12,8 @@ use super::served::Water;
 use super::sizing::{Picked, Word};
 use super::structure::Structure;
 use super::water::WaterFigures;
-use super::{Context, Sizes, device_loss, friction, said, ways};
+use super::{Context, Sizes, chosen_on, device_loss, friction, said, ways};
 use crate::figure::input::raw_value;
-use crate::figure::record::record;
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Setting, Status};
@@ -140,7 +139,11 @@ pub fn pressures(
         height_psi: Vec::with_capacity(count),
         search_cost: None,
         short_psi: 0.0,
+        remedy: None,
         short_by: None,
+        too_fast: Term::number(0),
+        main_idle: false,
+        typed_over: Vec::new(),
         choice_check: None,
         well_check: None,
     };
@@ -245,10 +248,28 @@ pub fn pressures(
         sizes.short_by = Some(book.put(row, value, (&kept - &least).max(&Term::number(0))));
         sizes.least_spare = Some((least, place));
     }
+    sizes.too_fast = put_too_fast(book, context, &columns);
+    sizes.main_idle = given.structure.main_runs.iter().all(|position| match given.picked[*position].word {
+        Word::Run => true,
+        Word::Main => false,
+        Word::Choice => context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::lies_there),
+    });
     forms.finish(book, context, &given, &sizes);
     sizes.form_choices = forms.choices();
-    sizes.choice_check = Some(put_choice_record(book, context, &columns, &friction_columns, &supply));
-    ways::put(book, context, &given.loads, &given.structure);
+    sizes.choice_check = Some(chosen_on::put(
+        book,
+        context,
+        &chosen_on::Columns {
+            demand: columns.demand,
+            height: columns.height,
+            need: columns.need,
+            devices: columns.devices,
+            bore: columns.bore,
+            length: friction_columns.length,
+            limit: friction_columns.limit,
+        },
+    ));
+    sizes.typed_over.push(ways::put(book, context, &given.loads, &given.structure));
     sizes.outlets = given.outlets;
     sizes
 }
@@ -499,15 +520,15 @@ fn put_device(
 
 /// Points at the figure, or writes a constant as a plain number.
 fn put_figure(book: &mut Book, row: RowId, column: ColumnId, term: &Term) -> Term {
-    match term.expr() {
-        crate::figure::Expr::Const(value) => book.rule(row, column, value.clone(), &"counted as without loss".into()),
-        _ => book.put(row, column, term.clone()),
-    }
+    book.put_or_state(row, column, term.clone(), "counted as without loss")
 }
+
+/// What the check of a run says whose velocity is over its limit.
+const TOO_FAST: &str = "too fast";
 
 /// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
 fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
-    let speed = velocity.above(limit).pick(&Term::text("too fast"), &Term::text("OK"));
+    let speed = velocity.above(limit).pick(&Term::text(TOO_FAST), &Term::text("OK"));
     let zero = Term::number(0);
     let verdict = match short {
         None => end.at_least(&zero).pick(&speed, &Term::text("no pressure left")),
@@ -520,27 +541,13 @@ fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> T
     verdict.or_if_fault(&Term::text("price again"))
 }
 
-/// Records what the sizes were chosen on, beside what it is now.
-fn put_choice_record(
-    book: &mut Book,
-    context: &Context,
-    sizing: &SizingColumns,
-    friction: &FrictionColumns,
-    supply: &Term,
-) -> Term {
-    let columns = [sizing.demand, sizing.height, sizing.need, sizing.devices].map(|column| book.whole(column));
-    let [demand, height, need, devices] = columns;
-    let [length, limit] = [friction.length, friction.limit].map(|column| book.whole(column));
-    let now = [
-        ("Supply pressure, psi", supply.clone()),
-        ("Pressure to spare, psi", context.settings.get(Setting::PressureToSpare)),
-        ("Length x demand of all runs", Term::sum_product(&length, &demand)),
-        ("Height x length of all runs", Term::sum_product(&height, &length)),
-        ("Pressures needed, sum", Term::sum(&need)),
-        ("Losses in devices, sum", Term::sum(&devices)),
-        ("Velocity limits, sum", Term::sum(&limit)),
-    ];
-    let held = |words: &str| context.held(Page::Sizing, words).and_then(|text| text.parse().ok());
-    let title = "What the sizes were chosen on";
-    record(book, context.page(Page::Sizing), title, "Are the sizes still the ones to choose?", &now, held)
+/// How many runs carry their water too fast now.
+fn put_too_fast(book: &mut Book, context: &Context, columns: &SizingColumns) -> Term {
+    let checks = book.whole(columns.check);
+    let list = book.list(context.page(Page::Sizing), "Where water runs too fast");
+    let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
+    let value = book.column(list, "", Unit::Each);
+    let row = book.row(list);
+    book.label(row, label, "Runs over their highest velocity");
+    book.put(row, value, Term::count_where(&[(&checks, &Term::text(TOO_FAST))]))
 }

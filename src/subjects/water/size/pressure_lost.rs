@@ -3,9 +3,9 @@
 
 use super::{Context, Sizes};
 use crate::figure::Term;
-use crate::finding::sizes::HEIGHT;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Setting;
+use crate::subjects::water::findings::sizes::{HEIGHT, PressureLost};
 
 /// How many are named; the others are summed up.
 const NAMED: usize = 6;
@@ -24,12 +24,12 @@ pub(super) fn say(context: &Context, sizes: &Sizes, findings: &mut Vec<Finding>)
     let rest = takes.split_off(takes.len().min(NAMED));
     let rest_psi: f64 = rest.iter().map(|(_, psi)| psi).sum();
     let supply = context.settings.get(Setting::SupplyPressure);
-    findings.push(Finding::everywhere(Code::PressureLost {
+    findings.push(Finding::everywhere(PressureLost {
         run: name,
         by_psi: tenth(short),
         supply: tenth(supply.value().as_f64()),
         takes: takes.into_iter().map(|(what, psi)| (what, tenth(psi))).collect(),
-        more: (!rest.is_empty()).then(|| Box::new((rest.len(), tenth(rest_psi)))),
+        more: (!rest.is_empty()).then(|| (rest.len(), tenth(rest_psi))),
     }));
 }
 

@@ -12,9 +12,9 @@ use super::shortage;
 use super::sizing::{Given, Job, Picked, Search, Word};
 use super::unit_costs::UnitCosts;
 use crate::figure::{Term, Value};
-use crate::finding::sizes::SingleChange;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Size, Status};
+use crate::subjects::water::findings::sizes::{NoSizesWill, Remedy, SingleChange};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
@@ -53,7 +53,13 @@ pub(super) struct Nearest<'a> {
 }
 
 /// Says who is short and what mends it, where no sizes keep every pressure.
-pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Nearest, findings: &mut Vec<Finding>) {
+pub(super) fn say(
+    job: &Job,
+    search: &Search,
+    picked: &[Picked],
+    nearest: &Nearest,
+    findings: &mut Vec<Finding>,
+) -> Option<Remedy> {
     let as_bid: Vec<Option<usize>> = nearest.optimum.options.iter().copied().map(Some).collect();
     let as_bid = shortage::short_at(search, &search.end_psi(&as_bid));
     let mut short = shortage::whatever_is_chosen(search);
@@ -63,7 +69,7 @@ pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Neare
         short.clone_from(&as_bid);
     }
     short.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let Some((worst, _)) = short.first() else { return };
+    let (worst, _) = short.first()?;
     let way = common_way(search, &short);
     let forks = &job.physics.structure.forks;
     let by_psi = as_bid.iter().map(|(_, by)| *by).fold(0.0, f64::max);
@@ -83,13 +89,12 @@ pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Neare
         priced.push((more, known, change.said(job, size)));
     }
     priced.sort_by_key(|(more, ..)| *more);
-    let cheapest =
-        priced.into_iter().next().map(|(more, known, change)| Box::new((change, known.then(|| cents(more)))));
+    let cheapest = priced.into_iter().next().map(|(more, known, change)| (change, known.then(|| cents(more))));
     // Behind a regulator more pressure at the supply is no help.
     let more = Search { source_psi: search.source_psi + nearest.short_psi, ..search.clone() };
     let supply_psi = shortage::is_none(&more).then(|| tenth(nearest.short_psi));
     let name = |position: usize| job.run(position).name.value.to_string();
-    let code = Code::NoSizesWill {
+    let remedy = Remedy {
         // Rounded as the bid shows them; only what has to be added is rounded upward.
         short: short.iter().map(|(position, by)| (name(*position), format!("{by:.1}"))).collect(),
         at_best,
@@ -98,7 +103,8 @@ pub(super) fn say(job: &Job, search: &Search, picked: &[Picked], nearest: &Neare
         cheapest,
         others: devices_changed(job, search, &way),
     };
-    findings.push(Finding::at(&job.run(*worst).name.place, code));
+    findings.push(Finding::at(&job.run(*worst).name.place, NoSizesWill { remedy: remedy.clone() }));
+    Some(remedy)
 }
 
 /// A change of sizes, before it is known what size the search then takes.

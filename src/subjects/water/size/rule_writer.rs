@@ -7,7 +7,6 @@ use crate::rules::Origin;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 /// A rule table being put: its columns and the two that say where a row is from.
 pub(super) struct Writer {
@@ -52,7 +51,7 @@ impl Writer {
     pub fn start(&self, book: &mut Book, values: &[Option<Value>], origin: &Origin) -> (RowId, Vec<Option<Term>>) {
         let row = book.row(self.table);
         let basis = origin.basis.word();
-        let words: Arc<str> = format!("{} ({basis})", origin.source).into();
+        let words = origin.words();
         let terms = self
             .columns
             .iter()

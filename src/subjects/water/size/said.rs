@@ -5,10 +5,12 @@ use super::pressure::Given;
 use super::sizing::{Word, priced_sizes};
 use super::{Context, friction};
 use crate::figure::{Number, Term};
-use crate::finding::sizes::{FastRun, ShortOutlet};
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{Run, Setting, Status};
 use crate::place::Place;
+use crate::subjects::water::findings::sizes::{
+    FastRun, LittleToSpare, ShortOfPressure, ShortOutlet, SizeNotInTable, TooFast,
+};
 
 /// Under this much over its need an outlet is told, psi: less than a gauge or a dry summer may take. Common practice.
 const LITTLE_PSI: f64 = 2.0;
@@ -32,7 +34,7 @@ pub(super) fn without_pipe(context: &Context, run: &Run, position: usize, given:
     let by_main = if picked.word == Word::Main { " by Main size" } else { "" };
     findings.push(Finding::near(
         size_place(context, run, picked.word),
-        Code::SizeNotInTable {
+        SizeNotInTable {
             run: run.name.value.to_string(),
             size: picked.size.map(|size| size.to_string()).unwrap_or_default(),
             material: format!("{}{by_main}", given.materials[position]),
@@ -99,14 +101,14 @@ impl<'a> Trouble<'a> {
             let to_spare = context.job.number(Setting::PressureToSpare).filter(|psi| !psi.is_zero());
             let to_spare = to_spare.map(|psi| psi.normalize().to_string());
             let (place, runs) = together(self.short);
-            findings.push(Finding::near(place, Code::ShortOfPressure { runs, to_spare, sizes_will }));
+            findings.push(Finding::near(place, ShortOfPressure { runs, to_spare, sizes_will }));
         }
         if self.fast.len() > SINGLY {
             let (place, runs) = together(self.fast);
-            findings.push(Finding::near(place, Code::TooFast { runs }));
+            findings.push(Finding::near(place, TooFast { runs }));
         } else {
             let each = self.fast.into_iter();
-            findings.extend(each.map(|(_, place, run)| Finding::near(place, Code::TooFast { runs: vec![run] })));
+            findings.extend(each.map(|(_, place, run)| Finding::near(place, TooFast { runs: vec![run] })));
         }
     }
 }
@@ -140,7 +142,7 @@ pub(super) fn margin(context: &Context, least: &Term, run: &Term, findings: &mut
         && spare < LITTLE_PSI
         && let Some(of) = context.job.runs.iter().find(named)
     {
-        let code = Code::LittleToSpare { run: of.name.value.to_string(), psi: format!("{spare:.1}") };
-        findings.push(Finding::at(&of.name.place, code));
+        let facts = LittleToSpare { run: of.name.value.to_string(), psi: format!("{spare:.1}") };
+        findings.push(Finding::at(&of.name.place, facts));
     }
 }

@@ -15,11 +15,13 @@ use super::{Context, fitting_loss::Entry};
 use super::{friction, home_runs, remedy, shortage};
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
-use crate::finding::sizes::LargerRun;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::{BID_SIZES, Run, Setting, Size, Status};
 use crate::rules::ELBOW;
 use crate::sheets::Page;
+use crate::subjects::water::findings::sizes::{
+    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, Remedy, SizeUnderCode,
+};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::sync::Arc;
@@ -119,6 +121,8 @@ pub struct Chosen {
     pub cost: Option<Decimal>,
     /// How short the worst outlet is, psi, to a hundredth upward.
     pub short_psi: f64,
+    /// What mends it where no sizes keep every pressure.
+    pub remedy: Option<Remedy>,
 }
 
 /// Sizes of all runs.
@@ -171,9 +175,10 @@ pub fn sizes(
     let optimum = least_short.and_then(|_| exact::cheapest(&eased, &physics.structure.forks, &costs));
     let all_pass = optimum.as_ref().filter(|_| short_psi == 0.0);
     let cost = all_pass.map(|optimum| Decimal::new(optimum.cost, 3));
-    if let Some(optimum) = optimum.as_ref().filter(|_| short_psi > 0.0 && context.advice && !context.hold) {
-        remedy::say(&job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings);
-    }
+    let remedy = optimum
+        .as_ref()
+        .filter(|_| short_psi > 0.0 && context.advice && !context.hold)
+        .and_then(|optimum| remedy::say(&job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings));
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // A run comes in no size at all, which is told by itself.
@@ -190,7 +195,7 @@ pub fn sizes(
         if let (true, Word::Choice, Some(size)) = (lies, picked[position].word, picked[position].size) {
             findings.push(Finding::near(
                 run.size.cell.as_ref().or(Some(&run.name.place)),
-                Code::ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
+                ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
             ));
         }
     }
@@ -203,7 +208,7 @@ pub fn sizes(
         if let Some(size) = size.filter(|size| new && *word != Word::Choice && *size < least) {
             let is_service = physics.structure.service_runs.contains(&position);
             let limit = if is_service { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
-            let code = Code::SizeUnderCode {
+            let facts = SizeUnderCode {
                 run: run.name.value.to_string(),
                 size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
                 least: least.to_string(),
@@ -211,13 +216,13 @@ pub fn sizes(
             };
             let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
             let place = main.filter(|_| *word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place));
-            findings.push(Finding::near(place, code));
+            findings.push(Finding::near(place, facts));
         }
     }
-    Chosen { picked, cost, short_psi }
+    Chosen { picked, cost, short_psi, remedy }
 }
 
-/// A Main size that has no say over a run of the main, since that lies there already.
+/// A Main size that has no say over a run of the main, since that lies there already or has its own.
 fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], findings: &mut Vec<Finding>) {
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
@@ -227,8 +232,18 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     let runs: Vec<&str> =
         main_runs.iter().copied().filter(lies).filter(other).map(|position| &*run(position).name.value).collect();
     if !runs.is_empty() {
-        let code = Code::MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
-        findings.push(Finding::near(field.cell.as_ref(), code));
+        let facts = MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
+        findings.push(Finding::near(field.cell.as_ref(), facts));
+        return;
+    }
+    let own = |position: &usize| picked[*position].word == Word::Run;
+    if main_runs.iter().all(own) {
+        let others = main_runs.iter().filter(|position| other(position));
+        let runs: Vec<&str> = others.map(|position| &*run(*position).name.value).collect();
+        if !runs.is_empty() {
+            let facts = MainSizeNotUsed { size: size.to_string(), runs: runs.join(", ") };
+            findings.push(Finding::near(field.cell.as_ref(), facts));
+        }
     }
 }
 
@@ -261,7 +276,7 @@ fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
             }
         }
         if !runs.is_empty() {
-            findings.push(Finding::near(place, Code::LargerThanFeeder { runs, chosen }));
+            findings.push(Finding::near(place, LargerThanFeeder { runs, chosen }));
         }
     }
 }

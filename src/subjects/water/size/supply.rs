@@ -3,9 +3,10 @@
 use super::rule_tables::RuleTables;
 use super::{Context, Sizes};
 use crate::figure::settings::as_f64;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Setting;
 use crate::model::vocabulary::REGULATOR;
+use crate::subjects::water::findings::loads::{PressureTooHigh, PumpTooSmall};
 
 /// A supply over the code's highest pressure without a regulator; a demand over the pump's flow.
 pub fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut Vec<Finding>) {
@@ -26,7 +27,7 @@ pub fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut
             if place(Setting::HighestPressure).is_some() { Setting::HighestPressure } else { Setting::SupplyPressure };
         findings.push(Finding::near(
             place(setting).as_ref(),
-            Code::PressureTooHigh { psi: highest.to_string(), allowed: allowed.value().to_string() },
+            PressureTooHigh { psi: highest.to_string(), allowed: allowed.value().to_string() },
         ));
     }
     let on_well = &*context.job.text(Setting::Supply) == "well";
@@ -34,8 +35,8 @@ pub fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut
         let roots = (0..context.network.len()).filter(|p| context.network.parent[*p].is_none());
         let asked: f64 = roots.map(|p| sizes.demand_gpm[p].value().as_f64()).sum();
         if asked > pump {
-            let code = Code::PumpTooSmall { asked: format!("{asked:.1}"), pump: format!("{pump:.1}") };
-            findings.push(Finding::near(place(Setting::PumpGpm).as_ref(), code));
+            let facts = PumpTooSmall { asked: format!("{asked:.1}"), pump: format!("{pump:.1}") };
+            findings.push(Finding::near(place(Setting::PumpGpm).as_ref(), facts));
         }
     }
 }

@@ -39,14 +39,15 @@ pub fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]) -> Ve
 }
 
 /// Puts which way goes straight on at each tee, and which leaves last before it: choices, that `--hold` keeps, each with a live
-/// check whether the flows still say so.
-pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) {
+/// check whether the flows still say so. Gives how many of them were typed over, for no formula makes up other tees by them.
+pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
     let below = outlets_below(context, &loads.outlets_at);
     let flow = |way: usize| &loads.demand_gpm[way];
     let follows = |small: usize, large: usize| {
         let first_of_equals = among_equals(context, &below, large) > among_equals(context, &below, small);
         if first_of_equals { flow(large).at_least(flow(small)) } else { flow(large).above(flow(small)) }
     };
+    let again = Term::text("price again");
     let table = book.table(context.page(Page::Sizing), "Which way goes straight on");
     let at = book.column_like(table, "At", Unit::None, 26.0, CellKind::Plain);
     let chosen = book.column_like(table, "When chosen", Unit::None, 20.0, CellKind::Plain);
@@ -60,8 +61,12 @@ pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Struct
         book.label(row, at, &key(context, position));
         let ways = format!("{}{BEFORE}{}", name(context, straight), name(context, last));
         let other = Term::text("another way has more flow");
-        book.choose(row, chosen, Value::text(&*ways), check, |_| in_order.pick(&Term::text("OK"), &other));
+        book.choose(row, chosen, Value::text(&*ways), check, |chosen| {
+            let flows = in_order.pick(&Term::text("OK"), &other);
+            chosen.same(&Term::text(&*ways)).pick(&flows, &again)
+        });
     }
+    Term::count_where(&[(&book.whole(check), &again)])
 }
 
 /// Parts the way straight on from the last branch.

@@ -4,10 +4,10 @@
 use super::Context;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
-use crate::finding::code::ShortRun;
-use crate::finding::{Code, Finding};
+use crate::finding::Finding;
 use crate::model::Setting;
 use crate::sheets::Page;
+use crate::subjects::water::findings::loads::{PrechargeAssumed, PrechargeOverCutIn, PumpRunShort, TankNotJudged};
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
@@ -58,10 +58,7 @@ impl Lines {
     fn put(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
         let row = book.row(self.list);
         book.label(row, self.label, words);
-        let term = match term.expr() {
-            crate::figure::Expr::Const(value) => book.rule(row, self.value, value.clone(), &"not given".into()),
-            _ => book.put(row, self.value, term),
-        };
+        let term = book.put_or_state(row, self.value, term, "not given");
         book.unit(&term, unit);
         term
     }
@@ -112,7 +109,7 @@ impl Well {
     fn say(&self, context: &Context, findings: &mut Vec<Finding>) {
         let place = |setting: Setting| context.job.settings.get(&setting).and_then(|field| field.cell.clone());
         let at_supply = place(Setting::Supply);
-        let near = |setting: Setting, code| Finding::near(place(setting).or(at_supply.clone()).as_ref(), code);
+        let near = |setting: Setting| place(setting).or(at_supply.clone());
         let wanted = [
             (Setting::HighestPressure, "Highest pressure"),
             (Setting::TankGallons, "Tank gallons"),
@@ -130,9 +127,9 @@ impl Well {
         };
         let known = missing.is_empty();
         if !known {
-            findings.push(near(Setting::Supply, Code::TankNotJudged { missing }));
+            findings.push(Finding::near(near(Setting::Supply).as_ref(), TankNotJudged { missing }));
         } else if *self.check.value() == crate::figure::Value::text(SHORT) {
-            let of = ShortRun {
+            let short = PumpRunShort {
                 run: shown(&self.run, 2),
                 least: shown(&self.least, 2),
                 draw_down: shown(&self.draw_down, 1),
@@ -141,16 +138,16 @@ impl Well {
                 range: format!("{}/{}", shown(&self.cut_in, 0), shown(&self.cut_out, 0)),
                 smallest: self.smallest.value().as_f64().ceil().to_string(),
             };
-            findings.push(near(Setting::TankGallons, Code::PumpRunShort { of: Box::new(of) }));
+            findings.push(Finding::near(near(Setting::TankGallons).as_ref(), short));
         }
         let precharge = shown(&self.precharge, 1);
         if context.settings.is_blank(Setting::Precharge) {
             if known {
-                findings.push(near(Setting::Precharge, Code::PrechargeAssumed { precharge }));
+                findings.push(Finding::near(near(Setting::Precharge).as_ref(), PrechargeAssumed { precharge }));
             }
         } else if self.precharge.value().as_f64() > self.cut_in.value().as_f64() {
             let cut_in = shown(&self.cut_in, 1);
-            findings.push(near(Setting::Precharge, Code::PrechargeOverCutIn { precharge, cut_in }));
+            findings.push(Finding::near(near(Setting::Precharge).as_ref(), PrechargeOverCutIn { precharge, cut_in }));
         }
     }
 }

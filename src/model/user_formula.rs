@@ -1,7 +1,7 @@
 //! Whether a formula of the user's can stand in the bid: only when everything it refers to stands there too, and when
 //! every program works it out alike. Read lightly, sign by sign; what is not understood is not kept.
 
-use crate::model::user_functions;
+use super::user_functions;
 use crate::place::{Place, parse_a1};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -14,7 +14,7 @@ const ODD: Reason = "is written in a way that not every program understands";
 
 /// The formula in the spelling of .xlsx without its equals sign, or why it cannot be kept. `kept` holds the names, in
 /// lower case, of the sheets that stand in the bid under their own name.
-pub(super) fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
+pub fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
     let plain = match written.split_once(":=") {
         Some(("of" | "oooc", formula)) => from_ods(formula)?,
         Some(("msoxl", formula)) => formula.to_owned(),
@@ -25,6 +25,12 @@ pub(super) fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, R
     }
     judge(&plain, kept)?;
     Ok(prefixed(&plain)?.into())
+}
+
+/// Whether a formula in the spelling of .xlsx can stand in a book that has these sheets.
+pub fn stands(formula: &str, sheets: &BTreeSet<String>) -> bool {
+    let controls = formula.chars().any(|c| c.is_control() && c != '\n');
+    !formula.is_empty() && !controls && formula.len() < LONGEST && judge(formula, sheets).is_ok()
 }
 
 /// The formula with the mark of .xlsx on functions that are newer than the format. Another file format has none, and
@@ -164,7 +170,7 @@ fn is_reference(word: &str) -> bool {
 }
 
 /// True when a kept formula on sheet `own` looks at a cell. What is not understood may look anywhere.
-pub(super) fn looks_at(formula: &str, own: &str, place: &Place) -> bool {
+pub fn looks_at(formula: &str, own: &str, place: &Place) -> bool {
     let Ok(pieces) = pieces(formula) else { return true };
     let mut sheet = own.to_owned();
     for (at, piece) in pieces.iter().enumerate() {
@@ -361,6 +367,37 @@ mod tests {
         for formula in ["of:=[.#REF!]", "of:=[Hours.A1]", "of:=[.A1]~[.B1]", "of:=['file:///x'#$Sheet1.A1]", "of:=[.A1"]
         {
             assert_eq!(kept(formula), None, "{formula}");
+        }
+    }
+
+    #[test]
+    fn a_kept_formula_stands_where_all_it_names_is_there() {
+        let there = BTreeSet::from(["runs".to_owned(), "bob's list".to_owned()]);
+        for kept in [
+            "A1*1.1",
+            "SUM(B2:B9)+Runs!E4",
+            "SUM(A:A)+SUM($3:$4)",
+            "'Bob''s list'!A1&\"Bid!A1 says \"\"x\"\"\"",
+            "IF(A1>=1E5,TRUE,-B2%)",
+            "_xlfn.IFS(A1=1,2)",
+            "_xlfn.SWITCH(A1,1,2)",
+        ] {
+            assert!(stands(kept, &there), "{kept}");
+        }
+        for gone in [
+            "Bid!A1",
+            "'Other list'!A1",
+            "[1]Sheet1!A1",
+            "Table1[Qty]",
+            "LaborRate*2",
+            "TODAY()",
+            "INDIRECT(\"A1\")",
+            "_xlfn.XLOOKUP(1,A1:A2,B1:B2)",
+            "{1,2}",
+            "\"never closed",
+            "A1+'x",
+        ] {
+            assert!(!stands(gone, &there), "{gone}");
         }
     }
 }

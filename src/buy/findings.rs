@@ -1,0 +1,43 @@
+//! What buying and deliveries find.
+
+use crate::finding::findings;
+
+findings! {
+    /// No stick or coil is long enough for a run.
+    NoPipeLongEnough { run: String, needed_ft: String, longest_ft: String } = Mend "no-pipe-long-enough" {
+        found: "Run {run} needs {needed_ft} ft with its tails; the longest piece in Prices is {longest_ft} ft, and it \
+             may not be joined. It is not in the cut plan.",
+        remedy: "Add a longer coil to Prices, or allow joints in the run.",
+    }
+
+    /// Sticks or coils reach a price break that the cuts were not planned on.
+    BreakForPipe { item: String, units: u32, saved: String } = Note "break-for-pipe" {
+        found: "{units} Units of {item} reach this price break, and would cost {saved} less at it.",
+        remedy: "Cuts are sought at the price of the first Unit, and Buying reckons with it. Ask for the lower price; \
+             or write it as the row's own price.",
+    }
+
+    /// The cut plan has fewer sticks or coils than are sold.
+    UnderLeastSold { item: String, units: u32, least: String } = Mend "under-least-sold" {
+        found: "{units} Units of {item} are in the cut plan; {least} are the least that is sold.",
+        remedy: "Buy that many all the same, or leave the offer out: cuts do not reckon with the least that is sold.",
+    }
+
+    /// More has come of something than was bought.
+    ReceivedNotBought { item: String, received: String, bought: String } = Mend "received-not-bought" {
+        found: "{received} of {item} have come and been kept, and {bought} were bought: the rest is still ordered.",
+        remedy: "Write the Units that were bought under Bought in Prices; those are not ordered again.",
+    }
+
+    /// More is used and returned than has come.
+    ReceivedTooFew { item: String } = Mend "received-too-few" {
+        found: "More of {item} is used and returned than has come.",
+        remedy: "Count again, and write what has come under Received.",
+    }
+
+    /// Something has come that the job does not need.
+    ReceivedNotNeeded { item: String } = Note "received-not-needed" {
+        found: "The take-off needs no {item}: this row stands in no table.",
+        remedy: "Write kind, material and size as Prices has them; or take it back.",
+    }
+}

@@ -1,0 +1,93 @@
+//! What the checks find of rows that stand by themselves, and of what the job as a whole is.
+
+use crate::finding::findings;
+
+findings! {
+    /// A new run has no length.
+    ZeroLength { run: String } = Mend "zero-length" {
+        found: "The new run {run} is 0 ft long: it takes no pipe.",
+        remedy: "Enter its developed length, risers included.",
+    }
+
+    /// A run rises more than it is long.
+    RiseOverLength { rise: String, length: String } = Stop "rise-over-length" {
+        found: "The run rises {rise} ft, but is only {length} ft long.",
+        remedy: "Length ft is the developed length, risers included: mend one of the two.",
+    }
+
+    /// Pipe of lead or polybutylene is to carry water.
+    HazardousPipe { run: String, material: &'static str } = Stop "hazardous-pipe" {
+        found: {
+            match material {
+                "lead" => format!("Run {run} is of lead, and is to carry water that people drink."),
+                _ => format!("Run {run} is of {material}, whose fittings fail; nobody joins to it."),
+            }
+        },
+        remedy: "Ask the owner before going on. Give it the Status remove and enter the new pipe in its place, or end \
+             the job where it begins.",
+        source: {
+            let source = match material {
+                "lead" => "Safe Drinking Water Act, section 1417; 40 CFR 141.43 (from memory)",
+                _ => "in no table of water pipe of the codes in use; common practice",
+            };
+            Some(source.to_owned())
+        },
+    }
+
+    /// Supply pressure is above Highest pressure.
+    SupplyOverHighest { supply: String, highest: String } = Mend "supply-over-highest" {
+        found: "Supply pressure is {supply} psi, the lowest to design on; Highest pressure is only {highest} psi.",
+        remedy: "Mend the one that is wrong.",
+    }
+
+    /// The supply is a well, whose equipment is in no quantity.
+    WellNotCounted {} = Note "well-not-counted" {
+        found: "The supply is a well: SUPPLY stands at the outlet of its pressure tank.",
+        remedy: "Pump, drop pipe, tank, tank tee, pressure switch, gauge, check and relief valves are in no quantity: \
+             enter them under Other costs, or leave them out by name in Terms. Supply pressure is the pump's cut-in.",
+    }
+
+    /// Drains are listed, and are in no quantity or price.
+    DrainsNotPriced { rows: usize } = Note "drains-not-priced" {
+        found: "Drain runs listed: {rows}. Drain, waste and vent pipe is in no quantity, hour or price of this bid.",
+        remedy: "Enter it under Other costs, or leave it out by name in Terms. The bid says that it is not included.",
+    }
+
+    /// Code basis is IRC, which is for dwellings, and the occupancy is public.
+    CodeForDwellingsOnly {} = Stop "code-for-dwellings-only" {
+        found: "The code basis is IRC, which is for dwellings, and the occupancy is public.",
+        remedy: "Set Code basis to IPC, or Occupancy to private where this is a dwelling.",
+        source: "IRC R101.2, scope",
+    }
+
+    /// Code basis names another edition than the tables are of.
+    OtherEdition { asked: String, tables: String } = Note "other-edition" {
+        found: "Code basis is {asked}; the tables used are of {tables}.",
+        remedy: "Compare the two where they differ, and put local rows on sheets named Units, Demand, Outlets or \
+             Limits.",
+    }
+
+    /// The code gives a fixture no units.
+    FixtureWithoutUnits { fixture: String, code: String, occupancy: String } = Stop "fixture-without-units" {
+        found: "The {code} table for {occupancy} use has no fixture units for a {fixture}.",
+        remedy: "Give its flow under Gpm, or its units on a sheet named Units.",
+    }
+
+    /// The code gives fixtures no units, and those of another table are used.
+    UnitsLent {
+        code: String,
+        lender: String,
+        fixtures: Vec<String>,
+        too_few: bool,
+    } = Mend if too_few else Note "units-lent" {
+        found: ("The {code} table has no fixture units for: {}. The {lender} table is used.", fixtures.join(", ")),
+        remedy: {
+            match too_few {
+                true => "Private use draws less: enter the flow under Gpm, or the units on a sheet named Units.",
+                false => {
+                    "OK unless local code has its own; if so, enter them on a sheet named Units, or the flow under Gpm."
+                }
+            }
+        },
+    }
+}

@@ -1,0 +1,5 @@
+//! What the checks find.
+
+pub mod job;
+pub mod prices;
+pub mod values;

@@ -1,0 +1,154 @@
+//! What the checks find of prices, hours, suppliers and terms.
+
+use crate::finding::findings;
+use crate::finding::phrases::{did_you_mean, listed, rows_in_ranges};
+
+findings! {
+    /// Prices has a kind that nothing asks for and that is nearly one of the program's.
+    PriceNotUsed { kind: String, nearest: String } = Mend "price-not-used" {
+        found: "Nothing asks for a \"{kind}\". Did you mean \"{nearest}\"?",
+        remedy: "Write the kind as the Take-off sheet names it; as it stands, the price is not used.",
+    }
+
+    /// Prices has kinds that nothing asks for.
+    PricesNotUsed { kinds: Vec<String> } = Note "prices-not-used" {
+        found: ("Nothing that is counted here asks for these kinds: {}.", listed(&kinds)),
+        remedy: "Their prices are carried along and are in no total. Enter what the job needs of them under Other \
+             costs.",
+    }
+
+    /// Rows of Prices have no price.
+    PricesOpen { rows: Vec<u64> } = Note "prices-open" {
+        found: {
+            let word = if rows.len() == 1 { "Row" } else { "Rows" };
+            format!("{word} of Prices without a price: {}.", rows_in_ranges(&rows))
+        },
+        remedy: "A row without a price asks for a quote (`order` and `order --ask`) and offers nothing. Fill in Price \
+             to use it.",
+    }
+
+    /// Rows of Prices have a price of 0.
+    PriceOfNothing { rows: Vec<String> } = Note "price-of-nothing" {
+        found: ("Price is 0 in {} of Prices: what costs nothing is bought before every other offer.", rows_of(&rows)),
+        remedy: "Right for what is given; else fill in the price, or clear the row until it is quoted.",
+    }
+
+    /// A coil, bag or box in Prices does not say how many it holds.
+    PackMissing { kind: String, unit: String } = Mend "pack-missing" {
+        found: "A {unit} of {kind} has no Pack; it is counted as holding one foot or piece.",
+        remedy: "Fill in how many feet or pieces one of them holds.",
+    }
+
+    /// Prices has a Unit that the program does not know.
+    UnitNotKnown { found: String, nearest: Option<String> } = Mend "unit-not-known" {
+        found: ("Unit holds \"{found}\", which is no unit the program knows.{}", did_you_mean(nearest.as_deref())),
+        remedy: "Write each, ft, stick, coil, bag or box.",
+    }
+
+    /// Prices or On hand has a material that is nearly one of the program's.
+    MaterialNotKnown { kind: String, found: String, nearest: String } = Mend "material-not-known" {
+        found: "There is no pipe material \"{found}\". Did you mean \"{nearest}\"?",
+        remedy: "Correct Material; until then this {kind} is not used.",
+    }
+
+    /// Prices or On hand has materials that no pipe here is made of.
+    MaterialsNotUsed { materials: Vec<String> } = Note "materials-not-used" {
+        found: ("No pipe here is of these materials: {}.", listed(&materials)),
+        remedy: "Their rows are carried along and are in no total.",
+    }
+
+    /// On hand has a kind that the job does not need.
+    StockNotUsed {
+        kind: String,
+        /// What the job needs that is written nearly so.
+        nearest: Option<String>,
+    } = Mend if (nearest.is_some()) else Note "stock-not-used" {
+        found: ("The job needs no \"{kind}\".{}", did_you_mean(nearest.as_deref())),
+        remedy: "Write the kind as the Take-off sheet names it; as it stands, what is on hand is not used.",
+    }
+
+    /// On hand has a Unit other than the one it is counted in.
+    StockUnit { found: String, quantity: String, counted_in: &'static str } = Mend "stock-unit" {
+        found: "On hand is counted in {counted_in}: {quantity} {found} is taken as {quantity} {counted_in}.",
+        remedy: (
+            "Enter how many {} there are, with Unit {counted_in}.",
+            if counted_in == "ft" { "feet" } else { "pieces" },
+        ),
+    }
+
+    /// Labor has a task that nothing asks for.
+    TaskNotUsed { task: String, nearest: Option<String> } = Mend "task-not-used" {
+        found: ("Nothing asks for the task \"{task}\".{}", did_you_mean(nearest.as_deref())),
+        remedy: "Write the task as the Hours sheet names it, or enter the work under Other costs.",
+    }
+
+    /// Labor has hours for another unit than the task is counted in.
+    LaborUnit { found: String, task: String, counted_in: String } = Mend "labor-unit" {
+        found: "The task \"{task}\" is counted by {counted_in}; these hours are per {found}.",
+        remedy: "Enter the hours for one {counted_in}, with Unit {counted_in}.",
+    }
+
+    /// A supplier in Prices is nearly one of Suppliers.
+    SupplierNearly { found: String, nearest: String, rows: usize } = Mend "supplier-nearly" {
+        found: (
+            "Suppliers has no \"{found}\", named in {rows} {} of Prices. Did you mean \"{nearest}\"?",
+            if rows == 1 { "row" } else { "rows" },
+        ),
+        remedy: "Write the name alike in both sheets, or list this supplier in Suppliers too.",
+    }
+
+    /// Suppliers has a supplier that no row of Prices names.
+    SupplierNotUsed { supplier: String, nearest: Option<String> } = Note "supplier-not-used" {
+        found: ("No row of Prices names \"{supplier}\".{}", did_you_mean(nearest.as_deref())),
+        remedy: "Write the name as Prices has it, or leave the row: it changes nothing.",
+    }
+
+    /// A price was quoted longer before the bid than Price age limit allows.
+    QuoteTooOld { rows: usize, supplier: String, quoted: String, days: String, limit: String } = Mend "quote-too-old" {
+        found: (
+            "{} on {quoted}, {days} days before the bid; Price age limit is {limit} days.",
+            quoted_by(rows, &supplier),
+        ),
+        remedy: "Ask for the price again, and write the new date under Quoted.",
+    }
+
+    /// A price was quoted after the bid's date.
+    QuotedLater { rows: usize, supplier: String, quoted: String, date: String } = Note "quoted-later" {
+        found: ("{} on {quoted}, after the bid's Date {date}.", quoted_by(rows, &supplier)),
+        remedy: "Mend the one that is wrong.",
+    }
+
+    /// Prices are dated and the bid is not, so their age is not checked.
+    QuotesNotJudged { quotes: usize } = Note "quotes-not-judged" {
+        found: "The bid has no Date, so the age of no price is judged; dates under Quoted: {quotes}.",
+        remedy: "Fill in Date in Job.",
+    }
+
+    /// The payments do not come to 100%.
+    SharesNotWhole { percent: String } = Mend "shares-not-whole" {
+        found: "The shares of the payments come to {percent}%; the last payment is made to take what is left.",
+        remedy: "Make them come to 100%.",
+    }
+
+    /// An alternate's change cannot be made or priced.
+    AlternateNotPriced { alternate: String, reason: String } = Mend "alternate-not-priced" {
+        found: "What \"{alternate}\" would change cannot be priced: {reason}",
+        remedy: "Write changes such as main size=1; run M1 material=copper L, parted by semicolons; or write its \
+             Amount yourself.",
+    }
+}
+
+/// `row 20`, `rows 20, 21`.
+fn rows_of(rows: &[String]) -> String {
+    format!("{} {}", if rows.len() == 1 { "row" } else { "rows" }, rows.join(", "))
+}
+
+/// `This price and 3 more were quoted by Quillmoor Supply`
+fn quoted_by(rows: usize, supplier: &str) -> String {
+    let what = match rows {
+        1 => "This price was".to_owned(),
+        _ => format!("This price and {} more were", rows - 1),
+    };
+    let by = if supplier.is_empty() { String::new() } else { format!(" by {supplier}") };
+    format!("{what} quoted{by}")
+}

@@ -1,0 +1,36 @@
+//! Every kind of finding that the program can make, for the guide.
+
+use crate::finding::{self, Declaration};
+use crate::subjects::water;
+use crate::{buy, check, input, labor, model, order, price, quote, read, revise, rules};
+
+const LISTS: &[&[Declaration]] = &[
+    finding::LIST,
+    model::findings::LIST,
+    rules::findings::LIST,
+    read::findings::file::LIST,
+    read::findings::sheets::LIST,
+    input::findings::LIST,
+    read::findings::kept::LIST,
+    check::findings::job::LIST,
+    check::findings::values::LIST,
+    check::findings::prices::LIST,
+    water::findings::runs::LIST,
+    water::findings::loads::LIST,
+    water::findings::sizes::LIST,
+    water::findings::counted::LIST,
+    buy::findings::LIST,
+    labor::findings::LIST,
+    price::findings::LIST,
+    order::findings::LIST,
+    quote::findings::LIST,
+    revise::findings::LIST,
+    super::findings::LIST,
+];
+
+/// All of them, by name.
+pub fn all_findings() -> Vec<&'static Declaration> {
+    let mut all: Vec<&Declaration> = LISTS.iter().copied().flatten().collect();
+    all.sort_by_key(|declared| declared.slug);
+    all
+}

@@ -1,0 +1,11 @@
+//! What the hours find.
+
+use crate::finding::findings;
+
+findings! {
+    /// A task has no hours.
+    NoHours { task: String } = Mend "no-hours" {
+        found: "There are no hours for the task \"{task}\"; it stands at zero.",
+        remedy: "Add a row to Labor with this task.",
+    }
+}

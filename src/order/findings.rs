@@ -1,0 +1,80 @@
+//! What supplier orders find.
+
+use crate::finding::findings;
+use crate::finding::phrases::{did_you_mean, listed};
+
+findings! {
+    /// Order number in Job is blank.
+    OrderWithoutNumber {} = Note "order-without-number" {
+        found: "The orders bear no number: Order number in Job is blank.",
+        remedy: "Write your number for the order there, so that calls, slips and invoices can be matched to it.",
+    }
+
+    /// Deliver to and Site in Job are blank.
+    OrderWithoutAddress {} = Note "order-without-address" {
+        found: "The orders say nowhere where they go: Deliver to and Site in Job are blank.",
+        remedy: "Write an address in Deliver to, or that you pick the order up.",
+    }
+
+    /// Deliver contact in Job is blank.
+    OrderWithoutContact {} = Note "order-without-contact" {
+        found: "The orders name nobody to call: Deliver contact in Job is blank.",
+        remedy: "Write a name and a telephone number there: suppliers are asked to call before they send a substitute.",
+    }
+
+    /// Prices that are ordered name no supplier.
+    OrderWithoutSupplier { offers: usize } = Note "order-without-supplier" {
+        found: {
+            match offers {
+                1 => {
+                    "A row of Prices that is ordered names no supplier; it is in an order for any supplier.".to_owned()
+                }
+                many => format!(
+                    "{many} rows of Prices that are ordered name no supplier; they are in an order for any supplier."
+                ),
+            }
+        },
+        remedy: "Write who quoted them under Supplier.",
+    }
+
+    /// Things without a price stand in the orders as quotes.
+    OrderAsksForQuotes { things: usize, suppliers: Vec<String> } = Note "order-asks-for-quotes" {
+        found: {
+            let things = if things == 1 { "A thing has".to_owned() } else { format!("{things} things have") };
+            let orders = if suppliers.len() == 1 { "the order" } else { "each order" };
+            format!("{things} no price and stand as quote in {orders} of: {}.", listed(&suppliers))
+        },
+        remedy: {
+            match suppliers.len() {
+                1 => "Write the price that comes back into Prices, and order again.",
+                _ => {
+                    "They are asked for, not ordered. Write the prices that come back into Prices, and order again; or \
+                     name one supplier under Quotes from in Job."
+                }
+            }
+        },
+    }
+
+    /// The held choices order less than the job needs.
+    OrderShort { item: String, short: String } = Mend "order-short" {
+        found: "What is ordered of {item} is {short} short of what the job needs: the choices of the bid are held.",
+        remedy: "Order without --hold, which chooses anew; or change the packs on the bid's Buying sheet.",
+    }
+
+    /// Quotes from names a supplier who has no row in Prices.
+    QuotesFromNobody { supplier: String, nearest: Option<String> } = Note "quotes-from-nobody" {
+        found: ("Quotes from names \"{supplier}\", who has no row in Prices.{}", did_you_mean(nearest.as_deref())),
+        remedy: "Nothing is wrong where you mean to ask somebody new; else write the name as Prices has it.",
+    }
+
+    /// Nothing is to be ordered.
+    NothingToOrder { phases: String } = Note "nothing-to-order" {
+        found: {
+            match phases.as_str() {
+                "" => "Nothing is to be ordered: all that the job needs is on hand or bought.".to_owned(),
+                phases => format!("Nothing is to be ordered for {phases}: no pack is needed first then."),
+            }
+        },
+        remedy: "No order is written.",
+    }
+}

@@ -1,0 +1,49 @@
+//! What the price finds.
+
+use crate::finding::findings;
+use crate::finding::phrases::listed;
+
+findings! {
+    /// The job needs things that have no price.
+    NoPrice { items: Vec<(String, String)> } = Mend "no-price" {
+        found: {
+            match items.len() {
+                1 => "There is no price for 1 item. It is carried at $0.".to_owned(),
+                count => format!("There is no price for {count} items. They are carried at $0."),
+            }
+        },
+        remedy: "Add it to Prices. `price --list-missing` writes the missing rows into a copy of the job. Enter 0 for \
+             what the owner furnishes. Set Status to by others for a device that others furnish and set.",
+        table: { items.iter().map(|(item, quantity)| vec![item.clone(), quantity.clone()]).collect() },
+    }
+
+    /// More is bought than the job needs.
+    BoughtLeftOver { item: String, quantity: String, worth: String, returned: String } = Note "bought-left-over" {
+        found: "{quantity} of {item} that is bought is left over; it cost ${worth}.",
+        remedy: {
+            match returned.as_str() {
+                "0" => "Keep it in stock: no whole unit of it can go back.".to_owned(),
+                units => format!(
+                    "Whole units to take back: {units}; the rest goes into stock. Cost build-up lists both, with their \
+                     value."
+                ),
+            }
+        },
+    }
+
+    /// A bid of an earlier version holds its offers by row number.
+    OffersByRow { lines: Vec<String> } = Mend "offers-by-row" {
+        found: (
+            "An earlier version of the program wrote this bid; its offers are held by row number. They are chosen again \
+             for: {}.",
+            listed(&lines)
+        ),
+        remedy: "Compare the offers on Cost build-up with the old bid. Type another name where the old offer is to stay.",
+    }
+
+    /// Overhead and profit as shares of the price leave nothing for the cost.
+    MarkupOverPrice { percent: String } = Stop "markup-over-price" {
+        found: "Overhead and profit are {percent}% of the price; nothing is left for the cost.",
+        remedy: "Set Markup to on cost, or lower Overhead and Profit.",
+    }
+}

@@ -1,0 +1,106 @@
+//! What the reading finds of sheets and headings.
+
+use crate::finding::findings;
+use crate::finding::phrases::{did_you_mean, listed, perhaps_meant};
+
+findings! {
+    /// A sheet that every job needs is missing.
+    MissingSheet { sheet: &'static str, nearest: Option<String>, present: Vec<String> } = Stop "missing-sheet" {
+        found: (
+            "There is no sheet {sheet}; the workbook has {}.{}",
+            listed(&present),
+            perhaps_meant(nearest.as_deref()),
+        ),
+        remedy: "Name the sheet {sheet}, or add it; `start` writes a blank workbook with every sheet.",
+    }
+
+    /// A sheet that is not read has nearly the name of one that is.
+    NearSheet { found: String, nearest: &'static str, alike: bool } = Mend if alike else Note "near-sheet" {
+        found: (
+            "The sheet \"{found}\" is not read{}.{}",
+            if alike { format!(", though its headings are those of {nearest}") } else { String::new() },
+            did_you_mean(Some(nearest)),
+        ),
+        remedy: "If it is meant, name it {nearest}. Otherwise it is carried along as it stands.",
+    }
+
+    /// Two sheets have names that mean the same sheet.
+    TwoSheets { found: String, read: String, meant: &'static str } = Mend "two-sheets" {
+        found: "\"{found}\" and \"{read}\" are both names of the sheet {meant}; only \"{read}\" was read.",
+        remedy: "Put all rows on one sheet, or give the other one another name.",
+    }
+
+    /// A sheet could not be read.
+    UnreadableSheet { sheet: String, reason: String, needed: bool } = Stop if needed else Mend "unreadable-sheet" {
+        found: "The sheet {sheet} could not be read: {reason}.",
+        remedy: "Open the workbook in a spreadsheet program and save it again.",
+    }
+
+    /// A hidden sheet was read.
+    HiddenSheet { sheet: String } = Note "hidden-sheet" {
+        found: "The sheet {sheet} is hidden, and was read.",
+        remedy: "Unhide it if you want to see what it says.",
+    }
+
+    /// No row of the sheet has its headings.
+    NoHeadings { sheet: String, expected: Vec<&'static str>, needed: bool } = Stop if needed else Mend "no-headings" {
+        found: "No row of the sheet {sheet} (of its first 30) has the headings of this sheet; it was not read.",
+        remedy: ("One row must hold the headings; these are needed: {}.", expected.join(", ")),
+    }
+
+    /// A column that the sheet needs is missing.
+    MissingColumn { column: &'static str, nearest: Option<String>, present: Vec<String> } = Stop "missing-column" {
+        found: (
+            "There is no column {column}; the headings are {}.{}",
+            listed(&present),
+            perhaps_meant(nearest.as_deref()),
+        ),
+        remedy: "Write {column} as the heading of that column.",
+    }
+
+    /// A column that is not read has nearly the heading of one that is.
+    NearHeading { found: String, nearest: &'static str, cells: Option<String> } = Mend "near-heading" {
+        found: (
+            "The column \"{found}\"{} is not read.{}",
+            cells.as_ref().map(|cells| format!(" ({cells})")).unwrap_or_default(),
+            did_you_mean(Some(nearest)),
+        ),
+        remedy: "If it is meant, write {nearest} as its heading. If not, give it a heading unlike {nearest}.",
+    }
+
+    /// Cells are filled in, in a column without a heading.
+    HeadingMissing { cells: String, count: usize } = Mend "heading-missing" {
+        found: {
+            match count {
+                1 => format!("{cells} is filled in, in a column without a heading; it is not read."),
+                _ => {
+                    format!("{cells} are filled in ({count} cells), in a column without a heading; they are not read.")
+                }
+            }
+        },
+        remedy: "Write the heading of that column, one of this sheet's or one of your own. Cells must not be merged.",
+    }
+
+    /// Columns of your own are carried along and not read.
+    OwnColumns { headings: Vec<String> } = Note "own-columns" {
+        found: ("Columns of your own, carried along and not read: {}.", listed(&headings)),
+        remedy: "OK if they are for you alone.",
+    }
+
+    /// Two columns of one sheet mean the same.
+    DuplicateHeading {
+        found: String,
+        column: &'static str,
+        first: String,
+        same: bool,
+    } = Mend if same else Note "duplicate-heading" {
+        found: "\"{found}\" is a second column {column}; the one at {first} was read.",
+        remedy: "Keep one of them, or give the other another heading.",
+    }
+
+    /// A heading names another unit than the column's.
+    WrongUnit { found: String, column: &'static str, unit: String } = Stop "wrong-unit" {
+        found: "The heading \"{found}\" is in {unit}; the column {column} is not.",
+        remedy: "Convert the figures and write {column} as the heading.",
+    }
+}

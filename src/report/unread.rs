@@ -1,0 +1,96 @@
+//! Words that somebody types where a number belongs: which cell holds them, so that an error in the total can name it.
+
+use super::as_priced::Record;
+use super::watched::IDLE;
+use crate::figure::input::raw_value;
+use crate::figure::{Book, CellKind, ColumnId, Term, Value};
+use crate::model::{KeptSheet, columns::Kind};
+use crate::place::column_letters;
+use crate::sheets::Page;
+use crate::unit::Unit;
+
+struct Columns {
+    what: ColumnId,
+    /// How many cells hold words, and the numbers of their rows added up: now, and when the job was priced.
+    now: [ColumnId; 2],
+    priced: [ColumnId; 2],
+    /// The first cell that has come to hold words, of this column or of one above.
+    cell: ColumnId,
+}
+
+/// Rows below the last one of a column in which words are noticed.
+const ROWS_WATCHED: u32 = 200;
+
+/// Puts a row for each column of numbers. Gives the cell that names the first one that has come to hold words.
+pub(super) fn put(record: &mut Record) -> Option<Term> {
+    let kept = record.context.kept;
+    let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !IDLE.contains(&declared.name));
+    let sheets: Vec<&KeptSheet> = kept.sheets.iter().filter(decides).collect();
+    let book = &mut *record.book;
+    let table = book.table(record.context.page(Page::Checks), "Words where numbers belong");
+    let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
+    let columns = Columns {
+        what: column("Column", 34.0),
+        now: [column("Cells with words", 14.0), column("Their rows, summed", 14.0)],
+        priced: [column("Cells as priced", 14.0), column("Rows as priced", 14.0)],
+        cell: column("First such cell", 14.0),
+    };
+    let mut found: Option<Term> = None;
+    for sheet in sheets {
+        for (column, heading) in numbers(sheet) {
+            found = row(book, &columns, sheet, column, heading, found);
+        }
+    }
+    found
+}
+
+/// The columns of a sheet that hold numbers; of settings all values.
+fn numbers(sheet: &KeptSheet) -> Vec<(u16, &'static str)> {
+    let Some(declared) = sheet.declared else { return Vec::new() };
+    let number = |kind: Kind| matches!(kind, Kind::Number | Kind::Positive | Kind::Length | Kind::Share);
+    let of_job = declared.name == "Job";
+    let known = declared.columns.iter().filter(|c| number(c.kind) || of_job && c.name == "Value");
+    known.filter_map(|c| Some((*sheet.column_of.get(c.name)?, c.name))).collect()
+}
+
+fn row(
+    book: &mut Book,
+    columns: &Columns,
+    sheet: &KeptSheet,
+    column: u16,
+    heading: &str,
+    above: Option<Term>,
+) -> Option<Term> {
+    let Some(headings) = sheet.heading_row else { return above };
+    let below = sheet.cells.iter().filter(|cell| cell.column == column && cell.row > headings);
+    let filled: Vec<(u32, Value)> = below.map(|cell| (cell.row, raw_value(&cell.raw))).collect();
+    // An error of the user's own in the column: words cannot be counted there.
+    if filled.iter().any(|(_, value)| value.fault().is_some()) {
+        return above;
+    }
+    let last = filled.iter().map(|(row, _)| *row).max().unwrap_or(headings).saturating_add(ROWS_WATCHED);
+    let range = book.input_column(sheet.place(headings + 1, column), last.min(crate::place::LAST_ROW), filled);
+    let row = book.row(columns.what.table());
+    let letters = column_letters(column);
+    book.label(row, columns.what, &format!("{}, column {letters} ({heading})", sheet.name));
+    let [count, rows] = Term::words_in(&range);
+    let mut more = |index: usize, now: Term| {
+        let now = book.put(row, columns.now[index], now);
+        let was = book.choose_now(row, columns.priced[index], now.value().clone());
+        (&now - &was, was)
+    };
+    let ((count, was), (rows, rows_were)) = (more(0, count), more(1, rows));
+    let cell = Term::join(&[&Term::text(format!("{}!{letters}", sheet.name)), &rows]);
+    let some = Term::join(&[&Term::text(format!("column {letters} of {}", sheet.name)), &Term::text("")]);
+    let one = Term::number(1);
+    let named = count.above(&one).pick(&some, &cell);
+    let here = count.at_least(&one).pick(&named, &Term::text("")).or_if_fault(&Term::text(""));
+    let first = match &above {
+        Some(above) => above.is_blank().pick(&here, above),
+        None => here,
+    };
+    let first = book.put(row, columns.cell, first);
+    book.check_choice(&was, &first);
+    book.check_choice(&rows_were, &first);
+    Some(first)
+}

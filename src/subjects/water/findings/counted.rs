@@ -1,0 +1,177 @@
+//! What the take-off finds: valves and safeguards that are missing, manifolds, old pipe.
+
+use crate::finding::findings;
+use crate::finding::phrases::{listed, rows_in_ranges};
+use rust_decimal::Decimal;
+
+findings! {
+    /// A fixture or device has no parts listed.
+    NoAssembly { what: String } = Mend "no-assembly" {
+        found: "No parts are listed for a {what}; none are counted.",
+        remedy: "List its parts on a sheet named Assemblies.",
+    }
+
+    /// The main has no shutoff valve.
+    NoMainShutoff { run: String } = Mend "no-main-shutoff" {
+        found: "The main, which begins with run {run}, has no shutoff valve in Devices.",
+        remedy: "Add one to Devices, or set Shutoff valves in Job to main.",
+        source: "IRC P2903.9.1; IPC 606.1 (from memory)",
+    }
+
+    /// A valve snaps shut, or may, and has no hammer arrester.
+    QuickClosingValve { tag: String, run: String, sure: bool } = Mend if sure else Note "quick-closing-valve" {
+        found: {
+            match sure {
+                true => format!("The valve of {tag} snaps shut, and run {run} has no hammer arrester."),
+                false => format!("If the valve of {tag} snaps shut, run {run} needs a hammer arrester."),
+            }
+        },
+        remedy: {
+            match sure {
+                true => "Add one to Devices, or set Hammer arresters in Job to at quick-closing valves.",
+                false => "Add one to Devices, unless the valve closes slowly.",
+            }
+        },
+        source: "IRC P2903.5",
+    }
+
+    /// A hose bibb can freeze and has no valve inside.
+    BibbFreezes { tag: String } = Note "bibb-freezes" {
+        found: "Hose bibb {tag} is where it freezes, and no valve inside drains it.",
+        remedy: "Right for a frostproof bibb whose stem reaches into heated space; else set Hose bibb shutoffs in Job \
+             to where it freezes.",
+        source: "IRC P2903.10",
+    }
+
+    /// A hose bibb has no vacuum breaker among its parts.
+    BibbWithoutBreaker { tag: String } = Note "bibb-without-breaker" {
+        found: "No vacuum breaker is counted for hose bibb {tag}.",
+        remedy: "Right for a bibb with one built in; else list it on the Assemblies sheet.",
+        source: "IRC P2902.4.3",
+    }
+
+    /// A heater's water cannot get back to the main, or may not, and there is no expansion tank.
+    ClosedSystem { heater: String, by: String, sure: bool } = Mend if sure else Note "closed-system" {
+        found: {
+            match sure {
+                true => {
+                    format!("{by} lets no water back from heater {heater}, and there is no expansion tank.")
+                }
+                false => format!("If there is a check valve in {by}, heater {heater} needs an expansion tank."),
+            }
+        },
+        remedy: {
+            match sure {
+                true => "Add one to Devices, or set Expansion control in Job to where closed.",
+                false => "Ask who owns the meter; add an expansion tank to Devices where it has one.",
+            }
+        },
+        source: "IRC P2903.4",
+    }
+
+    /// New pipe that can freeze has no insulation.
+    PipeFreezes { runs: String } = Mend "pipe-freezes" {
+        found: "Pipe that lies where it freezes has no insulation: {runs}.",
+        remedy: "Fill in Insulation in, or set Insulate in Job; 0 where heat or the place itself protects it. \
+             Insulation only delays freezing: keep it toward the heated side, and see the local code.",
+        source: "IRC P2603.5 (from memory)",
+    }
+
+    /// Hot pipe has no insulation.
+    HotPipeBare { runs: String } = Note "hot-pipe-bare" {
+        found: "Hot pipe of 3/4 and larger has no insulation: {runs}.",
+        remedy: "Where the energy code holds it wants R-3 on it: fill in Insulation in, or set Insulate in Job; 0 to \
+             leave it bare.",
+        source: "IRC N1103.5 (from memory)",
+    }
+
+    /// A hole for pipe takes more of a stud than the code allows, or may.
+    StudBored {
+        runs: String,
+        /// Of the stud's depth, the worst of them.
+        share: Decimal,
+        most: Decimal,
+        outside: bool,
+        /// More than the code allows; else more only where the wall is bearing.
+        sure: bool,
+        source: String,
+    } = Mend if sure else Note "stud-bored" {
+        found: {
+            let percent = |share: Decimal| (share * Decimal::ONE_HUNDRED).round().to_string();
+            let (share, most) = (percent(share), percent(most));
+            let wall = if outside { "an outside wall" } else { "a wall" };
+            match sure {
+                true => format!("Studs of {wall} bored up to {share}% of their depth; limit {most}%: {runs}."),
+                false => format!("Studs bored up to {share}% of their depth, over 40% of a bearing wall: {runs}."),
+            }
+        },
+        remedy: {
+            match (sure, outside) {
+                (true, true) => {
+                    "Use deeper studs (Stud depth in Job), smaller pipe, or reroute. No more than two studs in a row \
+                     may be bored to 60%, each doubled; see the local code."
+                }
+                (true, false) => "Use deeper studs (Stud depth in Job), smaller pipe, or reroute.",
+                (false, _) => "OK in a non-bearing wall. In a bearing wall, use deeper studs or double them.",
+            }
+        },
+        source: { Some(source) },
+    }
+
+    /// More lines come from a manifold than it has ports.
+    ManifoldPorts { manifold: String, needed: String, ports: String } = Mend "manifold-ports" {
+        found: "{needed} lines come from manifold {manifold}, which has {ports} ports.",
+        remedy: "A manifold with more ports, or a second one; else feed some of the lines from another run.",
+    }
+
+    /// A manifold carries more than the code allows for its size.
+    ManifoldFlow {
+        manifold: String,
+        /// Its size, and what its body is made of.
+        what: String,
+        gpm: f64,
+        most: rust_decimal::Decimal,
+        source: String,
+    } = Mend "manifold-flow" {
+        found: "Manifold {manifold} ({what}) carries {gpm:.1} gpm at peak; {most} gpm is the most for its size.",
+        remedy: "A larger manifold, or two of them.",
+        source: { Some(source) },
+    }
+
+    /// Existing pipe that stays feeds nothing.
+    DeadLeg { runs: Vec<String> } = Note "dead-leg" {
+        found: {
+            match runs.as_slice() {
+                [run] => format!("Existing run {run} is a dead leg: it feeds nothing."),
+                _ => format!("Existing runs are a dead leg and feed nothing: {}.", listed(&runs)),
+            }
+        },
+        remedy: "Set Status to remove (a cap is counted where it leaves pipe that stays), or connect what it feeds.",
+    }
+
+    /// Pipe of this job feeds nothing.
+    NewDeadLeg {
+        runs: Vec<String>,
+        /// Their rows of Runs.
+        rows: Vec<u64>,
+        /// Fixtures that come out there.
+        dropped: Vec<String>,
+    } = Note "new-dead-leg" {
+        found: {
+            let (are, feed) = match runs.as_slice() {
+                [run] => (format!("Run {run} is"), "feeds"),
+                _ => (format!("Runs {} are", listed(&runs)), "feed"),
+            };
+            match dropped.is_empty() {
+                true => format!("{are} priced and {feed} nothing."),
+                false => format!("{are} still priced and {feed} nothing; {} is removed.", listed(&dropped)),
+            }
+        },
+        remedy: (
+            "Delete {} {} of Runs, so that no dead leg is left. For a stub-out for later, list what it is for in \
+             Fixtures with Status by others.",
+            if rows.len() == 1 { "row" } else { "rows" },
+            rows_in_ranges(&rows)
+        ),
+    }
+}

@@ -1,0 +1,360 @@
+//! What the sizing finds of sizes and of the pressure they leave.
+
+use crate::finding::findings;
+use rust_decimal::Decimal;
+
+/// The rise of the way, among what takes pressure: nobody can change it.
+pub const HEIGHT: &str = "height";
+
+/// One change that lets every outlet keep its pressure.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SingleChange {
+    MainSize { size: String },
+    RunFreed { run: String, size: String },
+    RunReplaced { run: String, size: String },
+    DeviceLoss { device: String, psi: String, gpm: String },
+    RegulatorSet { device: String, psi: String },
+}
+
+/// Who is short where no sizes keep every pressure, and what mends it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remedy {
+    /// Runs that are short and by how many psi, the worst first.
+    pub short: Vec<(String, String)>,
+    /// They are so with the least loss all the way, else as sized.
+    pub at_best: bool,
+    /// How short the chosen sizes leave the worst of all.
+    pub by_psi: String,
+    /// How much more at the supply would do, where that helps.
+    pub supply_psi: Option<String>,
+    /// The cheapest single change that mends it, and what it costs more than the sizes as bid; `None` where prices are missing.
+    pub cheapest: Option<(SingleChange, Option<Decimal>)>,
+    /// Changes that the job has no price for.
+    pub others: Vec<SingleChange>,
+}
+
+/// An outlet that is short of pressure: what is left at the end of its run, what is needed there, and what it lacks of that
+/// and of Pressure to spare, psi.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortOutlet {
+    pub run: String,
+    pub left: String,
+    pub need: String,
+    pub by: String,
+}
+
+/// A run in which water is too fast, ft/s. `wanting` is the pipe that would keep the limit and that Prices does not offer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FastRun {
+    pub run: String,
+    pub size: String,
+    pub velocity: String,
+    pub limit: String,
+    pub wanting: Option<String>,
+}
+
+/// A run that is larger than the run which feeds it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LargerRun {
+    pub run: String,
+    pub size: String,
+    pub feeder: String,
+    pub feeder_size: String,
+}
+
+findings! {
+    /// A run that is in already has no size.
+    ExistingSizeAssumed { run: String, size: String } = Mend "existing-size-assumed" {
+        found: "Run {run} is in already and has no Size; {size} is taken: what the bid has for it, else what new pipe \
+             would get.",
+        remedy: "Measure it and fill in Size: a smaller old pipe would leave less pressure than shown. To let go of \
+             it, make its Status new.",
+    }
+
+    /// A size that you give is smaller than the code allows.
+    SizeUnderCode { run: String, size: String, least: String, source: Option<String> } = Mend "size-under-code" {
+        found: "Run {run} is {size}; the least that the code allows there is {least}.",
+        remedy: "Use that size or a larger one, or put the local limit on a sheet named Limits.",
+        source: { source },
+    }
+
+    /// The material does not come in the size, or no size can be chosen.
+    SizeNotInTable { run: String, size: String, material: String } = Stop "size-not-in-table" {
+        found: {
+            match size.as_str() {
+                "" => format!(
+                    "No size can be chosen for run {run}: Prices offers no {material} pipe large enough for it."
+                ),
+                _ => format!("Run {run} is {size} {material}; the pipe table has no such pipe."),
+            }
+        },
+        remedy: {
+            match size.as_str() {
+                "" => "Add the pipe to Prices, or fill in Size.",
+                _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
+            }
+        },
+    }
+
+    /// Main size differs from pipe of the main that is in already.
+    MainSizeWithoutSay { size: String, runs: String } = Note "main-size-without-say" {
+        found: "Main size {size} has no say over pipe that lies there already, of another size: {runs}.",
+        remedy: "Right where it stays. To replace it, make its Status new and give the old pipe a row of its own with \
+             Status remove.",
+    }
+
+    /// Main size differs from the sizes that all runs of the main have of their own.
+    MainSizeNotUsed { size: String, runs: String } = Note "main-size-not-used" {
+        found: "Main size {size} changes nothing: each run of the main has a Size of its own in Runs ({runs}).",
+        remedy: "Clear the Size of those runs for Main size to hold, or clear Main size.",
+    }
+
+    /// Runs are larger than the run that feeds them.
+    LargerThanFeeder {
+        runs: Vec<LargerRun>,
+        /// Chosen so behind a size that is given, else given so.
+        chosen: bool,
+    } = Note "larger-than-feeder" {
+        found: { larger(&runs, chosen) },
+        remedy: {
+            match chosen {
+                true => {
+                    "Right where that size stays: larger pipe behind it loses less. A larger size there may let these \
+                     be smaller."
+                }
+                false => "Right where it is meant so; else see which of the sizes is a slip.",
+            }
+        },
+    }
+
+    /// No pipe sizes give every outlet its pressure.
+    NoSizesWill { remedy: Remedy } = Mend "no-sizes-will" {
+        found: { short_whatever(&remedy) },
+        remedy: { mending(&remedy) },
+    }
+
+    /// Outlets are short of the pressure that is needed there.
+    ShortOfPressure {
+        /// The worst first.
+        runs: Vec<ShortOutlet>,
+        /// What Pressure to spare asks for besides, where it does.
+        to_spare: Option<String>,
+        /// Larger pipe can help.
+        sizes_will: bool,
+    } = Mend "short-of-pressure" {
+        found: { short_outlets(&runs, to_spare.as_deref()) },
+        remedy: {
+            match sizes_will {
+                true => "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
+                false => {
+                    "Larger pipe alone does not mend it; see no-sizes-will. These figures are for the sizes in the bid."
+                }
+            }
+        },
+        table: { short_rows(runs) },
+    }
+
+    /// What takes the pressure on the way to the outlet that is shortest of it.
+    PressureLost {
+        run: String,
+        by_psi: String,
+        supply: String,
+        /// What takes pressure on the way, each with its psi, the largest first.
+        takes: Vec<(String, String)>,
+        /// How many others there are, and what they take together.
+        more: Option<(usize, String)>,
+    } = Mend "pressure-lost" {
+        found: (
+            "Run {run} ends {by_psi} psi short of what is needed there. Of {supply} psi at the supply, {}.",
+            taken(&takes, more),
+        ),
+        remedy: {
+            // Nobody lowers a house: of what can be changed the largest.
+            match takes.iter().find(|(what, _)| what != HEIGHT) {
+                Some((largest, _)) => format!("Start with {largest}. It takes the most of what can be changed."),
+                None => "Raise the pressure at the supply.".to_owned(),
+            }
+        },
+    }
+
+    /// Water runs faster than the limit.
+    TooFast {
+        /// The fastest over the limit first.
+        runs: Vec<FastRun>,
+    } = Mend "too-fast" {
+        found: { fast_runs(&runs) },
+        remedy: { slowing(&runs) },
+        table: { fast_rows(runs) },
+    }
+
+    /// Every outlet has its pressure, one of them with hardly any to spare.
+    LittleToSpare { run: String, psi: String } = Note "little-to-spare" {
+        found: "Only {psi} psi is left over what is needed at the end of run {run}.",
+        remedy: "Measure the supply at peak hours before you rely on it. For a margin at every fixture, set Pressure \
+             to spare in Job.",
+    }
+}
+
+/// `SF1 (softener) takes 15.0, height 6.1, run M1 (3/4) 5.2 and 4 more 1.9`
+fn taken(takes: &[(String, String)], more: Option<(usize, String)>) -> String {
+    let verb = |at: usize| if at == 0 { " takes" } else { "" };
+    let each = takes.iter().enumerate().map(|(at, (what, psi))| format!("{what}{} {psi}", verb(at)));
+    let each = each.collect::<Vec<_>>().join(", ");
+    match (each.is_empty(), more) {
+        (true, _) => "nothing is lost on the way".to_owned(),
+        (false, Some((count, psi))) => format!("{each} and {count} more {psi}"),
+        (false, None) => each,
+    }
+}
+
+/// Runs told in one finding.
+const RUNS_TOLD: usize = 6;
+
+/// The first few, and how many more.
+fn told(each: impl ExactSizeIterator<Item = String>) -> String {
+    let more = match each.len().saturating_sub(RUNS_TOLD) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("{}{more}", each.take(RUNS_TOLD).collect::<Vec<_>>().join(", "))
+}
+
+fn short_whatever(Remedy { short, at_best, by_psi, supply_psi, .. }: &Remedy) -> String {
+    let runs = told(short.iter().map(|(run, psi)| format!("{run} by {psi} psi")));
+    let supply = supply_psi.as_ref().map_or(String::new(), |more| {
+        format!(" With {more} psi (rounded up) more at the supply every outlet would have its pressure.")
+    });
+    let when = if *at_best { "With the least loss all the way" } else { "In the sizes chosen" };
+    format!(
+        "No pipe sizes give every outlet its pressure. {when} these runs are short: {runs}. The sizes chosen keep the \
+         worst shortage to {by_psi} psi.{supply}"
+    )
+}
+
+/// One outlet in a sentence; more stand in the table.
+fn short_outlets(runs: &[ShortOutlet], to_spare: Option<&str>) -> String {
+    let spare = to_spare.map_or(String::new(), |psi| format!(" with {psi} psi to spare"));
+    match runs {
+        [ShortOutlet { run, left, need, by }] => {
+            format!("Run {run} ends at {left} psi. Needed there: {need} psi{spare}. It is short by {by} psi.")
+        }
+        _ if spare.is_empty() => format!("{} outlets are short of pressure.", runs.len()),
+        _ => format!("{} outlets are short of the pressure needed there{spare}.", runs.len()),
+    }
+}
+
+/// Where there is more than one.
+fn short_rows(runs: Vec<ShortOutlet>) -> Vec<Vec<String>> {
+    let row = |ShortOutlet { run, left, need, by }| {
+        vec![
+            format!("run {run}"),
+            format!("{left} psi left"),
+            format!("{need} psi needed"),
+            format!("short by {by} psi"),
+        ]
+    };
+    if runs.len() > 1 { runs.into_iter().map(row).collect() } else { Vec::new() }
+}
+
+/// One run in a sentence; more stand in the table.
+fn fast_runs(runs: &[FastRun]) -> String {
+    match runs {
+        [FastRun { run, size, velocity, limit, .. }] => {
+            format!("Water runs at {velocity} ft/s in run {run} ({size}); the limit is {limit} ft/s.")
+        }
+        _ => format!("Water runs too fast in {} runs.", runs.len()),
+    }
+}
+
+fn slowing(runs: &[FastRun]) -> String {
+    let mut wanting: Vec<&str> = runs.iter().filter_map(|run| run.wanting.as_deref()).collect();
+    wanting.sort_unstable();
+    wanting.dedup();
+    let larger = if runs.iter().any(|run| run.wanting.is_none()) { "Use a larger size, or raise" } else { "Or raise" };
+    match wanting.is_empty() {
+        true => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
+        false => format!(
+            "Add {} to Prices, which has none so large. {larger} the velocity limit in Job.",
+            wanting.join(", ")
+        ),
+    }
+}
+
+/// Where there is more than one.
+fn fast_rows(runs: Vec<FastRun>) -> Vec<Vec<String>> {
+    let row = |FastRun { run, size, velocity, limit, .. }| {
+        vec![format!("run {run}"), size, format!("{velocity} ft/s"), format!("limit {limit} ft/s")]
+    };
+    if runs.len() > 1 { runs.into_iter().map(row).collect() } else { Vec::new() }
+}
+
+fn larger(runs: &[LargerRun], chosen: bool) -> String {
+    match runs {
+        [one] if !chosen => format!(
+            "Run {} is {}, larger than the new run {} ({}) that feeds it.",
+            one.run, one.size, one.feeder, one.feeder_size
+        ),
+        _ => {
+            let each = runs
+                .iter()
+                .map(|run| format!("{} ({}) behind {} ({})", run.run, run.size, run.feeder, run.feeder_size));
+            let head = match chosen {
+                true => "Larger pipe is chosen behind a run whose size is given",
+                false => "Runs are larger than the new run that feeds them",
+            };
+            format!("{head}: {}.", told(each))
+        }
+    }
+}
+
+fn mending(Remedy { supply_psi, cheapest, others, .. }: &Remedy) -> String {
+    let others: Vec<String> = others.iter().map(change).collect();
+    match (cheapest, others.as_slice()) {
+        (None, []) if supply_psi.is_some() => {
+            "No one size or device mends it: raise the pressure at the supply, shorten the way, or change \
+                                    several of these together."
+                .to_owned()
+        }
+        (None, []) => {
+            "No single change mends it: more pressure alone, one other size or one other device is not enough. \
+                       Shorten the way, or change several of these together."
+                .to_owned()
+        }
+        (None, _) => {
+            format!("A single change that mends it, at a price this job does not know: {}.", others.join("; or "))
+        }
+        (Some((mend, more)), _) => {
+            let mend = change(mend);
+            let first = match more {
+                Some(more) => format!(
+                    "The cheapest single change that mends it: {mend}, about ${:.2} {} in material and labor than the \
+                     sizes as bid, before markups.",
+                    more.abs(),
+                    if more.is_sign_negative() { "less" } else { "more" }
+                ),
+                None => {
+                    format!("A single change that mends it: {mend}. Its cost is not known, since prices are missing.")
+                }
+            };
+            match others.is_empty() {
+                true => first,
+                false => format!("{first} Or, at a price this job does not know: {}.", others.join("; or ")),
+            }
+        }
+    }
+}
+
+fn change(change: &SingleChange) -> String {
+    match change {
+        SingleChange::MainSize { size } => format!("Main size {size} in Job"),
+        SingleChange::RunFreed { run, size } => format!("Size {size} for run {run}, or blank"),
+        SingleChange::RunReplaced { run, size } => format!("existing run {run} replaced by new pipe of {size}"),
+        SingleChange::DeviceLoss { device, psi, .. } if psi == "0.0" => {
+            format!("{device} taken out, or one without loss")
+        }
+        SingleChange::DeviceLoss { device, psi, gpm } => {
+            format!("{device} exchanged for one that loses no more than {psi} psi at {gpm} gpm, or taken out")
+        }
+        SingleChange::RegulatorSet { device, psi } => format!("{device} set to {psi} psi"),
+    }
+}

@@ -1,0 +1,139 @@
+//! A finished bid that is edited warns by itself, in red on the Bid: of what is wrong, and that it must be priced again. Each
+//! edit is made in a spreadsheet engine that is not ours.
+
+use super::typed_over::{after, bid, cell_named, under};
+use crate::support::recalc::{Held, Open};
+use tallybore::place::Place;
+
+/// A bath house whose main has its own sizes. Everything is invented.
+const BATH_HOUSE: &str = r#"
+[Job]
+Item            | Value
+Supply pressure | 75
+Main size       | 1
+Labor rate      | 40
+[Fixtures]
+Tag | Fixture  | Count | Cold run | Hot run
+LA1 | lavatory | 1     | B        | H
+LA2 | lavatory | 1     | C        |
+[Runs]
+Run | From   | Size | Length ft | Bends
+A   | SUPPLY | 1    | 20        | 1
+B   | A      |      | 12        | 2
+C   | A      |      | 31        |
+H   | A      |      | 6         |
+[Devices]
+Device | On run | Kind              | Size
+V1     | A      | ball valve        | 1
+W1     | H      | tank water heater | 3/4
+[Prices]
+Kind       | Material | Size | Unit | Pack | Price
+pipe       | PEX      | 1/2  | coil | 100  | 41.00
+pipe       | PEX      | 3/4  | coil | 100  | 66.00
+pipe       | PEX      | 1    | coil | 100  | 99.00
+ball valve |          | 1    | each |      | 18.00
+[Terms]
+Kind    | Text                            | Amount
+payment | 40 % on signing                 | 40%
+payment | When the rough-in is tested     | 35%
+payment | When all runs                   | 25%
+"#;
+
+/// What stands in red on the Bid once this is typed.
+fn red(bytes: &[u8], typed: &[(&str, &str)]) -> Vec<String> {
+    let lines = |open: &Open| -> Vec<String> {
+        let words = |row| match open.value(&Place::new("Bid", row, 0)) {
+            Held::Text(words) => words,
+            _ => String::new(),
+        };
+        (0..120).map(words).collect()
+    };
+    let mut open = Open::of(bytes);
+    open.recalculate();
+    let before = lines(&open);
+    typed.iter().for_each(|(cell, words)| open.type_in(&Place::parse(cell).unwrap(), words));
+    open.recalculate();
+    let shown = lines(&open).into_iter().zip(before);
+    shown.filter(|(now, then)| !now.is_empty() && then.is_empty()).map(|(now, _)| now).collect()
+}
+
+fn has(lines: &[String], words: &str) -> bool {
+    lines.iter().any(|line| line.contains(words))
+}
+
+const AGAIN: &str = "price it again before it is signed";
+
+#[test]
+fn water_that_comes_to_run_too_fast_is_told() {
+    let (bytes, _) = bid(BATH_HOUSE);
+    assert!(red(&bytes, &[]).is_empty(), "{:?}", red(&bytes, &[]));
+    let said = red(&bytes, &[("Fixtures!C5", "60")]);
+    assert!(has(&said, "faster than their limit: 1; see Sizing"), "{said:?}");
+    let glance = under(&bytes, "At a glance", "Does water keep to its highest velocity?");
+    let beside = Place::new("At a glance", glance.row - 1, glance.column + 1).to_string();
+    assert_eq!(after(&bytes, &[], &beside), Held::Text("OK".into()));
+    assert_eq!(after(&bytes, &[("Fixtures!C5", "60")], &beside), Held::Text("too fast".into()));
+}
+
+#[test]
+fn what_makes_another_size_the_cheapest_asks_for_a_new_choice() {
+    let (bytes, _) = bid(BATH_HOUSE);
+    let glance = under(&bytes, "At a glance", "Are the sizes still the ones to choose?");
+    let beside = Place::new("At a glance", glance.row - 1, glance.column + 1).to_string();
+    assert_eq!(after(&bytes, &[], &beside), Held::Text("OK".into()));
+    // A price, a pack, bends, a size, the hour, the waste.
+    let edits = [("Prices!F5", "23.00"), ("Prices!E4", "50"), ("Runs!E5", "9"), ("Runs!C5", "1"), ("Job!B6", "80")];
+    for edit in edits {
+        assert_eq!(after(&bytes, &[edit], &beside), Held::Text("price again".into()), "{edit:?}");
+    }
+}
+
+#[test]
+fn shares_of_payments_that_are_no_whole_are_told() {
+    let (bytes, _) = bid(BATH_HOUSE);
+    let said = red(&bytes, &[("Terms!C5", "0.5")]);
+    assert!(has(&said, "shares of the payments do not add up"), "{said:?}");
+    // Still the whole, but the words of one name what it was.
+    let typed = [("Terms!C4", "0.35"), ("Terms!C5", "0.4")];
+    let said = red(&bytes, &typed);
+    assert!(has(&said, AGAIN) && !has(&said, "shares of the payments"), "{said:?}");
+    // Percent typed as a whole number is read as pricing reads it.
+    assert!(red(&bytes, &[("Terms!C5", "35")]).is_empty());
+}
+
+#[test]
+fn a_main_size_that_nothing_goes_by_is_not_typed_in_silence() {
+    let (bytes, told) = bid(BATH_HOUSE);
+    assert!(!told.contains("main-size-not-used"), "{told}");
+    let said = red(&bytes, &[("Job!B5", "7/8")]);
+    assert!(has(&said, AGAIN), "{said:?}");
+    let (_, told) = bid(&BATH_HOUSE.replace("Main size       | 1", "Main size       | 7/8"));
+    assert!(told.contains("main-size-not-used") && told.contains("Job!B5"), "{told}");
+}
+
+#[test]
+fn a_cell_with_words_for_a_number_is_named() {
+    let (bytes, _) = bid(BATH_HOUSE);
+    let said = red(&bytes, &[("Prices!F4", "$15.10 ea")]);
+    assert!(has(&said, "no number") && has(&said, "Look first at Prices!F4:"), "{said:?}");
+    let said = red(&bytes, &[("Job!B6", "forty")]);
+    assert!(has(&said, "Look first at Job!B6:"), "{said:?}");
+}
+
+#[test]
+fn choices_and_sums_that_no_formula_goes_by_are_not_typed_over_in_silence() {
+    let (bytes, _) = bid(BATH_HOUSE);
+    let range = under(&bytes, "Code sizes", "Pressure range, psi");
+    let range = Place::new("Code sizes", range.row - 1, range.column + 2).to_string();
+    let ways = under(&bytes, "Sizing", "Which way goes straight on");
+    let ways = Place::new("Sizing", ways.row + 1, ways.column + 1).to_string();
+    for cell in [range, ways] {
+        assert!(matches!(after(&bytes, &[], &cell), Held::Text(_)), "{cell}");
+        assert!(has(&red(&bytes, &[(&cell, "some other")]), AGAIN), "{cell}");
+    }
+    // The amounts of the material stand before what of it is still to buy.
+    let to_buy = under(&bytes, "Cost build-up", "Of it to buy\u{a0}$");
+    let amount = Place::new("Cost build-up", to_buy.row, to_buy.column - 1).to_string();
+    assert!(has(&red(&bytes, &[(&amount, "1")]), AGAIN), "{amount}");
+    assert!(matches!(after(&bytes, &[], &cell_named(&bytes, "Price_again")), Held::Number(n) if n == 0.0));
+}
