@@ -197,7 +197,7 @@ impl Names {
             return match (unit(remark), own_unit(column)) {
                 (Some(found), Some(own)) if found != own => Match::WrongUnit(index, found),
                 // A quantity may be in anything; words are in no unit, so this is a column of the user's own.
-                (Some(_), None) if !matches!(column.kind, Kind::Number | Kind::Positive) => Match::Other,
+                (Some(_), None) if !column.kind.is_number() => Match::Other,
                 _ => Match::Alias(index),
             };
         }
