@@ -21,6 +21,7 @@
 
 pub mod buy;
 pub mod check;
+pub mod choice;
 pub mod commands;
 pub mod figure;
 pub mod finding;
@@ -41,6 +42,7 @@ pub mod revise;
 pub mod rules;
 pub mod sheets;
 pub mod subjects;
+pub mod table;
 pub mod takeoff;
 pub mod unit;
 pub mod view;

@@ -64,7 +64,7 @@ pages! {
     Hours "Hours" landscape Nothing "hours by task, phase, place and who does them";
     Schedule "Schedule" landscape Nothing "the phases on the calendar: how long each takes, and when it is";
     Revisions "Revisions" landscape History "each revision of the bid, its total and what it changed";
-    Findings "Findings" landscape Nothing "what to mend, with links to the cells";
+    Findings "Findings" landscape Nothing "what to fix, with links to the cells";
     Checks "Checks" landscape Choices "is the bid still the one that was priced, and does it add up";
     Loads "Loads" landscape Nothing "what draws where, and the demand of each run";
     Friction "Friction" landscape Nothing "how the loss in each run comes about";

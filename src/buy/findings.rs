@@ -4,7 +4,7 @@ use crate::finding::findings;
 
 findings! {
     /// No stick or coil is long enough for a run.
-    NoPipeLongEnough { run: String, needed_ft: String, longest_ft: String } = Mend "no-pipe-long-enough" {
+    NoPipeLongEnough { run: String, needed_ft: String, longest_ft: String } = Fix "no-pipe-long-enough" {
         found: "Run {run} needs {needed_ft} ft with its tails; the longest piece in Prices is {longest_ft} ft, and it \
              may not be joined. It is not in the cut plan.",
         remedy: "Add a longer coil to Prices, or allow joints in the run.",
@@ -18,19 +18,19 @@ findings! {
     }
 
     /// The cut plan has fewer sticks or coils than are sold.
-    UnderLeastSold { item: String, units: u32, least: String } = Mend "under-least-sold" {
+    UnderLeastSold { item: String, units: u32, least: String } = Fix "under-least-sold" {
         found: "{units} Units of {item} are in the cut plan; {least} are the least that is sold.",
         remedy: "Buy that many all the same, or leave the offer out: cuts do not reckon with the least that is sold.",
     }
 
     /// More has come of something than was bought.
-    ReceivedNotBought { item: String, received: String, bought: String } = Mend "received-not-bought" {
+    ReceivedNotBought { item: String, received: String, bought: String } = Fix "received-not-bought" {
         found: "{received} of {item} have come and been kept, and {bought} were bought: the rest is still ordered.",
         remedy: "Write the Units that were bought under Bought in Prices; those are not ordered again.",
     }
 
     /// More is used and returned than has come.
-    ReceivedTooFew { item: String } = Mend "received-too-few" {
+    ReceivedTooFew { item: String } = Fix "received-too-few" {
         found: "More of {item} is used and returned than has come.",
         remedy: "Count again, and write what has come under Received.",
     }

@@ -2,11 +2,10 @@
 
 use super::Context;
 use super::pipe::mills;
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
+use crate::figure::{Book, ColumnId, Term};
 use crate::model::{Setting, same_folded};
 use crate::rules::{Item, matches_item};
-use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -26,29 +25,21 @@ pub(super) struct Joints {
     all: Vec<Joint>,
 }
 
-struct Columns {
-    table: TableId,
-    pipe: ColumnId,
-    coupling: ColumnId,
-    rings: ColumnId,
-    hours: ColumnId,
-    rate: ColumnId,
-    cost: ColumnId,
+columns! {
+    struct Columns on Buying("What one joint in a run costs") {
+        pipe: "Pipe", words 44;
+        coupling: "Coupling", UnitPrice;
+        rings: "Two rings", UnitPrice;
+        hours: "Joining two ends", Hours;
+        rate: "An hour", Money;
+        cost: "One joint", UnitPrice;
+    }
 }
 
 impl Joints {
     /// A row for each pipe of the take-off.
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Buying), "What one joint in a run costs");
-        let columns = Columns {
-            table,
-            pipe: book.column_like(table, "Pipe", Unit::None, 44.0, CellKind::Plain),
-            coupling: book.column(table, "Coupling", Unit::UnitPrice),
-            rings: book.column(table, "Two rings", Unit::UnitPrice),
-            hours: book.column(table, "Joining two ends", Unit::Hours),
-            rate: book.column(table, "An hour", Unit::Money),
-            cost: book.column(table, "One joint", Unit::UnitPrice),
-        };
+        let columns = Columns::on_page(book, context);
         let lines = context.take_off.lines.iter().filter(|line| line.item.kind == "pipe" && !line.idle);
         let items: Vec<Item> = lines.map(|line| line.item.clone()).collect();
         Self { all: items.into_iter().map(|item| joint(book, context, &columns, item)).collect() }

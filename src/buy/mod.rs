@@ -134,9 +134,9 @@ pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> P
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
     let verdicts = book.list(context.page(Page::Buying), "");
-    let packs = packs::Table::put(book, context);
-    let lines = lines::Table::put(book, context);
-    let pipe_table = told::Table::put(book, context);
+    let packs = packs::Table::on_page(book, context);
+    let lines = lines::Table::new(book, context);
+    let pipe_table = told::Table::on_page(book, context);
     let joints = joint::Joints::put(book, context);
     let (allowed, found) = suppliers::choose(context, &joints);
     let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);

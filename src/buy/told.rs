@@ -4,24 +4,27 @@ use super::Context;
 use super::cut_sheet::Cuts;
 use super::joint::Joints;
 use super::pipe::Pipe;
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
+use crate::choice::Choice;
+use crate::figure::{Book, CellKind, ColumnId, Term, Value};
 use crate::model::Setting;
 use crate::rules::matches_item;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
 
-pub(super) struct Table {
-    table: TableId,
-    pipe: ColumnId,
-    pipe_cost: ColumnId,
-    joints: ColumnId,
-    joint_cost: ColumnId,
-    worth: ColumnId,
-    total: ColumnId,
-    bound: ColumnId,
-    told: ColumnId,
+columns! {
+    pub(super) struct Table on Buying("Sticks against coils, and how near the least cost") {
+        pipe: "Pipe", words 44;
+        pipe_cost: "Sticks and coils", Money;
+        joints: "Joints", words;
+        joint_cost: "Cost of joints", Money;
+        worth: "Left-over worth", Money;
+        total: "Together", Money;
+        bound: Choice::LeastCost.heading(), words;
+        told: "How good", words 20;
+    }
 }
 
 /// Of one pipe.
@@ -34,21 +37,6 @@ pub(super) struct Told {
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Buying), "Sticks against coils, and how near the least cost");
-        Self {
-            table,
-            pipe: book.column_like(table, "Pipe", Unit::None, 44.0, CellKind::Plain),
-            pipe_cost: book.column(table, "Sticks and coils", Unit::Money),
-            joints: book.column(table, "Joints", Unit::None),
-            joint_cost: book.column(table, "Cost of joints", Unit::Money),
-            worth: book.column(table, "Left-over worth", Unit::Money),
-            total: book.column(table, "Together", Unit::Money),
-            bound: book.column(table, "Least there is", Unit::None),
-            told: book.column_like(table, "How good", Unit::None, 20.0, CellKind::Plain),
-        }
-    }
-
     pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, joints: &Joints) -> Vec<Told> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
         pipes
@@ -66,10 +54,9 @@ impl Table {
                 let joint_cost = book.put(row, self.joint_cost, &count * one);
                 let worth = money(book, self.worth, &cuts.worth);
                 let total = book.put(row, self.total, &pipe_cost + &joint_cost - &worth);
-                let held = pipe.held.then(|| context.held(Page::Buying, &pipe.label())).flatten();
-                let held = held.and_then(|text| text.parse::<Decimal>().ok());
+                let saved = pipe.held.then(|| context.saved_number(Choice::LeastCost, &pipe.label())).flatten();
                 let least =
-                    held.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
+                    saved.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
                 let bound = book.state(row, self.bound, Value::Exact(least), &found);
                 book.unit(&bound, Unit::Money);
                 // Worths are counted a little down in the search, and to a tenth of a cent.
@@ -142,15 +129,14 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     let table = book.table(context.page(Page::Buying), "What packs and cuts were chosen on");
     let label = book.column_like(table, "Deciding input", Unit::None, 44.0, CellKind::Plain);
     let now_column = book.column(table, "Now", Unit::Ratio);
-    let chosen_column = book.column(table, "When chosen", Unit::Ratio);
+    let chosen_column = book.column(table, Choice::BuyingBasis.heading(), Unit::Ratio);
     let check_column = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
     for (words, term) in now {
         let row = book.row(table);
         book.label(row, label, &words);
         let now = book.put(row, now_column, term.round(6));
-        let held = context.held(Page::Buying, &words);
-        let recorded =
-            held.and_then(|text| text.parse::<Decimal>().ok()).map_or_else(|| now.value().clone(), Value::Exact);
+        let saved = context.saved_number(Choice::BuyingBasis, &words);
+        let recorded = saved.map_or_else(|| now.value().clone(), Value::Exact);
         book.choose(row, chosen_column, recorded, check_column, |chosen| {
             let same = now.at_least(chosen).and(&chosen.at_least(&now));
             same.pick(&Term::text("OK"), &Term::text("price again"))

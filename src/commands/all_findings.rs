@@ -18,6 +18,7 @@ const LISTS: &[&[Declaration]] = &[
     water::findings::runs::LIST,
     water::findings::loads::LIST,
     water::findings::sizes::LIST,
+    water::findings::remedy::LIST,
     water::findings::counted::LIST,
     buy::findings::LIST,
     labor::findings::LIST,

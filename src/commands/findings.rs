@@ -16,7 +16,7 @@ findings! {
     }
 
     /// The old bid shows another total than it comes to when priced again.
-    OldTotalMoved { shown: String, priced: String } = Mend "old-total-moved" {
+    OldTotalMoved { shown: String, priced: String } = Fix "old-total-moved" {
         found: "The old bid shows a total of {shown}; priced again with its choices held it comes to {priced}.",
         remedy: "The changes are reckoned from the second. The bid was edited since it was priced, or its prices and \
              rules were read by another version.",
@@ -35,20 +35,20 @@ findings! {
     }
 
     /// The changed job needs an installed run larger.
-    InstalledTooSmall { run: String, size: String, wanted: String, cost: String } = Mend "installed-too-small" {
+    InstalledTooSmall { run: String, size: String, wanted: String, cost: String } = Fix "installed-too-small" {
         found: "Run {run} is in at {size}; the changed job wants {wanted} there.",
         remedy: "To take it out and put in {wanted} costs {cost} at the job's prices, digging and patching not \
              counted. Or leave it, and live with what Sizing shows.",
     }
 
     /// A combination of a what-if cannot be priced.
-    TriedInVain { tried: String, reason: String } = Mend "tried-in-vain" {
+    TriedInVain { tried: String, reason: String } = Fix "tried-in-vain" {
         found: "{tried} cannot be priced: {reason}",
         remedy: "Its row of the What if sheet says so; the others stand.",
     }
 
     /// The job does not pass with an alternate.
-    AlternateFails { alternate: String, why: String } = Mend "alternate-fails" {
+    AlternateFails { alternate: String, why: String } = Fix "alternate-fails" {
         found: "With the alternate \"{alternate}\" the job does not pass: {why}. The bid offers no price for it.",
         remedy: "Add the prices it needs, or change something else along with it; Cost build-up shows what it comes \
              to.",

@@ -104,7 +104,7 @@ pub struct Opened {
 pub fn open(path: &Path, prepared: &Prepared) -> Opened {
     let reading = read::open(path);
     let (mut job, mut kept, mut findings) = (reading.job, reading.book, reading.findings);
-    let unreadable = findings.iter().any(|finding| read::is_file_trouble(finding));
+    let unreadable = findings.iter().any(read::is_file_trouble);
     if !unreadable {
         for assignment in &prepared.assignments {
             set::apply(assignment, &mut job, &mut kept, &mut findings);

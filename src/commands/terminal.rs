@@ -45,12 +45,12 @@ impl Terminal<'_> {
     }
 }
 
-/// `1 stop, 3 mend, 2 notes`.
+/// `1 stop, 3 to fix, 2 notes`.
 pub fn counted(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
     let notes = count(Severity::Note);
     let plural = if notes == 1 { "" } else { "s" };
-    format!("{} stop, {} mend, {notes} note{plural}", count(Severity::Stop), count(Severity::Mend))
+    format!("{} stop, {} to fix, {notes} note{plural}", count(Severity::Stop), count(Severity::Fix))
 }
 
 /// `12,345.67` from `12345.67`.

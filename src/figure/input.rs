@@ -96,7 +96,7 @@ impl Book {
     }
 
     /// A size key from the user's cell, live: `3/4"`, or an empty text where the cell is blank. What the engine had to
-    /// mend (a fraction as a date) is read as mended until somebody types something else.
+    /// repair (a fraction as a date) is read as repaired until somebody types something else.
     pub fn size_input(&mut self, field: &Field<Size>) -> Term {
         let Some(place) = &field.cell else { return Term::text(field.value.map(Size::key).unwrap_or_default()) };
         let cell = self.input_cell(place, raw_value(&field.raw));

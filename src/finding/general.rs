@@ -22,7 +22,7 @@ findings! {
     /// More findings on one sheet than anyone would read.
     MoreFindings { sheet: String, count: usize } = Note "more-findings" {
         found: "{count} more findings on the sheet {sheet} are not shown.",
-        remedy: "Mend the ones that are; one cause often makes many.",
+        remedy: "Fix the ones that are shown; one cause often makes many.",
     }
 
     /// Something inside the program did not hold; never the user's fault.

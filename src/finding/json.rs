@@ -6,7 +6,7 @@ use serde::Serialize;
 /// One finding as a JSON object.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct FindingJson {
-    /// `stop`, `mend` or `note`.
+    /// `stop`, `fix` or `note`.
     pub severity: &'static str,
     /// Stable name of the kind of finding: `unknown-name`.
     pub code: &'static str,

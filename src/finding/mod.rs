@@ -25,7 +25,7 @@ pub enum Severity {
     /// No bid can be made.
     Stop,
     /// The bid is made, and flagged.
-    Mend,
+    Fix,
     /// Good to know.
     Note,
 }
@@ -34,7 +34,7 @@ impl Severity {
     pub fn word(self) -> &'static str {
         match self {
             Self::Stop => "stop",
-            Self::Mend => "mend",
+            Self::Fix => "fix",
             Self::Note => "note",
         }
     }

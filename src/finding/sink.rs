@@ -5,7 +5,7 @@ use crate::place::Place;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Nobody mends more than this on one sheet before looking again, and a sheet of 200,000 bad rows must not make a
+/// Nobody fixes more than this on one sheet before looking again, and a sheet of 200,000 bad rows must not make a
 /// million findings.
 const PER_SHEET: usize = 500;
 

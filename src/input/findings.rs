@@ -28,7 +28,7 @@ findings! {
         found: String,
         expected: String,
         needed: bool,
-    } = Stop if needed else Mend "wrong-kind" {
+    } = Stop if needed else Fix "wrong-kind" {
         found: "{column} holds \"{found}\"; expected {expected}.",
         remedy: "Write {expected}.",
     }
@@ -45,7 +45,7 @@ findings! {
     }
 
     /// A size that a spreadsheet program turned into a date was read as that size.
-    SizeFromDate { date: String, size: String } = Mend "size-from-date" {
+    SizeFromDate { date: String, size: String } = Fix "size-from-date" {
         found: "The cell holds a date ({date}), as spreadsheet programs make of {size}; it was read as {size}.",
         remedy: "Type '{size} (with the apostrophe) so that it stays a size.",
     }
@@ -63,7 +63,7 @@ findings! {
         /// A size belongs there, else a number.
         size: bool,
         needed: bool,
-    } = Stop if (size || needed) else Mend "date-in-cell" {
+    } = Stop if (size || needed) else Fix "date-in-cell" {
         found: {
             match size {
                 true => format!("{column} holds a date ({date}), which could have been more than one size, or none."),
@@ -79,7 +79,7 @@ findings! {
     }
 
     /// A cell holds an error such as #REF!.
-    FaultInCell { column: String, fault: String, needed: bool } = Stop if needed else Mend "fault-in-cell" {
+    FaultInCell { column: String, fault: String, needed: bool } = Stop if needed else Fix "fault-in-cell" {
         found: "{column} holds the error {fault}.",
         remedy: { fault_remedy(&fault) },
     }
@@ -91,7 +91,7 @@ findings! {
     }
 
     /// A formula has not been worked out.
-    BlankFormula { column: String, needed: bool } = Stop if needed else Mend "blank-formula" {
+    BlankFormula { column: String, needed: bool } = Stop if needed else Fix "blank-formula" {
         found: "{column} holds a formula that has not been worked out.",
         remedy: "Open the workbook in a spreadsheet program, which works it out, and save it.",
     }
@@ -122,19 +122,19 @@ findings! {
     }
 
     /// An item in Job is not in its list.
-    UnknownSetting { found: String, nearest: Option<&'static str> } = Mend "unknown-setting" {
+    UnknownSetting { found: String, nearest: Option<&'static str> } = Fix "unknown-setting" {
         found: ("There is no item \"{found}\" in Job.{}", did_you_mean(nearest)),
         remedy: "It was not read. Write the item's name as the guide lists it, or leave the row out.",
     }
 
     /// A margin, a share of the price, is given where Markup is on cost.
-    MarginOnCost { found: String, value: String } = Mend "margin-on-cost" {
+    MarginOnCost { found: String, value: String } = Fix "margin-on-cost" {
         found: "\"{found}\" ({value}) is a share of the price, and Markup is on cost. It was not read as Profit.",
         remedy: "Set Markup to on price to use it as Profit, or enter Profit as a percent of cost.",
     }
 
     /// The job has a no-flow pressure and no pressure at flow.
-    StaticPressureAlone { used: &'static str } = Mend "static-pressure-alone" {
+    StaticPressureAlone { used: &'static str } = Fix "static-pressure-alone" {
         found: "Static pressure is a no-flow reading, read as Highest pressure. There is no Supply pressure; {used} \
              psi is used.",
         remedy: "Measure the pressure with water running at peak hours, and enter it as Supply pressure.",
@@ -144,9 +144,9 @@ findings! {
 fn fault_remedy(fault: &str) -> &'static str {
     match fault {
         "#REF!" => "Its formula refers to cells that are gone: write the formula or the value again.",
-        "#DIV/0!" => "Its formula divides by zero or by a blank cell: mend the formula.",
-        "#NAME?" => "Its formula names something that does not exist: mend the formula.",
-        "#N/A" => "Its formula looked for something and did not find it: mend the formula.",
-        _ => "Mend the formula, or write the value.",
+        "#DIV/0!" => "Its formula divides by zero or by a blank cell: fix the formula.",
+        "#NAME?" => "Its formula names something that does not exist: fix the formula.",
+        "#N/A" => "Its formula looked for something and did not find it: fix the formula.",
+        _ => "Fix the formula, or write the value.",
     }
 }

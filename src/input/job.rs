@@ -5,6 +5,7 @@ use super::{
     Cells, Column, Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Row, Run, Sheet,
     SupplierTerms, Term, TestReading, column, rows, sheet, sheets,
 };
+use crate::choice::SavedChoices;
 use crate::finding::{Finding, Sink};
 use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
 use rust_decimal::Decimal;
@@ -44,8 +45,8 @@ macro_rules! job {
             /// The Job sheet's settings that were given; see [`Job::setting`].
             pub settings: BTreeMap<Setting, Field<SettingValue>>,
             $(pub $list: Vec<$row>,)+
-            /// Choices that a bid workbook carries, by table and key: `("Sizing", "A1")` is the size picked for run A1.
-            pub held: BTreeMap<(String, String), String>,
+            /// The choices that a bid workbook has kept.
+            pub saved: SavedChoices,
             /// The revisions that a bid workbook tells of, its own last.
             pub history: Vec<Revision>,
             /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.

@@ -52,11 +52,6 @@ pub struct RuleSheet {
     pub rows: Vec<(u32, Vec<String>)>,
 }
 
-/// Under this name `Job::held` has the size of every run as the bid has it, chosen or given.
-pub const BID_SIZES: &str = "Sizing: Size";
-/// Under this name `Job::held` has the form chosen for runs that leave it open: `stick` or `coil`.
-pub const BID_FORMS: &str = "Sizing: Form";
-
 /// The stated default of a setting, as a value.
 pub fn default_value(setting: Setting) -> Option<SettingValue> {
     let spec = setting.spec();

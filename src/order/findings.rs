@@ -56,7 +56,7 @@ findings! {
     }
 
     /// The held choices order less than the job needs.
-    OrderShort { item: String, short: String } = Mend "order-short" {
+    OrderShort { item: String, short: String } = Fix "order-short" {
         found: "What is ordered of {item} is {short} short of what the job needs: the choices of the bid are held.",
         remedy: "Order without --hold, which chooses anew; or change the packs on the bid's Buying sheet.",
     }

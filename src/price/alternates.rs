@@ -4,12 +4,13 @@
 //! check that says when they have to be made anew.
 
 use super::Context;
+use crate::choice::{Choice, record};
 use crate::figure::input::raw_value;
-use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::input::sum_of;
 use crate::sheets::Page;
 use crate::unit::Unit;
+use crate::view::View;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -62,7 +63,7 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
     let passes = book.column_like(table, "Passes", Unit::None, 12.0, CellKind::Plain);
     let check = book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check);
     let now = book.column_like(table, "Change", Unit::None, 12.0, CellKind::Plain);
-    let was = book.column_like(table, "As priced", Unit::None, 12.0, CellKind::Quiet);
+    let was = book.column_like(table, Choice::Alternate.heading(), Unit::None, 12.0, CellKind::Quiet);
     let sized = book.column_like(table, "Runs re-sized", Unit::None, 12.0, CellKind::Quiet);
     let from: Arc<str> = "the whole job priced with this change".into();
     let exact = |number: Decimal| Value::Exact(number.normalize());
@@ -101,12 +102,8 @@ fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
     column("Lengths of the runs, sum", sum_of(book, job.runs.iter().map(|run| &run.length_ft)));
     column("Hours in Labor, sum", sum_of(book, job.labor.iter().map(|task| &task.hours)));
     column("Prices of other costs, sum", sum_of(book, job.other_costs.iter().map(|cost| &cost.price)));
-    record(
-        book,
-        context.page(Page::CostBuildUp),
-        "What they were priced on",
-        "Are the alternates still at their price?",
-        &now,
-        |_| None,
-    )
+    // What is carried was priced just now, so nothing that an older bid kept is looked at.
+    let anew = View { hold: false, ..*context };
+    let title = "What they were priced on";
+    record(book, &anew, Choice::AlternatesBasis, title, "Are the alternates still at their price?", &now)
 }

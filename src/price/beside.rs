@@ -9,6 +9,7 @@ use super::totals::Totals;
 use crate::buy::Purchases;
 use crate::figure::{Book, CellKind, Term};
 use crate::sheets::Page;
+use crate::table::List;
 use crate::unit::Unit;
 
 /// What whole packs do to the cash, as figures.
@@ -33,14 +34,12 @@ pub(super) fn put(
     if lines.to_buy.values().is_empty() {
         return None;
     }
-    let list = book.list(context.page(Page::CostBuildUp), "Beside it: what the packs cost");
-    let words = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Money);
+    let list =
+        List::put(book, context.page(Page::CostBuildUp), "Beside it: what the packs cost", [36.0, 0.0], Unit::Money);
     let mut put = |label: &str, term: Term, kind: CellKind| {
-        let row = book.row(list);
+        let row = list.label(book, label);
         book.mark(row, kind);
-        book.label(row, words, label);
-        book.put_or_state(row, value, term, "nothing is bought")
+        book.put_or_state(row, list.value, term, "nothing is bought")
     };
     let packs = put("Packs, sticks and coils (Buying)", purchases.total.clone(), CellKind::Plain);
     let packs_tax = put("Sales tax on them", Term::sum(&purchases.tax).cents(), CellKind::Plain);

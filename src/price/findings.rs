@@ -5,7 +5,7 @@ use crate::finding::phrases::listed;
 
 findings! {
     /// The job needs things that have no price.
-    NoPrice { items: Vec<(String, String)> } = Mend "no-price" {
+    NoPrice { items: Vec<(String, String)> } = Fix "no-price" {
         found: {
             match items.len() {
                 1 => "There is no price for 1 item. It is carried at $0.".to_owned(),
@@ -32,7 +32,7 @@ findings! {
     }
 
     /// A bid of an earlier version holds its offers by row number.
-    OffersByRow { lines: Vec<String> } = Mend "offers-by-row" {
+    OffersByRow { lines: Vec<String> } = Fix "offers-by-row" {
         found: (
             "An earlier version of the program wrote this bid; its offers are held by row number. They are chosen again \
              for: {}.",

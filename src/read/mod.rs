@@ -3,13 +3,13 @@
 //! In: a path. Out: [`Reading`]. Never: stopping at the first trouble, judging whether the job makes sense, running
 //! macros, or changing the file.
 
+mod choices;
 mod edited;
 mod extent;
 mod filled;
 pub mod findings;
 mod guard;
 mod heading;
-mod held;
 mod history;
 mod keep;
 mod merges;
@@ -77,7 +77,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     let mut kept = loaded.sheets;
     let mut edits = Vec::new();
     if job.is_bid {
-        let lost = held::read(&kept, &mut job.held);
+        let lost = choices::read(&kept, &mut job.saved);
         if lost > 0 {
             sink.everywhere(ChoicesNotRead { count: lost });
         }
@@ -112,9 +112,9 @@ fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
 /// The same workbook with other cells in its input sheets: its rows are typed again. What reading had found in the rows
 /// is found anew, what it had found about the file, its sheets and its headings stays.
 pub fn retype(reading: &Reading, book: KeptBook) -> Reading {
-    let Job { file, is_bid, held, history, .. } = reading.job.clone();
+    let Job { file, is_bid, saved, history, .. } = reading.job.clone();
     let mut retyped =
-        Reading { job: Job { file, is_bid, held, history, ..Job::default() }, findings: Vec::new(), book };
+        Reading { job: Job { file, is_bid, saved, history, ..Job::default() }, findings: Vec::new(), book };
     let mut sink = Sink::default();
     for sheet in &mut retyped.book.sheets {
         if sheet.declared.is_none() || sheet.heading_row.is_some() {

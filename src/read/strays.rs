@@ -2,7 +2,7 @@
 //! user's own.
 //!
 //! Where the line is: a heading that a slip, a shortening or a word beside it keeps from being one of ours, and cells
-//! without any heading, ask to be mended. Every other heading is taken for the user's own, and told once a sheet.
+//! without any heading, ask to be fixed. Every other heading is taken for the user's own, and told once a sheet.
 
 use super::heading::{Match, split_unit, unit};
 use super::keep::{KeptCell, KeptSheet};

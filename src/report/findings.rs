@@ -20,7 +20,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
     book.words(
         sheet,
         Look::Words,
-        "As of when the job was priced. mend: the bid stands, but something should be put right; note: good to know. \
+        "As of when the job was priced. fix: the bid stands, but something should be put right; note: good to know. \
          A click on a cell's address leads there.",
     );
     let table = book.table(sheet, "");
@@ -54,4 +54,4 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
 
 /// How severities are named where they are counted, the worst first. With one that stops there is no bid to count in.
 pub(super) const COUNTED: [(Severity, &str); 2] =
-    [(Severity::Mend, "Findings to mend"), (Severity::Note, "Notes among the findings")];
+    [(Severity::Fix, "Findings to fix"), (Severity::Note, "Notes among the findings")];

@@ -1,4 +1,4 @@
-//! The page for whoever runs the job: the totals, the hours, where pressure is tight, what to buy next, what to mend.
+//! The page for whoever runs the job: the totals, the hours, where pressure is tight, what to buy next, what to fix.
 
 use super::Context;
 use super::as_priced::Checks;
@@ -8,7 +8,7 @@ use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
-use crate::subjects::water::findings::sizes::NoSizesWill;
+use crate::subjects::water::findings::remedy::NoSizesWill;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
@@ -318,20 +318,20 @@ fn to_buy(book: &mut Book, context: &Context) {
 
 /// The first findings that ask for something to be put right.
 fn to_mend(book: &mut Book, context: &Context) {
-    let mut mend: Vec<_> = context.findings.iter().filter(|f| f.severity == Severity::Mend).collect();
-    // Where no sizes will do, nothing else matters more, and what mends it is told here too.
-    mend.sort_by_key(|finding| !finding.is::<NoSizesWill>());
-    if mend.is_empty() {
+    let mut fix: Vec<_> = context.findings.iter().filter(|f| f.severity == Severity::Fix).collect();
+    // Where no sizes will do, nothing else matters more, and what fixes it is told here too.
+    fix.sort_by_key(|finding| !finding.is::<NoSizesWill>());
+    if fix.is_empty() {
         return;
     }
-    let title = match mend.len() > FINDINGS_SHOWN {
-        true => format!("To mend: {FINDINGS_SHOWN} of {}, the others on Findings", mend.len()),
-        false => "To mend".to_owned(),
+    let title = match fix.len() > FINDINGS_SHOWN {
+        true => format!("To fix: {FINDINGS_SHOWN} of {}, the others on Findings", fix.len()),
+        false => "To fix".to_owned(),
     };
     let list = book.list(context.page(Page::Glance), &title);
     let place = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
     let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
-    for finding in mend.into_iter().take(FINDINGS_SHOWN) {
+    for finding in fix.into_iter().take(FINDINGS_SHOWN) {
         let row = book.row(list);
         match &finding.place {
             Some(at) => {

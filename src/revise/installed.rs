@@ -59,7 +59,7 @@ pub fn let_go(job: &Job, name: &str) -> Option<Job> {
     old.name.value = format!("{} (old)", run.name.value).into();
     old.status = status(Status::Remove, "remove");
     let name = run.name.value.trim().to_owned();
-    changed.held.retain(|(_, key), _| *key != name);
+    changed.saved.forget(&name);
     let new = changed.runs.get_mut(index)?;
     new.status = status(Status::New, "new");
     new.size = run.size.holding(None, Raw::Blank);

@@ -18,7 +18,7 @@ findings! {
             let under = if column.is_empty() { String::new() } else { format!(" under {column}") };
             format!("{head} \"{found}\"{under}; expected {expected}.")
         },
-        remedy: "Mend the row, or take it out: then the built-in {table} table speaks.",
+        remedy: "Fix the row, or take it out: then the built-in {table} table speaks.",
     }
 
     /// A rule table of yours lacks a column.
@@ -34,7 +34,7 @@ findings! {
         found: String,
         nearest: Option<String>,
         lost: bool,
-    } = Mend if lost else Note "rule-heading" {
+    } = Fix if lost else Note "rule-heading" {
         found: ("The column \"{found}\" of \"{file}\" is not read.{}", did_you_mean(nearest.as_deref())),
         remedy: "`tallybore rules {table}` lists the headings of the {table} table.",
     }

@@ -139,10 +139,10 @@ fn what_cannot_be_priced_or_does_not_pass_is_told_and_not_offered() {
     let (_, told) = run(&["price"], &book);
     // The unit price of nothing in copper but its pipe is known: the job would be short of prices.
     for words in [
-        "mend  alternate-fails  shed.xlsx  Terms!D8",
+        "fix  alternate-fails  shed.xlsx  Terms!D8",
         "\"The main in copper\" the job does not pass: a price is missing",
-        "mend  alternate-not-priced  shed.xlsx  Terms!D9",
-        "mend  alternate-not-priced  shed.xlsx  Terms!D10",
+        "fix  alternate-not-priced  shed.xlsx  Terms!D9",
+        "fix  alternate-not-priced  shed.xlsx  Terms!D10",
         "its Kind is allowance, and only an alternate changes the job.",
     ] {
         assert!(

@@ -272,9 +272,9 @@ fn the_page_at_a_glance_points_at_the_figures_of_the_other_sheets() {
     assert!(rows.iter().any(|row| row[0] == "To buy first, for underground"));
     let first = rows.iter().position(|row| row[0] == "Line").unwrap() + 1;
     assert_eq!(rows[first][0], "pipe PE 1\"");
-    let mend = priced.findings.iter().filter(|f| f.severity.word() == "mend").count();
-    assert!(mend > 1, "the cabin's prices lack most things");
-    assert_eq!(number(&beside(&rows, "Findings to mend")[0]), mend as f64);
+    let fix = priced.findings.iter().filter(|f| f.severity.word() == "fix").count();
+    assert!(fix > 1, "the cabin's prices lack most things");
+    assert_eq!(number(&beside(&rows, "Findings to fix")[0]), fix as f64);
 }
 
 #[test]

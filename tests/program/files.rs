@@ -138,9 +138,9 @@ fn of_one_kind_a_terminal_shows_ten_findings_and_json_all() {
     std::fs::write(folder.path("job.txt"), text).unwrap();
     folder.done(&["start", "--from-text", "job.txt"]);
     let ran = folder.run(&["check", "job.xlsx"]);
-    assert_eq!(ran.err.matches("mend  unlikely-value").count(), 11, "{}", ran.err);
-    assert!(ran.err.contains("mend  unlikely-value  job.xlsx  and 4 more"), "{}", ran.err);
-    assert!(ran.out.contains("14 mend"), "{}", ran.out);
+    assert_eq!(ran.err.matches("fix  unlikely-value").count(), 11, "{}", ran.err);
+    assert!(ran.err.contains("fix  unlikely-value  job.xlsx  and 4 more"), "{}", ran.err);
+    assert!(ran.out.contains("14 to fix"), "{}", ran.out);
     let findings = folder.json(&["check", "job.xlsx", "--json"])["findings"].as_array().unwrap().len();
     assert!(findings >= 14, "{findings}");
 }

@@ -148,7 +148,7 @@ fn a_text_longer_than_a_cell_is_cut_and_told() {
     assert_eq!(read("job.xlsx", &cells(32_767)).findings, []);
     let reading = read("job.xlsx", &cells(32_768));
     let slugs: Vec<_> = reading.findings.iter().map(|f| (f.severity, f.slug)).collect();
-    assert_eq!(slugs, [(Severity::Mend, "long-text")]);
+    assert_eq!(slugs, [(Severity::Fix, "long-text")]);
     assert_eq!(reading.job.runs.len(), 1);
 }
 

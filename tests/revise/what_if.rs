@@ -27,8 +27,8 @@ fn a_row_is_what_pricing_the_job_so_gives() {
         assert_eq!(row["total"], priced["total"], "{row}");
         assert_eq!(row["hours"], priced["hours"]["total"]);
         assert_eq!(row["to_spare_psi"], priced["least_pressure"]["to_spare_psi"]);
-        let mends = priced["findings"].as_array().unwrap();
-        let trouble = mends
+        let findings = priced["findings"].as_array().unwrap();
+        let trouble = findings
             .iter()
             .any(|finding| ["short-of-pressure", "too-fast", "no-price"].contains(&finding["code"].as_str().unwrap()));
         assert_eq!(row["passes"].as_bool().unwrap(), !trouble, "{row}");
@@ -54,7 +54,7 @@ fn the_sheet_is_live_against_the_bid_it_stands_in() {
         "run KC2 Material=PEX,none such",
     ]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert_eq!(ran.err.matches("mend  tried-in-vain").count(), 3, "{}", ran.err);
+    assert_eq!(ran.err.matches("fix  tried-in-vain").count(), 3, "{}", ran.err);
     let bytes = folder.bytes("house-what-if.xlsx");
     let differences = recalculate_in_process(&bytes);
     assert!(differences.is_empty(), "{differences:?}");

@@ -1,7 +1,7 @@
-//! Where no sizes will do, the change that is told mends it, and a little less of it does not. All jobs are made by hand.
+//! Where no sizes will do, the change that is told fixes it, and a little less of it does not. All jobs are made by hand.
 
 use crate::support::job::{job, job_of_book};
-use tallybore::subjects::water::findings::sizes::{NoSizesWill, Remedy, SingleChange};
+use tallybore::subjects::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
 
 /// A house with the pressures, sizes and devices that a case asks for.
 #[derive(Clone, Copy)]
@@ -167,8 +167,8 @@ fn what_mends_it_stands_on_at_a_glance() {
     let priced = job_of_book(&house.text()).price();
     let sheets = tallybore::figure::dump::sheets(&priced.book);
     let (_, glance) = sheets.into_iter().find(|(name, _)| *name == "At a glance").unwrap();
-    let mend = glance.split("## To mend").nth(1).unwrap();
-    assert!(mend.contains("A single change that mends it: Main size 1 in Job"), "{mend}");
+    let fix = glance.split("## To fix").nth(1).unwrap();
+    assert!(fix.contains("A single change that fixes it: Main size 1 in Job"), "{fix}");
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! What is said of sizes and pressures: at the cell that is the cause, once for each outlet, and with what mends it.
+//! What is said of sizes and pressures: at the cell that is the cause, once for each outlet, and with what fixes it.
 
 use crate::support::job::job;
 use tallybore::finding::{Declared, Finding};

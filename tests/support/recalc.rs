@@ -189,7 +189,7 @@ impl Open {
     }
 
     /// The cell to type into; what stands there is kept.
-    fn to_type(&mut self, place: &tallybore::place::Place) -> (u32, i32, i32) {
+    fn typed_at(&mut self, place: &tallybore::place::Place) -> (u32, i32, i32) {
         let (sheet, row, column) = self.at(place);
         let cell = self.model.workbook.worksheet(sheet).expect("a sheet").sheet_data.cell(row, column);
         self.before.push(((sheet, row, column), cell.map(|cell| cell.into_owned())));
@@ -198,7 +198,7 @@ impl Open {
 
     /// Types a word or a number over a cell; call [`Open::recalculate`] when all is typed.
     pub fn type_in(&mut self, place: &tallybore::place::Place, words: &str) {
-        let (sheet, row, column) = self.to_type(place);
+        let (sheet, row, column) = self.typed_at(place);
         if words.is_empty() {
             let sheet = self.model.workbook.worksheet_mut(sheet).expect("a sheet");
             sheet.cell_clear_contents(row, column).expect("a cell");
@@ -212,7 +212,7 @@ impl Open {
 
     /// Types words that stay words, even those of a number.
     pub fn type_words(&mut self, place: &tallybore::place::Place, words: &str) {
-        let (sheet, row, column) = self.to_type(place);
+        let (sheet, row, column) = self.typed_at(place);
         self.model.update_cell_with_text(sheet, row, column, words).expect("a cell");
     }
 

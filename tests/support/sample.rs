@@ -266,7 +266,7 @@ pub fn book() -> Book {
     let words = book.column(table, "What was found and what to do", Unit::None);
     for (level, place, text) in [
         (
-            "mend",
+            "fix",
             Place::new("Runs", 3, 2),
             "Found 3/4 for a run that may carry 11.5 gpm; 12.1 gpm are asked of it. Write 1, or blank to let the engine choose.",
         ),

@@ -4,7 +4,7 @@ use crate::finding::findings;
 
 findings! {
     /// A new run has no length.
-    ZeroLength { run: String } = Mend "zero-length" {
+    ZeroLength { run: String } = Fix "zero-length" {
         found: "The new run {run} is 0 ft long: it takes no pipe.",
         remedy: "Enter its developed length, risers included.",
     }
@@ -12,7 +12,7 @@ findings! {
     /// A run rises more than it is long.
     RiseOverLength { rise: String, length: String } = Stop "rise-over-length" {
         found: "The run rises {rise} ft, but is only {length} ft long.",
-        remedy: "Length ft is the developed length, risers included: mend one of the two.",
+        remedy: "Length ft is the developed length, risers included: fix one of the two.",
     }
 
     /// Pipe of lead or polybutylene is to carry water.
@@ -35,9 +35,9 @@ findings! {
     }
 
     /// Supply pressure is above Highest pressure.
-    SupplyOverHighest { supply: String, highest: String } = Mend "supply-over-highest" {
+    SupplyOverHighest { supply: String, highest: String } = Fix "supply-over-highest" {
         found: "Supply pressure is {supply} psi, the lowest to design on; Highest pressure is only {highest} psi.",
-        remedy: "Mend the one that is wrong.",
+        remedy: "Fix the one that is wrong.",
     }
 
     /// The supply is a well, whose equipment is in no quantity.
@@ -79,7 +79,7 @@ findings! {
         lender: String,
         fixtures: Vec<String>,
         too_few: bool,
-    } = Mend if too_few else Note "units-lent" {
+    } = Fix if too_few else Note "units-lent" {
         found: ("The {code} table has no fixture units for: {}. The {lender} table is used.", fixtures.join(", ")),
         remedy: {
             match too_few {

@@ -5,7 +5,7 @@ use crate::finding::phrases::{did_you_mean, listed, rows_in_ranges};
 
 findings! {
     /// Prices has a kind that nothing asks for and that is nearly one of the program's.
-    PriceNotUsed { kind: String, nearest: String } = Mend "price-not-used" {
+    PriceNotUsed { kind: String, nearest: String } = Fix "price-not-used" {
         found: "Nothing asks for a \"{kind}\". Did you mean \"{nearest}\"?",
         remedy: "Write the kind as the Take-off sheet names it; as it stands, the price is not used.",
     }
@@ -34,19 +34,19 @@ findings! {
     }
 
     /// A coil, bag or box in Prices does not say how many it holds.
-    PackMissing { kind: String, unit: String } = Mend "pack-missing" {
+    PackMissing { kind: String, unit: String } = Fix "pack-missing" {
         found: "A {unit} of {kind} has no Pack; it is counted as holding one foot or piece.",
         remedy: "Fill in how many feet or pieces one of them holds.",
     }
 
     /// Prices has a Unit that the program does not know.
-    UnitNotKnown { found: String, nearest: Option<String> } = Mend "unit-not-known" {
+    UnitNotKnown { found: String, nearest: Option<String> } = Fix "unit-not-known" {
         found: ("Unit holds \"{found}\", which is no unit the program knows.{}", did_you_mean(nearest.as_deref())),
         remedy: "Write each, ft, stick, coil, bag or box.",
     }
 
     /// Prices or On hand has a material that is nearly one of the program's.
-    MaterialNotKnown { kind: String, found: String, nearest: String } = Mend "material-not-known" {
+    MaterialNotKnown { kind: String, found: String, nearest: String } = Fix "material-not-known" {
         found: "There is no pipe material \"{found}\". Did you mean \"{nearest}\"?",
         remedy: "Correct Material; until then this {kind} is not used.",
     }
@@ -62,13 +62,13 @@ findings! {
         kind: String,
         /// What the job needs that is written nearly so.
         nearest: Option<String>,
-    } = Mend if (nearest.is_some()) else Note "stock-not-used" {
+    } = Fix if (nearest.is_some()) else Note "stock-not-used" {
         found: ("The job needs no \"{kind}\".{}", did_you_mean(nearest.as_deref())),
         remedy: "Write the kind as the Take-off sheet names it; as it stands, what is on hand is not used.",
     }
 
     /// On hand has a Unit other than the one it is counted in.
-    StockUnit { found: String, quantity: String, counted_in: &'static str } = Mend "stock-unit" {
+    StockUnit { found: String, quantity: String, counted_in: &'static str } = Fix "stock-unit" {
         found: "On hand is counted in {counted_in}: {quantity} {found} is taken as {quantity} {counted_in}.",
         remedy: (
             "Enter how many {} there are, with Unit {counted_in}.",
@@ -77,19 +77,19 @@ findings! {
     }
 
     /// Labor has a task that nothing asks for.
-    TaskNotUsed { task: String, nearest: Option<String> } = Mend "task-not-used" {
+    TaskNotUsed { task: String, nearest: Option<String> } = Fix "task-not-used" {
         found: ("Nothing asks for the task \"{task}\".{}", did_you_mean(nearest.as_deref())),
         remedy: "Write the task as the Hours sheet names it, or enter the work under Other costs.",
     }
 
     /// Labor has hours for another unit than the task is counted in.
-    LaborUnit { found: String, task: String, counted_in: String } = Mend "labor-unit" {
+    LaborUnit { found: String, task: String, counted_in: String } = Fix "labor-unit" {
         found: "The task \"{task}\" is counted by {counted_in}; these hours are per {found}.",
         remedy: "Enter the hours for one {counted_in}, with Unit {counted_in}.",
     }
 
     /// A supplier in Prices is nearly one of Suppliers.
-    SupplierNearly { found: String, nearest: String, rows: usize } = Mend "supplier-nearly" {
+    SupplierNearly { found: String, nearest: String, rows: usize } = Fix "supplier-nearly" {
         found: (
             "Suppliers has no \"{found}\", named in {rows} {} of Prices. Did you mean \"{nearest}\"?",
             if rows == 1 { "row" } else { "rows" },
@@ -104,7 +104,7 @@ findings! {
     }
 
     /// A price was quoted longer before the bid than Price age limit allows.
-    QuoteTooOld { rows: usize, supplier: String, quoted: String, days: String, limit: String } = Mend "quote-too-old" {
+    QuoteTooOld { rows: usize, supplier: String, quoted: String, days: String, limit: String } = Fix "quote-too-old" {
         found: (
             "{} on {quoted}, {days} days before the bid; Price age limit is {limit} days.",
             quoted_by(rows, &supplier),
@@ -115,7 +115,7 @@ findings! {
     /// A price was quoted after the bid's date.
     QuotedLater { rows: usize, supplier: String, quoted: String, date: String } = Note "quoted-later" {
         found: ("{} on {quoted}, after the bid's Date {date}.", quoted_by(rows, &supplier)),
-        remedy: "Mend the one that is wrong.",
+        remedy: "Fix the one that is wrong.",
     }
 
     /// Prices are dated and the bid is not, so their age is not checked.
@@ -125,13 +125,13 @@ findings! {
     }
 
     /// The payments do not come to 100%.
-    SharesNotWhole { percent: String } = Mend "shares-not-whole" {
+    SharesNotWhole { percent: String } = Fix "shares-not-whole" {
         found: "The shares of the payments come to {percent}%; the last payment is made to take what is left.",
         remedy: "Make them come to 100%.",
     }
 
     /// An alternate's change cannot be made or priced.
-    AlternateNotPriced { alternate: String, reason: String } = Mend "alternate-not-priced" {
+    AlternateNotPriced { alternate: String, reason: String } = Fix "alternate-not-priced" {
         found: "What \"{alternate}\" would change cannot be priced: {reason}",
         remedy: "Write changes such as main size=1; run M1 material=copper L, parted by semicolons; or write its \
              Amount yourself.",

@@ -21,13 +21,13 @@ findings! {
     }
 
     /// A number is possible but unusual.
-    UnlikelyValue { column: &'static str, found: String, usual: String } = Mend "unlikely-value" {
+    UnlikelyValue { column: &'static str, found: String, usual: String } = Fix "unlikely-value" {
         found: "{column} is {found}; {usual} is usual.",
         remedy: "Check the number and its unit. OK if it is right.",
     }
 
     /// A row looks like a sum of the rows above it and would be counted with them.
-    TotalRow { sheet: &'static str, found: String } = Mend "total-row" {
+    TotalRow { sheet: &'static str, found: String } = Fix "total-row" {
         found: "\"{found}\" counts like any other row of {sheet}, and so do the rows above it.",
         remedy: "Delete the row if it is their sum; the program adds up by itself. If not, give it another name.",
     }

@@ -55,7 +55,7 @@ pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
         Err(faults) => return stopped(options, &file, faults, Exit::Stopped, terminal),
     };
     // A file that could not be read is a trouble of the system, and the others are compared all the same.
-    let unread = filled.iter().any(|file| file.findings.iter().any(|finding| read::is_file_trouble(finding)));
+    let unread = filled.iter().any(|file| file.findings.iter().any(read::is_file_trouble));
     let mut exit = if unread { Exit::System } else { Exit::Done };
     let mut document = QuotesDocument::new(&file, &options.filled, &told);
     let mut trouble = None;

@@ -193,7 +193,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
 
 fn open(path: &Path) -> Result<Reading, Stop> {
     let reading = read::open(path);
-    match reading.findings.iter().any(|finding| read::is_file_trouble(finding)) {
+    match reading.findings.iter().any(read::is_file_trouble) {
         true => Err(Stop::Findings(path.to_owned(), reading.findings, Exit::System)),
         false => Ok(reading),
     }

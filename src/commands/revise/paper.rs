@@ -131,7 +131,7 @@ pub fn keep_apart(output: &Path, job: &Job) -> Result<(), Trouble> {
         return Ok(());
     }
     let there = read::open(output);
-    if there.findings.iter().any(|finding| read::is_file_trouble(finding)) {
+    if there.findings.iter().any(read::is_file_trouble) {
         return Ok(());
     }
     if !there.job.is_bid {

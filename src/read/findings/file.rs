@@ -54,7 +54,7 @@ findings! {
     /// The file is damaged.
     DamagedFile { detail: String } = Stop "damaged-file" {
         found: "The file is damaged: {detail}.",
-        remedy: "Open it in a spreadsheet program, which may mend it, and save it as .xlsx; or take it from a backup.",
+        remedy: "Open it in a spreadsheet program, which may repair it, and save it as .xlsx; or take it from a backup.",
     }
 
     /// The file has more sheets, cells or text than any job needs.

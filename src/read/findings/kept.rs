@@ -27,7 +27,7 @@ findings! {
     }
 
     /// The bid was saved without values, so its choices cannot be held.
-    ChoicesNotRead { count: usize } = Mend "choices-not-read" {
+    ChoicesNotRead { count: usize } = Fix "choices-not-read" {
         found: "The bid was saved without its formulas' values; {count} of its choices cannot be told apart and are \
              made anew.",
         remedy: "Open it in a spreadsheet program and save it there, so that --hold can keep what was chosen.",
@@ -53,7 +53,7 @@ findings! {
     }
 
     /// A cell holds more text than a spreadsheet can.
-    LongText { length: usize, kept: usize } = Mend "long-text" {
+    LongText { length: usize, kept: usize } = Fix "long-text" {
         found: "The cell holds a text of {length} characters; spreadsheets hold {kept}.",
         remedy: "The rest was left out.",
     }

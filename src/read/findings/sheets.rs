@@ -15,7 +15,7 @@ findings! {
     }
 
     /// A sheet that is not read has nearly the name of one that is.
-    NearSheet { found: String, nearest: &'static str, alike: bool } = Mend if alike else Note "near-sheet" {
+    NearSheet { found: String, nearest: &'static str, alike: bool } = Fix if alike else Note "near-sheet" {
         found: (
             "The sheet \"{found}\" is not read{}.{}",
             if alike { format!(", though its headings are those of {nearest}") } else { String::new() },
@@ -25,13 +25,13 @@ findings! {
     }
 
     /// Two sheets have names that mean the same sheet.
-    TwoSheets { found: String, read: String, meant: &'static str } = Mend "two-sheets" {
+    TwoSheets { found: String, read: String, meant: &'static str } = Fix "two-sheets" {
         found: "\"{found}\" and \"{read}\" are both names of the sheet {meant}; only \"{read}\" was read.",
         remedy: "Put all rows on one sheet, or give the other one another name.",
     }
 
     /// A sheet could not be read.
-    UnreadableSheet { sheet: String, reason: String, needed: bool } = Stop if needed else Mend "unreadable-sheet" {
+    UnreadableSheet { sheet: String, reason: String, needed: bool } = Stop if needed else Fix "unreadable-sheet" {
         found: "The sheet {sheet} could not be read: {reason}.",
         remedy: "Open the workbook in a spreadsheet program and save it again.",
     }
@@ -43,7 +43,7 @@ findings! {
     }
 
     /// No row of the sheet has its headings.
-    NoHeadings { sheet: String, expected: Vec<&'static str>, needed: bool } = Stop if needed else Mend "no-headings" {
+    NoHeadings { sheet: String, expected: Vec<&'static str>, needed: bool } = Stop if needed else Fix "no-headings" {
         found: "No row of the sheet {sheet} (of its first 30) has the headings of this sheet; it was not read.",
         remedy: ("One row must hold the headings; these are needed: {}.", expected.join(", ")),
     }
@@ -59,7 +59,7 @@ findings! {
     }
 
     /// A column that is not read has nearly the heading of one that is.
-    NearHeading { found: String, nearest: &'static str, cells: Option<String> } = Mend "near-heading" {
+    NearHeading { found: String, nearest: &'static str, cells: Option<String> } = Fix "near-heading" {
         found: (
             "The column \"{found}\"{} is not read.{}",
             cells.as_ref().map(|cells| format!(" ({cells})")).unwrap_or_default(),
@@ -69,7 +69,7 @@ findings! {
     }
 
     /// Cells are filled in, in a column without a heading.
-    HeadingMissing { cells: String, count: usize } = Mend "heading-missing" {
+    HeadingMissing { cells: String, count: usize } = Fix "heading-missing" {
         found: {
             match count {
                 1 => format!("{cells} is filled in, in a column without a heading; it is not read."),
@@ -93,7 +93,7 @@ findings! {
         column: &'static str,
         first: String,
         same: bool,
-    } = Mend if same else Note "duplicate-heading" {
+    } = Fix if same else Note "duplicate-heading" {
         found: "\"{found}\" is a second column {column}; the one at {first} was read.",
         remedy: "Keep one of them, or give the other another heading.",
     }

@@ -37,7 +37,7 @@ fn house(more: &str) -> Made {
 #[test]
 fn a_main_without_a_shutoff_is_told_and_counted_where_the_job_says_so() {
     let priced = house("").price();
-    assert_eq!(told(&priced, "no-main-shutoff")[0].severity, Severity::Mend);
+    assert_eq!(told(&priced, "no-main-shutoff")[0].severity, Severity::Fix);
     assert_eq!(of(&priced, "ball valve 1\""), Decimal::ZERO);
     for more in ["Devices: V | S | shutoff valve | Size 1", "Devices: M | S | meter | Size 1"] {
         assert_eq!(count(&house(more).price(), "no-main-shutoff"), 0, "{more}");
@@ -55,7 +55,7 @@ fn quick_closing_valves_want_arresters() {
     let priced = house("").price();
     let told = told(&priced, "quick-closing-valve");
     assert_eq!(told.len(), 2);
-    assert!(told.iter().all(|f| f.severity == Severity::Mend && f.source.as_deref() == Some("IRC P2903.5")));
+    assert!(told.iter().all(|f| f.severity == Severity::Fix && f.source.as_deref() == Some("IRC P2903.5")));
     // One in the line of the washer, or in the run that feeds it, will do.
     assert_eq!(count(&house("Devices: A | CW | hammer arrester | Size 1/2").price(), "quick-closing-valve"), 1);
     assert_eq!(count(&house("Devices: A | S | hammer arrester | Size 1/2").price(), "quick-closing-valve"), 1);
@@ -108,7 +108,7 @@ fn a_closed_system_wants_an_expansion_tank() {
     for device in ["check valve", "backflow preventer", "double check valve"] {
         let closed = format!("Devices: X | S | {device} | Size 1 | Rated gpm 20 | Loss psi 2");
         let priced = house(&closed).price();
-        assert_eq!(told(&priced, "closed-system")[0].severity, Severity::Mend, "{device}");
+        assert_eq!(told(&priced, "closed-system")[0].severity, Severity::Fix, "{device}");
         let tank = format!("{closed}\nDevices: E | H | expansion tank | Size 3/4");
         assert_eq!(count(&house(&tank).price(), "closed-system"), 0, "{device}");
         let counted = house(&format!("{closed}\nJob: Expansion control | where closed")).price();

@@ -110,10 +110,10 @@ fn a_hole_that_takes_too_much_of_a_stud_is_told() {
     };
     let none: Vec<(Severity, Decimal, Decimal)> = Vec::new();
     assert_eq!(told("outside wall", "1", "3.5"), none);
-    assert_eq!(told("outside wall", "1-1/4", "3.5"), [(Severity::Mend, dec!(0.46), dec!(0.4))]);
+    assert_eq!(told("outside wall", "1-1/4", "3.5"), [(Severity::Fix, dec!(0.46), dec!(0.4))]);
     assert_eq!(told("outside wall", "1-1/4", "5.5"), none);
     assert_eq!(told("inside wall", "1-1/4", "3.5"), [(Severity::Note, dec!(0.46), dec!(0.4))]);
-    assert_eq!(told("inside wall", "2", "3.5"), [(Severity::Mend, dec!(0.68), dec!(0.6))]);
+    assert_eq!(told("inside wall", "2", "3.5"), [(Severity::Fix, dec!(0.68), dec!(0.6))]);
     assert_eq!(told("joist bay", "2", "3.5"), none);
     assert_eq!(told("crawl space", "2", "3.5"), none);
 }

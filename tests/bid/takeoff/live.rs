@@ -25,7 +25,7 @@ impl Finished {
         let path = folder.path().join("bid.xlsx");
         std::fs::write(&path, &bytes).unwrap();
         let reading = read::open(&path);
-        assert!(reading.job.is_bid && !reading.job.held.is_empty());
+        assert!(reading.job.is_bid && !reading.job.saved.is_empty());
         let again = Made { job: reading.job, kept: reading.book, rule_files: Vec::new() };
         Self { bid: Shelf::of(bytes), priced, again }
     }

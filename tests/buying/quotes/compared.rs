@@ -39,7 +39,7 @@ fn each_way_of_buying_comes_to_what_it_does_by_hand() {
     assert_eq!(price(&document, ASKED[4], "Stenvik Yard"), (None, "not available".to_owned()));
     assert!(findings(&document).is_empty(), "{:?}", findings(&document));
     let out = folder.done(&["quotes", "job.xlsx", "q.xlsx", "s.xlsx", "--replace"]);
-    assert!(out.contains("2 suppliers, 8 of 8 lines priced; 0 stop, 0 mend, 0 notes"), "{out}");
+    assert!(out.contains("2 suppliers, 8 of 8 lines priced; 0 stop, 0 to fix, 0 notes"), "{out}");
 }
 
 #[test]

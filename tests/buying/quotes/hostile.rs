@@ -132,9 +132,9 @@ fn a_price_for_another_unit_or_quantity_is_told() {
 #[test]
 fn substitutes_follow_what_the_job_says_of_them() {
     for (policy, code_of, state) in [
-        ("call first", "mend", "priced"),
+        ("call first", "fix", "priced"),
         ("as good", "note", "priced"),
-        ("none", "mend", "substitute, and none are wanted"),
+        ("none", "fix", "substitute, and none are wanted"),
     ] {
         let folder = ordered(&JOB.replace("Supply pressure", &format!("Substitutes | {policy}\nSupply pressure")));
         let mut form = Form::of(&folder, QUILLMOOR);

@@ -30,7 +30,7 @@ fn sizes_are_read_however_they_are_written() {
 fn a_size_that_became_a_date_is_mended_with_a_finding() {
     for (date, size) in [("2026-01-02", "1/2"), ("2026-04-03", "3/4"), ("2004-01-01", "1-1/4")] {
         let reading = run(&format!("A|SUPPLY||@{date}|20"));
-        assert_eq!(found(&reading), ["mend size-from-date Runs!D2"], "{date}");
+        assert_eq!(found(&reading), ["fix size-from-date Runs!D2"], "{date}");
         assert_eq!(reading.job.runs[0].size.value.unwrap().to_string(), size);
         assert!(matches!(reading.job.runs[0].size.raw, Raw::Date(_)));
     }
@@ -126,7 +126,7 @@ fn a_date_typed_as_text_is_read_where_it_can_be_but_one_day() {
     let reading = price("pipe|PEX|'1/2|coil|100|40|'5/30/2026");
     assert_eq!(found(&reading), ["note date-from-text Prices!G2"]);
     assert_eq!(reading.job.prices[0].quoted.value, Some(dec("46172")));
-    assert_eq!(found(&price("pipe|PEX|'1/2|coil|100|40|'30/5/2026")), ["mend wrong-kind Prices!G2"]);
+    assert_eq!(found(&price("pipe|PEX|'1/2|coil|100|40|'30/5/2026")), ["fix wrong-kind Prices!G2"]);
 }
 
 #[test]

@@ -96,7 +96,7 @@ fn nothing_may_hang_on_a_run_that_comes_out() {
 fn numbers_that_cannot_be_are_refused() {
     assert_eq!(slugs(&runs("A|SUPPLY|5|-6")), ["stop rise-over-length Runs!D2"]);
     assert_eq!(slugs(&runs("A|SUPPLY|5|5")), [""; 0]);
-    assert_eq!(slugs(&runs("A|SUPPLY|0")), ["mend zero-length Runs!C2"]);
+    assert_eq!(slugs(&runs("A|SUPPLY|0")), ["fix zero-length Runs!C2"]);
     assert_eq!(slugs(&runs("A|SUPPLY|0|||existing")), [""; 0]);
     assert_eq!(slugs(&runs("A|SUPPLY|5||1.5")), ["stop not-whole Runs!E2"]);
     assert_eq!(slugs(&fixtures("L1|lavatory|A||0.5")), ["stop not-whole Fixtures!E2"]);
@@ -116,17 +116,17 @@ fn keys_of_look_ups_are_no_patterns() {
 
 #[test]
 fn fixtures_need_water() {
-    assert_eq!(slugs(&fixtures("L1|lavatory")), ["mend fixture-without-run Fixtures!A2"]);
+    assert_eq!(slugs(&fixtures("L1|lavatory")), ["fix fixture-without-run Fixtures!A2"]);
     assert_eq!(slugs(&fixtures("S1|Other|A")), ["stop other-without-gpm Fixtures!F2"]);
     assert_eq!(slugs(&fixtures("S1|other|A|||3")), [""; 0]);
 }
 
 #[test]
 fn hot_runs_have_a_heater_above_and_cold_runs_have_none() {
-    assert_eq!(slugs(&fixtures("L1|lavatory|A|A\nL2|lavatory|A|A")), ["mend hot-run-without-heater Fixtures!D2"]);
-    assert_eq!(slugs(&fixtures("L1|lavatory|B|H")), ["mend cold-run-is-hot Fixtures!C2"]);
+    assert_eq!(slugs(&fixtures("L1|lavatory|A|A\nL2|lavatory|A|A")), ["fix hot-run-without-heater Fixtures!D2"]);
+    assert_eq!(slugs(&fixtures("L1|lavatory|B|H")), ["fix cold-run-is-hot Fixtures!C2"]);
     let none = fixtures("L1|lavatory|A|B\nL2|lavatory|A|H").without("Devices");
-    assert_eq!(slugs(&none), ["mend hot-run-without-heater Fixtures!D2"]);
+    assert_eq!(slugs(&none), ["fix hot-run-without-heater Fixtures!D2"]);
     // A heater on an unknown run explains the rest.
     let astray = fixtures("L1|lavatory|A|B").sheet("Devices", "Device|On run|Kind\nWH|HH|tank heater");
     assert_eq!(slugs(&astray), ["stop unknown-name Devices!B2"]);

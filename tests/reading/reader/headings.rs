@@ -48,7 +48,7 @@ fn a_repeated_row_of_headings_is_no_row() {
 #[test]
 fn a_slip_in_a_heading_is_answered_with_the_heading_meant() {
     let reading = job().sheet("Runs", "Run|From|Length ft|Bendss\nA|SUPPLY|20|3").read();
-    assert_eq!(found(&reading), ["mend near-heading Runs!D1"]);
+    assert_eq!(found(&reading), ["fix near-heading Runs!D1"]);
     assert!(words(&reading).contains("Did you mean \"Bends\"?"));
     assert_eq!(reading.job.runs[0].bends.value, None);
 }
@@ -64,13 +64,13 @@ fn a_heading_that_is_nearly_ours_is_told_with_its_cells() {
     ] {
         let rows = format!("Tag|Fixture|{heading}\nL1|lavatory|3\nL2|lavatory|\nL3|lavatory|2");
         let reading = job().sheet("Fixtures", &rows).read();
-        assert_eq!(found(&reading), ["mend near-heading Fixtures!C1"], "{heading}");
+        assert_eq!(found(&reading), ["fix near-heading Fixtures!C1"], "{heading}");
         let words = words(&reading);
         assert!(words.contains(&format!("Did you mean \"{meant}\"?")) && words.contains("C2 to C4"), "{words}");
     }
     for (heading, meant) in [("Sz", "Size"), ("Pipe size", "Size"), ("Insul", "Insulation in"), ("Mtl", "Material")] {
         let reading = job().sheet("Runs", &format!("Run|From|Length ft|{heading}\nA|SUPPLY|20|1")).read();
-        assert_eq!(found(&reading), ["mend near-heading Runs!D1"], "{heading}");
+        assert_eq!(found(&reading), ["fix near-heading Runs!D1"], "{heading}");
         assert!(words(&reading).contains(&format!("\"{meant}\"")), "{heading}");
     }
 }
@@ -79,11 +79,11 @@ fn a_heading_that_is_nearly_ours_is_told_with_its_cells() {
 fn cells_without_a_heading_are_told() {
     let rows = "Run|From|Length ft||\nA|SUPPLY|20|3|\nB|A|5|4|see sketch";
     let reading = job().sheet("Runs", rows).read();
-    assert_eq!(found(&reading), ["mend heading-missing Runs!D2", "mend heading-missing Runs!E3"]);
+    assert_eq!(found(&reading), ["fix heading-missing Runs!D2", "fix heading-missing Runs!E3"]);
     assert!(reading.findings[0].found.contains("D2 to D3"), "{}", reading.findings[0].found);
     // A heading merged over two columns is the first one's.
     let reading = job().sheet("Runs", "Run|From|Length ft|\nA|SUPPLY|20|6").merge("Runs", (0, 2, 0, 3)).read();
-    assert_eq!(found(&reading), ["mend heading-missing Runs!D2"]);
+    assert_eq!(found(&reading), ["fix heading-missing Runs!D2"]);
     // What stands below or above the rows is beside none of them.
     let reading = job().sheet("Runs", "|||by Jo\nRun|From|Length ft|\nA|SUPPLY|20|\n|||checked").read();
     assert_eq!(found(&reading), [""; 0]);
@@ -119,7 +119,7 @@ fn a_column_in_another_unit_is_refused_and_not_called_missing() {
 #[test]
 fn of_two_like_headings_the_first_is_read() {
     let reading = job().sheet("Runs", "Run|From|Length ft|Length ft|Feet\nA|SUPPLY|20|30|40").read();
-    assert_eq!(found(&reading), ["mend duplicate-heading Runs!D1", "note duplicate-heading Runs!E1"]);
+    assert_eq!(found(&reading), ["fix duplicate-heading Runs!D1", "note duplicate-heading Runs!E1"]);
     assert_eq!(reading.job.runs[0].length_ft.value, Some(dec("20")));
     let reading = job().sheet("Runs", "Feet|Run|From|Length ft\n40|A|SUPPLY|20").read();
     assert_eq!(reading.job.runs[0].length_ft.value, Some(dec("20")), "its own name goes before an alias");

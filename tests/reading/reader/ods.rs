@@ -71,7 +71,7 @@ fn job(runs: &str, meta: &str) -> Vec<u8> {
 fn an_ods_job_reads_like_any_other() {
     let runs = "|My runs\n\n|Run|From|Size|Length ft\n|A|SUPPLY|@2026-03-04|12\n|B|A|3/4|=[.E4]/2 -> 6\n|C|B||=[$Gone.A1] -> 5";
     let reading = read_bytes("job.ods", &job(runs, ""));
-    assert_eq!(found(&reading), ["mend size-from-date Runs!D4", "note formulas-dropped Runs!E6"]);
+    assert_eq!(found(&reading), ["fix size-from-date Runs!D4", "note formulas-dropped Runs!E6"]);
     let job = &reading.job;
     assert_eq!(job.number(Setting::Overhead), Some(dec("1.5")), "a cell that shows 150 %");
     assert_eq!(job.number(Setting::Date), Some(dec("46172")));
@@ -125,7 +125,7 @@ fn tags_on_lines_of_their_own_change_nothing() {
     let runs = "Run|From|Size|Length ft|Note\nA|SUPPLY|@2026-03-04|12|two  words\n\nB|A|3/4|=[.D2]/2 -> 6|";
     let (plain, spread) = (job(runs, ""), spread(&job(runs, "")));
     let (plain, spread) = (read_bytes("job.ods", &plain), read_bytes("job.ods", &spread));
-    assert_eq!(found(&spread), ["mend size-from-date Runs!C2"]);
+    assert_eq!(found(&spread), ["fix size-from-date Runs!C2"]);
     assert_eq!(found(&spread), found(&plain));
     assert_eq!(spread.job.runs[0].note.text(), "two  words");
     for (one, other) in spread.book.sheets.iter().zip(&plain.book.sheets) {

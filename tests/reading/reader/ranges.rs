@@ -106,7 +106,7 @@ fn holds(input: Input, number: Decimal) {
     let of_range = |f: &&Finding| ["out-of-range", "unlikely-value"].contains(&f.slug);
     match input.range().fit(number) {
         Fit::Usual => assert_eq!(findings.iter().find(of_range), None, "{input:?} {number}"),
-        Fit::Unlikely => assert!(worst.is_some_and(|w| w <= Severity::Mend), "{input:?} {number}: {findings:?}"),
+        Fit::Unlikely => assert!(worst.is_some_and(|w| w <= Severity::Fix), "{input:?} {number}: {findings:?}"),
         Fit::Impossible => assert_eq!(worst, Some(Severity::Stop), "{input:?} {number}: {findings:?}"),
     }
 }

@@ -51,7 +51,7 @@ fn fittings_loss_takes_words_or_a_share() {
 #[test]
 fn an_unknown_item_gets_the_nearest_name() {
     let reading = settings("Suply pressure|60\n\nMoney matters\nTax rate|0.07");
-    assert_eq!(found(&reading), ["mend unknown-setting Job!A2"]);
+    assert_eq!(found(&reading), ["fix unknown-setting Job!A2"]);
     assert!(words(&reading).contains("Did you mean \"Supply pressure\"?"));
     assert_eq!(reading.job.number(Setting::TaxRate), Some(dec("0.07")));
 }
@@ -92,14 +92,14 @@ fn a_value_without_an_item_is_a_finding() {
 #[test]
 fn a_static_pressure_is_never_taken_for_the_pressure_at_flow() {
     let reading = settings("Static pressure|72");
-    assert_eq!(found(&reading), ["mend static-pressure-alone Job!A2"]);
+    assert_eq!(found(&reading), ["fix static-pressure-alone Job!A2"]);
     assert_eq!(reading.job.number(Setting::HighestPressure), Some(dec("72")));
     assert!(!reading.job.settings.contains_key(&Setting::SupplyPressure));
     let reading = settings("Static pressure|72\nSupply pressure|55");
     assert_eq!(found(&reading), [""; 0]);
     assert_eq!(reading.job.number(Setting::SupplyPressure), Some(dec("55")));
     let reading = settings("Pressure|72");
-    assert_eq!(found(&reading), ["mend unknown-setting Job!A2"]);
+    assert_eq!(found(&reading), ["fix unknown-setting Job!A2"]);
     assert!(words(&reading).contains("Did you mean \"Supply pressure\"?"), "{}", words(&reading));
 }
 
@@ -108,7 +108,7 @@ fn a_margin_is_profit_only_where_profit_is_a_share_of_the_price() {
     // Markup may stand before it or after it.
     for rows in ["Margin|20%\nMarkup|on cost", "Margin|20%"] {
         let reading = settings(rows);
-        assert_eq!(found(&reading), ["mend margin-on-cost Job!A2"], "{rows}");
+        assert_eq!(found(&reading), ["fix margin-on-cost Job!A2"], "{rows}");
         assert!(!reading.job.settings.contains_key(&Setting::Profit), "{rows}");
     }
     for rows in ["Margin|20%\nMarkup|on price", "Markup|on price\nProfit margin|20%"] {

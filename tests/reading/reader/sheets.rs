@@ -1,6 +1,7 @@
 //! Sheets: which is which, and those of a bid.
 
 use super::support::{Book, found, job, words};
+use tallybore::choice::Choice;
 use tallybore::sheets::Page;
 
 #[test]
@@ -22,10 +23,10 @@ fn a_missing_sheet_stops_and_names_the_near_one() {
 fn a_sheet_with_nearly_a_name_of_ours_is_told_and_if_its_headings_are_ours_is_to_be_mended() {
     let costs = "Item|Quantity|Price\nTravel|3|25";
     for (name, rows, severity) in [
-        ("Devises", "Device|On run|Kind\nH|A|tank heater", "mend"),
+        ("Devises", "Device|On run|Kind\nH|A|tank heater", "fix"),
         ("Devises", "What I thought of", "note"),
-        ("Other cost", costs, "mend"),
-        ("Other job costs", costs, "mend"),
+        ("Other cost", costs, "fix"),
+        ("Other job costs", costs, "fix"),
         ("Pipes", "Material|Size|Inside diameter in\nPEX|'1/2|0.475", "note"),
     ] {
         let reading = job().sheet(name, rows).read();
@@ -60,13 +61,13 @@ fn blanks_around_a_name_are_nothing_to_anybody() {
         assert!(tallybore::write::bid_bytes(&priced.book, &reading.book, &about).is_ok(), "{name:?}");
     }
     let two = job().sheet("runs ", "Run|From|Length ft\nB|SUPPLY|9").read();
-    assert_eq!(found(&two), ["mend two-sheets 'runs.'!A1"]);
+    assert_eq!(found(&two), ["fix two-sheets 'runs.'!A1"]);
 }
 
 #[test]
 fn of_two_sheets_for_one_the_proper_name_is_read() {
     let reading = job().sheet("Piping", "Run|From|Length ft\nB|SUPPLY|9").read();
-    assert_eq!(found(&reading), ["mend two-sheets Piping!A1"]);
+    assert_eq!(found(&reading), ["fix two-sheets Piping!A1"]);
     assert_eq!((reading.job.runs.len(), &*reading.job.runs[0].name.value), (1, "A"));
 }
 
@@ -113,7 +114,7 @@ fn rule_sheets_of_the_user_are_read_as_text() {
     let pipe =
         "Bores measured here\n\nMaterial|Size|Inside diameter in|C\nPEX|'1/2|0.475|150\nPEX|@2026-03-04|0.671|%1.5\n";
     let reading = job().sheet("pipe", pipe).read();
-    assert_eq!(found(&reading), ["mend size-from-date pipe!B5"]);
+    assert_eq!(found(&reading), ["fix size-from-date pipe!B5"]);
     let [sheet] = &reading.job.overrides[..] else { panic!() };
     assert_eq!(&*sheet.sheet, "Pipe");
     assert_eq!(sheet.headings, ["Material", "Size", "Inside diameter in", "C"]);
@@ -148,11 +149,15 @@ fn a_bid_is_known_by_its_property_and_its_results_are_not_input() {
 
 #[test]
 fn the_choices_of_a_bid_are_held() {
-    let held: Vec<(String, String, String)> =
-        bid().read().job.held.into_iter().map(|((sheet, key), value)| (sheet, key, value)).collect();
-    let expected =
-        [("Cost build-up", "T1", "4"), ("Sizing", "A", "1/2"), ("Sizing", "B", "3/4\""), ("Sizing", "D", "1\"")];
-    assert_eq!(held, expected.map(|(s, k, v)| (s.to_owned(), k.to_owned(), v.to_owned())));
+    let saved = bid().read().job.saved;
+    let all = Choice::ALL.iter().flat_map(|kind| saved.of(*kind).map(|(name, choice)| (*kind, name, choice)));
+    let expected = [
+        (Choice::RunSize, "A", "1/2"),
+        (Choice::RunSize, "B", "3/4\""),
+        (Choice::RunSize, "D", "1\""),
+        (Choice::Offer, "T1", "4"),
+    ];
+    assert_eq!(all.collect::<Vec<_>>(), expected);
 }
 
 #[test]
@@ -161,5 +166,5 @@ fn a_sheet_of_the_users_with_a_name_of_ours_is_kept_under_another() {
     assert_eq!(found(&reading), ["note renamed-sheet Findings!A1", "note renamed-sheet hours!A1"]);
     let shown: Vec<&str> = reading.book.sheets[4..].iter().map(|s| &*s.shown).collect();
     assert_eq!(shown, ["hours (yours)", "Findings (yours 2)", "Findings (yours)"]);
-    assert!(!reading.job.is_bid && reading.job.held.is_empty());
+    assert!(!reading.job.is_bid && reading.job.saved.is_empty());
 }

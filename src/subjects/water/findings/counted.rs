@@ -6,20 +6,20 @@ use rust_decimal::Decimal;
 
 findings! {
     /// A fixture or device has no parts listed.
-    NoAssembly { what: String } = Mend "no-assembly" {
+    NoAssembly { what: String } = Fix "no-assembly" {
         found: "No parts are listed for a {what}; none are counted.",
         remedy: "List its parts on a sheet named Assemblies.",
     }
 
     /// The main has no shutoff valve.
-    NoMainShutoff { run: String } = Mend "no-main-shutoff" {
+    NoMainShutoff { run: String } = Fix "no-main-shutoff" {
         found: "The main, which begins with run {run}, has no shutoff valve in Devices.",
         remedy: "Add one to Devices, or set Shutoff valves in Job to main.",
         source: "IRC P2903.9.1; IPC 606.1 (from memory)",
     }
 
     /// A valve snaps shut, or may, and has no hammer arrester.
-    QuickClosingValve { tag: String, run: String, sure: bool } = Mend if sure else Note "quick-closing-valve" {
+    QuickClosingValve { tag: String, run: String, sure: bool } = Fix if sure else Note "quick-closing-valve" {
         found: {
             match sure {
                 true => format!("The valve of {tag} snaps shut, and run {run} has no hammer arrester."),
@@ -51,7 +51,7 @@ findings! {
     }
 
     /// A heater's water cannot get back to the main, or may not, and there is no expansion tank.
-    ClosedSystem { heater: String, by: String, sure: bool } = Mend if sure else Note "closed-system" {
+    ClosedSystem { heater: String, by: String, sure: bool } = Fix if sure else Note "closed-system" {
         found: {
             match sure {
                 true => {
@@ -70,7 +70,7 @@ findings! {
     }
 
     /// New pipe that can freeze has no insulation.
-    PipeFreezes { runs: String } = Mend "pipe-freezes" {
+    PipeFreezes { runs: String } = Fix "pipe-freezes" {
         found: "Pipe that lies where it freezes has no insulation: {runs}.",
         remedy: "Fill in Insulation in, or set Insulate in Job; 0 where heat or the place itself protects it. \
              Insulation only delays freezing: keep it toward the heated side, and see the local code.",
@@ -95,7 +95,7 @@ findings! {
         /// More than the code allows; else more only where the wall is bearing.
         sure: bool,
         source: String,
-    } = Mend if sure else Note "stud-bored" {
+    } = Fix if sure else Note "stud-bored" {
         found: {
             let percent = |share: Decimal| (share * Decimal::ONE_HUNDRED).round().to_string();
             let (share, most) = (percent(share), percent(most));
@@ -119,7 +119,7 @@ findings! {
     }
 
     /// More lines come from a manifold than it has ports.
-    ManifoldPorts { manifold: String, needed: String, ports: String } = Mend "manifold-ports" {
+    ManifoldPorts { manifold: String, needed: String, ports: String } = Fix "manifold-ports" {
         found: "{needed} lines come from manifold {manifold}, which has {ports} ports.",
         remedy: "A manifold with more ports, or a second one; else feed some of the lines from another run.",
     }
@@ -132,7 +132,7 @@ findings! {
         gpm: f64,
         most: rust_decimal::Decimal,
         source: String,
-    } = Mend "manifold-flow" {
+    } = Fix "manifold-flow" {
         found: "Manifold {manifold} ({what}) carries {gpm:.1} gpm at peak; {most} gpm is the most for its size.",
         remedy: "A larger manifold, or two of them.",
         source: { Some(source) },

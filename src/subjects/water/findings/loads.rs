@@ -4,7 +4,7 @@ use crate::finding::findings;
 
 findings! {
     /// The code has no value for a group of fixtures.
-    UnknownGroup { group: String, code: &'static str, known: Vec<String> } = Mend "unknown-group" {
+    UnknownGroup { group: String, code: &'static str, known: Vec<String> } = Fix "unknown-group" {
         found: {
             match known.is_empty() {
                 true => format!(
@@ -22,7 +22,7 @@ findings! {
     }
 
     /// A group of fixtures lacks one that belongs to it.
-    GroupIncomplete { group: String, missing: Vec<String> } = Mend "group-incomplete" {
+    GroupIncomplete { group: String, missing: Vec<String> } = Fix "group-incomplete" {
         found: ("Group \"{group}\" has no {}; its fixtures are counted singly.", missing.join(", no ")),
         remedy: "Give the missing fixture the same Group, or leave Group blank.",
     }
@@ -34,7 +34,7 @@ findings! {
     }
 
     /// A device has no pressure loss, its own or the table's.
-    DeviceWithoutLoss { device: String, kind: String } = Mend "device-without-loss" {
+    DeviceWithoutLoss { device: String, kind: String } = Fix "device-without-loss" {
         found: "{device} ({kind}) has no Rated gpm and Loss psi, and the table has no row for it; it is counted as \
              losing nothing.",
         remedy: "Fill in both from the maker's sheet.",
@@ -48,7 +48,7 @@ findings! {
         without_flow: bool,
         psi: String,
         gpm: String,
-    } = Mend "device-half-rated" {
+    } = Fix "device-half-rated" {
         found: {
             match without_flow {
                 true => format!(
@@ -69,7 +69,7 @@ findings! {
     }
 
     /// The loss of a device is taken from another size.
-    LossOfOtherSize { device: String, kind: String, size: String, sized: bool } = Mend "loss-of-other-size" {
+    LossOfOtherSize { device: String, kind: String, size: String, sized: bool } = Fix "loss-of-other-size" {
         found: {
             match sized {
                 true => format!("The table has no {kind} of {device}'s size; the loss of a {size} in one is used."),
@@ -85,20 +85,20 @@ findings! {
     }
 
     /// A regulator has no Set psi.
-    RegulatorWithoutSetting { device: String } = Mend "regulator-without-setting" {
+    RegulatorWithoutSetting { device: String } = Fix "regulator-without-setting" {
         found: "Regulator {device} has no Set psi; it is counted as wide open.",
         remedy: "Fill in the pressure it is set to.",
     }
 
     /// The pressure can exceed what the code allows without a regulator.
-    PressureTooHigh { psi: String, allowed: String } = Mend "pressure-too-high" {
+    PressureTooHigh { psi: String, allowed: String } = Fix "pressure-too-high" {
         found: "The pressure can reach {psi} psi; over {allowed} psi a regulator is needed, and there is none.",
         remedy: "Add a regulator to Devices, at the start of the main, and see to thermal expansion behind it.",
         source: "IRC P2903.3.1; UPC 608.2",
     }
 
     /// A well's pump gives less than the job can draw.
-    PumpTooSmall { asked: String, pump: String } = Mend "pump-too-small" {
+    PumpTooSmall { asked: String, pump: String } = Fix "pump-too-small" {
         found: "The job can draw {asked} gpm; the pump gives {pump} gpm.",
         remedy: "Fit a larger pump or add storage; otherwise the pressure falls below cut-in at peak.",
     }
@@ -126,7 +126,7 @@ findings! {
         range: String,
         /// The tank that would do, gallons.
         smallest: String,
-    } = Mend "pump-run-short" {
+    } = Fix "pump-run-short" {
         found: "The pump runs {run} min at each start; it should run {least} min. At {range} psi the {tank} gal tank \
              draws down {draw_down} gal, and the pump delivers {pump} gpm.",
         remedy: "Fit {smallest} gal of tank or more. OK if a constant-pressure drive runs the pump, or its maker \
@@ -142,7 +142,7 @@ findings! {
     }
 
     /// A well's tank is charged above the pressure at which the pump starts.
-    PrechargeOverCutIn { precharge: String, cut_in: String } = Mend "precharge-over-cut-in" {
+    PrechargeOverCutIn { precharge: String, cut_in: String } = Fix "precharge-over-cut-in" {
         found: "The tank is charged to {precharge} psi, over the cut-in of {cut_in} psi: it runs empty before the pump \
              starts.",
         remedy: "Set the precharge 2 psi under the cut-in, with the tank empty of water.",

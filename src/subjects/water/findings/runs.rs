@@ -7,7 +7,7 @@ findings! {
     LoopedRuns { runs: Vec<String> } = Stop "looped-runs" {
         found: ("These runs feed each other in a ring: {}.", runs.join(" > ")),
         remedy: "Water pipe is figured as trees from SUPPLY. Take the return line of a recirculation loop out of Runs \
-             and enter its pipe under Other costs; otherwise mend From.",
+             and enter its pipe under Other costs; otherwise fix From.",
     }
 
     /// A run, fixture or device hangs on a run that comes out.
@@ -23,19 +23,19 @@ findings! {
     }
 
     /// A fixture has neither a Cold run nor a Hot run.
-    FixtureWithoutRun { tag: String } = Mend "fixture-without-run" {
+    FixtureWithoutRun { tag: String } = Fix "fixture-without-run" {
         found: "{tag} has neither a Cold run nor a Hot run: it loads no pipe.",
         remedy: "Name the run whose end feeds it.",
     }
 
     /// A Hot run has no heater above it.
-    HotRunWithoutHeater { run: String } = Mend "hot-run-without-heater" {
+    HotRunWithoutHeater { run: String } = Fix "hot-run-without-heater" {
         found: "No heater stands in the run {run} or above it: its water is cold.",
         remedy: "Enter the heater in Devices, on the first hot run; or name another Hot run.",
     }
 
     /// A Cold run is fed through a heater.
-    ColdRunIsHot { run: String, heater: String } = Mend "cold-run-is-hot" {
+    ColdRunIsHot { run: String, heater: String } = Fix "cold-run-is-hot" {
         found: "The run {run} is fed through the heater {heater}: its water is hot.",
         remedy: "Name a run above the heater as the Cold run.",
     }

@@ -2,11 +2,10 @@
 //! A formula cannot search for sizes; where any of this has moved, other sizes may be the ones to choose.
 
 use super::Context;
-use crate::figure::record::record;
+use crate::choice::{Choice, record};
 use crate::figure::{Book, ColumnId, Term};
 use crate::input::sum_of;
 use crate::model::Setting;
-use crate::sheets::Page;
 
 /// Columns of the Sizing and Friction sheets.
 pub(super) struct Columns {
@@ -39,9 +38,8 @@ pub(super) fn put(book: &mut Book, context: &Context, columns: &Columns) -> Term
         ("Waste", setting(Setting::Waste)),
     ];
     now.extend(numbers);
-    let held = |words: &str| context.held(Page::Sizing, words).and_then(|text| text.parse().ok());
     let title = "What the sizes were chosen on";
-    record(book, context.page(Page::Sizing), title, "Are the sizes still the ones to choose?", &now, held)
+    record(book, context, Choice::SizesBasis, title, "Are the sizes still the ones to choose?", &now)
 }
 
 /// What stands in the input sheets and says what a size costs, column by column.

@@ -5,7 +5,8 @@
 use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, lay};
-use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
+use crate::choice::Choice;
+use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
 use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
 use rust_decimal::Decimal;
@@ -137,8 +138,7 @@ fn unit_is(price: &Price, form: &str) -> bool {
 /// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.
 fn held(context: &Context, run: &Run) -> Option<&'static str> {
     let holds = context.hold || run.status.get() == Some(Status::Installed);
-    let key = (BID_FORMS.to_owned(), run.name.value.trim().to_owned());
-    let words = context.job.held.get(&key).filter(|_| holds)?;
+    let words = context.job.saved.get(Choice::Form, run.name.value.trim()).filter(|_| holds)?;
     [STICK, COIL].into_iter().find(|form| fold(words) == *form)
 }
 

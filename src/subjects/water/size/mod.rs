@@ -104,8 +104,8 @@ pub struct Sizes {
     pub main_idle: bool,
     /// How many choices that no formula goes by were typed over: ways at tees, the range of the code's table.
     pub typed_over: Vec<Term>,
-    /// What mends that.
-    pub remedy: Option<super::findings::sizes::Remedy>,
+    /// What fixes that.
+    pub remedy: Option<super::findings::remedy::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
     pub choice_check: Option<Term>,
     /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.

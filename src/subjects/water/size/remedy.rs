@@ -1,5 +1,5 @@
 //! Where no sizes keep every pressure: which outlets stay short whatever is chosen, and the cheapest single change that
-//! mends it.
+//! fixes it.
 //!
 //! What is short whatever is chosen can only be helped on the way there, and one change can only help all of them where
 //! their ways run together. Each change there is tried by the exact search of the whole job; what it costs is what the search
@@ -14,7 +14,7 @@ use super::unit_costs::UnitCosts;
 use crate::figure::{Term, Value};
 use crate::finding::Finding;
 use crate::model::{Size, Status};
-use crate::subjects::water::findings::sizes::{NoSizesWill, Remedy, SingleChange};
+use crate::subjects::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
@@ -52,7 +52,7 @@ pub(super) struct Nearest<'a> {
     pub short_psi: f64,
 }
 
-/// Says who is short and what mends it, where no sizes keep every pressure.
+/// Says who is short and what fixes it, where no sizes keep every pressure.
 pub(super) fn say(
     job: &Job,
     search: &Search,
