@@ -4,6 +4,7 @@
 
 mod as_written;
 pub mod book_text;
+mod carried_sheets;
 mod code_basis;
 pub mod columns;
 pub mod counter_price;
@@ -11,7 +12,6 @@ mod date;
 mod field;
 pub mod findings;
 mod history;
-mod kept;
 mod length;
 pub mod meaning;
 pub mod network;
@@ -29,12 +29,12 @@ pub use crate::input::{
     SupplierTerms, Taxed, Term, TestReading,
 };
 pub use as_written::{AsWritten, WrittenFigure};
+pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use code_basis::{CODES, code_basis, split_code_basis};
 pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};
-pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
 pub use range::{Fit, Range, Scale};

@@ -1,7 +1,7 @@
 //! What somebody typed over a bid's own rule figures and defaults: it is read back as a row of the user's own, so that the
 //! next bid, and every one after it, goes by it as the edited one did.
 
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::overrides;
 use super::workbook::page_of;
 use crate::finding::{Finding, Sink};

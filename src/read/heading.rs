@@ -1,6 +1,6 @@
 //! Finds the row of headings and says which column is which.
 
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::strays;
 use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{Column, Kind, Sheet};

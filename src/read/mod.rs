@@ -3,6 +3,8 @@
 //! In: a path. Out: [`Reading`]. Never: stopping at the first trouble, judging whether the job makes sense, running
 //! macros, or changing the file.
 
+mod carried_sheets;
+mod catch_panic;
 mod choices;
 mod edited;
 mod extent;
@@ -11,11 +13,9 @@ pub mod findings;
 mod guard;
 mod heading;
 mod history;
-mod keep;
 mod merges;
 mod names;
 mod overrides;
-mod quietly;
 mod settings;
 mod sheets;
 mod spacing;
@@ -24,8 +24,8 @@ mod tags;
 mod text;
 mod workbook;
 
+pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use filled::{FilledFile, filled};
-pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};
@@ -62,7 +62,7 @@ pub fn open(path: &Path) -> Reading {
 }
 
 fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), Box<Finding>> {
-    let guarded = quietly::quietly(|| guard::open(path))
+    let guarded = catch_panic::quietly(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     if guarded.macros {
         sink.everywhere(MacrosLeftOut {});
@@ -95,7 +95,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     for (sheet, _) in kept.iter_mut().zip(headed).filter(|(_, headed)| *headed) {
         type_rows(sheet, job, sink);
     }
-    keep::settle(&mut kept, &guarded.marks.arrays, sink);
+    carried_sheets::settle(&mut kept, &guarded.marks.arrays, sink);
     reading.book.sheets = kept;
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! The user's own rule sheets (Pipe, Units, Demand ...): headings and rows as text, for the rule tables to read.
 
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::sheets::is_rule_sheet;
 use crate::finding::Sink;
 use crate::input::cell::{plain_text, size_of_date};

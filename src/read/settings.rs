@@ -1,6 +1,6 @@
 //! The Job sheet: Item and Value -> settings.
 
-use super::keep::KeptSheet;
+use super::carried_sheets::KeptSheet;
 use crate::finding::{Sink, excerpt, nearest};
 use crate::input::cell::{Blank, Cell, shown};
 use crate::input::findings::{DuplicateName, MarginOnCost, StaticPressureAlone, UnknownSetting, WrongKind};

@@ -1,6 +1,6 @@
 //! Words that somebody types where a number belongs: which cell holds them, so that an error in the total can name it.
 
-use super::as_priced::Record;
+use super::input_snapshot::Record;
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Term, Value};
 use crate::input::Kind;

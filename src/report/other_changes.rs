@@ -1,7 +1,7 @@
 //! What else a formula can see of a job that has changed: rows, headings, items and sheets that were not there, and figures
 //! of the program's own tables that are not for editing.
 
-use super::as_priced::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
+use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
 use crate::input::{Role, SHEETS};
