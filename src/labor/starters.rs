@@ -3,7 +3,7 @@
 use super::{Context, Work};
 use crate::figure::written::UsersRow;
 use crate::figure::{Book, Term};
-use crate::model::columns::LABOR;
+use crate::input::LaborTask;
 use crate::model::{Field, Phase, same_folded};
 use crate::rules::{LaborHours, Listing};
 use rust_decimal::Decimal;
@@ -49,6 +49,6 @@ impl Starters {
 
     fn starter(&mut self, book: &mut Book, rule: &LaborHours) -> Term {
         let keys = [("Task", &*rule.task), ("Unit", &*rule.unit)];
-        self.0.row_of(book, rule, UsersRow { sheet: LABOR.name, keys: &keys }).hours
+        self.0.row_of(book, rule, UsersRow { sheet: LaborTask::SHEET.name, keys: &keys }).hours
     }
 }

@@ -2,10 +2,11 @@
 //! next bid, and every one after it, goes by it as the edited one did.
 
 use super::carried_sheets::{KeptCell, KeptSheet};
-use super::cell::plain_text;
 use super::overrides;
 use super::workbook::page_of;
 use crate::finding::{Finding, Sink};
+use crate::input::LaborTask;
+use crate::input::cell::plain_text;
 use crate::model::columns::JOB;
 use crate::model::{AsWritten, BY_FORMULA, Raw, Setting, Size, fold, parse_number};
 use crate::read::findings::kept::EditReadBack;
@@ -15,9 +16,8 @@ use crate::sheets::ReadBack;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-/// The sheets of a bid on which such figures stand.
 /// The one of the user's sheets that takes rule figures and is no sheet of rules.
-const LABOR: &str = "Labor";
+const LABOR: &str = LaborTask::SHEET.name;
 
 /// One edit.
 #[derive(Debug)]

@@ -5,7 +5,6 @@
 
 mod carried_sheets;
 mod catch_panic;
-mod cell;
 mod choices;
 mod edited;
 mod extent;
@@ -17,7 +16,6 @@ mod history;
 mod merges;
 mod names;
 mod overrides;
-mod rows;
 mod settings;
 mod sheets;
 mod spacing;
@@ -31,6 +29,7 @@ pub use filled::{FilledFile, filled};
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};
+use crate::input;
 use crate::model::{Job, user_formula};
 use crate::place::Place;
 use crate::read::findings::file::DamagedFile;
@@ -105,7 +104,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
 fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
     match sheet.declared {
         Some(declared) if declared.name == "Job" => settings::read(sheet, job, sink),
-        Some(declared) => rows::read(sheet, declared, job, sink),
+        Some(declared) => job.read_rows(sheet, declared, sink),
         None => job.overrides.extend(overrides::read(sheet, sink)),
     }
 }
@@ -134,7 +133,7 @@ pub fn is_file_trouble(finding: &Finding) -> bool {
 
 /// True for what typing the rows of a sheet can find.
 fn is_of_rows(finding: &Finding) -> bool {
-    finding.is_among(findings::cells::LIST) || finding.is::<MoreFindings>()
+    finding.is_among(input::findings::LIST) || finding.is::<MoreFindings>()
 }
 
 /// The first cell whose formula looks at this one: its value is not worked out anew when this one is changed here.

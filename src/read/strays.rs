@@ -5,9 +5,9 @@
 //! without any heading, ask to be fixed. Every other heading is taken for the user's own, and told once a sheet.
 
 use super::carried_sheets::{KeptCell, KeptSheet};
-use super::cell::plain_text;
 use super::heading::{Match, split_unit, unit};
 use crate::finding::{Sink, excerpt, nearest, shortens};
+use crate::input::cell::plain_text;
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
 use crate::place::a1;

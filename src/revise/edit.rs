@@ -193,7 +193,7 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
     }
     match column.map(|column| column.kind) {
         // A sheet of rules, whose columns hold what they hold.
-        None | Some(Kind::Number | Kind::Positive | Kind::Length) => {
+        None | Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount) => {
             let number = parse_number(text).filter(|_| column.is_some() || !text.contains(['$', ',']));
             (number.map_or_else(plain, Raw::Number), None)
         }

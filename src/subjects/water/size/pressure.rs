@@ -425,8 +425,10 @@ fn put_device(
     demand: &Term,
 ) -> (Term, Term) {
     let input = &context.job.devices[device.device];
-    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.written)] {
-        let words = book.input_cell(&at.place, Value::Text(at.value.clone()));
+    let kind = input.kind.as_written(book);
+    for (column, words) in
+        [(columns.device, input.name.figure(book)), (columns.run, input.on_run.figure(book)), (columns.kind, kind)]
+    {
         book.put(row, column, words);
     }
     let demand = book.put(row, columns.demand, demand.clone());
