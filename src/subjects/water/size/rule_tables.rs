@@ -70,6 +70,8 @@ pub struct RuleTables {
     devices: BTreeMap<u32, DeviceRow>,
     pub tank_curve: Curve,
     pub valve_curve: Curve,
+    /// Of each curve, how many rows are out of order.
+    pub curves_off: [Term; 2],
     pub pipe: PipeColumns,
     pub fittings: FittingColumns,
     /// Kinematic viscosity of water, millionths of ft2/s, by temperature F.
@@ -100,13 +102,16 @@ impl RuleTables {
         let limit = |name: &str, otherwise: Decimal| {
             limits.get(&fold(name)).cloned().unwrap_or_else(|| Term::number(otherwise))
         };
+        let (tank_curve, tank_off) = put_demand(book, context, "Demand without flush valves", Curves::Tank);
+        let (valve_curve, valve_off) = put_demand(book, context, "Demand with flush valves", Curves::Valve);
         Self {
             fixtures,
             groups,
             outlets,
             any_outlet,
-            tank_curve: put_demand(book, context, "Demand without flush valves", Curves::Tank),
-            valve_curve: put_demand(book, context, "Demand with flush valves", Curves::Valve),
+            tank_curve,
+            valve_curve,
+            curves_off: [tank_off, valve_off],
             pipe: put_pipe(book, context, materials),
             fittings: put_fittings(book, context, materials),
             viscosity: put_viscosity(book, rules, context),
@@ -271,20 +276,32 @@ fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRo
     (rows, any.unwrap_or_else(|| OutletRow { gpm: None, psi: Term::number(8) }))
 }
 
-fn put_demand(book: &mut Book, context: &Context, title: &str, which: Curves) -> Curve {
+/// Puts a curve. Gives it with how many of its rows do not draw less than the one above: pricing refuses such a curve.
+fn put_demand(book: &mut Book, context: &Context, title: &str, which: Curves) -> (Curve, Term) {
     let writer = Writer::new(book, context, title, &[("Fixture units", Unit::FixtureUnits), ("Demand", Unit::Gpm)]);
+    let check = writer.check(book);
     let curve = match which {
         Curves::Tank => RuleCurve::Tank,
         Curves::Valve => RuleCurve::Valve,
     };
     // High to low, as MATCH(x, range, -1) wants it: the next row up is the last that is still large enough.
+    let mut above: Option<Term> = None;
     for row in context.rules.demand(curve).iter().rev() {
         let units = row.units.normalize().to_string();
         let keys = [("curve", if matches!(which, Curves::Tank) { "tank" } else { "valve" }), ("units", &*units)];
         let users = UsersRow { sheet: "Demand", keys: &keys };
-        writer.open_row(book, &[exact(row.units), exact(row.gpm)], &row.origin, &users, &[(1, "gpm")]);
+        let (at, terms) = writer.start(book, &[exact(row.units), exact(row.gpm)], &row.origin);
+        book.write_down(at, writer.as_written, &users, &[(writer.columns[1], "gpm", Decimal::ONE)]);
+        let Some(gpm) = terms.into_iter().nth(1).flatten() else { continue };
+        if let Some(above) = &above {
+            book.put(at, check, above.above(&gpm).pick(&Term::text("OK"), &Term::text("out of order")));
+        }
+        above = Some(gpm);
     }
-    Curve { x: writer.whole(book, 0), y: writer.whole(book, 1) }
+    let checks = book.whole(check);
+    let rows = Term::number(checks.values().len().saturating_sub(1) as u64);
+    let off = rows - Term::count_where(&[(&checks, &Term::text("OK"))]);
+    (Curve { x: writer.whole(book, 0), y: writer.whole(book, 1) }, off)
 }
 
 fn put_pipe(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> PipeColumns {

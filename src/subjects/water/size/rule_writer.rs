@@ -2,7 +2,7 @@
 
 use super::Context;
 use crate::figure::written::UsersRow;
-use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::rules::Origin;
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -25,6 +25,11 @@ impl Writer {
         let basis = book.column_like(table, "Basis", Unit::None, 18.0, Default::default());
         let as_written = book.as_written_column(table);
         Self { table, columns, source, basis, as_written }
+    }
+
+    /// One more column, for a check of each row.
+    pub fn check(&self, book: &mut Book) -> ColumnId {
+        book.column_like(self.table, "Check", Unit::None, 16.0, CellKind::Check)
     }
 
     /// A row whose figures somebody may type over: `names` are their headings in the user's sheet, by column.
