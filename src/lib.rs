@@ -21,9 +21,11 @@
 
 pub mod buy;
 pub mod check;
+pub mod choice;
 pub mod commands;
 pub mod figure;
 pub mod finding;
+pub mod input;
 pub mod labor;
 pub mod model;
 pub mod order;
@@ -40,6 +42,7 @@ pub mod revise;
 pub mod rules;
 pub mod sheets;
 pub mod subjects;
+pub mod table;
 pub mod takeoff;
 pub mod unit;
 pub mod view;

@@ -1,11 +1,13 @@
 //! What every stage works from: the job and the tables it is priced by, and what the stages before it handed on.
 
+use crate::choice::Choice;
 use crate::figure::SheetId;
 use crate::figure::settings::Settings;
 use crate::model::network::Network;
 use crate::model::{Job, Setting};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 use crate::sheets::{Page, Pages};
+use rust_decimal::Decimal;
 use std::ops::Deref;
 
 /// A job as a stage sees it. `R` is what the stage takes from those before it, by name; its fields read as the view's own.
@@ -62,10 +64,14 @@ impl<'a, R> View<'a, R> {
         Occupancy::named(&self.job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private)
     }
 
-    /// What a bid that is read again holds on a page under these words; `None` where choices are made anew.
-    pub fn held(&self, page: Page, words: &str) -> Option<&'a str> {
+    /// What a bid that is read again has chosen for what goes by this name; `None` where choices are made anew.
+    pub fn saved(&self, kind: Choice, name: &str) -> Option<&'a str> {
         let job = self.job;
-        let held = job.held.get(&(page.name().to_owned(), words.to_owned())).filter(|_| self.hold);
-        held.map(String::as_str)
+        job.saved.get(kind, name).filter(|_| self.hold)
+    }
+
+    /// A choice that is a number.
+    pub fn saved_number(&self, kind: Choice, name: &str) -> Option<Decimal> {
+        self.saved(kind, name)?.parse().ok()
     }
 }

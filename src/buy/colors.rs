@@ -1,10 +1,11 @@
 //! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
 
 use super::Context;
-use super::joint::Joints;
+use super::cut_quality::Told;
+use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
 use super::suppliers::Allowed;
-use super::told::Told;
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -32,8 +33,7 @@ pub(super) fn put(
     }
     let by_water = pipe::by_water(context);
     let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
-    let held = context.held(Page::Buying, other);
-    let planned = held.and_then(|text| text.parse::<Decimal>().ok()).unwrap_or_else(|| {
+    let planned = context.saved_number(Choice::OtherColor, other).unwrap_or_else(|| {
         let others = pipe::planned_anew(context, joints, !by_water, allowed);
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
@@ -46,7 +46,7 @@ pub(super) fn put(
         44.0,
         CellKind::Plain,
     );
-    let as_planned = book.column(table, "As planned", Unit::None);
+    let as_planned = book.column(table, Choice::OtherColor.heading(), Unit::None);
     let now = book.column(table, "Now", Unit::Money);
     let source: std::sync::Arc<str> = "planned as this job, but for the color".into();
     let mut put = |words_of: &str, value: Option<Term>| {

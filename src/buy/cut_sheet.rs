@@ -4,9 +4,11 @@
 use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
 use super::stock_name::StockName;
 use super::{Context, nipples};
-use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, TableId, Term, Value};
+use crate::choice::Choice;
+use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, Term, Value};
 use crate::model::Setting;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -32,42 +34,45 @@ pub(super) struct PipeCuts {
     pub joints: Term,
 }
 
-struct Pieces {
-    table: TableId,
-    name: ColumnId,
-    run: ColumnId,
-    cut: ColumnId,
-    cut_feet: ColumnId,
-    before: ColumnId,
-    after: ColumnId,
-    check: ColumnId,
+columns! {
+    struct Pieces on CutPlan("Pieces, in the order they are cut") {
+        name: "Piece", words 34;
+        run: "Run", words 14;
+        cut: Choice::Cut.heading(), words;
+        cut_feet: "The same", Feet;
+        before: "There before", quiet Inches;
+        after: "Left after it", Inches;
+        check: "Check", check 18;
+    }
 }
 
-struct Units {
-    table: TableId,
-    name: ColumnId,
-    item: ColumnId,
-    offer: ColumnId,
-    feet: ColumnId,
-    pieces: ColumnId,
-    cut: ColumnId,
-    saw: ColumnId,
-    left: ColumnId,
-    keep: ColumnId,
-    price: ColumnId,
-    worth: ColumnId,
-    check: ColumnId,
+columns! {
+    struct Units on CutPlan("Sticks and coils") {
+        name: "Stick or coil", words 34;
+        item: "Line", words 24;
+        offer: Choice::Unit.heading(), words 28;
+        feet: "Length", Feet;
+        pieces: "Pieces", words;
+        cut: "Cut", Inches;
+        saw: "Saw", Inches;
+        left: "Left", Inches;
+        keep: "Keep or scrap", words;
+        price: "Price", Money;
+        worth: "Left-over worth", Money;
+        check: "Check", check 18;
+    }
 }
 
-struct Runs {
-    table: TableId,
-    run: ColumnId,
-    item: ColumnId,
-    now: ColumnId,
-    needs: ColumnId,
-    cut: ColumnId,
-    pieces: ColumnId,
-    check: ColumnId,
+columns! {
+    struct Runs on CutPlan("Runs, each covered once") {
+        run: "Run", words 34;
+        item: "Line", words 24;
+        now: "Pipe now", words 14;
+        needs: "Needs", Inches;
+        cut: "Cut", Inches;
+        pieces: "Pieces", words;
+        check: "Check", check 18;
+    }
 }
 
 const WORDS: &str = "Cut each stick and coil from its end, the pieces in this order. Lengths include the tail at both ends of \
@@ -77,9 +82,9 @@ pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
     let sheet = context.page(Page::CutPlan);
     book.words(sheet, Look::Title, "Cut plan");
     book.words(sheet, Look::Words, WORDS);
-    let pieces = piece_columns(book, context);
-    let units = unit_columns(book, context);
-    let runs = run_columns(book, context);
+    let pieces = Pieces::on_page(book, context);
+    let units = Units::on_page(book, context);
+    let runs = Runs::on_page(book, context);
     let mut cuts: Vec<PipeCuts> = Vec::new();
     // The cut of every piece, by pipe and run.
     let mut of_runs: Vec<Vec<Vec<Term>>> = Vec::new();
@@ -143,53 +148,6 @@ pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
 /// How many pieces of a run a plan has.
 fn pieces_of(pipe: &Pipe, run: usize) -> usize {
     pipe.plan.cuts.iter().flat_map(|cut| &cut.pieces).filter(|piece| piece.run == run).count()
-}
-
-fn piece_columns(book: &mut Book, context: &Context) -> Pieces {
-    let table = book.table(context.page(Page::CutPlan), "Pieces, in the order they are cut");
-    Pieces {
-        table,
-        name: book.column_like(table, "Piece", Unit::None, 34.0, CellKind::Plain),
-        run: book.column_like(table, "Run", Unit::None, 14.0, CellKind::Plain),
-        cut: book.column(table, "Chosen cut", Unit::None),
-        cut_feet: book.column(table, "The same", Unit::Feet),
-        before: book.column_like(table, "There before", Unit::Inches, 0.0, CellKind::Quiet),
-        after: book.column(table, "Left after it", Unit::Inches),
-        check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
-    }
-}
-
-fn unit_columns(book: &mut Book, context: &Context) -> Units {
-    let table = book.table(context.page(Page::CutPlan), "Sticks and coils");
-    Units {
-        table,
-        name: book.column_like(table, "Stick or coil", Unit::None, 34.0, CellKind::Plain),
-        item: book.column_like(table, "Line", Unit::None, 24.0, CellKind::Plain),
-        offer: book.column_like(table, "Chosen offer", Unit::None, 28.0, CellKind::Plain),
-        feet: book.column(table, "Length", Unit::Feet),
-        pieces: book.column(table, "Pieces", Unit::None),
-        cut: book.column(table, "Cut", Unit::Inches),
-        saw: book.column(table, "Saw", Unit::Inches),
-        left: book.column(table, "Left", Unit::Inches),
-        keep: book.column(table, "Keep or scrap", Unit::None),
-        price: book.column(table, "Price", Unit::Money),
-        worth: book.column(table, "Left-over worth", Unit::Money),
-        check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
-    }
-}
-
-fn run_columns(book: &mut Book, context: &Context) -> Runs {
-    let table = book.table(context.page(Page::CutPlan), "Runs, each covered once");
-    Runs {
-        table,
-        run: book.column_like(table, "Run", Unit::None, 34.0, CellKind::Plain),
-        item: book.column_like(table, "Line", Unit::None, 24.0, CellKind::Plain),
-        now: book.column_like(table, "Pipe now", Unit::None, 14.0, CellKind::Plain),
-        needs: book.column(table, "Needs", Unit::Inches),
-        cut: book.column(table, "Cut", Unit::Inches),
-        pieces: book.column(table, "Pieces", Unit::None),
-        check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
-    }
 }
 
 /// A unit's row, and what is there before and left after each of its pieces. Gives its price and the worth of what is

@@ -10,6 +10,7 @@ use crate::finding::Finding;
 use crate::model::Received;
 use crate::rules::matches_item;
 use crate::sheets::Page;
+use crate::table::List;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -58,13 +59,8 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
         put_line(book, context, &columns, line, bought, &of, findings);
     }
     let worths = book.whole(columns.worth);
-    let list = book.list(context.page(Page::Buying), "");
-    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Money);
-    let row = book.row(list);
-    book.mark(row, CellKind::Total);
-    book.label(row, words, "Worth of what can go back");
-    book.put(row, value, Term::sum(&worths).cents());
+    let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
+    list.line_like(book, "Worth of what can go back", Term::sum(&worths).cents(), CellKind::Total);
     book.words(context.page(Page::Buying), Look::Small, WORDS);
 }
 

@@ -4,30 +4,32 @@ use super::cut_sheet::{Cuts, put_either};
 use super::packs::Bought;
 use super::pipe::Pipe;
 use super::{Context, LineBought};
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, RowId, Term, Value};
 use crate::parts::ring_kind;
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-pub(super) struct Table {
-    table: TableId,
-    line: ColumnId,
-    unit: ColumnId,
-    bid: ColumnId,
-    joined: ColumnId,
-    needed: ColumnId,
-    share: ColumnId,
-    spares: ColumnId,
-    on_hand: ColumnId,
-    to_get: ColumnId,
-    bought: ColumnId,
-    cost: ColumnId,
-    left: ColumnId,
-    worth: ColumnId,
-    check: ColumnId,
+columns! {
+    pub(super) struct Table(on_hand: &str) on Buying("Line by line") {
+        line: "Line", words 44;
+        unit: "Unit", words;
+        bid: "In the bid", quiet Quantity;
+        joined: "For joints in cut runs", quiet Quantity;
+        needed: "Needed", Quantity;
+        share: "Spare share", quiet Percent;
+        spares: "Spares", Quantity;
+        on_hand: on_hand, Quantity;
+        to_get: "To get", Quantity;
+        bought: "Bought", Quantity;
+        cost: "Cost", Money;
+        left: "Left over", Quantity;
+        worth: "Left-over worth", Money;
+        check: "Check", check 18;
+    }
 }
 
 /// What is to be got, by line of the take-off.
@@ -64,27 +66,10 @@ fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Buying), "Line by line");
+    pub fn new(book: &mut Book, context: &Context) -> Self {
         let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
         let on_hand = if some_bought { "On hand, or bought already" } else { "On hand" };
-        Self {
-            table,
-            line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
-            unit: book.column(table, "Unit", Unit::None),
-            bid: book.column_like(table, "In the bid", Unit::Quantity, 0.0, CellKind::Quiet),
-            joined: book.column_like(table, "For joints in cut runs", Unit::Quantity, 0.0, CellKind::Quiet),
-            needed: book.column(table, "Needed", Unit::Quantity),
-            share: book.column_like(table, "Spare share", Unit::Percent, 0.0, CellKind::Quiet),
-            spares: book.column(table, "Spares", Unit::Quantity),
-            on_hand: book.column(table, on_hand, Unit::Quantity),
-            to_get: book.column(table, "To get", Unit::Quantity),
-            bought: book.column(table, "Bought", Unit::Quantity),
-            cost: book.column(table, "Cost", Unit::Money),
-            left: book.column(table, "Left over", Unit::Quantity),
-            worth: book.column(table, "Left-over worth", Unit::Money),
-            check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
-        }
+        Self::on_page(book, context, on_hand)
     }
 
     /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste, and
@@ -200,16 +185,13 @@ impl Table {
             });
         }
         let (costs, worths) = (book.whole(self.cost), book.whole(self.worth));
-        let list = book.list(context.page(Page::Buying), "");
-        let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
-        let value = book.column(list, "", Unit::Money);
+        let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
         let mut put = |label: &str, column: &Column| {
-            let row = book.row(list);
+            let row = list.label(book, label);
             book.mark(row, CellKind::Total);
-            book.label(row, words, label);
             match column.values().is_empty() {
-                true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is bought"),
-                false => book.put(row, value, Term::sum(column).cents()),
+                true => book.state(row, list.value, Value::Exact(Decimal::ZERO), "nothing is bought"),
+                false => book.put(row, list.value, Term::sum(column).cents()),
             }
         };
         let cost = put("What all packs, sticks and coils cost", &costs);

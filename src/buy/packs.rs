@@ -9,30 +9,32 @@ use super::pipe::{Pipe, Source};
 use super::purchase;
 use super::suppliers::Allowed;
 use super::{Context, PackBought};
-use crate::figure::{Book, CellKind, Column, ColumnId, Expr, RowId, TableId, Term, Value};
+use crate::choice::Choice;
+use crate::figure::{Book, Column, Expr, RowId, Term, Value};
 use crate::model::{Price, Setting};
-use crate::sheets::Page;
+use crate::table::columns;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-pub(super) struct Table {
-    table: TableId,
-    name: ColumnId,
-    line: ColumnId,
-    supplier: ColumnId,
-    part: ColumnId,
-    unit: ColumnId,
-    pack: ColumnId,
-    price: ColumnId,
-    packs: ColumnId,
-    holds: ColumnId,
-    cost: ColumnId,
-    tax: ColumnId,
-    check: ColumnId,
-    /// Whether the row of Prices still says what the offer was called by.
-    offer: ColumnId,
+columns! {
+    pub(super) struct Table on Buying("What to order") {
+        name: "Order", words 44;
+        line: "Line", quiet words 30;
+        supplier: "Supplier", words 18;
+        part: "Part no.", words 12;
+        unit: "Unit", words;
+        pack: "One holds", Quantity;
+        price: "Price of one", Money;
+        packs: Choice::Packs.heading(), words;
+        holds: "All hold", Quantity;
+        cost: "Cost", Money;
+        tax: "Sales tax", Money;
+        check: "Check", check 18;
+        /// Whether the row of Prices still says what the offer was called by.
+        offer: "Offer", check 12;
+    }
 }
 
 /// What is ordered.
@@ -48,26 +50,6 @@ pub(super) struct Bought {
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Buying), "What to order");
-        Self {
-            table,
-            name: book.column_like(table, "Order", Unit::None, 44.0, CellKind::Plain),
-            line: book.column_like(table, "Line", Unit::None, 30.0, CellKind::Quiet),
-            supplier: book.column_like(table, "Supplier", Unit::None, 18.0, CellKind::Plain),
-            part: book.column_like(table, "Part no.", Unit::None, 12.0, CellKind::Plain),
-            unit: book.column(table, "Unit", Unit::None),
-            pack: book.column(table, "One holds", Unit::Quantity),
-            price: book.column(table, "Price of one", Unit::Money),
-            packs: book.column(table, "Chosen packs", Unit::None),
-            holds: book.column(table, "All hold", Unit::Quantity),
-            cost: book.column(table, "Cost", Unit::Money),
-            tax: book.column(table, "Sales tax", Unit::Money),
-            check: book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check),
-            offer: book.column_like(table, "Offer", Unit::None, 12.0, CellKind::Check),
-        }
-    }
-
     pub fn fill(
         &self,
         book: &mut Book,
@@ -273,8 +255,8 @@ fn chosen(
     if context.hold {
         let head = format!("{}{FROM}", line.item.text());
         let open = offers::fitting(context.job, context.rules, line);
-        let of_line = context.job.held.iter().filter_map(|((sheet, key), packs)| {
-            let name = key.strip_prefix(&head).filter(|_| sheet == "Buying")?;
+        let of_line = context.job.saved.of(Choice::Packs).filter_map(|(key, packs)| {
+            let name = key.strip_prefix(&head)?;
             let row = offer_name::meant(context.job, named, name).filter(|row| open.contains(row))?;
             Some((row, packs.parse::<Decimal>().ok()?.to_u32()?))
         });

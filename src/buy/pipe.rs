@@ -1,15 +1,15 @@
 //! Pipe by material, size and color: what must be cut, and what it can be cut from.
 
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
-use super::joint::Joints;
+use super::joint_cost::Joints;
 use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
 use super::{Context, nipples, units};
+use crate::choice::Choice;
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::parts::COIL;
 use crate::rules::{ELBOW, Item, matches_item};
-use crate::sheets::Page;
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -444,12 +444,11 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
     if !context.hold {
         return None;
     }
-    let held = |name: String| context.held(Page::CutPlan, &name);
     let is_in = context.take_off.lines.iter().any(|line| line.item == pipe.item && line.in_already.is_some());
     let mut cuts = Vec::new();
     for n in 0.. {
         let unit = pipe.unit_name(n);
-        let Some(from) = held(unit.clone()) else { break };
+        let Some(from) = context.saved(Choice::Unit, &unit) else { break };
         let stock = source_of(context, pipe, from);
         let mut pieces: Vec<(usize, Piece)> = Vec::new();
         for run in 0..pipe.runs.len() {
@@ -457,7 +456,8 @@ fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
             // A unit has at most one piece of a run.
             // Pieces of runs that are in since stood among them.
             for place in 0..context.network.len() {
-                if let Some(inches) = held(Pipe::piece_name(&unit, place, &name)).and_then(|text| text.parse().ok()) {
+                let piece = Pipe::piece_name(&unit, place, &name);
+                if let Some(inches) = context.saved_number(Choice::Cut, &piece) {
                     pieces.push((place, Piece { run, length: eighths(inches) }));
                     break;
                 }

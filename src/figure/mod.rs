@@ -19,7 +19,6 @@ pub mod lookup;
 mod matching;
 mod number;
 mod reading;
-pub mod record;
 pub mod settings;
 mod sheet_look;
 mod shown;

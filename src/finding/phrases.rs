@@ -31,3 +31,15 @@ pub fn rows_in_ranges(rows: &[u64]) -> String {
     let range = |(first, last): &(u64, u64)| if first == last { first.to_string() } else { format!("{first}-{last}") };
     listed(&ranges.iter().map(range).collect::<Vec<_>>())
 }
+
+/// Things named in one finding.
+const NAMED: usize = 6;
+
+/// The first few of many, and how many more there are.
+pub fn first_few(each: impl ExactSizeIterator<Item = String>) -> String {
+    let more = match each.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("{}{more}", each.take(NAMED).collect::<Vec<_>>().join(", "))
+}

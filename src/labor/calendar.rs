@@ -2,9 +2,10 @@
 //! is filled in, by the day. Nothing here reads the clock.
 
 use super::{Context, Hours};
-use crate::figure::{Book, CellKind, ColumnId, Look, Term};
+use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::{Phase, Setting};
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 
 /// The phases as they follow each other on the calendar: pipe is tested before it is closed in.
@@ -34,20 +35,22 @@ pub struct PhaseDays {
     pub ends: Term,
 }
 
-struct Columns {
-    phase: ColumnId,
-    owner: ColumnId,
-    hired: ColumnId,
-    weeks: ColumnId,
-    days: ColumnId,
-    wait: ColumnId,
-    from: ColumnId,
-    through: ColumnId,
-    from_week: ColumnId,
-    through_week: ColumnId,
-    begins: ColumnId,
-    ends: ColumnId,
-    check: ColumnId,
+columns! {
+    struct Columns on Schedule("The phases on the calendar") {
+        phase: "Phase", words 24;
+        owner: "Owner", Hours 10;
+        hired: "Hired", Hours 10;
+        weeks: "Weeks of work", Ratio 9;
+        days: "Days", Days 7;
+        wait: "Wait before", Days 8;
+        from: "From day", words 8;
+        through: "Through day", words 9;
+        from_week: "From week", words 8;
+        through_week: "Through week", words 9;
+        begins: "Begins", Date 12;
+        ends: "Ends", Date 12;
+        check: "Check", check 16;
+    }
 }
 
 impl Calendar {
@@ -56,28 +59,12 @@ impl Calendar {
         book.words(sheet, Look::Title, "Schedule");
         book.words(sheet, Look::Words, WORDS);
         let week = Week::put(book, context);
-        let table = book.table(sheet, "The phases on the calendar");
-        let mut column = |heading: &str, unit, width| book.column_like(table, heading, unit, width, CellKind::Plain);
-        let columns = Columns {
-            phase: column("Phase", Unit::None, 24.0),
-            owner: column("Owner", Unit::Hours, 10.0),
-            hired: column("Hired", Unit::Hours, 10.0),
-            weeks: column("Weeks of work", Unit::Ratio, 9.0),
-            days: column("Days", Unit::Days, 7.0),
-            wait: column("Wait before", Unit::Days, 8.0),
-            from: column("From day", Unit::None, 8.0),
-            through: column("Through day", Unit::None, 9.0),
-            from_week: column("From week", Unit::None, 8.0),
-            through_week: column("Through week", Unit::None, 9.0),
-            begins: column("Begins", Unit::Date, 12.0),
-            ends: column("Ends", Unit::Date, 12.0),
-            check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
-        };
+        let columns = Columns::on_page(book, context);
         let nothing = Term::text("");
         let mut before = Term::number(0);
         let mut phases = Vec::new();
         for phase in ORDER {
-            let row = book.row(table);
+            let row = book.row(columns.table);
             book.label(row, columns.phase, phase.title());
             let owner = book.put(row, columns.owner, sums.in_phase_by(phase, "owner"));
             let hired = book.put(row, columns.hired, sums.in_phase_by(phase, "hired"));
@@ -119,7 +106,7 @@ impl Calendar {
             phases.push(PhaseDays { phase, begins: when(&begins, &from_week), ends: when(&ends, &through_week) });
             before = through;
         }
-        let row = book.row(table);
+        let row = book.row(columns.table);
         book.mark(row, CellKind::Total);
         book.label(row, columns.phase, "From first to last");
         let rows = ORDER.len() as u32;
@@ -132,12 +119,8 @@ impl Calendar {
         let dated = date.is_number().and(&last.above(&Term::number(0)));
         let ends = dated.pick(&(&date + &last - Term::number(1)), &Term::text(""));
         let ends = book.put(row, columns.ends, ends);
-        let list = book.list(sheet, "");
-        let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
-        let value = book.column_like(list, "", Unit::Ratio, 10.0, CellKind::Plain);
-        let row = book.row(list);
-        book.label(row, label, "Weeks, waits included");
-        let weeks = book.put(row, value, (last / Term::number(7)).round(1));
+        let list = List::put(book, sheet, "", [24.0, 10.0], Unit::Ratio);
+        let weeks = list.line(book, "Weeks, waits included", (last / Term::number(7)).round(1));
         book.name(&weeks, "Schedule_weeks");
         Self { phases, weeks, ends }
     }
@@ -151,17 +134,9 @@ struct Week {
 
 impl Week {
     fn put(book: &mut Book, context: &Context) -> Self {
-        let list = book.list(context.page(Page::Schedule), "Hours a week");
-        let label = book.column_like(list, "", Unit::None, 24.0, CellKind::Plain);
-        let value = book.column_like(list, "", Unit::Hours, 10.0, CellKind::Plain);
+        let list = List::put(book, context.page(Page::Schedule), "Hours a week", [24.0, 10.0], Unit::Hours);
         let setting = |setting| context.settings.get(setting);
-        let mut line = |words: &str, term: Term, unit| {
-            let row = book.row(list);
-            book.label(row, label, words);
-            let term = book.put(row, value, term);
-            book.unit(&term, unit);
-            term
-        };
+        let mut line = |words: &str, term: Term, unit| list.line_in(book, words, term, unit);
         let owner = line("The owner", setting(Setting::OwnerHoursPerWeek), Unit::Hours);
         let hand = line("One hired hand", setting(Setting::HiredHoursPerWeek), Unit::Hours);
         let crew = line("Hired hands at once", setting(Setting::Crew), Unit::Each);

@@ -10,12 +10,13 @@ mod starters;
 
 pub use calendar::Calendar;
 
-use crate::figure::{Book, CellKind, Column, ColumnId, TableId, Term};
+use crate::figure::{Book, CellKind, Column, Term};
 use crate::finding::Finding;
 use crate::labor::findings::NoHours;
 use crate::model::{Phase, Setting};
 use crate::parts::{From, Quantity, When, Work, told};
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;
@@ -94,17 +95,19 @@ impl Work {
     }
 }
 
-struct Columns {
-    task: ColumnId,
-    phase: ColumnId,
-    lies: ColumnId,
-    by: ColumnId,
-    unit: ColumnId,
-    quantity: ColumnId,
-    each: ColumnId,
-    factor: ColumnId,
-    hours: ColumnId,
-    from: ColumnId,
+columns! {
+    struct Columns on Hours("Hours by task") {
+        task: "Task", words 30;
+        phase: "Phase", words 13;
+        lies: "Lies", words 18;
+        by: "By", words 8;
+        unit: "Unit", words 7;
+        quantity: "Quantity", Quantity;
+        each: "Hours for one", SmallRatio 11;
+        factor: "Factor", Ratio 9;
+        hours: "Hours", Hours;
+        from: "Counted from", quiet words 40;
+    }
 }
 
 /// A row of the table: what there is to do, how long one of it takes, and how much there is as the sizes now are.
@@ -132,43 +135,26 @@ pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) ->
     // What there is to do by phase; then what there would be at other sizes.
     rows.sort_by_key(|row| (row.idle, row.work.phase(&row.each)));
     let mut conditions = Conditions::put(book, context);
-    let table = book.table(context.page(Page::Hours), "Hours by task");
-    let columns = Columns {
-        task: book.column_like(table, "Task", Unit::None, 30.0, CellKind::Plain),
-        phase: book.column_like(table, "Phase", Unit::None, 13.0, CellKind::Plain),
-        lies: book.column_like(table, "Lies", Unit::None, 18.0, CellKind::Plain),
-        by: book.column_like(table, "By", Unit::None, 8.0, CellKind::Plain),
-        unit: book.column_like(table, "Unit", Unit::None, 7.0, CellKind::Plain),
-        quantity: book.column(table, "Quantity", Unit::Quantity),
-        each: book.column_like(table, "Hours for one", Unit::SmallRatio, 11.0, CellKind::Plain),
-        factor: book.column_like(table, "Factor", Unit::Ratio, 9.0, CellKind::Plain),
-        hours: book.column(table, "Hours", Unit::Hours),
-        from: book.column_like(table, "Counted from", Unit::None, 40.0, CellKind::Quiet),
-    };
+    let columns = Columns::on_page(book, context);
     for row in &rows {
         let factor = conditions.factor(book, context, row.work);
-        put(book, table, &columns, context, row, factor);
+        put(book, &columns, context, row, factor);
     }
     book.words(context.page(Page::Hours), crate::figure::Look::Small, INCLUDES);
     book.words(context.page(Page::Hours), crate::figure::Look::Small, crate::parts::FOLDED);
     let hours = book.whole(columns.hours);
     let (phase, by) = (book.whole(columns.phase), book.whole(columns.by));
-    let list = book.list(context.page(Page::Hours), "");
-    let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Hours);
-    let row = book.row(list);
-    book.mark(row, CellKind::Total);
-    book.label(row, label, "All hours");
-    let total = book.put(row, value, Term::sum(&hours));
+    let list = List::put(book, context.page(Page::Hours), "", [0.0; 2], Unit::Hours);
+    let total = list.line_like(book, "All hours", Term::sum(&hours), CellKind::Total);
     book.name(&total, "All_hours");
     let sums = Hours { phase, by, hours };
     let calendar = Calendar::put(book, context, &sums);
     Labor { sums, total, calendar }
 }
 
-fn put(book: &mut Book, table: TableId, columns: &Columns, context: &Context, row: &Row, factor: Term) {
+fn put(book: &mut Book, columns: &Columns, context: &Context, row: &Row, factor: Term) {
     let Row { work, each, idle } = row;
-    let row = book.row(table);
+    let row = book.row(columns.table);
     if *idle {
         book.mark(row, CellKind::Idle);
     }

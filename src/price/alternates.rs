@@ -4,12 +4,13 @@
 //! check that says when they have to be made anew.
 
 use super::Context;
+use crate::choice::{Choice, record};
 use crate::figure::input::raw_value;
-use crate::figure::record::record;
 use crate::figure::{Book, CellKind, Look, Term, Value};
-use crate::model::Field;
+use crate::input::sum_of;
 use crate::sheets::Page;
 use crate::unit::Unit;
+use crate::view::View;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -62,7 +63,7 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
     let passes = book.column_like(table, "Passes", Unit::None, 12.0, CellKind::Plain);
     let check = book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check);
     let now = book.column_like(table, "Change", Unit::None, 12.0, CellKind::Plain);
-    let was = book.column_like(table, "As priced", Unit::None, 12.0, CellKind::Quiet);
+    let was = book.column_like(table, Choice::Alternate.heading(), Unit::None, 12.0, CellKind::Quiet);
     let sized = book.column_like(table, "Runs re-sized", Unit::None, 12.0, CellKind::Quiet);
     let from: Arc<str> = "the whole job priced with this change".into();
     let exact = |number: Decimal| Value::Exact(number.normalize());
@@ -96,26 +97,13 @@ fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
     let job = context.job;
     let mut now = vec![("Total of the bid", total.clone())];
     let mut column = |words: &'static str, term: Option<Term>| now.extend(term.map(|term| (words, term)));
-    column("Prices, sum", sum(book, job.prices.iter().map(|price| &price.price)));
-    column("Packs, sum", sum(book, job.prices.iter().map(|price| &price.pack)));
-    column("Lengths of the runs, sum", sum(book, job.runs.iter().map(|run| &run.length_ft)));
-    column("Hours in Labor, sum", sum(book, job.labor.iter().map(|task| &task.hours)));
-    column("Prices of other costs, sum", sum(book, job.other_costs.iter().map(|cost| &cost.price)));
-    record(
-        book,
-        context.page(Page::CostBuildUp),
-        "What they were priced on",
-        "Are the alternates still at their price?",
-        &now,
-        |_| None,
-    )
-}
-
-/// The sum of a column of the user's numbers; `None` where the sheet has no such column.
-fn sum<'a>(book: &Book, fields: impl Iterator<Item = &'a Field<Decimal>>) -> Option<Term> {
-    let cells: Vec<_> = fields.filter_map(|field| Some((field.cell.clone()?, raw_value(&field.raw)))).collect();
-    let first = cells.first()?.0.clone();
-    let last = cells.last()?.0.row;
-    let filled = cells.into_iter().map(|(place, value)| (place.row, value)).filter(|(_, v)| *v != Value::Blank);
-    Some(Term::sum(&book.input_column(first, last, filled.collect())))
+    column("Prices, sum", sum_of(book, job.prices.iter().map(|price| &price.price)));
+    column("Packs, sum", sum_of(book, job.prices.iter().map(|price| &price.pack)));
+    column("Lengths of the runs, sum", sum_of(book, job.runs.iter().map(|run| &run.length_ft)));
+    column("Hours in Labor, sum", sum_of(book, job.labor.iter().map(|task| &task.hours)));
+    column("Prices of other costs, sum", sum_of(book, job.other_costs.iter().map(|cost| &cost.price)));
+    // What is carried was priced just now, so nothing that an older bid kept is looked at.
+    let anew = View { hold: false, ..*context };
+    let title = "What they were priced on";
+    record(book, &anew, Choice::AlternatesBasis, title, "Are the alternates still at their price?", &now)
 }

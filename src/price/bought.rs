@@ -3,12 +3,13 @@
 
 use super::Context;
 use crate::buy::{by_foot, offer_name};
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Price, Setting};
 use crate::price::findings::BoughtLeftOver;
 use crate::rules::Item;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -31,21 +32,23 @@ pub(super) struct Paid {
     pub tax_rate: Column,
 }
 
-struct Columns {
-    item: ColumnId,
-    supplier: ColumnId,
-    units: ColumnId,
-    pack: ColumnId,
-    price: ColumnId,
-    paid: ColumnId,
-    tax_rate: ColumnId,
-    quantity: ColumnId,
-    wanted: ColumnId,
-    left: ColumnId,
-    back: ColumnId,
-    returns: ColumnId,
-    rest: ColumnId,
-    stock: ColumnId,
+columns! {
+    struct Columns on CostBuildUp("Bought already") {
+        item: "Line", words 36;
+        supplier: "Supplier", words 20;
+        units: "Units bought", Quantity;
+        pack: "In one", Quantity;
+        price: "Price of one", Money;
+        paid: "Paid", Money;
+        quantity: "Bought", Quantity;
+        wanted: "Wanted of it", Quantity;
+        left: "Left over", Quantity;
+        back: "Whole units to take back", Each;
+        returns: "Back for them", Money;
+        rest: "Rest, into stock", Quantity;
+        stock: "What it cost", Money;
+        tax_rate: "Tax rate", quiet Percent;
+    }
 }
 
 /// The table of what is bought, when anything is; and what was paid.
@@ -54,8 +57,7 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     if !context.job.prices.iter().any(bought) {
         return None;
     }
-    let table = book.table(context.page(Page::CostBuildUp), "Bought already");
-    let columns = columns(book, table);
+    let columns = Columns::on_page(book, context);
     // What is still wanted of a line once the rows so far have been used.
     let mut wanted: BTreeMap<usize, Term> = BTreeMap::new();
     for (index, price) in context.job.prices.iter().enumerate().filter(|(_, price)| bought(price)) {
@@ -69,10 +71,10 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
         let after = put_row(book, context, &columns, price, line, still, findings);
         wanted.extend(of.map(|of| (of, after)));
     }
-    let row = book.row(table);
+    let row = book.row(columns.table);
     book.mark(row, CellKind::Total);
     book.label(row, columns.item, "All of it");
-    let last = book.table_spec(table).rows - 2;
+    let last = book.table_spec(columns.table).rows - 2;
     let mut total = |column: ColumnId| {
         let column_of = book.stretch(column, 0, last);
         book.put(row, column, Term::sum(&column_of).cents())
@@ -88,25 +90,6 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     Some((bought, paid))
 }
 
-fn columns(book: &mut Book, table: TableId) -> Columns {
-    Columns {
-        item: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
-        supplier: book.column_like(table, "Supplier", Unit::None, 20.0, CellKind::Plain),
-        units: book.column(table, "Units bought", Unit::Quantity),
-        pack: book.column(table, "In one", Unit::Quantity),
-        price: book.column(table, "Price of one", Unit::Money),
-        paid: book.column(table, "Paid", Unit::Money),
-        quantity: book.column(table, "Bought", Unit::Quantity),
-        wanted: book.column(table, "Wanted of it", Unit::Quantity),
-        left: book.column(table, "Left over", Unit::Quantity),
-        back: book.column(table, "Whole units to take back", Unit::Each),
-        returns: book.column(table, "Back for them", Unit::Money),
-        rest: book.column(table, "Rest, into stock", Unit::Quantity),
-        stock: book.column(table, "What it cost", Unit::Money),
-        tax_rate: book.column_like(table, "Tax rate", Unit::Percent, 0.0, CellKind::Quiet),
-    }
-}
-
 /// A row of it; gives what is still wanted of the line after this row.
 fn put_row(
     book: &mut Book,
@@ -117,7 +100,7 @@ fn put_row(
     still: Term,
     findings: &mut Vec<Finding>,
 ) -> Term {
-    let row: RowId = book.row(columns.item.table());
+    let row: RowId = book.row(columns.table);
     let feet = match line {
         Some(line) => {
             book.put(row, columns.item, line.key.clone());

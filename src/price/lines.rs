@@ -2,11 +2,13 @@
 
 use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::finding::Finding;
 use crate::model::Phase;
 use crate::price::findings::{NoPrice, OffersByRow};
 use crate::sheets::Page;
+use crate::table::List;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -41,14 +43,14 @@ pub(super) struct LineColumns {
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
     let table = book.table(context.page(Page::CostBuildUp), "Material, line by line");
     let name = book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain);
-    let chosen = book.column_like(table, "Chosen offer", Unit::None, 26.0, CellKind::Plain);
+    let chosen = book.column_like(table, Choice::Offer.heading(), Unit::None, 26.0, CellKind::Plain);
     let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
     let tax_rate = book.column(table, "Tax rate", Unit::Percent);
     let phases = Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Money));
     let amount = book.column(table, "Amount", Unit::Money);
     let to_buy = book.column(table, "Of it to buy", Unit::Money);
     let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
-    let mut table_of_offers = offers::Table::put(book, context);
+    let mut table_of_offers = offers::Table::new(book, context);
     let mut priced_lines = Vec::new();
     let (mut missing, mut first_missing) = (Vec::new(), None);
     let mut by_row = Vec::new();
@@ -133,19 +135,16 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
 /// How many of the lines stand at nothing though something is needed of them, and how many things are needed that have no
 /// line at all.
 fn unpriced(book: &mut Book, context: &Context, checks: &Column) -> Term {
-    let list = book.list(context.page(Page::CostBuildUp), "");
-    let label = book.column_like(list, "", Unit::None, 36.0, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Each, 9.0, CellKind::Plain);
-    let row = book.row(list);
-    book.label(row, label, "Lines needed that have no price");
+    let list = List::put(book, context.page(Page::CostBuildUp), "", [36.0, 9.0], Unit::Each);
+    let row = list.label(book, "Lines needed that have no price");
     // Where the price alone is asked for, the sizes are those that the lines were made for.
     let unlisted = context.purchases.and_then(|_| unlisted::put(book, context));
     let count = match checks.values().is_empty() {
-        true => book.state(row, value, Value::Exact(Decimal::ZERO), "nothing is needed"),
+        true => book.state(row, list.value, Value::Exact(Decimal::ZERO), "nothing is needed"),
         false => {
             let [none, gone] = [NO_PRICE, NO_OFFER].map(|word| Term::count_where(&[(checks, &Term::text(word))]));
             let without = none + gone;
-            book.put(row, value, unlisted.map_or(without.clone(), |unlisted| without + unlisted))
+            book.put(row, list.value, unlisted.map_or(without.clone(), |unlisted| without + unlisted))
         }
     };
     book.name(&count, "Lines_without_price");

@@ -2,12 +2,13 @@
 
 use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
+use crate::choice::Choice;
 use crate::figure::input::raw_value;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::takeoff::Line;
-use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 /// What the check says of a line that nobody has priced.
@@ -15,15 +16,16 @@ pub(super) const NO_PRICE: &str = "no price";
 /// What it says where no offer goes by the name that is chosen.
 pub(super) const NO_OFFER: &str = "no such offer";
 
-/// The table of all offers, at the end of Buying.
-pub(super) struct Table {
-    table: TableId,
-    line: ColumnId,
-    name: ColumnId,
-    price: ColumnId,
-    tax_rate: ColumnId,
-    reached: ColumnId,
-    compared: ColumnId,
+columns! {
+    /// The table of all offers, at the end of Buying.
+    pub(super) struct Table on Buying("Offers of each line") {
+        line: "Line", words 44;
+        name: "Offer", words 30;
+        price: "Price of one", UnitPrice;
+        tax_rate: "Tax rate", Percent;
+        reached: "Holds", Each;
+        compared: "Price where it holds", UnitPrice;
+    }
 }
 
 /// An offer that could fill a line.
@@ -58,19 +60,10 @@ pub(super) struct Offers<'a> {
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
-        let table = book.table(context.page(Page::Buying), "Offers of each line");
-        Self {
-            table,
-            line: book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain),
-            name: book.column_like(table, "Offer", Unit::None, 30.0, CellKind::Plain),
-            price: book.column(table, "Price of one", Unit::UnitPrice),
-            tax_rate: book.column(table, "Tax rate", Unit::Percent),
-            reached: book.column(table, "Holds", Unit::Each),
-            compared: book.column(table, "Price where it holds", Unit::UnitPrice),
-        }
+        Self::on_page(book, context)
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
@@ -142,7 +135,7 @@ fn reached(book: &mut Book, of: &Price, needed: &Term) -> Term {
 
 /// The offer held, when it still is one; else the cheapest for one, the first of equals.
 pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<usize> {
-    let held = context.held(Page::CostBuildUp, &line.item.text());
+    let held = context.saved(Choice::Offer, &line.item.text());
     let held = held.and_then(|held| meant(context.job, &of_line(context.job, context.rules, line), held));
     let held = held.map(|row| context.job.prices[row].row);
     let still = held.and_then(|held| offers.all.iter().position(|offer| offer.row.row == held));
@@ -154,7 +147,7 @@ pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<us
 /// Whether the bid that is read chose the line's offer by its row in Prices, as earlier versions did: no offer is called by
 /// a number now.
 pub(super) fn is_held_by_row(context: &Context, line: &Line) -> bool {
-    let held = context.held(Page::CostBuildUp, &line.item.text());
+    let held = context.saved(Choice::Offer, &line.item.text());
     held.is_some_and(|held| !held.trim().is_empty() && held.trim().bytes().all(|b| b.is_ascii_digit()))
 }
 

@@ -3,21 +3,19 @@
 //! In: a path. Out: [`Reading`]. Never: stopping at the first trouble, judging whether the job makes sense, running
 //! macros, or changing the file.
 
-mod cell;
+mod carried_sheets;
+mod catch_panic;
+mod choices;
 mod edited;
 mod extent;
 mod filled;
 pub mod findings;
 mod guard;
 mod heading;
-mod held;
 mod history;
-mod keep;
 mod merges;
 mod names;
 mod overrides;
-mod quietly;
-mod rows;
 mod settings;
 mod sheets;
 mod spacing;
@@ -26,11 +24,12 @@ mod tags;
 mod text;
 mod workbook;
 
+pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use filled::{FilledFile, filled};
-pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};
+use crate::input;
 use crate::model::{Job, user_formula};
 use crate::place::Place;
 use crate::read::findings::file::DamagedFile;
@@ -63,7 +62,7 @@ pub fn open(path: &Path) -> Reading {
 }
 
 fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), Box<Finding>> {
-    let guarded = quietly::quietly(|| guard::open(path))
+    let guarded = catch_panic::quietly(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     if guarded.macros {
         sink.everywhere(MacrosLeftOut {});
@@ -78,7 +77,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     let mut kept = loaded.sheets;
     let mut edits = Vec::new();
     if job.is_bid {
-        let lost = held::read(&kept, &mut job.held);
+        let lost = choices::read(&kept, &mut job.saved);
         if lost > 0 {
             sink.everywhere(ChoicesNotRead { count: lost });
         }
@@ -96,7 +95,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     for (sheet, _) in kept.iter_mut().zip(headed).filter(|(_, headed)| *headed) {
         type_rows(sheet, job, sink);
     }
-    keep::settle(&mut kept, &guarded.marks.arrays, sink);
+    carried_sheets::settle(&mut kept, &guarded.marks.arrays, sink);
     reading.book.sheets = kept;
     Ok(())
 }
@@ -105,7 +104,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
 fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
     match sheet.declared {
         Some(declared) if declared.name == "Job" => settings::read(sheet, job, sink),
-        Some(declared) => rows::read(sheet, declared, job, sink),
+        Some(declared) => job.read_rows(sheet, declared, sink),
         None => job.overrides.extend(overrides::read(sheet, sink)),
     }
 }
@@ -113,9 +112,9 @@ fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
 /// The same workbook with other cells in its input sheets: its rows are typed again. What reading had found in the rows
 /// is found anew, what it had found about the file, its sheets and its headings stays.
 pub fn retype(reading: &Reading, book: KeptBook) -> Reading {
-    let Job { file, is_bid, held, history, .. } = reading.job.clone();
+    let Job { file, is_bid, saved, history, .. } = reading.job.clone();
     let mut retyped =
-        Reading { job: Job { file, is_bid, held, history, ..Job::default() }, findings: Vec::new(), book };
+        Reading { job: Job { file, is_bid, saved, history, ..Job::default() }, findings: Vec::new(), book };
     let mut sink = Sink::default();
     for sheet in &mut retyped.book.sheets {
         if sheet.declared.is_none() || sheet.heading_row.is_some() {
@@ -134,7 +133,7 @@ pub fn is_file_trouble(finding: &Finding) -> bool {
 
 /// True for what typing the rows of a sheet can find.
 fn is_of_rows(finding: &Finding) -> bool {
-    finding.is_among(findings::cells::LIST) || finding.is::<MoreFindings>()
+    finding.is_among(input::findings::LIST) || finding.is::<MoreFindings>()
 }
 
 /// The first cell whose formula looks at this one: its value is not worked out anew when this one is changed here.

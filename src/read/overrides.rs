@@ -1,12 +1,13 @@
 //! The user's own rule sheets (Pipe, Units, Demand ...): headings and rows as text, for the rule tables to read.
 
-use super::cell::{plain_text, size_of_date};
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::sheets::is_rule_sheet;
 use crate::finding::Sink;
-use crate::model::{RULE_SHEETS, Raw, RuleSheet, date_text, fold};
-use crate::read::findings::cells::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
+use crate::input::cell::{plain_text, size_of_date};
+use crate::input::findings::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
+use crate::model::{Raw, RuleSheet, date_text, fold};
 use crate::read::findings::sheets::NoHeadings;
+use crate::rules;
 use std::collections::BTreeMap;
 
 /// Reads a sheet that overrides a rule table; `None` for any other, and for one without headings.
@@ -14,7 +15,7 @@ pub(super) fn read(sheet: &mut KeptSheet, sink: &mut Sink) -> Option<RuleSheet> 
     if !is_rule_sheet(&sheet.name) {
         return None;
     }
-    let name = RULE_SHEETS.iter().find(|r| fold(r) == fold(&sheet.name))?;
+    let name = rules::sheet_named(&sheet.name)?;
     let Some(heading_row) = heading_row(sheet) else {
         if !sheet.cells.is_empty() {
             let expected = vec!["those of the table it overrides"];

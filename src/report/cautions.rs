@@ -3,9 +3,8 @@
 use super::{Context, terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::model::{Setting, Status, Whereabouts};
-use crate::rules::CodeBasis;
 use crate::sheets::Page;
-use crate::subjects::water::size::served::HEATERS;
+use crate::subjects::water::size::water_carried::HEATERS;
 use crate::unit::Unit;
 
 /// Limits of the rule tables that the warnings name, as figures.
@@ -21,9 +20,8 @@ impl Limits {
         let what = book.column_like(table, "Limit", Unit::None, 34.0, CellKind::Plain);
         let value = book.column(table, "Value", Unit::None);
         let source = book.column(table, "Source", Unit::None);
-        let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
         let mut put = |name: &str| {
-            let limit = context.rules.limit(name, code)?;
+            let limit = context.rules.limit(name, context.code())?;
             let row = book.row(table);
             book.label(row, what, &format!("{}, {}", limit.limit, limit.unit));
             let from = limit.origin.words();

@@ -12,6 +12,7 @@ use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, SheetId, Term, Value};
 use crate::model::{Phase, Raw};
 use crate::price::PHASE_COLUMNS;
+use crate::table;
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -220,15 +221,9 @@ impl Page<'_> {
 
     /// From the old total to the new one, step by step; gives the verdict.
     fn reckoning(&self, book: &mut Book, context: &Context, short: &Short, lines: &Term, parts: &Parts) -> Term {
-        let list = book.list(self.sheet, "From the old price to the new one");
-        let words = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-        let value = book.column_like(list, "", Unit::Money, NUMBER, CellKind::Plain);
-        let put = |book: &mut Book, label: &str, term: Term, kind: CellKind| {
-            let row = book.row(list);
-            book.mark(row, kind);
-            book.label(row, words, label);
-            book.put(row, value, term)
-        };
+        let list =
+            table::List::put(book, self.sheet, "From the old price to the new one", [LABEL, NUMBER], Unit::Money);
+        let put = |book: &mut Book, label: &str, term, kind| list.line_like(book, label, term, kind);
         let old = put(book, &format!("Price of {}", self.from), short.total.before.clone(), CellKind::Plain);
         let lines = put(book, "Lines of the take-off", lines.clone(), CellKind::Plain);
         let rest = put(book, "Tax, labor and all else", parts.rest.clone(), CellKind::Plain);

@@ -6,9 +6,10 @@
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::network::same_name;
-use crate::model::{KeptBook, KeptSheet, RULE_SHEETS, Raw, fold, parse_number, parse_percent, parse_typed_date};
+use crate::model::{KeptBook, KeptSheet, Raw, fold, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
+use crate::rules;
 use crate::sheets::Page;
 
 /// What one row of a sheet is called, and the column that names it.
@@ -48,7 +49,7 @@ pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Findin
             let expected = "a cell such as Runs!D12".to_owned();
             Box::new(Finding::everywhere(EditNotRead { typed: excerpt(typed), expected }))
         }),
-        false => by_name(book, target).or_else(|| super::named::cell(book, target))?,
+        false => by_name(book, target).or_else(|| super::row_reference::cell(book, target))?,
     };
     Some(place.and_then(|place| within(book, &place)).map(|place| CellEdit { place, text: text.trim().to_owned() }))
 }
@@ -133,7 +134,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
-    let rules = RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name));
+    let rules = rules::sheet_named(&sheet.name).is_some();
     let under = sheet.heading_row.is_some_and(|headings| place.row > headings);
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {
@@ -192,7 +193,7 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
     }
     match column.map(|column| column.kind) {
         // A sheet of rules, whose columns hold what they hold.
-        None | Some(Kind::Number | Kind::Positive | Kind::Length) => {
+        None | Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount) => {
             let number = parse_number(text).filter(|_| column.is_some() || !text.contains(['$', ',']));
             (number.map_or_else(plain, Raw::Number), None)
         }

@@ -6,6 +6,7 @@ use super::compare::{Beside, LABEL, NUMBER, Row, exact};
 use super::summary::LineFacts;
 use crate::figure::{Book, CellKind, ColumnId, Look, Term};
 use crate::price::PricedLine;
+use crate::table::List;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -61,13 +62,8 @@ pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Term {
         book.words(page.sheet, Look::Small, "Lines that stay as they were are folded away above.");
     }
     let differences = book.whole(columns.difference);
-    let list = book.list(page.sheet, "");
-    let words = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Money, NUMBER, CellKind::Plain);
-    let row = book.row(list);
-    book.mark(row, CellKind::Total);
-    book.label(row, words, "All lines, difference in money");
-    book.put(row, value, Term::sum(&differences).cents())
+    let list = List::put(book, page.sheet, "", [LABEL, NUMBER], Unit::Money);
+    list.line_like(book, "All lines, difference in money", Term::sum(&differences).cents(), CellKind::Total)
 }
 
 impl Columns {

@@ -5,6 +5,7 @@ use super::sentences::Told;
 use super::{Comparison, Context};
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::model::Setting;
+use crate::table::List;
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -46,15 +47,8 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, t
 /// Which bid, for whom, when, why.
 fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) {
     book.words(sheet, Look::Title, "Change order");
-    let list = book.list(sheet, "");
-    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::None, WORDS, CellKind::Plain);
-    let mut put = |words: &str, term: Term, unit: Unit| {
-        let row = book.row(list);
-        book.label(row, label, words);
-        let term = book.put(row, value, term);
-        book.unit(&term, unit);
-    };
+    let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::None);
+    let mut put = |words: &str, term: Term, unit: Unit| _ = list.line_in(book, words, term, unit);
     let setting = |setting: Setting| context.settings.get(setting);
     let given = |setting: Setting| !context.settings.is_blank(setting);
     let or_rule = |of: Setting| match given(of) {
@@ -76,30 +70,21 @@ fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: Shee
     put("Prepared by", or_rule(Setting::PreparedBy), Unit::None);
     put("Date", or_rule(Setting::Date), Unit::Date);
     put("Reason", or_rule(Setting::ChangeReason), Unit::None);
-    let row = book.row(list);
-    book.label(row, label, "Changes");
-    book.label(row, value, &comparison.old.origin);
+    let row = list.label(book, "Changes");
+    book.label(row, list.value, &comparison.old.origin);
 }
 
 fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Told, sheet: SheetId) {
     book.words(sheet, Look::Heading, "Price");
-    let list = book.list(sheet, "");
-    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Money, WORDS, CellKind::Plain);
+    let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::Money);
     if let Some(shown) = comparison.shown {
         let from: Arc<str> = "the bid as it was handed over".into();
-        let row = book.row(list);
-        book.label(row, label, &format!("Price that {} showed", comparison.old.origin));
-        let shown = book.carry(row, value, Value::Exact(shown), &from);
-        let row = book.row(list);
-        book.label(row, label, "Entered in it since");
-        book.put(row, value, &told.old_price - shown);
+        let row = list.label(book, &format!("Price that {} showed", comparison.old.origin));
+        let shown = book.carry(row, list.value, Value::Exact(shown), &from);
+        list.line(book, "Entered in it since", &told.old_price - shown);
     }
     let mut put = |words: &str, term: &Term, kind: CellKind| {
-        let row = book.row(list);
-        book.mark(row, kind);
-        book.label(row, label, words);
-        book.put(row, value, term.clone());
+        list.line_like(book, words, term.clone(), kind);
     };
     put(&format!("Price of {}", comparison.old.origin), &told.old_price, CellKind::Plain);
     put("This change", &told.difference, CellKind::Plain);
@@ -115,25 +100,15 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
 /// Working days: what Job says, else what the hours say.
 fn days(book: &mut Book, context: &Context, told: &Told, sheet: SheetId) {
     book.words(sheet, Look::Heading, "Time");
-    let list = book.list(sheet, "");
-    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Hours, WORDS, CellKind::Plain);
-    let row = book.row(list);
-    book.label(row, label, "Hours of work more or less");
-    let hours = book.put(row, value, told.hours.clone());
-    let row = book.row(list);
-    book.label(row, label, "At once on the job");
+    let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::Hours);
+    let hours = list.line(book, "Hours of work more or less", told.hours.clone());
     let crew = context.settings.get(Setting::Crew).max(&Term::number(1));
-    let crew = book.put(row, value, crew);
-    book.unit(&crew, Unit::Each);
-    let row = book.row(list);
-    book.mark(row, CellKind::Total);
-    book.label(row, label, "Working days more or less");
+    let crew = list.line_in(book, "At once on the job", crew, Unit::Each);
     // A few minutes do not make a day: to the nearest one.
     let by_hours = (hours / (crew * Term::number(HOURS_A_DAY))).round(0);
     let typed = context.settings.get(Setting::ChangeDays);
     let days = typed.is_blank().pick(&by_hours, &typed);
-    let days = book.put(row, value, days);
+    let days = list.line_like(book, "Working days more or less", days, CellKind::Total);
     book.unit(&days, Unit::Days);
     let words = format!(
         "Where Job says nothing under Change days, by the hours: {HOURS_A_DAY} hours a day, to the nearest day."

@@ -3,7 +3,9 @@
 use super::compare::{NUMBER, exact};
 use super::summary::Verdict;
 use super::{Context, Summary};
-use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, Term, Value};
+use crate::table::List;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -83,19 +85,21 @@ pub fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
     Some(all)
 }
 
-struct Columns {
-    inputs: Vec<ColumnId>,
-    spare: ColumnId,
-    run: ColumnId,
-    sized: ColumnId,
-    material: ColumnId,
-    hours: ColumnId,
-    total: ColumnId,
-    difference: ColumnId,
-    passes: ColumnId,
-    passing: ColumnId,
-    pick: ColumnId,
-    which: ColumnId,
+columns! {
+    struct Columns(inputs: &[String]) {
+        inputs as Vec<ColumnId>: inputs, words (NUMBER);
+        spare: "Least pressure to spare", Psi (NUMBER);
+        run: "At the end of run", words (NUMBER);
+        sized: "Runs re-sized", Each 10;
+        material: "Material", Money (NUMBER);
+        hours: "Hours", Hours 10;
+        total: "Total", Money (NUMBER);
+        difference: "Difference", Money (NUMBER);
+        passes: "Passes", words 16;
+        passing: "Total where it passes", quiet Money (NUMBER);
+        pick: "Pick", total words 20;
+        which: "Which runs", quiet words 40;
+    }
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: SheetId) {
@@ -106,12 +110,10 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
         "Every row is the whole job, sized and priced anew with these inputs: by the foot at the chosen offers, without a \
          cutting plan. Cutting and packs are worked out for the row you pick, once the bid is revised to it.",
     );
-    let list = book.list(sheet, "");
-    let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Money, NUMBER, CellKind::Plain);
+    let list = List::put(book, sheet, "", [0.0, NUMBER], Unit::Money);
     let drawing = book.chart(sheet);
     let table = book.table(sheet, "Combinations");
-    let columns = columns(book, table, tried);
+    let columns = Columns::in_table(book, table, &tried.inputs);
     let from: Arc<str> = format!("pricing {} with these inputs", tried.base.origin).into();
 
     let row = book.row(table);
@@ -140,17 +142,12 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     }
     let passing = book.whole(columns.passing);
     let least = Term::least(&passing);
-    let row = book.row(list);
-    book.label(row, words, "Cheapest that passes");
-    let cheapest = book.put(row, value, least);
-    let row = book.row(list);
-    book.label(row, words, "Total that they were held against");
-    let tried_on = book.carry(row, value, exact(tried.base.total), &from);
-    let row = book.row(list);
-    book.mark(row, CellKind::Check);
-    book.label(row, words, "Is the bid still the one they were tried on?");
+    let cheapest = list.line(book, "Cheapest that passes", least);
+    let row = list.label(book, "Total that they were held against");
+    let tried_on = book.carry(row, list.value, exact(tried.base.total), &from);
     let same = base_total.above(&tried_on).or(&tried_on.above(&base_total));
-    book.put(row, value, same.pick(&Term::text("price again"), &Term::text("OK")));
+    let verdict = same.pick(&Term::text("price again"), &Term::text("OK"));
+    list.line_like(book, "Is the bid still the one they were tried on?", verdict, CellKind::Check);
     for at in 0..tried.rows.len() as u32 {
         let row = RowId { table, index: at + 1 };
         if let Some(total) = book.at(row, columns.passing) {
@@ -160,24 +157,6 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     }
     if let Some(spec) = chart(&columns, book.table_spec(table).rows) {
         book.draw(drawing, spec);
-    }
-}
-
-fn columns(book: &mut Book, table: TableId, tried: &WhatIf) -> Columns {
-    let inputs = tried.inputs.iter();
-    Columns {
-        inputs: inputs.map(|name| book.column_like(table, name, Unit::None, NUMBER, CellKind::Plain)).collect(),
-        spare: book.column_like(table, "Least pressure to spare", Unit::Psi, NUMBER, CellKind::Plain),
-        run: book.column_like(table, "At the end of run", Unit::None, NUMBER, CellKind::Plain),
-        sized: book.column_like(table, "Runs re-sized", Unit::Each, 10.0, CellKind::Plain),
-        material: book.column_like(table, "Material", Unit::Money, NUMBER, CellKind::Plain),
-        hours: book.column_like(table, "Hours", Unit::Hours, 10.0, CellKind::Plain),
-        total: book.column_like(table, "Total", Unit::Money, NUMBER, CellKind::Plain),
-        difference: book.column_like(table, "Difference", Unit::Money, NUMBER, CellKind::Plain),
-        passes: book.column_like(table, "Passes", Unit::None, 16.0, CellKind::Plain),
-        passing: book.column_like(table, "Total where it passes", Unit::Money, NUMBER, CellKind::Quiet),
-        pick: book.column_like(table, "Pick", Unit::None, 20.0, CellKind::Total),
-        which: book.column_like(table, "Which runs", Unit::None, 40.0, CellKind::Quiet),
     }
 }
 

@@ -4,13 +4,14 @@
 use super::counts::CountColumns;
 use super::installed::InAlready;
 use super::items::items;
-use super::spares::Spares;
 use super::{Context, Item, bought, matches_item};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
+use crate::figure::{Book, CellKind, ColumnId, RowId, Term};
 use crate::model::{Phase, Setting};
 use crate::parts::{Count, is_ring, told};
 use crate::place::Place;
+use crate::rules::{Listing, Spare};
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -52,17 +53,19 @@ pub(super) struct Summed {
     pub waste_off: Option<Term>,
 }
 
-struct Columns {
-    line: ColumnId,
-    unit: ColumnId,
-    phases: [ColumnId; 4],
-    waste: ColumnId,
-    needed: ColumnId,
-    on_hand: ColumnId,
-    bought: Option<ColumnId>,
-    in_already: Option<ColumnId>,
-    to_buy: ColumnId,
-    places: ColumnId,
+columns! {
+    struct Columns(bought: bool, in_already: bool) on TakeOff("What the job needs") {
+        line: "Line", words 36;
+        unit: "Unit", words;
+        phases as [ColumnId; 4]: Phase::ALL.map(Phase::title), Quantity;
+        waste: "Waste, spares", Percent;
+        needed: "Needed", Quantity;
+        on_hand: "On hand", Quantity;
+        bought as Option<ColumnId>: bought.then_some("Bought"), Quantity;
+        in_already as Option<ColumnId>: in_already.then_some("In already"), Quantity;
+        to_buy: "To buy", Quantity;
+        places: "Where", quiet words 44;
+    }
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) -> Summed {
@@ -75,15 +78,14 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
     let pipe_phases = in_phase(&|count| count.item.kind == "pipe");
     let sized_phases = in_phase(&|count| count.item.is_sized());
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
-    let table = book.table(context.page(Page::TakeOff), "What the job needs");
     let is_in = InAlready::new(book, context, columns);
-    let table_columns = put_columns(book, table, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
+    let table_columns = Columns::on_page(book, context, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
-    let mut spares = Spares::new(context);
+    let mut spares = Listing::new(context, "Spares");
     let mut shares: Vec<(Term, u32)> = Vec::new();
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
     for ((item, is_idle), bought_by) in items.zip(bought) {
-        let row = book.row(table);
+        let row = book.row(table_columns.table);
         if is_idle {
             book.mark(row, CellKind::Idle);
         }
@@ -110,21 +112,6 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
     Summed { lines, pipe_phases, waste_off }
 }
 
-fn put_columns(book: &mut Book, table: TableId, bought: bool, in_already: bool) -> Columns {
-    Columns {
-        line: book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain),
-        unit: book.column(table, "Unit", Unit::None),
-        phases: Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Quantity)),
-        waste: book.column(table, "Waste, spares", Unit::Percent),
-        needed: book.column(table, "Needed", Unit::Quantity),
-        on_hand: book.column(table, "On hand", Unit::Quantity),
-        bought: bought.then(|| book.column(table, "Bought", Unit::Quantity)),
-        in_already: in_already.then(|| book.column(table, "In already", Unit::Quantity)),
-        to_buy: book.column(table, "To buy", Unit::Quantity),
-        places: book.column_like(table, "Where", Unit::None, 44.0, CellKind::Quiet),
-    }
-}
-
 struct Maker<'a, 'b> {
     context: &'a Context<'b>,
     counts: &'a [Count],
@@ -133,7 +120,8 @@ struct Maker<'a, 'b> {
     /// Phases in which anything is needed whose size may change.
     sized_phases: &'a [Phase],
     is_in: Option<&'a InAlready>,
-    spares: &'a mut Spares,
+    /// What is bought beyond the need of small parts: one share for a kind, whatever its sizes.
+    spares: &'a mut Listing<Spare>,
     /// Every share of waste or spares, and on how many lines it stands.
     shares: &'a mut Vec<(Term, u32)>,
 }
@@ -146,7 +134,7 @@ impl Maker<'_, '_> {
         book.label(row, columns.unit, if feet { "ft" } else { "each" });
         let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
             _ if item.kind == "pipe" => Some(context.settings.get(Setting::Waste)),
-            Some(spare) => Some(self.spares.share(book, spare)),
+            Some(spare) => Some(self.spares.row(book, spare).share),
             None => None,
         };
         let more = more.map(|share| {

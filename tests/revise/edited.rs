@@ -4,6 +4,7 @@
 
 use crate::support::job::{Made, job};
 use crate::support::recalc::{Held, Open, with_stored_value};
+use tallybore::choice::Choice;
 use tallybore::finding::Internal;
 use tallybore::model::{BID_PROPERTY, KeptBook};
 use tallybore::pipeline::{self, Options, Priced};
@@ -135,7 +136,7 @@ fn the_price_of_a_line_follows_the_offer_that_is_typed_for_it() {
     assert!(bid.total() > before + 1.0, "{} {before}", bid.total());
     assert!(!bid.asks(), "an offer that is there may be chosen");
     let mut reading = bid.read(&[]);
-    reading.job.held.insert(("Cost build-up".into(), "pipe PEX 3/4\"".into()), "Stenvik".into());
+    reading.job.saved.set(Choice::Offer, "pipe PEX 3/4\"", "Stenvik".into());
     assert!(near(total(&priced(&reading, true)), bid.total()));
     // By the number of a row, or anything else that is no offer: the price is 0, and the bid says so in red.
     bid.types(&choice, "28");
@@ -150,7 +151,7 @@ fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
     let bid = Bid::of(CABIN);
     let told = |held: &str, hold: bool| {
         let mut reading = bid.read(&[]);
-        reading.job.held.insert(("Cost build-up".into(), "pipe PEX 3/4\"".into()), held.into());
+        reading.job.saved.set(Choice::Offer, "pipe PEX 3/4\"", held.into());
         let findings = priced(&reading, hold).findings;
         let words = findings.into_iter().find(|finding| finding.slug == "offers-by-row");
         words.map(|words| words.found)
@@ -176,7 +177,7 @@ fn offers_of_one_supplier_are_told_apart_by_as_much_as_it_takes() {
 #[test]
 fn choices_are_held_wherever_their_rows_of_prices_go() {
     let bid = Bid::of(CABIN);
-    let held = bid.read(&[]).job.held;
+    let saved = bid.read(&[]).job.saved;
     let mut rows: Vec<&str> = CABIN.lines().collect();
     let prices = rows.iter().position(|row| row.trim().starts_with("Prices")).unwrap();
     rows[prices..].reverse();
@@ -184,7 +185,7 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
     rows.insert(prices, "Prices: pipe | coil | 50 | Material PEX | Size 3/4 | Pack 100 | Supplier Newcomb");
     let mut moved = job(&rows.join("\n"));
     assert!(total(&moved.price()) < total(&bid.priced) - 1.0, "without holding the newcomer is chosen");
-    moved.job.held = held;
+    moved.job.saved = saved;
     let reading = Reading { job: moved.job, findings: Vec::new(), book: moved.kept };
     let again = priced(&reading, true);
     assert_eq!(again.bid.build_up.total.value(), bid.priced.bid.build_up.total.value());

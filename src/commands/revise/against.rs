@@ -1,13 +1,14 @@
 //! The comparison itself: what was bid, what differs now, what each change does by itself, what lies there too small.
 
+use crate::choice::Choice;
 use crate::commands::findings::{InstalledTooSmall, NothingChanged};
 use crate::finding::Finding;
-use crate::model::{BID_SIZES, Job};
+use crate::model::Job;
 use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::{self, Reading};
+use crate::revise::attribution::{self, Alone, Why};
 use crate::revise::installed::{self, TooSmall};
-use crate::revise::why::{self, Alone, Why};
 use crate::revise::{Comparison, Summary, inputs};
 
 /// Installed runs that are looked into, at most.
@@ -22,7 +23,7 @@ pub fn priced(reading: &Reading, options: &Options) -> Result<Summary, Vec<Findi
 pub fn lay(job: &mut Job, old: &Summary) {
     for run in old.runs.iter().filter(|run| !run.size.is_empty()) {
         let size = run.size.trim_end_matches('"').to_owned();
-        job.held.entry((BID_SIZES.to_owned(), run.name.clone())).or_insert(size);
+        job.saved.keep(Choice::SizeInBid, &run.name, size);
     }
 }
 
@@ -90,7 +91,7 @@ fn why(
         false => summary.total,
     };
     let chosen_anew = (anew != summary.total).then(|| anew - summary.total);
-    let parts = why::parts(&old.book, &new.book, changes);
+    let parts = attribution::parts(&old.book, &new.book, changes);
     if parts.is_empty() && chosen_anew.is_none() {
         return None;
     }

@@ -6,8 +6,8 @@ use crate::support::recalc::{Held, Open, recalculate_in_process};
 use crate::typed_over::cell_named;
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
+use tallybore::choice::Choice;
 use tallybore::figure::address::addresses;
-use tallybore::model::BID_FORMS;
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::place::Place;
 use tallybore::read;
@@ -162,7 +162,7 @@ fn a_form_is_held_by_the_name_of_its_run() {
     let made = house(&cheap_sticks, TWO);
     assert_eq!([form_of(&made.price(), "A"), form_of(&made.price(), "B")], ["stick", "stick"]);
     let mut reading = again(&made.bid());
-    let held = |run: &str| reading.job.held.get(&(BID_FORMS.to_owned(), run.to_owned())).cloned();
+    let held = |run: &str| reading.job.saved.get(Choice::Form, run).map(str::to_owned);
     assert_eq!([held("A"), held("B")], [Some("stick".to_owned()), Some("stick".to_owned())]);
     // The rows turned about, and sticks dearer than coils: who holds keeps the forms, who prices anew does not.
     reading.job.runs.reverse();

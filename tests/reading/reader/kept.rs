@@ -1,6 +1,7 @@
 //! The input sheets as they stood.
 
 use super::support::{dec, found, job, read_bytes};
+use tallybore::choice::Choice;
 use tallybore::model::Raw;
 
 #[test]
@@ -60,9 +61,7 @@ fn choices_whose_rows_lost_their_names_are_told() {
     });
     let reading = read_bytes("bid.xlsx", &bytes);
     assert_eq!(found(&reading), ["fix choices-not-read"]);
-    let held: Vec<&str> =
-        reading.job.held.iter().filter(|((sheet, _), _)| sheet == "Sizing").map(|(_, v)| &**v).collect();
-    assert_eq!(held, ["3/4"]);
+    assert_eq!(reading.job.saved.of(Choice::RunSize).collect::<Vec<_>>(), [("B", "3/4")]);
 }
 
 #[test]

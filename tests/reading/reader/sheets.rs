@@ -1,6 +1,7 @@
 //! Sheets: which is which, and those of a bid.
 
 use super::support::{Book, found, job, words};
+use tallybore::choice::Choice;
 use tallybore::sheets::Page;
 
 #[test]
@@ -148,11 +149,15 @@ fn a_bid_is_known_by_its_property_and_its_results_are_not_input() {
 
 #[test]
 fn the_choices_of_a_bid_are_held() {
-    let held: Vec<(String, String, String)> =
-        bid().read().job.held.into_iter().map(|((sheet, key), value)| (sheet, key, value)).collect();
-    let expected =
-        [("Cost build-up", "T1", "4"), ("Sizing", "A", "1/2"), ("Sizing", "B", "3/4\""), ("Sizing", "D", "1\"")];
-    assert_eq!(held, expected.map(|(s, k, v)| (s.to_owned(), k.to_owned(), v.to_owned())));
+    let saved = bid().read().job.saved;
+    let all = Choice::ALL.iter().flat_map(|kind| saved.of(*kind).map(|(name, choice)| (*kind, name, choice)));
+    let expected = [
+        (Choice::RunSize, "A", "1/2"),
+        (Choice::RunSize, "B", "3/4\""),
+        (Choice::RunSize, "D", "1\""),
+        (Choice::Offer, "T1", "4"),
+    ];
+    assert_eq!(all.collect::<Vec<_>>(), expected);
 }
 
 #[test]
@@ -161,5 +166,5 @@ fn a_sheet_of_the_users_with_a_name_of_ours_is_kept_under_another() {
     assert_eq!(found(&reading), ["note renamed-sheet Findings!A1", "note renamed-sheet hours!A1"]);
     let shown: Vec<&str> = reading.book.sheets[4..].iter().map(|s| &*s.shown).collect();
     assert_eq!(shown, ["hours (yours)", "Findings (yours 2)", "Findings (yours)"]);
-    assert!(!reading.job.is_bid && reading.job.held.is_empty());
+    assert!(!reading.job.is_bid && reading.job.saved.is_empty());
 }

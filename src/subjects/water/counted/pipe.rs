@@ -1,23 +1,24 @@
 //! Pipe and what goes along it, run by run: supports, nail plates, sleeves, insulation.
 
 use super::Context;
-use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
+use crate::figure::{Book, RowId, Term, Value};
 use crate::model::{Run, Setting, Size, Whereabouts};
 use crate::parts::{Count, LENGTH};
 use crate::rules::Item;
-use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 use rust_decimal::Decimal;
 
-/// How each run lies, in cells of its own.
-struct Columns {
-    run: ColumnId,
-    length: ColumnId,
-    upright: ColumnId,
-    level: ColumnId,
-    studs: ColumnId,
-    crossed: ColumnId,
-    left: ColumnId,
+columns! {
+    /// How each run lies, in cells of its own.
+    struct Columns on Counts("How each run lies") {
+        run: "Run", quiet words 12;
+        length: "Length", Feet;
+        upright: "Of it upright", Feet;
+        level: "Of it level", Feet;
+        studs: "Studs it passes", Each;
+        crossed: "Sole plates it passes", Each;
+        left: "Left to the face of a stud", Inches;
+    }
 }
 
 struct Along<'a> {
@@ -35,20 +36,11 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
     if new.is_empty() {
         return;
     }
-    let table = book.table(context.page(Page::Counts), "How each run lies");
-    let columns = Columns {
-        run: book.column_like(table, "Run", Unit::None, 12.0, CellKind::Quiet),
-        length: book.column(table, "Length", Unit::Feet),
-        upright: book.column(table, "Of it upright", Unit::Feet),
-        level: book.column(table, "Of it level", Unit::Feet),
-        studs: book.column(table, "Studs it passes", Unit::Each),
-        crossed: book.column(table, "Sole plates it passes", Unit::Each),
-        left: book.column(table, "Left to the face of a stud", Unit::Inches),
-    };
+    let columns = Columns::on_page(book, context);
     for position in new {
         let run = &context.job.runs[context.network.order[position]];
         let Some(size) = context.sizes.sizes[position] else { continue };
-        let row = book.row(table);
+        let row = book.row(columns.table);
         let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
         book.put(row, columns.run, name);
         let length = book.put(row, columns.length, context.sizes.length_ft[position].clone());

@@ -4,9 +4,9 @@
 
 use super::Context;
 use super::fittings::{Piece, nipple};
-use crate::figure::record::record;
+use crate::choice::{Choice, record};
 use crate::figure::{Book, CellKind, Column, Look, Term, Value};
-use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
+use crate::model::{At, Phase, Setting, Size, Whereabouts, fold};
 use crate::parts::Count;
 use crate::parts::ring_kind;
 use crate::rules::Item;
@@ -117,7 +117,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         let text = |tee: [Size; 3]| RuleItem::new("tee", &material, &tee).text();
         let offered: BTreeMap<String, [Size; 3]> = tees.offered().map(|tee| (text(tee), tee)).collect();
         for asked in combinations(&sizes) {
-            let held = context.held(Page::Tees, &text(asked)).and_then(|text| offered.get(text).copied());
+            let held = context.saved(Choice::Tee, &text(asked)).and_then(|text| offered.get(text).copied());
             let tee = held.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked).map(|made| made.tee));
             rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
         }
@@ -131,7 +131,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     let needed = column("Tee needed", 34.0);
     let ends = ["In", "On", "Branch"].map(|end| column(end, 0.0));
     let sold_as = column("Sold as", 34.0);
-    let pick = column("Chosen tee", 34.0);
+    let pick = column(Choice::Tee.heading(), 34.0);
     let check = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
     let put: Vec<_> = rows.iter().map(|_| book.row(table)).collect();
     for (row, (material, asked, _)) in put.iter().zip(&rows) {
@@ -211,14 +211,12 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     }
     let joints: Vec<String> = materials.iter().map(|material| fold(&format!("joint {material}"))).collect();
     let own = context.job.labor.iter().filter(|row| joints.iter().any(|task| fold(&row.task.value).starts_with(task)));
-    let hours: Vec<&Field<Decimal>> = own.map(|row| &row.hours).collect();
-    let hours: Vec<Term> = hours.into_iter().map(|hours| book.number_input(hours, Decimal::ZERO)).collect();
+    let hours: Vec<Term> = own.map(|row| book.number_input(&row.hours, Decimal::ZERO)).collect();
     if !hours.is_empty() {
         now.push(("Hours of one joint each, sum", Term::total(&hours.iter().collect::<Vec<_>>())));
     }
-    let held = |words: &str| context.held(Page::Tees, words).and_then(|text| text.parse().ok());
     let title = "What the tees were chosen on";
-    record(book, context.page(Page::Tees), title, "Are the tees still the ones to choose?", &now, held)
+    record(book, context, Choice::TeesBasis, title, "Are the tees still the ones to choose?", &now)
 }
 
 /// A tee where it is needed, as figures: what is bought for it.

@@ -2,5 +2,6 @@
 
 pub mod counted;
 pub mod loads;
+pub mod remedy;
 pub mod runs;
 pub mod sizes;

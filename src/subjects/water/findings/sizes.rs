@@ -1,37 +1,10 @@
 //! What the sizing finds of sizes and of the pressure they leave.
 
 use crate::finding::findings;
-use rust_decimal::Decimal;
+use crate::finding::phrases::first_few;
 
 /// The rise of the way, among what takes pressure: nobody can change it.
 pub const HEIGHT: &str = "height";
-
-/// One change that lets every outlet keep its pressure.
-#[derive(Debug, Clone, PartialEq)]
-pub enum SingleChange {
-    MainSize { size: String },
-    RunFreed { run: String, size: String },
-    RunReplaced { run: String, size: String },
-    DeviceLoss { device: String, psi: String, gpm: String },
-    RegulatorSet { device: String, psi: String },
-}
-
-/// Who is short where no sizes keep every pressure, and what fixes it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Remedy {
-    /// Runs that are short and by how many psi, the worst first.
-    pub short: Vec<(String, String)>,
-    /// They are so with the least loss all the way, else as sized.
-    pub at_best: bool,
-    /// How short the chosen sizes leave the worst of all.
-    pub by_psi: String,
-    /// How much more at the supply would do, where that helps.
-    pub supply_psi: Option<String>,
-    /// The cheapest single change that fixes it, and what it costs more than the sizes as bid; `None` where prices are missing.
-    pub cheapest: Option<(SingleChange, Option<Decimal>)>,
-    /// Changes that the job has no price for.
-    pub others: Vec<SingleChange>,
-}
 
 /// An outlet that is short of pressure: what is left at the end of its run, what is needed there, and what it lacks of that
 /// and of Pressure to spare, psi.
@@ -127,12 +100,6 @@ findings! {
         },
     }
 
-    /// No pipe sizes give every outlet its pressure.
-    NoSizesWill { remedy: Remedy } = Fix "no-sizes-will" {
-        found: { short_whatever(&remedy) },
-        remedy: { mending(&remedy) },
-    }
-
     /// Outlets are short of the pressure that is needed there.
     ShortOfPressure {
         /// The worst first.
@@ -207,30 +174,6 @@ fn taken(takes: &[(String, String)], more: Option<(usize, String)>) -> String {
     }
 }
 
-/// Runs told in one finding.
-const RUNS_TOLD: usize = 6;
-
-/// The first few, and how many more.
-fn told(each: impl ExactSizeIterator<Item = String>) -> String {
-    let more = match each.len().saturating_sub(RUNS_TOLD) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
-    format!("{}{more}", each.take(RUNS_TOLD).collect::<Vec<_>>().join(", "))
-}
-
-fn short_whatever(Remedy { short, at_best, by_psi, supply_psi, .. }: &Remedy) -> String {
-    let runs = told(short.iter().map(|(run, psi)| format!("{run} by {psi} psi")));
-    let supply = supply_psi.as_ref().map_or(String::new(), |more| {
-        format!(" With {more} psi (rounded up) more at the supply every outlet would have its pressure.")
-    });
-    let when = if *at_best { "With the least loss all the way" } else { "In the sizes chosen" };
-    format!(
-        "No pipe sizes give every outlet its pressure. {when} these runs are short: {runs}. The sizes chosen keep the \
-         worst shortage to {by_psi} psi.{supply}"
-    )
-}
-
 /// One outlet in a sentence; more stand in the table.
 fn short_outlets(runs: &[ShortOutlet], to_spare: Option<&str>) -> String {
     let spare = to_spare.map_or(String::new(), |psi| format!(" with {psi} psi to spare"));
@@ -302,59 +245,7 @@ fn larger(runs: &[LargerRun], chosen: bool) -> String {
                 true => "Larger pipe is chosen behind a run whose size is given",
                 false => "Runs are larger than the new run that feeds them",
             };
-            format!("{head}: {}.", told(each))
+            format!("{head}: {}.", first_few(each))
         }
-    }
-}
-
-fn mending(Remedy { supply_psi, cheapest, others, .. }: &Remedy) -> String {
-    let others: Vec<String> = others.iter().map(change).collect();
-    match (cheapest, others.as_slice()) {
-        (None, []) if supply_psi.is_some() => {
-            "No one size or device fixes it: raise the pressure at the supply, shorten the way, or change \
-                                    several of these together."
-                .to_owned()
-        }
-        (None, []) => {
-            "No single change fixes it: more pressure alone, one other size or one other device is not enough. \
-                       Shorten the way, or change several of these together."
-                .to_owned()
-        }
-        (None, _) => {
-            format!("A single change that fixes it, at a price this job does not know: {}.", others.join("; or "))
-        }
-        (Some((fix, more)), _) => {
-            let fix = change(fix);
-            let first = match more {
-                Some(more) => format!(
-                    "The cheapest single change that fixes it: {fix}, about ${:.2} {} in material and labor than the \
-                     sizes as bid, before markups.",
-                    more.abs(),
-                    if more.is_sign_negative() { "less" } else { "more" }
-                ),
-                None => {
-                    format!("A single change that fixes it: {fix}. Its cost is not known, since prices are missing.")
-                }
-            };
-            match others.is_empty() {
-                true => first,
-                false => format!("{first} Or, at a price this job does not know: {}.", others.join("; or ")),
-            }
-        }
-    }
-}
-
-fn change(change: &SingleChange) -> String {
-    match change {
-        SingleChange::MainSize { size } => format!("Main size {size} in Job"),
-        SingleChange::RunFreed { run, size } => format!("Size {size} for run {run}, or blank"),
-        SingleChange::RunReplaced { run, size } => format!("existing run {run} replaced by new pipe of {size}"),
-        SingleChange::DeviceLoss { device, psi, .. } if psi == "0.0" => {
-            format!("{device} taken out, or one without loss")
-        }
-        SingleChange::DeviceLoss { device, psi, gpm } => {
-            format!("{device} exchanged for one that loses no more than {psi} psi at {gpm} gpm, or taken out")
-        }
-        SingleChange::RegulatorSet { device, psi } => format!("{device} set to {psi} psi"),
     }
 }

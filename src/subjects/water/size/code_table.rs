@@ -7,10 +7,12 @@
 //! It has a sheet of its own, with the lines of the table that are read. Which range of pressure is read is a choice with its check; all else is live.
 
 use super::{Context, Sizes};
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::choice::Choice;
+use crate::figure::{Book, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Setting, Size};
 use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -65,32 +67,32 @@ fn ranges<'a>(lines: &[&'a CodeSize]) -> Vec<Range<'a>> {
     from.iter().enumerate().map(range).collect()
 }
 
-/// The table of runs.
-struct Runs {
-    run: ColumnId,
-    way: ColumnId,
-    taken: ColumnId,
-    units: ColumnId,
-    own: ColumnId,
-    by_table: ColumnId,
-    beside: ColumnId,
+columns! {
+    /// The table of runs.
+    struct Runs {
+        run: "Run", words;
+        way: "Way to its end", Feet;
+        taken: "Height and devices", Psi;
+        units: "Fixture units", FixtureUnits;
+        own: "In the bid", words;
+        by_table: "By the table", words;
+        beside: "So it is", words;
+    }
 }
 
-/// The table of what the code's table is read with.
-struct Read {
-    label: ColumnId,
-    now: ColumnId,
-    chosen: ColumnId,
-    check: ColumnId,
+columns! {
+    /// The table of what the code's table is read with.
+    struct Read on CodeSizes("What the code's size table is read with") {
+        label: "Read with", words;
+        now: "Now", words;
+        chosen: Choice::CodeRange.heading(), words;
+        check: "Check", check 16;
+    }
 }
 
 impl Read {
-    fn table(&self) -> TableId {
-        self.label.table()
-    }
-
     fn put(&self, book: &mut Book, label: &str, term: Term, unit: Unit) -> Term {
-        let row = book.row(self.table());
+        let row = book.row(self.table);
         book.label(row, self.label, label);
         let term = book.put(row, self.now, term);
         book.unit(&term, unit);
@@ -114,8 +116,9 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
         context.code().name()
     );
     book.words(sheet, Look::Words, &words);
-    let read = read_columns(book, context);
-    let runs = run_columns(book, context);
+    let read = Read::on_page(book, context);
+    let table = book.table(sheet, &format!("Sizes by the {} table", context.code().name()));
+    let runs = Runs::in_table(book, table);
     let (rows, farthest, taken) = put_runs(book, context, sizes, &runs);
     let supply = read.put(book, "Pressure at the supply", context.settings.get(Setting::SupplyPressure), Unit::Psi);
     let taken = read.put(book, "Height and devices but meters take at most", taken, Unit::Psi);
@@ -126,12 +129,12 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
-    let held = context.held(Page::CodeSizes, RANGE);
+    let held = context.saved(Choice::CodeRange, RANGE);
     let range = ranges.iter().find(|range| match (context.hold, held) {
         (true, held) => held.is_some_and(|held| *held == range.name),
         (false, _) => range.holds_number(left.value().as_f64()),
     });
-    let row = book.row(read.table());
+    let row = book.row(read.table);
     book.label(row, read.label, RANGE);
     let Some(range) = range else {
         book.label(row, read.now, "not in the table");
@@ -139,7 +142,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     };
     let source = &told(&range.lines[0].origin);
     let mut bound = |label: &str, psi: Decimal| {
-        let row = book.row(read.table());
+        let row = book.row(read.table);
         book.label(row, read.label, label);
         let bound = book.rule(row, read.now, Value::Exact(psi), source);
         book.unit(&bound, Unit::Psi);
@@ -179,34 +182,10 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     Some(typed_over)
 }
 
-fn read_columns(book: &mut Book, context: &Context) -> Read {
-    let table = book.table(context.page(Page::CodeSizes), "What the code's size table is read with");
-    Read {
-        label: book.column(table, "Read with", Unit::None),
-        now: book.column(table, "Now", Unit::None),
-        chosen: book.column(table, "As priced", Unit::None),
-        check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
-    }
-}
-
-fn run_columns(book: &mut Book, context: &Context) -> Runs {
-    let table = book.table(context.page(Page::CodeSizes), &format!("Sizes by the {} table", context.code().name()));
-    let mut column = |heading: &str, unit| book.column(table, heading, unit);
-    Runs {
-        run: column("Run", Unit::None),
-        way: column("Way to its end", Unit::Feet),
-        taken: column("Height and devices", Unit::Psi),
-        units: column("Fixture units", Unit::FixtureUnits),
-        own: column("In the bid", Unit::None),
-        by_table: column("By the table", Unit::None),
-        beside: column("So it is", Unit::None),
-    }
-}
-
 /// Ways and what they take, run by run; the greatest of each comes back.
 fn put_runs(book: &mut Book, context: &Context, sizes: &Sizes, runs: &Runs) -> (Vec<RowId>, Term, Term) {
     let count = context.network.len();
-    let rows: Vec<RowId> = (0..count).map(|_| book.row(runs.run.table())).collect();
+    let rows: Vec<RowId> = (0..count).map(|_| book.row(runs.table)).collect();
     let (mut ways, mut takes): (Vec<Term>, Vec<Term>) = (Vec::new(), Vec::new());
     for (position, row) in rows.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
@@ -243,13 +222,13 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
     let columns: Vec<ColumnId> =
         range.lines.iter().map(|line| book.column(table, &name(line), Unit::FixtureUnits)).collect();
     for (index, length) in CODE_LENGTHS.iter().enumerate().rev() {
-        if range.lines.iter().all(|line| line.units[index].is_none()) {
+        if range.lines.iter().all(|line| line.units()[index].is_none()) {
             continue;
         }
         let row = book.row(table);
         book.rule(row, feet, Value::Exact(Decimal::from(*length)), &told(&range.lines[0].origin));
         for (line, column) in range.lines.iter().zip(&columns) {
-            if let Some(units) = line.units[index] {
+            if let Some(units) = line.units()[index] {
                 book.rule(row, *column, Value::Exact(units), &told(&line.origin));
             }
         }

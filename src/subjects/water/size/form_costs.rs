@@ -5,12 +5,14 @@ use super::forms::{Why, longest, offers};
 use super::pressure::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::choice::Choice;
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
 use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, matches_item};
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
@@ -145,7 +147,7 @@ impl Columns {
             run,
             pipe,
             costs,
-            chosen: column("Chosen form", Unit::None),
+            chosen: column(Choice::Form.heading(), Unit::None),
             why: book.column_like(table, "Why", Unit::None, 26.0, CellKind::Plain),
             check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
         }
@@ -213,47 +215,29 @@ struct OfForm {
     bend_work: Column,
 }
 
-struct PipeColumns {
-    table: TableId,
-    pipe: ColumnId,
-    foot: [ColumnId; 2],
-    longest: [ColumnId; 2],
-    coupling: ColumnId,
-    ring: ColumnId,
-    rings: ColumnId,
-    joint: ColumnId,
-    part: [ColumnId; 2],
-    bend: [ColumnId; 2],
-    foot_hours: ColumnId,
-    foot_work: ColumnId,
-    end_hours: ColumnId,
-    end_work: ColumnId,
-    bend_work: [ColumnId; 2],
+columns! {
+    struct PipeColumns on Sizing("What pipe costs in sticks and in coils, sales tax included") {
+        pipe: "Pipe", words;
+        foot as [ColumnId; 2]: ["A foot in sticks", "A foot in coils"], UnitPrice;
+        longest as [ColumnId; 2]: ["Longest stick", "Longest coil"], Feet;
+        coupling: "A coupling", UnitPrice;
+        ring: "A ring", UnitPrice;
+        rings: "Rings an end, with spares", Ratio;
+        joint: "A coupling with its rings", UnitPrice;
+        part as [ColumnId; 2]: ["Part at a bend, stick", "Part at a bend, coil"], UnitPrice;
+        bend as [ColumnId; 2]: ["A bend in a stick", "A bend in a coil"], UnitPrice;
+        foot_hours: "Hours a foot", SmallRatio;
+        foot_work: "Work on a foot", UnitPrice;
+        end_hours: "Hours an end", SmallRatio;
+        end_work: "Work on an end", UnitPrice;
+        bend_work as [ColumnId; 2]: ["Work on a bend, stick", "Work on a bend, coil"], UnitPrice;
+    }
 }
 
 impl PipeCosts {
     /// A row for every pipe of the open runs' materials that is offered in both forms.
     fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
-        let table =
-            book.table(context.page(Page::Sizing), "What pipe costs in sticks and in coils, sales tax included");
-        let mut column = |heading: &str, unit| book.column(table, heading, unit);
-        let columns = PipeColumns {
-            table,
-            pipe: column("Pipe", Unit::None),
-            foot: ["A foot in sticks", "A foot in coils"].map(|heading| column(heading, Unit::UnitPrice)),
-            longest: ["Longest stick", "Longest coil"].map(|heading| column(heading, Unit::Feet)),
-            coupling: column("A coupling", Unit::UnitPrice),
-            ring: column("A ring", Unit::UnitPrice),
-            rings: column("Rings an end, with spares", Unit::Ratio),
-            joint: column("A coupling with its rings", Unit::UnitPrice),
-            part: ["Part at a bend, stick", "Part at a bend, coil"].map(|heading| column(heading, Unit::UnitPrice)),
-            bend: ["A bend in a stick", "A bend in a coil"].map(|heading| column(heading, Unit::UnitPrice)),
-            foot_hours: column("Hours a foot", Unit::SmallRatio),
-            foot_work: column("Work on a foot", Unit::UnitPrice),
-            end_hours: column("Hours an end", Unit::SmallRatio),
-            end_work: column("Work on an end", Unit::UnitPrice),
-            bend_work: ["Work on a bend, stick", "Work on a bend, coil"].map(|h| column(h, Unit::UnitPrice)),
-        };
+        let columns = PipeColumns::on_page(book, context);
         let costs = UnitCosts::new(context.job, context.rules);
         let mut materials: Vec<&str> = Vec::new();
         for position in (0..given.materials.len()).filter(|position| given.forms.is_open(*position)) {

@@ -4,8 +4,9 @@
 
 use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
-use super::{Context, lay};
-use crate::model::{BID_FORMS, Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
+use super::{Context, installation};
+use crate::choice::Choice;
+use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
 use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
 use rust_decimal::Decimal;
@@ -67,7 +68,7 @@ impl Forms {
         structure.home_runs.iter().flat_map(|line| &line.runs).for_each(|position| home[*position] = true);
         let runs = materials.iter().enumerate().map(|(position, material)| {
             if !is_open(context, position, material) {
-                return OfRun::Said(lay::form(context, position));
+                return OfRun::Said(installation::form(context, position));
             }
             let run = run(context, position);
             let unit = &costs[run.place.get().unwrap_or_default() as usize];
@@ -118,7 +119,7 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
 /// Whether nobody has said the form of this run, and its pipe comes both ways.
 pub fn is_open(context: &Context, position: usize, material: &str) -> bool {
     let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
-    ours && lay::form(context, position) == "auto" && comes_in_coils(context, material)
+    ours && installation::form(context, position) == "auto" && comes_in_coils(context, material)
 }
 
 /// Whether pipe of a material is unrolled: the rules know what its bends take in a coil, or Prices has coils of it.
@@ -137,8 +138,7 @@ fn unit_is(price: &Price, form: &str) -> bool {
 /// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.
 fn held(context: &Context, run: &Run) -> Option<&'static str> {
     let holds = context.hold || run.status.get() == Some(Status::Installed);
-    let key = (BID_FORMS.to_owned(), run.name.value.trim().to_owned());
-    let words = context.job.held.get(&key).filter(|_| holds)?;
+    let words = context.job.saved.get(Choice::Form, run.name.value.trim()).filter(|_| holds)?;
     [STICK, COIL].into_iter().find(|form| fold(words) == *form)
 }
 

@@ -4,21 +4,23 @@ use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
 use super::form_costs::FormTable;
 use super::forms::Forms;
-use super::lay::Lay;
+use super::installation::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
-use super::served::Water;
 use super::sizing::{Picked, Word};
 use super::structure::Structure;
 use super::water::WaterFigures;
-use super::{Context, Sizes, chosen_on, device_loss, friction, said, ways};
+use super::water_carried::Water;
+use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
+use crate::choice::Choice;
 use crate::figure::input::raw_value;
-use crate::figure::{Book, CellKind, ColumnId, RowId, Term, Value};
+use crate::figure::{Book, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Setting, Status};
 use crate::rules::ELBOW;
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -42,58 +44,64 @@ pub struct Given {
     pub sizes_will: bool,
 }
 
-struct SizingColumns {
-    run: ColumnId,
-    from: ColumnId,
-    water: ColumnId,
-    units: ColumnId,
-    demand: ColumnId,
-    material: ColumnId,
-    chosen: ColumnId,
-    size: ColumnId,
-    bore: ColumnId,
-    velocity: ColumnId,
-    friction: ColumnId,
-    fittings: ColumnId,
-    devices: ColumnId,
-    height: ColumnId,
-    end: ColumnId,
-    need: ColumnId,
-    spare: ColumnId,
-    check: ColumnId,
+columns! {
+    struct SizingColumns on Sizing("Size and pressure of each run") {
+        run: "Run", words;
+        from: "From", words;
+        water: "Water", words;
+        units: "Fixture units", FixtureUnits;
+        demand: "Demand", Gpm;
+        material: "Material", words;
+        chosen: Choice::RunSize.heading(), words;
+        size: Choice::SizeInBid.heading(), words;
+        bore: "Inside diameter", Inches;
+        velocity: "Velocity", FeetPerSecond;
+        friction: "Friction", Psi;
+        fittings: "Fittings", Psi;
+        devices: "Devices", Psi;
+        height: "Height", Psi;
+        end: "Pressure at end", Psi;
+        need: "Needed there", Psi;
+        spare: "To spare", Psi;
+        check: "Check", check 16;
+    }
 }
 
-struct FrictionColumns {
-    run: ColumnId,
-    pipe: ColumnId,
-    pipe_row: ColumnId,
-    length: ColumnId,
-    bend: ColumnId,
-    fitting_row: ColumnId,
-    fitting_ft: ColumnId,
-    limit: ColumnId,
-    reynolds: ColumnId,
-    turbulent: ColumnId,
-    factor: ColumnId,
-    darcy: ColumnId,
-    hazen: ColumnId,
-    /// What the run's end lacks of the pressure needed there and `Pressure to spare`.
-    short: ColumnId,
+columns! {
+    struct FrictionColumns on Friction("Friction in each run") {
+        run: "Run", words;
+        pipe: "Pipe", words;
+        pipe_row: "Row in pipe table", Each;
+        length: "Length", Feet;
+        bend: "A bend takes", words;
+        fitting_row: "Row in fitting table", Each;
+        fitting_ft: "Fittings as pipe", Feet;
+        limit: "Velocity limit", FeetPerSecond;
+        reynolds: "Reynolds number", Ratio;
+        turbulent: "Turbulent factor", SmallRatio;
+        factor: "Friction factor", SmallRatio;
+        darcy: "Darcy-Weisbach", PsiPer100Ft;
+        hazen: "Hazen-Williams", PsiPer100Ft;
+        /// What the run's end lacks of the pressure needed there and `Pressure to spare`.
+        short: "Short of pressure", Psi;
+    }
 }
 
-struct DeviceColumns {
-    device: ColumnId,
-    run: ColumnId,
-    kind: ColumnId,
-    demand: ColumnId,
-    rated: ColumnId,
-    loss_rated: ColumnId,
-    flat: ColumnId,
-    set: ColumnId,
-    falloff: ColumnId,
-    inlet: ColumnId,
-    outlet: ColumnId,
-    loss: ColumnId,
+columns! {
+    struct DeviceColumns on Sizing("Devices in the line") {
+        device: "Device", words;
+        run: "On run", words;
+        kind: "Kind", words;
+        demand: "Demand", Gpm;
+        rated: "Rated at", Gpm;
+        loss_rated: "Loss when rated", Psi;
+        flat: "Share that stays", Percent;
+        set: "Set to", Psi;
+        falloff: "Fall-off", Psi;
+        inlet: "Psi in", Psi;
+        outlet: "Psi out", Psi;
+        loss: "Loss", Psi;
+    }
 }
 
 /// Puts sizes, losses, pressures and checks into the book.
@@ -104,12 +112,12 @@ pub fn pressures(
     given: Given,
     findings: &mut Vec<Finding>,
 ) -> Sizes {
-    let columns = sizing_columns(book, context);
-    let device_columns = (!given.devices.is_empty()).then(|| device_columns(book, context));
-    let friction_columns = friction_columns(book, context);
+    let columns = SizingColumns::on_page(book, context);
+    let device_columns = (!given.devices.is_empty()).then(|| DeviceColumns::on_page(book, context));
+    let friction_columns = FrictionColumns::on_page(book, context);
     let forms = FormTable::put(book, context, &given);
     let device_rows: Vec<Option<RowId>> =
-        given.devices.iter().map(|_| device_columns.as_ref().map(|c| book.row(c.device.table()))).collect();
+        given.devices.iter().map(|_| device_columns.as_ref().map(|c| book.row(c.table))).collect();
 
     let count = context.network.len();
     let mut sizes = Sizes {
@@ -149,7 +157,7 @@ pub fn pressures(
     };
     let supply = context.settings.get(Setting::SupplyPressure);
     let kept = context.settings.get(Setting::PressureToSpare);
-    let mut trouble = said::Trouble::default();
+    let mut trouble = run_findings::Trouble::default();
     for position in 0..count {
         let run = &context.job.runs[context.network.order[position]];
         let row = book.row(columns.run.table());
@@ -211,7 +219,7 @@ pub fn pressures(
         // An unknown material has been told already, and so has what takes the pressure from a run farther up.
         let known = context.rules.material(&given.materials[position]).is_some();
         if known && friction.pipe_row.value().fault().is_some() {
-            said::without_pipe(context, run, position, &given, findings);
+            run_findings::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
             if let (Some(need), Some(short)) = (&need, &short) {
                 trouble.outlet(context, run, given.picked[position].word, [&end, need, short]);
@@ -233,19 +241,11 @@ pub fn pressures(
     if given.loads.need_psi.iter().any(Option::is_some) {
         let spare = book.whole(columns.spare);
         let runs = book.whole(columns.run);
-        let list = book.list(context.page(Page::Sizing), "Where pressure is tightest");
-        let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-        let value = book.column(list, "", Unit::Psi);
-        let row = book.row(list);
-        book.label(row, label, "Least to spare at an outlet, psi");
-        let least = book.put(row, value, Term::least(&spare));
-        let row = book.row(list);
-        book.label(row, label, "At the end of run");
-        let place = book.put(row, value, Term::at(&runs, &Term::row_of(&least, &spare)));
-        said::margin(context, &least, &place, findings);
-        let row = book.row(list);
-        book.label(row, label, "Short by, psi");
-        sizes.short_by = Some(book.put(row, value, (&kept - &least).max(&Term::number(0))));
+        let list = List::put(book, context.page(Page::Sizing), "Where pressure is tightest", [0.0; 2], Unit::Psi);
+        let least = list.line(book, "Least to spare at an outlet, psi", Term::least(&spare));
+        let place = list.line(book, "At the end of run", Term::at(&runs, &Term::row_of(&least, &spare)));
+        run_findings::margin(context, &least, &place, findings);
+        sizes.short_by = Some(list.line(book, "Short by, psi", (&kept - &least).max(&Term::number(0))));
         sizes.least_spare = Some((least, place));
     }
     sizes.too_fast = put_too_fast(book, context, &columns);
@@ -273,71 +273,6 @@ pub fn pressures(
     sizes.typed_over.push(ways::put(book, context, &given.loads, &given.structure));
     sizes.outlets = given.outlets;
     sizes
-}
-
-fn sizing_columns(book: &mut Book, context: &Context) -> SizingColumns {
-    let table = book.table(context.page(Page::Sizing), "Size and pressure of each run");
-    let mut column = |heading: &str, unit| book.column(table, heading, unit);
-    SizingColumns {
-        run: column("Run", Unit::None),
-        from: column("From", Unit::None),
-        water: column("Water", Unit::None),
-        units: column("Fixture units", Unit::FixtureUnits),
-        demand: column("Demand", Unit::Gpm),
-        material: column("Material", Unit::None),
-        chosen: column("Chosen size", Unit::None),
-        size: column("Size", Unit::None),
-        bore: column("Inside diameter", Unit::Inches),
-        velocity: column("Velocity", Unit::FeetPerSecond),
-        friction: column("Friction", Unit::Psi),
-        fittings: column("Fittings", Unit::Psi),
-        devices: column("Devices", Unit::Psi),
-        height: column("Height", Unit::Psi),
-        end: column("Pressure at end", Unit::Psi),
-        need: column("Needed there", Unit::Psi),
-        spare: column("To spare", Unit::Psi),
-        check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
-    }
-}
-
-fn friction_columns(book: &mut Book, context: &Context) -> FrictionColumns {
-    let table = book.table(context.page(Page::Friction), "Friction in each run");
-    let mut column = |heading: &str, unit| book.column(table, heading, unit);
-    FrictionColumns {
-        run: column("Run", Unit::None),
-        pipe: column("Pipe", Unit::None),
-        pipe_row: column("Row in pipe table", Unit::Each),
-        length: column("Length", Unit::Feet),
-        bend: column("A bend takes", Unit::None),
-        fitting_row: column("Row in fitting table", Unit::Each),
-        fitting_ft: column("Fittings as pipe", Unit::Feet),
-        limit: column("Velocity limit", Unit::FeetPerSecond),
-        reynolds: column("Reynolds number", Unit::Ratio),
-        turbulent: column("Turbulent factor", Unit::SmallRatio),
-        factor: column("Friction factor", Unit::SmallRatio),
-        darcy: column("Darcy-Weisbach", Unit::PsiPer100Ft),
-        hazen: column("Hazen-Williams", Unit::PsiPer100Ft),
-        short: column("Short of pressure", Unit::Psi),
-    }
-}
-
-fn device_columns(book: &mut Book, context: &Context) -> DeviceColumns {
-    let table = book.table(context.page(Page::Sizing), "Devices in the line");
-    let mut column = |heading: &str, unit| book.column(table, heading, unit);
-    DeviceColumns {
-        device: column("Device", Unit::None),
-        run: column("On run", Unit::None),
-        kind: column("Kind", Unit::None),
-        demand: column("Demand", Unit::Gpm),
-        rated: column("Rated at", Unit::Gpm),
-        loss_rated: column("Loss when rated", Unit::Psi),
-        flat: column("Share that stays", Unit::Percent),
-        set: column("Set to", Unit::Psi),
-        falloff: column("Fall-off", Unit::Psi),
-        inlet: column("Psi in", Unit::Psi),
-        outlet: column("Psi out", Unit::Psi),
-        loss: column("Loss", Unit::Psi),
-    }
 }
 
 /// The size cell, live: what Runs says, else Main size, else the choice. And the choice, where there is one.
@@ -491,8 +426,10 @@ fn put_device(
     demand: &Term,
 ) -> (Term, Term) {
     let input = &context.job.devices[device.device];
-    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.written)] {
-        let words = book.input_cell(&at.place, Value::Text(at.value.clone()));
+    let kind = input.kind.as_written(book);
+    for (column, words) in
+        [(columns.device, input.name.figure(book)), (columns.run, input.on_run.figure(book)), (columns.kind, kind)]
+    {
         book.put(row, column, words);
     }
     let demand = book.put(row, columns.demand, demand.clone());
@@ -543,10 +480,7 @@ fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> T
 /// How many runs carry their water too fast now.
 fn put_too_fast(book: &mut Book, context: &Context, columns: &SizingColumns) -> Term {
     let checks = book.whole(columns.check);
-    let list = book.list(context.page(Page::Sizing), "Where water runs too fast");
-    let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Each);
-    let row = book.row(list);
-    book.label(row, label, "Runs over their highest velocity");
-    book.put(row, value, Term::count_where(&[(&checks, &Term::text(TOO_FAST))]))
+    let list = List::put(book, context.page(Page::Sizing), "Where water runs too fast", [0.0; 2], Unit::Each);
+    let too_fast = Term::count_where(&[(&checks, &Term::text(TOO_FAST))]);
+    list.line(book, "Runs over their highest velocity", too_fast)
 }

@@ -14,7 +14,7 @@ use super::unit_costs::UnitCosts;
 use crate::figure::{Term, Value};
 use crate::finding::Finding;
 use crate::model::{Size, Status};
-use crate::subjects::water::findings::sizes::{NoSizesWill, Remedy, SingleChange};
+use crate::subjects::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 

@@ -13,14 +13,15 @@ use super::outlets::Outlet;
 use super::structure::Structure;
 use super::{Context, fitting_loss::Entry};
 use super::{friction, home_runs, remedy, shortage};
+use crate::choice::Choice;
 use crate::figure::Number;
 use crate::figure::settings::as_f64;
 use crate::finding::Finding;
-use crate::model::{BID_SIZES, Run, Setting, Size, Status};
+use crate::model::{Run, Setting, Size, Status};
 use crate::rules::ELBOW;
-use crate::sheets::Page;
+use crate::subjects::water::findings::remedy::Remedy;
 use crate::subjects::water::findings::sizes::{
-    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, Remedy, SizeUnderCode,
+    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, SizeUnderCode,
 };
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -148,7 +149,7 @@ pub fn sizes(
                 }
                 _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
                 _ => {
-                    let held = context.held(Page::Sizing, run.name.value.trim());
+                    let held = context.saved(Choice::RunSize, run.name.value.trim());
                     Picked { size: held.and_then(Size::parse), word: Word::Choice }
                 }
             }
@@ -283,9 +284,9 @@ fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
 fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
-    let key = (BID_SIZES.to_owned(), run.name.value.trim().to_owned());
-    let held = context.job.held.get(&key).filter(|_| run.status.get().is_some_and(Status::lies_there));
-    held.and_then(|text| Size::parse(text))
+    let saved = context.job.saved.get(Choice::SizeInBid, run.name.value.trim());
+    let saved = saved.filter(|_| run.status.get().is_some_and(Status::lies_there));
+    saved.and_then(Size::parse)
 }
 
 /// Runs from SUPPLY down to the first fork.

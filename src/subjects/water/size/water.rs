@@ -5,6 +5,7 @@ use super::rule_tables::RuleTables;
 use crate::figure::{Book, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
+use crate::table::List;
 use crate::unit::Unit;
 
 /// Figures of the water that friction is reckoned on.
@@ -16,16 +17,9 @@ pub struct WaterFigures {
 
 /// Puts the water's figures on the Friction sheet.
 pub fn water(book: &mut Book, context: &Context, tables: &RuleTables) -> WaterFigures {
-    let list = book.list(context.page(Page::Friction), "The water, at the coldest of the year");
-    let label = book.column_like(list, "", Unit::None, 0.0, Default::default());
-    let value = book.column(list, "", Unit::None);
-    let mut put = |words: &str, term: Term, unit: Unit| {
-        let row = book.row(list);
-        book.label(row, label, words);
-        let term = book.put(row, value, term);
-        book.unit(&term, unit);
-        term
-    };
+    let title = "The water, at the coldest of the year";
+    let list = List::put(book, context.page(Page::Friction), title, [0.0; 2], Unit::None);
+    let mut put = |words: &str, term: Term, unit: Unit| list.line_in(book, words, term, unit);
     let temperature =
         put("Cold water temperature, F", context.settings.get(Setting::ColdWaterTemperature), Unit::Fahrenheit);
     let row = put("Row in the table of water", tables.viscosity.row(&temperature), Unit::Each);

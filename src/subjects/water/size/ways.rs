@@ -6,6 +6,7 @@ use super::Context;
 use super::exact::Fork;
 use super::load::Loads;
 use super::structure::Structure;
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::model::network::same_name;
 use crate::sheets::Page;
@@ -50,7 +51,7 @@ pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Struct
     let again = Term::text("price again");
     let table = book.table(context.page(Page::Sizing), "Which way goes straight on");
     let at = book.column_like(table, "At", Unit::None, 26.0, CellKind::Plain);
-    let chosen = book.column_like(table, "When chosen", Unit::None, 20.0, CellKind::Plain);
+    let chosen = book.column_like(table, Choice::StraightOn.heading(), Unit::None, 20.0, CellKind::Plain);
     let check = book.column_like(table, "Check", Unit::None, 26.0, CellKind::Check);
     for (position, fork) in structure.forks.iter().enumerate().filter(|(at, _)| !structure.manifold_at[*at]) {
         let (Some(last), Some(straight)) = (fork.last, fork.straight) else { continue };
@@ -82,7 +83,7 @@ fn name<'a>(context: &'a Context, position: usize) -> &'a str {
 
 /// The way straight on and the last branch as the bid that is read has them.
 fn held(context: &Context, position: usize) -> Option<(usize, usize)> {
-    let text = context.held(Page::Sizing, &key(context, position))?;
+    let text = context.saved(Choice::StraightOn, &key(context, position))?;
     let (straight, last) = text.split_once(BEFORE)?;
     let child = |wanted: &str| {
         let ways = &context.network.children[position];

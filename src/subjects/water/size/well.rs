@@ -3,11 +3,12 @@
 
 use super::Context;
 use super::rule_tables::RuleTables;
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::Setting;
 use crate::sheets::Page;
 use crate::subjects::water::findings::loads::{PrechargeAssumed, PrechargeOverCutIn, PumpRunShort, TankNotJudged};
+use crate::table::List;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
@@ -48,61 +49,51 @@ struct Well {
     check: Term,
 }
 
-struct Lines {
-    list: TableId,
-    label: ColumnId,
-    value: ColumnId,
-}
-
-impl Lines {
-    fn put(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
-        let row = book.row(self.list);
-        book.label(row, self.label, words);
-        let term = book.put_or_state(row, self.value, term, "not given");
-        book.unit(&term, unit);
-        term
-    }
+fn line(book: &mut Book, list: &List, words: &str, term: Term, unit: Unit) -> Term {
+    let row = list.label(book, words);
+    let term = book.put_or_state(row, list.value, term, "not given");
+    book.unit(&term, unit);
+    term
 }
 
 impl Well {
     fn put(book: &mut Book, context: &Context, tables: &RuleTables) -> Self {
-        let list = book.list(context.page(Page::Sizing), "The well's pressure tank and pump");
-        let label = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-        let lines = Lines { list, label, value: book.column(list, "", Unit::Psi) };
+        let title = "The well's pressure tank and pump";
+        let list = List::put(book, context.page(Page::Sizing), title, [0.0; 2], Unit::Psi);
         let setting = |setting| context.settings.get(setting);
         let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
         let unknown = Term::text(UNKNOWN);
-        let cut_in = lines.put(book, "Cut-in: Supply pressure", setting(Setting::SupplyPressure), Unit::Psi);
-        let cut_out = lines.put(book, "Cut-out: Highest pressure", setting(Setting::HighestPressure), Unit::Psi);
+        let cut_in = line(book, &list, "Cut-in: Supply pressure", setting(Setting::SupplyPressure), Unit::Psi);
+        let cut_out = line(book, &list, "Cut-out: Highest pressure", setting(Setting::HighestPressure), Unit::Psi);
         let typed = setting(Setting::Precharge);
         let usual = &cut_in - limit(UNDER_CUT_IN, Decimal::TWO);
         let precharge = typed.is_blank().pick(&usual, &typed);
-        let precharge = lines.put(book, "Precharge", precharge, Unit::Psi);
+        let precharge = line(book, &list, "Precharge", precharge, Unit::Psi);
         let altitude = setting(Setting::Altitude);
         let altitude = altitude.is_blank().pick(&Term::number(0), &altitude);
         let thinner = Term::number(1) - altitude * Term::number(AIR_FALLS);
         let air = Term::number(AIR_PSI) * thinner.pow(&Term::number(AIR_POWER));
-        let air = lines.put(book, "Air at the job's Altitude, absolute", air, Unit::Psi);
-        let tank = lines.put(book, "Tank gallons", setting(Setting::TankGallons), Unit::Gallons);
+        let air = line(book, &list, "Air at the job's Altitude, absolute", air, Unit::Psi);
+        let tank = line(book, &list, "Tank gallons", setting(Setting::TankGallons), Unit::Gallons);
         // A tank charged over the cut-in is empty before the pump starts.
         let low = cut_in.max(&precharge);
         let charged = &precharge + &air;
         let part = &charged / (low + &air) - &charged / (&cut_out + &air);
         let part = cut_out.is_blank().pick(&unknown, &part.max(&Term::number(0)));
-        let part = lines.put(book, "Share of the tank that is drawn down", part, Unit::Percent);
+        let part = line(book, &list, "Share of the tank that is drawn down", part, Unit::Percent);
         let draw_down = (&tank * &part).or_if_fault(&unknown);
         let draw_down = tank.is_blank().pick(&unknown, &draw_down);
-        let draw_down = lines.put(book, "Draw-down, cut-out to cut-in", draw_down, Unit::Gallons);
-        let pump = lines.put(book, "Pump gpm", setting(Setting::PumpGpm), Unit::Gpm);
+        let draw_down = line(book, &list, "Draw-down, cut-out to cut-in", draw_down, Unit::Gallons);
+        let pump = line(book, &list, "Pump gpm", setting(Setting::PumpGpm), Unit::Gpm);
         let run = (&draw_down / &pump).or_if_fault(&unknown);
         let run = pump.is_blank().pick(&unknown, &run);
-        let run = lines.put(book, "Pump runs at each start, at least, minutes", run, Unit::Quantity);
-        let least = lines.put(book, "It should run, minutes", limit(LEAST_RUN, Decimal::ONE), Unit::Quantity);
+        let run = line(book, &list, "Pump runs at each start, at least, minutes", run, Unit::Quantity);
+        let least = line(book, &list, "It should run, minutes", limit(LEAST_RUN, Decimal::ONE), Unit::Quantity);
         let smallest = (&least * &pump / &part).or_if_fault(&unknown);
-        let smallest = lines.put(book, "Tank gallons for that", smallest, Unit::Gallons);
+        let smallest = line(book, &list, "Tank gallons for that", smallest, Unit::Gallons);
         let short = least.round(6).above(&run.round(6)).pick(&Term::text(SHORT), &Term::text("OK"));
         let check = run.is_number().pick(&short.or_if_fault(&unknown), &unknown);
-        let check = lines.put(book, "Does the pump run long enough?", check, Unit::None);
+        let check = line(book, &list, "Does the pump run long enough?", check, Unit::None);
         Self { cut_in, cut_out, precharge, tank, draw_down, pump, run, least, smallest, check }
     }
 

@@ -1,0 +1,153 @@
+//! How good the cuts are, and what they were chosen on.
+
+use super::Context;
+use super::cut_sheet::Cuts;
+use super::joint_cost::Joints;
+use super::pipe::Pipe;
+use crate::choice::Choice;
+use crate::figure::{Book, CellKind, ColumnId, Term, Value};
+use crate::model::Setting;
+use crate::rules::matches_item;
+use crate::sheets::Page;
+use crate::table::columns;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use rust_decimal::dec;
+
+columns! {
+    pub(super) struct Table on Buying("Sticks against coils, and how near the least cost") {
+        pipe: "Pipe", words 44;
+        pipe_cost: "Sticks and coils", Money;
+        joints: "Joints", words;
+        joint_cost: "Cost of joints", Money;
+        worth: "Left-over worth", Money;
+        total: "Together", Money;
+        bound: Choice::LeastCost.heading(), words;
+        told: "How good", words 20;
+    }
+}
+
+/// Of one pipe.
+pub(super) struct Told {
+    pub pipe_cost: Term,
+    pub joint_cost: Term,
+    pub total: Term,
+    pub bound: Term,
+    pub proved: bool,
+}
+
+impl Table {
+    pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, joints: &Joints) -> Vec<Told> {
+        let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
+        pipes
+            .iter()
+            .zip(&cuts.pipes)
+            .map(|(pipe, cuts)| {
+                let row = book.row(self.table);
+                book.label(row, self.pipe, &pipe.label());
+                let money = |book: &mut Book, column: ColumnId, term: &Term| {
+                    book.put_or_state(row, column, term.clone(), "in this plan")
+                };
+                let pipe_cost = money(book, self.pipe_cost, &cuts.price);
+                let count = money(book, self.joints, &cuts.joints);
+                let one = joints.of(&pipe.item).map_or_else(|| Term::number(0), |joint| joint.cost.clone());
+                let joint_cost = book.put(row, self.joint_cost, &count * one);
+                let worth = money(book, self.worth, &cuts.worth);
+                let total = book.put(row, self.total, &pipe_cost + &joint_cost - &worth);
+                let saved = pipe.held.then(|| context.saved_number(Choice::LeastCost, &pipe.label())).flatten();
+                let least =
+                    saved.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
+                let bound = book.state(row, self.bound, Value::Exact(least), &found);
+                book.unit(&bound, Unit::Money);
+                // Worths are counted a little down in the search, and to a tenth of a cent.
+                let near = (&bound + Term::number(dec!(0.02))).at_least(&total);
+                let off = Term::join(&[&Term::text("at most $"), &(&total - &bound).show(2), &Term::text(" too much")]);
+                let told = near.pick(&Term::text("the least there is"), &off);
+                let told = book.put(row, self.told, told);
+                let proved = *told.value() == Value::text("the least there is") && pipe.plan.unmet.is_empty();
+                Told { pipe_cost, joint_cost, total, bound, proved }
+            })
+            .collect()
+    }
+}
+
+/// Prices added up in one cell.
+const TOGETHER: usize = 7;
+
+/// What packs and cuts were chosen on, beside what it is now: a formula can see that a choice no longer does, not that it
+/// is no longer the cheapest.
+pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) {
+    let mut now: Vec<(String, Term)> = Vec::new();
+    if !cuts.run_needs.values().is_empty() {
+        now.push(("Inches that the runs need".to_owned(), Term::sum(&cuts.run_needs)));
+    }
+    for (at, costs) in joints.costs().chunks(TOGETHER).enumerate() {
+        now.push((format!("Costs of joints, {}", at + 1), Term::total(costs)));
+    }
+    for setting in [Setting::SawKerf, Setting::ShortestJoinedPiece, Setting::UsableOffcut, Setting::LeftoverWorth] {
+        now.push((setting.name().to_owned(), context.settings.get(setting)));
+    }
+    let mut prices = Vec::new();
+    let mut packs = Vec::new();
+    let mut steps = Vec::new();
+    let lines: Vec<_> = context.take_off.lines.iter().filter(|line| !line.idle).collect();
+    for price in context.job.prices.iter().filter(|price| price.price.value.is_some()) {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let material = price.material.as_ref().map(|m| &**m);
+        if !lines.iter().any(|line| matches_item(context.rules, &line.item, &price.kind.value, material, &sizes)) {
+            continue;
+        }
+        prices.push(book.number_input(&price.price, Decimal::ZERO));
+        if price.pack.value.is_some() {
+            packs.push(book.number_input(&price.pack, Decimal::ONE));
+        }
+        for field in [&price.from_units, &price.minimum_units] {
+            if field.value.is_some() {
+                steps.push(book.number_input(field, Decimal::ONE));
+            }
+        }
+    }
+    let mut trips = Vec::new();
+    for terms in super::suppliers::with_terms(context) {
+        for field in [&terms.trip_cost, &terms.minimum_order] {
+            if field.value.is_some() {
+                trips.push(book.number_input(field, Decimal::ZERO));
+            }
+        }
+    }
+    for (at, terms) in trips.chunks(TOGETHER).enumerate() {
+        now.push((format!("Trips and least orders, {}", at + 1), Term::total(&terms.iter().collect::<Vec<_>>())));
+    }
+    for (words, terms) in [("Prices", &prices), ("Packs", &packs), ("First and least units", &steps)] {
+        for (at, terms) in terms.chunks(TOGETHER).enumerate() {
+            now.push((
+                format!("{words} of what is bought, {}", at + 1),
+                Term::total(&terms.iter().collect::<Vec<_>>()),
+            ));
+        }
+    }
+    let table = book.table(context.page(Page::Buying), "What packs and cuts were chosen on");
+    let label = book.column_like(table, "Deciding input", Unit::None, 44.0, CellKind::Plain);
+    let now_column = book.column(table, "Now", Unit::Ratio);
+    let chosen_column = book.column(table, Choice::BuyingBasis.heading(), Unit::Ratio);
+    let check_column = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    for (words, term) in now {
+        let row = book.row(table);
+        book.label(row, label, &words);
+        let now = book.put(row, now_column, term.round(6));
+        let saved = context.saved_number(Choice::BuyingBasis, &words);
+        let recorded = saved.map_or_else(|| now.value().clone(), Value::Exact);
+        book.choose(row, chosen_column, recorded, check_column, |chosen| {
+            let same = now.at_least(chosen).and(&chosen.at_least(&now));
+            same.pick(&Term::text("OK"), &Term::text("price again"))
+        });
+    }
+    let verdicts = book.whole(check_column);
+    let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
+    let list = book.list(context.page(Page::Buying), "");
+    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
+    let verdict = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
+    let row = book.row(list);
+    book.label(row, words, "Are packs and cuts still the ones to choose?");
+    book.put(row, verdict, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")));
+}

@@ -1,0 +1,154 @@
+//! What the program decides: the kinds of choices, where a bid keeps each of them, and those that a bid which is read has
+//! kept. A choice goes by the name of what it is for, never by a row.
+
+use crate::figure::{Book, CellKind, Term, Value};
+use crate::sheets::Page;
+use crate::unit::Unit;
+use crate::view::View;
+use rust_decimal::dec;
+use std::collections::BTreeMap;
+
+/// Declares the kinds: `Kind Page "heading"`, and how it is named in the column at the left.
+macro_rules! choices {
+    ($($(#[$about:meta])* $kind:ident $page:ident $heading:literal;)*) => {
+        /// A kind of choice. Its table is the one on its page that has its heading.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Choice { $($(#[$about])* $kind,)* }
+
+        impl Choice {
+            pub const ALL: &[Choice] = &[$(Choice::$kind,)*];
+
+            /// The page of a bid that keeps it.
+            pub const fn page(self) -> Page {
+                match self { $(Choice::$kind => Page::$page,)* }
+            }
+
+            /// The heading over it there.
+            pub const fn heading(self) -> &'static str {
+                match self { $(Choice::$kind => $heading,)* }
+            }
+        }
+    };
+}
+
+choices! {
+    /// The size of a run that leaves it open, by the run.
+    RunSize Sizing "Chosen size";
+    /// The size a run has, chosen or given, by the run; read beside [`Choice::RunSize`].
+    SizeInBid Sizing "Size";
+    /// `stick` or `coil` for a run that leaves it open, by the run.
+    Form Sizing "Chosen form";
+    /// Which way goes straight on where runs part and which leaves last before it, by where that is.
+    StraightOn Sizing "When chosen";
+    /// What the sizes were chosen on, by deciding input.
+    SizesBasis Sizing "When chosen";
+    /// The range of pressure that the code's size table is read in.
+    CodeRange CodeSizes "As priced";
+    /// The tee bought for a tee that is needed, by the latter.
+    Tee Tees "Chosen tee";
+    /// What the tees were chosen on, by deciding input.
+    TeesBasis Tees "When chosen";
+    /// The offer that a line is priced at, by the line.
+    Offer CostBuildUp "Chosen offer";
+    /// What an alternate changed when it was priced, by the alternate.
+    Alternate CostBuildUp "As priced";
+    /// What the alternates were priced on, by deciding input.
+    AlternatesBasis CostBuildUp "When chosen";
+    /// Packs to order, by line and offer.
+    Packs Buying "Chosen packs";
+    /// What packs and cuts were chosen on, by deciding input.
+    BuyingBasis Buying "When chosen";
+    /// The least that a kind of pipe can cost, by the pipe.
+    LeastCost Buying "Least there is";
+    /// What pipe of other colors would cost, by the way it would be colored.
+    OtherColor Buying "As planned";
+    /// What a stick or coil is taken from, by the stick or coil.
+    Unit CutPlan "Chosen offer";
+    /// Inches of a piece, by the piece.
+    Cut CutPlan "Chosen cut";
+    /// What the rows of the job said when it was priced, by row.
+    JobRow Checks "As priced";
+}
+
+impl Choice {
+    /// Whether it only stands beside another kind in the same table, so that its heading alone makes no table of choices.
+    pub fn is_beside(self) -> bool {
+        self == Self::SizeInBid
+    }
+}
+
+/// The choices that a bid has kept, by kind and name.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct SavedChoices(BTreeMap<(Choice, String), String>);
+
+impl SavedChoices {
+    /// The first of a name stays.
+    pub fn keep(&mut self, kind: Choice, name: &str, choice: String) {
+        self.0.entry((kind, name.to_owned())).or_insert(choice);
+    }
+
+    /// In place of the one that was kept.
+    pub fn set(&mut self, kind: Choice, name: &str, choice: String) {
+        self.0.insert((kind, name.to_owned()), choice);
+    }
+
+    pub fn get(&self, kind: Choice, name: &str) -> Option<&str> {
+        self.0.get(&(kind, name.to_owned())).map(String::as_str)
+    }
+
+    /// All of a kind, by name.
+    pub fn of(&self, kind: Choice) -> impl Iterator<Item = (&str, &str)> {
+        let all = self.0.range((kind, String::new())..).take_while(move |((of, _), _)| *of == kind);
+        all.map(|((_, name), choice)| (name.as_str(), choice.as_str()))
+    }
+
+    /// Lets go of every choice for what goes by this name.
+    pub fn forget(&mut self, name: &str) {
+        self.0.retain(|(_, of), _| *of != name);
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+/// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
+/// formula can see that a choice no longer holds, not that it is no longer the best.
+pub fn record<R>(
+    book: &mut Book,
+    view: &View<R>,
+    kind: Choice,
+    title: &str,
+    question: &str,
+    now: &[(&str, Term)],
+) -> Term {
+    let sheet = view.page(kind.page());
+    let table = book.table(sheet, title);
+    let label = book.column_like(table, "Deciding input", Unit::None, 0.0, CellKind::Plain);
+    let now_column = book.column(table, "Now", Unit::Ratio);
+    let chosen_column = book.column(table, kind.heading(), Unit::Ratio);
+    let check_column = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
+    for (words, term) in now {
+        let row = book.row(table);
+        book.label(row, label, words);
+        // What cannot be reckoned already when the job is priced has moved once it can.
+        let term = if term.value().fault().is_some() { term.or_if_fault(&Term::number(0)) } else { term.clone() };
+        let now = book.put(row, now_column, term.round(6));
+        let recorded = view.saved_number(kind, words).map_or_else(|| now.value().clone(), Value::Exact);
+        book.choose(row, chosen_column, recorded, check_column, |chosen| {
+            // A millionth of rounding on either side is no change.
+            let slack = Term::number(dec!(0.00001));
+            let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
+            moved.pick(&Term::text("price again"), &Term::text("OK"))
+        });
+    }
+    let verdicts = book.whole(check_column);
+    // Whatever is not OK has moved: an error too.
+    let changed = Term::number(now.len() as u64) - Term::count_where(&[(&verdicts, &Term::text("OK"))]);
+    let list = book.list(sheet, "");
+    let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
+    let verdict_column = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
+    let row = book.row(list);
+    book.label(row, words, question);
+    book.put(row, verdict_column, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")))
+}

@@ -1,0 +1,336 @@
+//! The workbook of the quotes: who quoted and what it comes to, what each way of buying costs, what is missing, what is
+//! offered in place of what was asked; then the prices side by side, and the findings.
+
+use super::answer::Available;
+use super::order_lines::Wanted;
+use super::side_by_side::{self, SideBySide};
+use super::source_selection::{Choices, State};
+use super::suppliers::{Answered, Supplier};
+use super::{Context, OfFile};
+use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
+use crate::model::Setting;
+use crate::order::plain;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+
+/// What each way of buying comes to, to the cent, as it stands in the workbook.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ways {
+    /// Every line at its least price, charges left out.
+    pub least: Decimal,
+    /// The same with the charges of all those suppliers.
+    pub least_with_charges: Decimal,
+    /// As chosen, with charges.
+    pub chosen: Decimal,
+    /// Everything from one supplier: who, and what it comes to; `None` where nobody prices everything.
+    pub single: Option<(String, Decimal)>,
+}
+
+const WORDS: &str = "What suppliers wrote into their orders, and whom to buy each line from so that lines and delivery or trip \
+     charges together cost least. Lines that nobody prices are left out of every sum. Nothing here is ordered yet.";
+
+/// The book, and what it says of money.
+pub(super) fn paper(
+    context: &Context,
+    wanted: &[Wanted],
+    suppliers: &[Supplier],
+    choices: &Choices,
+    findings: &[OfFile],
+) -> (Book, Ways) {
+    let mut book = Book::new();
+    let sheet = book.sheet("Quotes", true);
+    let lines = book.sheet("Side by side", true);
+    let job_name = plain(&context.job.text(Setting::JobName));
+    let title = if job_name.is_empty() { "Quotes".to_owned() } else { format!("Quotes: {job_name}") };
+    book.words(sheet, Look::Title, &title);
+    book.words(sheet, Look::Words, WORDS);
+    let ways_list = book.list(sheet, "What it comes to");
+    let columns = Columns::put(&mut book, sheet);
+    let rows: Vec<_> = suppliers.iter().map(|_| book.row(columns.table)).collect();
+    for (row, supplier) in rows.iter().zip(suppliers) {
+        book.label(*row, columns.name, &supplier.name);
+    }
+    let names = book.whole(columns.name);
+    let side = side_by_side::put(&mut book, lines, wanted, suppliers, choices, &names);
+    let totals = columns.fill(&mut book, &rows, suppliers, wanted.len(), &side);
+    let ways = ways(&mut book, ways_list, &side, &totals, &names, choices);
+    missing(&mut book, sheet, wanted, suppliers, choices);
+    substitutes(&mut book, sheet, wanted, suppliers);
+    said(&mut book, sheet, wanted, suppliers);
+    findings_sheet(&mut book, findings);
+    (book, ways)
+}
+
+/// The table of suppliers.
+struct Columns {
+    table: TableId,
+    number: ColumnId,
+    name: ColumnId,
+    by: ColumnId,
+    dated: ColumnId,
+    until: ColumnId,
+    priced: ColumnId,
+    missing: ColumnId,
+    lines: ColumnId,
+    charge: ColumnId,
+    minimum: ColumnId,
+    together: ColumnId,
+    everything: ColumnId,
+    at_least: ColumnId,
+    charge_at_least: ColumnId,
+    bought: ColumnId,
+    charge_bought: ColumnId,
+}
+
+/// Columns that the ways of buying add up.
+struct Totals {
+    everything: Figures,
+    charge_at_least: Figures,
+    charge_bought: Figures,
+}
+
+impl Columns {
+    fn put(book: &mut Book, sheet: SheetId) -> Self {
+        let table = book.table(sheet, "Suppliers");
+        let mut column = |heading: &str, unit: Unit, width: f64| {
+            let kind = if unit == Unit::Each { CellKind::Quiet } else { CellKind::Plain };
+            book.column_like(table, heading, unit, width, kind)
+        };
+        Self {
+            table,
+            name: column("Supplier", Unit::None, 30.0),
+            number: column("No.", Unit::None, 5.0),
+            by: column("Quoted by", Unit::None, 16.0),
+            dated: column("Quote date", Unit::Date, 11.0),
+            until: column("Valid until", Unit::Date, 11.0),
+            priced: column("Lines priced", Unit::None, 7.0),
+            missing: column("Lines missing", Unit::None, 8.0),
+            lines: column("Its lines", Unit::Money, 11.0),
+            charge: column("Delivery or trip", Unit::Money, 10.0),
+            minimum: column("Minimum order", Unit::Money, 10.0),
+            together: column("Together", Unit::Money, 11.0),
+            everything: column("Where it has everything", Unit::Money, 11.0),
+            at_least: column("Lines at their least", Unit::None, 8.0),
+            charge_at_least: column("Its charge then", Unit::Money, 9.0),
+            bought: column("Lines chosen", Unit::None, 8.0),
+            charge_bought: column("Its charge so", Unit::Money, 9.0),
+        }
+    }
+
+    fn fill(
+        &self,
+        book: &mut Book,
+        rows: &[crate::figure::RowId],
+        suppliers: &[Supplier],
+        wanted: usize,
+        side: &SideBySide,
+    ) -> Totals {
+        let zero = Term::number(0);
+        for (at, (row, supplier)) in rows.iter().zip(suppliers).enumerate() {
+            let row = *row;
+            let files = supplier.files.iter().map(|file| &**file).collect::<Vec<_>>().join(", ");
+            let from: Arc<str> = files.into();
+            let number = book.state(row, self.number, Value::Exact(Decimal::from(at + 1)), "of this table");
+            if !supplier.quoted_by.is_empty() {
+                book.label(row, self.by, &supplier.quoted_by);
+            }
+            for (column, date) in [(self.dated, supplier.dated), (self.until, supplier.valid_until)] {
+                if let Some(date) = date {
+                    book.carry(row, column, Value::Exact(date), &from);
+                }
+            }
+            let priced = book.put(row, self.priced, Term::count_filled(&side.sums[at]));
+            let missing = book.put(row, self.missing, Term::number(wanted as u64) - priced);
+            let lines = book.put(row, self.lines, Term::sum(&side.sums[at]).cents());
+            let charge = book.carry(row, self.charge, Value::Exact(supplier.charge), &from);
+            let of_job: Arc<str> = "the job's Suppliers".into();
+            let minimum = book.carry(row, self.minimum, Value::Exact(supplier.minimum), &of_job);
+            let together = book.put(row, self.together, lines.max(&minimum) + &charge);
+            book.put(row, self.everything, missing.above(&zero).pick(&Term::text(""), &together));
+            // The charge, and what the least order wants beyond the lines.
+            let mut used = |count: ColumnId, column: ColumnId, of: &Figures, sums: &Figures| {
+                let count = book.put(row, count, Term::count_where(&[(of, &number)]));
+                let short = (&minimum - Term::sum_where(sums, &[(of, &number)])).max(&zero);
+                book.put(row, column, count.above(&zero).pick(&(&charge + short), &zero));
+            };
+            used(self.at_least, self.charge_at_least, &side.least_from, &side.least);
+            used(self.bought, self.charge_bought, &side.from, &side.chosen);
+        }
+        Totals {
+            everything: book.whole(self.everything),
+            charge_at_least: book.whole(self.charge_at_least),
+            charge_bought: book.whole(self.charge_bought),
+        }
+    }
+}
+
+fn ways(
+    book: &mut Book,
+    list: TableId,
+    side: &SideBySide,
+    totals: &Totals,
+    names: &Figures,
+    choices: &Choices,
+) -> Ways {
+    let words = book.column_like(list, "", Unit::None, 30.0, CellKind::Plain);
+    let value = book.column_like(list, "", Unit::Money, 12.0, CellKind::Plain);
+    let told = book.column_like(list, "", Unit::None, 16.0, CellKind::Plain);
+    let mut put = |label: &str, term: Term| {
+        let row = book.row(list);
+        book.label(row, words, label);
+        (book.put(row, value, term), row)
+    };
+    let (lines, _) = put("Lines as chosen", Term::sum(&side.chosen).cents());
+    let (charges, _) = put("Delivery, trips and least orders, as chosen", Term::sum(&totals.charge_bought).cents());
+    let (chosen, row) = put("As chosen, together", lines + charges);
+    let (least, _) = put("Every line at its least, no charges", Term::sum(&side.least).cents());
+    let charged = &least + Term::sum(&totals.charge_at_least).cents();
+    let (with_charges, _) = put("The same with those suppliers' charges", charged);
+    let single = Term::count_filled(&totals.everything).above(&Term::number(0));
+    let least_single = single.pick(&Term::least(&totals.everything), &Term::text("nobody"));
+    let (single, single_row) = put("Everything from one supplier", least_single);
+    let without = Term::count_where(&[(&side.checks, &Term::text("no price"))]);
+    let (without, _) = put("Lines that nobody prices", without);
+    book.unit(&without, Unit::None);
+    book.mark(row, CellKind::Total);
+    let proof = match choices.proved {
+        true => "the least there is".to_owned(),
+        false => format!("at most ${} too much", choices.gap.round_dp(2)),
+    };
+    // A formula can see that something has changed, not that the choice is no longer the cheapest.
+    let as_it_was = Term::constant(chosen.value().clone());
+    let proof = chosen.same(&as_it_was).pick(&Term::text(proof), &Term::text("changed since it was chosen"));
+    book.put(row, told, proof);
+    let at = Term::row_of(&single, &totals.everything);
+    let name = single.is_number().pick(&Term::at(names, &at), &Term::text("each lacks some lines"));
+    let name = book.put(single_row, told, name);
+    let money = |term: &Term| term.value().as_decimal().unwrap_or_default().round_dp(2);
+    Ways {
+        least: money(&least),
+        least_with_charges: money(&with_charges),
+        chosen: money(&chosen),
+        single: single.value().as_decimal().map(|sum| (name.value().to_string(), sum.round_dp(2))),
+    }
+}
+
+/// A table of words; nothing where there are no rows.
+fn words_table(book: &mut Book, sheet: SheetId, title: &str, headings: &[&str], rows: &[Vec<String>]) {
+    if rows.is_empty() {
+        return;
+    }
+    let table = book.table(sheet, title);
+    let columns: Vec<ColumnId> = headings
+        .iter()
+        .enumerate()
+        .map(|(at, heading)| {
+            let width = if at == 0 { 30.0 } else { 12.0 };
+            book.column_like(table, heading, Unit::None, width, CellKind::Plain)
+        })
+        .collect();
+    for words in rows {
+        let row = book.row(table);
+        for (column, words) in columns.iter().zip(words).filter(|(_, words)| !words.is_empty()) {
+            book.label(row, *column, words);
+        }
+    }
+}
+
+fn missing(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier], choices: &Choices) {
+    let mut rows = Vec::new();
+    for (at, supplier) in suppliers.iter().enumerate() {
+        for (wanted, offered) in wanted.iter().zip(&choices.offered) {
+            let state = offered[at].state;
+            if !matches!(state, State::Priced | State::NotAsked) {
+                let elsewhere = offered.iter().any(|offered| offered.price.is_some());
+                let elsewhere = if elsewhere { "another supplier prices it" } else { "nobody prices it" };
+                rows.push(vec![
+                    wanted.item.clone(),
+                    supplier.name.clone(),
+                    wanted.size.clone(),
+                    state.word().to_owned(),
+                    elsewhere.to_owned(),
+                ]);
+            }
+        }
+    }
+    // What no order asked anybody for: told once.
+    for (wanted, offered) in wanted.iter().zip(&choices.offered) {
+        if offered.iter().all(|offered| offered.state == State::NotAsked) {
+            let (nobody, why) = ("no file has it".to_owned(), State::NotAsked.word().to_owned());
+            rows.push(vec![wanted.item.clone(), nobody, wanted.size.clone(), why, "nobody prices it".to_owned()]);
+        }
+    }
+    words_table(book, sheet, "Missing", &["Item", "Supplier", "Size", "Why", "Elsewhere"], &rows);
+}
+
+fn answers<'a>(
+    wanted: &'a [Wanted],
+    suppliers: &'a [Supplier],
+) -> impl Iterator<Item = (&'a Wanted, &'a Supplier, &'a Answered)> {
+    let of = move |supplier: &'a Supplier| {
+        wanted.iter().filter_map(move |wanted| Some((wanted, supplier, supplier.answers.get(&wanted.key)?)))
+    };
+    suppliers.iter().flat_map(of)
+}
+
+fn substitutes(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier]) {
+    let of = answers(wanted, suppliers).filter(|(_, _, answered)| !answered.answer.substitute.is_empty());
+    let rows = of.map(|(wanted, supplier, answered)| {
+        let answer = &answered.answer;
+        let price = answer.price.map(super::money::dollars).unwrap_or_default();
+        let part = answer.substitute.clone();
+        vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), part, price, answer.remark.clone()]
+    });
+    let headings = ["Item", "Supplier", "Size", "Substitute part no.", "Price", "Remark"];
+    words_table(book, sheet, "Offered in place of what was asked", &headings, &rows.collect::<Vec<_>>());
+}
+
+fn said(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier]) {
+    let rows = answers(wanted, suppliers).filter_map(|(wanted, supplier, answered)| {
+        let answer = &answered.answer;
+        let when = match &answer.available {
+            Available::Words(words) => words.clone(),
+            Available::Only(count) => format!("only {}", count.normalize()),
+            Available::No => "no".to_owned(),
+            Available::Yes => String::new(),
+        };
+        let told = !when.is_empty() || (!answer.remark.is_empty() && answer.substitute.is_empty());
+        told.then(|| vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), when, answer.remark.clone()])
+    });
+    let headings = ["Item", "Supplier", "Size", "Available", "Remark"];
+    words_table(book, sheet, "What else they wrote", &headings, &rows.collect::<Vec<_>>());
+}
+
+fn findings_sheet(book: &mut Book, findings: &[OfFile]) {
+    if findings.iter().all(|of| of.findings.is_empty()) {
+        return;
+    }
+    let sheet = book.sheet("Findings", true);
+    book.words(sheet, Look::Title, "Findings");
+    let table = book.table(sheet, "");
+    let mut column = |heading: &str, width: f64| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
+    let columns = [
+        column("File", 22.0),
+        column("Severity", 8.0),
+        column("Code", 19.0),
+        column("Sheet", 9.0),
+        column("Cell", 6.0),
+        column("Found", 38.0),
+        column("What to do", 32.0),
+    ];
+    for of in findings {
+        for finding in &of.findings {
+            let row = book.row(table);
+            let (on, cell) = match &finding.place {
+                Some(place) => (place.sheet.to_string(), place.cell()),
+                None => (String::new(), String::new()),
+            };
+            let (severity, slug) = (finding.severity.word(), finding.slug);
+            let cells = [&*of.file, severity, slug, &on, &cell, &finding.found, &finding.remedy];
+            for (column, words) in columns.iter().zip(cells).filter(|(_, words)| !words.is_empty()) {
+                book.label(row, *column, words);
+            }
+        }
+    }
+}

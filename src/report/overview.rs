@@ -1,0 +1,363 @@
+//! The page for whoever runs the job: the totals, the hours, where pressure is tight, what to buy next, what to fix.
+
+use super::Context;
+use super::findings::COUNTED;
+use super::input_snapshot::Checks;
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::finding::Severity;
+use crate::model::{Phase, Setting};
+use crate::place::Place;
+use crate::sheets::Page;
+use crate::subjects::water::findings::remedy::NoSizesWill;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+use std::cmp::Reverse;
+
+const LABEL: f64 = 36.0;
+const NUMBER: f64 = 16.0;
+/// Lines shown of a longer list.
+const LINES_TO_BUY: usize = 10;
+const FINDINGS_SHOWN: usize = 8;
+
+/// Hours by phase as figures, for the checks: all, and who does them.
+pub struct Hours {
+    pub by_phase: Vec<Term>,
+    pub by_who: Vec<Term>,
+}
+
+/// A cell that waits for its verdict.
+pub struct Open {
+    row: RowId,
+    column: ColumnId,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> (Hours, Open) {
+    let sheet = context.page(Page::Glance);
+    book.words(sheet, Look::Title, "At a glance");
+    money(book, context);
+    side_by_side(book, context);
+    let open = standing(book, context, checks, severities);
+    sizes(book, context);
+    let hours = hours(book, context);
+    to_buy(book, context);
+    links(book, context);
+    // Last, so that the cells above stand where they stood when the same job is priced with other findings.
+    to_mend(book, context);
+    (hours, open)
+}
+
+/// Whether everything adds up, once the Checks sheet has counted what does not.
+pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
+    let verdict = off.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    book.put(open.row, open.column, verdict);
+}
+
+/// A list of labels, figures and a few words.
+struct Lines {
+    list: TableId,
+    label: ColumnId,
+    value: ColumnId,
+    words: ColumnId,
+}
+
+impl Lines {
+    fn new(book: &mut Book, context: &Context, title: &str) -> Self {
+        let list = book.list(context.page(Page::Glance), title);
+        Self {
+            list,
+            label: book.column_like(list, "", Unit::None, LABEL, CellKind::Plain),
+            value: book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain),
+            words: book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain),
+        }
+    }
+
+    fn put(&self, book: &mut Book, label: &str, value: Term, unit: Unit, words: &str) -> Term {
+        let row = book.row(self.list);
+        book.label(row, self.label, label);
+        let value = book.put(row, self.value, value);
+        book.unit(&value, unit);
+        if !words.is_empty() {
+            book.label(row, self.words, words);
+        }
+        value
+    }
+
+    /// A row whose verdict is told in words, leading to the sheet that says more.
+    fn check(&self, book: &mut Book, label: &str, value: Term, page: Page) {
+        let row = self.asked(book, label, page);
+        book.put(row, self.value, value);
+    }
+
+    /// A question whose answer is put later.
+    fn asked(&self, book: &mut Book, label: &str, page: Page) -> RowId {
+        let row = book.row(self.list);
+        book.mark(row, CellKind::Check);
+        book.label(row, self.label, label);
+        let words = book.label(row, self.words, &format!("see {}", page.name()));
+        book.link(&words, &Place::new(page.name(), 0, 0));
+        row
+    }
+}
+
+fn money(book: &mut Book, context: &Context) {
+    let build_up = &context.bid.build_up;
+    let lines = Lines::new(book, context, "Two totals");
+    lines.put(book, "Hired price", build_up.total.clone(), Unit::Money, "all work at the hired rate, as on the Bid");
+    let cash_words = "what the owner pays others; own hours, overhead and profit left out";
+    lines.put(book, "Cash out of pocket", build_up.totals.cash_total.clone(), Unit::Money, cash_words);
+    let totals = &build_up.totals;
+    let difference = "hired price less cash; Cost build-up says why, part by part";
+    lines.put(book, "Left to the owner", totals.difference.clone(), Unit::Money, difference);
+    let own = lines.put(book, "Owner's own hours", totals.owner_hours.clone(), Unit::Hours, "");
+    let worth = "what the same hours would cost hired, burden included";
+    lines.put(book, "Worth of them at the hired rate", totals.hired_worth.clone(), Unit::Money, worth);
+    let an_hour = "all that is left to the owner, by own hour; before any tax on it";
+    lines.put(book, "Left for each of them, all told", totals.an_hour.clone(), Unit::Money, an_hour);
+    let a_week = context.settings.get(Setting::OwnerHoursPerWeek);
+    let weeks = a_week.above(&Term::number(0)).pick(&(&own / &a_week), &Term::number(0)).round(1);
+    let row = book.row(lines.list);
+    let words = [Term::text("Weeks of them, at "), a_week.clone(), Term::text(" h a week")];
+    let words = Term::join(&[&words[0], &words[1], &words[2]]);
+    book.put(row, lines.label, words);
+    let weeks = book.put(row, lines.value, weeks);
+    book.unit(&weeks, Unit::Ratio);
+    lines.put(book, "Hired hours", build_up.totals.hired_hours.clone(), Unit::Hours, "");
+    if let Some(beside) = &context.bid.beside {
+        let more = "over the feet and pieces that the cash counts; sales tax included";
+        lines.put(book, "Whole packs cost more by", beside.more.clone(), Unit::Money, more);
+        let first = "what goes out when all is ordered as Buying has it";
+        lines.put(book, "Cash with whole packs", beside.cash.clone(), Unit::Money, first);
+        let left = "left over of the packs: stock, or to take back";
+        lines.put(book, "Of it left over", beside.left_over.clone(), Unit::Money, left);
+    }
+}
+
+/// Hired price and cash beside each other, in a few groups of their parts.
+fn side_by_side(book: &mut Book, context: &Context) {
+    let build_up = &context.bid.build_up;
+    let table = book.table(context.page(Page::Glance), "Side by side");
+    let label = book.column_like(table, "What", Unit::None, LABEL, CellKind::Plain);
+    let mut column = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
+    let (hired, cash, difference) = (column("Hired price"), column("Cash"), column("Difference"));
+    let mut put = |words: &str, price: &Term, paid: &Term, kind: CellKind| {
+        let row = book.row(table);
+        book.mark(row, kind);
+        book.label(row, label, words);
+        let price = book.put(row, hired, price.clone());
+        let paid = book.put(row, cash, paid.clone());
+        book.put(row, difference, price - paid);
+    };
+    for group in &build_up.totals.groups {
+        put(group.words, &group.hired, &group.cash, CellKind::Plain);
+    }
+    put("All of it", &build_up.total, &build_up.totals.cash_total, CellKind::Total);
+}
+
+/// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
+fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> Open {
+    let lines = Lines::new(book, context, "How it stands");
+    let (ok, again) = (Term::text("OK"), Term::text("price again"));
+    let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
+    lines.check(book, "Is the job still the one priced?", structure, Page::Checks);
+    let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
+    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), Page::Checks);
+    let row = lines.asked(book, "Does everything add up?", Page::Checks);
+    let open = Open { row, column: lines.value };
+    let unpriced = &context.bid.build_up.unpriced;
+    let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
+    lines.check(book, "Does every line have its price?", priced, Page::CostBuildUp);
+    if let Some(check) = &context.sizes.choice_check {
+        lines.check(book, "Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
+    }
+    if let Some(check) = &context.take_off.parts.choice_check {
+        lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
+    }
+    let slow = context.sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
+    lines.check(book, "Does water keep to its highest velocity?", slow, Page::Sizing);
+    if let Some((least, run)) = &context.sizes.least_spare {
+        let kept = context.settings.get(Setting::PressureToSpare);
+        let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
+        lines.check(book, "Does every outlet get its pressure?", short, Page::Sizing);
+        let row = book.row(lines.list);
+        book.label(row, lines.label, "Least pressure to spare at an outlet");
+        let psi = book.put(row, lines.value, least.clone());
+        book.unit(&psi, Unit::Psi);
+        // Short the line above tells; little is no fault, and worth a look.
+        let little = least.at_least(&kept).and(&Term::number(2).above(least));
+        book.put(
+            row,
+            lines.words,
+            little.pick(&Term::text("little: measure the supply at peak hours"), &Term::text("")),
+        );
+        let row = book.row(lines.list);
+        book.label(row, lines.label, "at the end of run");
+        book.put(row, lines.value, run.clone());
+    }
+    if let Some(check) = &context.sizes.well_check {
+        lines.check(book, "Does the well's pump run long enough?", check.clone(), Page::Sizing);
+    }
+    for (severity, words) in COUNTED {
+        let row = book.row(lines.list);
+        book.label(row, lines.label, words);
+        let count = match severities {
+            Some(column) => {
+                let count = Term::count_where(&[(column, &Term::text(severity.word()))]);
+                book.put(row, lines.value, count)
+            }
+            None => book.state(row, lines.value, Value::Exact(Decimal::ZERO), "none were found"),
+        };
+        book.unit(&count, Unit::Each);
+        let words = book.label(row, lines.words, "see Findings");
+        book.link(&words, &Place::new(Page::Findings.name(), 0, 0));
+    }
+    open
+}
+
+/// How many runs have which pipe, live.
+fn sizes(book: &mut Book, context: &Context) {
+    let Some(column) = context.sizes.pipe_keys.first().and_then(|key| book.column_of(key)) else { return };
+    let keys = book.whole(column);
+    // By material as the network names them first, then the larger size first.
+    let mut materials: Vec<&str> = Vec::new();
+    let mut pipes: Vec<(usize, Reverse<crate::model::Size>, String)> = Vec::new();
+    for (position, key) in context.sizes.pipe_keys.iter().enumerate() {
+        let Some(size) = context.sizes.sizes[position] else { continue };
+        let material = &*context.sizes.materials[position];
+        let rank = materials.iter().position(|known| *known == material).unwrap_or_else(|| {
+            materials.push(material);
+            materials.len() - 1
+        });
+        pipes.push((rank, Reverse(size), key.value().to_string()));
+    }
+    pipes.sort();
+    pipes.dedup();
+    let lines = Lines::new(book, context, "Sizes of the runs");
+    for (_, _, pipe) in pipes {
+        let count = Term::count_where(&[(&keys, &Term::text(pipe.as_str()))]);
+        lines.put(book, &pipe, count, Unit::Each, "runs");
+    }
+}
+
+fn hours(book: &mut Book, context: &Context) -> Hours {
+    let table = book.table(context.page(Page::Glance), "Hours by phase");
+    let label = book.column_like(table, "Phase", Unit::None, LABEL, CellKind::Plain);
+    let mut column = |heading: &str| book.column_like(table, heading, Unit::Hours, NUMBER, CellKind::Plain);
+    let (owner, hired, all) = (column("Owner"), column("Hired"), column("All"));
+    let mut when = |heading: &str| book.column_like(table, heading, Unit::Date, NUMBER, CellKind::Plain);
+    let (begins, ends) = (when("Begins"), when("Ends"));
+    let mut by_phase = Vec::new();
+    for phase in Phase::ALL {
+        let row = book.row(table);
+        book.label(row, label, phase.title());
+        book.put(row, owner, context.labor.in_phase_by(phase, "owner"));
+        book.put(row, hired, context.labor.in_phase_by(phase, "hired"));
+        by_phase.push(book.put(row, all, context.labor.in_phase(phase)));
+        if let Some(days) = context.labor.calendar.phases.iter().find(|days| days.phase == phase) {
+            book.put(row, begins, days.begins.clone());
+            book.put(row, ends, days.ends.clone());
+        }
+    }
+    let row = book.row(table);
+    book.mark(row, CellKind::Total);
+    book.label(row, label, "All phases");
+    let rows = Phase::ALL.len() as u32;
+    let mut by_who = Vec::new();
+    for column in [owner, hired] {
+        let hours = book.stretch(column, 0, rows - 1);
+        by_who.push(book.put(row, column, Term::sum(&hours)));
+    }
+    book.put(row, all, context.labor.total.clone());
+    let weeks = context.labor.calendar.weeks.show(1);
+    book.put(row, begins, Term::join(&[&weeks, &Term::text(" weeks")]));
+    book.put(row, ends, context.labor.calendar.ends.clone());
+    Hours { by_phase, by_who }
+}
+
+/// The largest lines to buy for the first phase that has something to buy.
+fn to_buy(book: &mut Book, context: &Context) {
+    let lines = &context.take_off.lines;
+    let first = Phase::ALL.into_iter().enumerate().find_map(|(index, phase)| {
+        let mut wanted: Vec<usize> = (0..context.bid.lines.len())
+            .filter(|i| {
+                let line = &lines[context.bid.lines[*i].line];
+                let here = line.by_phase[index].as_ref().map_or(0.0, |quantity| quantity.value().as_f64());
+                here > 0.0 && line.to_buy.value().as_f64() > 0.0
+            })
+            .collect();
+        // The dearest first; of equals in the order of the take-off.
+        wanted.sort_by(|a, b| {
+            let worth = |i: &usize| context.bid.lines[*i].to_buy.value().as_f64();
+            worth(b).total_cmp(&worth(a))
+        });
+        (!wanted.is_empty()).then_some((index, phase, wanted))
+    });
+    let Some((index, phase, wanted)) = first else { return };
+    let title = match wanted.len() > LINES_TO_BUY {
+        true => format!("To buy first, for {}: the {LINES_TO_BUY} dearest of {} lines", phase.word(), wanted.len()),
+        false => format!("To buy first, for {}", phase.word()),
+    };
+    let table = book.table(context.page(Page::Glance), &title);
+    let name = book.column_like(table, "Line", Unit::None, LABEL, CellKind::Plain);
+    let here = book.column_like(table, "Needed in this phase", Unit::None, NUMBER, CellKind::Plain);
+    let all = book.column_like(table, "To buy, whole job", Unit::None, NUMBER, CellKind::Plain);
+    let amount = book.column_like(table, "Amount", Unit::Money, NUMBER, CellKind::Plain);
+    for priced in wanted.into_iter().take(LINES_TO_BUY).map(|i| &context.bid.lines[i]) {
+        let line = &lines[priced.line];
+        let row = book.row(table);
+        let unit = if line.feet { Unit::Feet } else { Unit::Each };
+        book.put(row, name, line.key.clone());
+        if let Some(quantity) = &line.by_phase[index] {
+            let quantity = book.put(row, here, quantity.clone());
+            book.unit(&quantity, unit);
+        }
+        let quantity = book.put(row, all, line.to_buy.clone());
+        book.unit(&quantity, unit);
+        book.put(row, amount, priced.to_buy.clone());
+    }
+}
+
+/// The first findings that ask for something to be put right.
+fn to_mend(book: &mut Book, context: &Context) {
+    let mut fix: Vec<_> = context.findings.iter().filter(|f| f.severity == Severity::Fix).collect();
+    // Where no sizes will do, nothing else matters more, and what fixes it is told here too.
+    fix.sort_by_key(|finding| !finding.is::<NoSizesWill>());
+    if fix.is_empty() {
+        return;
+    }
+    let title = match fix.len() > FINDINGS_SHOWN {
+        true => format!("To fix: {FINDINGS_SHOWN} of {}, the others on Findings", fix.len()),
+        false => "To fix".to_owned(),
+    };
+    let list = book.list(context.page(Page::Glance), &title);
+    let place = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
+    for finding in fix.into_iter().take(FINDINGS_SHOWN) {
+        let row = book.row(list);
+        match &finding.place {
+            Some(at) => {
+                let term = book.label(row, place, &at.to_string());
+                book.link(&term, at);
+            }
+            None => {
+                book.label(row, place, finding.slug);
+            }
+        }
+        match finding.is::<NoSizesWill>() {
+            true => book.label(row, words, &format!("{} {}", finding.found, finding.remedy)),
+            false => book.label(row, words, &finding.found),
+        };
+    }
+}
+
+/// Where to look for what.
+fn links(book: &mut Book, context: &Context) {
+    let list = book.list(context.page(Page::Glance), "Where to look");
+    let name = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
+    let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
+    for page in Page::ALL.iter().copied().filter(|page| !page.about().is_empty() && context.pages.has(*page)) {
+        let row = book.row(list);
+        let term = book.label(row, name, page.name());
+        book.link(&term, &Place::new(page.name(), 0, 0));
+        book.label(row, words, page.about());
+    }
+}

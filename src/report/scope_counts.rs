@@ -1,0 +1,154 @@
+//! What the job is about, counted for the customer: fixtures, devices and feet of pipe that are new, that stay, that
+//! come out, and that others do. One row for each row of the job; the bid's scope sums them under a few words.
+
+use super::{Context, named, typed};
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::model::{Fixture, Setting, Status};
+use crate::sheets::Page;
+use crate::unit::Unit;
+use rust_decimal::Decimal;
+
+/// The counted rows, and the headings they come under.
+pub struct Tally {
+    head: Column,
+    quantity: Column,
+    /// In the order they first appear: fixtures, devices, pipe.
+    pub heads: Vec<Head>,
+}
+
+/// A line of the scope.
+pub struct Head {
+    pub status: Status,
+    /// What the rows of this line bear in the table.
+    key: String,
+    /// What the customer reads.
+    pub words: Term,
+    pub unit: Unit,
+}
+
+impl Tally {
+    /// How many, or how many feet, come under a heading.
+    pub fn sum(&self, head: &Head) -> Term {
+        Term::sum_where(&self.quantity, &[(&self.head, &Term::text(head.key.as_str()))])
+    }
+
+    pub fn with(&self, status: Status) -> impl Iterator<Item = &Head> {
+        self.heads.iter().filter(move |head| head.status == status)
+    }
+}
+
+struct Counter<'a> {
+    book: &'a mut Book,
+    table: TableId,
+    name: ColumnId,
+    head: ColumnId,
+    quantity: ColumnId,
+    heads: Vec<Head>,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
+    let table = book.table(context.page(Page::Checks), "What the scope of the bid counts");
+    let name = book.column_like(table, "Row of the job", Unit::None, 34.0, CellKind::Plain);
+    let head = book.column_like(table, "Counted as", Unit::None, 34.0, CellKind::Plain);
+    let quantity = book.column(table, "Quantity", Unit::Ratio);
+    let mut counter = Counter { book, table, name, head, quantity, heads: Vec::new() };
+    counter.fixtures(context);
+    counter.devices(context);
+    counter.runs(context);
+    let Counter { book, heads, .. } = counter;
+    Tally { head: book.whole(head), quantity: book.whole(quantity), heads }
+}
+
+impl Counter<'_> {
+    fn fixtures(&mut self, context: &Context) {
+        for fixture in &context.job.fixtures {
+            let status = fixture.status.get().unwrap_or_default();
+            let tag = named(self.book, &fixture.tag);
+            let written = named(self.book, &fixture.fixture);
+            let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or(&fixture.fixture.value);
+            // Two "other" fixtures have nothing in common but that word.
+            let (kind, words) = match kind {
+                "other" => (format!("outlet of row {}", u64::from(fixture.row) + 1), self.outlet(&tag, fixture)),
+                kind => (kind.to_owned(), written),
+            };
+            let count = self.book.number_input(&fixture.count, Decimal::ONE);
+            let row = self.row(&tag, status, &kind, words, Unit::Each);
+            match fixture.count.cell {
+                Some(_) => self.book.put(row, self.quantity, count),
+                None => self.one(row),
+            };
+        }
+    }
+
+    fn outlet(&mut self, tag: &Term, fixture: &Fixture) -> Term {
+        let outlet = Term::text("outlet ");
+        match (&fixture.room.value, typed(self.book, &fixture.room)) {
+            (Some(_), Some(room)) => Term::join(&[&outlet, tag, &Term::text(", "), &room]),
+            _ => Term::join(&[&outlet, tag]),
+        }
+    }
+
+    fn devices(&mut self, context: &Context) {
+        for device in &context.job.devices {
+            let status = device.status.get().unwrap_or_default();
+            let name = named(self.book, &device.name);
+            let (kind, words) = match &*device.kind.value {
+                "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
+                kind => (kind.to_owned(), device.kind.as_written(self.book)),
+            };
+            let row = self.row(&name, status, &kind, words, Unit::Each);
+            self.one(row);
+        }
+    }
+
+    fn runs(&mut self, context: &Context) {
+        for run in &context.job.runs {
+            let status = run.status.get().unwrap_or_default();
+            let name = named(self.book, &run.name);
+            let written = run.material.get().unwrap_or_else(|| context.job.text(Setting::MainMaterial));
+            let material = context.rules.canonical_material(&written).unwrap_or(&written).to_owned();
+            let cell = match run.material.value {
+                Some(_) => typed(self.book, &run.material),
+                None => None,
+            };
+            let cell = cell.unwrap_or_else(|| context.settings.get(Setting::MainMaterial));
+            let words = Term::join(&[&cell, &Term::text(" pipe")]);
+            // Of what carries water the Friction sheet has read it.
+            let length = match context.network.find(&run.name.value) {
+                Some(position) => context.sizes.length_ft[position].clone(),
+                None => self.book.length_input(&run.length_ft),
+            };
+            let row = self.row(&name, status, &format!("{material} pipe"), words, Unit::Feet);
+            self.book.put(row, self.quantity, length);
+        }
+    }
+
+    /// The next row; its heading is made when it is the first of its kind.
+    fn row(&mut self, name: &Term, status: Status, kind: &str, words: Term, unit: Unit) -> RowId {
+        // To the customer what is in already is as new as what is still to come.
+        let status = if status == Status::Installed { Status::New } else { status };
+        // SUMIFS takes these signs for wildcards.
+        let key = format!("{}: {kind}", before(status)).replace(['*', '?', '~'], " ");
+        let row = self.book.row(self.table);
+        self.book.put(row, self.name, name.clone());
+        self.book.label(row, self.head, &key);
+        if !self.heads.iter().any(|head| head.key == key) {
+            self.heads.push(Head { status, key, words, unit });
+        }
+        row
+    }
+
+    /// A row of the job that stands for one thing.
+    fn one(&mut self, row: RowId) -> Term {
+        self.book.state(row, self.quantity, Value::Exact(Decimal::ONE), "one row of the job is one of it")
+    }
+}
+
+fn before(status: Status) -> &'static str {
+    match status {
+        Status::New | Status::Installed => "new",
+        Status::Existing => "stays",
+        Status::Remove => "comes out",
+        Status::ByOthers => "by others",
+    }
+}

@@ -1,0 +1,209 @@
+//! How pipe is held, housed and turned: supports, holes in framing, sleeves and bends by the size of the pipe, standing on
+//! the Rules sheet for the take-off's formulas.
+
+use super::Context;
+use super::forms;
+use super::rule_tables::RuleTables;
+use crate::figure::{Book, Column, Term};
+use crate::model::columns::FORM;
+use crate::model::{Run, Setting, Size, Whereabouts, fold};
+use crate::parts::{COIL, STICK};
+use crate::rules::{Bend, BendCells, Listing, Pipe, SleeveCells, Support, SupportCells};
+use rust_decimal::{Decimal, dec};
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// Where a table has no row for some pipe: spaces that suit any, on the safe side.
+const LEVEL_FT: Decimal = dec!(4);
+const UPRIGHT_FT: Decimal = dec!(4);
+/// Limits by their names, and what they are where the table has no such row.
+const FRAMING_HOLDS: &str = "framing holds pipe";
+pub const NIPPLE: &str = "nipple between fittings";
+pub const NIPPLE_FT: Decimal = dec!(0.33);
+/// Two walls of pipe whose outside diameter nobody gave, in.
+const TWO_WALLS_IN: Decimal = dec!(0.25);
+
+/// Columns and figures for the take-off. Columns go by the row of the pipe table.
+#[derive(Debug, Clone)]
+pub struct Lay {
+    /// Greatest distance between supports of level pipe, ft.
+    pub level_ft: Column,
+    /// The same of upright pipe, guides counted, ft.
+    pub upright_ft: Column,
+    /// Hole that the pipe needs in framing, in.
+    pub hole_in: Column,
+    /// Above 0: holes in framing that stand no farther apart than supports would hold the pipe.
+    pub framing_holds: Term,
+    /// Pipe between a fitting and a reducer or adapter next to it, ft.
+    pub nipple_ft: Term,
+    /// Nail plates where a hole leaves less than this to the face of the stud, in.
+    pub edge_in: Term,
+    pub plates_per_hole: Term,
+    sleeves: Option<[Column; 2]>,
+    bends: Option<[Column; 2]>,
+}
+
+/// Puts the tables that the job needs.
+pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
+    let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
+    let clearance = limit("hole over pipe", dec!(0.25));
+    let mut listing = Listing::<Support>::new(context, "How pipe is held").open(book);
+    let columns = listing.columns(book);
+    let pipes = context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material));
+    for (index, pipe) in (1u32..).zip(pipes) {
+        let (row, SupportCells { upright, guides, .. }) = listing.line(book, &support(context, pipe));
+        book.put(row, columns.held, upright / &(guides + Term::number(1)));
+        let pipe_row = Term::number(index);
+        let outside = Term::at(&tables.pipe.od_in, &pipe_row);
+        let outside = match pipe.od_in {
+            Some(_) => outside,
+            None => Term::at(&tables.pipe.id_in, &pipe_row) + Term::number(TWO_WALLS_IN),
+        };
+        let eighths = ((outside + &clearance) * Term::number(8)).whole_up();
+        book.put(row, columns.hole, eighths / Term::number(8));
+    }
+    let SupportCells { level, held, hole, .. } = listing.whole(book);
+    Lay {
+        level_ft: level,
+        upright_ft: held,
+        hole_in: hole,
+        framing_holds: limit(FRAMING_HOLDS, Decimal::ONE),
+        nipple_ft: limit(NIPPLE, NIPPLE_FT),
+        edge_in: limit("nail plate edge distance", dec!(1.25)),
+        plates_per_hole: limit("nail plates per hole", Decimal::TWO),
+        sleeves: put_sleeves(book, context),
+        bends: put_bends(book, context, materials),
+    }
+}
+
+/// How pipe of one size is held.
+fn support(context: &Context, pipe: &Pipe) -> Support {
+    let row = context.rules.support(&pipe.material, pipe.size).cloned();
+    let row = row.unwrap_or_else(|| Support {
+        material: pipe.material.clone(),
+        up_to: None,
+        horizontal_ft: LEVEL_FT,
+        vertical_ft: UPRIGHT_FT,
+        guides: Decimal::ZERO,
+        note: "".into(),
+        origin: pipe.origin.clone(),
+    });
+    Support { up_to: Some(pipe.size), ..row }
+}
+
+fn put_sleeves(book: &mut Book, context: &Context) -> Option<[Column; 2]> {
+    let under = |run: &Run| matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab));
+    if !context.job.runs.iter().any(|run| is_new(run) && under(run)) {
+        return None;
+    }
+    if context.rules.sleeves().is_empty() {
+        return None;
+    }
+    let mut listing = Listing::new(context, "Sleeves");
+    for row in context.rules.sleeves() {
+        listing.row(book, row);
+    }
+    let SleeveCells { pipe, sleeve } = listing.whole(book);
+    Some([pipe, sleeve])
+}
+
+fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Option<[Column; 2]> {
+    let forms: BTreeSet<(&str, &str)> = (0..context.network.len())
+        .flat_map(|position| {
+            let material = &*materials[position];
+            let either: &[&str] =
+                if forms::is_open(context, position, material) { &[STICK, COIL] } else { &[form(context, position)] };
+            either.iter().map(|form| (material, *form)).collect::<Vec<_>>()
+        })
+        .filter(|(material, form)| context.rules.bends().iter().any(|b| *b.material == **material && *b.form == **form))
+        .collect();
+    if forms.is_empty() {
+        return None;
+    }
+    let mut listing = Listing::new(context, "What bends take");
+    for (material, form) in forms {
+        for pipe in context.rules.pipes_of(material) {
+            if let Some(bend) = context.rules.bend(material, form, pipe.size) {
+                listing.row(book, &Bend { up_to: Some(pipe.size), ..bend.clone() });
+            }
+        }
+    }
+    let BendCells { pipe, part } = listing.whole(book);
+    Some([pipe, part])
+}
+
+fn is_new(run: &Run) -> bool {
+    run.status.get().unwrap_or_default().is_of_this_job()
+}
+
+/// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
+pub fn form(context: &Context, position: usize) -> &'static str {
+    let run = &context.job.runs[context.network.order[position]];
+    let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
+    let own = run.form.as_ref().and_then(|text| known(text));
+    own.or_else(|| known(&context.job.text(Setting::Form))).unwrap_or("auto")
+}
+
+/// Supports of pipe of this size for the size search, as `takeoff::pipe` counts them: one for each space of level pipe
+/// begun and each space of upright pipe filled; of level pipe in framing that holds it none.
+pub fn supports(
+    context: &Context,
+    (material, size): (&str, Size),
+    [level_ft, upright_ft]: [Decimal; 2],
+    in_studs: bool,
+) -> Decimal {
+    let (level, upright) = context.rules.support(material, size).map_or((LEVEL_FT, UPRIGHT_FT), |s| {
+        (s.horizontal_ft, over(s.vertical_ft, s.guides.saturating_add(Decimal::ONE)))
+    });
+    let holds = context.rules.limit(FRAMING_HOLDS, context.code()).is_none_or(|limit| limit.value > Decimal::ZERO);
+    let studs_ft = over(context.job.number(Setting::StudSpacing).unwrap_or_default(), Decimal::from(12));
+    let spaces = |feet: Decimal, apart: Decimal| over(feet, apart).round_dp(6);
+    let held = in_studs && holds && studs_ft <= level;
+    let along = if held { Decimal::ZERO } else { spaces(level_ft, level).ceil() };
+    along.saturating_add(spaces(upright_ft, upright).floor())
+}
+
+/// A quotient; 0 where there is none.
+fn over(a: Decimal, b: Decimal) -> Decimal {
+    a.checked_div(b).unwrap_or_default()
+}
+
+/// Nail plates of so much level pipe of this size in studs, and through so many sole plates, for the size search.
+pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, crossed: u8) -> Decimal {
+    let limit =
+        |name: &str, otherwise: Decimal| context.rules.limit(name, context.code()).map_or(otherwise, |l| l.value);
+    let number = |setting| context.job.number(setting).unwrap_or_default();
+    let Some(pipe) = context.rules.pipe(material, size) else { return Decimal::ZERO };
+    let outside = pipe.od_in.unwrap_or_else(|| pipe.id_in.saturating_add(TWO_WALLS_IN));
+    let eight = Decimal::from(8);
+    let drilled = outside.saturating_add(limit("hole over pipe", dec!(0.25)));
+    let hole = over(drilled.saturating_mul(eight).round_dp(6).ceil(), eight);
+    let left = over(number(Setting::StudDepth).saturating_sub(hole), Decimal::TWO);
+    if left >= limit("nail plate edge distance", dec!(1.25)) {
+        return Decimal::ZERO;
+    }
+    let inches = level_ft.saturating_mul(Decimal::from(12));
+    let studs = over(inches, number(Setting::StudSpacing)).round_dp(6).ceil();
+    studs.saturating_add(crossed.into()).saturating_mul(limit("nail plates per hole", Decimal::TWO))
+}
+
+impl Lay {
+    /// What a bend of pipe of this size takes in a form, live; `None` where it is an elbow in every size.
+    pub fn bend_part(&self, context: &Context, material: &str, form: &Term, size_key: &Term) -> Option<Term> {
+        let [keys, parts] = self.bends.as_ref()?;
+        let fits = |said: &str| form.fig().is_some() || form.value().to_string() == said;
+        context.rules.bends().iter().find(|b| *b.material == *material && fits(&b.form))?;
+        let key = match form.fig() {
+            None => Term::join(&[&Term::text(format!("{material} {} ", form.value())), size_key]),
+            Some(_) => Term::join(&[&Term::text(format!("{material} ")), form, &Term::text(" "), size_key]),
+        };
+        let part = Term::at(parts, &Term::row_of(&key, keys));
+        Some(part.or_if_fault(&Term::text(crate::rules::ELBOW)))
+    }
+
+    /// Size key of the sleeve for pipe of this size, live; empty where the table has none.
+    pub fn sleeve(&self, size_key: &Term) -> Option<Term> {
+        let [pipes, sleeves] = self.sleeves.as_ref()?;
+        Some(Term::at(sleeves, &Term::row_of(size_key, pipes)).or_if_fault(&Term::text("")))
+    }
+}
