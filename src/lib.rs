@@ -25,6 +25,7 @@ pub mod choice;
 pub mod commands;
 pub mod figure;
 pub mod finding;
+pub mod input;
 pub mod labor;
 pub mod model;
 pub mod order;

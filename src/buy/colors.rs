@@ -1,10 +1,10 @@
 //! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
 
 use super::Context;
-use super::joint::Joints;
+use super::cut_quality::Told;
+use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
 use super::suppliers::Allowed;
-use super::told::Told;
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::table::columns;

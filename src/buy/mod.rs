@@ -8,11 +8,12 @@
 //! turn a job into their problems and put what they choose into the book.
 
 mod colors;
+mod cut_quality;
 mod cut_sheet;
 pub mod cutting;
 mod deliveries;
 pub mod findings;
-mod joint;
+mod joint_cost;
 mod lines;
 mod nipples;
 pub mod offer_name;
@@ -22,7 +23,6 @@ mod pipe;
 pub mod purchase;
 mod stock_name;
 mod suppliers;
-mod told;
 mod trips;
 mod units;
 
@@ -137,8 +137,8 @@ pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> P
     let verdicts = book.list(context.page(Page::Buying), "");
     let packs = packs::Table::on_page(book, context);
     let lines = lines::Table::new(book, context);
-    let pipe_table = told::Table::on_page(book, context);
-    let joints = joint::Joints::put(book, context);
+    let pipe_table = cut_quality::Table::on_page(book, context);
+    let joints = joint_cost::Joints::put(book, context);
     let (allowed, found) = suppliers::choose(context, &joints);
     let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);
     for pipe in &pipes {
@@ -153,7 +153,7 @@ pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> P
     colors::put(book, context, &joints, &pipes, &told, &allowed);
     trips::put(book, context, &bought, &total, found);
     deliveries::put(book, context, &line_by_line, findings);
-    told::record(book, context, &cuts, &joints);
+    cut_quality::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
     let gone = verdict(book, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
     book.name(&total, "Packs_total");

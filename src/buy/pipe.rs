@@ -1,7 +1,7 @@
 //! Pipe by material, size and color: what must be cut, and what it can be cut from.
 
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
-use super::joint::Joints;
+use super::joint_cost::Joints;
 use super::stock_name::{StockName, origins, source_of};
 use super::suppliers::Allowed;
 use super::{Context, nipples, units};

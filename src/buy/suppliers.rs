@@ -8,7 +8,7 @@
 
 use super::Context;
 use super::cutting::{self, Effort};
-use super::joint::Joints;
+use super::joint_cost::Joints;
 use super::offers::{self, LineOffers};
 use super::pipe::{self, Source, mills};
 use super::purchase::cheapest_of;

@@ -3,10 +3,10 @@
 use super::Facts;
 use crate::check::findings::values::PatternName;
 use crate::finding::{Sink, excerpt};
+use crate::input::findings::DuplicateName;
 use crate::model::network::same_name;
 use crate::model::{At, Field, Setting};
 use crate::place::Place;
-use crate::read::findings::cells::DuplicateName;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use std::sync::Arc;

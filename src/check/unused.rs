@@ -6,7 +6,7 @@ use crate::check::findings::prices::{
     PackMissing, PriceNotUsed, PriceOfNothing, PricesNotUsed, PricesOpen, SharesNotWhole, SupplierNotUsed, TaskNotUsed,
 };
 use crate::finding::{Finding, nearest};
-use crate::model::columns::DEVICE_KINDS;
+use crate::input::{Amount, DEVICE_KINDS};
 use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
 use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
 use rust_decimal::Decimal;
@@ -135,7 +135,7 @@ fn tasks(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
 /// Shares that were all given and do not make the whole.
 fn payments(job: &Job, findings: &mut Vec<Finding>) {
     let payments: Vec<_> = job.terms.iter().filter(|term| &*term.kind.value == "payment").collect();
-    let shares: Option<Vec<Decimal>> = payments.iter().map(|term| term.amount.value).collect();
+    let shares: Option<Vec<Decimal>> = payments.iter().map(|term| term.amount.value.map(Amount::number)).collect();
     let Some(shares) = shares.filter(|shares| !shares.is_empty()) else { return };
     let whole: Decimal = shares.iter().copied().sum();
     if whole != Decimal::ONE {

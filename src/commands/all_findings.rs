@@ -2,7 +2,7 @@
 
 use crate::finding::{self, Declaration};
 use crate::subjects::water;
-use crate::{buy, check, labor, model, order, price, quote, read, revise, rules};
+use crate::{buy, check, input, labor, model, order, price, quote, read, revise, rules};
 
 const LISTS: &[&[Declaration]] = &[
     finding::LIST,
@@ -10,7 +10,7 @@ const LISTS: &[&[Declaration]] = &[
     rules::findings::LIST,
     read::findings::file::LIST,
     read::findings::sheets::LIST,
-    read::findings::cells::LIST,
+    input::findings::LIST,
     read::findings::kept::LIST,
     check::findings::job::LIST,
     check::findings::values::LIST,

@@ -43,6 +43,16 @@ impl<T> Field<T> {
     pub fn as_ref(&self) -> Option<&T> {
         self.value.as_ref()
     }
+
+    /// The same cell, with its value turned into another.
+    pub fn map<U>(self, turn: impl FnOnce(T) -> U) -> Field<U> {
+        self.and_then(|value| Some(turn(value)))
+    }
+
+    /// The same cell, with its value turned into another, or into none.
+    pub fn and_then<U>(self, turn: impl FnOnce(T) -> Option<U>) -> Field<U> {
+        Field { value: self.value.and_then(turn), cell: self.cell, raw: self.raw }
+    }
 }
 
 impl<T: Clone> Field<T> {
@@ -62,5 +72,7 @@ impl Field<Arc<str>> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct At<T> {
     pub value: T,
+    /// As it stands in the cell: an everyday name of a kind, other letters.
+    pub written: Arc<str>,
     pub place: Place,
 }

@@ -4,6 +4,7 @@
 
 mod as_written;
 pub mod book_text;
+mod carried_sheets;
 mod code_basis;
 pub mod columns;
 pub mod counter_price;
@@ -11,71 +12,37 @@ mod date;
 mod field;
 pub mod findings;
 mod history;
-mod kept;
 mod length;
 pub mod meaning;
 pub mod network;
 pub mod order_form;
 mod phase;
-mod range;
-mod rows;
+pub(crate) mod range;
 mod setting;
 mod size;
-mod supply_columns;
 pub mod user_formula;
 mod user_functions;
 pub mod vocabulary;
 
+pub use crate::input::{
+    Device, Drain, Fixture, Job, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
+    SupplierTerms, Taxed, Term, TestReading,
+};
 pub use as_written::{AsWritten, WrittenFigure};
+pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use code_basis::{CODES, code_basis, split_code_basis};
 pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA, RULE_SHEETS};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};
 pub use history::{Revision, next_revision, same_revision};
-pub use kept::{KeptBook, KeptCell, KeptSheet};
 pub use length::parse_feet;
 pub use phase::Phase;
 pub use range::{Fit, Range, Scale};
-pub use rows::{
-    Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
-    SupplierTerms, Taxed, Term, TestReading,
-};
 pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
-use crate::choice::SavedChoices;
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// A whole job workbook, typed row by row in the workbook's own order.
-#[derive(Debug, Clone, Default)]
-pub struct Job {
-    /// The file's name, for findings.
-    pub file: Arc<str>,
-    /// True when the workbook is a bid of ours (a document property says so).
-    pub is_bid: bool,
-    /// The Job sheet's settings that were given; see [`Job::setting`].
-    pub settings: BTreeMap<Setting, Field<SettingValue>>,
-    pub fixtures: Vec<Fixture>,
-    pub runs: Vec<Run>,
-    pub devices: Vec<Device>,
-    pub drains: Vec<Drain>,
-    pub prices: Vec<Price>,
-    pub suppliers: Vec<SupplierTerms>,
-    pub labor: Vec<LaborTask>,
-    pub other_costs: Vec<OtherCost>,
-    pub on_hand: Vec<OnHand>,
-    pub received: Vec<Received>,
-    pub terms: Vec<Term>,
-    pub test_log: Vec<TestReading>,
-    /// The choices that a bid workbook has kept.
-    pub saved: SavedChoices,
-    /// The revisions that a bid workbook tells of, its own last.
-    pub history: Vec<Revision>,
-    /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.
-    pub overrides: Vec<RuleSheet>,
-}
 
 /// A user's sheet that overrides rows of a rule table: headings and rows of text, with the cells they came from.
 #[derive(Debug, Clone)]
@@ -83,38 +50,6 @@ pub struct RuleSheet {
     pub sheet: Arc<str>,
     pub headings: Vec<String>,
     pub rows: Vec<(u32, Vec<String>)>,
-}
-
-impl Job {
-    /// The value of a setting: what the Job sheet says, else the stated default, else `None`.
-    pub fn setting(&self, setting: Setting) -> Option<SettingValue> {
-        self.settings.get(&setting).and_then(Field::get).or_else(|| default_value(setting))
-    }
-
-    /// A number or percent setting, in its own unit.
-    pub fn number(&self, setting: Setting) -> Option<Decimal> {
-        match self.setting(setting)? {
-            SettingValue::Number(n) | SettingValue::Date(n) => Some(n),
-            _ => None,
-        }
-    }
-
-    /// A text or choice setting; empty when there is none. Choices come in the list's own spelling.
-    pub fn text(&self, setting: Setting) -> Arc<str> {
-        match self.setting(setting) {
-            Some(SettingValue::Text(text)) => text,
-            Some(SettingValue::Number(n) | SettingValue::Date(n)) => n.normalize().to_string().into(),
-            Some(SettingValue::Size(size)) => size.to_string().into(),
-            None => "".into(),
-        }
-    }
-
-    pub fn size(&self, setting: Setting) -> Option<Size> {
-        match self.setting(setting)? {
-            SettingValue::Size(size) => Some(size),
-            _ => None,
-        }
-    }
 }
 
 /// The stated default of a setting, as a value.

@@ -2,7 +2,7 @@
 //! take nothing else.
 
 use super::lines::plain;
-use super::paper::{needed_for, pack_words};
+use super::order_sheet::{needed_for, pack_words};
 use super::{Order, OrderLine};
 use crate::model::order_form as form;
 use crate::model::{Job, Setting};

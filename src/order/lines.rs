@@ -4,6 +4,7 @@ use super::need::Need;
 use super::phases::ByPhase;
 use super::words::{self, Words};
 use super::{Context, OrderLine};
+use crate::input::{Input, Text};
 use crate::model::order_form::LineKey;
 use crate::model::{Job, Phase, Price, Setting, Size};
 use crate::rules::{BY_SIZE_GROUP, Item, Rules, matches_item};
@@ -100,9 +101,8 @@ fn listed(context: &Context, need: &Need) -> Listed {
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
     key.water = need.water.to_owned();
     key.number = need.price.map_or(1, |price| number_of(context, &key, item, price));
-    let text = |field: Option<&crate::model::Field<Arc<str>>>| {
-        field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default()
-    };
+    let text =
+        |field: Option<&Input<Text>>| field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default();
     let group =
         context.rules.picking(&item.kind).map_or(crate::rules::OTHER_GROUP.into(), |(_, row)| row.group.clone());
     let description = text(price.map(|price| &price.description));

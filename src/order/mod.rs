@@ -23,13 +23,13 @@ mod csv_rows;
 pub mod findings;
 mod lines;
 mod need;
-mod paper;
+mod order_sheet;
 mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
 pub use lines::{plain, rows_selling, supplier_key};
-pub use paper::pack_words;
+pub use order_sheet::pack_words;
 
 use crate::figure::Book;
 use crate::finding::{Finding, nearest};
@@ -42,7 +42,7 @@ use crate::order::findings::{
 };
 use crate::rules::Rules;
 use crate::takeoff::TakeOff;
-use paper::paper;
+use order_sheet::paper;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use std::sync::Arc;

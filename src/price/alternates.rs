@@ -7,7 +7,7 @@ use super::Context;
 use crate::choice::{Choice, record};
 use crate::figure::input::raw_value;
 use crate::figure::{Book, Look, Term, Value};
-use crate::model::Field;
+use crate::input::sum_of;
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::view::View;
@@ -103,22 +103,13 @@ fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
     let job = context.job;
     let mut now = vec![("Total of the bid", total.clone())];
     let mut column = |words: &'static str, term: Option<Term>| now.extend(term.map(|term| (words, term)));
-    column("Prices, sum", sum(book, job.prices.iter().map(|price| &price.price)));
-    column("Packs, sum", sum(book, job.prices.iter().map(|price| &price.pack)));
-    column("Lengths of the runs, sum", sum(book, job.runs.iter().map(|run| &run.length_ft)));
-    column("Hours in Labor, sum", sum(book, job.labor.iter().map(|task| &task.hours)));
-    column("Prices of other costs, sum", sum(book, job.other_costs.iter().map(|cost| &cost.price)));
+    column("Prices, sum", sum_of(book, job.prices.iter().map(|price| &price.price)));
+    column("Packs, sum", sum_of(book, job.prices.iter().map(|price| &price.pack)));
+    column("Lengths of the runs, sum", sum_of(book, job.runs.iter().map(|run| &run.length_ft)));
+    column("Hours in Labor, sum", sum_of(book, job.labor.iter().map(|task| &task.hours)));
+    column("Prices of other costs, sum", sum_of(book, job.other_costs.iter().map(|cost| &cost.price)));
     // What is carried was priced just now, so nothing that an older bid kept is looked at.
     let anew = View { hold: false, ..*context };
     let title = "What they were priced on";
     record(book, &anew, Choice::AlternatesBasis, title, "Are the alternates still at their price?", &now)
-}
-
-/// The sum of a column of the user's numbers; `None` where the sheet has no such column.
-fn sum<'a>(book: &Book, fields: impl Iterator<Item = &'a Field<Decimal>>) -> Option<Term> {
-    let cells: Vec<_> = fields.filter_map(|field| Some((field.cell.clone()?, raw_value(&field.raw)))).collect();
-    let first = cells.first()?.0.clone();
-    let last = cells.last()?.0.row;
-    let filled = cells.into_iter().map(|(place, value)| (place.row, value)).filter(|(_, v)| *v != Value::Blank);
-    Some(Term::sum(&book.input_column(first, last, filled.collect())))
 }

@@ -316,7 +316,7 @@ fn allowances(book: &mut Book, context: &Context) -> Term {
         .terms
         .iter()
         .filter(|term| &*term.kind.value == "allowance" && term.amount.value.is_some())
-        .map(|term| book.number_input(&term.amount, Decimal::ZERO))
+        .map(|term| term.amount.figure(book))
         .collect();
     let amounts: Vec<&Term> = amounts.iter().collect();
     Term::total(&amounts)

@@ -7,20 +7,20 @@
 
 mod alternates;
 mod basis;
-mod beside;
 mod bought;
 mod build_up;
 pub mod findings;
 mod lines;
 mod offers;
+mod pack_cost;
 mod totals;
 mod unlisted;
 
 pub use alternates::{Alternate, PricedAlternate};
-pub use beside::Beside;
 pub use bought::Bought;
 pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
 pub use lines::PricedLine;
+pub use pack_cost::Beside;
 pub use totals::Totals;
 
 use crate::buy::Purchases;
@@ -66,7 +66,7 @@ pub fn price(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) ->
     let (bought, paid) = bought::put(book, context, findings).unzip();
     let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), findings);
     let beside =
-        context.purchases.and_then(|purchases| beside::put(book, context, purchases, &columns, &build_up.totals));
+        context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
     Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }
 }

@@ -1,10 +1,10 @@
 //! The job's sheets with the quoted prices in them: a copy, in which the rows of Prices that were quoted bear the new price
 //! and its date, and what a new supplier is chosen for has a row at the end. Every other cell stays as it is.
 
-use super::choose::Choices;
 use super::money::dollars;
+use super::order_lines::{Wanted, row_of};
+use super::source_selection::Choices;
 use super::suppliers::{Answered, Supplier};
-use super::wanted::{Wanted, row_of};
 use super::{Context, OfFile};
 use crate::finding::Finding;
 use crate::model::{KeptBook, KeptSheet, Price, Raw, Setting};

@@ -8,20 +8,20 @@
 //! answered, and is told with its cell: no price is guessed.
 
 mod answer;
-mod choose;
 pub mod findings;
 mod form;
 mod job_prices;
 mod money;
-mod paper;
+mod order_lines;
+mod quotes_workbook;
 mod side_by_side;
+mod source_selection;
 mod suppliers;
-mod wanted;
 
-pub use choose::{Choices, Offered, State};
-pub use paper::Ways;
+pub use order_lines::Wanted;
+pub use quotes_workbook::Ways;
+pub use source_selection::{Choices, Offered, State};
 pub use suppliers::{Answered, Supplier};
-pub use wanted::Wanted;
 
 use crate::buy::purchase::SUPPLIERS;
 use crate::figure::Book;
@@ -76,14 +76,14 @@ pub fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<Of
             forms.push(form);
         }
     }
-    let wanted = wanted::wanted(context.orders);
+    let wanted = order_lines::wanted(context.orders);
     let mut more: Vec<Vec<Finding>> = vec![Vec::new(); forms.len()];
     let suppliers = suppliers::gather(context, &forms, &wanted, &mut more);
     for (form, more) in forms.iter().zip(more) {
         told[form.at].findings.extend(more);
     }
     let substitutes = context.job.text(Setting::Substitutes);
-    let choices = choose::choose(&wanted, &suppliers, &substitutes);
+    let choices = source_selection::choose(&wanted, &suppliers, &substitutes);
     let mut of_job = Vec::new();
     if suppliers.len() > SUPPLIERS {
         let facts = QuotesMany { suppliers: suppliers.len(), most: SUPPLIERS };
@@ -100,6 +100,6 @@ pub fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<Of
     if !any {
         return (None, told);
     }
-    let (book, ways) = paper::paper(context, &wanted, &suppliers, &choices, &told);
+    let (book, ways) = quotes_workbook::paper(context, &wanted, &suppliers, &choices, &told);
     (Some(Quotes { suppliers, wanted, choices, ways, book, priced }), told)
 }

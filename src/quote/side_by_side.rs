@@ -1,9 +1,9 @@
 //! The sheet of prices side by side: a row a line, a price and a sum for each supplier, the least of them, and whom the line
 //! is bought from.
 
-use super::choose::Choices;
+use super::order_lines::Wanted;
+use super::source_selection::Choices;
 use super::suppliers::Supplier;
-use super::wanted::Wanted;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
 use crate::table::{Headed, columns};
 use crate::unit::Unit;

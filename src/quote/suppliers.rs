@@ -4,7 +4,7 @@ use super::Context;
 use super::answer::Answer;
 use super::form::Form;
 use super::money::dollars;
-use super::wanted::Wanted;
+use super::order_lines::Wanted;
 use crate::finding::{Finding, excerpt};
 use crate::model::order_form::LineKey;
 use crate::model::{Setting, date_text, fold};

@@ -1,9 +1,9 @@
 //! The choices that a bid workbook carries: sizes and offers picked, and what they were picked on.
 
-use super::cell::plain_text;
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::workbook::page_of;
 use crate::choice::{Choice, SavedChoices};
+use crate::input::cell::plain_text;
 use crate::model::fold;
 use crate::sheets::{Page, ReadBack};
 

@@ -1,11 +1,11 @@
 //! What somebody typed over a bid's own rule figures and defaults: it is read back as a row of the user's own, so that the
 //! next bid, and every one after it, goes by it as the edited one did.
 
-use super::cell::plain_text;
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::overrides;
 use super::workbook::page_of;
 use crate::finding::{Finding, Sink};
+use crate::input::cell::plain_text;
 use crate::model::columns::JOB;
 use crate::model::{AsWritten, BY_FORMULA, Raw, Setting, Size, fold, parse_number};
 use crate::read::findings::kept::EditReadBack;

@@ -1,8 +1,8 @@
 //! A form that somebody else filled in -> its sheets cell for cell, and what the file says of itself. Nothing is made of
 //! what stands there; a CSV becomes a sheet of texts.
 
+use super::catch_panic::quietly;
 use super::guard;
-use super::quietly::quietly;
 use super::workbook;
 use crate::finding::{Finding, Sink};
 use crate::model::{KeptCell, KeptSheet, Raw};

@@ -1,6 +1,6 @@
 //! Finds the row of headings and says which column is which.
 
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::strays;
 use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::model::columns::{Column, Kind, Sheet};
@@ -197,7 +197,7 @@ impl Names {
             return match (unit(remark), own_unit(column)) {
                 (Some(found), Some(own)) if found != own => Match::WrongUnit(index, found),
                 // A quantity may be in anything; words are in no unit, so this is a column of the user's own.
-                (Some(_), None) if !matches!(column.kind, Kind::Number | Kind::Positive) => Match::Other,
+                (Some(_), None) if !column.kind.is_number() => Match::Other,
                 _ => Match::Alias(index),
             };
         }
@@ -243,7 +243,7 @@ fn own_unit(column: &Column) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::columns::{FIXTURES, PRICES, RUNS, TERMS};
+    use crate::input::{Fixture, Price, Run, Term};
 
     fn name(text: &str, declared: &'static Sheet) -> Option<&'static str> {
         match Names::of(declared).find(text) {
@@ -255,18 +255,18 @@ mod tests {
     #[test]
     fn headings_are_known_in_any_dress() {
         for text in ["Length ft", "LENGTH FT", "Length (ft)", "length, feet", "Length [feet]", " Length ", "Feet"] {
-            assert_eq!(name(text, &RUNS), Some("Length ft"), "{text}");
+            assert_eq!(name(text, &Run::SHEET), Some("Length ft"), "{text}");
         }
-        assert_eq!(name("Price ($)", &PRICES), Some("Price"));
-        assert_eq!(name("Note (optional)", &RUNS), Some("Note"));
-        assert_eq!(name("$", &TERMS), Some("Amount"));
-        assert_eq!(name("#", &TERMS), None);
+        assert_eq!(name("Price ($)", &Price::SHEET), Some("Price"));
+        assert_eq!(name("Note (optional)", &Run::SHEET), Some("Note"));
+        assert_eq!(name("$", &Term::SHEET), Some("Amount"));
+        assert_eq!(name("#", &Term::SHEET), None);
     }
 
     #[test]
     fn a_foreign_unit_is_not_taken_for_ours() {
         for text in ["Length (m)", "Length meters", "Rise (in)", "Size (mm)"] {
-            assert!(matches!(Names::of(&RUNS).find(text), Match::WrongUnit(..)), "{text}");
+            assert!(matches!(Names::of(&Run::SHEET).find(text), Match::WrongUnit(..)), "{text}");
         }
     }
 
@@ -279,10 +279,10 @@ mod tests {
 
     #[test]
     fn slips_are_seen_and_other_columns_left_alone() {
-        assert!(matches!(Names::of(&RUNS).find("Lenght ft"), Match::Slip(_)));
+        assert!(matches!(Names::of(&Run::SHEET).find("Lenght ft"), Match::Slip(_)));
         for text in ["Trench depth", "Photo", "Mat'l code", ""] {
-            assert_eq!(Names::of(&RUNS).find(text), Match::Other, "{text}");
+            assert_eq!(Names::of(&Run::SHEET).find(text), Match::Other, "{text}");
         }
-        assert_eq!(Names::of(&FIXTURES).find("Drain (in)"), Match::Other);
+        assert_eq!(Names::of(&Fixture::SHEET).find("Drain (in)"), Match::Other);
     }
 }

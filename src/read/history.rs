@@ -1,7 +1,7 @@
 //! The revisions that a bid tells of: its Revisions sheet -> [`Revision`]s, its own last.
 
-use super::cell::plain_text;
-use super::keep::KeptSheet;
+use super::carried_sheets::KeptSheet;
+use crate::input::cell::plain_text;
 use crate::model::{Raw, Revision, fold, parse_date};
 use crate::sheets::Page;
 use rust_decimal::Decimal;

@@ -1,6 +1,6 @@
 //! Merged cells: kept as they are, or cut to what the sheet holds where they would be more cells than anybody filled.
 
-use super::keep::KeptSheet;
+use super::carried_sheets::KeptSheet;
 use crate::finding::{Finding, Sink};
 use crate::place::a1;
 use crate::read::findings::kept::MergesCut;

@@ -3,7 +3,8 @@
 //! In: a path. Out: [`Reading`]. Never: stopping at the first trouble, judging whether the job makes sense, running
 //! macros, or changing the file.
 
-mod cell;
+mod carried_sheets;
+mod catch_panic;
 mod choices;
 mod edited;
 mod extent;
@@ -12,12 +13,9 @@ pub mod findings;
 mod guard;
 mod heading;
 mod history;
-mod keep;
 mod merges;
 mod names;
 mod overrides;
-mod quietly;
-mod rows;
 mod settings;
 mod sheets;
 mod spacing;
@@ -26,11 +24,12 @@ mod tags;
 mod text;
 mod workbook;
 
+pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use filled::{FilledFile, filled};
-pub use keep::{KeptBook, KeptCell, KeptSheet};
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};
+use crate::input;
 use crate::model::{Job, user_formula};
 use crate::place::Place;
 use crate::read::findings::file::DamagedFile;
@@ -63,7 +62,7 @@ pub fn open(path: &Path) -> Reading {
 }
 
 fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), Box<Finding>> {
-    let guarded = quietly::quietly(|| guard::open(path))
+    let guarded = catch_panic::quietly(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     if guarded.macros {
         sink.everywhere(MacrosLeftOut {});
@@ -96,7 +95,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     for (sheet, _) in kept.iter_mut().zip(headed).filter(|(_, headed)| *headed) {
         type_rows(sheet, job, sink);
     }
-    keep::settle(&mut kept, &guarded.marks.arrays, sink);
+    carried_sheets::settle(&mut kept, &guarded.marks.arrays, sink);
     reading.book.sheets = kept;
     Ok(())
 }
@@ -105,7 +104,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
 fn type_rows(sheet: &mut KeptSheet, job: &mut Job, sink: &mut Sink) {
     match sheet.declared {
         Some(declared) if declared.name == "Job" => settings::read(sheet, job, sink),
-        Some(declared) => rows::read(sheet, declared, job, sink),
+        Some(declared) => job.read_rows(sheet, declared, sink),
         None => job.overrides.extend(overrides::read(sheet, sink)),
     }
 }
@@ -134,7 +133,7 @@ pub fn is_file_trouble(finding: &Finding) -> bool {
 
 /// True for what typing the rows of a sheet can find.
 fn is_of_rows(finding: &Finding) -> bool {
-    finding.is_among(findings::cells::LIST) || finding.is::<MoreFindings>()
+    finding.is_among(input::findings::LIST) || finding.is::<MoreFindings>()
 }
 
 /// The first cell whose formula looks at this one: its value is not worked out anew when this one is changed here.

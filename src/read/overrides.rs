@@ -1,11 +1,11 @@
 //! The user's own rule sheets (Pipe, Units, Demand ...): headings and rows as text, for the rule tables to read.
 
-use super::cell::{plain_text, size_of_date};
-use super::keep::{KeptCell, KeptSheet};
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::sheets::is_rule_sheet;
 use crate::finding::Sink;
+use crate::input::cell::{plain_text, size_of_date};
+use crate::input::findings::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
 use crate::model::{RULE_SHEETS, Raw, RuleSheet, date_text, fold};
-use crate::read::findings::cells::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
 use crate::read::findings::sheets::NoHeadings;
 use std::collections::BTreeMap;
 

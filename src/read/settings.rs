@@ -1,15 +1,14 @@
 //! The Job sheet: Item and Value -> settings.
 
-use super::cell::{Blank, Cell, shown};
-use super::keep::KeptSheet;
-use super::rows::{Row, rows};
+use super::carried_sheets::KeptSheet;
 use crate::finding::{Sink, excerpt, nearest};
-use crate::model::columns::JOB;
+use crate::input::cell::{Blank, Cell, shown};
+use crate::input::findings::{DuplicateName, MarginOnCost, StaticPressureAlone, UnknownSetting, WrongKind};
+use crate::input::{Cells, JOB, rows};
 use crate::model::{
     CODES, Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, code_basis, fold, parse_percent,
 };
 use crate::place::Place;
-use crate::read::findings::cells::{DuplicateName, MarginOnCost, StaticPressureAlone, UnknownSetting, WrongKind};
 use crate::unit::Unit;
 use std::collections::BTreeMap;
 
@@ -17,15 +16,15 @@ use std::collections::BTreeMap;
 pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     let mut first: BTreeMap<Setting, Place> = BTreeMap::new();
     // Whether a margin is the profit is known once Markup has been read, wherever that stands.
-    let (mut margins, rest): (Vec<Row>, Vec<Row>) = rows(sheet, &JOB).partition(|row| {
-        matches!(row.cell("Item").raw(), Raw::Text(text) if Setting::is_margin(text)) && !row.cell("Value").is_blank()
+    let (mut margins, rest): (Vec<Cells>, Vec<Cells>) = rows(sheet, &JOB).partition(|row| {
+        matches!(row.under("Item").raw(), Raw::Text(text) if Setting::is_margin(text)) && !row.under("Value").is_blank()
     });
     let mut by_static: Option<Place> = None;
-    let mut read: Vec<Row> = rest;
+    let mut read: Vec<Cells> = rest;
     read.append(&mut margins);
     for row in read {
-        let item = Cell { blank: Blank::Fine, ..row.cell("Item") };
-        let value = row.cell("Value");
+        let item = Cell { blank: Blank::Fine, ..row.under("Item") };
+        let value = row.under("Value");
         let Some(name) = item.text(sink).value else {
             // A note or a unit alone is nobody's setting; a value alone is somebody's.
             if !value.is_blank() {
@@ -76,21 +75,21 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     }
 }
 
-fn value_of(setting: Setting, row: &Row, value: Cell, sink: &mut Sink) -> Field<SettingValue> {
+fn value_of(setting: Setting, row: &Cells, value: Cell, sink: &mut Sink) -> Field<SettingValue> {
     let spec = setting.spec();
-    let unit = row.cell("Unit").text(&mut Sink::default());
+    let unit = row.under("Unit").text(&mut Sink::default());
     let cell = Cell { column: spec.name, blank: Blank::Fine, needed: true, ..value };
     let field = match spec.kind {
         _ if setting == Setting::FittingsLoss => return fittings_loss(&cell, sink),
-        SettingKind::Text => wrap(cell.text(sink), SettingValue::Text),
+        SettingKind::Text => cell.text(sink).map(SettingValue::Text),
         SettingKind::Number(of) => {
             // Temperatures and heights go below zero; nothing else does.
             let negative = matches!(of, Unit::Fahrenheit | Unit::Feet);
-            wrap(Cell { unit: of.symbol(), ..cell }.number(sink, negative), SettingValue::Number)
+            Cell { unit: of.symbol(), ..cell }.number(sink, negative).map(SettingValue::Number)
         }
-        SettingKind::Percent => wrap(cell.percent(sink, false), SettingValue::Number),
-        SettingKind::Size => wrap(cell.size(sink), SettingValue::Size),
-        SettingKind::Date => wrap(cell.date(sink), SettingValue::Date),
+        SettingKind::Percent => cell.percent(sink, false).map(SettingValue::Number),
+        SettingKind::Size => cell.size(sink).map(SettingValue::Size),
+        SettingKind::Date => cell.date(sink).map(SettingValue::Date),
         SettingKind::Choice(CODES) => {
             let expected = format!("one of: {}; an edition may follow, as in IRC 2021", CODES.join(", "));
             cell.expecting(sink, &expected, |raw, _| match raw {
@@ -98,11 +97,7 @@ fn value_of(setting: Setting, row: &Row, value: Cell, sink: &mut Sink) -> Field<
                 _ => None,
             })
         }
-        SettingKind::Choice(list) => {
-            let chosen = cell.choice(sink, list);
-            let word = chosen.value.and_then(|at| list.get(at)).map(|word| SettingValue::Text((*word).into()));
-            Field { value: word, cell: chosen.cell, raw: chosen.raw }
-        }
+        SettingKind::Choice(list) => cell.word(list, sink).map(SettingValue::Text),
     };
     if let (SettingKind::Number(of), Some(typed)) = (spec.kind, unit.value)
         && foreign(of, &typed)
@@ -126,12 +121,8 @@ fn fittings_loss(cell: &Cell, sink: &mut Sink) -> Field<SettingValue> {
                 WORDS.iter().find(|w| fold(w) == wanted).map(|w| SettingValue::Text((*w).into()))
             })
         }
-        _ => wrap(cell.percent(sink, false), SettingValue::Number),
+        _ => cell.percent(sink, false).map(SettingValue::Number),
     }
-}
-
-fn wrap<T>(field: Field<T>, turn: impl FnOnce(T) -> SettingValue) -> Field<SettingValue> {
-    Field { value: field.value.map(turn), cell: field.cell, raw: field.raw }
 }
 
 /// True when the Unit column names a unit that is known not to be the setting's: a value in bar is not in psi.

@@ -1,7 +1,7 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
+use super::carried_sheets::KeptSheet;
 use super::heading;
-use super::keep::KeptSheet;
 use crate::finding::{Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
 use crate::model::{RULE_SHEETS, fold};

@@ -4,10 +4,10 @@
 //! Where the line is: a heading that a slip, a shortening or a word beside it keeps from being one of ours, and cells
 //! without any heading, ask to be fixed. Every other heading is taken for the user's own, and told once a sheet.
 
-use super::cell::plain_text;
+use super::carried_sheets::{KeptCell, KeptSheet};
 use super::heading::{Match, split_unit, unit};
-use super::keep::{KeptCell, KeptSheet};
 use crate::finding::{Sink, excerpt, nearest, shortens};
+use crate::input::cell::plain_text;
 use crate::model::columns::{Column, Kind, Sheet};
 use crate::model::{Raw, fold};
 use crate::place::a1;

@@ -1,11 +1,11 @@
 //! The only file that sees the spreadsheet parser: a guarded file -> sheets of cells.
 
+use super::carried_sheets::{KeptCell, KeptSheet};
+use super::catch_panic::quietly;
 use super::extent::Marks;
 use super::guard::{Format, Guarded};
-use super::keep::{KeptCell, KeptSheet};
 use super::merges;
 use super::names;
-use super::quietly::quietly;
 use super::spacing::without_spacing;
 use crate::finding::{Finding, Sink, excerpt};
 use crate::model::{BID_PROPERTY, Raw, parse_date};

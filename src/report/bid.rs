@@ -3,8 +3,8 @@
 use super::cautions::{self, Limits};
 use super::flags::Flags;
 use super::money::{self, Payments};
-use super::tally::Tally;
-use super::{Context, paper, scope, terms};
+use super::scope_counts::Tally;
+use super::{Context, page_breaks, scope, terms};
 use crate::figure::{Book, Look, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -25,7 +25,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Li
     let sheet = context.page(Page::Bid);
     head(book, context);
     scope::put(book, context, tally);
-    paper::keep_together(book, sheet, money::PRICE_LINES);
+    page_breaks::keep_together(book, sheet, money::PRICE_LINES);
     money::prices(book, context);
     let flags = Flags::room(book, context);
     money::choices(book, context);
@@ -38,7 +38,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Li
     book.page_break(sheet);
     terms::put(book, context);
     cautions::put(book, context, limits);
-    paper::keep_together(book, sheet, SIGNATURE_LINES);
+    page_breaks::keep_together(book, sheet, SIGNATURE_LINES);
     signatures(book, context);
     (payments, flags)
 }

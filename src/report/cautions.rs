@@ -5,7 +5,7 @@ use crate::figure::{Book, Look, Term, Value};
 use crate::model::{Setting, Status, Whereabouts};
 use crate::rules::CodeBasis;
 use crate::sheets::Page;
-use crate::subjects::water::size::served::HEATERS;
+use crate::subjects::water::size::water_carried::HEATERS;
 use crate::table::columns;
 
 /// Limits of the rule tables that the warnings name, as figures.

@@ -1,7 +1,7 @@
 //! What must not be signed over: lines under the price that show themselves only while something is wrong with it.
 
 use super::Context;
-use super::as_priced::Checks;
+use super::input_snapshot::Checks;
 use super::money::Payments;
 use crate::figure::{Book, LineRoom, Look, Term};
 use crate::sheets::Page;

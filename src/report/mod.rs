@@ -3,20 +3,20 @@
 //! In: the results of all stages as figures. Out: sheets of words and figures. Never: a new number that is not a
 //! formula over figures already there.
 
-mod adds_up;
-mod as_priced;
 mod bid;
 mod cautions;
 mod findings;
 mod flags;
-mod glance;
+mod input_snapshot;
 mod money;
-mod paper;
+mod other_changes;
+mod overview;
+mod page_breaks;
+mod reconciliation;
 mod scope;
-mod tally;
+mod scope_counts;
 mod terms;
 mod unread;
-mod watched;
 
 use crate::figure::input::raw_value;
 use crate::figure::{Book, Term, Value};
@@ -49,14 +49,14 @@ pub type Context<'a> = View<'a, Inputs<'a>>;
 /// The whole stage.
 pub fn report(book: &mut Book, context: &Context) {
     // The checks come first, for what they count is what the other sheets point at; their sums come last.
-    let checks = as_priced::Checks::put(book, context);
-    let tally = tally::put(book, context);
+    let checks = input_snapshot::Checks::put(book, context);
+    let tally = scope_counts::put(book, context);
     let limits = cautions::Limits::put(book, context);
     let (payments, flags) = bid::put(book, context, &tally, &limits);
     let severities = findings::put(book, context);
-    let (hours, open) = glance::put(book, context, &checks, severities.as_ref());
-    let off = adds_up::put(book, context, &checks, &tally, &hours, &payments);
-    glance::say_adds_up(book, &open, &off);
+    let (hours, open) = overview::put(book, context, &checks, severities.as_ref());
+    let off = reconciliation::put(book, context, &checks, &tally, &hours, &payments);
+    overview::say_adds_up(book, &open, &off);
     flags::put(book, context, flags, &checks, &payments, &off);
 }
 

@@ -8,7 +8,6 @@ use crate::price::{GENERAL, PHASE_COLUMNS};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::unit::Unit;
-use rust_decimal::{Decimal, dec};
 
 /// What each phase of the price covers, [`GENERAL`] last.
 const COVERS: [&str; 5] = [
@@ -110,7 +109,7 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
         let priced = context.bid.alternates.iter().find(|priced| priced.row == term.row && priced.offered);
         if term.amount.value.is_some() {
             // The user's own word goes before what the engine makes of it.
-            let amount = book.number_input(&term.amount, Decimal::ZERO);
+            let amount = term.amount.figure(book);
             book.put(row, columns.amount, amount);
         } else if let Some(priced) = priced {
             let holds = priced.check.same(&Term::text("OK"));
@@ -141,9 +140,7 @@ pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
         let words = named(book, &term.text);
         book.put(row, columns.words, words);
         let share = term.amount.value.map(|_| {
-            let share = book.number_input(&term.amount, Decimal::ZERO);
-            // 30 is read as 30 percent: nobody asks for thirty times the total.
-            let share = share.above(&Term::number(1)).pick(&(&share / Term::number(dec!(100))), &share);
+            let share = term.amount.figure(book);
             let share = book.put(row, columns.label, share);
             book.unit(&share, Unit::Percent);
             share

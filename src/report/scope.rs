@@ -1,6 +1,6 @@
 //! The scope of the bid in words and counts: what is new, what stays, what comes out, what others do.
 
-use super::tally::Tally;
+use super::scope_counts::Tally;
 use super::{Context, terms};
 use crate::figure::{Book, Look};
 use crate::model::Status;

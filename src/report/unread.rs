@@ -1,10 +1,10 @@
 //! Words that somebody types where a number belongs: which cell holds them, so that an error in the total can name it.
 
-use super::as_priced::Record;
-use super::watched::IDLE;
+use super::input_snapshot::Record;
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Term, Value};
-use crate::model::{KeptSheet, columns::Kind};
+use crate::input::Kind;
+use crate::model::KeptSheet;
 use crate::place::column_letters;
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -24,7 +24,7 @@ const ROWS_WATCHED: u32 = 200;
 /// Puts a row for each column of numbers. Gives the cell that names the first one that has come to hold words.
 pub(super) fn put(record: &mut Record) -> Option<Term> {
     let kept = record.context.kept;
-    let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !IDLE.contains(&declared.name));
+    let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !declared.is_idle);
     let sheets: Vec<&KeptSheet> = kept.sheets.iter().filter(decides).collect();
     let book = &mut *record.book;
     let table = book.table(record.context.page(Page::Checks), "Words where numbers belong");
@@ -47,7 +47,7 @@ pub(super) fn put(record: &mut Record) -> Option<Term> {
 /// The columns of a sheet that hold numbers; of settings all values.
 fn numbers(sheet: &KeptSheet) -> Vec<(u16, &'static str)> {
     let Some(declared) = sheet.declared else { return Vec::new() };
-    let number = |kind: Kind| matches!(kind, Kind::Number | Kind::Positive | Kind::Length | Kind::Share);
+    let number = |kind: Kind| kind.is_number() || kind == Kind::Share;
     let of_job = declared.name == "Job";
     let known = declared.columns.iter().filter(|c| number(c.kind) || of_job && c.name == "Value");
     known.filter_map(|c| Some((*sheet.column_of.get(c.name)?, c.name))).collect()

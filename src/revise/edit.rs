@@ -48,7 +48,7 @@ pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Findin
             let expected = "a cell such as Runs!D12".to_owned();
             Box::new(Finding::everywhere(EditNotRead { typed: excerpt(typed), expected }))
         }),
-        false => by_name(book, target).or_else(|| super::named::cell(book, target))?,
+        false => by_name(book, target).or_else(|| super::row_reference::cell(book, target))?,
     };
     Some(place.and_then(|place| within(book, &place)).map(|place| CellEdit { place, text: text.trim().to_owned() }))
 }
@@ -192,7 +192,7 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
     }
     match column.map(|column| column.kind) {
         // A sheet of rules, whose columns hold what they hold.
-        None | Some(Kind::Number | Kind::Positive | Kind::Length) => {
+        None | Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount) => {
             let number = parse_number(text).filter(|_| column.is_some() || !text.contains(['$', ',']));
             (number.map_or_else(plain, Raw::Number), None)
         }

@@ -297,7 +297,7 @@ fn normal(kind: Kind, raw: &Raw) -> String {
     let text = raw_text(raw);
     let number = |number: Option<rust_decimal::Decimal>| number.map(|n| n.normalize().to_string());
     let meant = match kind {
-        Kind::Number | Kind::Positive => number(parse_number(&text)),
+        Kind::Number | Kind::Positive | Kind::Price | Kind::Amount => number(parse_number(&text)),
         Kind::Share => number(parse_percent(&text)),
         Kind::Length => number(parse_feet(&text)),
         Kind::Size | Kind::Sizes => {

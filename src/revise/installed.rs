@@ -3,7 +3,7 @@
 
 use super::summary::{RunFacts, Summary};
 use crate::model::network::same_name;
-use crate::model::{Field, Job, Raw, Size, Status};
+use crate::model::{Job, Raw, Size, Status};
 use rust_decimal::Decimal;
 
 /// An installed run that the job would want larger.
@@ -44,8 +44,8 @@ pub fn set_aside(job: &Job, name: &str, size: &str) -> Option<Job> {
     let index = job.runs.iter().position(|run| same_name(&run.name.value) == same_name(name))?;
     let mut changed = job.clone();
     let run = changed.runs.get_mut(index).filter(|run| run.status.get() == Some(Status::Installed))?;
-    run.status = Field { value: Some(Status::ByOthers), raw: Raw::Text("by others".into()), ..run.status.clone() };
-    run.size = Field { value: Size::parse(size), raw: Raw::Text(size.into()), ..run.size.clone() };
+    run.status = run.status.holding(Some(Status::ByOthers), Raw::Text("by others".into()));
+    run.size = run.size.holding(Size::parse(size), Raw::Text(size.into()));
     Some(changed)
 }
 
@@ -55,18 +55,14 @@ pub fn let_go(job: &Job, name: &str) -> Option<Job> {
     let run = job.runs.get(index)?;
     let mut changed = job.clone();
     let mut old = run.clone();
-    let status = |status: Status, word: &str| Field {
-        value: Some(status),
-        cell: run.status.cell.clone(),
-        raw: Raw::Text(word.into()),
-    };
+    let status = |status: Status, word: &str| run.status.holding(Some(status), Raw::Text(word.into()));
     old.name.value = format!("{} (old)", run.name.value).into();
     old.status = status(Status::Remove, "remove");
     let name = run.name.value.trim().to_owned();
     changed.saved.forget(&name);
     let new = changed.runs.get_mut(index)?;
     new.status = status(Status::New, "new");
-    new.size = Field { value: None, cell: run.size.cell.clone(), raw: Raw::Blank };
+    new.size = run.size.holding(None, Raw::Blank);
     changed.runs.push(old);
     Some(changed)
 }

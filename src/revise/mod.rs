@@ -5,6 +5,7 @@
 //! point at the new bid's own cells; old values stand beside them as plain figures that name their bid. Never: pricing
 //! anything itself; what needs another price is priced by whoever calls, and handed in.
 
+pub mod attribution;
 pub mod changes;
 mod compare;
 pub mod edit;
@@ -13,20 +14,19 @@ pub mod history;
 pub mod inputs;
 pub mod installed;
 mod lines;
-mod named;
 mod order;
+mod row_reference;
 mod runs;
 pub mod same_job;
 mod sentences;
 pub mod summary;
 pub mod what_if;
-pub mod why;
 
+pub use attribution::Why;
 pub use inputs::{Change, InputChange};
 pub use installed::TooSmall;
 pub use summary::Summary;
 pub use what_if::WhatIf;
-pub use why::Why;
 
 use crate::figure::Book;
 use crate::labor::Labor;

@@ -4,7 +4,7 @@
 use super::table::Spec;
 use super::{
     assemblies, bends, code_sizes, conditions, devices, fittings, fixtures, labor, limits, manifolds, picking, pipe,
-    sleeves, spares, supports, water,
+    sleeves, supports, waste_allowance, water,
 };
 
 pub(super) const TABLES: &[(&Spec, &str)] = &[
@@ -26,7 +26,7 @@ pub(super) const TABLES: &[(&Spec, &str)] = &[
     (&code_sizes::CODE_SIZES, include_str!("../../templates/rules/code_sizes.csv")),
     (&sleeves::SLEEVES, include_str!("../../templates/rules/sleeves.csv")),
     (&manifolds::MANIFOLD_FLOWS, include_str!("../../templates/rules/manifold_flows.csv")),
-    (&spares::SPARES, include_str!("../../templates/rules/spares.csv")),
+    (&waste_allowance::SPARES, include_str!("../../templates/rules/spares.csv")),
     (&picking::PICKING, include_str!("../../templates/rules/picking.csv")),
     (&labor::LABOR, include_str!("../../templates/rules/labor.csv")),
     (&conditions::LABOR_CONDITIONS, include_str!("../../templates/rules/labor_conditions.csv")),

@@ -24,9 +24,9 @@ mod overrides;
 mod picking;
 mod pipe;
 mod sleeves;
-mod spares;
 mod supports;
 mod table;
+mod waste_allowance;
 mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
@@ -45,9 +45,9 @@ pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, System};
 pub use sleeves::Sleeve;
-pub use spares::Spare;
 pub use supports::Support;
 pub use table::{Column, Spec, Table, TextRow};
+pub use waste_allowance::Spare;
 pub use water::{Curve, Demand, Outlet, WaterProperty};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
@@ -257,7 +257,7 @@ impl Rules {
         self.bends = self.rows_of(&bends::BENDS, findings);
         self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
         self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);
-        self.spares = self.rows_of(&spares::SPARES, findings);
+        self.spares = self.rows_of(&waste_allowance::SPARES, findings);
         self.pickings = self.rows_of(&picking::PICKING, findings);
         self.labor = self.rows_of(&labor::LABOR, findings);
         self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();

@@ -4,7 +4,7 @@
 use super::counts::CountColumns;
 use super::installed::InAlready;
 use super::items::items;
-use super::spares::Spares;
+use super::waste_allowance::Spares;
 use super::{Context, Item, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term};
 use crate::model::{Phase, Setting};

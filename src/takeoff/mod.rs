@@ -11,7 +11,7 @@ mod counts;
 mod installed;
 mod items;
 mod lines;
-mod spares;
+mod waste_allowance;
 
 pub use crate::rules::{Item, matches_item};
 pub use counts::CountColumns;

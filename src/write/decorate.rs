@@ -1,8 +1,7 @@
 //! What makes an input sheet easy to fill in: notes on the headings, drop-down lists, number formats, widths. By column
-//! as declared in `model::columns`, wherever that column stands, so a bid that keeps the user's sheets uses it too.
+//! as declared in `input`, wherever that column stands, so a bid that keeps the user's sheets uses it too.
 
-use crate::model::columns::{Column, Kind, Sheet};
-use crate::model::vocabulary;
+use crate::input::{Column, Kind, Offers, Sheet};
 use crate::model::{Range, Scale, SettingKind, SettingSpec};
 use crate::place::{column_letters, quote_sheet};
 use crate::unit::Unit;
@@ -10,18 +9,15 @@ use rust_xlsxwriter::{
     DataValidation, DataValidationErrorStyle, DataValidationRule, Format, FormatAlign, Formula, IgnoreError, Note,
     Worksheet, XlsxError,
 };
+use std::collections::BTreeMap;
 
 /// The number format of text cells: what is typed stays as typed, and 1/2 does not become a date.
 pub(crate) const TEXT: &str = "@";
 /// Money for one unit: cents, and up to four places where a price has them.
 pub(crate) const PRICE: &str = "#,##0.00##";
 
-/// Where drop-down lists find the names of runs and drains: a formula each, from [`name_list`].
-#[derive(Debug, Clone, Default)]
-pub(crate) struct NameLists {
-    pub runs: Option<String>,
-    pub drains: Option<String>,
-}
+/// Where drop-down lists find the names of the rows of a sheet, by its declared name: a formula each, from [`name_list`].
+pub(crate) type NameLists = BTreeMap<&'static str, String>;
 
 /// The names in a column from `first_row` to `last_row` (from 0), without the blank cells under them.
 pub(crate) fn name_list(sheet: &str, column: u16, first_row: u32, last_row: u32) -> String {
@@ -50,7 +46,7 @@ pub(crate) fn decorate(
         if last_row < first_row {
             continue;
         }
-        if let Some(validation) = validation(sheet, column, names)? {
+        if let Some(validation) = validation(column, names)? {
             worksheet.add_data_validation(first_row, *at, last_row, *at, &validation)?;
         }
         if number_format(column) == TEXT {
@@ -128,12 +124,14 @@ pub(crate) fn setting_format(kind: SettingKind) -> &'static str {
 pub(crate) fn cell_format(column: &Column) -> Format {
     let format = Format::new().set_num_format(number_format(column));
     match column.kind {
-        Kind::Number | Kind::Positive | Kind::Length | Kind::Share => format.set_align(FormatAlign::Right),
+        Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount | Kind::Share => {
+            format.set_align(FormatAlign::Right)
+        }
         Kind::Size | Kind::Date => format.set_align(FormatAlign::Center),
         // Set in a little, so that they do not touch a number at their left.
         Kind::Text | Kind::Sizes | Kind::Choice(_) => {
             let format = format.set_align(FormatAlign::Left).set_indent(1);
-            if is_prose(column) { format.set_text_wrap() } else { format }
+            if column.is_prose { format.set_text_wrap() } else { format }
         }
     }
 }
@@ -142,41 +140,27 @@ pub(crate) fn number_format(column: &Column) -> &'static str {
     match column.kind {
         Kind::Size | Kind::Sizes | Kind::Choice(_) => TEXT,
         // Sentences stay General: old programs show a long cell of text format as ####.
-        Kind::Text if is_prose(column) => "General",
+        Kind::Text if column.is_prose => "General",
         Kind::Text => TEXT,
         Kind::Date => Unit::Date.number_format(),
         Kind::Share => Unit::Percent.number_format(),
-        Kind::Number | Kind::Positive | Kind::Length => match column.name {
-            "Price" => PRICE,
-            "Amount" => Unit::Money.number_format(),
-            _ => "General",
-        },
+        Kind::Price => PRICE,
+        Kind::Amount => Unit::Money.number_format(),
+        Kind::Number | Kind::Positive | Kind::Length => "General",
     }
-}
-
-/// Columns that hold sentences rather than names: they wrap.
-pub(crate) fn is_prose(column: &Column) -> bool {
-    matches!(column.name, "Note" | "Text" | "Item" | "Vent" | "Change")
 }
 
 /// Width of a column in characters, wide enough for its heading on two lines and for what usually stands in it.
 pub(crate) fn width(column: &Column) -> f64 {
     let longest_word = column.name.split(' ').map(|word| word.chars().count()).max().unwrap_or(0) as f64 + 3.0;
-    let usual: f64 = match (column.kind, column.name) {
-        (_, "Text") => 90.0,
-        (_, "Note" | "Change") => 46.0,
-        (_, "Item") => 34.0,
-        (_, "Value") => 40.0,
-        (_, "Fixture" | "Task" | "Vent") => 24.0,
-        (Kind::Text, "Kind") => 22.0,
-        (_, "Room" | "Group" | "Supplier" | "Read at") => 17.0,
-        (_, "Unit" | "Level") => 8.0,
-        (Kind::Text, _) => 11.0,
-        (Kind::Choice(list), _) => list.iter().map(|word| word.chars().count()).max().unwrap_or(0) as f64 + 3.0,
-        (Kind::Sizes, _) => 20.0,
-        (Kind::Date, _) => 12.0,
-        (Kind::Size, _) => 8.0,
-        (Kind::Number | Kind::Positive | Kind::Length | Kind::Share, _) => 9.0,
+    let usual: f64 = match column.kind {
+        _ if column.width > 0.0 => column.width,
+        Kind::Text => 11.0,
+        Kind::Choice(list) => list.iter().map(|word| word.chars().count()).max().unwrap_or(0) as f64 + 3.0,
+        Kind::Sizes => 20.0,
+        Kind::Date => 12.0,
+        Kind::Size => 8.0,
+        Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount | Kind::Share => 9.0,
     };
     usual.max(longest_word)
 }
@@ -207,24 +191,16 @@ fn note(text: &str) -> Note {
 }
 
 /// The drop-down or the check of a column's cells, when it has one.
-fn validation(sheet: &Sheet, column: &Column, names: &NameLists) -> Result<Option<DataValidation>, XlsxError> {
-    let offered = |list: &Option<String>| {
-        list.as_ref().map(|formula| offer(DataValidation::new().allow_list_formula(Formula::new(formula))))
-    };
-    Ok(match (sheet.name, column.name) {
-        ("Fixtures", "Cold run" | "Hot run") | ("Runs", "From") | ("Devices", "On run") => offered(&names.runs),
-        ("Fixtures", "Drain") | ("Drains", "To") => offered(&names.drains),
-        ("Fixtures", "Fixture") => Some(offer_words(vocabulary::FIXTURES)?),
-        ("Drains", "Material") => Some(offer_words(vocabulary::DRAIN_MATERIALS)?),
-        ("Prices" | "On hand" | "Received", "Kind") => Some(offer_words(vocabulary::PART_KINDS)?),
-        ("Prices" | "On hand", "Unit") => Some(offer_words(vocabulary::SOLD_BY)?),
-        (_, "Material") => Some(offer_words(vocabulary::MATERIALS)?),
-        _ => match column.kind {
-            Kind::Choice(list) => Some(choice(list)?),
-            Kind::Positive => Some(positive_number()?),
-            Kind::Number => Some(any_number()?),
-            Kind::Text | Kind::Length | Kind::Size | Kind::Sizes | Kind::Date | Kind::Share => None,
-        },
+fn validation(column: &Column, names: &NameLists) -> Result<Option<DataValidation>, XlsxError> {
+    Ok(match (column.offers, column.kind) {
+        (Offers::Words(list), _) => Some(offer_words(list)?),
+        (Offers::NamesOf(sheet), _) => {
+            names.get(sheet).map(|list| offer(DataValidation::new().allow_list_formula(Formula::new(list))))
+        }
+        (Offers::OfKind, Kind::Choice(list)) => Some(choice(list)?),
+        (Offers::OfKind, Kind::Positive | Kind::Price) => Some(positive_number()?),
+        (Offers::OfKind, Kind::Number | Kind::Amount) => Some(any_number()?),
+        (Offers::OfKind, Kind::Text | Kind::Length | Kind::Size | Kind::Sizes | Kind::Date | Kind::Share) => None,
     })
 }
 
@@ -265,14 +241,14 @@ fn number(rule: DataValidationRule<f64>, message: &str) -> Result<DataValidation
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::columns;
+    use crate::input::{Price, Run, SHEETS};
     use rust_xlsxwriter::Workbook;
 
     #[test]
     fn every_declared_column_takes_its_decoration() {
         let names =
-            NameLists { runs: Some(name_list("Runs", 0, 3, 99)), drains: Some(name_list("My drains", 1, 3, 99)) };
-        for sheet in columns::SHEETS {
+            NameLists::from([("Runs", name_list("Runs", 0, 3, 99)), ("Drains", name_list("My drains", 1, 3, 99))]);
+        for sheet in SHEETS {
             let column_of: Vec<(&'static str, u16)> = sheet.columns.iter().map(|c| c.name).zip(0..).collect();
             let mut workbook = Workbook::new();
             decorate(workbook.add_worksheet(), sheet, 2, &column_of, 50, &names).unwrap();
@@ -293,11 +269,11 @@ mod tests {
     fn sizes_and_names_are_text_and_prices_keep_their_mills() {
         let format =
             |sheet: &Sheet, name: &str| number_format(sheet.columns.iter().find(|column| column.name == name).unwrap());
-        assert_eq!(format(&columns::RUNS, "Size"), "@");
-        assert_eq!(format(&columns::RUNS, "Run"), "@");
-        assert_eq!(format(&columns::PRICES, "Size"), "@");
-        assert_eq!(format(&columns::PRICES, "Price"), "#,##0.00##");
-        assert_eq!(format(&columns::RUNS, "Length ft"), "General");
+        assert_eq!(format(&Run::SHEET, "Size"), "@");
+        assert_eq!(format(&Run::SHEET, "Run"), "@");
+        assert_eq!(format(&Price::SHEET, "Size"), "@");
+        assert_eq!(format(&Price::SHEET, "Price"), "#,##0.00##");
+        assert_eq!(format(&Run::SHEET, "Length ft"), "General");
     }
 
     #[test]

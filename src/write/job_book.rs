@@ -78,10 +78,7 @@ fn book(text: &BookText, spare_rows: u32) -> Result<Vec<u8>, WriteError> {
             .set_creation_datetime(&ExcelDateTime::from_ymd(2020, 1, 1)?),
     );
     let plans: Vec<Plan> = text.sheets.iter().map(|sheet| Plan::new(sheet, spare_rows)).collect();
-    let names = NameLists {
-        runs: plans.iter().find_map(|plan| plan.name_list(&columns::RUNS, "Run")),
-        drains: plans.iter().find_map(|plan| plan.name_list(&columns::DRAINS, "Drain")),
-    };
+    let names: NameLists = plans.iter().filter_map(Plan::name_list).collect();
     for plan in &plans {
         let worksheet = workbook.add_worksheet().set_name(&plan.text.name)?;
         worksheet.set_tab_color(input_style::INPUT_TAB).set_formula_result_default("");
@@ -119,11 +116,13 @@ impl<'a> Plan<'a> {
         Self { text, declared, columns, ruled, last_row: ruled + GROWTH }
     }
 
-    /// The formula that lists the names in this sheet's column `name`, when this is that declared sheet.
-    fn name_list(&self, sheet: &Sheet, name: &str) -> Option<String> {
-        self.declared.filter(|declared| declared.name == sheet.name)?;
+    /// The sheet's declared name, and the formula that lists the names of its rows.
+    fn name_list(&self) -> Option<(&'static str, String)> {
+        let sheet = self.declared?;
+        let name = sheet.name_column()?.name;
         let at = self.columns.iter().position(|column| column.is_some_and(|column| column.name == name))?;
-        Some(decorate::name_list(&self.text.name, u16::try_from(at).ok()?, HEADING_ROW + 1, self.last_row))
+        let at = u16::try_from(at).ok()?;
+        Some((sheet.name, decorate::name_list(&self.text.name, at, HEADING_ROW + 1, self.last_row)))
     }
 
     fn write(&self, worksheet: &mut Worksheet, names: &NameLists) -> Result<(), XlsxError> {
@@ -216,7 +215,7 @@ impl<'a> Plan<'a> {
 
     /// Rows high enough for the cells that wrap: not every program fits them by itself.
     fn set_row_heights(&self, worksheet: &mut Worksheet) -> Result<(), XlsxError> {
-        let wraps = |column: &Option<&Column>| column.is_none_or(|c| decorate::is_prose(c) || c.name == "Value");
+        let wraps = |column: &Option<&Column>| column.is_none_or(|c| c.is_prose || c.name == "Value");
         let widths: Vec<Option<f64>> =
             self.columns.iter().enumerate().map(|(index, column)| wraps(column).then(|| self.width(index))).collect();
         for (row, cells) in (HEADING_ROW + 1..).zip(&self.text.rows) {
@@ -285,10 +284,12 @@ fn write_cell(
     let (number, number_format) = match column.map(|column| column.kind) {
         Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (None, None),
         Some(Kind::Date) => (parse_date(text), None),
-        Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Share) => match percent() {
-            Some(share) => (Some(share), Some(Unit::Percent.number_format())),
-            None => (parse_number(text), None),
-        },
+        Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount | Kind::Share) => {
+            match percent() {
+                Some(share) => (Some(share), Some(Unit::Percent.number_format())),
+                None => (parse_number(text), None),
+            }
+        }
         // A column nobody declared: a number where it looks like one.
         None => match percent() {
             Some(share) => (Some(share), Some(Unit::Percent.number_format())),

@@ -6,7 +6,7 @@ use super::sheet::SheetWriter;
 use super::{cached, kept_sheets};
 use crate::figure::address::addresses;
 use crate::figure::{Block, Book, Fig, Home, Origin};
-use crate::model::KeptBook;
+use crate::model::{KeptBook, KeptSheet};
 use crate::parallel::in_parallel;
 use crate::place::{Place, quote_sheet};
 use crate::sheets::Page;
@@ -209,15 +209,15 @@ pub(super) fn shortened(text: &str, longest: usize) -> String {
         .collect()
 }
 
-/// Where the drop-downs of the input sheets find run and drain names.
+/// Where the drop-downs of the input sheets find the names of rows.
 fn name_lists(kept: &KeptBook) -> NameLists {
-    let list = |sheet: &str, column: &str| {
-        let sheet = kept.declared(sheet)?;
-        let (heading, column) = (sheet.heading_row?, *sheet.column_of.get(column)?);
+    let list = |sheet: &KeptSheet| {
+        let declared = sheet.declared?;
+        let (heading, column) = (sheet.heading_row?, *sheet.column_of.get(declared.name_column()?.name)?);
         let last = sheet.cells.iter().map(|cell| cell.row).max()?;
-        (last > heading).then(|| name_list(&sheet.name, column, heading + 1, last))
+        (last > heading).then(|| (declared.name, name_list(&sheet.name, column, heading + 1, last)))
     };
-    NameLists { runs: list("Runs", "Run"), drains: list("Drains", "Drain") }
+    kept.sheets.iter().filter_map(list).collect()
 }
 
 /// Every sheet that figures read inputs from must stand in the bid under its own name.

@@ -110,12 +110,10 @@ fn bid(text: &str) -> Vec<u8> {
 
 #[test]
 fn every_figure_recalculates_to_what_it_holds() {
-    let made = [job_of_book(CABIN), demonstration("prairie-house"), demonstration("corner-bakery")];
-    for made in made {
-        let differences = recalculate_in_process(&made.bid());
-        let told: Vec<String> = differences.iter().map(|difference| difference.to_string()).collect();
-        assert!(told.is_empty(), "{}", told.join("\n"));
-    }
+    // The demonstration bids are recalculated in `recalc`.
+    let differences = recalculate_in_process(&job_of_book(CABIN).bid());
+    let told: Vec<String> = differences.iter().map(|difference| difference.to_string()).collect();
+    assert!(told.is_empty(), "{}", told.join("\n"));
 }
 
 #[test]

@@ -8,7 +8,10 @@ use std::path::{Path, PathBuf};
 /// From the ground up. A module may import its own line and those above it here: the ground floor is one line, so its
 /// modules may import each other; each stage stands alone, so none imports a later one.
 const ORDER: &[&[&str]] = &[
-    &["place", "finding", "unit", "figure", "rules", "model", "parallel", "parts", "sheets", "table", "choice", "view"],
+    &[
+        "place", "finding", "unit", "figure", "rules", "model", "input", "parallel", "parts", "sheets", "table",
+        "choice", "view",
+    ],
     &["read"],
     &["check"],
     &["subjects"],

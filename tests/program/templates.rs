@@ -194,8 +194,10 @@ fn demonstration_books_use_declared_headings_and_can_be_read_cell_for_cell() {
                     };
                     let good = match column.kind {
                         Kind::Text => true,
-                        Kind::Number => parse_number(text.trim_end_matches('%')).is_some(),
-                        Kind::Positive => parse_number(text).is_some_and(|number| !number.is_sign_negative()),
+                        Kind::Number | Kind::Amount => parse_number(text.trim_end_matches('%')).is_some(),
+                        Kind::Positive | Kind::Price => {
+                            parse_number(text).is_some_and(|number| !number.is_sign_negative())
+                        }
                         Kind::Length => parse_feet(text).is_some(),
                         Kind::Size => Size::parse(text).is_some(),
                         Kind::Sizes => text.split(" x ").all(|size| Size::parse(size).is_some()),

@@ -5,7 +5,7 @@ use crate::support::job::{Made, job_of_book};
 use rust_decimal::Decimal;
 use std::path::Path;
 use tallybore::finding::Severity;
-use tallybore::model::{Field, Raw, Setting, SettingValue, Size};
+use tallybore::model::{Raw, Setting, SettingValue, Size};
 use tallybore::pipeline::{Options, price};
 use tallybore::read;
 
@@ -39,8 +39,7 @@ fn no_single_size_beats_the_chosen_ones() {
             for size in ladder {
                 let mut other = reading.clone();
                 let run = &mut other.job.runs[index];
-                run.size =
-                    Field { value: Some(size), raw: Raw::Text(size.to_string().into()), cell: run.size.cell.clone() };
+                run.size = run.size.holding(Some(size), Raw::Text(size.to_string().into()));
                 let (total, clean) = priced(&other);
                 // The search counts thousandths of a dollar, the bid cents a line: a few cents may part them.
                 let slack = Decimal::new(10, 2);

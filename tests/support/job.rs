@@ -14,7 +14,6 @@
 //! [`job_of_book`] takes the text form of whole books. Either gives the job as the reader would, every value with its
 //! cell, and the sheets as they stood.
 
-use super::typed;
 use rust_decimal::Decimal;
 use std::fmt::Write as _;
 use tallybore::figure::settings::Settings;
@@ -24,10 +23,10 @@ use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
 use tallybore::model::columns::{self, Column, Kind, Sheet};
 use tallybore::model::network::Network;
 use tallybore::model::{
-    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, RuleSheet, Setting, SettingKind, Size, fold, parse_date,
-    parse_number, parse_percent,
+    Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_date, parse_number, parse_percent,
 };
 use tallybore::pipeline::{self, Options, Priced, Tables};
+use tallybore::read::{self, Reading};
 use tallybore::revise::Summary;
 use tallybore::rules::{RuleFile, Rules};
 use tallybore::sheets::{Page, Pages};
@@ -112,20 +111,12 @@ fn row_of(sheet: &Sheet, cells: &[&str]) -> Vec<TextCell> {
 
 impl Made {
     fn of(book: &BookText) -> Self {
-        let mut made = Self {
-            job: Job { file: "made in a test".into(), ..Job::default() },
-            kept: KeptBook::default(),
-            rule_files: Vec::new(),
-        };
-        for sheet in &book.sheets {
-            let kept = keep(sheet);
-            match kept.declared {
-                Some(_) => typed::read(&kept, &mut made.job),
-                None => made.job.overrides.push(rule_sheet(sheet)),
-            }
-            made.kept.sheets.push(kept);
-        }
-        made
+        let kept = KeptBook { sheets: book.sheets.iter().map(keep).collect() };
+        let blank = Job { file: "made in a test".into(), ..Job::default() };
+        let Reading { job, findings, book: kept } = read::retype(&Reading { job: blank, ..Reading::default() }, kept);
+        let stops: Vec<Finding> = findings.into_iter().filter(|f| f.severity == Severity::Stop).collect();
+        assert!(stops.is_empty(), "{}", told(&stops));
+        Self { job, kept, rule_files: Vec::new() }
     }
 
     /// The same job with a table of a rules folder over the program's own.
@@ -158,7 +149,7 @@ impl Made {
     /// Types a size for the run of this index.
     pub fn type_size(&mut self, index: usize, size: Size) {
         let run = &mut self.job.runs[index];
-        run.size = Field { value: Some(size), raw: Raw::Text(size.to_string().into()), cell: run.size.cell.clone() };
+        run.size = run.size.holding(Some(size), Raw::Text(size.to_string().into()));
     }
 
     /// The bid workbook.
@@ -259,16 +250,18 @@ fn keep(text: &TextSheet) -> KeptSheet {
             let kind = known[usize::from(column)].map(|column| column.kind);
             let is_value = known[usize::from(column)].is_some_and(|column| column.name == "Value");
             let reading = match (is_value, kind) {
-                (true, _) => setting_in(line, &known).map_or(Reading::Text, |setting| match setting.spec().kind {
-                    SettingKind::Number(_) => Reading::Number,
-                    SettingKind::Percent => Reading::Percent,
-                    SettingKind::Date => Reading::Date,
-                    SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Reading::Text,
+                (true, _) => setting_in(line, &known).map_or(Typed::Text, |setting| match setting.spec().kind {
+                    SettingKind::Number(_) => Typed::Number,
+                    SettingKind::Percent => Typed::Percent,
+                    SettingKind::Date => Typed::Date,
+                    SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Typed::Text,
                 }),
-                (_, Some(Kind::Number | Kind::Positive | Kind::Length) | None) => Reading::Number,
-                (_, Some(Kind::Share)) => Reading::Share,
-                (_, Some(Kind::Date)) => Reading::Date,
-                (_, Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_))) => Reading::Text,
+                (_, Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount) | None) => {
+                    Typed::Number
+                }
+                (_, Some(Kind::Share)) => Typed::Share,
+                (_, Some(Kind::Date)) => Typed::Date,
+                (_, Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_))) => Typed::Text,
             };
             cells.extend(kept_cell(row, column, cell, reading));
         }
@@ -299,7 +292,7 @@ fn setting_in(line: &[TextCell], known: &[Option<&'static Column>]) -> Option<Se
 
 /// What is made of what was typed; text where it is no such thing.
 #[derive(Clone, Copy)]
-enum Reading {
+enum Typed {
     Text,
     Number,
     Percent,
@@ -308,18 +301,18 @@ enum Reading {
     Date,
 }
 
-fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Reading) -> Option<KeptCell> {
+fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Typed) -> Option<KeptCell> {
     let raw_of = |text: &str| {
         let plain = || Raw::Text(text.into());
         // A workbook keeps no trailing zeros.
         let number = |number: Decimal| Raw::Number(number.normalize());
         match reading {
-            Reading::Text => (plain(), None),
-            Reading::Number if text.ends_with('%') => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
-            Reading::Number => (parse_number(text).map_or_else(plain, number), None),
-            Reading::Share if parse_percent(text).is_none() => (plain(), None),
-            Reading::Percent | Reading::Share => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
-            Reading::Date => (parse_date(text).map_or_else(plain, Raw::Date), None),
+            Typed::Text => (plain(), None),
+            Typed::Number if text.ends_with('%') => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
+            Typed::Number => (parse_number(text).map_or_else(plain, number), None),
+            Typed::Share if parse_percent(text).is_none() => (plain(), None),
+            Typed::Percent | Typed::Share => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
+            Typed::Date => (parse_date(text).map_or_else(plain, Raw::Date), None),
         }
     };
     let (raw, format, formula) = match cell {
@@ -336,17 +329,6 @@ fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Reading) -> Option
         }
     };
     Some(KeptCell { row, column, raw, formula: formula.map(Into::into), format: format.map(Into::into) })
-}
-
-/// A sheet of rules as the reader hands it on.
-fn rule_sheet(text: &TextSheet) -> RuleSheet {
-    let words = |cell: &TextCell| match cell {
-        TextCell::Typed(text) | TextCell::Text(text) => text.clone(),
-        TextCell::Blank => String::new(),
-        other => panic!("{other:?} in a sheet of rules"),
-    };
-    let rows = (HEADING_ROW + 1..).zip(&text.rows).map(|(row, cells)| (row, cells.iter().map(words).collect()));
-    RuleSheet { sheet: text.name.as_str().into(), headings: text.headings.clone(), rows: rows.collect() }
 }
 
 /// Lines put together, for jobs that a program thinks up.

@@ -8,4 +8,3 @@ pub mod published;
 pub mod recalc;
 pub mod sample;
 pub mod trees;
-pub mod typed;

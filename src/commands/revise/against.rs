@@ -7,8 +7,8 @@ use crate::model::Job;
 use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::{self, Reading};
+use crate::revise::attribution::{self, Alone, Why};
 use crate::revise::installed::{self, TooSmall};
-use crate::revise::why::{self, Alone, Why};
 use crate::revise::{Comparison, Summary, inputs};
 
 /// Installed runs that are looked into, at most.
@@ -91,7 +91,7 @@ fn why(
         false => summary.total,
     };
     let chosen_anew = (anew != summary.total).then(|| anew - summary.total);
-    let parts = why::parts(&old.book, &new.book, changes);
+    let parts = attribution::parts(&old.book, &new.book, changes);
     if parts.is_empty() && chosen_anew.is_none() {
         return None;
     }

@@ -4,10 +4,10 @@
 pub mod against;
 mod document;
 pub(super) mod edits;
-mod paper;
+mod revision_file;
 pub mod tries;
 
-pub use paper::{keep_apart, output};
+pub use revision_file::{keep_apart, output};
 
 use super::job::Given;
 use super::set::SetError;
@@ -128,18 +128,18 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     let old_pricing = Pricing { hold: old.job.is_bid, rule_files: rule_files.clone(), ..Pricing::default() };
     let was = against::priced(&old, &old_pricing)
         .map_err(|findings| Stop::Findings(options.old.clone(), findings, Exit::Stopped))?;
-    let shown = paper::shown(&old.job, &was);
-    let mut findings: Vec<Finding> = shown.iter().map(|shown| paper::moved(*shown, &was)).collect();
+    let shown = revision_file::shown(&old.job, &was);
+    let mut findings: Vec<Finding> = shown.iter().map(|shown| revision_file::moved(*shown, &was)).collect();
     let mut pricing = Pricing { hold: options.hold, rule_files, ..Pricing::default() };
     let mut comparison = None;
     if revised {
         let typed: Vec<Setting> = changes.iter().filter_map(setting_of).collect();
         let edited = !changes.is_empty();
-        paper::number(&mut new, &old.job, edited, typed.contains(&Setting::Revision))
+        revision_file::number(&mut new, &old.job, edited, typed.contains(&Setting::Revision))
             .map_err(|found| stop(vec![*found]))?;
-        paper::clear_reason(&mut new, &old.job, &typed);
-        new.job.history = paper::history(&old.job, &was);
-        findings.extend(paper::dated(&new.job, &old.job));
+        revision_file::clear_reason(&mut new, &old.job, &typed);
+        new.job.history = revision_file::history(&old.job, &was);
+        findings.extend(revision_file::dated(&new.job, &old.job));
         against::lay(&mut new.job, &was);
         let compared = against::compare(&old, &new, &was, &old_pricing, &pricing, &mut findings);
         comparison = Some(Comparison { shown, ..compared.map_err(stop)? });
@@ -161,8 +161,8 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
 
     let number = new.job.text(Setting::Revision).to_string();
     let output = options.output.clone().unwrap_or_else(|| match revised {
-        true => paper::output(&options.old, &number),
-        false => paper::what_if_output(&options.old),
+        true => revision_file::output(&options.old, &number),
+        false => revision_file::what_if_output(&options.old),
     });
     let about = about::about(&new.job, &new.book);
     let bytes = bid_bytes(&priced.book, &new.book, &about)
@@ -180,7 +180,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     if let Some(what_if) = what_if {
         document = document.tried(what_if);
     }
-    let apart = if options.replace { paper::keep_apart(&output, &new.job) } else { Ok(()) };
+    let apart = if options.replace { revision_file::keep_apart(&output, &new.job) } else { Ok(()) };
     let saved = apart.and_then(|()| save::save(&output, &bytes, options.replace).map_err(Trouble::system));
     if let Err(error) = saved {
         document.error = Some(error.words.clone());

@@ -42,7 +42,7 @@ impl Finished {
                 let run = &mut job.runs[self.run(run)];
                 let place = run.size.cell.clone().expect("the bid has a Size column");
                 open.type_in(&place, size);
-                run.size = Field { value: Size::parse(size), raw: Raw::Text((*size).into()), cell: Some(place) };
+                run.size = Field { value: Size::parse(size), raw: Raw::Text((*size).into()), cell: Some(place) }.into();
             }
         })
     }
@@ -64,7 +64,7 @@ impl Finished {
             let place = run.rise_ft.cell.clone().unwrap();
             open.type_in(&place, feet);
             let number = feet.parse::<Decimal>().unwrap();
-            run.rise_ft = Field { value: Some(number), raw: Raw::Number(number), cell: Some(place) };
+            run.rise_ft = Field { value: Some(number), raw: Raw::Number(number), cell: Some(place) }.into();
         })
     }
 
@@ -75,7 +75,7 @@ impl Finished {
             let place = run.length_ft.cell.clone().unwrap();
             open.type_in(&place, feet);
             let number = feet.parse::<Decimal>().unwrap();
-            run.length_ft = Field { value: Some(number), raw: Raw::Number(number), cell: Some(place) };
+            run.length_ft = Field { value: Some(number), raw: Raw::Number(number), cell: Some(place) }.into();
         })
     }
 

@@ -5,6 +5,7 @@ use super::live::Finished;
 use crate::support::job::{demonstration, job};
 use crate::support::recalc::Open;
 use rust_decimal::Decimal;
+use tallybore::input::{Amount, ColumnType, Input};
 use tallybore::model::{Field, Raw, Setting, SettingValue, Size, parse_feet};
 use tallybore::place::Place;
 
@@ -12,8 +13,8 @@ fn cell<T>(field: &Field<T>) -> Place {
     field.cell.clone().expect("the bid has the column")
 }
 
-fn words<T>(value: Option<T>, text: &str, place: Place) -> Field<T> {
-    Field { value, raw: Raw::Text(text.into()), cell: Some(place) }
+fn words<K: ColumnType>(value: Option<K::Value>, text: &str, place: Place) -> Input<K> {
+    Field { value, raw: Raw::Text(text.into()), cell: Some(place) }.into()
 }
 
 #[test]
@@ -74,7 +75,7 @@ fn the_text_of_a_number_is_the_number() {
     bid.retyped("an allowance", |job, open| {
         let place = cell(&job.terms[0].amount);
         open.type_words(&place, "250");
-        job.terms[0].amount = words("250".parse().ok(), "250", place);
+        job.terms[0].amount = words("250".parse().ok().map(Amount::Dollars), "250", place);
     });
     bid.retyped("a permit", |job, open| {
         let field = job.settings.get_mut(&Setting::Permit).unwrap();
@@ -90,7 +91,7 @@ fn the_text_of_a_number_is_the_number() {
     bid.retyped("no count", |job, open| {
         let place = cell(&job.fixtures[2].count);
         open.type_words(&place, "");
-        job.fixtures[2].count = Field { value: None, raw: Raw::Blank, cell: Some(place) };
+        job.fixtures[2].count = Field { value: None, raw: Raw::Blank, cell: Some(place) }.into();
     });
 }
 

@@ -8,7 +8,7 @@ use crate::support::job::{Made, demonstration, job};
 use calamine::{Data, Reader, Xlsx};
 use std::io::Cursor;
 use tallybore::finding::Severity;
-use tallybore::model::{Field, Raw};
+use tallybore::model::Raw;
 use tallybore::pipeline::{self, Options};
 use tallybore::write::{About, bid_bytes};
 use tallybore::{figure::Value, read};
@@ -174,7 +174,7 @@ fn a_run_that_no_coil_is_long_enough_for_is_named() {
 
 fn made_with_joints(made: &Made) -> Made {
     let mut other = made.clone();
-    other.job.runs[0].joints = Field { value: None, raw: Raw::Blank, cell: other.job.runs[0].joints.cell.clone() };
+    other.job.runs[0].joints = other.job.runs[0].joints.holding(None, Raw::Blank);
     other
 }
 

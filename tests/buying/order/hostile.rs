@@ -4,6 +4,7 @@ use super::form::Sheet;
 use crate::support::job::{Made, job};
 use calamine::{Reader, Xlsx};
 use std::io::Cursor;
+use tallybore::input::{Input, Text};
 use tallybore::model::order_form as form;
 use tallybore::model::{Field, Raw, Setting, SettingValue};
 use tallybore::order::csv_rows;
@@ -35,8 +36,8 @@ const HOSTILE: &[&str] = &[
     "\u{fffe}\u{ffff}\u{1f6b0}",
 ];
 
-fn field(text: &str) -> Field<std::sync::Arc<str>> {
-    Field { value: Some(text.into()), raw: Raw::Text(text.into()), cell: None }
+fn field(text: &str) -> Input<Text> {
+    Field { value: Some(text.into()), raw: Raw::Text(text.into()), cell: None }.into()
 }
 
 fn with_text(text: &str) -> Made {

@@ -167,15 +167,15 @@ proptest! {
         let mut made = plan.made();
         for (at, price) in made.job.prices.iter_mut().enumerate() {
             let value = SUPPLIERS[suppliers[at % suppliers.len()]].map(Into::into);
-            price.supplier = Field { value, raw: Raw::Blank, cell: None };
+            price.supplier = Field { value, raw: Raw::Blank, cell: None }.into();
             if &*price.kind.value != "pipe" {
                 let pack = packs[at % packs.len()].into();
-                price.pack = Field { value: Some(pack), raw: Raw::Number(pack), cell: price.pack.cell.clone() };
+                price.pack = price.pack.holding(Some(pack), Raw::Number(pack));
             }
         }
         for (run, phase) in made.job.runs.iter_mut().zip(phases) {
             let value = Phase::ALL.get(phase).map(|phase| phase.word().into());
-            run.phase = Field { value, raw: Raw::Blank, cell: None };
+            run.phase = Field { value, raw: Raw::Blank, cell: None }.into();
         }
         if by_water {
             let setting = tallybore::model::Setting::PipeColor;
@@ -313,7 +313,7 @@ fn keys_do_not_depend_on_prices_and_tell_like_rows_apart() {
     let mut dearer = made.clone();
     for price in &mut dearer.job.prices {
         price.price.value = price.price.value.map(|price| price * Decimal::from(2));
-        price.part = Field { value: Some("other".into()), raw: Raw::Blank, cell: None };
+        price.part = Field { value: Some("other".into()), raw: Raw::Blank, cell: None }.into();
     }
     assert_eq!(keys(&made), keys(&dearer));
     // What another supplier sells, further up in Prices, numbers nothing of this one's.

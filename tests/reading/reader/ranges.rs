@@ -20,8 +20,7 @@ enum Input {
 
 /// Every one of them: none is chosen by hand.
 fn inputs() -> Vec<Input> {
-    let numeric =
-        |c: &&Column| matches!(c.kind, Kind::Number | Kind::Positive | Kind::Length | Kind::Share | Kind::Date);
+    let numeric = |c: &&Column| c.kind.is_number() || matches!(c.kind, Kind::Share | Kind::Date);
     let columns =
         SHEETS.iter().flat_map(|sheet| sheet.columns.iter().filter(numeric).map(move |c| Input::Column(sheet, c)));
     let settings = SETTINGS

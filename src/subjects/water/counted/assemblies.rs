@@ -10,7 +10,7 @@ use crate::rules::Item;
 use crate::rules::{Part, PartMaterial, Side, matches_kind};
 use crate::sheets::Page;
 use crate::subjects::water::findings::counted::NoAssembly;
-use crate::subjects::water::size::joints::in_line;
+use crate::subjects::water::size::junctions::in_line;
 use crate::subjects::water::size::line_tees::TEE;
 use crate::unit::Unit;
 use rust_decimal::Decimal;

@@ -6,7 +6,7 @@ use super::Context;
 use super::fittings::{Piece, nipple};
 use crate::choice::{Choice, record};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
-use crate::model::{At, Field, Phase, Setting, Size, Whereabouts, fold};
+use crate::model::{At, Phase, Setting, Size, Whereabouts, fold};
 use crate::parts::Count;
 use crate::parts::ring_kind;
 use crate::rules::Item;
@@ -220,8 +220,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     }
     let joints: Vec<String> = materials.iter().map(|material| fold(&format!("joint {material}"))).collect();
     let own = context.job.labor.iter().filter(|row| joints.iter().any(|task| fold(&row.task.value).starts_with(task)));
-    let hours: Vec<&Field<Decimal>> = own.map(|row| &row.hours).collect();
-    let hours: Vec<Term> = hours.into_iter().map(|hours| book.number_input(hours, Decimal::ZERO)).collect();
+    let hours: Vec<Term> = own.map(|row| book.number_input(&row.hours, Decimal::ZERO)).collect();
     if !hours.is_empty() {
         now.push(("Hours of one joint each, sum", Term::total(&hours.iter().collect::<Vec<_>>())));
     }

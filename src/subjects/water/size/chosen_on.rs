@@ -3,13 +3,9 @@
 
 use super::Context;
 use crate::choice::{Choice, record};
-use crate::figure::input::raw_value;
 use crate::figure::{Book, ColumnId, Term};
-use crate::model::{Field, Setting};
-use crate::place::Place;
-use rust_decimal::Decimal;
-use std::collections::BTreeMap;
-use std::sync::Arc;
+use crate::input::sum_of;
+use crate::model::Setting;
 
 /// Columns of the Sizing and Friction sheets.
 pub(super) struct Columns {
@@ -49,34 +45,11 @@ pub(super) fn put(book: &mut Book, context: &Context, columns: &Columns) -> Term
 /// What stands in the input sheets and says what a size costs, column by column.
 fn inputs(book: &Book, context: &Context) -> Vec<(&'static str, Term)> {
     let job = context.job;
-    let columns: [(&str, Vec<&Field<Decimal>>); 4] = [
-        ("Bends of all runs", job.runs.iter().map(|run| &run.bends).collect()),
-        ("Prices, sum of the column", job.prices.iter().map(|price| &price.price).collect()),
-        ("Packs, sum of the column", job.prices.iter().map(|price| &price.pack).collect()),
-        ("Hours of Labor, sum of the column", job.labor.iter().map(|task| &task.hours).collect()),
+    let columns = [
+        ("Bends of all runs", sum_of(book, job.runs.iter().map(|run| &run.bends))),
+        ("Prices, sum of the column", sum_of(book, job.prices.iter().map(|price| &price.price))),
+        ("Packs, sum of the column", sum_of(book, job.prices.iter().map(|price| &price.pack))),
+        ("Hours of Labor, sum of the column", sum_of(book, job.labor.iter().map(|task| &task.hours))),
     ];
-    columns.into_iter().filter_map(|(words, fields)| Some((words, sum(book, &fields)?))).collect()
-}
-
-/// The sum of a column of the user's; `None` where the job has none.
-fn sum(book: &Book, fields: &[&Field<Decimal>]) -> Option<Term> {
-    // Sheets of one kind may be several.
-    type Cells<'a> = Vec<(&'a Place, &'a Field<Decimal>)>;
-    let mut columns: BTreeMap<(Arc<str>, u16), Cells> = BTreeMap::new();
-    for field in fields {
-        if let Some(place) = &field.cell {
-            columns.entry((place.sheet.clone(), place.column)).or_default().push((place, field));
-        }
-    }
-    let sums: Vec<Term> = columns
-        .into_values()
-        .filter_map(|mut cells| {
-            cells.sort_by_key(|(place, _)| place.row);
-            let (first, last) = (cells.first()?.0.clone(), cells.last()?.0.row);
-            let filled = cells.iter().filter(|(_, field)| !field.is_blank());
-            let filled = filled.map(|(place, field)| (place.row, raw_value(&field.raw))).collect();
-            Some(Term::sum(&book.input_column(first, last, filled)))
-        })
-        .collect();
-    (!sums.is_empty()).then(|| Term::total(&sums.iter().collect::<Vec<_>>()))
+    columns.into_iter().filter_map(|(words, sum)| Some((words, sum?))).collect()
 }

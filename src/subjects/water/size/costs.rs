@@ -7,11 +7,11 @@
 //! two together: whatever size a run takes, the search and the bid must move by the same money.
 
 use super::exact::Costs;
-use super::joints::in_line;
+use super::junctions::in_line;
 use super::outlets::Outlet;
 use super::sizing::{Physics, Search};
 use super::unit_costs::UnitCosts;
-use super::{Context, lay};
+use super::{Context, installation};
 use crate::model::{Device, Field, Job, Setting, Size, Whereabouts};
 use crate::rules::{ELBOW, Item, NOTHING};
 use rust_decimal::Decimal;
@@ -169,13 +169,13 @@ impl<'a> JobCosts<'a> {
         };
         cost += scaled(number(&run.bends), bend);
         if !matches!(run.place.get().unwrap_or_default(), Whereabouts::Buried | Whereabouts::InSlab) {
-            let held = lay::supports(self.context, (material, size), [level, upright], along.in_studs);
+            let held = installation::supports(self.context, (material, size), [level, upright], along.in_studs);
             let starts = u64::from(self.context.network.parent[position].is_none());
             let supports = held.saturating_add(starts.into());
             cost += scaled(supports, price("support", "") + unit.along("support pipe"));
         }
         if along.can_be_nailed {
-            let plates = lay::plates(self.context, material, size, level, along.plates_crossed);
+            let plates = installation::plates(self.context, material, size, level, along.plates_crossed);
             let each = unit.price(&Item::new("nail plate", "", &[])) + unit.along("plate studs");
             cost += scaled(plates, each);
         }

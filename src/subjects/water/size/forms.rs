@@ -4,7 +4,7 @@
 
 use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
-use super::{Context, lay};
+use super::{Context, installation};
 use crate::choice::Choice;
 use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
 use crate::parts::{COIL, STICK};
@@ -68,7 +68,7 @@ impl Forms {
         structure.home_runs.iter().flat_map(|line| &line.runs).for_each(|position| home[*position] = true);
         let runs = materials.iter().enumerate().map(|(position, material)| {
             if !is_open(context, position, material) {
-                return OfRun::Said(lay::form(context, position));
+                return OfRun::Said(installation::form(context, position));
             }
             let run = run(context, position);
             let unit = &costs[run.place.get().unwrap_or_default() as usize];
@@ -119,7 +119,7 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
 /// Whether nobody has said the form of this run, and its pipe comes both ways.
 pub fn is_open(context: &Context, position: usize, material: &str) -> bool {
     let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
-    ours && lay::form(context, position) == "auto" && comes_in_coils(context, material)
+    ours && installation::form(context, position) == "auto" && comes_in_coils(context, material)
 }
 
 /// Whether pipe of a material is unrolled: the rules know what its bends take in a coil, or Prices has coils of it.

@@ -9,7 +9,7 @@
 
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
-use super::served::Water;
+use super::water_carried::Water;
 use super::{Context, rule_tables::FixtureRow};
 use crate::figure::{Book, ColumnId, RowId, Term};
 use crate::finding::Finding;

@@ -5,7 +5,6 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
-pub mod along;
 pub mod choices;
 mod chosen_on;
 pub mod code_table;
@@ -18,8 +17,8 @@ mod form_costs;
 pub mod forms;
 pub mod friction;
 pub mod home_runs;
-pub mod joints;
-pub mod lay;
+pub mod installation;
+pub mod junctions;
 pub mod line_tees;
 pub mod load;
 pub mod outlets;
@@ -28,15 +27,16 @@ mod pressure_lost;
 pub mod remedy;
 pub mod rule_tables;
 mod rule_writer;
+pub mod run_accessories;
+mod run_findings;
 pub mod run_parts;
-mod said;
-pub mod served;
 pub mod shortage;
 pub mod sizing;
 pub mod structure;
 mod supply;
 pub mod unit_costs;
 pub mod water;
+pub mod water_carried;
 pub mod ways;
 mod well;
 
@@ -52,7 +52,7 @@ use structure::Structure;
 pub struct Sizes {
     /// Material of each run, in the rules' own spelling.
     pub materials: Vec<Arc<str>>,
-    pub served: Vec<served::Water>,
+    pub served: Vec<water_carried::Water>,
     pub outlets: Vec<outlets::Outlet>,
     /// How many outlet sides draw at each run's own end.
     pub outlets_at: Vec<usize>,
@@ -76,7 +76,7 @@ pub struct Sizes {
     /// Where the form is chosen its cell, live.
     pub form_choices: Vec<Option<Term>>,
     /// Supports, holes and sleeves by the row of the pipe table.
-    pub lay: lay::Lay,
+    pub lay: installation::Lay,
     pub fixture_units: Vec<Term>,
     pub demand_gpm: Vec<Term>,
     pub velocity_ft_s: Vec<Term>,
@@ -119,8 +119,8 @@ pub type Context<'a> = View<'a>;
 pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Sizes {
     let materials = outlets::materials(context);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
-    let lay = lay::put(book, context, &tables, &materials);
-    let served = served::served(context);
+    let lay = installation::put(book, context, &tables, &materials);
+    let served = water_carried::served(context);
     let outlets = outlets::outlets(book, context, &tables);
     let loads = load::loads(book, context, &tables, &outlets, &served, findings);
     let water = water::water(book, context, &tables);

@@ -4,15 +4,15 @@ use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
 use super::form_costs::FormTable;
 use super::forms::Forms;
-use super::lay::Lay;
+use super::installation::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
-use super::served::Water;
 use super::sizing::{Picked, Word};
 use super::structure::Structure;
 use super::water::WaterFigures;
-use super::{Context, Sizes, chosen_on, device_loss, friction, said, ways};
+use super::water_carried::Water;
+use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
 use crate::choice::Choice;
 use crate::figure::input::raw_value;
 use crate::figure::{Book, ColumnId, RowId, Term, Value};
@@ -157,7 +157,7 @@ pub fn pressures(
     };
     let supply = context.settings.get(Setting::SupplyPressure);
     let kept = context.settings.get(Setting::PressureToSpare);
-    let mut trouble = said::Trouble::default();
+    let mut trouble = run_findings::Trouble::default();
     for position in 0..count {
         let run = &context.job.runs[context.network.order[position]];
         let row = book.row(columns.run.table());
@@ -219,7 +219,7 @@ pub fn pressures(
         // An unknown material has been told already, and so has what takes the pressure from a run farther up.
         let known = context.rules.material(&given.materials[position]).is_some();
         if known && friction.pipe_row.value().fault().is_some() {
-            said::without_pipe(context, run, position, &given, findings);
+            run_findings::without_pipe(context, run, position, &given, findings);
         } else if end.value().fault().is_none() {
             if let (Some(need), Some(short)) = (&need, &short) {
                 trouble.outlet(context, run, given.picked[position].word, [&end, need, short]);
@@ -244,7 +244,7 @@ pub fn pressures(
         let list = List::put(book, context.page(Page::Sizing), "Where pressure is tightest", [0.0; 2], Unit::Psi);
         let least = list.line(book, "Least to spare at an outlet, psi", Term::least(&spare));
         let place = list.line(book, "At the end of run", Term::at(&runs, &Term::row_of(&least, &spare)));
-        said::margin(context, &least, &place, findings);
+        run_findings::margin(context, &least, &place, findings);
         sizes.short_by = Some(list.line(book, "Short by, psi", (&kept - &least).max(&Term::number(0))));
         sizes.least_spare = Some((least, place));
     }
@@ -425,8 +425,10 @@ fn put_device(
     demand: &Term,
 ) -> (Term, Term) {
     let input = &context.job.devices[device.device];
-    for (column, at) in [(columns.device, &input.name), (columns.run, &input.on_run), (columns.kind, &input.written)] {
-        let words = book.input_cell(&at.place, Value::Text(at.value.clone()));
+    let kind = input.kind.as_written(book);
+    for (column, words) in
+        [(columns.device, input.name.figure(book)), (columns.run, input.on_run.figure(book)), (columns.kind, kind)]
+    {
         book.put(row, column, words);
     }
     let demand = book.put(row, columns.demand, demand.clone());

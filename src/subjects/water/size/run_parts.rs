@@ -3,7 +3,7 @@
 //!
 //! None of it depends on sizes, so the size search and the take-off share it.
 
-use super::joints::{in_line, run_is_new};
+use super::junctions::{in_line, run_is_new};
 use super::line_tees::TEE;
 use super::outlets::Outlet;
 use super::{Context, home_runs};

@@ -1,15 +1,15 @@
 //! What the tree alone decides, sizes aside: how runs meet, what goes along them, what each needs in its own size, where
 //! the main ends and where manifolds stand.
 
-use super::along::{Along, along};
 use super::exact::Fork;
 use super::home_runs::{self, HomeRun, home_runs, manifold_at};
-use super::joints::{Joint, joints};
+use super::junctions::{Joint, joints};
 use super::line_tees::{LineTee, line_tees};
 use super::load::Loads;
 use super::outlets::Outlet;
+use super::run_accessories::{Along, along};
 use super::run_parts::{RunPart, run_parts};
-use super::served::Water;
+use super::water_carried::Water;
 use super::{Context, sizing, ways};
 use std::sync::Arc;
 

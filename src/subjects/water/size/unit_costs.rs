@@ -1,7 +1,7 @@
 //! What one piece, one joint and one hour cost at the job's prices, in thousandths of a dollar: the coin of the size
 //! search and of the choice how a tee is made up.
 
-use super::lay::{NIPPLE, NIPPLE_FT};
+use super::installation::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Whereabouts, same_folded};
 use crate::parts::ring_kind;
 use crate::rules::{CodeBasis, Item, Rules, matches_item};

@@ -3,8 +3,8 @@
 //! ([`crate::buy::purchase::split`]); money is that of the sheet: each line to the cent.
 
 use super::answer::Available;
+use super::order_lines::Wanted;
 use super::suppliers::Supplier;
-use super::wanted::Wanted;
 use crate::buy::purchase::{self, Need, Offer, SUPPLIERS};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;

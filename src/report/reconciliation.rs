@@ -1,10 +1,10 @@
 //! What must add up, as live checks: the same thing reckoned along two ways.
 
 use super::Context;
-use super::as_priced::Checks;
-use super::glance::Hours;
+use super::input_snapshot::Checks;
 use super::money::Payments;
-use super::tally::Tally;
+use super::overview::Hours;
+use super::scope_counts::Tally;
 use crate::figure::{Book, CellKind, Term};
 use crate::model::Status;
 use crate::table::columns;

@@ -1,8 +1,8 @@
 //! The page for whoever runs the job: the totals, the hours, where pressure is tight, what to buy next, what to fix.
 
 use super::Context;
-use super::as_priced::Checks;
 use super::findings::COUNTED;
+use super::input_snapshot::Checks;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};

@@ -1,29 +1,28 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
-use super::keep::KeptCell;
+use super::{TAXED, Taxed, UNTAXED};
 use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
-use crate::model::columns::{TAXED, UNTAXED};
-use crate::model::{
-    Field, Raw, Size, Taxed, civil_date, counter_price, date_text, fold, meaning, parse_date, parse_feet, parse_number,
-    parse_percent, parse_typed_date,
-};
-use crate::place::Place;
-use crate::read::findings::cells::{
+use crate::input::findings::{
     BarePercent, BlankFormula, DateFromText, DateInCell, FaultInCell, MissingValue, NegativeValue, PriceFromText,
     PriceNotRead, SizeFromDate, UnknownChoice, WrongKind,
 };
+use crate::model::{
+    Field, KeptCell, Raw, Size, civil_date, counter_price, date_text, fold, meaning, parse_date, parse_feet,
+    parse_number, parse_percent, parse_typed_date,
+};
+use crate::place::Place;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What a blank cell means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Blank {
+pub(crate) enum Blank {
     Fine,
     Stop,
 }
 
 /// A cell about to be read: what stands in it, and how findings speak of it.
-pub(super) struct Cell<'a> {
+pub(crate) struct Cell<'a> {
     /// `None` when the sheet has no such column.
     pub place: Option<Place>,
     pub kept: Option<&'a KeptCell>,
@@ -272,6 +271,11 @@ impl<'a> Cell<'a> {
         })
     }
 
+    /// A word out of a list, in the list's own spelling.
+    pub fn word(&self, list: &'static [&'static str], sink: &mut Sink) -> Field<Arc<str>> {
+        self.choice(sink, list).and_then(|at| list.get(at).map(|word| Arc::from(*word)))
+    }
+
     /// A slip of a word of the list, or of an everyday name of one; else the nearest word.
     fn nearest_choice(&self, list: &'static [&'static str], text: &str) -> Option<&'static str> {
         let everyday = meaning::everyday(self.column, list);
@@ -316,7 +320,7 @@ impl From<&str> for Refused {
 }
 
 /// A cell's value in words; a date in ISO form.
-pub(super) fn plain_text(raw: &Raw) -> Arc<str> {
+pub(crate) fn plain_text(raw: &Raw) -> Arc<str> {
     match raw {
         Raw::Blank => "".into(),
         Raw::Number(number) => number.normalize().to_string().into(),
@@ -328,7 +332,7 @@ pub(super) fn plain_text(raw: &Raw) -> Arc<str> {
     }
 }
 
-pub(super) fn shown(raw: &Raw) -> String {
+pub(crate) fn shown(raw: &Raw) -> String {
     excerpt(&plain_text(raw))
 }
 
@@ -342,7 +346,7 @@ fn size_of(number: Decimal) -> Option<Size> {
 
 /// The one nominal size that a program can have turned into this date, if there is just one: 1/2 becomes 2 January or
 /// 1 February of the year it was typed in, 1-1/4 becomes 1 January 2004.
-pub(super) fn size_of_date(serial: Decimal) -> Option<Size> {
+pub(crate) fn size_of_date(serial: Decimal) -> Option<Size> {
     let (year, month, day) = civil_date(serial)?;
     let (month, day) = (u32::from(month), u32::from(day));
     let either = |a: u32, b: u32| (a, b) == (month, day) || (b, a) == (month, day);

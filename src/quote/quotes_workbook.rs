@@ -2,10 +2,10 @@
 //! offered in place of what was asked; then the prices side by side, and the findings.
 
 use super::answer::Available;
-use super::choose::{Choices, State};
+use super::order_lines::Wanted;
 use super::side_by_side::{self, SideBySide};
+use super::source_selection::{Choices, State};
 use super::suppliers::{Answered, Supplier};
-use super::wanted::Wanted;
 use super::{Context, OfFile};
 use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
 use crate::model::Setting;

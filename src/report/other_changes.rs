@@ -1,24 +1,18 @@
 //! What else a formula can see of a job that has changed: rows, headings, items and sheets that were not there, and figures
 //! of the program's own tables that are not for editing.
 
-use super::as_priced::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
+use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
-use crate::model::columns::SHEETS;
+use crate::input::{Role, SHEETS};
 use crate::model::{KeptSheet, RULE_SHEETS, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
 use crate::sheets::Page;
-
-/// Columns whose numbers decide by being there at all, which rows may get one later.
-const COUNTED: [(&str, &str); 4] =
-    [("Prices", "From units"), ("Prices", "Minimum units"), ("Suppliers", "Trip cost"), ("Suppliers", "Minimum order")];
 
 /// Rows below the last one of a sheet in which a new one is noticed.
 const ROWS_WATCHED: u32 = 1_000;
 /// Cells to the right of the last heading in which a new one is noticed.
 const HEADINGS_WATCHED: u16 = 8;
-/// Sheets on which nothing stands that decides a figure of the bid.
-pub(super) const IDLE: [&str; 2] = ["Drains", "Test log"];
 
 impl<'b> Record<'_, 'b> {
     pub(super) fn watch(&mut self) {
@@ -64,7 +58,7 @@ impl<'b> Record<'_, 'b> {
 
     /// Every sheet that decides something.
     fn watched(&self) -> Vec<&'b KeptSheet> {
-        let idle = |sheet: &KeptSheet| sheet.declared.is_some_and(|declared| IDLE.contains(&declared.name));
+        let idle = |sheet: &KeptSheet| sheet.declared.is_some_and(|declared| declared.is_idle);
         self.context
             .kept
             .sheets
@@ -108,11 +102,10 @@ impl<'b> Record<'_, 'b> {
             let (Some(column), Some(headings)) = (named_by, sheet.heading_row) else { continue };
             self.count(sheet, format!("Rows in {}", sheet.name), column, headings);
             self.unnamed(sheet, column, headings);
-            let decide =
-                COUNTED.iter().filter(|(name, _)| sheet.declared.is_some_and(|declared| declared.name == *name));
-            for (_, heading) in decide {
-                if let Some(column) = sheet.column_of.get(heading) {
-                    self.count(sheet, format!("{heading} in {}", sheet.name), *column, headings);
+            let columns = sheet.declared.map_or(&[][..], |declared| declared.columns);
+            for counted in columns.iter().filter(|column| column.role == Role::Counted) {
+                if let Some(column) = sheet.column_of.get(counted.name) {
+                    self.count(sheet, format!("{} in {}", counted.name, sheet.name), *column, headings);
                 }
             }
         }
@@ -171,7 +164,7 @@ impl<'b> Record<'_, 'b> {
     fn sheets(&mut self) {
         let kept = &self.context.kept.sheets;
         let there = |name: &str| kept.iter().any(|sheet| sheet.shown.eq_ignore_ascii_case(name));
-        for declared in SHEETS.iter().filter(|declared| !IDLE.contains(&declared.name)) {
+        for declared in SHEETS.iter().filter(|declared| !declared.is_idle) {
             let read = kept.iter().find(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name));
             let own = read.map(|sheet| &*sheet.shown).filter(|own| !own.eq_ignore_ascii_case(declared.name));
             for name in own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()) {

@@ -2,7 +2,7 @@
 
 use super::Context;
 use super::cut_sheet::Cuts;
-use super::joint::Joints;
+use super::joint_cost::Joints;
 use super::pipe::Pipe;
 use crate::choice::Choice;
 use crate::figure::{Book, ColumnId, Term, Value};

@@ -3,8 +3,8 @@
 //! None of it depends on sizes, so the size search and the take-off share it.
 
 use super::Context;
-use super::joints::run_is_new;
-use super::served::Water;
+use super::junctions::run_is_new;
+use super::water_carried::Water;
 use crate::model::{Setting, Whereabouts, fold};
 use std::sync::Arc;
 

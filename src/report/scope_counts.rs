@@ -99,7 +99,7 @@ impl Counter<'_> {
             let name = named(self.book, &device.name);
             let (kind, words) = match &*device.kind.value {
                 "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
-                kind => (kind.to_owned(), named(self.book, &device.written)),
+                kind => (kind.to_owned(), device.kind.as_written(self.book)),
             };
             let row = self.row(&name, status, &kind, words, Unit::Each);
             self.one(row);

@@ -179,7 +179,7 @@ impl Record<'_, '_> {
         for device in &self.context.job.devices {
             let parts = [
                 Part::Word(named(self.book, &device.on_run)),
-                Part::Word(named(self.book, &device.written)),
+                Part::Word(device.kind.as_written(self.book)),
                 self.size(&device.size),
                 // The maker's loss counts where both of its numbers are there.
                 self.both_filled(&device.rated_gpm, &device.loss_psi),

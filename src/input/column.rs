@@ -1,0 +1,240 @@
+//! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
+
+use super::ColumnType;
+use crate::model::{Range, Scale};
+
+/// What a cell of a column may hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Any words.
+    Text,
+    /// A number, or its text.
+    Number,
+    /// A number that cannot be negative.
+    Positive,
+    /// Feet: `12.5`, `12'6"`, `150"`.
+    Length,
+    /// Dollars for one unit.
+    Price,
+    /// Dollars, which a deduct takes off, or a share.
+    Amount,
+    /// Nominal pipe size; the column is formatted as text so that 1/2 stays 1/2.
+    Size,
+    /// One size or several joined by x, as tees are named: `3/4 x 1/2 x 1/2`.
+    Sizes,
+    Date,
+    /// A share such as 7%, or a word that stands for one.
+    Share,
+    /// One of a list of words.
+    Choice(&'static [&'static str]),
+}
+
+impl Kind {
+    /// True where a bare number is what is expected.
+    pub fn is_number(self) -> bool {
+        matches!(self, Self::Number | Self::Positive | Self::Length | Self::Price | Self::Amount)
+    }
+}
+
+/// What rests on the cells of a column, which decides what is said when somebody changes one in a priced bid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// Formulas follow it, or nothing rests on it yet.
+    Given,
+    /// What it says decides which rows and figures there are: after a change the bid has to be priced again.
+    Decides,
+    /// A number that formulas follow; that it is there at all decides.
+    Present,
+    /// Like [`Role::Present`], and any row of the sheet may get one later: they are counted.
+    Counted,
+    /// Words for the reader.
+    Free,
+}
+
+/// What the drop-down of a column offers; anything else may be typed too.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Offers {
+    /// What its kind has: the words of a choice.
+    OfKind,
+    Words(&'static [&'static str]),
+    /// The names of the rows of this declared sheet.
+    NamesOf(&'static str),
+}
+
+/// One column of a sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Column {
+    /// The heading, unit included.
+    pub name: &'static str,
+    /// Other spellings that mean the same.
+    pub aliases: &'static [&'static str],
+    pub kind: Kind,
+    /// The sheet must have it.
+    pub required: bool,
+    /// A row may leave a required cell blank, and a check tells of all such rows at once.
+    pub may_wait: bool,
+    /// The note on the heading.
+    pub help: &'static str,
+    /// Of a number, a length, a share and a date: within what it can be meant.
+    pub range: Option<Range>,
+    pub role: Role,
+    /// Without it there is no row.
+    pub is_name: bool,
+    /// Tells rows apart, in two workbooks of one job.
+    pub is_key: bool,
+    /// Says how far the work and the buying have come, which changes nothing that was agreed.
+    pub is_progress: bool,
+    pub offers: Offers,
+    /// In characters; 0 leaves it to the kind.
+    pub width: f64,
+    /// Holds sentences, which wrap.
+    pub is_prose: bool,
+}
+
+/// A column of no kind yet: the declaration of its sheet gives it that of its field.
+pub const fn column(name: &'static str, aliases: &'static [&'static str], help: &'static str) -> Column {
+    Column {
+        name,
+        aliases,
+        kind: Kind::Text,
+        required: false,
+        may_wait: false,
+        help,
+        range: None,
+        role: Role::Given,
+        is_name: false,
+        is_key: false,
+        is_progress: false,
+        offers: Offers::OfKind,
+        width: 0.0,
+        is_prose: false,
+    }
+}
+
+impl Column {
+    /// The column of a field of this type.
+    pub const fn of<K: ColumnType>(self) -> Self {
+        Self {
+            kind: K::KIND,
+            required: self.required || K::NEEDED,
+            is_name: K::IS_NAME,
+            is_key: self.is_key || K::IS_NAME,
+            ..self
+        }
+    }
+
+    pub const fn needed(self) -> Self {
+        Self { required: true, ..self }
+    }
+
+    pub const fn may_wait(self) -> Self {
+        Self { may_wait: true, ..self }
+    }
+
+    pub const fn within(self, range: Range) -> Self {
+        Self { range: Some(range), ..self }
+    }
+
+    pub const fn key(self) -> Self {
+        Self { is_key: true, ..self }
+    }
+
+    pub const fn decides(self) -> Self {
+        Self { role: Role::Decides, ..self }
+    }
+
+    pub const fn decides_if_present(self) -> Self {
+        Self { role: Role::Present, ..self }
+    }
+
+    pub const fn counted(self) -> Self {
+        Self { role: Role::Counted, ..self }
+    }
+
+    pub const fn free(self) -> Self {
+        Self { role: Role::Free, ..self }
+    }
+
+    pub const fn progress(self) -> Self {
+        Self { is_progress: true, ..self }
+    }
+
+    pub const fn offers(self, words: &'static [&'static str]) -> Self {
+        Self { offers: Offers::Words(words), ..self }
+    }
+
+    pub const fn offers_names_of(self, sheet: &'static str) -> Self {
+        Self { offers: Offers::NamesOf(sheet), ..self }
+    }
+
+    pub const fn wide(self, characters: f64) -> Self {
+        Self { width: characters, ..self }
+    }
+
+    pub const fn prose(self, characters: f64) -> Self {
+        Self { is_prose: true, width: characters, ..self }
+    }
+
+    /// How its numbers are written for people. The heading names the unit, so they have none.
+    pub fn scale(&self) -> Scale<'static> {
+        match self.kind {
+            Kind::Share => Scale::Share,
+            Kind::Date => Scale::Date,
+            _ => Scale::In(""),
+        }
+    }
+}
+
+/// One sheet of a job workbook.
+#[derive(Debug, Clone, Copy)]
+pub struct Sheet {
+    pub name: &'static str,
+    pub aliases: &'static [&'static str],
+    pub required: bool,
+    pub help: &'static str,
+    /// What one of its rows is called.
+    pub noun: &'static str,
+    /// A row can be spoken of by its noun and its name alone: `run M1`. The text is an example of a name and a heading.
+    pub by_name: Option<&'static str>,
+    /// Nothing on it decides a figure of the bid.
+    pub is_idle: bool,
+    pub columns: &'static [Column],
+}
+
+/// A sheet without columns, whose rows are each a `noun`.
+pub const fn sheet(
+    name: &'static str,
+    aliases: &'static [&'static str],
+    noun: &'static str,
+    help: &'static str,
+) -> Sheet {
+    Sheet { name, aliases, required: false, help, noun, by_name: None, is_idle: false, columns: &[] }
+}
+
+impl Sheet {
+    pub const fn needed(self) -> Self {
+        Self { required: true, ..self }
+    }
+
+    pub const fn by_name(self, example: &'static str) -> Self {
+        Self { by_name: Some(example), ..self }
+    }
+
+    pub const fn idle(self) -> Self {
+        Self { is_idle: true, ..self }
+    }
+
+    pub const fn with(self, columns: &'static [Column]) -> Self {
+        Self { columns, ..self }
+    }
+
+    /// The column of this declared heading.
+    pub fn column(&self, name: &str) -> Option<&'static Column> {
+        self.columns.iter().find(|column| column.name == name)
+    }
+
+    /// The column that names a row.
+    pub fn name_column(&self) -> Option<&'static Column> {
+        self.columns.iter().find(|column| column.is_name)
+    }
+}

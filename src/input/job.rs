@@ -1,0 +1,137 @@
+//! A whole job workbook, typed; and the list of its sheets.
+
+use super::findings::NoRows;
+use super::{
+    Cells, Column, Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Row, Run, Sheet,
+    SupplierTerms, Term, TestReading, column, rows, sheet, sheets,
+};
+use crate::choice::SavedChoices;
+use crate::finding::{Finding, Sink};
+use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// The settings: a row for each that is given. What each may be, `model::setting` declares.
+pub const JOB: Sheet = sheet(
+    "Job",
+    &["Job settings", "Settings"],
+    "item",
+    "One setting a row. Items left out stand on their defaults, which the bid lists.",
+)
+.needed()
+.with(&[ITEM, VALUE, UNIT, sheets::NOTE]);
+const ITEM: Column = Column {
+    is_name: true,
+    is_key: true,
+    ..column("Item", &["Setting", "Name"], "The setting's name, from the list in the guide.")
+}
+.needed()
+.prose(34.0);
+const VALUE: Column = column("Value", &["Entry"], "Its value; a blank one takes the default.").needed().wide(40.0);
+const UNIT: Column =
+    column("Unit", &["Units"], "For the reader; the engine goes by the setting's own unit.").wide(8.0).free();
+
+/// Makes the job of its lists of rows, in the order in which a blank workbook has the sheets.
+macro_rules! job {
+    ($($list:ident: $row:ident,)+) => {
+        /// A whole job workbook, typed row by row in the workbook's own order.
+        #[derive(Debug, Clone, Default)]
+        pub struct Job {
+            /// The file's name, for findings.
+            pub file: Arc<str>,
+            /// True when the workbook is a bid of ours (a document property says so).
+            pub is_bid: bool,
+            /// The Job sheet's settings that were given; see [`Job::setting`].
+            pub settings: BTreeMap<Setting, Field<SettingValue>>,
+            $(pub $list: Vec<$row>,)+
+            /// The choices that a bid workbook has kept.
+            pub saved: SavedChoices,
+            /// The revisions that a bid workbook tells of, its own last.
+            pub history: Vec<Revision>,
+            /// Rows of the user's own rule sheets (Pipe, Units, Demand, Outlets, Limits, Assemblies), by sheet name.
+            pub overrides: Vec<RuleSheet>,
+        }
+
+        /// Every sheet of a job workbook, in the order the blank one has them.
+        pub const SHEETS: &[Sheet] = &[JOB, $($row::SHEET),+];
+
+        impl Job {
+            /// The rows of all sheets, the settings aside.
+            pub fn rows(&self) -> Vec<&dyn Row> {
+                let mut all: Vec<&dyn Row> = Vec::new();
+                $(all.extend(self.$list.iter().map(|row| row as &dyn Row));)+
+                all
+            }
+
+            fn take(&mut self, declared: &Sheet, cells: &Cells, sink: &mut Sink) {
+                match declared.name {
+                    $(name if name == $row::SHEET.name => self.$list.extend($row::read(cells, sink)),)+
+                    _ => (),
+                }
+            }
+        }
+    };
+}
+
+job! {
+    fixtures: Fixture,
+    runs: Run,
+    devices: Device,
+    drains: Drain,
+    prices: Price,
+    suppliers: SupplierTerms,
+    labor: LaborTask,
+    other_costs: OtherCost,
+    on_hand: OnHand,
+    received: Received,
+    terms: Term,
+    test_log: TestReading,
+}
+
+impl Job {
+    /// Types the rows of a sheet whose headings are known. A row without its name is left out, with a finding; every other
+    /// trouble leaves the row in, so that what refers to it still finds it.
+    pub(crate) fn read_rows(&mut self, sheet: &KeptSheet, declared: &'static Sheet, sink: &mut Sink) {
+        let mut any = false;
+        for cells in rows(sheet, declared) {
+            any = true;
+            self.take(declared, &cells, sink);
+        }
+        // Rows that all lack their name have their findings already.
+        if !any && declared.required {
+            let heading = sheet.place(sheet.heading_row.unwrap_or(0), 0);
+            sink.push(Finding::at(&heading, NoRows { sheet: declared.name, needed: true }));
+        }
+    }
+
+    /// The value of a setting: what the Job sheet says, else the stated default, else `None`.
+    pub fn setting(&self, setting: Setting) -> Option<SettingValue> {
+        self.settings.get(&setting).and_then(Field::get).or_else(|| default_value(setting))
+    }
+
+    /// A number or percent setting, in its own unit.
+    pub fn number(&self, setting: Setting) -> Option<Decimal> {
+        match self.setting(setting)? {
+            SettingValue::Number(n) | SettingValue::Date(n) => Some(n),
+            _ => None,
+        }
+    }
+
+    /// A text or choice setting; empty when there is none. Choices come in the list's own spelling.
+    pub fn text(&self, setting: Setting) -> Arc<str> {
+        match self.setting(setting) {
+            Some(SettingValue::Text(text)) => text,
+            Some(SettingValue::Number(n) | SettingValue::Date(n)) => n.normalize().to_string().into(),
+            Some(SettingValue::Size(size)) => size.to_string().into(),
+            None => "".into(),
+        }
+    }
+
+    pub fn size(&self, setting: Setting) -> Option<Size> {
+        match self.setting(setting)? {
+            SettingValue::Size(size) => Some(size),
+            _ => None,
+        }
+    }
+}

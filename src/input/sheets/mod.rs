@@ -1,0 +1,59 @@
+//! The declarations, a file for a sheet or for two that go together; and the columns that several sheets have.
+
+mod costs;
+mod devices;
+mod drains;
+mod fixtures;
+mod labor;
+mod prices;
+mod runs;
+mod stock;
+mod suppliers;
+mod terms;
+mod test_log;
+
+pub use costs::OtherCost;
+pub use devices::Device;
+pub use drains::Drain;
+pub use fixtures::Fixture;
+pub use labor::LaborTask;
+pub use prices::Price;
+pub use runs::Run;
+pub use stock::{OnHand, Received};
+pub use suppliers::SupplierTerms;
+pub use terms::Term;
+pub use test_log::TestReading;
+
+use super::{Column, column};
+use crate::model::vocabulary;
+
+pub(super) const NOTE: Column =
+    column("Note", &["Notes", "Remark", "Comment"], "Anything you want to remember; the bid carries it along.")
+        .prose(46.0)
+        .free()
+        .progress();
+
+const STATUS: Column = column(
+    "Status",
+    &["State"],
+    "new (blank means new); existing: was there before the job, counted in the hydraulics, not bought; remove: comes out; by others: somebody else's work; installed: part of this job and done, priced but not ordered again.",
+)
+.decides();
+
+const PHASE: Column =
+    column("Phase", &["Stage"], "underground, rough-in, trim or test. Blank lets the engine choose by place and task.")
+        .decides();
+
+const SIZE: Column = column(
+    "Size",
+    &["Nominal size", "Size in", "Diameter"],
+    "Nominal size: 1/2, 3/4, 1, 1-1/4. Blank lets the engine choose; filled is your word.",
+);
+
+const MATERIAL: Column = column(
+    "Material",
+    &["Pipe", "Mat"],
+    "PEX, copper L, copper M, copper K, CPVC, galvanized, PE. Blank takes Main material from Job.",
+)
+.offers(vocabulary::MATERIALS)
+.decides();

@@ -1,0 +1,35 @@
+//! The Terms sheet: the words of the bid, with the money in them.
+
+use crate::input::declare::sheet;
+use crate::input::types::{Amount, Name, NeededOneOf, TermKinds, Text};
+use crate::input::{column, sheet};
+use crate::model::range::range;
+
+sheet! {
+    /// A line of the bid's words.
+    Term = sheet("Terms", &["Conditions", "Bid terms"], "term", "A line of the bid's words.");
+
+    kind: NeededOneOf<TermKinds> = column(
+        "Kind",
+        &["Type"],
+        "included, excluded, assumption, allowance, alternate, payment or caution.",
+    )
+    .key()
+    .decides();
+    text: Name = column("Text", &["Wording", "Line"], "What the bid says.").prose(90.0);
+    amount: Amount = column(
+        "Amount",
+        &["Value", "$"],
+        "Dollars of an allowance or an alternate (a deduct is negative); for a payment, the share due, such as 30%.",
+    )
+    .within(range!(-10000000, -100000, 100000, 10000000))
+    .decides_if_present();
+    /// What an alternate changes, as `--set` takes it.
+    change: Text = column(
+        "Change",
+        &["Changes"],
+        "What an alternate changes, for the engine to price it: main size=1; run M1 material=copper L. Several are parted by semicolons.",
+    )
+    .prose(46.0)
+    .decides();
+}

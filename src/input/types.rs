@@ -1,0 +1,363 @@
+//! The types of columns: what each may hold, what is read from it, what a row keeps of it. A new one is one `impl`, here
+//! or beside the type it is of.
+
+use super::words::{BY, FORM, JOINTS, MEDIA, PAYMENT, PHASES, TERM_KINDS, WATERS};
+use super::{Cells, Column, Input, InputCell, Kind};
+use crate::finding::Sink;
+use crate::model::{At, Field, Range, Raw, Scale, Size, Taxed, parse_feet};
+use rust_decimal::Decimal;
+use std::fmt::Debug;
+use std::marker::PhantomData;
+use std::sync::Arc;
+
+/// What the cells of a column are.
+pub trait ColumnType: Debug + Clone + PartialEq + 'static {
+    /// What is made of a cell.
+    type Value: Debug + Clone + PartialEq;
+    /// What a row keeps of it: [`Input`], or [`At`] for what is always there.
+    type Cell: InputCell + Debug + Clone;
+    const KIND: Kind;
+    /// The sheet must have the column.
+    const NEEDED: bool = false;
+    /// Without it there is no row.
+    const IS_NAME: bool = false;
+
+    /// Reads the cell of a row in the column of this index. `None` where there is no row without it.
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell>;
+
+    /// Its number, if it is one.
+    fn number(_: &Self::Value) -> Option<Decimal> {
+        None
+    }
+
+    /// Within what its number can be meant, and how that is written for people.
+    fn range(_: &Self::Value, column: &Column) -> Option<(Range, Scale<'static>)> {
+        column.range.map(|range| (range, column.scale()))
+    }
+}
+
+/// The name of a row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Name;
+
+impl ColumnType for Name {
+    type Value = Arc<str>;
+    type Cell = At<Arc<str>>;
+    const KIND: Kind = Kind::Text;
+    const NEEDED: bool = true;
+    const IS_NAME: bool = true;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        let field = cells.cell(column).text(sink);
+        let value = field.value?;
+        Some(At { written: value.clone(), value, place: field.cell? })
+    }
+}
+
+/// Words that a row must have: blank where there are none, with a finding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Needed;
+
+impl ColumnType for Needed {
+    type Value = Arc<str>;
+    type Cell = At<Arc<str>>;
+    const KIND: Kind = Kind::Text;
+    const NEEDED: bool = true;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.always(cells.cell(column).text(sink)))
+    }
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Text;
+
+impl ColumnType for Text {
+    type Value = Arc<str>;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Text;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).text(sink).into())
+    }
+}
+
+/// A number that may be negative. A blank cell is 0.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Number;
+
+impl ColumnType for Number {
+    type Value = Decimal;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Number;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).number(sink, true).into())
+    }
+
+    fn number(number: &Decimal) -> Option<Decimal> {
+        Some(*number)
+    }
+}
+
+/// A number that cannot be negative, and what stands for a blank cell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Positive<const BLANK: u32 = 0>;
+
+impl<const BLANK: u32> ColumnType for Positive<BLANK> {
+    type Value = Decimal;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Positive;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).number(sink, false).into())
+    }
+
+    fn number(number: &Decimal) -> Option<Decimal> {
+        Some(*number)
+    }
+}
+
+/// A length in feet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Feet;
+
+impl ColumnType for Feet {
+    type Value = Decimal;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Length;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).length(sink).into())
+    }
+
+    fn number(feet: &Decimal) -> Option<Decimal> {
+        Some(*feet)
+    }
+}
+
+/// Height gained, ft: a number or a length such as -2'6".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Height;
+
+impl ColumnType for Height {
+    type Value = Decimal;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Number;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        let cell = cells.cell(column);
+        let field = match cell.raw() {
+            Raw::Text(text) if parse_feet(text).is_some() => {
+                cell.expecting(sink, "a height in feet", |_, _| parse_feet(text))
+            }
+            _ => cell.number(sink, true),
+        };
+        Some(field.into())
+    }
+
+    fn number(feet: &Decimal) -> Option<Decimal> {
+        Some(*feet)
+    }
+}
+
+/// Dollars for one of what the row's Unit says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnitPrice;
+
+impl ColumnType for UnitPrice {
+    type Value = Decimal;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Price;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        let unit = cells.under("Unit").text(&mut Sink::default());
+        Some(cells.cell(column).price(sink, unit.text()).into())
+    }
+
+    fn number(dollars: &Decimal) -> Option<Decimal> {
+        Some(*dollars)
+    }
+}
+
+/// What an Amount says, by the Kind of its row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Amount {
+    /// A deduct is negative.
+    Dollars(Decimal),
+    /// What is due at a payment, of the whole.
+    Share(Decimal),
+}
+
+impl Amount {
+    pub fn number(self) -> Decimal {
+        let (Self::Dollars(number) | Self::Share(number)) = self;
+        number
+    }
+}
+
+impl ColumnType for Amount {
+    type Value = Self;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Amount;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        let kind = cells.under("Kind").word(TERM_KINDS, &mut Sink::default());
+        let cell = cells.cell(column);
+        Some(match kind.text() {
+            "payment" => cell.percent(sink, false).map(Self::Share).into(),
+            _ => cell.number(sink, true).map(Self::Dollars).into(),
+        })
+    }
+
+    fn number(amount: &Self) -> Option<Decimal> {
+        Some((*amount).number())
+    }
+
+    fn range(amount: &Self, column: &Column) -> Option<(Range, Scale<'static>)> {
+        match amount {
+            Self::Dollars(_) => column.range.map(|range| (range, column.scale())),
+            Self::Share(_) => Some((PAYMENT, Scale::Share)),
+        }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct PipeSize;
+
+impl ColumnType for PipeSize {
+    type Value = Size;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Size;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).size(sink).into())
+    }
+}
+
+/// Run x run x branch for tees; one size, or none, for most things.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PipeSizes;
+
+impl ColumnType for PipeSizes {
+    type Value = Vec<Size>;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Sizes;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).sizes(sink).into())
+    }
+}
+
+/// Days since 1899-12-30.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Day;
+
+impl ColumnType for Day {
+    type Value = Decimal;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Date;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).date(sink).into())
+    }
+
+    fn number(days: &Decimal) -> Option<Decimal> {
+        Some(*days)
+    }
+}
+
+/// Sales tax, and whether a row whose cell is blank is taxed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SalesTax<const IF_BLANK: bool>;
+
+impl<const IF_BLANK: bool> ColumnType for SalesTax<IF_BLANK> {
+    type Value = Taxed;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Share;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).tax(sink).into())
+    }
+
+    fn number(tax: &Taxed) -> Option<Decimal> {
+        match tax {
+            Taxed::At(share) => Some(*share),
+            Taxed::ByJob => None,
+        }
+    }
+}
+
+/// A list of which a cell has one word.
+pub trait WordList: Debug + Clone + PartialEq + 'static {
+    const WORDS: &'static [&'static str];
+}
+
+/// A word of a list, in the list's own spelling.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OneOf<L>(PhantomData<L>);
+
+impl<L: WordList> ColumnType for OneOf<L> {
+    type Value = Arc<str>;
+    type Cell = Input<Self>;
+    const KIND: Kind = Kind::Choice(L::WORDS);
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.cell(column).word(L::WORDS, sink).into())
+    }
+}
+
+/// A word of a list that a row must have.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NeededOneOf<L>(PhantomData<L>);
+
+impl<L: WordList> ColumnType for NeededOneOf<L> {
+    type Value = Arc<str>;
+    type Cell = At<Arc<str>>;
+    const KIND: Kind = Kind::Choice(L::WORDS);
+    const NEEDED: bool = true;
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        Some(cells.always(cells.cell(column).word(L::WORDS, sink)))
+    }
+}
+
+/// A word of a list, each of which is a variant.
+pub trait Variants: Debug + Clone + Copy + PartialEq + 'static {
+    const WORDS: &'static [&'static str];
+    /// In the order of the words.
+    const ALL: &'static [Self];
+}
+
+impl<V: Variants> ColumnType for V {
+    type Value = V;
+    type Cell = Input<V>;
+    const KIND: Kind = Kind::Choice(V::WORDS);
+
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
+        let at: Field<usize> = cells.cell(column).choice(sink, V::WORDS);
+        Some(at.and_then(|at| V::ALL.get(at).copied()).into())
+    }
+}
+
+/// Declares the types of columns that hold one word of a list.
+macro_rules! word_lists {
+    ($($name:ident of $words:expr;)+) => {$(
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct $name;
+
+        impl WordList for $name {
+            const WORDS: &'static [&'static str] = $words;
+        }
+    )+};
+}
+
+word_lists! {
+    Forms of FORM;
+    JointRules of JOINTS;
+    Phases of PHASES;
+    Waters of WATERS;
+    Workers of BY;
+    TermKinds of TERM_KINDS;
+    Media of MEDIA;
+}
