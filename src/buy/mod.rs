@@ -131,7 +131,7 @@ pub struct LineBought {
 
 /// The whole stage.
 pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
-    book.words(context.page(Page::Buying), Look::Title, "Buying");
+    book.words(context.page(Page::Buying), Look::Title, Page::Buying.name());
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
     let verdicts = book.list(context.page(Page::Buying), "");

@@ -10,6 +10,7 @@ use super::{Context, OfFile};
 use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::order::plain;
+use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -293,8 +294,8 @@ fn findings_sheet(book: &mut Book, findings: &[OfFile]) {
     if findings.iter().all(|of| of.findings.is_empty()) {
         return;
     }
-    let sheet = book.sheet("Findings", true);
-    book.words(sheet, Look::Title, "Findings");
+    let sheet = book.sheet(Page::Findings.name(), true);
+    book.words(sheet, Look::Title, Page::Findings.name());
     let table = book.table(sheet, "");
     let FindingColumns { file, severity, code, on, cell, found, remedy, .. } = FindingColumns::in_table(book, table);
     let columns = [file, severity, code, on, cell, found, remedy];

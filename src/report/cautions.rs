@@ -3,7 +3,6 @@
 use super::{Context, terms};
 use crate::figure::{Book, Look, Term, Value};
 use crate::model::{Setting, Status, Whereabouts};
-use crate::rules::CodeBasis;
 use crate::sheets::Page;
 use crate::subjects::water::size::water_carried::HEATERS;
 use crate::table::columns;
@@ -26,9 +25,8 @@ columns! {
 impl Limits {
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let Columns { table, what, value, source } = Columns::on_page(book, context);
-        let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
         let mut put = |name: &str| {
-            let limit = context.rules.limit(name, code)?;
+            let limit = context.rules.limit(name, context.code())?;
             let row = book.row(table);
             book.label(row, what, &format!("{}, {}", limit.limit, limit.unit));
             let from = limit.origin.words();

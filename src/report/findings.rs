@@ -24,7 +24,7 @@ columns! {
 /// The severities of all findings, for counting; `None` when there are no findings.
 pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
     let sheet = context.page(Page::Findings);
-    book.words(sheet, Look::Title, "Findings");
+    book.words(sheet, Look::Title, Page::Findings.name());
     if context.findings.is_empty() {
         book.words(sheet, Look::Words, "There are none: nothing in the job looked wrong or needs a second look.");
         return None;

@@ -34,7 +34,7 @@ pub struct Open {
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> (Hours, Open) {
     let sheet = context.page(Page::Glance);
-    book.words(sheet, Look::Title, "At a glance");
+    book.words(sheet, Look::Title, Page::Glance.name());
     money(book, context);
     side_by_side(book, context);
     let open = standing(book, context, checks, severities);

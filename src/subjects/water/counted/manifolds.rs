@@ -4,8 +4,7 @@
 use super::Context;
 use crate::figure::{Book, Term, Value};
 use crate::finding::Finding;
-use crate::model::{Device, Setting, Size};
-use crate::rules::CodeBasis;
+use crate::model::{Device, Size};
 use crate::subjects::water::findings::counted::{ManifoldFlow, ManifoldPorts};
 use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
 use crate::table::columns;
@@ -114,8 +113,7 @@ columns! {
 
 /// Lines that serve one outlet may be smaller than other pipe as long as they are short.
 fn small_lines(book: &mut Book, context: &Context) {
-    let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
-    let limit = |name: &str| context.rules.limit(name, code);
+    let limit = |name: &str| context.rules.limit(name, context.code());
     let (Some(longest), Some(smallest)) = (limit("individual line length"), limit(DISTRIBUTION)) else { return };
     let Some(smallest) = Size::from_inches(crate::figure::Number::of(smallest.value)) else { return };
     if context.sizes.structure.home_runs.is_empty() {

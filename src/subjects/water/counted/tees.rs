@@ -67,7 +67,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
             Piece::Count(_) => None,
         })
         .collect();
-    book.words(context.page(Page::Tees), Look::Title, "Tees");
+    book.words(context.page(Page::Tees), Look::Title, Page::Tees.name());
     book.words(
         context.page(Page::Tees),
         Look::Words,

@@ -222,13 +222,13 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
     let columns: Vec<ColumnId> =
         range.lines.iter().map(|line| book.column(table, &name(line), Unit::FixtureUnits)).collect();
     for (index, length) in CODE_LENGTHS.iter().enumerate().rev() {
-        if range.lines.iter().all(|line| line.units[index].is_none()) {
+        if range.lines.iter().all(|line| line.units()[index].is_none()) {
             continue;
         }
         let row = book.row(table);
         book.rule(row, feet, Value::Exact(Decimal::from(*length)), &told(&range.lines[0].origin));
         for (line, column) in range.lines.iter().zip(&columns) {
-            if let Some(units) = line.units[index] {
+            if let Some(units) = line.units()[index] {
                 book.rule(row, *column, Value::Exact(units), &told(&line.origin));
             }
         }

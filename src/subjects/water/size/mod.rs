@@ -26,7 +26,6 @@ pub mod pressure;
 mod pressure_lost;
 pub mod remedy;
 pub mod rule_tables;
-mod rule_writer;
 pub mod run_accessories;
 mod run_findings;
 pub mod run_parts;
