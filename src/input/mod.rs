@@ -13,7 +13,7 @@ mod sheets;
 mod types;
 mod words;
 
-pub use column::{Column, Kind, Offers, Role, Sheet, column, sheet};
+pub use column::{Column, Kind, Offers, Reference, Role, Sheet, column, sheet};
 pub use field::{Input, InputCell};
 pub use figure::sum_of;
 pub use job::{JOB, Job, SHEETS};
