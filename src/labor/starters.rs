@@ -51,7 +51,7 @@ impl Starters {
         let phase = own_phase.or_else(|| rule.and_then(|rule| Phase::parse(&rule.phase)));
         let unit = own.and_then(|row| row.unit.get()).or_else(|| rule.map(|rule| rule.unit.clone()));
         let hours = match (own, rule) {
-            (Some(own), _) if own.hours.value.is_some() => Some(book.number_input(&own.hours, Decimal::ZERO)),
+            (Some(own), _) if own.hours.value.is_some() => Some(own.hours.figure(book)),
             (_, Some(rule)) => Some(self.starter(book, rule)),
             _ => None,
         };

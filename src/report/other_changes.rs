@@ -187,8 +187,7 @@ impl<'b> Record<'_, 'b> {
     }
 
     fn cell(&mut self, sheet: &KeptSheet, row: u32, column: u16) -> Part {
-        let raw = sheet.cell(row, column).map_or(Value::Blank, |cell| raw_value(&cell.raw));
-        Part::Word(self.book.input_cell(&sheet.place(row, column), raw))
+        Part::Word(sheet.as_typed(self.book, row, column))
     }
 }
 

@@ -34,6 +34,11 @@ const ORDER: &[&[&str]] = &[
 const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
     (&["calamine"], &["src/read/"], "one place knows how workbooks are read"),
     (&["rust_xlsxwriter"], &["src/write/"], "one place knows how workbooks are written"),
+    (
+        &["input_cell"],
+        &["src/figure/", "src/input/"],
+        "an input cell is read through the figure that is made where the input is declared",
+    ),
     (&["clap"], &["src/cli.rs", "src/main.rs"], "the library does not know how options are typed"),
     (
         &["std::fs", "fs::", "File::open", "File::create", "tempfile"],
