@@ -1,9 +1,9 @@
 //! What the program decides: the kinds of choices, where a bid keeps each of them, and those that a bid which is read has
 //! kept. A choice goes by the name of what it is for, never by a row.
 
-use crate::figure::{Book, CellKind, Term, Value};
+use crate::figure::{Book, Term, Value};
 use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::{List, columns};
 use crate::view::View;
 use rust_decimal::dec;
 use std::collections::BTreeMap;
@@ -112,6 +112,15 @@ impl SavedChoices {
     }
 }
 
+columns! {
+    struct Basis(kind: Choice) {
+        input: "Deciding input", words;
+        now: "Now", Ratio;
+        chosen: kind.heading(), Ratio;
+        check: "Check", check 16;
+    }
+}
+
 /// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
 /// formula can see that a choice no longer holds, not that it is no longer the best.
 pub fn record<R>(
@@ -122,33 +131,25 @@ pub fn record<R>(
     question: &str,
     now: &[(&str, Term)],
 ) -> Term {
-    let sheet = view.page(kind.page());
-    let table = book.table(sheet, title);
-    let label = book.column_like(table, "Deciding input", Unit::None, 0.0, CellKind::Plain);
-    let now_column = book.column(table, "Now", Unit::Ratio);
-    let chosen_column = book.column(table, kind.heading(), Unit::Ratio);
-    let check_column = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
+    let table = book.table(view.page(kind.page()), title);
+    let columns = Basis::in_table(book, table, kind);
     for (words, term) in now {
         let row = book.row(table);
-        book.label(row, label, words);
+        book.label(row, columns.input, words);
         // What cannot be reckoned already when the job is priced has moved once it can.
         let term = if term.value().fault().is_some() { term.or_if_fault(&Term::number(0)) } else { term.clone() };
-        let now = book.put(row, now_column, term.round(6));
+        let now = book.put(row, columns.now, term.round(6));
         let recorded = view.saved_number(kind, words).map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, chosen_column, recorded, check_column, |chosen| {
+        book.choose(row, columns.chosen, recorded, columns.check, |chosen| {
             // A millionth of rounding on either side is no change.
             let slack = Term::number(dec!(0.00001));
             let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
             moved.pick(&Term::text("price again"), &Term::text("OK"))
         });
     }
-    let verdicts = book.whole(check_column);
+    let verdicts = book.whole(columns.check);
     // Whatever is not OK has moved: an error too.
     let changed = Term::number(now.len() as u64) - Term::count_where(&[(&verdicts, &Term::text("OK"))]);
-    let list = book.list(sheet, "");
-    let words = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let verdict_column = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
-    let row = book.row(list);
-    book.label(row, words, question);
-    book.put(row, verdict_column, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")))
+    let verdict = changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    List::checks(book, view.page(kind.page()), "", [0.0; 2]).line(book, question, verdict)
 }

@@ -103,11 +103,11 @@ impl<H: Headed> Headed for Option<H> {
     }
 }
 
-impl Headed for &[String] {
+impl<H: AsRef<str>> Headed for &[H] {
     type Columns = Vec<ColumnId>;
 
     fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
-        self.iter().map(|heading| heading.as_str().columns(book, table, look, width)).collect()
+        self.iter().map(|heading| heading.as_ref().columns(book, table, look, width)).collect()
     }
 }
 
@@ -129,6 +129,18 @@ impl List {
     pub fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
         let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
         Self { label, value: book.column_like(list, "", unit, value, CellKind::Plain) }
+    }
+
+    /// Labels and verdicts.
+    pub fn checks(book: &mut Book, sheet: SheetId, title: &str, [label, value]: [f64; 2]) -> Self {
+        let list = book.list(sheet, title);
+        let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
+        Self { label, value: book.column_like(list, "", Unit::None, value, CellKind::Check) }
+    }
+
+    /// A column of words beside the values.
+    pub fn beside(&self, book: &mut Book, width: f64) -> ColumnId {
+        book.column_like(self.label.table(), "", Unit::None, width, CellKind::Plain)
     }
 
     /// A line with its label only.

@@ -7,12 +7,20 @@ use super::pipe::{self, Pipe};
 use super::suppliers::Allowed;
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
-use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 const ONE: &str = "one color for all water";
 const BY_WATER: &str = "one color each for hot and cold";
+
+columns! {
+    struct Columns on Buying("What one color saves") {
+        words: "Pipe of PEX, joints included, less left-over worth", words 44;
+        as_planned: Choice::OtherColor.heading(), words;
+        now: "Now", Money;
+    }
+}
 
 /// Beside what the job says, live, the other way as it was planned; and what one color saves.
 pub(super) fn put(
@@ -38,16 +46,7 @@ pub(super) fn put(
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
     });
-    let table = book.table(context.page(Page::Buying), "What one color saves");
-    let words = book.column_like(
-        table,
-        "Pipe of PEX, joints included, less left-over worth",
-        Unit::None,
-        44.0,
-        CellKind::Plain,
-    );
-    let as_planned = book.column(table, Choice::OtherColor.heading(), Unit::None);
-    let now = book.column(table, "Now", Unit::Money);
+    let Columns { table, words, as_planned, now } = Columns::on_page(book, context);
     let source: std::sync::Arc<str> = "planned as this job, but for the color".into();
     let mut put = |words_of: &str, value: Option<Term>| {
         let row = book.row(table);

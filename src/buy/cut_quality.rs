@@ -5,11 +5,11 @@ use super::cut_sheet::Cuts;
 use super::joint_cost::Joints;
 use super::pipe::Pipe;
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, ColumnId, Term, Value};
+use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Setting;
 use crate::rules::matches_item;
 use crate::sheets::Page;
-use crate::table::columns;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
@@ -74,6 +74,15 @@ impl Table {
 /// Prices added up in one cell.
 const TOGETHER: usize = 7;
 
+columns! {
+    struct Basis on Buying("What packs and cuts were chosen on") {
+        label: "Deciding input", words 44;
+        now_column: "Now", Ratio;
+        chosen_column: Choice::BuyingBasis.heading(), Ratio;
+        check_column: "Check", check 18;
+    }
+}
+
 /// What packs and cuts were chosen on, beside what it is now: a formula can see that a choice no longer does, not that it
 /// is no longer the cheapest.
 pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) {
@@ -126,11 +135,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
             ));
         }
     }
-    let table = book.table(context.page(Page::Buying), "What packs and cuts were chosen on");
-    let label = book.column_like(table, "Deciding input", Unit::None, 44.0, CellKind::Plain);
-    let now_column = book.column(table, "Now", Unit::Ratio);
-    let chosen_column = book.column(table, Choice::BuyingBasis.heading(), Unit::Ratio);
-    let check_column = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    let Basis { table, label, now_column, chosen_column, check_column } = Basis::on_page(book, context);
     for (words, term) in now {
         let row = book.row(table);
         book.label(row, label, &words);
@@ -144,10 +149,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     }
     let verdicts = book.whole(check_column);
     let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
-    let list = book.list(context.page(Page::Buying), "");
-    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
-    let verdict = book.column_like(list, "", Unit::None, 0.0, CellKind::Check);
-    let row = book.row(list);
-    book.label(row, words, "Are packs and cuts still the ones to choose?");
-    book.put(row, verdict, changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK")));
+    let verdict = changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let list = List::checks(book, context.page(Page::Buying), "", [44.0, 0.0]);
+    list.line(book, "Are packs and cuts still the ones to choose?", verdict);
 }

@@ -80,7 +80,7 @@ const WORDS: &str = "Cut each stick and coil from its end, the pieces in this or
 
 pub(super) fn put(book: &mut Book, context: &Context, pipes: &[Pipe]) -> Cuts {
     let sheet = context.page(Page::CutPlan);
-    book.words(sheet, Look::Title, "Cut plan");
+    book.words(sheet, Look::Title, Page::CutPlan.name());
     book.words(sheet, Look::Words, WORDS);
     let pieces = Pieces::on_page(book, context);
     let units = Units::on_page(book, context);

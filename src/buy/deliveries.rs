@@ -5,12 +5,13 @@
 use super::offers;
 use super::{Context, LineBought};
 use crate::buy::findings::{ReceivedNotBought, ReceivedNotNeeded, ReceivedTooFew};
-use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
+use crate::figure::{Book, CellKind, ColumnId, Look, Term};
 use crate::finding::Finding;
 use crate::model::Received;
 use crate::rules::matches_item;
 use crate::sheets::Page;
 use crate::table::List;
+use crate::table::columns;
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -19,13 +20,17 @@ const WORDS: &str = "On site is what came less what is used and returned. Wanted
      are not installed need, spares included, less what is used ahead of their Status. What went back comes off Bought in Prices. What can go back is what is on site beyond \
      that, at the price it was bought at; ask the supplier what comes back of it.";
 
-struct Columns {
-    table: TableId,
-    line: ColumnId,
-    unit: ColumnId,
-    numbers: [ColumnId; 9],
-    worth: ColumnId,
-    check: ColumnId,
+const NUMBERS: [&str; 9] =
+    ["Bought", "Received", "Still to come", "Used", "Returned", "On site", "Wanted yet", "Short", "Can go back"];
+
+columns! {
+    struct Columns on Buying("Deliveries") {
+        line: "Line", words 44;
+        unit: "Unit", words;
+        numbers as [ColumnId; 9]: NUMBERS, Quantity;
+        worth: "Worth", Money;
+        check: "Check", check 18;
+    }
 }
 
 /// The table, where anything has come.
@@ -53,7 +58,7 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
     if rows.is_empty() {
         return;
     }
-    let columns = columns(book, context);
+    let columns = Columns::on_page(book, context);
     for (bought, of) in rows {
         let line = &context.take_off.lines[bought.line];
         put_line(book, context, &columns, line, bought, &of, findings);
@@ -62,18 +67,6 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
     let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
     list.line_like(book, "Worth of what can go back", Term::sum(&worths).cents(), CellKind::Total);
     book.words(context.page(Page::Buying), Look::Small, WORDS);
-}
-
-fn columns(book: &mut Book, context: &Context) -> Columns {
-    let table = book.table(context.page(Page::Buying), "Deliveries");
-    let line = book.column_like(table, "Line", Unit::None, 44.0, CellKind::Plain);
-    let unit = book.column(table, "Unit", Unit::None);
-    let headings =
-        ["Bought", "Received", "Still to come", "Used", "Returned", "On site", "Wanted yet", "Short", "Can go back"];
-    let numbers = headings.map(|heading| book.column(table, heading, Unit::Quantity));
-    let worth = book.column(table, "Worth", Unit::Money);
-    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
-    Columns { table, line, unit, numbers, worth, check }
 }
 
 fn put_line(

@@ -14,7 +14,7 @@ use rust_decimal::Decimal;
 use std::sync::Arc;
 
 columns! {
-    pub(super) struct Table(on_hand: &str) on Buying("Line by line") {
+    pub(super) struct Table(some_bought: bool) on Buying("Line by line") {
         line: "Line", words 44;
         unit: "Unit", words;
         bid: "In the bid", quiet Quantity;
@@ -22,7 +22,7 @@ columns! {
         needed: "Needed", Quantity;
         share: "Spare share", quiet Percent;
         spares: "Spares", Quantity;
-        on_hand: on_hand, Quantity;
+        on_hand: if some_bought { "On hand, or bought already" } else { "On hand" }, Quantity;
         to_get: "To get", Quantity;
         bought: "Bought", Quantity;
         cost: "Cost", Money;
@@ -68,8 +68,7 @@ fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option
 impl Table {
     pub fn new(book: &mut Book, context: &Context) -> Self {
         let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
-        let on_hand = if some_bought { "On hand, or bought already" } else { "On hand" };
-        Self::on_page(book, context, on_hand)
+        Self::on_page(book, context, some_bought)
     }
 
     /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste, and

@@ -33,6 +33,7 @@ use crate::figure::{Book, CellKind, Column, Look, TableId, Term, Value};
 use crate::finding::Finding;
 use crate::sheets::Page;
 use crate::subjects::water::size::Sizes;
+use crate::table::List;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;
@@ -130,7 +131,7 @@ pub struct LineBought {
 
 /// The whole stage.
 pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
-    book.words(context.page(Page::Buying), Look::Title, "Buying");
+    book.words(context.page(Page::Buying), Look::Title, Page::Buying.name());
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
     let verdicts = book.list(context.page(Page::Buying), "");
@@ -196,14 +197,12 @@ const AGAIN: &str = "price again";
 /// How many checks of these columns are not OK, beneath the head of the sheet; and how many choices of packs and of cuts are
 /// not those that the rest was planned on, each in a row of its own.
 fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
-    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Each);
-    let mut put = |words_of_row: &str, counts: Vec<Term>| {
-        let row = book.row(list);
+    let list = List::in_list(book, list, [44.0, 0.0], Unit::Each);
+    let mut put = |words: &str, counts: Vec<Term>| {
+        let row = list.label(book, words);
         book.mark(row, CellKind::Total);
-        book.label(row, words, words_of_row);
         let count = Term::total(&counts.iter().collect::<Vec<_>>());
-        book.put_or_state(row, value, count, "nothing is bought")
+        book.put_or_state(row, list.value, count, "nothing is bought")
     };
     let not_ok = |column: &Column| {
         let all = Term::number(column.values().iter().filter(|v| **v != Value::Blank).count() as u64);

@@ -6,11 +6,24 @@ use super::suppliers::{Found, TRIED, with_terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::input::{Input, Positive};
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 const WORDS: &str = "Each supplier's trip or delivery is weighed against its prices: packs, sticks and coils above come from \
      those who cost least with their trips. The bid charges the trips that stand in Other costs, and nothing of this.";
+
+columns! {
+    struct Columns on Buying("Trips and least orders") {
+        name: "Supplier", words 44;
+        trip: "Trip cost", Money;
+        least: "Minimum order", Money;
+        spent: "Bought there", Money;
+        paid: "Its trip", Money;
+        short: "To fill the order up", Money;
+        together: "Together", Money;
+    }
+}
 
 /// The table, where anybody has terms.
 pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &Term, found: Option<Found>) {
@@ -18,14 +31,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
     if terms.is_empty() || bought.supplier.values().is_empty() {
         return;
     }
-    let table = book.table(context.page(Page::Buying), "Trips and least orders");
-    let name = book.column_like(table, "Supplier", Unit::None, 44.0, CellKind::Plain);
-    let trip = book.column(table, "Trip cost", Unit::Money);
-    let least = book.column(table, "Minimum order", Unit::Money);
-    let spent = book.column(table, "Bought there", Unit::Money);
-    let paid = book.column(table, "Its trip", Unit::Money);
-    let short = book.column(table, "To fill the order up", Unit::Money);
-    let together = book.column(table, "Together", Unit::Money);
+    let Columns { table, name, trip, least, spent, paid, short, together } = Columns::on_page(book, context);
     let zero = Term::number(0);
     for terms in &terms {
         let row = book.row(table);
@@ -44,17 +50,11 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         book.put(row, together, paid + short);
     }
     let all = book.whole(together);
-    let list = book.list(context.page(Page::Buying), "");
-    let words = book.column_like(list, "", Unit::None, 44.0, CellKind::Plain);
-    let value = book.column(list, "", Unit::Money);
-    let told = book.column_like(list, "", Unit::None, 0.0, CellKind::Plain);
-    let mut line = |label: &str, term: Term| {
-        let row = book.row(list);
-        book.label(row, words, label);
-        (book.put(row, value, term), row)
-    };
-    let (trips, _) = line("Trips, and what least orders want beyond the packs", Term::sum(&all).cents());
-    let (sum, row) = line("Packs, sticks and coils with them", packs + trips);
+    let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
+    let told = list.beside(book, 0.0);
+    let trips = list.line(book, "Trips, and what least orders want beyond the packs", Term::sum(&all).cents());
+    let row = list.label(book, "Packs, sticks and coils with them");
+    let sum = book.put(row, list.value, packs + trips);
     book.mark(row, CellKind::Total);
     if let Some(found) = found {
         let as_it_was = Term::constant(sum.value().clone());
@@ -68,9 +68,8 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
         let told_now = sum.same(&as_it_was).pick(&Term::text(good), &Term::text("changed since it was chosen"));
         book.put(row, told, told_now);
         let more = Decimal::new(found.regardless - found.cost, 3);
-        let row = book.row(list);
-        book.label(row, words, "Each at its cheapest would cost more, with the trips that makes, by");
-        book.state(row, value, Value::Exact(more.round_dp(2)), "as it was when this was chosen");
+        let row = list.label(book, "Each at its cheapest would cost more, with the trips that makes, by");
+        book.state(row, list.value, Value::Exact(more.round_dp(2)), "as it was when this was chosen");
     }
     book.words(context.page(Page::Buying), Look::Small, WORDS);
 }

@@ -108,7 +108,7 @@ fn list(rules: &Rules) -> String {
         });
         let mut row = vec![table.name().to_owned(), table.rows().len().to_string()];
         row.extend(counts);
-        row.extend([table.spec.sheet.unwrap_or("-").to_owned(), table.spec.about.to_owned()]);
+        row.extend([table.spec.sheet.unwrap_or("-").to_owned(), table.spec.about()]);
         rows.push(row);
     }
     let total = |count: &dyn Fn(&Table) -> usize| rules.tables().iter().map(count).sum::<usize>().to_string();
@@ -128,7 +128,7 @@ fn show(table: &Table) -> String {
         Some(sheet) => format!("Rows on a sheet {sheet} of the job workbook go before these.\n"),
         None => String::new(),
     };
-    format!("{}: {}\n{sheet}\n{}", table.name(), table.spec.about, aligned(&rows))
+    format!("{}: {}\n{sheet}\n{}", table.name(), table.spec.about(), aligned(&rows))
 }
 
 /// Columns side by side, two spaces between them, no spaces at line ends.
@@ -157,7 +157,7 @@ fn table_document(table: &Table) -> Value {
         bases().map(|basis| (basis.word().replace(' ', "_"), count(table, basis).into())).collect();
     json!({
         "table": table.name(),
-        "one_row_is": table.spec.about,
+        "one_row_is": table.spec.about(),
         "your_sheet": table.spec.sheet,
         "rows": table.rows().len(),
         "basis": counts,
@@ -175,7 +175,7 @@ fn rows_document(table: &Table) -> Value {
             headings.iter().zip(cells).map(|(heading, cell)| ((*heading).to_owned(), Value::from(cell))).collect()
         })
         .collect();
-    json!({ "table": table.name(), "one_row_is": table.spec.about, "your_sheet": table.spec.sheet, "rows": rows })
+    json!({ "table": table.name(), "one_row_is": table.spec.about(), "your_sheet": table.spec.sheet, "rows": rows })
 }
 
 #[cfg(test)]

@@ -95,15 +95,20 @@ impl Input<Height> {
 }
 
 impl Input<PipeSize> {
-    /// The key of the size, live: `3/4"`, or an empty text where the cell is blank. What reading had to mend (a fraction as a
-    /// date) is read as mended until somebody types something else.
+    /// The key of the size, live: `3/4"`, or an empty text where the cell is blank. What reading had to repair (a fraction as a
+    /// date) is read as repaired until somebody types something else.
     pub fn figure(&self, book: &mut Book) -> Term {
         let Some(cell) = self.as_typed(book) else { return Term::text(self.value.map(Size::key).unwrap_or_default()) };
         let live = book.size_typed(&cell);
         match self.value {
             Some(size) if *live.value() != Value::text(size.key()) => {
-                let as_read = Term::constant(raw_value(&self.raw));
-                cell.same(&as_read).pick(&Term::text(size.key()), &live)
+                let as_typed = Term::constant(raw_value(&self.raw));
+                cell.same(&as_typed).pick(&Term::text(size.key()), &live)
+            }
+            // Unreadable: a finding has said so; it is no size until something else is typed.
+            None if !self.is_blank() => {
+                let as_typed = Term::constant(raw_value(&self.raw));
+                cell.same(&as_typed).pick(&Term::text(""), &live)
             }
             _ => live,
         }
@@ -122,7 +127,9 @@ impl<const IF_BLANK: bool> Input<SalesTax<IF_BLANK>> {
             .iter()
             .rev()
             .fold(Term::not_found(), |rest, (word, rate)| cell.same(&Term::text(*word)).pick(rate, &rest));
-        let live = cell.is_number().pick(&cell, &word);
+        // A bare 1 or more is that many percent to pricing, unless the cell shows percents: no formula sees that.
+        let share = cell.at_least(&Term::number(1)).pick(&Term::not_found(), &cell);
+        let live = cell.is_number().pick(&share, &word);
         let as_typed = || cell.same(&Term::constant(raw_value(&self.raw)));
         let read = match &self.value {
             // Read otherwise than a spreadsheet would: 7 for 7 %.
@@ -171,7 +178,9 @@ fn number<T>(field: &Field<T>, value: Option<Decimal>, default: Decimal, book: &
 fn feet(field: &Field<Decimal>, book: &mut Book) -> Term {
     let value = field.value.unwrap_or_default();
     let Some(cell) = field.as_typed(book) else { return Term::number(value) };
-    let text = book.read_once(&cell, How::LengthText, cell.length_text());
+    let fractions = book.read_once(&cell, How::Fractions, cell.length_fractions());
+    let decimals = book.read_once(&cell, How::Decimals, fractions.length_decimals());
+    let text = book.read_once(&cell, How::LengthText, decimals.length_text());
     let read = as_read(&field.raw, value, &cell, cell.feet(&text));
     book.read_once(&cell, How::Feet, read)
 }

@@ -56,7 +56,7 @@ columns! {
 impl Calendar {
     pub(super) fn put(book: &mut Book, context: &Context, sums: &Hours) -> Self {
         let sheet = context.page(Page::Schedule);
-        book.words(sheet, Look::Title, "Schedule");
+        book.words(sheet, Look::Title, Page::Schedule.name());
         book.words(sheet, Look::Words, WORDS);
         let week = Week::put(book, context);
         let columns = Columns::on_page(book, context);

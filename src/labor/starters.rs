@@ -2,12 +2,10 @@
 
 use super::{Context, Work};
 use crate::figure::written::UsersRow;
-use crate::figure::{Book, ColumnId, TableId, Term, Value};
+use crate::figure::{Book, Term};
+use crate::input::LaborTask;
 use crate::model::{Field, Phase, same_folded};
-use crate::rules::LaborHours;
-use crate::sheets::Page;
-use crate::unit::Unit;
-use rust_decimal::Decimal;
+use crate::rules::{LaborHours, Listing};
 use std::sync::Arc;
 
 /// Hours for one unit of a task, when, and by whom.
@@ -21,27 +19,11 @@ pub(super) struct Each {
 }
 
 /// The table of starting values, filled as tasks are asked for.
-pub(super) struct Starters {
-    table: TableId,
-    columns: [ColumnId; 6],
-    as_written: ColumnId,
-    put: Vec<(String, Term)>,
-}
+pub(super) struct Starters(Listing<LaborHours>);
 
 impl Starters {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Rules), "Hours for one of each task, where Labor says nothing");
-        let columns = [
-            ("Task", Unit::None),
-            ("Hours", Unit::SmallRatio),
-            ("Unit", Unit::None),
-            ("Includes", Unit::None),
-            ("Source", Unit::None),
-            ("Basis", Unit::None),
-        ]
-        .map(|(heading, unit)| book.column(table, heading, unit));
-        let as_written = book.as_written_column(table);
-        Self { table, columns, as_written, put: Vec::new() }
+        Self(Listing::new(context, "Hours for one of each task, where Labor says nothing").open(book))
     }
 
     pub fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
@@ -65,21 +47,7 @@ impl Starters {
     }
 
     fn starter(&mut self, book: &mut Book, rule: &LaborHours) -> Term {
-        if let Some((_, known)) = self.put.iter().find(|(task, _)| **task == *rule.task) {
-            return known.clone();
-        }
-        let row = book.row(self.table);
-        let basis = rule.origin.basis.word();
-        let source = rule.origin.words();
-        book.label(row, self.columns[0], &rule.task);
-        let term = book.rule(row, self.columns[1], Value::Exact(rule.hours), &source);
-        book.label(row, self.columns[2], &rule.unit);
-        book.label(row, self.columns[3], &rule.includes);
-        book.label(row, self.columns[4], &rule.origin.source);
-        book.label(row, self.columns[5], basis);
-        let users = UsersRow { sheet: "Labor", keys: &[("Task", &*rule.task), ("Unit", &*rule.unit)] };
-        book.write_down(row, self.as_written, &users, &[(self.columns[1], "Hours", Decimal::ONE)]);
-        self.put.push((rule.task.to_string(), term.clone()));
-        term
+        let keys = [("Task", &*rule.task), ("Unit", &*rule.unit)];
+        self.0.row_of(book, rule, UsersRow { sheet: LaborTask::SHEET.name, keys: &keys }).hours
     }
 }

@@ -1,25 +1,9 @@
-//! Names in a workbook that are ours and are no input: sheets of rules, columns and properties of a bid.
+//! Names in a workbook that are ours and are no input: columns and properties of a bid.
 
 pub use crate::input::{
     BY, Column, DEVICE_KINDS, FORM, JOB, JOINTS, Kind, PHASES, SHEETS, STATUS, Sheet, TAXED, TERM_KINDS, UNTAXED,
     WATERS, WHERE,
 };
-
-/// Sheets of the user's own that override rows of a rule table, with the headings of the table they override.
-pub const RULE_SHEETS: &[&str] = &[
-    "Pipe",
-    "Units",
-    "Group units",
-    "Demand",
-    "Outlets",
-    "Limits",
-    "Assemblies",
-    "Labor conditions",
-    "Fitting lengths",
-    "Device losses",
-    "Water properties",
-    "Spares",
-];
 
 /// Heading of the column in which a bid keeps what its rule figures and settings were when it was written, so that what
 /// somebody types over them is seen when the bid is read again.

@@ -17,6 +17,11 @@ pub struct Revision {
     pub reason: Arc<str>,
 }
 
+impl Revision {
+    /// The headings over the fields on the Revisions sheet, in their order.
+    pub const HEADINGS: [&str; 5] = ["Revision", "Date", "Total", "What changed", "Reason"];
+}
+
 /// The number after this one: 0 -> 1, `rev 9` -> `rev 10`, B -> C. What cannot be counted on gets `-1`.
 ///
 /// ```

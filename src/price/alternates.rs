@@ -5,10 +5,10 @@
 
 use super::Context;
 use crate::choice::{Choice, record};
-use crate::figure::{Book, CellKind, Look, Term, Value};
+use crate::figure::{Book, Look, Term, Value};
 use crate::input::sum_of;
 use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 use crate::view::View;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -41,6 +41,21 @@ pub struct PricedAlternate {
     pub offered: bool,
 }
 
+columns! {
+    struct Columns on CostBuildUp("Each as its own add or deduct, in no total") {
+        text: "Alternate", words 36;
+        with: "Total with it", Money;
+        without: "Total without it", Money;
+        amount: "Add or deduct", total Money;
+        hours: "Hours more", Hours;
+        passes: "Passes", words 12;
+        check: "Check", check 14;
+        now: "Change", words 12;
+        was: Choice::Alternate.heading(), quiet words 12;
+        sized: "Runs re-sized", quiet words 12;
+    }
+}
+
 pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<PricedAlternate> {
     let of = |row: u32| context.job.terms.iter().find(|term| term.row == row);
     if context.alternates.is_empty() {
@@ -53,17 +68,8 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
         "Each is the whole job, sized and priced anew with the change that Terms names: by the foot, as the total is.",
     );
     let verdict = chosen_on(book, context, total);
-    let table = book.table(context.page(Page::CostBuildUp), "Each as its own add or deduct, in no total");
-    let text = book.column_like(table, "Alternate", Unit::None, 36.0, CellKind::Plain);
-    let with = book.column(table, "Total with it", Unit::Money);
-    let without = book.column(table, "Total without it", Unit::Money);
-    let amount = book.column_like(table, "Add or deduct", Unit::Money, 0.0, CellKind::Total);
-    let hours = book.column(table, "Hours more", Unit::Hours);
-    let passes = book.column_like(table, "Passes", Unit::None, 12.0, CellKind::Plain);
-    let check = book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check);
-    let now = book.column_like(table, "Change", Unit::None, 12.0, CellKind::Plain);
-    let was = book.column_like(table, Choice::Alternate.heading(), Unit::None, 12.0, CellKind::Quiet);
-    let sized = book.column_like(table, "Runs re-sized", Unit::None, 12.0, CellKind::Quiet);
+    let Columns { table, text, with, without, amount, hours, passes, check, now, was, sized } =
+        Columns::on_page(book, context);
     let from: Arc<str> = "the whole job priced with this change".into();
     let exact = |number: Decimal| Value::Exact(number.normalize());
     let mut priced = Vec::new();

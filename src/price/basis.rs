@@ -1,9 +1,10 @@
 //! How the price is made up: each step in its order, at what rate, and of what it is a share.
 
 use super::Context;
-use crate::figure::{Book, CellKind, Term};
+use crate::figure::{Book, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 
 /// True when overhead and profit are shares of price.
@@ -20,13 +21,18 @@ pub(super) fn profit(on_price: bool) -> &'static str {
     if on_price { "price before contingency" } else { "direct cost and overhead" }
 }
 
+columns! {
+    struct Columns on CostBuildUp("How the price is made up, step by step") {
+        step: "Step", words 36;
+        at: "At", Percent;
+        of: "Of what", words;
+    }
+}
+
 /// Writes the steps down; gives the hired wage an hour, burden included.
 pub(super) fn put(book: &mut Book, context: &Context) -> Term {
     let on_price = on_price(context);
-    let table = book.table(context.page(Page::CostBuildUp), "How the price is made up, step by step");
-    let step = book.column_like(table, "Step", Unit::None, 36.0, CellKind::Plain);
-    let at = book.column(table, "At", Unit::Percent);
-    let of = book.column_like(table, "Of what", Unit::None, 0.0, CellKind::Plain);
+    let Columns { table, step, at, of } = Columns::on_page(book, context);
     let mut put = |words: &str, figure: Term, unit: Unit, what: &str| {
         let row = book.row(table);
         book.label(row, step, words);

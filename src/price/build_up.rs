@@ -10,7 +10,7 @@ use crate::finding::Finding;
 use crate::model::{Phase, Setting};
 use crate::price::findings::MarkupOverPrice;
 use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 
 /// The column for what belongs to no phase.
 pub const GENERAL: usize = 4;
@@ -53,11 +53,28 @@ pub struct CostPart {
     pub whole: Term,
 }
 
+columns! {
+    struct Parts on CostBuildUp("From cost to price") {
+        label: "What", words 36;
+        phases as [ColumnId; 5]: PHASE_COLUMNS, Money;
+        whole: "Whole job", total Money;
+    }
+}
+
+columns! {
+    struct Others(taxed: bool) {
+        item: "Item", words 36;
+        phase: "Phase", words;
+        quantity: "Quantity", Quantity;
+        price: "Price", Money;
+        amount: "Amount", Money;
+        rate as Option<ColumnId>: taxed.then_some("Tax rate"), Percent;
+        tax as Option<ColumnId>: taxed.then_some("Sales tax"), Money;
+    }
+}
+
 pub(super) struct Tables {
-    build_up: TableId,
-    label: ColumnId,
-    phases: [ColumnId; 5],
-    whole: ColumnId,
+    parts: Parts,
     totals: totals::Table,
     other: TableId,
     /// The hired wage an hour, burden included.
@@ -65,14 +82,11 @@ pub(super) struct Tables {
 }
 
 pub(super) fn tables(book: &mut Book, context: &Context) -> Tables {
-    let build_up = book.table(context.page(Page::CostBuildUp), "From cost to price");
-    let label = book.column_like(build_up, "What", Unit::None, 36.0, CellKind::Plain);
-    let phases = PHASE_COLUMNS.map(|heading| book.column(build_up, heading, Unit::Money));
-    let whole = book.column_like(build_up, "Whole job", Unit::Money, 0.0, CellKind::Total);
+    let parts = Parts::on_page(book, context);
     let hired_rate = basis::put(book, context);
     let totals = totals::Table::put(book, context);
     let other = book.table(context.page(Page::CostBuildUp), "Other costs");
-    Tables { build_up, label, phases, whole, totals, other, hired_rate }
+    Tables { parts, totals, other, hired_rate }
 }
 
 /// A row of the build-up: five phases and the whole.
@@ -222,7 +236,7 @@ pub(super) fn build_up(
 }
 
 fn direct_row(tables: &Tables, index: u32) -> RowId {
-    RowId { table: tables.build_up, index }
+    RowId { table: tables.parts.table, index }
 }
 
 /// One row of money: each phase to the cent, and their sum.
@@ -232,17 +246,19 @@ fn money_row(
     label: &str,
     mut term: impl FnMut(&mut Book, usize, RowId) -> Term,
 ) -> Row {
-    let row = book.row(tables.build_up);
-    book.label(row, tables.label, label);
+    let row = book.row(tables.parts.table);
+    book.label(row, tables.parts.label, label);
     let phases: [Term; 5] = std::array::from_fn(|phase| {
         let money = term(book, phase, row);
         match money.expr() {
             // Nothing of the kind can fall on this phase: a plain 0 says so better than a formula.
-            crate::figure::Expr::Const(value) => book.state(row, tables.phases[phase], value.clone(), "does not arise"),
-            _ => book.put(row, tables.phases[phase], money.cents()),
+            crate::figure::Expr::Const(value) => {
+                book.state(row, tables.parts.phases[phase], value.clone(), "does not arise")
+            }
+            _ => book.put(row, tables.parts.phases[phase], money.cents()),
         }
     });
-    let whole = book.put(row, tables.whole, Term::total(&phases.each_ref().map(|t| t)).cents());
+    let whole = book.put(row, tables.parts.whole, Term::total(&phases.each_ref().map(|t| t)).cents());
     Row { phases, whole }
 }
 
@@ -254,16 +270,10 @@ struct OtherTax {
 
 /// Other costs by phase, from their own table; and the sales tax on them, where the sheet has a column for it.
 fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5], Option<OtherTax>) {
-    let item = book.column_like(tables.other, "Item", Unit::None, 36.0, CellKind::Plain);
-    let phase = book.column(tables.other, "Phase", Unit::None);
-    let quantity = book.column(tables.other, "Quantity", Unit::Quantity);
-    let price = book.column(tables.other, "Price", Unit::Money);
-    let amount = book.column(tables.other, "Amount", Unit::Money);
     let costs = &context.job.other_costs;
-    let taxed = costs.iter().any(|cost| cost.tax.cell.is_some()).then(|| {
-        let rate = book.column(tables.other, "Tax rate", Unit::Percent);
-        (rate, book.column(tables.other, "Sales tax", Unit::Money))
-    });
+    let taxed = costs.iter().any(|cost| cost.tax.cell.is_some());
+    let Others { item, phase, quantity, price, amount, rate, tax, .. } = Others::in_table(book, tables.other, taxed);
+    let taxed = rate.zip(tax);
     for cost in costs {
         let row = book.row(tables.other);
         let name = cost.item.figure(book);

@@ -9,6 +9,7 @@ use crate::model::Phase;
 use crate::price::findings::{NoPrice, OffersByRow};
 use crate::sheets::Page;
 use crate::table::List;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -40,16 +41,22 @@ pub(super) struct LineColumns {
     pub gone: Term,
 }
 
+columns! {
+    struct Columns on CostBuildUp("Material, line by line") {
+        name: "Line", words 36;
+        chosen: Choice::Offer.heading(), words 26;
+        unit_price: "Price of one", UnitPrice;
+        tax_rate: "Tax rate", Percent;
+        phases as [ColumnId; 4]: Phase::ALL.map(Phase::title), Money;
+        amount: "Amount", Money;
+        to_buy: "Of it to buy", Money;
+        check: "Check", check 18;
+    }
+}
+
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
-    let table = book.table(context.page(Page::CostBuildUp), "Material, line by line");
-    let name = book.column_like(table, "Line", Unit::None, 36.0, CellKind::Plain);
-    let chosen = book.column_like(table, Choice::Offer.heading(), Unit::None, 26.0, CellKind::Plain);
-    let unit_price = book.column(table, "Price of one", Unit::UnitPrice);
-    let tax_rate = book.column(table, "Tax rate", Unit::Percent);
-    let phases = Phase::ALL.map(|phase| book.column(table, phase.title(), Unit::Money));
-    let amount = book.column(table, "Amount", Unit::Money);
-    let to_buy = book.column(table, "Of it to buy", Unit::Money);
-    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    let Columns { table, name, chosen, unit_price, tax_rate, phases, amount, to_buy, check } =
+        Columns::on_page(book, context);
     let mut table_of_offers = offers::Table::new(book, context);
     let mut priced_lines = Vec::new();
     let (mut missing, mut first_missing) = (Vec::new(), None);

@@ -4,9 +4,10 @@
 use super::Context;
 use super::bought::Paid;
 use super::lines::LineColumns;
-use crate::figure::{Book, CellKind, ColumnId, Term, Value};
+use crate::figure::{Book, CellKind, Term, Value};
 use crate::model::Setting;
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -56,14 +57,19 @@ pub(super) struct Hired<'a> {
     pub rate: &'a Term,
 }
 
+columns! {
+    struct Columns on CostBuildUp("The two totals side by side") {
+        what: "What", words 36;
+        hired: "Hired price", Money;
+        cash: "Cash", Money;
+        difference: "Difference", Money;
+        why: "Because", words;
+    }
+}
+
 pub(super) struct Table {
-    what: ColumnId,
-    hired: ColumnId,
-    cash: ColumnId,
-    difference: ColumnId,
-    why: ColumnId,
-    hours: ColumnId,
-    hours_value: ColumnId,
+    sums: Columns,
+    hours: List,
 }
 
 /// One part of both totals, as cells.
@@ -79,30 +85,22 @@ fn group(words: &'static str, pairs: &[&Pair]) -> Group {
 
 impl Table {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::CostBuildUp), "The two totals side by side");
-        let mut column = |heading, unit, width| book.column_like(table, heading, unit, width, CellKind::Plain);
-        let what = column("What", Unit::None, 36.0);
-        let hired = column("Hired price", Unit::Money, 0.0);
-        let cash = column("Cash", Unit::Money, 0.0);
-        let difference = column("Difference", Unit::Money, 0.0);
-        let why = column("Because", Unit::None, 0.0);
-        let hours = book.list(context.page(Page::CostBuildUp), "What the owner's hours are worth");
-        let hours_label = book.column_like(hours, "", Unit::None, 36.0, CellKind::Plain);
-        let hours_value = book.column(hours, "", Unit::Money);
-        Self { what, hired, cash, difference, why, hours: hours_label, hours_value }
+        let title = "What the owner's hours are worth";
+        let sums = Columns::on_page(book, context);
+        Self { sums, hours: List::put(book, context.page(Page::CostBuildUp), title, [36.0, 0.0], Unit::Money) }
     }
 
     fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, why: &str) -> Pair {
-        let row = book.row(self.what.table());
-        book.label(row, self.what, words);
-        let hired = book.put(row, self.hired, hired.clone());
+        let row = book.row(self.sums.table);
+        book.label(row, self.sums.what, words);
+        let hired = book.put(row, self.sums.hired, hired.clone());
         let cash = match cash {
-            Some(cash) => book.put(row, self.cash, cash.cents()),
-            None => book.state(row, self.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
+            Some(cash) => book.put(row, self.sums.cash, cash.cents()),
+            None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
         };
-        book.put(row, self.difference, &hired - &cash);
+        book.put(row, self.sums.difference, &hired - &cash);
         if !why.is_empty() {
-            book.label(row, self.why, why);
+            book.label(row, self.sums.why, why);
         }
         Pair { hired, cash }
     }
@@ -117,11 +115,8 @@ impl Table {
     ) -> Totals {
         let setting = |setting: Setting| context.settings.get(setting);
         let hours = |book: &mut Book, words: &str, term: Term, unit: Unit| {
-            let row = book.row(self.hours.table());
-            book.label(row, self.hours, words);
-            let term = book.put(row, self.hours_value, if unit == Unit::Money { term.cents() } else { term });
-            book.unit(&term, unit);
-            term
+            let term = if unit == Unit::Money { term.cents() } else { term };
+            self.hours.line_in(book, words, term, unit)
         };
         let hired_hours = hours(book, "Hired hours", context.labor.by("hired"), Unit::Hours);
         let owner_hours = hours(book, "Owner's own hours, not in the cash", context.labor.by("owner"), Unit::Hours);
@@ -150,16 +145,16 @@ impl Table {
         let permit = self.row(book, "Permit", hired.permit, Some(hired.permit.clone()), "");
         let allowance = self.row(book, "Allowances", hired.allowance, Some(hired.allowance.clone()), "");
         let top_up = self.row(book, "Up to the minimum charge", hired.top_up, None, "asked by a shop only");
-        let row = book.row(self.what.table());
+        let row = book.row(self.sums.what.table());
         book.mark(row, CellKind::Total);
-        book.label(row, self.what, "Hired price, and cash out of pocket");
-        let price = book.put(row, self.hired, hired.total.clone());
+        book.label(row, self.sums.what, "Hired price, and cash out of pocket");
+        let price = book.put(row, self.sums.hired, hired.total.clone());
         let cash =
             Term::total(&[&material, &tax, &labor, &other, &reserve, &permit, &allowance].map(|pair| &pair.cash));
-        let cash_total = book.put(row, self.cash, cash.cents());
+        let cash_total = book.put(row, self.sums.cash, cash.cents());
         book.name(&cash_total, "Cash_total");
-        let difference = book.put(row, self.difference, price - &cash_total);
-        book.label(row, self.why, "left to the owner for the hours below");
+        let difference = book.put(row, self.sums.difference, price - &cash_total);
+        book.label(row, self.sums.why, "left to the owner for the hours below");
 
         let own_worth =
             hours(book, "Worth of them at the owner's rate", &owner_hours * setting(Setting::OwnerRate), Unit::Money);

@@ -5,8 +5,14 @@ use super::Context;
 use crate::figure::{Book, CellKind, Column, Term, Value};
 use crate::model::Phase;
 use crate::parts::ring_kind;
-use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
+
+columns! {
+    struct Columns on Counts("Needed now, and without a line in the take-off") {
+        item: "Needed, without a line", words 34;
+        once: "Counted once", Each 12;
+    }
+}
 
 /// How many kinds of things are needed that have no line, live; `None` where every size is fixed.
 pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
@@ -14,9 +20,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
     if needed.is_empty() {
         return None;
     }
-    let table = book.table(context.page(Page::Counts), "Needed now, and without a line in the take-off");
-    let item = book.column_like(table, "Needed, without a line", Unit::None, 34.0, CellKind::Plain);
-    let once = book.column_like(table, "Counted once", Unit::Each, 12.0, CellKind::Plain);
+    let Columns { table, item, once } = Columns::on_page(book, context);
     let mut found = Vec::new();
     for term in needed {
         let row = book.row(table);

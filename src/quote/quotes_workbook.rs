@@ -10,6 +10,8 @@ use super::{Context, OfFile};
 use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
 use crate::model::Setting;
 use crate::order::plain;
+use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -46,7 +48,8 @@ pub(super) fn paper(
     book.words(sheet, Look::Title, &title);
     book.words(sheet, Look::Words, WORDS);
     let ways_list = book.list(sheet, "What it comes to");
-    let columns = Columns::put(&mut book, sheet);
+    let table = book.table(sheet, "Suppliers");
+    let columns = Columns::in_table(&mut book, table);
     let rows: Vec<_> = suppliers.iter().map(|_| book.row(columns.table)).collect();
     for (row, supplier) in rows.iter().zip(suppliers) {
         book.label(*row, columns.name, &supplier.name);
@@ -62,25 +65,26 @@ pub(super) fn paper(
     (book, ways)
 }
 
-/// The table of suppliers.
-struct Columns {
-    table: TableId,
-    number: ColumnId,
-    name: ColumnId,
-    by: ColumnId,
-    dated: ColumnId,
-    until: ColumnId,
-    priced: ColumnId,
-    missing: ColumnId,
-    lines: ColumnId,
-    charge: ColumnId,
-    minimum: ColumnId,
-    together: ColumnId,
-    everything: ColumnId,
-    at_least: ColumnId,
-    charge_at_least: ColumnId,
-    bought: ColumnId,
-    charge_bought: ColumnId,
+columns! {
+    /// The table of suppliers.
+    struct Columns {
+        name: "Supplier", words 30;
+        number: "No.", words 5;
+        by: "Quoted by", words 16;
+        dated: "Quote date", Date 11;
+        until: "Valid until", Date 11;
+        priced: "Lines priced", words 7;
+        missing: "Lines missing", words 8;
+        lines: "Its lines", Money 11;
+        charge: "Delivery or trip", Money 10;
+        minimum: "Minimum order", Money 10;
+        together: "Together", Money 11;
+        everything: "Where it has everything", Money 11;
+        at_least: "Lines at their least", words 8;
+        charge_at_least: "Its charge then", Money 9;
+        bought: "Lines chosen", words 8;
+        charge_bought: "Its charge so", Money 9;
+    }
 }
 
 /// Columns that the ways of buying add up.
@@ -91,33 +95,6 @@ struct Totals {
 }
 
 impl Columns {
-    fn put(book: &mut Book, sheet: SheetId) -> Self {
-        let table = book.table(sheet, "Suppliers");
-        let mut column = |heading: &str, unit: Unit, width: f64| {
-            let kind = if unit == Unit::Each { CellKind::Quiet } else { CellKind::Plain };
-            book.column_like(table, heading, unit, width, kind)
-        };
-        Self {
-            table,
-            name: column("Supplier", Unit::None, 30.0),
-            number: column("No.", Unit::None, 5.0),
-            by: column("Quoted by", Unit::None, 16.0),
-            dated: column("Quote date", Unit::Date, 11.0),
-            until: column("Valid until", Unit::Date, 11.0),
-            priced: column("Lines priced", Unit::None, 7.0),
-            missing: column("Lines missing", Unit::None, 8.0),
-            lines: column("Its lines", Unit::Money, 11.0),
-            charge: column("Delivery or trip", Unit::Money, 10.0),
-            minimum: column("Minimum order", Unit::Money, 10.0),
-            together: column("Together", Unit::Money, 11.0),
-            everything: column("Where it has everything", Unit::Money, 11.0),
-            at_least: column("Lines at their least", Unit::None, 8.0),
-            charge_at_least: column("Its charge then", Unit::Money, 9.0),
-            bought: column("Lines chosen", Unit::None, 8.0),
-            charge_bought: column("Its charge so", Unit::Money, 9.0),
-        }
-    }
-
     fn fill(
         &self,
         book: &mut Book,
@@ -173,9 +150,8 @@ fn ways(
     names: &Figures,
     choices: &Choices,
 ) -> Ways {
-    let words = book.column_like(list, "", Unit::None, 30.0, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::Money, 12.0, CellKind::Plain);
-    let told = book.column_like(list, "", Unit::None, 16.0, CellKind::Plain);
+    let List { label: words, value } = List::in_list(book, list, [30.0, 12.0], Unit::Money);
+    let told = List { label: words, value }.beside(book, 16.0);
     let mut put = |label: &str, term: Term| {
         let row = book.row(list);
         book.label(row, words, label);
@@ -302,23 +278,27 @@ fn said(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplie
     words_table(book, sheet, "What else they wrote", &headings, &rows.collect::<Vec<_>>());
 }
 
+columns! {
+    struct FindingColumns {
+        file: "File", words 22;
+        severity: "Severity", words 8;
+        code: "Code", words 19;
+        on: "Sheet", words 9;
+        cell: "Cell", words 6;
+        found: "Found", words 38;
+        remedy: "What to do", words 32;
+    }
+}
+
 fn findings_sheet(book: &mut Book, findings: &[OfFile]) {
     if findings.iter().all(|of| of.findings.is_empty()) {
         return;
     }
-    let sheet = book.sheet("Findings", true);
-    book.words(sheet, Look::Title, "Findings");
+    let sheet = book.sheet(Page::Findings.name(), true);
+    book.words(sheet, Look::Title, Page::Findings.name());
     let table = book.table(sheet, "");
-    let mut column = |heading: &str, width: f64| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
-    let columns = [
-        column("File", 22.0),
-        column("Severity", 8.0),
-        column("Code", 19.0),
-        column("Sheet", 9.0),
-        column("Cell", 6.0),
-        column("Found", 38.0),
-        column("What to do", 32.0),
-    ];
+    let FindingColumns { file, severity, code, on, cell, found, remedy, .. } = FindingColumns::in_table(book, table);
+    let columns = [file, severity, code, on, cell, found, remedy];
     for of in findings {
         for finding in &of.findings {
             let row = book.row(table);

@@ -5,6 +5,7 @@ use super::order_lines::Wanted;
 use super::source_selection::Choices;
 use super::suppliers::Supplier;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
+use crate::table::{Headed, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -23,19 +24,40 @@ pub(super) struct SideBySide {
     pub checks: Column,
 }
 
-struct Columns {
-    table: TableId,
-    words: [ColumnId; 5],
-    prices: Vec<(ColumnId, ColumnId)>,
-    least: ColumnId,
-    least_from: ColumnId,
-    from: ColumnId,
-    name: ColumnId,
-    price: ColumnId,
-    sum: ColumnId,
-    over: ColumnId,
-    check: ColumnId,
-    key: ColumnId,
+columns! {
+    struct Columns(suppliers: &[Supplier]) {
+        item: "Item", words 30;
+        size: "Size", words 14;
+        quantity: "Quantity", words 8;
+        unit: "Unit", words 6;
+        holds: "One holds", quiet words 7;
+        prices as Vec<(ColumnId, ColumnId)>: suppliers, words 11;
+        least: "Least", Money 10;
+        least_from: "Least at no.", quiet words 7;
+        from: "From no.", words 7;
+        name: "Buy from", words 16;
+        price: "Price", Money 10;
+        sum: "Sum", Money 10;
+        over: "Over the least", Money 10;
+        check: "Check", check 10;
+        key: "Line", quiet words 30;
+    }
+}
+
+/// A price and a sum for each.
+impl Headed for &[Supplier] {
+    type Columns = Vec<(ColumnId, ColumnId)>;
+
+    fn columns(self, book: &mut Book, table: TableId, (unit, kind): (Unit, CellKind), width: f64) -> Self::Columns {
+        let of = |supplier: &Supplier| {
+            let name = &supplier.name;
+            (
+                book.column_like(table, &format!("{name}: price"), unit, width, kind),
+                book.column_like(table, &format!("{name}: sum"), unit, width, CellKind::Quiet),
+            )
+        };
+        self.iter().map(of).collect()
+    }
 }
 
 const HOW_TO: &str = "Prices as they came back, each for one Unit. A price may be written over, and From no. changed: everything \
@@ -52,7 +74,8 @@ pub(super) fn put(
 ) -> SideBySide {
     book.words(sheet, Look::Title, "Prices side by side");
     book.words(sheet, Look::Words, HOW_TO);
-    let columns = columns(book, sheet, suppliers);
+    let table = book.table(sheet, "");
+    let columns = Columns::in_table(book, table, suppliers);
     for (at, wanted) in wanted.iter().enumerate() {
         put_line(book, &columns, at, wanted, suppliers, choices, names);
     }
@@ -69,37 +92,6 @@ pub(super) fn put(
     }
 }
 
-fn columns(book: &mut Book, sheet: SheetId, suppliers: &[Supplier]) -> Columns {
-    let table = book.table(sheet, "");
-    let mut plain =
-        |heading: &str, width: f64, kind: CellKind| book.column_like(table, heading, Unit::None, width, kind);
-    let words = [
-        plain("Item", 30.0, CellKind::Plain),
-        plain("Size", 14.0, CellKind::Plain),
-        plain("Quantity", 8.0, CellKind::Plain),
-        plain("Unit", 6.0, CellKind::Plain),
-        plain("One holds", 7.0, CellKind::Quiet),
-    ];
-    let prices = suppliers.iter().map(|supplier| {
-        let name = &supplier.name;
-        (
-            book.column_like(table, &format!("{name}: price"), Unit::None, 11.0, CellKind::Plain),
-            book.column_like(table, &format!("{name}: sum"), Unit::None, 11.0, CellKind::Quiet),
-        )
-    });
-    let prices = prices.collect();
-    let mut money = |heading: &str| book.column_like(table, heading, Unit::Money, 10.0, CellKind::Plain);
-    let least = money("Least");
-    let least_from = book.column_like(table, "Least at no.", Unit::None, 7.0, CellKind::Quiet);
-    let from = book.column_like(table, "From no.", Unit::None, 7.0, CellKind::Plain);
-    let name = book.column_like(table, "Buy from", Unit::None, 16.0, CellKind::Plain);
-    let mut money = |heading: &str| book.column_like(table, heading, Unit::Money, 10.0, CellKind::Plain);
-    let (price, sum, over) = (money("Price"), money("Sum"), money("Over the least"));
-    let check = book.column_like(table, "Check", Unit::None, 10.0, CellKind::Check);
-    let key = book.column_like(table, "Line", Unit::None, 30.0, CellKind::Quiet);
-    Columns { table, words, prices, least, least_from, from, name, price, sum, over, check, key }
-}
-
 fn put_line(
     book: &mut Book,
     columns: &Columns,
@@ -112,11 +104,12 @@ fn put_line(
     let row = book.row(columns.table);
     let key = wanted.key.to_string();
     book.label(row, columns.key, &key);
-    let said = [&wanted.item, &wanted.size, "", &wanted.unit, &wanted.holds];
-    for (column, words) in columns.words.iter().zip(said).filter(|(_, words)| !words.is_empty()) {
-        book.label(row, *column, words);
+    let Columns { item, size, unit, holds, .. } = *columns;
+    let said = [(item, &wanted.item), (size, &wanted.size), (unit, &wanted.unit), (holds, &wanted.holds)];
+    for (column, words) in said.into_iter().filter(|(_, words)| !words.is_empty()) {
+        book.label(row, column, words);
     }
-    let quantity = book.state(row, columns.words[2], Value::Exact(wanted.quantity), "of the orders");
+    let quantity = book.state(row, columns.quantity, Value::Exact(wanted.quantity), "of the orders");
     let mut prices = Vec::new();
     let mut sums = Vec::new();
     for (of, supplier) in suppliers.iter().enumerate() {

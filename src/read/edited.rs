@@ -5,6 +5,7 @@ use super::carried_sheets::{KeptCell, KeptSheet};
 use super::overrides;
 use super::workbook::page_of;
 use crate::finding::{Finding, Sink};
+use crate::input::LaborTask;
 use crate::input::cell::plain_text;
 use crate::model::columns::JOB;
 use crate::model::{AsWritten, BY_FORMULA, Raw, Setting, Size, fold, parse_number};
@@ -15,9 +16,8 @@ use crate::sheets::ReadBack;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-/// The sheets of a bid on which such figures stand.
 /// The one of the user's sheets that takes rule figures and is no sheet of rules.
-const LABOR: &str = "Labor";
+const LABOR: &str = LaborTask::SHEET.name;
 
 /// One edit.
 #[derive(Debug)]
@@ -90,17 +90,10 @@ pub(super) fn make_room(sheets: &mut Vec<KeptSheet>, edits: &[Edit]) {
         let mut sheet = KeptSheet { shown: name.clone(), name, ..KeptSheet::default() };
         let headings = row.keys.iter().map(|(heading, _)| heading).chain(row.figures.iter().map(|f| &f.heading));
         for (column, heading) in (0u16..).zip(headings) {
-            sheet.put(0, column, Raw::Text(shown_heading(heading).into()), None);
+            sheet.put(0, column, Raw::Text(rules::heading(heading).into()), None);
         }
         sheets.push(sheet);
     }
-}
-
-/// `outside_diameter_in` as a sheet writes it.
-fn shown_heading(heading: &str) -> String {
-    let words = heading.replace('_', " ");
-    let mut letters = words.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 fn find_sheet(sheets: &[KeptSheet], name: &str) -> Option<usize> {
@@ -171,7 +164,7 @@ fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Dec
         there.unwrap_or_else(|| {
             let last = sheet.cells.iter().filter(|cell| cell.row == headings).map(|cell| cell.column).max();
             let next = last.map_or(0, |last| last + 1);
-            sheet.put(headings, next, Raw::Text(shown_heading(heading).into()), None);
+            sheet.put(headings, next, Raw::Text(rules::heading(heading).into()), None);
             next
         })
     };

@@ -6,9 +6,6 @@ use crate::model::{Raw, Revision, fold, parse_date};
 use crate::sheets::Page;
 use rust_decimal::Decimal;
 
-/// Headings of the sheet, in the order of the fields of [`Revision`].
-const HEADINGS: [&str; 5] = ["Revision", "Date", "Total", "What changed", "Reason"];
-
 /// Reads the table under the sheet's headings, down to the first blank row. Nothing where there is no such sheet.
 pub(super) fn read(sheets: &[KeptSheet]) -> Vec<Revision> {
     let Some(sheet) = sheets.iter().find(|sheet| *sheet.name == *Page::Revisions.name()) else { return Vec::new() };
@@ -18,7 +15,7 @@ pub(super) fn read(sheets: &[KeptSheet]) -> Vec<Revision> {
     for (row, cells) in sheet.rows() {
         let raw = |at: Option<u16>| cells.iter().find(|cell| Some(cell.column) == at).map_or(&Raw::Blank, |c| &c.raw);
         let Some([number, date, total, changes, reason]) = columns else {
-            let at = HEADINGS.map(|heading| {
+            let at = Revision::HEADINGS.map(|heading| {
                 // A heading may have its unit behind it: Total $.
                 let is = |text: &str| {
                     let words = text.strip_suffix('$').unwrap_or(text);

@@ -5,8 +5,9 @@ use super::sheets::is_rule_sheet;
 use crate::finding::Sink;
 use crate::input::cell::{plain_text, size_of_date};
 use crate::input::findings::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
-use crate::model::{RULE_SHEETS, Raw, RuleSheet, date_text, fold};
+use crate::model::{Raw, RuleSheet, date_text, fold};
 use crate::read::findings::sheets::NoHeadings;
+use crate::rules;
 use std::collections::BTreeMap;
 
 /// Reads a sheet that overrides a rule table; `None` for any other, and for one without headings.
@@ -14,7 +15,7 @@ pub(super) fn read(sheet: &mut KeptSheet, sink: &mut Sink) -> Option<RuleSheet> 
     if !is_rule_sheet(&sheet.name) {
         return None;
     }
-    let name = RULE_SHEETS.iter().find(|r| fold(r) == fold(&sheet.name))?;
+    let name = rules::sheet_named(&sheet.name)?;
     let Some(heading_row) = heading_row(sheet) else {
         if !sheet.cells.is_empty() {
             let expected = vec!["those of the table it overrides"];

@@ -4,8 +4,9 @@ use super::carried_sheets::KeptSheet;
 use super::heading;
 use crate::finding::{Finding, Sink, nearest, nearly};
 use crate::model::columns::{SHEETS, Sheet};
-use crate::model::{RULE_SHEETS, fold};
+use crate::model::fold;
 use crate::read::findings::sheets::{HiddenSheet, MissingSheet, NearSheet, TwoSheets};
+use crate::rules;
 use crate::sheets::Page;
 
 /// Marks each sheet that is a declared one, and says which needed ones are missing.
@@ -55,7 +56,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         }
     }
     for sheet in sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name)) {
-        let meant = RULE_SHEETS.iter().find(|rule| nearly(&sheet.name, [**rule]).is_some());
+        let meant = rules::sheets().find(|rule| nearly(&sheet.name, [*rule]).is_some());
         if let Some(nearest) = meant.filter(|_| !sheet.cells.is_empty()) {
             let facts = NearSheet { found: sheet.name.to_string(), nearest, alike: false };
             sink.push(Finding::at(&sheet.place(0, 0), facts));
@@ -77,7 +78,7 @@ fn is_meant(sheet: &KeptSheet, declared: &Sheet) -> bool {
 
 /// True for a sheet of the user's that overrides a rule table.
 pub(super) fn is_rule_sheet(name: &str) -> bool {
-    RULE_SHEETS.iter().any(|r| fold(r) == fold(name))
+    rules::sheet_named(name).is_some()
 }
 
 /// True when every word of `name` stands in `text`.

@@ -5,9 +5,10 @@ use super::flags::Flags;
 use super::money::{self, Payments};
 use super::scope_counts::Tally;
 use super::{Context, page_breaks, scope, terms};
-use crate::figure::{Book, CellKind, Look, Term};
+use crate::figure::{Book, Look, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
+use crate::table::List;
 use crate::unit::Unit;
 
 /// Widths that all tables of the sheet share, so that their columns stand under each other; in characters.
@@ -48,15 +49,8 @@ fn head(book: &mut Book, context: &Context) {
     let setting = |setting: Setting| context.settings.get(setting);
     let given = |setting: Setting| !context.settings.is_blank(setting);
     book.words(sheet, Look::Title, "Bid for plumbing work");
-    let list = book.list(sheet, "");
-    let label = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let value = book.column_like(list, "", Unit::None, WORDS, CellKind::Plain);
-    let mut put = |words: &str, term: Term, unit: Unit| {
-        let row = book.row(list);
-        book.label(row, label, words);
-        let term = book.put(row, value, term);
-        book.unit(&term, unit);
-    };
+    let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::None);
+    let mut put = |words: &str, term: Term, unit: Unit| _ = list.line_in(book, words, term, unit);
     // What nobody filled in is left out; who it is for, who made it and when may be written in by hand.
     let or_rule = |setting: Setting| {
         let cell = context.settings.get(setting);

@@ -1,12 +1,11 @@
 //! What the bid warns of, and the figures that the warnings name.
 
 use super::{Context, terms};
-use crate::figure::{Book, CellKind, Look, Term, Value};
+use crate::figure::{Book, Look, Term, Value};
 use crate::model::{Setting, Status, Whereabouts};
-use crate::rules::CodeBasis;
 use crate::sheets::Page;
 use crate::subjects::water::size::water_carried::HEATERS;
-use crate::unit::Unit;
+use crate::table::columns;
 
 /// Limits of the rule tables that the warnings name, as figures.
 pub struct Limits {
@@ -15,15 +14,19 @@ pub struct Limits {
     scald_f: Option<Term>,
 }
 
+columns! {
+    struct Columns on Checks("Figures that the cautions name") {
+        what: "Limit", words 34;
+        value: "Value", words;
+        source: "Source", words;
+    }
+}
+
 impl Limits {
     pub fn put(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Checks), "Figures that the cautions name");
-        let what = book.column_like(table, "Limit", Unit::None, 34.0, CellKind::Plain);
-        let value = book.column(table, "Value", Unit::None);
-        let source = book.column(table, "Source", Unit::None);
-        let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
+        let Columns { table, what, value, source } = Columns::on_page(book, context);
         let mut put = |name: &str| {
-            let limit = context.rules.limit(name, code)?;
+            let limit = context.rules.limit(name, context.code())?;
             let row = book.row(table);
             book.label(row, what, &format!("{}, {}", limit.limit, limit.unit));
             let from = limit.origin.words();

@@ -1,18 +1,30 @@
 //! The Findings sheet: what is wrong or worth knowing, each with a link to its cell.
 
 use super::Context;
-use crate::figure::{Book, CellKind, Column, Look};
+use crate::figure::{Book, Column, Look};
 use crate::finding::Severity;
 use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 
 /// Rows of a finding's table in its cell: a row of a sheet is no higher than a page. Cost build-up has them all.
 const TABLE_ROWS: usize = 20;
 
+columns! {
+    struct Columns {
+        severity: "Severity", words 8;
+        code: "Code", words 19;
+        on: "Sheet", words 11;
+        cell: "Cell", words 6;
+        found: "Found", words 38;
+        remedy: "What to do", words 32;
+        source: "Source", words 15;
+    }
+}
+
 /// The severities of all findings, for counting; `None` when there are no findings.
 pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
     let sheet = context.page(Page::Findings);
-    book.words(sheet, Look::Title, "Findings");
+    book.words(sheet, Look::Title, Page::Findings.name());
     if context.findings.is_empty() {
         book.words(sheet, Look::Words, "There are none: nothing in the job looked wrong or needs a second look.");
         return None;
@@ -24,14 +36,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Column> {
          A click on a cell's address leads there.",
     );
     let table = book.table(sheet, "");
-    let mut column = |heading: &str, width: f64| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
-    let severity = column("Severity", 8.0);
-    let code = column("Code", 19.0);
-    let on = column("Sheet", 11.0);
-    let cell = column("Cell", 6.0);
-    let found = column("Found", 38.0);
-    let remedy = column("What to do", 32.0);
-    let source = column("Source", 15.0);
+    let Columns { severity, code, on, cell, found, remedy, source, .. } = Columns::in_table(book, table);
     for finding in context.findings {
         let row = book.row(table);
         book.label(row, severity, finding.severity.word());

@@ -5,12 +5,15 @@
 //! a join of the same cells as they are now.
 
 use super::Context;
+use crate::choice::Choice;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::input::{Input, PipeSize};
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
-use crate::model::{At, Field, KeptSheet, RULE_SHEETS, SETTINGS, Setting, SettingKind, Status, fold};
+use crate::model::{At, Field, KeptSheet, SETTINGS, Setting, SettingKind, Status, fold};
+use crate::rules;
 use crate::sheets::Page;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -21,15 +24,9 @@ pub struct Checks {
     pub price_again: Term,
     /// The first cell that has come to hold words where a number belongs; an empty text while there is none.
     pub unread: Option<Term>,
-    verdict: Verdict,
+    verdict: List,
     /// The table of sums that is filled in when all sheets are there.
     pub(super) sums: TableId,
-}
-
-struct Verdict {
-    list: TableId,
-    words: ColumnId,
-    value: ColumnId,
 }
 
 /// The words of a check.
@@ -49,39 +46,33 @@ fn is_a_number(total: &Term) -> Term {
     total.is_number().pick(&Term::text("a number"), &Term::text("an error"))
 }
 
-struct Columns {
-    what: ColumnId,
-    now: ColumnId,
-    chosen: ColumnId,
-    check: ColumnId,
+columns! {
+    struct Columns on Checks("What the job was priced on") {
+        what: "What", words 34;
+        now: "Now", words 34;
+        chosen: Choice::JobRow.heading(), words 34;
+        check: "Check", check 14;
+    }
 }
 
 impl Checks {
     /// The sheet's head, the table of deciding inputs, and an empty table of sums.
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let sheet = context.page(Page::Checks);
-        book.words(sheet, Look::Title, "Checks");
+        book.words(sheet, Look::Title, Page::Checks.name());
         book.words(
             sheet,
             Look::Words,
             "Figures follow a changed number by themselves. A changed word (what feeds a run, what a fixture is, new or \
              existing) changes which rows there are: then the bid has to be priced again.",
         );
-        let list = book.list(sheet, "");
-        let words = book.column_like(list, "", Unit::None, 34.0, CellKind::Plain);
-        let value = book.column_like(list, "", Unit::Each, 34.0, CellKind::Plain);
-        let verdict = Verdict { list, words, value };
+        let verdict = List::put(book, sheet, "", [34.0; 2], Unit::Each);
         let sums = book.table(sheet, "What must add up");
 
         book.words(sheet, Look::Small, "What the job was priced on stands below, row by row; it is not printed.");
         book.end_of_print(sheet);
-        let table = book.table(sheet, "What the job was priced on");
-        let columns = Columns {
-            what: book.column_like(table, "What", Unit::None, 34.0, CellKind::Plain),
-            now: book.column_like(table, "Now", Unit::None, 34.0, CellKind::Plain),
-            chosen: book.column_like(table, "As priced", Unit::None, 34.0, CellKind::Plain),
-            check: book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check),
-        };
+        let columns = Columns::on_page(book, context);
+        let table = columns.table;
         let mut record = Record { book, context, table, columns, seen: BTreeSet::new() };
         record.settings();
         record.network();
@@ -95,23 +86,14 @@ impl Checks {
         // Whatever is not OK has changed: an error too.
         let rows = Term::number(checks.values().len() as u64);
         let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
-        let price_again = verdict.put(book, "Deciding inputs that say price again", changed);
+        let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
         Self { price_again, unread, verdict, sums }
     }
 
     /// How many sums are off, beneath the first verdict.
     pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
-        self.verdict.put(book, "Sums that do not add up", off)
-    }
-}
-
-impl Verdict {
-    fn put(&self, book: &mut Book, words: &str, count: Term) -> Term {
-        let row = book.row(self.list);
-        book.mark(row, CellKind::Total);
-        book.label(row, self.words, words);
-        book.put(row, self.value, count)
+        self.verdict.line_like(book, "Sums that do not add up", off, CellKind::Total)
     }
 }
 
@@ -127,9 +109,7 @@ impl Record<'_, '_> {
     /// The settings that are words: they choose tables and methods.
     fn settings(&mut self) {
         let words = |setting: Setting, kind: SettingKind| {
-            // What only orders say decides nothing of the bid.
-            let of_orders = matches!(setting, Setting::LeadFree | Setting::Substitutes | Setting::CoilsMayBeCut);
-            matches!(kind, SettingKind::Choice(_)) && !of_orders
+            matches!(kind, SettingKind::Choice(_)) && !setting.is_of_orders()
                 || matches!(setting, Setting::MainMaterial | Setting::FittingsLoss)
         };
         for spec in SETTINGS.iter().filter(|spec| words(spec.setting, spec.kind)) {
@@ -354,7 +334,7 @@ fn names_a_share(term: &crate::model::Term) -> bool {
 
 /// Whether a sheet of the user's own puts rows over a rule table.
 pub(super) fn is_rules(sheet: &KeptSheet) -> bool {
-    sheet.declared.is_none() && RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
+    sheet.declared.is_none() && rules::sheet_named(&sheet.name).is_some()
 }
 
 /// What a cell gives to a join.

@@ -2,10 +2,12 @@
 
 use super::Context;
 use super::bid::{LABEL, WORDS};
-use crate::figure::{Book, CellKind, ColumnId, Look, TableId, Term};
+
+use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::{Phase, Setting};
 use crate::price::{GENERAL, PHASE_COLUMNS};
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 
 /// What each phase of the price covers, [`GENERAL`] last.
@@ -28,17 +30,11 @@ pub struct Payments {
     pub whole: Option<Term>,
 }
 
-struct Columns {
-    label: ColumnId,
-    words: ColumnId,
-    amount: ColumnId,
-}
-
-fn columns(book: &mut Book, table: TableId, headings: [&str; 3]) -> Columns {
-    Columns {
-        label: book.column_like(table, headings[0], Unit::None, LABEL, CellKind::Plain),
-        words: book.column_like(table, headings[1], Unit::None, WORDS, CellKind::Plain),
-        amount: book.column_like(table, headings[2], Unit::Money, 14.0, CellKind::Plain),
+columns! {
+    struct Columns(headings: [&str; 3]) {
+        label: headings[0], words (LABEL);
+        words: headings[1], words (WORDS);
+        amount: headings[2], Money 14;
     }
 }
 
@@ -46,7 +42,7 @@ fn columns(book: &mut Book, table: TableId, headings: [&str; 3]) -> Columns {
 pub(super) fn prices(book: &mut Book, context: &Context) {
     let build_up = &context.bid.build_up;
     let table = book.table(context.page(Page::Bid), "Price");
-    let columns = columns(book, table, ["Phase", "What it covers", "Price"]);
+    let columns = Columns::in_table(book, table, ["Phase", "What it covers", "Price"]);
     for (index, price) in build_up.price.iter().enumerate() {
         if !arises(context, index) {
             continue;
@@ -101,7 +97,7 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
         return false;
     }
     let list = book.list(context.page(Page::Bid), title);
-    let columns = columns(book, list, [""; 3]);
+    let columns = Columns::in_table(book, list, [""; 3]);
     let name = match kind {
         "allowance" => "Allowance",
         _ => "Alternate",
@@ -137,7 +133,7 @@ pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
     };
     let total = &context.bid.build_up.total;
     let table = book.table(sheet, "Payment");
-    let columns = columns(book, table, ["Share", "When", "Due"]);
+    let columns = Columns::in_table(book, table, ["Share", "When", "Due"]);
     let mut due: Vec<Term> = Vec::new();
     let mut shares: Vec<Term> = Vec::new();
     for term in earlier.iter().chain([last]) {

@@ -5,8 +5,9 @@ use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, 
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
 use crate::input::{Role, SHEETS};
-use crate::model::{KeptSheet, RULE_SHEETS, fold};
+use crate::model::{KeptSheet, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
+use crate::rules;
 use crate::sheets::Page;
 
 /// Rows below the last one of a sheet in which a new one is noticed.
@@ -38,7 +39,7 @@ impl<'b> Record<'_, 'b> {
             }
         }
         let over: Vec<&Term> = self.context.sizes.typed_over.iter().collect();
-        self.row(Term::text("Ways and ranges typed over"), 0, Term::total(&over));
+        self.row(Term::text("Ways, forms, ranges and curves typed over"), 0, Term::total(&over));
         let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
         self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
     }
@@ -171,9 +172,9 @@ impl<'b> Record<'_, 'b> {
                 self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
             }
         }
-        for name in RULE_SHEETS {
+        for name in rules::sheets() {
             let own = kept.iter().find(|sheet| is_rules(sheet) && fold(&sheet.name) == fold(name));
-            let name = own.map_or(*name, |sheet| &*sheet.shown);
+            let name = own.map_or(name, |sheet| &*sheet.shown);
             self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
         }
     }

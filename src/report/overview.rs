@@ -3,12 +3,13 @@
 use super::Context;
 use super::findings::COUNTED;
 use super::input_snapshot::Checks;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
 use crate::subjects::water::findings::remedy::NoSizesWill;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
@@ -33,7 +34,7 @@ pub struct Open {
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> (Hours, Open) {
     let sheet = context.page(Page::Glance);
-    book.words(sheet, Look::Title, "At a glance");
+    book.words(sheet, Look::Title, Page::Glance.name());
     money(book, context);
     side_by_side(book, context);
     let open = standing(book, context, checks, severities);
@@ -54,27 +55,19 @@ pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
 
 /// A list of labels, figures and a few words.
 struct Lines {
-    list: TableId,
-    label: ColumnId,
-    value: ColumnId,
+    list: List,
     words: ColumnId,
 }
 
 impl Lines {
     fn new(book: &mut Book, context: &Context, title: &str) -> Self {
-        let list = book.list(context.page(Page::Glance), title);
-        Self {
-            list,
-            label: book.column_like(list, "", Unit::None, LABEL, CellKind::Plain),
-            value: book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain),
-            words: book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain),
-        }
+        let list = List::put(book, context.page(Page::Glance), title, [LABEL, NUMBER], Unit::None);
+        Self { words: list.beside(book, NUMBER), list }
     }
 
     fn put(&self, book: &mut Book, label: &str, value: Term, unit: Unit, words: &str) -> Term {
-        let row = book.row(self.list);
-        book.label(row, self.label, label);
-        let value = book.put(row, self.value, value);
+        let row = self.list.label(book, label);
+        let value = book.put(row, self.list.value, value);
         book.unit(&value, unit);
         if !words.is_empty() {
             book.label(row, self.words, words);
@@ -85,14 +78,13 @@ impl Lines {
     /// A row whose verdict is told in words, leading to the sheet that says more.
     fn check(&self, book: &mut Book, label: &str, value: Term, page: Page) {
         let row = self.asked(book, label, page);
-        book.put(row, self.value, value);
+        book.put(row, self.list.value, value);
     }
 
     /// A question whose answer is put later.
     fn asked(&self, book: &mut Book, label: &str, page: Page) -> RowId {
-        let row = book.row(self.list);
+        let row = self.list.label(book, label);
         book.mark(row, CellKind::Check);
-        book.label(row, self.label, label);
         let words = book.label(row, self.words, &format!("see {}", page.name()));
         book.link(&words, &Place::new(page.name(), 0, 0));
         row
@@ -115,11 +107,11 @@ fn money(book: &mut Book, context: &Context) {
     lines.put(book, "Left for each of them, all told", totals.an_hour.clone(), Unit::Money, an_hour);
     let a_week = context.settings.get(Setting::OwnerHoursPerWeek);
     let weeks = a_week.above(&Term::number(0)).pick(&(&own / &a_week), &Term::number(0)).round(1);
-    let row = book.row(lines.list);
+    let row = book.row(lines.list.label.table());
     let words = [Term::text("Weeks of them, at "), a_week.clone(), Term::text(" h a week")];
     let words = Term::join(&[&words[0], &words[1], &words[2]]);
-    book.put(row, lines.label, words);
-    let weeks = book.put(row, lines.value, weeks);
+    book.put(row, lines.list.label, words);
+    let weeks = book.put(row, lines.list.value, weeks);
     book.unit(&weeks, Unit::Ratio);
     lines.put(book, "Hired hours", build_up.totals.hired_hours.clone(), Unit::Hours, "");
     if let Some(beside) = &context.bid.beside {
@@ -132,13 +124,19 @@ fn money(book: &mut Book, context: &Context) {
     }
 }
 
+columns! {
+    struct Prices on Glance("Side by side") {
+        label: "What", words (LABEL);
+        hired: "Hired price", Money (NUMBER);
+        cash: "Cash", Money (NUMBER);
+        difference: "Difference", Money (NUMBER);
+    }
+}
+
 /// Hired price and cash beside each other, in a few groups of their parts.
 fn side_by_side(book: &mut Book, context: &Context) {
     let build_up = &context.bid.build_up;
-    let table = book.table(context.page(Page::Glance), "Side by side");
-    let label = book.column_like(table, "What", Unit::None, LABEL, CellKind::Plain);
-    let mut column = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
-    let (hired, cash, difference) = (column("Hired price"), column("Cash"), column("Difference"));
+    let Prices { table, label, hired, cash, difference } = Prices::on_page(book, context);
     let mut put = |words: &str, price: &Term, paid: &Term, kind: CellKind| {
         let row = book.row(table);
         book.mark(row, kind);
@@ -162,7 +160,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
     lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), Page::Checks);
     let row = lines.asked(book, "Does everything add up?", Page::Checks);
-    let open = Open { row, column: lines.value };
+    let open = Open { row, column: lines.list.value };
     let unpriced = &context.bid.build_up.unpriced;
     let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
     lines.check(book, "Does every line have its price?", priced, Page::CostBuildUp);
@@ -178,9 +176,9 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         let kept = context.settings.get(Setting::PressureToSpare);
         let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
         lines.check(book, "Does every outlet get its pressure?", short, Page::Sizing);
-        let row = book.row(lines.list);
-        book.label(row, lines.label, "Least pressure to spare at an outlet");
-        let psi = book.put(row, lines.value, least.clone());
+        let row = book.row(lines.list.label.table());
+        book.label(row, lines.list.label, "Least pressure to spare at an outlet");
+        let psi = book.put(row, lines.list.value, least.clone());
         book.unit(&psi, Unit::Psi);
         // Short the line above tells; little is no fault, and worth a look.
         let little = least.at_least(&kept).and(&Term::number(2).above(least));
@@ -189,22 +187,22 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
             lines.words,
             little.pick(&Term::text("little: measure the supply at peak hours"), &Term::text("")),
         );
-        let row = book.row(lines.list);
-        book.label(row, lines.label, "at the end of run");
-        book.put(row, lines.value, run.clone());
+        let row = book.row(lines.list.label.table());
+        book.label(row, lines.list.label, "at the end of run");
+        book.put(row, lines.list.value, run.clone());
     }
     if let Some(check) = &context.sizes.well_check {
         lines.check(book, "Does the well's pump run long enough?", check.clone(), Page::Sizing);
     }
     for (severity, words) in COUNTED {
-        let row = book.row(lines.list);
-        book.label(row, lines.label, words);
+        let row = book.row(lines.list.label.table());
+        book.label(row, lines.list.label, words);
         let count = match severities {
             Some(column) => {
                 let count = Term::count_where(&[(column, &Term::text(severity.word()))]);
-                book.put(row, lines.value, count)
+                book.put(row, lines.list.value, count)
             }
-            None => book.state(row, lines.value, Value::Exact(Decimal::ZERO), "none were found"),
+            None => book.state(row, lines.list.value, Value::Exact(Decimal::ZERO), "none were found"),
         };
         book.unit(&count, Unit::Each);
         let words = book.label(row, lines.words, "see Findings");
@@ -238,13 +236,19 @@ fn sizes(book: &mut Book, context: &Context) {
     }
 }
 
+columns! {
+    struct ByPhase on Glance("Hours by phase") {
+        label: "Phase", words (LABEL);
+        owner: "Owner", Hours (NUMBER);
+        hired: "Hired", Hours (NUMBER);
+        all: "All", Hours (NUMBER);
+        begins: "Begins", Date (NUMBER);
+        ends: "Ends", Date (NUMBER);
+    }
+}
+
 fn hours(book: &mut Book, context: &Context) -> Hours {
-    let table = book.table(context.page(Page::Glance), "Hours by phase");
-    let label = book.column_like(table, "Phase", Unit::None, LABEL, CellKind::Plain);
-    let mut column = |heading: &str| book.column_like(table, heading, Unit::Hours, NUMBER, CellKind::Plain);
-    let (owner, hired, all) = (column("Owner"), column("Hired"), column("All"));
-    let mut when = |heading: &str| book.column_like(table, heading, Unit::Date, NUMBER, CellKind::Plain);
-    let (begins, ends) = (when("Begins"), when("Ends"));
+    let ByPhase { table, label, owner, hired, all, begins, ends } = ByPhase::on_page(book, context);
     let mut by_phase = Vec::new();
     for phase in Phase::ALL {
         let row = book.row(table);
@@ -273,6 +277,15 @@ fn hours(book: &mut Book, context: &Context) -> Hours {
     Hours { by_phase, by_who }
 }
 
+columns! {
+    struct ToBuy {
+        name: "Line", words (LABEL);
+        here: "Needed in this phase", words (NUMBER);
+        all: "To buy, whole job", words (NUMBER);
+        amount: "Amount", Money (NUMBER);
+    }
+}
+
 /// The largest lines to buy for the first phase that has something to buy.
 fn to_buy(book: &mut Book, context: &Context) {
     let lines = &context.take_off.lines;
@@ -297,10 +310,7 @@ fn to_buy(book: &mut Book, context: &Context) {
         false => format!("To buy first, for {}", phase.word()),
     };
     let table = book.table(context.page(Page::Glance), &title);
-    let name = book.column_like(table, "Line", Unit::None, LABEL, CellKind::Plain);
-    let here = book.column_like(table, "Needed in this phase", Unit::None, NUMBER, CellKind::Plain);
-    let all = book.column_like(table, "To buy, whole job", Unit::None, NUMBER, CellKind::Plain);
-    let amount = book.column_like(table, "Amount", Unit::Money, NUMBER, CellKind::Plain);
+    let ToBuy { name, here, all, amount, .. } = ToBuy::in_table(book, table);
     for priced in wanted.into_iter().take(LINES_TO_BUY).map(|i| &context.bid.lines[i]) {
         let line = &lines[priced.line];
         let row = book.row(table);
@@ -328,36 +338,32 @@ fn to_mend(book: &mut Book, context: &Context) {
         true => format!("To fix: {FINDINGS_SHOWN} of {}, the others on Findings", fix.len()),
         false => "To fix".to_owned(),
     };
-    let list = book.list(context.page(Page::Glance), &title);
-    let place = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
+    let list = List::put(book, context.page(Page::Glance), &title, [LABEL, NUMBER], Unit::None);
     for finding in fix.into_iter().take(FINDINGS_SHOWN) {
-        let row = book.row(list);
+        let row = book.row(list.label.table());
         match &finding.place {
             Some(at) => {
-                let term = book.label(row, place, &at.to_string());
+                let term = book.label(row, list.label, &at.to_string());
                 book.link(&term, at);
             }
             None => {
-                book.label(row, place, finding.slug);
+                book.label(row, list.label, finding.slug);
             }
         }
         match finding.is::<NoSizesWill>() {
-            true => book.label(row, words, &format!("{} {}", finding.found, finding.remedy)),
-            false => book.label(row, words, &finding.found),
+            true => book.label(row, list.value, &format!("{} {}", finding.found, finding.remedy)),
+            false => book.label(row, list.value, &finding.found),
         };
     }
 }
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    let list = book.list(context.page(Page::Glance), "Where to look");
-    let name = book.column_like(list, "", Unit::None, LABEL, CellKind::Plain);
-    let words = book.column_like(list, "", Unit::None, NUMBER, CellKind::Plain);
+    let list = List::put(book, context.page(Page::Glance), "Where to look", [LABEL, NUMBER], Unit::None);
     for page in Page::ALL.iter().copied().filter(|page| !page.about().is_empty() && context.pages.has(*page)) {
-        let row = book.row(list);
-        let term = book.label(row, name, page.name());
+        let row = book.row(list.label.table());
+        let term = book.label(row, list.label, page.name());
         book.link(&term, &Place::new(page.name(), 0, 0));
-        book.label(row, words, page.about());
+        book.label(row, list.value, page.about());
     }
 }

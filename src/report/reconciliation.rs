@@ -5,17 +5,18 @@ use super::input_snapshot::Checks;
 use super::money::Payments;
 use super::overview::Hours;
 use super::scope_counts::Tally;
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term};
+use crate::figure::{Book, CellKind, Term};
 use crate::model::Status;
-use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 
-struct Sums {
-    table: TableId,
-    what: ColumnId,
-    one: ColumnId,
-    other: ColumnId,
-    check: ColumnId,
+columns! {
+    struct Sums {
+        what: "What", words 34;
+        one: "One way", words 34;
+        other: "The other way", words 34;
+        check: "Check", check 14;
+    }
 }
 
 /// Gives how many sums are off.
@@ -27,14 +28,7 @@ pub(super) fn put(
     hours: &Hours,
     payments: &Payments,
 ) -> Term {
-    let table = checks.sums;
-    let sums = Sums {
-        table,
-        what: book.column_like(table, "What", Unit::None, 34.0, CellKind::Plain),
-        one: book.column_like(table, "One way", Unit::None, 34.0, CellKind::Plain),
-        other: book.column_like(table, "The other way", Unit::None, 34.0, CellKind::Plain),
-        check: book.column_like(table, "Check", Unit::None, 14.0, CellKind::Check),
-    };
+    let sums = Sums::in_table(book, checks.sums);
     let build_up = &context.bid.build_up;
     let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
     sums.row(book, "Prices of the phases / the total", all(&build_up.price), &build_up.total, Unit::Money);
@@ -73,16 +67,29 @@ impl Sums {
     }
 }
 
+columns! {
+    struct Counted on Checks("Every counted piece has its line") {
+        name: "Line", words 34;
+        pieces: "Counted for it", Ratio;
+        pipe_feet: "Of it lengths of runs", Feet;
+    }
+}
+
+columns! {
+    struct Stock on Checks("On hand, bought or in already, and left over") {
+        name: "Line", words 34;
+        have: "There", Ratio;
+        over: "Left over", Ratio;
+    }
+}
+
 /// From the rows of the job to the lines of the take-off, and from need to what is bought.
 fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let lines = &context.take_off.lines;
     let counts = &context.take_off.counts;
     // Rings are counted by pipe ends, not in rows of their own.
     let counted: Vec<_> = lines.iter().filter(|l| !crate::parts::is_ring(&l.item)).collect();
-    let table = book.table(context.page(Page::Checks), "Every counted piece has its line");
-    let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
-    let pieces = book.column(table, "Counted for it", Unit::Ratio);
-    let pipe_feet = book.column(table, "Of it lengths of runs", Unit::Feet);
+    let Counted { table, name, pieces, pipe_feet } = Counted::on_page(book, context);
     for line in &counted {
         let row = book.row(table);
         if line.idle {
@@ -114,10 +121,7 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
     let stocked: Vec<_> = lines.iter().filter(has_stock).collect();
     let mut left = None;
     if !stocked.is_empty() {
-        let table = book.table(context.page(Page::Checks), "On hand, bought or in already, and left over");
-        let name = book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain);
-        let have = book.column(table, "There", Unit::Ratio);
-        let over = book.column(table, "Left over", Unit::Ratio);
+        let Stock { table, name, have, over } = Stock::on_page(book, context);
         for line in &stocked {
             let row = book.row(table);
             book.put(row, name, line.key.clone());

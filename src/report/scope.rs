@@ -2,10 +2,17 @@
 
 use super::scope_counts::Tally;
 use super::{Context, terms};
-use crate::figure::{Book, CellKind, Look};
+use crate::figure::{Book, Look};
 use crate::model::Status;
 use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
+
+columns! {
+    struct Columns {
+        quantity: "", Feet (super::bid::LABEL);
+        what: "", words (super::bid::WORDS);
+    }
+}
 
 pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
     let sheet = context.page(Page::Bid);
@@ -21,11 +28,10 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
         if tally.with(status).next().is_none() {
             continue;
         }
-        let list = book.list(sheet, title);
-        let quantity = book.column_like(list, "", Unit::Feet, super::bid::LABEL, CellKind::Plain);
-        let what = book.column_like(list, "", Unit::None, super::bid::WORDS, CellKind::Plain);
+        let table = book.list(sheet, title);
+        let Columns { quantity, what, .. } = Columns::in_table(book, table);
         for head in tally.with(status) {
-            let row = book.row(list);
+            let row = book.row(table);
             let sum = book.put(row, quantity, tally.sum(head));
             book.unit(&sum, head.unit);
             book.put(row, what, head.words.clone());

@@ -2,9 +2,9 @@
 //! come out, and that others do. One row for each row of the job; the bid's scope sums them under a few words.
 
 use super::Context;
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Fixture, Setting, Status};
-use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -46,11 +46,16 @@ struct Counter<'a> {
     heads: Vec<Head>,
 }
 
+columns! {
+    struct Columns on Checks("What the scope of the bid counts") {
+        name: "Row of the job", words 34;
+        head: "Counted as", words 34;
+        quantity: "Quantity", Ratio;
+    }
+}
+
 pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
-    let table = book.table(context.page(Page::Checks), "What the scope of the bid counts");
-    let name = book.column_like(table, "Row of the job", Unit::None, 34.0, CellKind::Plain);
-    let head = book.column_like(table, "Counted as", Unit::None, 34.0, CellKind::Plain);
-    let quantity = book.column(table, "Quantity", Unit::Ratio);
+    let Columns { table, name, head, quantity } = Columns::on_page(book, context);
     let mut counter = Counter { book, table, name, head, quantity, heads: Vec::new() };
     counter.fixtures(context);
     counter.devices(context);

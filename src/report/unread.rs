@@ -2,20 +2,21 @@
 
 use super::input_snapshot::Record;
 use crate::figure::input::raw_value;
-use crate::figure::{Book, CellKind, ColumnId, Term, Value};
+use crate::figure::{Book, ColumnId, Term, Value};
 use crate::input::Kind;
 use crate::model::KeptSheet;
 use crate::place::column_letters;
-use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 
-struct Columns {
-    what: ColumnId,
-    /// How many cells hold words, and the numbers of their rows added up: now, and when the job was priced.
-    now: [ColumnId; 2],
-    priced: [ColumnId; 2],
-    /// The first cell that has come to hold words, of this column or of one above.
-    cell: ColumnId,
+columns! {
+    struct Columns on Checks("Words where numbers belong") {
+        what: "Column", words 34;
+        /// How many cells hold words, and the numbers of their rows added up: now, and when the job was priced.
+        now as [ColumnId; 2]: ["Cells with words", "Their rows, summed"], words 14;
+        priced as [ColumnId; 2]: ["Cells as priced", "Rows as priced"], words 14;
+        /// The first cell that has come to hold words, of this column or of one above.
+        cell: "First such cell", words 14;
+    }
 }
 
 /// Rows below the last one of a column in which words are noticed.
@@ -27,14 +28,7 @@ pub(super) fn put(record: &mut Record) -> Option<Term> {
     let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !declared.is_idle);
     let sheets: Vec<&KeptSheet> = kept.sheets.iter().filter(decides).collect();
     let book = &mut *record.book;
-    let table = book.table(record.context.page(Page::Checks), "Words where numbers belong");
-    let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
-    let columns = Columns {
-        what: column("Column", 34.0),
-        now: [column("Cells with words", 14.0), column("Their rows, summed", 14.0)],
-        priced: [column("Cells as priced", 14.0), column("Rows as priced", 14.0)],
-        cell: column("First such cell", 14.0),
-    };
+    let columns = Columns::on_page(book, record.context);
     let mut found: Option<Term> = None;
     for sheet in sheets {
         for (column, heading) in numbers(sheet) {

@@ -9,11 +9,11 @@ use super::inputs::{Change, InputChange};
 use super::sentences::{List, Told};
 use super::{Comparison, Context, Why, lines, runs};
 use crate::figure::input::raw_value;
-use crate::figure::{Book, CellKind, ColumnId, Look, SheetId, Term, Value};
+use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::input::cell_as_typed;
 use crate::model::{Phase, Raw};
 use crate::price::PHASE_COLUMNS;
-use crate::table;
+use crate::table::{self, columns};
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -70,25 +70,32 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, s
     words.fill(book, context, comparison, &short, &re_sized)
 }
 
-/// The list of checks near the head of the sheet.
-struct Proof {
-    words: ColumnId,
-    verdict: ColumnId,
+columns! {
+    struct Inputs {
+        what: "Input", words (LABEL);
+        before: "Before", words (NUMBER);
+        now: "Now", words (NUMBER);
+        cell: "Cell", words (NUMBER);
+    }
 }
+
+columns! {
+    struct Alone {
+        what: "Change", words (LABEL);
+        alone: "By itself", Money (NUMBER);
+    }
+}
+
+/// The list of checks near the head of the sheet.
+struct Proof(table::List);
 
 impl Proof {
     fn new(book: &mut Book, sheet: SheetId) -> Self {
-        let list = book.list(sheet, "Do the differences add up?");
-        Self {
-            words: book.column_like(list, "", Unit::None, LABEL, CellKind::Plain),
-            verdict: book.column_like(list, "", Unit::None, NUMBER, CellKind::Check),
-        }
+        Self(table::List::checks(book, sheet, "Do the differences add up?", [LABEL, NUMBER]))
     }
 
     fn check(&self, book: &mut Book, words: &str, verdict: Term) {
-        let row = book.row(self.words.table());
-        book.label(row, self.words, words);
-        book.put(row, self.verdict, verdict);
+        self.0.line(book, words, verdict);
     }
 }
 
@@ -129,9 +136,7 @@ impl Page<'_> {
             return;
         }
         let table = book.table(self.sheet, "Inputs changed");
-        let what = book.column_like(table, "Input", Unit::None, LABEL, CellKind::Plain);
-        let mut column = |heading: &str| book.column_like(table, heading, Unit::None, NUMBER, CellKind::Plain);
-        let (before, now, cell) = (column("Before"), column("Now"), column("Cell"));
+        let Inputs { what, before, now, cell, .. } = Inputs::in_table(book, table);
         for input in &self.comparison.inputs {
             let row = book.row(table);
             book.label(row, what, &input.what);
@@ -160,8 +165,7 @@ impl Page<'_> {
     /// What each change does by itself, and what they do only together.
     fn why(&self, book: &mut Book, why: &Why, difference: &Term) {
         let table = book.table(self.sheet, "Why: what each change does to the price by itself");
-        let what = book.column_like(table, "Change", Unit::None, LABEL, CellKind::Plain);
-        let alone = book.column_like(table, "By itself", Unit::Money, NUMBER, CellKind::Plain);
+        let Alone { what, alone, .. } = Alone::in_table(book, table);
         let from: Arc<str> = format!("pricing {} with this change alone", self.from).into();
         let anew = why.chosen_anew.map(|difference| ("Sizes and offers chosen anew".to_owned(), Some(difference)));
         let changes = why.alone.iter().map(|alone| (alone.words(), alone.difference));

@@ -6,8 +6,19 @@ use super::sentences::listed;
 use crate::figure::{Book, CellKind, Look, RowId, Term, Value};
 use crate::model::{Job, Revision, Setting, same_revision};
 use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 use std::sync::Arc;
+
+columns! {
+    struct Columns {
+        revision: Revision::HEADINGS[0], words 10;
+        date: Revision::HEADINGS[1], Date 12;
+        total: Revision::HEADINGS[2], Money 14;
+        difference: "Difference", Money 14;
+        changes: Revision::HEADINGS[3], words 60;
+        reason: Revision::HEADINGS[4], words 30;
+    }
+}
 
 /// Changes told in a row.
 const TOLD: usize = 6;
@@ -28,15 +39,7 @@ pub(super) fn put(book: &mut Book, context: &Context) {
         book.line(sheet, Look::Words, Term::join(&[&Term::text("Bid "), &number]));
     }
     let table = book.table(sheet, "");
-    let columns = [
-        book.column_like(table, "Revision", Unit::None, 10.0, CellKind::Plain),
-        book.column_like(table, "Date", Unit::Date, 12.0, CellKind::Plain),
-        book.column_like(table, "Total", Unit::Money, 14.0, CellKind::Plain),
-        book.column_like(table, "Difference", Unit::Money, 14.0, CellKind::Plain),
-        book.column_like(table, "What changed", Unit::None, 60.0, CellKind::Plain),
-        book.column_like(table, "Reason", Unit::None, 30.0, CellKind::Plain),
-    ];
-    let [revision, date, total, difference, changes, reason] = columns;
+    let Columns { revision, date, total, difference, changes, reason, .. } = Columns::in_table(book, table);
     let (others, own) = earlier(context.job);
     let mut before: Option<Term> = None;
     for told in others {

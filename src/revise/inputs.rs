@@ -308,9 +308,7 @@ fn unit_of(declared: &Sheet, column: &str, row: &Row) -> Unit {
 /// Sheets of the user's own rules that are not the same.
 fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let of = |book: &KeptBook| -> BTreeMap<String, Vec<String>> {
-        let is = |sheet: &&KeptSheet| {
-            sheet.declared.is_none() && crate::model::RULE_SHEETS.iter().any(|name| fold(name) == fold(&sheet.name))
-        };
+        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && crate::rules::sheet_named(&sheet.name).is_some();
         let words = |sheet: &KeptSheet| {
             let row = |(_, cells): (u32, &[crate::model::KeptCell])| {
                 cells.iter().map(|cell| raw_text(&cell.raw)).collect::<Vec<_>>().join("|")

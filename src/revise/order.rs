@@ -5,6 +5,7 @@ use super::sentences::Told;
 use super::{Comparison, Context};
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::model::Setting;
+use crate::sheets::Page;
 use crate::table::List;
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -46,7 +47,7 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, t
 
 /// Which bid, for whom, when, why.
 fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) {
-    book.words(sheet, Look::Title, "Change order");
+    book.words(sheet, Look::Title, Page::ChangeOrder.name());
     let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::None);
     let mut put = |words: &str, term: Term, unit: Unit| _ = list.line_in(book, words, term, unit);
     let setting = |setting: Setting| context.settings.get(setting);

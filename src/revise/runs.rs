@@ -5,6 +5,7 @@ use super::changes::Page;
 use super::compare::{Beside, LABEL, NUMBER, exact, physical};
 use super::summary::RunFacts;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Value};
+use crate::table::columns;
 use crate::unit::Unit;
 use std::sync::Arc;
 
@@ -83,16 +84,22 @@ impl Columns {
     }
 }
 
+columns! {
+    struct Installed {
+        run: "Run", words (LABEL);
+        size: "In at", words (NUMBER);
+        wanted: "Wanted", words (NUMBER);
+        cost: "To replace it", Money (NUMBER);
+    }
+}
+
 /// Pipe that is in and that the changed job would want larger.
 pub(super) fn installed(book: &mut Book, page: &Page) {
     if page.comparison.installed.is_empty() {
         return;
     }
     let table = book.table(page.sheet, "Installed pipe that the changed job wants larger");
-    let run = book.column_like(table, "Run", Unit::None, LABEL, CellKind::Plain);
-    let size = book.column_like(table, "In at", Unit::None, NUMBER, CellKind::Plain);
-    let wanted = book.column_like(table, "Wanted", Unit::None, NUMBER, CellKind::Plain);
-    let cost = book.column_like(table, "To replace it", Unit::Money, NUMBER, CellKind::Plain);
+    let Installed { run, size, wanted, cost, .. } = Installed::in_table(book, table);
     let from: Arc<str> = "pricing this bid with the run taken out and put in anew".into();
     for small in &page.comparison.installed {
         let row = book.row(table);

@@ -4,6 +4,7 @@ use super::compare::{NUMBER, exact};
 use super::summary::Verdict;
 use super::{Context, Summary};
 use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, Term, Value};
+use crate::sheets::Page;
 use crate::table::List;
 use crate::table::columns;
 use crate::unit::Unit;
@@ -103,7 +104,7 @@ columns! {
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: SheetId) {
-    book.words(sheet, Look::Title, "What if");
+    book.words(sheet, Look::Title, Page::WhatIf.name());
     book.words(
         sheet,
         Look::Words,

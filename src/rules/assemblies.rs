@@ -2,32 +2,46 @@
 //! and the rings of its joints: those are counted from the runs.
 
 use super::Rules;
-use super::origin::Origin;
-use super::table::{Cells, Column, Kind, Role, Row, Spec};
+use super::cell::{CellValue, size_key};
+use super::declare::rule;
+use super::listing::page;
 use crate::model::{Size, fold};
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// In `material`: the part is of the material of the run that feeds it.
 const OF_THE_RUN: &str = "run";
 
-pub(super) const ASSEMBLIES: Spec = Spec {
-    name: "assemblies",
-    file: "assemblies.csv",
-    about: "a part that goes with a fixture or device: for its cold side, its hot side, or each one once; quantity 0 takes it out",
-    sheet: Some("Assemblies"),
-    columns: &[
-        Column::new("assembly", Kind::FixtureOrDevice, Role::Key).or(&["fixture", "device"]),
-        Column::new("phase", Kind::Word(&["rough-in", "trim", "test"]), Role::Key),
-        Column::new("side", Kind::Word(&["cold", "hot", "each"]), Role::Key),
-        Column::new("kind", Kind::Text, Role::Key).or(&["part"]),
-        Column::new("material", Kind::Text, Role::KeyOrBlank),
-        Column::new("size", Kind::Size, Role::KeyOrBlank),
-        Column::new("quantity", Kind::Number, Role::Value).to(dec!(1000)).or(&["qty"]),
-        Column::new("ends", Kind::Number, Role::Optional).to(dec!(100)).or(&["pipe ends"]),
-        Column::new("note", Kind::Text, Role::Remark),
-    ],
-};
+rule! {
+    /// A part that goes with a fixture or device: for its cold side, its hot side, or each one once; quantity 0 takes it
+    /// out.
+    Part "assemblies" overridden by "Assemblies" {
+        /// A fixture or a device kind.
+        key assembly: Arc<str> = FixtureOrDevice also ["fixture", "device"];
+        key phase: Arc<str> = Word(&["rough-in", "trim", "test"]);
+        key side: Side = Word(&["cold", "hot", "each"]);
+        /// As in Prices: `stub-out`, `stop valve` ...
+        key kind: Arc<str> = Text also ["part"];
+        key_or_blank material: PartMaterial = Text;
+        /// `None`: the device's own size.
+        key_or_blank size: Option<Size> = Size;
+        value quantity: Decimal = Number to 1000 also ["qty"];
+        /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
+        optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
+        remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    PartCells of Part {
+        assembly: "Goes with";
+        quantity: "Quantity" Quantity;
+        kind: "Part";
+        size: "Size" = |part| size_key(part.size);
+        phase: "Phase";
+        side: "Side";
+    }
+}
 
 /// When a part is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -41,12 +55,18 @@ pub enum Side {
 }
 
 impl Side {
+    const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];
+
     pub fn word(self) -> &'static str {
         match self {
             Self::Cold => "cold",
             Self::Hot => "hot",
             Self::Each => "each",
         }
+    }
+
+    pub(super) fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|side| side.word() == word)
     }
 }
 
@@ -60,72 +80,27 @@ pub enum PartMaterial {
     Named(Arc<str>),
 }
 
-impl PartMaterial {
-    /// As the table says it.
-    pub fn word(&self) -> &str {
+impl CellValue for PartMaterial {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Some(match &*fold(text) {
+            "" => Self::None,
+            OF_THE_RUN => Self::OfTheRun,
+            _ => Self::Named(text.clone()),
+        })
+    }
+
+    fn text(&self) -> String {
         match self {
-            Self::None => "",
-            Self::OfTheRun => OF_THE_RUN,
-            Self::Named(name) => name,
+            Self::None => String::new(),
+            Self::OfTheRun => OF_THE_RUN.to_owned(),
+            Self::Named(name) => name.to_string(),
         }
     }
 }
 
-/// One part of an assembly.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Part {
-    /// A fixture or a device kind.
-    pub assembly: Arc<str>,
-    /// `rough-in`, `trim` or `test`.
-    pub phase: Arc<str>,
-    pub side: Side,
-    /// As in Prices: `stub-out`, `stop valve` ...
-    pub kind: Arc<str>,
-    pub material: PartMaterial,
-    /// `None`: the device's own size.
-    pub size: Option<Size>,
-    pub quantity: Decimal,
-    /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
-    pub ends: u8,
-    pub note: Arc<str>,
-    pub origin: Origin,
-}
-
-impl Row for Part {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        let material = cells.text("material");
-        Some(Self {
-            assembly: cells.text("assembly"),
-            phase: cells.text("phase"),
-            side: match &*cells.text("side") {
-                "cold" => Side::Cold,
-                "hot" => Side::Hot,
-                _ => Side::Each,
-            },
-            kind: cells.text("kind"),
-            material: match &*fold(&material) {
-                "" => PartMaterial::None,
-                OF_THE_RUN => PartMaterial::OfTheRun,
-                _ => PartMaterial::Named(material),
-            },
-            size: cells.size("size"),
-            quantity: cells.number("quantity")?,
-            // More than four pipe ends on one part there is not.
-            ends: cells.number("ends").and_then(|n| u8::try_from(n).ok()).unwrap_or(0).min(4),
-            note: cells.text("note"),
-            origin: cells.origin(),
-        })
-    }
-}
-
 impl Rules {
-    /// Every part of every assembly, those with quantity 0 too.
-    pub fn assemblies(&self) -> &[Part] {
-        &self.assemblies
-    }
-
     /// The parts that go with a fixture (by its own name) or a device kind, in the table's order.
     pub fn assembly<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a Part> {
-        self.assemblies.iter().filter(move |p| *p.assembly == *name && !p.quantity.is_zero())
+        self.assemblies().iter().filter(move |p| *p.assembly == *name && !p.quantity.is_zero())
     }
 }

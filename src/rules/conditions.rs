@@ -1,52 +1,39 @@
 //! What makes work slower or quicker: where a run lies, whether it is a stick or a coil, what it is of.
 
 use super::Rules;
-use super::origin::Origin;
-use super::table::{Cells, Column, Kind, Role, Row, Spec};
+use super::declare::rule;
+use super::listing::page;
 use crate::model::columns::WHERE;
 use crate::model::same_folded;
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
-pub(super) const LABOR_CONDITIONS: Spec = Spec {
-    name: "labor_conditions",
-    file: "labor_conditions.csv",
-    about: "factor on the hours of work at a place, of a form of pipe, of a material, or of those together; all that fit are multiplied",
-    sheet: Some("Labor conditions"),
-    columns: &[
-        Column::new("place", Kind::Word(WHERE), Role::KeyOrBlank).or(&["where"]),
-        Column::new("form", Kind::Word(&["stick", "coil"]), Role::KeyOrBlank),
-        Column::new("material", Kind::Material, Role::KeyOrBlank),
-        Column::new("factor", Kind::Positive, Role::Value).to(dec!(100)),
-        Column::new("note", Kind::Text, Role::Remark),
-    ],
-};
-
-/// A factor on hours, where everything that its row names fits.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LaborCondition {
-    /// One of [`WHERE`], or empty for every place.
-    pub place: Arc<str>,
-    /// `stick`, `coil`, or empty for either.
-    pub form: Arc<str>,
-    /// Empty for every material.
-    pub material: Arc<str>,
-    pub factor: Decimal,
-    pub note: Arc<str>,
-    pub origin: Origin,
+rule! {
+    /// Factor on the hours of work at a place, of a form of pipe, of a material, or of those together; all that fit are
+    /// multiplied.
+    LaborCondition "labor_conditions" overridden by "Labor conditions" {
+        /// One of [`WHERE`], or empty for every place.
+        key_or_blank place: Arc<str> = Word(WHERE) also ["where"];
+        /// Empty for either.
+        key_or_blank form: Arc<str> = Word(&["stick", "coil"]);
+        /// Empty for every material.
+        key_or_blank material: Arc<str> = Material;
+        value factor: Decimal = Positive to 100;
+        remark note: Arc<str> = Text;
+    }
 }
 
-impl Row for LaborCondition {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        Some(Self {
-            place: cells.text("place"),
-            form: cells.text("form"),
-            material: cells.text("material"),
-            factor: cells.number("factor")?,
-            note: cells.text("note"),
-            origin: cells.origin(),
-        })
+page! {
+    ConditionCells of LaborCondition {
+        place: "Place" = |row| any(&row.place);
+        form: "Form" = |row| any(&row.form);
+        material: "Material" = |row| any(&row.material);
+        factor: "Factor" Ratio;
     }
+}
+
+fn any(word: &Arc<str>) -> Arc<str> {
+    if word.is_empty() { "any".into() } else { word.clone() }
 }
 
 impl LaborCondition {
@@ -58,10 +45,6 @@ impl LaborCondition {
 }
 
 impl Rules {
-    pub fn labor_conditions(&self) -> &[LaborCondition] {
-        &self.labor_conditions
-    }
-
     /// The rows that hold for work at a place, of a form and a material; an empty word is one that is not known.
     pub fn conditions_of<'a>(
         &'a self,
@@ -69,7 +52,7 @@ impl Rules {
         form: &'a str,
         material: &'a str,
     ) -> impl Iterator<Item = &'a LaborCondition> {
-        self.labor_conditions.iter().filter(move |row| row.fits(place, form, material))
+        self.labor_conditions().iter().filter(move |row| row.fits(place, form, material))
     }
 
     /// Their factors multiplied.
@@ -82,6 +65,7 @@ impl Rules {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::Rows;
     use rust_decimal::dec;
 
     #[test]
@@ -99,7 +83,7 @@ mod tests {
             row("", "", "PEX", dec!(0.9)),
             row("", "", "", dec!(1.1)),
         ];
-        let rules = Rules { labor_conditions: rows, ..Rules::default() };
+        let rules = Rules { rows: Rows { labor_conditions: rows, ..Rows::default() }, ..Rules::default() };
         assert_eq!(rules.labor_factor("attic", "stick", "pex"), dec!(1.485));
         assert_eq!(rules.labor_factor("Attic", "coil", "CPVC"), dec!(1.375));
         assert_eq!(rules.labor_factor("", "", ""), dec!(1.1));

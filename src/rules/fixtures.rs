@@ -1,154 +1,111 @@
 //! Fixtures, their everyday names, their units by each code, and groups of them.
 
-use super::origin::Origin;
-use super::table::{Cells, Column, Kind, Role, Row, Spec};
-use super::water::{CODE, CURVES, Curve, NOTE, OCCUPANCIES};
+use super::declare::rule;
+use super::listing::page;
+use super::water::{CODES, CURVES, Curve, OCCUPANCIES};
 use super::{CodeBasis, Occupancy, Rules};
 use crate::model::{Size, fold};
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Fixture groups that a code may give a value of their own.
 pub const GROUPS: &[&str] = &["full bath", "half bath", "kitchen", "laundry"];
 
-pub(super) const FIXTURES: Spec = Spec {
-    name: "fixtures",
-    file: "fixtures.csv",
-    about: "a fixture: the sides it draws from, its connection size, the demand curve it belongs to",
-    sheet: None,
-    columns: &[
-        Column::new("fixture", Kind::Text, Role::Key),
-        Column::new("sides", Kind::Word(&["cold", "hot", "both"]), Role::Value),
-        Column::new("connection_size", Kind::Size, Role::Value),
-        Column::new("valve", Kind::Word(CURVES), Role::Value),
-    ],
-};
-
-pub(super) const FIXTURE_ALIASES: Spec = Spec {
-    name: "fixture_aliases",
-    file: "fixture_aliases.csv",
-    about: "an everyday name of a fixture",
-    sheet: None,
-    columns: &[Column::new("alias", Kind::Text, Role::Key), Column::new("fixture", Kind::Fixture(&[]), Role::Value)],
-};
-
-pub(super) const FIXTURE_UNITS: Spec = Spec {
-    name: "fixture_units",
-    file: "fixture_units.csv",
-    about: "water supply fixture units of a fixture: hot, cold, and both together; additional: each one after the first",
-    sheet: Some("Units"),
-    columns: &[
-        CODE,
-        Column::new("occupancy", Kind::Each(OCCUPANCIES), Role::Key),
-        Column::new("fixture", Kind::Fixture(&[]), Role::Key),
-        Column::new("hot", Kind::Number, Role::Value).to(dec!(1000)).or(&["hot units", "hot wsfu"]),
-        Column::new("cold", Kind::Number, Role::Value).to(dec!(1000)).or(&["cold units", "cold wsfu"]),
-        Column::new("combined", Kind::Number, Role::Value).to(dec!(1000)).or(&[
-            "total",
-            "units",
-            "combined units",
-            "wsfu",
-        ]),
-        Column::new("additional", Kind::Number, Role::Optional).to(dec!(1000)).or(&["each additional"]),
-        Column::new("valve", Kind::Word(CURVES), Role::Optional).or(&["curve"]),
-        NOTE,
-    ],
-};
-
-pub(super) const FIXTURE_GROUPS: Spec = Spec {
-    name: "fixture_groups",
-    file: "fixture_groups.csv",
-    about: "fixture units of a group of fixtures, in place of the sum of its members",
-    sheet: Some("Group units"),
-    columns: &[
-        CODE,
-        Column::new("occupancy", Kind::Each(OCCUPANCIES), Role::Key),
-        Column::new("group", Kind::Word(GROUPS), Role::Key),
-        Column::new("members", Kind::Members, Role::Key),
-        Column::new("hot", Kind::Number, Role::Value).to(dec!(1000)),
-        Column::new("cold", Kind::Number, Role::Value).to(dec!(1000)),
-        Column::new("combined", Kind::Number, Role::Value).to(dec!(1000)),
-        NOTE,
-    ],
-};
-
-/// A kind of fixture.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FixtureKind {
-    pub fixture: Arc<str>,
-    pub draws_hot: bool,
-    pub draws_cold: bool,
-    /// Nominal size of its supply; both sides alike.
-    pub connection: Size,
-    pub curve: Curve,
-    pub origin: Origin,
-}
-
-impl Row for FixtureKind {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        let sides = cells.text("sides");
-        Some(Self {
-            fixture: cells.text("fixture"),
-            draws_hot: &*sides != "cold",
-            draws_cold: &*sides != "hot",
-            connection: cells.size("connection_size")?,
-            curve: Curve::named(&cells.text("valve"))?,
-            origin: cells.origin(),
-        })
+rule! {
+    /// A fixture: the sides it draws from, its connection size, the demand curve it belongs to.
+    FixtureKind "fixtures" {
+        key fixture: Arc<str> = Text;
+        value sides: Sides = Word(&["cold", "hot", "both"]);
+        /// Nominal size of its supply; both sides alike.
+        value connection ("connection_size"): Size = Size;
+        value curve ("valve"): Curve = Word(CURVES);
     }
 }
 
-/// Water supply fixture units of one fixture by one code.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FixtureUnits {
-    pub code: CodeBasis,
-    pub occupancy: Occupancy,
-    pub fixture: Arc<str>,
-    pub hot: Decimal,
-    pub cold: Decimal,
-    /// On a run that feeds both of its sides.
-    pub combined: Decimal,
-    /// Combined value of each one after the first on a run; equal to `combined` where the code makes no difference.
-    pub additional: Decimal,
-    /// `None`: the curve of the fixture's kind.
-    pub curve: Option<Curve>,
-    pub note: Arc<str>,
-    pub origin: Origin,
-}
-
-impl Row for FixtureUnits {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        let combined = cells.number("combined")?;
-        Some(Self {
-            code: CodeBasis::named(&cells.text("code"))?,
-            occupancy: Occupancy::named(&cells.text("occupancy"))?,
-            fixture: cells.text("fixture"),
-            hot: cells.number("hot")?,
-            cold: cells.number("cold")?,
-            combined,
-            additional: cells.number("additional").unwrap_or(combined),
-            curve: Curve::named(&cells.text("valve")),
-            note: cells.text("note"),
-            origin: cells.origin(),
-        })
+rule! {
+    /// An everyday name of a fixture.
+    FixtureAlias "fixture_aliases" {
+        key alias: Arc<str> = Text;
+        value fixture: Arc<str> = Fixture(&[]);
     }
 }
 
-/// Fixture units of a group.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FixtureGroup {
-    pub code: CodeBasis,
-    pub occupancy: Occupancy,
-    /// One of [`GROUPS`].
-    pub group: Arc<str>,
-    /// What must be there: each a fixture, or several of which one is enough.
-    pub members: Vec<Vec<Arc<str>>>,
-    pub hot: Decimal,
-    pub cold: Decimal,
-    pub combined: Decimal,
-    pub note: Arc<str>,
-    pub origin: Origin,
+rule! {
+    /// Water supply fixture units of a fixture: hot, cold, and both together; additional: each one after the first.
+    FixtureUnits "fixture_units" overridden by "Units" {
+        key code: CodeBasis = Each(CODES) also ["code basis"];
+        key occupancy: Occupancy = Each(OCCUPANCIES);
+        key fixture: Arc<str> = Fixture(&[]);
+        value hot: Decimal = Number to 1000 also ["hot units", "hot wsfu"];
+        value cold: Decimal = Number to 1000 also ["cold units", "cold wsfu"];
+        /// On a run that feeds both of its sides.
+        value combined: Decimal = Number to 1000 also ["total", "units", "combined units", "wsfu"];
+        /// Combined value of each one after the first on a run; blank where the code makes no difference.
+        optional additional: Decimal = Number to 1000 also ["each additional"] or combined;
+        /// `None`: the curve of the fixture's kind.
+        optional curve ("valve"): Option<Curve> = Word(CURVES) also ["curve"];
+        remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    UnitCells of FixtureUnits {
+        fixture: "Fixture";
+        hot: "Hot" FixtureUnits;
+        cold: "Cold" FixtureUnits;
+        combined: "Both sides" FixtureUnits;
+        additional: "Each additional" FixtureUnits;
+    }
+}
+
+rule! {
+    /// Fixture units of a group of fixtures, in place of the sum of its members.
+    FixtureGroup "fixture_groups" overridden by "Group units" {
+        key code: CodeBasis = Each(CODES) also ["code basis"];
+        key occupancy: Occupancy = Each(OCCUPANCIES);
+        key group: Arc<str> = Word(GROUPS);
+        /// What must be there: each a fixture, or several of which one is enough.
+        key members: Vec<Vec<Arc<str>>> = Members;
+        value hot: Decimal = Number to 1000;
+        value cold: Decimal = Number to 1000;
+        value combined: Decimal = Number to 1000;
+        remark note: Arc<str> = Text;
+    }
+}
+
+page! {
+    GroupCells of FixtureGroup {
+        group: "Group";
+        hot: "Hot" FixtureUnits;
+        cold: "Cold" FixtureUnits;
+        combined: "Both sides" FixtureUnits;
+        names: "Members" = |row| row.members.iter().map(|slot| slot.join(" or ")).collect::<Vec<_>>().join(", ");
+    }
+}
+
+/// The sides that a fixture draws from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sides {
+    Cold,
+    Hot,
+    Both,
+}
+
+impl Sides {
+    const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Both];
+
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Cold => "cold",
+            Self::Hot => "hot",
+            Self::Both => "both",
+        }
+    }
+
+    pub(super) fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|sides| sides.word() == word)
+    }
 }
 
 impl FixtureGroup {
@@ -162,23 +119,6 @@ impl FixtureGroup {
             picked.push(found);
         }
         Some(picked)
-    }
-}
-
-impl Row for FixtureGroup {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        let members = cells.text("members");
-        Some(Self {
-            code: CodeBasis::named(&cells.text("code"))?,
-            occupancy: Occupancy::named(&cells.text("occupancy"))?,
-            group: cells.text("group"),
-            members: members.split(';').map(|slot| slot.split('/').map(Arc::from).collect()).collect(),
-            hot: cells.number("hot")?,
-            cold: cells.number("cold")?,
-            combined: cells.number("combined")?,
-            note: cells.text("note"),
-            origin: cells.origin(),
-        })
     }
 }
 
@@ -202,21 +142,16 @@ impl Rules {
         self.names.fixture(name).map(|n| &**n)
     }
 
-    /// Every fixture the tables know, `other` last.
-    pub fn fixtures(&self) -> &[FixtureKind] {
-        &self.fixtures
-    }
-
     /// The kind of this name or everyday name.
     pub fn fixture(&self, name: &str) -> Option<&FixtureKind> {
         let name = self.names.fixture(name)?;
-        self.fixtures.iter().find(|f| f.fixture == *name)
+        self.fixtures().iter().find(|f| f.fixture == *name)
     }
 
     /// Units of a fixture; `None` where the code has no value for it.
     pub fn fixture_units(&self, code: CodeBasis, occupancy: Occupancy, fixture: &str) -> Option<&FixtureUnits> {
         let name = self.names.fixture(fixture)?;
-        self.fixture_units.iter().find(|u| u.code == code && u.occupancy == occupancy && u.fixture == *name)
+        self.unit_rows().iter().find(|u| u.code == code && u.occupancy == occupancy && u.fixture == *name)
     }
 
     /// Units of a fixture by the code or, where it has no row for it, by the nearest that has: another code for the same
@@ -233,7 +168,7 @@ impl Rules {
 
     /// The editions of the code that its fixture units are of, as their sources say.
     pub fn editions(&self, code: CodeBasis) -> BTreeSet<u16> {
-        let of_code = self.fixture_units.iter().filter(|u| u.code == code && !u.origin.is_users());
+        let of_code = self.unit_rows().iter().filter(|u| u.code == code && !u.origin.is_users());
         let edition = |u: &FixtureUnits| {
             let mut words = u.origin.source.split_whitespace().skip_while(|word| *word != code.name());
             words.nth(1).and_then(|year| year.parse().ok())
@@ -243,7 +178,7 @@ impl Rules {
 
     /// Every row of the code and occupancy.
     pub fn all_fixture_units(&self, code: CodeBasis, occupancy: Occupancy) -> impl Iterator<Item = &FixtureUnits> {
-        self.fixture_units.iter().filter(move |u| u.code == code && u.occupancy == occupancy)
+        self.unit_rows().iter().filter(move |u| u.code == code && u.occupancy == occupancy)
     }
 
     /// The code's values for a group (one of [`GROUPS`]): several where it depends on the members, none where the code
@@ -255,6 +190,6 @@ impl Rules {
         group: &'a str,
     ) -> impl Iterator<Item = &'a FixtureGroup> {
         let of = move |g: &&FixtureGroup| g.code == code && g.occupancy == occupancy && *g.group == *group;
-        self.fixture_groups.iter().filter(of)
+        self.group_rows().iter().filter(of)
     }
 }

@@ -105,7 +105,7 @@ impl Incoming {
         let facts = BadRuleRow {
             table: table.name(),
             row: if place.is_none() { at.to_string() } else { String::new() },
-            column: heading(cell.column),
+            column: heading(cell.column.name),
             found: cell.found.to_owned(),
             expected: cell.expected,
         };
@@ -127,8 +127,8 @@ fn column_number(position: Option<usize>) -> u16 {
 }
 
 /// A column's heading as a sheet would write it: `Inside diameter in`.
-pub(super) fn heading(column: &Column) -> String {
-    let words = column.name.replace('_', " ");
+pub fn heading(column: &str) -> String {
+    let words = column.replace('_', " ");
     let mut letters = words.chars();
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

@@ -6,10 +6,11 @@
 
 mod assemblies;
 mod bends;
+mod cell;
 mod code_sizes;
 mod conditions;
+mod declare;
 mod devices;
-mod embedded;
 pub mod findings;
 mod fittings;
 mod fixtures;
@@ -17,6 +18,7 @@ mod incoming;
 mod item;
 mod labor;
 mod limits;
+mod listing;
 mod manifolds;
 mod names;
 mod origin;
@@ -30,33 +32,37 @@ mod waste_allowance;
 mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
-pub use bends::{BEND_SUPPORT, Bend, ELBOW, NOTHING};
+pub use bends::{BEND_SUPPORT, Bend, BendCells, ELBOW, NOTHING};
+pub use cell::CellValue;
 pub use code_sizes::{CODE_LENGTHS, CodeSize};
 pub use conditions::LaborCondition;
-pub use devices::DeviceLoss;
-pub use fittings::{FITTING_SYSTEMS, FittingLengths};
-pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, split_group};
+pub use devices::{DeviceCells, DeviceLoss};
+pub use fittings::{FITTING_SYSTEMS, FittingCells, FittingLengths};
+pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
+pub use incoming::heading;
 pub use item::{Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::LaborHours;
 pub use limits::Limit;
+use listing::page;
+pub use listing::{Listing, OnPage, Ruled, Shown};
 pub use manifolds::ManifoldFlow;
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
-pub use pipe::{Material, Pipe, System};
-pub use sleeves::Sleeve;
-pub use supports::Support;
+pub use pipe::{Material, Pipe, PipeCells, System};
+pub use sleeves::{Sleeve, SleeveCells};
+pub use supports::{Support, SupportCells};
 pub use table::{Column, Spec, Table, TextRow};
 pub use waste_allowance::Spare;
-pub use water::{Curve, Demand, Outlet, WaterProperty};
+pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells, WaterCells, WaterProperty};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
 use crate::model::{RuleSheet, fold, split_code_basis};
 use crate::rules::findings::{BadRuleRow, RulesChanged};
+pub use declare::Row;
 use incoming::Incoming;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
-use table::{Cells, Row};
 
 /// The code whose tables speak.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -139,37 +145,98 @@ pub struct RuleFile {
 pub struct Rules {
     tables: Vec<Table>,
     names: Names,
-    fixtures: Vec<FixtureKind>,
-    fixture_units: Vec<FixtureUnits>,
-    fixture_groups: Vec<FixtureGroup>,
-    demand_tank: Vec<Demand>,
-    demand_valve: Vec<Demand>,
-    outlets: Vec<Outlet>,
-    water_properties: Vec<WaterProperty>,
-    materials: Vec<Material>,
+    rows: Rows,
+    /// The sizes of pipe with what their materials say.
     pipes: Vec<Pipe>,
-    fitting_lengths: Vec<FittingLengths>,
-    device_losses: Vec<DeviceLoss>,
-    limits: Vec<Limit>,
     /// The edition of the code that the job goes by.
     edition: Option<u16>,
-    supports: Vec<Support>,
-    bends: Vec<Bend>,
-    code_sizes: Vec<CodeSize>,
-    sleeves: Vec<Sleeve>,
-    manifold_flows: Vec<ManifoldFlow>,
-    spares: Vec<Spare>,
-    pickings: Vec<Picking>,
-    labor: Vec<LaborHours>,
     labor_by_task: BTreeMap<String, usize>,
-    labor_conditions: Vec<LaborCondition>,
-    assemblies: Vec<Part>,
+}
+
+/// Lists the tables: the name of their rows among [`Rules`], and the type of a row.
+macro_rules! tables {
+    ($($name:ident: $file:ident::$row:ident;)+) => {
+        /// The tables that the program carries.
+        const TABLES: &[&Spec] = &[$($file::$row::SPEC),+];
+
+        /// The rows of all tables, typed.
+        #[derive(Debug, Clone, Default)]
+        struct Rows {
+            $($name: Vec<$file::$row>,)+
+        }
+
+        impl Rows {
+            fn read(tables: &[Table], findings: &mut Vec<Finding>) -> Self {
+                Self { $($name: rows_of(tables, findings),)+ }
+            }
+        }
+
+        impl Rules {
+            $(
+                /// The rows of this table.
+                pub fn $name(&self) -> &[$file::$row] {
+                    &self.rows.$name
+                }
+            )+
+        }
+    };
+}
+
+// The tables of names come first: the others are read with the names they teach. Those with a sheet of the user's stand
+// in the order in which its sheets are named.
+tables! {
+    fixtures: fixtures::FixtureKind;
+    fixture_aliases: fixtures::FixtureAlias;
+    materials: pipe::Material;
+    material_aliases: pipe::MaterialAlias;
+    pipe_sizes: pipe::PipeSize;
+    unit_rows: fixtures::FixtureUnits;
+    group_rows: fixtures::FixtureGroup;
+    demand_rows: water::Demand;
+    outlets: water::Outlet;
+    limits: limits::Limit;
+    assemblies: assemblies::Part;
+    labor_conditions: conditions::LaborCondition;
+    all_labor: labor::LaborHours;
+    all_fitting_lengths: fittings::FittingLengths;
+    device_losses: devices::DeviceLoss;
+    water_properties: water::WaterProperty;
+    spares: waste_allowance::Spare;
+    supports: supports::Support;
+    bends: bends::Bend;
+    sleeves: sleeves::Sleeve;
+    manifold_flows: manifolds::ManifoldFlow;
+    code_size_rows: code_sizes::CodeSize;
+    pickings: picking::Picking;
+}
+
+/// Types the rows of one table.
+fn rows_of<R: Row>(tables: &[Table], findings: &mut Vec<Finding>) -> Vec<R> {
+    let rows = tables.iter().filter(|table| table.name() == R::SPEC.name).flat_map(Table::rows);
+    let typed = rows.filter_map(|row| {
+        let typed = R::read(&row.cells, &row.origin);
+        if typed.is_none() {
+            let detail = format!("{}: the row passed its columns but could not be read", row.origin.read_from);
+            findings.push(Finding::everywhere(Internal { detail }));
+        }
+        typed
+    });
+    typed.collect()
+}
+
+/// The user's sheets that go before a rule table.
+pub fn sheets() -> impl Iterator<Item = &'static str> {
+    TABLES.iter().filter_map(|spec| spec.sheet)
+}
+
+/// The one of [`sheets`] that is meant by a name, whatever its case and spacing.
+pub fn sheet_named(name: &str) -> Option<&'static str> {
+    sheets().find(|sheet| fold(sheet) == fold(name))
 }
 
 /// What a column may be called in the user's sheet of rules of this name; nothing where no table has it.
 pub fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
-    let tables = embedded::TABLES.iter().map(|(spec, _)| spec);
-    let spec = tables.into_iter().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
+    let spec = TABLES.iter().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
     let found = spec.and_then(|spec| spec.columns.iter().find(|found| found.name == column));
     found.map(|found| std::iter::once(found.name).chain(found.aliases.iter().copied()).collect()).unwrap_or_default()
 }
@@ -188,9 +255,9 @@ impl Rules {
     pub fn load(sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
         let mut rules = Self::default();
-        for (spec, text) in embedded::TABLES {
+        for spec in TABLES {
             let mut table = Table::new(spec);
-            table.take(&Incoming::embedded(spec.file, text), &rules.names, &mut findings);
+            table.take(&Incoming::embedded(spec.file, spec.text), &rules.names, &mut findings);
             let from_files = files.iter().filter(|f| fold(&f.name) == fold(spec.file));
             let files = from_files.map(|f| (f.name.clone(), Incoming::file(&f.name, &f.text)));
             let of_table = |s: &&RuleSheet| spec.sheet.is_some_and(|name| fold(name) == fold(&s.sheet));
@@ -235,58 +302,11 @@ impl Rules {
 
     /// Types the rows of all tables.
     fn read_rows(&mut self, findings: &mut Vec<Finding>) {
-        self.fixtures = self.rows_of(&fixtures::FIXTURES, findings);
-        self.fixture_units = self.rows_of(&fixtures::FIXTURE_UNITS, findings);
-        self.fixture_groups = self.rows_of(&fixtures::FIXTURE_GROUPS, findings);
-        let mut demand: Vec<Demand> = self.rows_of(&water::DEMAND, findings);
-        demand.sort_by_key(|d| (d.curve, d.units));
-        (self.demand_tank, self.demand_valve) = demand.into_iter().partition(|d| d.curve == Curve::Tank);
-        self.outlets = self.rows_of(&water::OUTLETS, findings);
-        self.water_properties = self.rows_of(&water::WATER_PROPERTIES, findings);
-        self.water_properties.sort_by_key(|w| w.temperature_f);
-        self.materials = self.rows_of(&pipe::MATERIALS, findings);
-        let materials = &self.materials;
-        self.pipes = self.typed(&pipe::PIPE, findings, |cells| pipe::pipe_of(cells, materials));
-        let place = |name: &str| self.materials.iter().position(|m| *m.material == *name);
-        self.pipes.sort_by_key(|p| (place(&p.material), p.size));
-        self.fitting_lengths = self.rows_of(&fittings::FITTING_LENGTHS, findings);
-        self.device_losses = self.rows_of(&devices::DEVICE_LOSSES, findings);
-        self.limits = self.rows_of(&limits::LIMITS, findings);
-        self.supports = self.rows_of(&supports::SUPPORTS, findings);
-        self.code_sizes = self.rows_of(&code_sizes::CODE_SIZES, findings);
-        self.bends = self.rows_of(&bends::BENDS, findings);
-        self.sleeves = self.rows_of(&sleeves::SLEEVES, findings);
-        self.manifold_flows = self.rows_of(&manifolds::MANIFOLD_FLOWS, findings);
-        self.spares = self.rows_of(&waste_allowance::SPARES, findings);
-        self.pickings = self.rows_of(&picking::PICKING, findings);
-        self.labor = self.rows_of(&labor::LABOR, findings);
-        self.labor_by_task = self.labor.iter().enumerate().map(|(i, l)| (fold(&l.task), i)).collect();
-        self.labor_conditions = self.rows_of(&conditions::LABOR_CONDITIONS, findings);
-        self.assemblies = self.rows_of(&assemblies::ASSEMBLIES, findings);
-    }
-
-    fn rows_of<R: Row>(&self, spec: &'static Spec, findings: &mut Vec<Finding>) -> Vec<R> {
-        self.typed(spec, findings, R::read)
-    }
-
-    fn typed<R>(
-        &self,
-        spec: &'static Spec,
-        findings: &mut Vec<Finding>,
-        read: impl Fn(&Cells<'_>) -> Option<R>,
-    ) -> Vec<R> {
-        let Some(table) = self.tables.iter().find(|t| t.name() == spec.name) else { return Vec::new() };
-        let mut rows = Vec::with_capacity(table.rows().len());
-        for row in table.rows() {
-            match read(&Cells { spec, row }) {
-                Some(typed) => rows.push(typed),
-                None => {
-                    let detail = format!("{}: the row passed its columns but could not be read", row.origin.read_from);
-                    findings.push(Finding::everywhere(Internal { detail }));
-                }
-            }
-        }
-        rows
+        self.rows = Rows::read(&self.tables, findings);
+        self.rows.demand_rows.sort_by_key(|row| (row.curve, row.units));
+        self.rows.water_properties.sort_by_key(|row| row.temperature_f);
+        self.pipes = pipe::pipes(&self.rows.pipe_sizes, &self.rows.materials);
+        self.labor_by_task = self.rows.all_labor.iter().enumerate().map(|(i, row)| (fold(&row.task), i)).collect();
     }
 
     /// A demand curve that falls, or stands still, is no curve: the row that breaks it is told.
@@ -307,7 +327,7 @@ impl Rules {
                     ReadFrom::Sheet(place) => (Some(place.clone()), String::new()),
                     other => (None, other.to_string()),
                 };
-                let (table, column) = (water::DEMAND.name, "Gpm".to_owned());
+                let (table, column) = (Demand::SPEC.name, "Gpm".to_owned());
                 let facts = BadRuleRow { table, row: at, column, found: row.gpm.to_string(), expected };
                 findings.push(Finding::near(place.as_ref(), facts));
             }
@@ -317,7 +337,7 @@ impl Rules {
 
 /// Tells the files of a `--rules` folder that are no table.
 fn unknown_files(files: &[RuleFile], findings: &mut Vec<Finding>) {
-    let known = || embedded::TABLES.iter().map(|(spec, _)| spec.file);
+    let known = || TABLES.iter().map(|spec| spec.file);
     for file in files.iter().filter(|f| !known().any(|name| fold(name) == fold(&f.name))) {
         findings.push(Finding::everywhere(UnknownName {
             what: "rule table",

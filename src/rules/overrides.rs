@@ -79,7 +79,7 @@ impl Table {
             .iter()
             .zip(at)
             .filter(|(column, at)| at.is_none() && needed(column))
-            .map(|(column, _)| heading(column))
+            .map(|(column, _)| heading(column.name))
             .collect();
         if missing.is_empty() {
             return true;
@@ -102,7 +102,7 @@ impl Table {
         }
         let absent = self.spec.columns.iter().zip(at).filter(|(_, at)| at.is_none()).map(|(column, _)| column);
         let absent: Vec<String> = absent
-            .flat_map(|column| [heading(column)].into_iter().chain(column.aliases.iter().map(|a| (*a).to_owned())))
+            .flat_map(|column| [heading(column.name)].into_iter().chain(column.aliases.iter().map(|a| (*a).to_owned())))
             .collect();
         // Without one value a row can say nothing at all, so what is there must be meant for one.
         let no_value = !self.spec.columns.iter().zip(at).any(|(column, at)| at.is_some() && !column.is_key());

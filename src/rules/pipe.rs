@@ -1,63 +1,53 @@
 //! Pipe: materials, their everyday names, and the dimensions of each size.
 
 use super::Rules;
+use super::cell::CellValue;
+use super::declare::{Row, rule};
+use super::listing::{Ruled, page};
 use super::origin::Origin;
-use super::table::{Cells, Column, Kind, Role, Row, Spec};
+use super::table::Spec;
 use crate::model::Size;
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// In `fittings`: the job's Fittings setting says which fittings are used.
 const BY_SETTING: &str = "by setting";
 
-pub(super) const MATERIALS: Spec = Spec {
-    name: "materials",
-    file: "materials.csv",
-    about: "a pipe material: Hazen-Williams C, wall roughness, the fittings it is joined with",
-    sheet: None,
-    columns: &[
-        Column::new("material", Kind::Text, Role::Key),
-        Column::new("c", Kind::Positive, Role::Value).to(dec!(200)),
-        Column::new("roughness_in", Kind::Positive, Role::Value).to(dec!(1)),
-        Column::new("system", Kind::Word(&["tubing", "rigid"]), Role::Value),
-        Column::new("fittings", Kind::Text, Role::Value),
-        Column::new("note", Kind::Text, Role::Remark),
-    ],
-};
+rule! {
+    /// A pipe material: Hazen-Williams C, wall roughness, the fittings it is joined with.
+    Material "materials" {
+        key material: Arc<str> = Text;
+        value c: Decimal = Positive to 200;
+        /// Absolute roughness of the wall, in.
+        value roughness_in: Decimal = Positive to 1;
+        value system: System = Word(&["tubing", "rigid"]);
+        /// A system of the fitting lengths, or `by setting`; see [`Rules::fitting_system`].
+        value fittings: Arc<str> = Text;
+        remark note: Arc<str> = Text;
+    }
+}
 
-pub(super) const MATERIAL_ALIASES: Spec = Spec {
-    name: "material_aliases",
-    file: "material_aliases.csv",
-    about: "an everyday name of a pipe material",
-    sheet: None,
-    columns: &[Column::new("alias", Kind::Text, Role::Key), Column::new("material", Kind::Material, Role::Value)],
-};
+rule! {
+    /// An everyday name of a pipe material.
+    MaterialAlias "material_aliases" {
+        key alias: Arc<str> = Text;
+        value material: Arc<str> = Material;
+    }
+}
 
-pub(super) const PIPE: Spec = Spec {
-    name: "pipe",
-    file: "pipe.csv",
-    about: "dimensions of one size of pipe; c only where it differs from the material's",
-    sheet: Some("Pipe"),
-    columns: &[
-        Column::new("material", Kind::Material, Role::Key),
-        Column::new("size", Kind::Size, Role::Key),
-        Column::new("outside_diameter_in", Kind::Positive, Role::Optional).to(dec!(60)).or(&[
-            "od",
-            "od in",
-            "outside diameter",
-        ]),
-        Column::new("wall_in", Kind::Positive, Role::Optional).to(dec!(10)).or(&["wall"]),
-        Column::new("inside_diameter_in", Kind::Positive, Role::Value).to(dec!(60)).or(&[
-            "id",
-            "id in",
-            "bore",
-            "bore in",
-            "inside diameter",
-        ]),
-        Column::new("c", Kind::Positive, Role::Optional).to(dec!(200)).or(&["Hazen-Williams C", "C value"]),
-        Column::new("note", Kind::Text, Role::Remark),
-    ],
-};
+rule! {
+    /// Dimensions of one size of pipe; c only where it differs from the material's.
+    PipeSize "pipe" overridden by "Pipe" {
+        key material: Arc<str> = Material;
+        key size: Size = Size;
+        optional od_in ("outside_diameter_in"): Option<Decimal> = Positive to 60 also ["od", "od in", "outside diameter"];
+        optional wall_in: Option<Decimal> = Positive to 10 also ["wall"];
+        value id_in ("inside_diameter_in"): Decimal = Positive to 60
+            also ["id", "id in", "bore", "bore in", "inside diameter"];
+        optional c: Option<Decimal> = Positive to 200 also ["Hazen-Williams C", "C value"];
+        remark note: Arc<str> = Text;
+    }
+}
 
 /// How pipe of a material comes and bends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -68,32 +58,16 @@ pub enum System {
     Rigid,
 }
 
-/// A pipe material.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Material {
-    pub material: Arc<str>,
-    /// Hazen-Williams coefficient.
-    pub c: Decimal,
-    /// Absolute roughness of the wall, in.
-    pub roughness_in: Decimal,
-    pub system: System,
-    /// A system of the fitting lengths, or `by setting`; see [`Rules::fitting_system`].
-    pub fittings: Arc<str>,
-    pub note: Arc<str>,
-    pub origin: Origin,
-}
+impl System {
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Tubing => "tubing",
+            Self::Rigid => "rigid",
+        }
+    }
 
-impl Row for Material {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        Some(Self {
-            material: cells.text("material"),
-            c: cells.number("c")?,
-            roughness_in: cells.number("roughness_in")?,
-            system: if &*cells.text("system") == "tubing" { System::Tubing } else { System::Rigid },
-            fittings: cells.text("fittings"),
-            note: cells.text("note"),
-            origin: cells.origin(),
-        })
+    pub(super) fn named(word: &str) -> Option<Self> {
+        [Self::Tubing, Self::Rigid].into_iter().find(|system| system.word() == word)
     }
 }
 
@@ -116,8 +90,31 @@ pub struct Pipe {
     pub note: Arc<str>,
     /// Where the dimensions come from (and `c`, when the user gave one).
     pub origin: Origin,
-    /// Where roughness and, unless the row has its own, `c` come from.
-    pub friction_origin: Origin,
+}
+
+impl Ruled for Pipe {
+    fn spec() -> &'static Spec {
+        PipeSize::SPEC
+    }
+
+    fn origin(&self) -> &Origin {
+        &self.origin
+    }
+
+    fn keys(&self) -> Vec<(&'static str, String)> {
+        vec![("material", self.material.text()), ("size", self.size.text())]
+    }
+}
+
+page! {
+    PipeCells of Pipe {
+        key: "Pipe" = |pipe| pipe.key();
+        od_in ("outside_diameter_in"): "Outside diameter" Inches;
+        id_in ("inside_diameter_in"): "Inside diameter" Inches;
+        c: "C" Each;
+        roughness_millionths: "Roughness, millionths of an inch" Ratio, millionths = |pipe| pipe.roughness_in;
+        note: "How the bore is reckoned";
+    }
 }
 
 impl Pipe {
@@ -127,23 +124,19 @@ impl Pipe {
     }
 }
 
-/// Makes a pipe of a row and its material.
-pub(super) fn pipe_of(cells: &Cells<'_>, materials: &[Material]) -> Option<Pipe> {
-    let name = cells.text("material");
-    let material = materials.iter().find(|m| m.material == name)?;
-    Some(Pipe {
-        material: material.material.clone(),
-        size: cells.size("size")?,
-        od_in: cells.number("outside_diameter_in"),
-        wall_in: cells.number("wall_in"),
-        id_in: cells.number("inside_diameter_in")?,
-        c: cells.number("c").unwrap_or(material.c),
-        roughness_in: material.roughness_in,
-        system: material.system,
-        note: cells.text("note"),
-        origin: cells.origin(),
-        friction_origin: material.origin.clone(),
-    })
+/// Every size with its material, in the order of the materials, sizes ascending.
+pub(super) fn pipes(sizes: &[PipeSize], materials: &[Material]) -> Vec<Pipe> {
+    let with_material = |size: &PipeSize| {
+        let place = materials.iter().position(|m| m.material == size.material)?;
+        let PipeSize { size, od_in, wall_in, id_in, c, ref note, ref origin, .. } = *size;
+        let Material { ref material, c: usual, roughness_in, system, .. } = materials[place];
+        let (material, note, origin) = (material.clone(), note.clone(), origin.clone());
+        let c = c.unwrap_or(usual);
+        Some((place, Pipe { material, size, od_in, wall_in, id_in, c, roughness_in, system, note, origin }))
+    };
+    let mut pipes: Vec<(usize, Pipe)> = sizes.iter().filter_map(with_material).collect();
+    pipes.sort_by_key(|(place, pipe)| (*place, pipe.size));
+    pipes.into_iter().map(|(_, pipe)| pipe).collect()
 }
 
 impl Rules {
@@ -152,20 +145,16 @@ impl Rules {
         self.names.material(name).map(|n| &**n)
     }
 
-    pub fn materials(&self) -> &[Material] {
-        &self.materials
-    }
-
     /// The material of this name or everyday name.
     pub fn material(&self, name: &str) -> Option<&Material> {
-        let exact = self.materials.iter().find(|m| *m.material == *name);
+        let exact = self.materials().iter().find(|m| *m.material == *name);
         exact.or_else(|| {
             let name = self.names.material(name)?;
-            self.materials.iter().find(|m| m.material == *name)
+            self.materials().iter().find(|m| m.material == *name)
         })
     }
 
-    /// Every size of every material, sizes ascending within a material.
+    /// Every size of every material, in the order of the materials, sizes ascending.
     pub fn pipes(&self) -> &[Pipe] {
         &self.pipes
     }

@@ -70,10 +70,6 @@ impl Column {
         Self { name, aliases: &[], kind, role, most: None }
     }
 
-    pub(super) const fn to(self, most: Decimal) -> Self {
-        Self { most: Some(most), ..self }
-    }
-
     /// The cell in the program's own spelling, or what was expected. `text` is trimmed and not blank.
     pub(super) fn own_spelling(&self, text: &str, names: &Names) -> Result<Arc<str>, String> {
         let cell = self.kind.own_spelling(text, names)?;
@@ -81,10 +77,6 @@ impl Column {
             (Some(most), Some(number)) if number > most => Err(format!("a number up to {most}")),
             _ => Ok(cell),
         }
-    }
-
-    pub(super) const fn or(self, aliases: &'static [&'static str]) -> Self {
-        Self { aliases, ..self }
     }
 
     /// True for the columns that tell rows apart.
@@ -99,16 +91,21 @@ pub struct Spec {
     /// As `tallybore rules` lists it; the file is this name with `.csv`.
     pub name: &'static str,
     pub file: &'static str,
-    /// What one row of it says.
-    pub about: &'static str,
+    /// The table that the program carries, as CSV.
+    pub(super) text: &'static str,
+    /// What one row of it says: the doc comment of the row.
+    pub(super) doc: &'static str,
     /// The sheet of a job workbook whose rows go before it, if there is one.
     pub sheet: Option<&'static str>,
     pub columns: &'static [Column],
 }
 
 impl Spec {
-    pub(super) fn position(&self, column: &str) -> Option<usize> {
-        self.columns.iter().position(|c| c.name == column)
+    /// What one row of it says: `an everyday name of a fixture`.
+    pub fn about(&self) -> String {
+        let words = self.doc.trim().trim_end_matches('.');
+        let mut letters = words.chars();
+        letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
     }
 }
 
@@ -175,40 +172,6 @@ impl Table {
         }
         key
     }
-}
-
-/// The cells of one row by column name, typed.
-pub(super) struct Cells<'a> {
-    pub spec: &'static Spec,
-    pub row: &'a TextRow,
-}
-
-impl Cells<'_> {
-    fn cell(&self, column: &str) -> Option<&Arc<str>> {
-        self.spec.position(column).and_then(|i| self.row.cells.get(i))
-    }
-
-    /// The text; empty when the cell is blank.
-    pub fn text(&self, column: &str) -> Arc<str> {
-        self.cell(column).cloned().unwrap_or_else(|| "".into())
-    }
-
-    pub fn number(&self, column: &str) -> Option<Decimal> {
-        self.cell(column).and_then(|text| parse_number(text))
-    }
-
-    pub fn size(&self, column: &str) -> Option<Size> {
-        self.cell(column).and_then(|text| Size::parse(text))
-    }
-
-    pub fn origin(&self) -> Origin {
-        self.row.origin.clone()
-    }
-}
-
-/// A typed row of one table. `None` means that the columns' kinds let something through that they should not have.
-pub(super) trait Row: Sized {
-    fn read(cells: &Cells<'_>) -> Option<Self>;
 }
 
 impl Kind {

@@ -1,9 +1,9 @@
 //! The demand curves, what outlets need, and water itself.
 
-use super::origin::Origin;
-use super::table::{Cells, Column, Kind, Role, Row, Spec};
+use super::declare::rule;
+use super::listing::page;
 use super::{CodeBasis, Occupancy, Rules};
-use rust_decimal::{Decimal, dec};
+use rust_decimal::Decimal;
 use std::sync::Arc;
 
 pub(super) const CODES: &[&str] = &["IRC", "IPC", "UPC"];
@@ -12,47 +12,62 @@ pub(super) const CURVES: &[&str] = &["tank", "valve"];
 pub(super) const ANY_FIXTURE: &str = "any";
 pub(super) const ANY_FLUSH_VALVE: &str = "any flush valve";
 
-pub(super) const NOTE: Column = Column::new("note", Kind::Text, Role::Remark);
-pub(super) const CODE: Column = Column::new("code", Kind::Each(CODES), Role::Key).or(&["code basis"]);
+rule! {
+    /// Gpm that so many fixture units are likely to draw, without (tank) or with (valve) a flush valve among them.
+    Demand "demand" overridden by "Demand" {
+        key curve: Curve = Word(CURVES) also ["valve"];
+        key units: Decimal = Positive to 1000000 also ["wsfu", "fixture units"];
+        value gpm: Decimal = Positive to 10000 also ["demand gpm", "demand"];
+    }
+}
 
-pub(super) const DEMAND: Spec = Spec {
-    name: "demand",
-    file: "demand.csv",
-    about: "gpm that so many fixture units are likely to draw, without (tank) or with (valve) a flush valve among them",
-    sheet: Some("Demand"),
-    columns: &[
-        Column::new("curve", Kind::Word(CURVES), Role::Key).or(&["valve"]),
-        Column::new("units", Kind::Positive, Role::Key).to(dec!(1000000)).or(&["wsfu", "fixture units"]),
-        Column::new("gpm", Kind::Positive, Role::Value).to(dec!(10000)).or(&["demand gpm", "demand"]),
-    ],
-};
+page! {
+    DemandCells of Demand {
+        units: "Fixture units" FixtureUnits;
+        gpm: "Demand" Gpm;
+    }
+}
 
-pub(super) const OUTLETS: Spec = Spec {
-    name: "outlets",
-    file: "outlets.csv",
-    about: "flow and flow pressure that an outlet needs; any and any flush valve stand for fixtures without a row",
-    sheet: Some("Outlets"),
-    columns: &[
-        CODE,
-        Column::new("occupancy", Kind::Each(&["any", "private", "public"]), Role::Key),
-        Column::new("fixture", Kind::Fixture(&[ANY_FIXTURE, ANY_FLUSH_VALVE]), Role::Key).or(&["outlet"]),
-        Column::new("gpm", Kind::Positive, Role::Optional).to(dec!(10000)).or(&["flow gpm"]),
-        Column::new("psi", Kind::Number, Role::Value).to(dec!(400)).or(&["need psi", "pressure psi"]),
-        NOTE,
-    ],
-};
+rule! {
+    /// Flow and flow pressure that an outlet needs; any and any flush valve stand for fixtures without a row.
+    Outlet "outlets" overridden by "Outlets" {
+        key code: CodeBasis = Each(CODES) also ["code basis"];
+        /// `None`: either.
+        key occupancy: Option<Occupancy> = Each(&["any", "private", "public"]);
+        /// A fixture, `any`, or `any flush valve`.
+        key fixture: Arc<str> = Fixture(&[ANY_FIXTURE, ANY_FLUSH_VALVE]) also ["outlet"];
+        /// `None` where the code lists no flow.
+        optional gpm: Option<Decimal> = Positive to 10000 also ["flow gpm"];
+        /// Flow pressure.
+        value psi: Decimal = Number to 400 also ["need psi", "pressure psi"];
+        remark note: Arc<str> = Text;
+    }
+}
 
-pub(super) const WATER_PROPERTIES: Spec = Spec {
-    name: "water_properties",
-    file: "water_properties.csv",
-    about: "water at a temperature: pressure of a foot of it, and its kinematic viscosity",
-    sheet: Some("Water properties"),
-    columns: &[
-        Column::new("temperature_f", Kind::Positive, Role::Key).to(dec!(250)),
-        Column::new("psi_per_ft", Kind::Positive, Role::Value).to(dec!(1)),
-        Column::new("kinematic_viscosity_ft2_s", Kind::Positive, Role::Value).to(dec!(0.001)),
-    ],
-};
+page! {
+    OutletCells of Outlet {
+        fixture: "Outlet";
+        gpm: "Flow" Gpm;
+        psi: "Flow pressure" Psi;
+    }
+}
+
+rule! {
+    /// Water at a temperature: pressure of a foot of it, and its kinematic viscosity.
+    WaterProperty "water_properties" overridden by "Water properties" {
+        /// At atmospheric pressure, as all of the row.
+        key temperature_f: Decimal = Positive to 250;
+        value psi_per_ft: Decimal = Positive to 1;
+        value kinematic_viscosity_ft2_s: Decimal = Positive to 0.001;
+    }
+}
+
+page! {
+    WaterCells of WaterProperty {
+        temperature_f: "Temperature" Fahrenheit;
+        kinematic_viscosity_ft2_s: "Kinematic viscosity, millionths of ft2/s" Ratio, millionths;
+    }
+}
 
 /// Which demand curve a fixture belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -78,82 +93,14 @@ impl Curve {
     }
 }
 
-/// One row of a demand curve.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Demand {
-    pub curve: Curve,
-    pub units: Decimal,
-    pub gpm: Decimal,
-    pub origin: Origin,
-}
-
-impl Row for Demand {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        Some(Self {
-            curve: Curve::named(&cells.text("curve"))?,
-            units: cells.number("units")?,
-            gpm: cells.number("gpm")?,
-            origin: cells.origin(),
-        })
-    }
-}
-
-/// What an outlet needs.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Outlet {
-    pub code: CodeBasis,
-    /// `None`: either.
-    pub occupancy: Option<Occupancy>,
-    /// A fixture, `any`, or `any flush valve`.
-    pub fixture: Arc<str>,
-    /// `None` where the code lists no flow.
-    pub gpm: Option<Decimal>,
-    /// Flow pressure.
-    pub psi: Decimal,
-    pub note: Arc<str>,
-    pub origin: Origin,
-}
-
-impl Row for Outlet {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        Some(Self {
-            code: CodeBasis::named(&cells.text("code"))?,
-            occupancy: Occupancy::named(&cells.text("occupancy")),
-            fixture: cells.text("fixture"),
-            gpm: cells.number("gpm"),
-            psi: cells.number("psi")?,
-            note: cells.text("note"),
-            origin: cells.origin(),
-        })
-    }
-}
-
-/// Water at one temperature, at atmospheric pressure.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WaterProperty {
-    pub temperature_f: Decimal,
-    pub psi_per_ft: Decimal,
-    pub kinematic_viscosity_ft2_s: Decimal,
-    pub origin: Origin,
-}
-
-impl Row for WaterProperty {
-    fn read(cells: &Cells<'_>) -> Option<Self> {
-        Some(Self {
-            temperature_f: cells.number("temperature_f")?,
-            psi_per_ft: cells.number("psi_per_ft")?,
-            kinematic_viscosity_ft2_s: cells.number("kinematic_viscosity_ft2_s")?,
-            origin: cells.origin(),
-        })
-    }
-}
-
 impl Rules {
     /// A demand curve, units ascending.
     pub fn demand(&self, curve: Curve) -> &[Demand] {
+        // Sorted by curve, then units.
+        let (tank, valve) = self.demand_rows().split_at(self.demand_rows().partition_point(|d| d.curve == Curve::Tank));
         match curve {
-            Curve::Tank => &self.demand_tank,
-            Curve::Valve => &self.demand_valve,
+            Curve::Tank => tank,
+            Curve::Valve => valve,
         }
     }
 
@@ -163,13 +110,8 @@ impl Rules {
         let kind = self.fixture(fixture)?;
         let general = if kind.curve == Curve::Valve { ANY_FLUSH_VALVE } else { ANY_FIXTURE };
         let find = |name: &str, wanted: Option<Occupancy>| {
-            self.outlets.iter().find(|o| o.code == code && o.occupancy == wanted && *o.fixture == *name)
+            self.outlets().iter().find(|o| o.code == code && o.occupancy == wanted && *o.fixture == *name)
         };
         [&*kind.fixture, general].into_iter().find_map(|name| find(name, Some(occupancy)).or_else(|| find(name, None)))
-    }
-
-    /// Water by temperature, ascending.
-    pub fn water_properties(&self) -> &[WaterProperty] {
-        &self.water_properties
     }
 }

@@ -1,10 +1,11 @@
 //! The Counts sheet: every piece where it is needed.
 
 use super::{Context, installed};
-use crate::figure::{Book, CellKind, Column, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::model::{Phase, Whereabouts};
 use crate::parts::Count;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 
 /// Columns of the Counts sheet, and the pipe ends summed up from them.
@@ -34,20 +35,24 @@ pub struct Joined {
     pub ends: Term,
 }
 
+columns! {
+    struct Columns(any_in: bool) on Counts("Every piece where it is needed") {
+        origin: "For", words 12;
+        why: "Why", words 28;
+        phase: "Phase", words 12;
+        lies: "Lies", words 18;
+        kind: "Kind", quiet words 14;
+        item: "Item", words 34;
+        quantity: "Quantity", Quantity;
+        ends as [ColumnId; 4]: ["Pipe end 1", "Pipe end 2", "Pipe end 3", "Pipe end 4"], quiet words 14;
+        in_already as Option<ColumnId>: any_in.then_some("In already"), words;
+    }
+}
+
 pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> CountColumns {
-    let table = book.table(context.page(Page::Counts), "Every piece where it is needed");
-    let origin = book.column_like(table, "For", Unit::None, 12.0, CellKind::Plain);
-    let why = book.column_like(table, "Why", Unit::None, 28.0, CellKind::Plain);
-    let phase = book.column_like(table, "Phase", Unit::None, 12.0, CellKind::Plain);
-    let lies = book.column_like(table, "Lies", Unit::None, 18.0, CellKind::Plain);
-    let kind = book.column_like(table, "Kind", Unit::None, 14.0, CellKind::Quiet);
-    let item = book.column_like(table, "Item", Unit::None, 34.0, CellKind::Plain);
-    let quantity = book.column(table, "Quantity", Unit::Quantity);
-    let ends: [_; 4] = std::array::from_fn(|i| {
-        book.column_like(table, &format!("Pipe end {}", i + 1), Unit::None, 14.0, CellKind::Quiet)
-    });
     let any_in = counts.iter().any(|count| count.in_already);
-    let in_already = any_in.then(|| book.column(table, "In already", Unit::None));
+    let Columns { table, origin, why, phase, lies, kind, item, quantity, ends, in_already } =
+        Columns::on_page(book, context, any_in);
     for count in counts {
         let row = book.row(table);
         if count.is_idle() {
@@ -106,6 +111,18 @@ fn put_words(book: &mut Book, row: crate::figure::RowId, column: crate::figure::
     };
 }
 
+const AS_END: [&str; 4] = ["As end 1", "As end 2", "As end 3", "As end 4"];
+
+columns! {
+    struct Ends(used: usize) on Counts("Pipe ends joined") {
+        pipe: "Pipe", words 12;
+        phase: "In phase", words 12;
+        lies: "Lying", words 14;
+        by_end as Vec<ColumnId>: &AS_END[..used], Each;
+        all: "Joined", Each;
+    }
+}
+
 impl CountColumns {
     /// How many of an item a phase needs, live.
     pub fn needed(&self, key: &Term, phase: Phase) -> Term {
@@ -140,13 +157,8 @@ impl CountColumns {
         if keys.is_empty() {
             return;
         }
-        let table = book.table(context.page(Page::Counts), "Pipe ends joined");
-        let pipe = book.column_like(table, "Pipe", Unit::None, 12.0, CellKind::Plain);
-        let phase = book.column_like(table, "In phase", Unit::None, 12.0, CellKind::Plain);
-        let lies = book.column_like(table, "Lying", Unit::None, 14.0, CellKind::Plain);
         let used = (0..4).filter(|end| self.ends[*end].values().iter().any(|v| *v != Value::Blank)).count();
-        let by_end: Vec<_> = (1..=used).map(|end| book.column(table, &format!("As end {end}"), Unit::Each)).collect();
-        let all = book.column(table, "Joined", Unit::Each);
+        let Ends { table, pipe, phase, lies, by_end, all } = Ends::on_page(book, context, used);
         for pipe_key in keys {
             let of_it = |spot: &&Spot| spot.material.as_deref().is_none_or(|own| own == material_of(&pipe_key));
             let mut here: Vec<(Phase, Whereabouts)> = spots.iter().filter(of_it).map(|s| (s.phase, s.place)).collect();

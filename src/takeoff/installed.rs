@@ -3,39 +3,34 @@
 
 use super::counts::CountColumns;
 use super::{Context, Item};
-use crate::figure::{Book, CellKind, ColumnId, TableId, Term, Value};
+use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Phase;
 use crate::parts::is_ring;
-use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 
 /// How the Counts sheet marks a piece that is in.
 pub(super) const YES: &str = "yes";
 
-/// The table of what is in, on the Counts sheet: a row for each item and phase.
-pub(super) struct InAlready {
-    table: TableId,
-    item: ColumnId,
-    phase: ColumnId,
-    by_end: Vec<ColumnId>,
-    pieces: ColumnId,
-    with_more: ColumnId,
+const AS_PIPE_END: [&str; 4] = ["As pipe end 1", "As pipe end 2", "As pipe end 3", "As pipe end 4"];
+
+columns! {
+    /// The table of what is in, on the Counts sheet: a row for each item and phase.
+    pub(super) struct InAlready(used: usize) on Counts("In already") {
+        item: "Line", words 34;
+        phase: "In phase", words 12;
+        by_end as Vec<ColumnId>: &AS_PIPE_END[..used], Each;
+        pieces: "Counted", Quantity;
+        with_more: "With waste, spares", Quantity;
+    }
 }
 
 impl InAlready {
     /// `None` where nothing is in.
     pub fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
         columns.in_already.as_ref()?;
-        let table = book.table(context.page(Page::Counts), "In already");
         let used = columns.ends.iter().take_while(|end| end.values().iter().any(|v| *v != Value::Blank)).count();
-        Some(Self {
-            table,
-            item: book.column_like(table, "Line", Unit::None, 34.0, CellKind::Plain),
-            phase: book.column_like(table, "In phase", Unit::None, 12.0, CellKind::Plain),
-            by_end: (1..=used).map(|end| book.column(table, &format!("As pipe end {end}"), Unit::Each)).collect(),
-            pieces: book.column(table, "Counted", Unit::Quantity),
-            with_more: book.column(table, "With waste, spares", Unit::Quantity),
-        })
+        Some(Self::on_page(book, context, used))
     }
 
     /// How many of an item that a phase needs are in, waste and spares included; `None` where none are. `more` makes of a

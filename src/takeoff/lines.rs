@@ -4,12 +4,12 @@
 use super::counts::CountColumns;
 use super::installed::InAlready;
 use super::items::items;
-use super::waste_allowance::Spares;
 use super::{Context, Item, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term};
 use crate::model::{Phase, Setting};
 use crate::parts::{Count, is_ring, told};
 use crate::place::Place;
+use crate::rules::{Listing, Spare};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::unit::Unit;
@@ -80,7 +80,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
     let is_in = InAlready::new(book, context, columns);
     let table_columns = Columns::on_page(book, context, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
-    let mut spares = Spares::new(context);
+    let mut spares = Listing::new(context, "Spares");
     let mut shares: Vec<(Term, u32)> = Vec::new();
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
     for ((item, is_idle), bought_by) in items.zip(bought) {
@@ -119,7 +119,8 @@ struct Maker<'a, 'b> {
     /// Phases in which anything is needed whose size may change.
     sized_phases: &'a [Phase],
     is_in: Option<&'a InAlready>,
-    spares: &'a mut Spares,
+    /// What is bought beyond the need of small parts: one share for a kind, whatever its sizes.
+    spares: &'a mut Listing<Spare>,
     /// Every share of waste or spares, and on how many lines it stands.
     shares: &'a mut Vec<(Term, u32)>,
 }
@@ -132,7 +133,7 @@ impl Maker<'_, '_> {
         book.label(row, columns.unit, if feet { "ft" } else { "each" });
         let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
             _ if item.kind == "pipe" => Some(context.settings.get(Setting::Waste)),
-            Some(spare) => Some(self.spares.share(book, spare)),
+            Some(spare) => Some(self.spares.row(book, spare).share),
             None => None,
         };
         let more = more.map(|share| {

@@ -11,7 +11,6 @@ mod counts;
 mod installed;
 mod items;
 mod lines;
-mod waste_allowance;
 
 pub use crate::rules::{Item, matches_item};
 pub use counts::CountColumns;

@@ -51,6 +51,47 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
     (&["println!", "print!", "eprintln!", "eprint!", "dbg!"], &[], "commands write to the terminal they are given"),
 ];
 
+/// Where columns are made by hand, and why they are not declared by `columns!`.
+const COLUMNS_BY_HAND: &[(&str, &str)] = &[
+    ("src/figure/", "knows no declarations"),
+    ("src/table.rs", "makes the columns that are declared"),
+    ("src/order/order_sheet.rs", "the form declares its columns in model/order_form.rs"),
+    ("src/quote/quotes_workbook.rs", "three lists of words, their headings given by who fills them"),
+    ("src/quote/side_by_side.rs", "a price and a sum for each supplier"),
+    ("src/revise/", "tables that share before, now and difference, in the unit of what is compared"),
+    ("src/rules/listing.rs", "a rule table declares its columns with its rows"),
+    ("src/subjects/water/size/code_table.rs", "a column for each line of the code's table"),
+];
+
+/// Where a heading of a result table, or the name of a page, stands beside its declaration: which of them (all where none
+/// is named), and why.
+const SPELLED_AGAIN: &[(&str, &[&str], &str)] = &[
+    ("src/input/", &[], "the user's own sheets have headings of their own"),
+    ("src/model/setting.rs", &[], "so are settings called"),
+    ("src/model/order_form.rs", &[], "the order form is a document of its own"),
+    ("src/rules/", &[], "rule tables declare their own headings"),
+    ("src/check/", &["On hand"], "the user's sheet of that name"),
+    ("src/quote/job_prices.rs", &["Part no."], "a column of the user's Prices"),
+    ("src/report/input_snapshot.rs", &["On hand"], "the user's sheet of that name"),
+    ("src/revise/edit.rs", &["On hand"], "the user's sheet of that name"),
+    ("src/revise/inputs.rs", &["On hand", "Part no.", "Rules"], "the user's sheets and columns"),
+    ("src/revise/row_reference.rs", &["Hours"], "a column of the user's Labor"),
+    ("src/quote/quotes_workbook.rs", &["Side by side"], "a sheet of another workbook"),
+    ("src/price/", &["Sales tax"], "a line of the build-up"),
+    ("src/report/bid.rs", &["Bid"], "the label of the bid's number"),
+    ("src/report/overview.rs", &["Hired price"], "the label of the total"),
+    (
+        "src/revise/changes.rs",
+        &["From cost to price", "Hours by phase", "Whole job", "Hours"],
+        "tables of both bids compared",
+    ),
+    ("src/revise/order.rs", &["Changes"], "the label of the bid that is changed"),
+    ("src/revise/runs.rs", &["Pipe now"], "made by hand, as its table"),
+    ("src/subjects/water/size/chosen_on.rs", &["Sales tax"], "a deciding input"),
+    ("src/subjects/water/size/code_table.rs", &["Developed length"], "made by hand, as its table"),
+    ("src/subjects/water/size/pressure.rs", &["At the end of run"], "the label of a line"),
+];
+
 /// The most lines of a file.
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
@@ -301,5 +342,86 @@ fn nothing_can_panic_without_a_word_why_it_cannot() {
             }
         }
     }
+    fail_with(&problems);
+}
+
+/// The code's declarations of result tables, and the rest of it.
+fn declarations(code: &str) -> (String, String) {
+    let (mut inside, mut outside) = (String::new(), String::new());
+    let mut declares = false;
+    for line in code.lines() {
+        declares |= line.starts_with("columns! {");
+        if declares {
+            inside.push_str(line)
+        } else {
+            outside.push_str(line)
+        }
+        if declares {
+            inside.push('\n')
+        } else {
+            outside.push('\n')
+        }
+        declares &= line != "}";
+    }
+    (inside, outside)
+}
+
+fn literals(code: &str) -> impl Iterator<Item = &str> {
+    code.split('"').skip(1).step_by(2)
+}
+
+#[test]
+fn result_tables_are_declared() {
+    let mut problems = Vec::new();
+    let mut used = BTreeSet::new();
+    for source in sources() {
+        let by_hand = ["book.column(", "book.column_like("].iter().any(|call| source.code().contains(call));
+        let allowed = COLUMNS_BY_HAND.iter().find(|(path, _)| source.path.starts_with(path));
+        match (by_hand, allowed) {
+            (true, Some((path, _))) => _ = used.insert(path),
+            (true, None) => problems.push(format!("{} makes columns by hand: declare them by columns!", source.path)),
+            _ => {}
+        }
+    }
+    let idle = COLUMNS_BY_HAND.iter().filter(|(path, _)| !used.contains(&path));
+    problems.extend(idle.map(|(path, _)| format!("{path} makes no columns by hand: take it off the list")));
+    fail_with(&problems);
+}
+
+#[test]
+fn headings_and_names_of_pages_stand_where_they_are_declared() {
+    let all = sources();
+    let code: Vec<(String, String)> = all.iter().map(|source| declarations(&source.code())).collect();
+    // A heading of one word is a word of the trade like any other.
+    let mut declared: BTreeSet<&str> =
+        code.iter().flat_map(|(inside, _)| literals(inside)).filter(|words| words.contains(' ')).collect();
+    assert!(declared.len() > 200, "only {} headings were found", declared.len());
+    declared.extend(tallybore::sheets::Page::ALL.iter().map(|page| page.name()));
+    let mut problems = Vec::new();
+    let mut used = BTreeSet::new();
+    for (source, (_, outside)) in all.iter().zip(&code) {
+        if ["src/sheets.rs", "src/choice.rs"].contains(&source.path.as_str()) {
+            continue;
+        }
+        for words in literals(outside).filter(|words| declared.contains(words)) {
+            let allowed = SPELLED_AGAIN.iter().position(|(path, those, _)| {
+                source.path.starts_with(path) && (those.is_empty() || those.contains(&words))
+            });
+            match allowed {
+                Some(at) => _ = used.insert(at),
+                None => problems.push(format!("{} spells \"{words}\" again", source.path)),
+            }
+        }
+    }
+    // What a later pricing reads back stands in no other declaration either.
+    let choices = tallybore::choice::Choice::ALL.iter().filter(|choice| !choice.is_beside());
+    let choices: BTreeSet<&str> = choices.map(|choice| choice.heading()).collect();
+    for source in all.iter().filter(|source| source.path != "src/choice.rs") {
+        let code = source.code();
+        let again = literals(&code).filter(|words| choices.contains(words));
+        problems.extend(again.map(|words| format!("{} spells the choice \"{words}\" again", source.path)));
+    }
+    let idle = SPELLED_AGAIN.iter().enumerate().filter(|(at, _)| !used.contains(at));
+    problems.extend(idle.map(|(_, (path, ..))| format!("{path} spells no such words: take it off the list")));
     fail_with(&problems);
 }

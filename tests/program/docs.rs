@@ -53,7 +53,7 @@ fn what_the_pages_list_is_what_the_program_has() {
 
     let mut tables = String::from("| table | one row is | your sheet |\n|---|---|---|\n");
     for table in Rules::embedded().tables() {
-        let (name, about) = (table.name(), cell(table.spec.about));
+        let (name, about) = (table.name(), cell(&table.spec.about()));
         tables += &format!("| `{name}` | {about} | {} |\n", table.spec.sheet.unwrap_or(""));
     }
     hold_current("README.md", "rules", &tables);

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use tallybore::model::Size;
 use tallybore::model::columns::DEVICE_KINDS;
 use tallybore::rules::{
-    Basis, CodeBasis, Curve, FITTING_SYSTEMS, GROUPS, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, split_group,
+    Basis, CodeBasis, Curve, FITTING_SYSTEMS, GROUPS, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, Sides, split_group,
 };
 
 const SIZES: [&str; 7] = ["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2"];
@@ -207,7 +207,6 @@ fn every_fixture_and_device_has_its_rows() {
             assert!(r.labor(&task).is_some(), "{task}");
         }
         assert!(r.assembly(name).count() > 0, "{name} has no parts");
-        assert!(fixture.draws_cold || fixture.draws_hot);
         for code in CodeBasis::ALL {
             for occupancy in Occupancy::ALL {
                 let outlet = r.outlet(code, occupancy, name).unwrap();
@@ -216,8 +215,8 @@ fn every_fixture_and_device_has_its_rows() {
                     assert!(units.combined >= units.hot.max(units.cold), "{units:?}");
                     assert!(units.combined <= units.hot + units.cold, "{units:?}");
                     assert_eq!(units.curve, Some(fixture.curve), "{units:?}");
-                    assert_eq!(units.hot.is_zero(), !fixture.draws_hot, "{units:?}");
-                    assert_eq!(units.cold.is_zero(), !fixture.draws_cold, "{units:?}");
+                    assert_eq!(units.hot.is_zero(), fixture.sides == Sides::Cold, "{units:?}");
+                    assert_eq!(units.cold.is_zero(), fixture.sides == Sides::Hot, "{units:?}");
                 }
             }
         }

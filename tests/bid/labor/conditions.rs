@@ -77,6 +77,9 @@ fn a_sheet_and_a_file_of_ones_own_go_before() {
     // The bid shows the rows that it used, with where they come from, and no others.
     let shown =
         cells(&priced.book, "Rules", "What makes work slower or quicker; factors of all rows that fit are multiplied");
+    let bases: Vec<_> = shown.iter().map(|row| row[5].as_str()).collect();
+    let yours = ["your own row, 'Labor conditions'!A4", "your own row, 'Labor conditions'!A5"];
+    assert_eq!(bases, [yours[0], yours[1], "common practice"], "{shown:?}");
     let shown: Vec<_> = shown.iter().map(|row| (row[0].as_str(), row[2].as_str(), row[3].as_str())).collect();
     assert!(shown.contains(&("crawl space", "any", "1.5")) && shown.contains(&("any", "PEX", "0.9")), "{shown:?}");
     assert!(!shown.iter().any(|row| row.0 == "attic"), "{shown:?}");

@@ -1,19 +1,14 @@
 //! What each fixture and device brings with it: stub-outs, boxes and valves at rough-in, stops and supplies at trim.
 
 use super::Context;
-use crate::figure::written::UsersRow;
-use crate::figure::{Book, ColumnId, TableId, Term, Value};
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::parts::Count;
-use crate::rules::Item;
-use crate::rules::{Part, PartMaterial, Side, matches_kind};
-use crate::sheets::Page;
+use crate::rules::{Item, Listing, Part, PartMaterial, Side, matches_kind};
 use crate::subjects::water::findings::counted::NoAssembly;
 use crate::subjects::water::size::junctions::in_line;
 use crate::subjects::water::size::line_tees::TEE;
-use crate::unit::Unit;
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What an assembly hangs on.
@@ -30,7 +25,7 @@ struct Host<'a> {
 }
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
-    let mut rows = PartRows::new(book, context);
+    let mut rows = Listing::new(context, "Parts that go with one fixture or device").open(book);
     for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
         let parts: Vec<_> = context.rules.assembly(kind).collect();
@@ -145,71 +140,8 @@ fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
     Some(context.sizes.materials[position].clone())
 }
 
-/// The rows of the table of parts that the job uses, on the Rules sheet, each once.
-struct PartRows {
-    table: TableId,
-    columns: [ColumnId; 8],
-    as_written: ColumnId,
-    /// The parts that have a row, and how many of it go with one.
-    put: Vec<(Part, Term)>,
-}
-
-impl PartRows {
-    fn new(book: &mut Book, context: &Context) -> Self {
-        let table = book.table(context.page(Page::Rules), "Parts that go with one fixture or device");
-        let columns = [
-            ("Goes with", Unit::None),
-            ("Quantity", Unit::Quantity),
-            ("Part", Unit::None),
-            ("Size", Unit::None),
-            ("Phase", Unit::None),
-            ("Side", Unit::None),
-            ("Source", Unit::None),
-            ("Basis", Unit::None),
-        ];
-        let columns = columns.map(|(heading, unit)| book.column(table, heading, unit));
-        let as_written = book.as_written_column(table);
-        Self { table, columns, as_written, put: Vec::new() }
-    }
-
-    /// How many of the part go with one.
-    fn quantity(&mut self, book: &mut Book, part: &Part) -> Term {
-        if let Some((_, quantity)) = self.put.iter().find(|(known, _)| known == part) {
-            return quantity.clone();
-        }
-        let row = book.row(self.table);
-        let basis = part.origin.basis.word();
-        let source = part.origin.words();
-        let size = part.size.map(|size| size.key()).unwrap_or_default();
-        let words = |column: usize, book: &mut Book, text: &str| {
-            book.label(row, self.columns[column], text);
-        };
-        words(0, book, &part.assembly);
-        let quantity = book.rule(row, self.columns[1], Value::Exact(part.quantity), &source);
-        words(2, book, &part.kind);
-        words(3, book, &size);
-        words(4, book, &part.phase);
-        words(5, book, part.side.word());
-        words(6, book, &part.origin.source);
-        words(7, book, basis);
-        let size = part.size.map(|size| size.to_string()).unwrap_or_default();
-        let keys = [
-            ("assembly", &*part.assembly),
-            ("phase", &*part.phase),
-            ("side", part.side.word()),
-            ("kind", &*part.kind),
-            ("material", part.material.word()),
-            ("size", &*size),
-        ];
-        let users = UsersRow { sheet: "Assemblies", keys: &keys };
-        book.write_down(row, self.as_written, &users, &[(self.columns[1], "quantity", Decimal::ONE)]);
-        self.put.push((part.clone(), quantity.clone()));
-        quantity
-    }
-}
-
 impl Host<'_> {
-    fn count_parts(&self, book: &mut Book, rows: &mut PartRows, counts: &mut Vec<Count>) {
+    fn count_parts(&self, book: &mut Book, rows: &mut Listing<Part>, counts: &mut Vec<Count>) {
         for part in &self.parts {
             let piped = match part.side {
                 Side::Cold => self.cold,
@@ -240,7 +172,7 @@ impl Host<'_> {
                 form: "",
                 key: Term::text(item.text()),
                 item,
-                quantity: &self.count * rows.quantity(book, part),
+                quantity: &self.count * rows.row(book, part).quantity,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
                 at_fork: false,
                 form_cell: None,

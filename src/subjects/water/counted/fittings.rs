@@ -7,15 +7,14 @@
 
 use super::Context;
 use super::tees::Spot;
-use crate::figure::{Book, CellKind, Term};
+use crate::figure::{Book, Term};
 use crate::model::{At, Size};
 use crate::parts::Count;
 use crate::parts::{NIPPLE, nipples};
 use crate::rules::Item;
 use crate::rules::{ELBOW, NOTHING};
-use crate::sheets::Page;
 use crate::subjects::water::size::run_parts::RunPart;
-use crate::unit::Unit;
+use crate::table::columns;
 use std::sync::Arc;
 
 /// What the walk down the tree finds: a piece, or a tee that is still to be made up of what is sold.
@@ -238,6 +237,15 @@ fn reducer_key(material: &str, legs: [&Leg; 2], rows: [&Term; 2]) -> Term {
     Term::join(&[&Term::text(format!("reducer {material} ")), &sizes])
 }
 
+columns! {
+    struct Hanging on Counts("What hangs on runs, by a tee") {
+        what: "What", quiet words 14;
+        run: "On run", quiet words 14;
+        largest: "Largest branch", quiet words 14;
+        branch: "Branch", quiet words 14;
+    }
+}
+
 /// Tees in runs for what hangs on them, of the run's size both ways; the branch is never larger than the run.
 fn line_tees(book: &mut Book, context: &Context) -> Vec<Vec<Piece>> {
     let mut pieces: Vec<Vec<Piece>> = (0..context.network.len()).map(|_| Vec::new()).collect();
@@ -245,9 +253,7 @@ fn line_tees(book: &mut Book, context: &Context) -> Vec<Vec<Piece>> {
     if tees.iter().all(Vec::is_empty) {
         return pieces;
     }
-    let table = book.table(context.page(Page::Counts), "What hangs on runs, by a tee");
-    let mut column = |heading: &str| book.column_like(table, heading, Unit::None, 14.0, CellKind::Quiet);
-    let [what, run, largest, branch] = ["What", "On run", "Largest branch", "Branch"].map(&mut column);
+    let Hanging { table, what, run, largest, branch } = Hanging::on_page(book, context);
     for (position, tee) in tees.iter().enumerate().flat_map(|(at, tees)| tees.iter().map(move |tee| (at, tee))) {
         let Some(leg) = run_leg(context, position) else { continue };
         let row = book.row(table);

@@ -2,14 +2,12 @@
 //! them that are smaller than other pipe, against the length the code allows those.
 
 use super::Context;
-use crate::figure::{Book, CellKind, Term, Value};
+use crate::figure::{Book, Term, Value};
 use crate::finding::Finding;
-use crate::model::{Device, Setting, Size};
-use crate::rules::CodeBasis;
-use crate::sheets::Page;
+use crate::model::{Device, Size};
 use crate::subjects::water::findings::counted::{ManifoldFlow, ManifoldPorts};
 use crate::subjects::water::size::home_runs::{DISTRIBUTION, HomeRun, is_manifold};
-use crate::unit::Unit;
+use crate::table::columns;
 use rust_decimal::Decimal;
 
 pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) {
@@ -27,14 +25,19 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     small_lines(book, context);
 }
 
+columns! {
+    struct Ports on Counts("Manifolds") {
+        name: "Manifold", words 12;
+        needed: "Ports needed", Each;
+        has: "Ports it has", Each;
+        flow: "Flow", Gpm;
+        most: "Most flow for its size", Gpm;
+        check: "Check", check 18;
+    }
+}
+
 fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usize)], findings: &mut Vec<Finding>) {
-    let table = book.table(context.page(Page::Counts), "Manifolds");
-    let name = book.column_like(table, "Manifold", Unit::None, 12.0, CellKind::Plain);
-    let needed = book.column(table, "Ports needed", Unit::Each);
-    let has = book.column(table, "Ports it has", Unit::Each);
-    let flow = book.column(table, "Flow", Unit::Gpm);
-    let most = book.column(table, "Most flow for its size", Unit::Gpm);
-    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    let Ports { table, name, needed, has, flow, most, check } = Ports::on_page(book, context);
     for (device, position) in manifolds {
         let row = book.row(table);
         let words = device.name.figure(book);
@@ -98,21 +101,25 @@ fn body(material: &str) -> &'static str {
     if material.starts_with("copper") || material.starts_with("galvanized") { "metal" } else { "plastic" }
 }
 
+columns! {
+    struct Small on Counts("Lines from manifolds to one outlet") {
+        name: "Ends with run", words 12;
+        feet: "Developed length", Feet;
+        size: "Size at its end", words;
+        most: "Most where smaller than other pipe", Feet;
+        check: "Check", check 18;
+    }
+}
+
 /// Lines that serve one outlet may be smaller than other pipe as long as they are short.
 fn small_lines(book: &mut Book, context: &Context) {
-    let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
-    let limit = |name: &str| context.rules.limit(name, code);
+    let limit = |name: &str| context.rules.limit(name, context.code());
     let (Some(longest), Some(smallest)) = (limit("individual line length"), limit(DISTRIBUTION)) else { return };
     let Some(smallest) = Size::from_inches(crate::figure::Number::of(smallest.value)) else { return };
     if context.sizes.structure.home_runs.is_empty() {
         return;
     }
-    let table = book.table(context.page(Page::Counts), "Lines from manifolds to one outlet");
-    let name = book.column_like(table, "Ends with run", Unit::None, 12.0, CellKind::Plain);
-    let feet = book.column(table, "Developed length", Unit::Feet);
-    let size = book.column(table, "Size at its end", Unit::None);
-    let most = book.column(table, "Most where smaller than other pipe", Unit::Feet);
-    let check = book.column_like(table, "Check", Unit::None, 18.0, CellKind::Check);
+    let Small { table, name, feet, size, most, check } = Small::on_page(book, context);
     let source = longest.origin.words();
     for HomeRun { runs } in &context.sizes.structure.home_runs {
         let Some(last) = runs.last() else { continue };

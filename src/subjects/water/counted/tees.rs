@@ -5,7 +5,7 @@
 use super::Context;
 use super::fittings::{Piece, nipple};
 use crate::choice::{Choice, record};
-use crate::figure::{Book, CellKind, Column, Look, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
 use crate::model::{At, Phase, Setting, Size, Whereabouts, fold};
 use crate::parts::Count;
 use crate::parts::ring_kind;
@@ -13,7 +13,7 @@ use crate::rules::Item;
 use crate::rules::Item as RuleItem;
 use crate::sheets::Page;
 use crate::subjects::water::size::unit_costs::UnitCosts;
-use crate::unit::Unit;
+use crate::table::columns;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -66,7 +66,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
             Piece::Count(_) => None,
         })
         .collect();
-    book.words(context.page(Page::Tees), Look::Title, "Tees");
+    book.words(context.page(Page::Tees), Look::Title, Page::Tees.name());
     book.words(
         context.page(Page::Tees),
         Look::Words,
@@ -105,6 +105,16 @@ fn materials(spots: &[&Spot]) -> Vec<Arc<str>> {
     materials
 }
 
+columns! {
+    struct MadeUp on Tees("Tees as made up") {
+        needed: "Tee needed", words 34;
+        ends as [ColumnId; 3]: ["In", "On", "Branch"], words;
+        sold_as: "Sold as", words 34;
+        pick: Choice::Tee.heading(), words 34;
+        check: "Check", check 16;
+    }
+}
+
 /// The table of all combinations, each with its choice.
 fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     let costs = UnitCosts::new(context.job, context.rules);
@@ -125,13 +135,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     if rows.is_empty() {
         return chosen;
     }
-    let table = book.table(context.page(Page::Tees), "Tees as made up");
-    let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Plain);
-    let needed = column("Tee needed", 34.0);
-    let ends = ["In", "On", "Branch"].map(|end| column(end, 0.0));
-    let sold_as = column("Sold as", 34.0);
-    let pick = column(Choice::Tee.heading(), 34.0);
-    let check = book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check);
+    let MadeUp { table, needed, ends, sold_as, pick, check } = MadeUp::on_page(book, context);
     let put: Vec<_> = rows.iter().map(|_| book.row(table)).collect();
     for (row, (material, asked, _)) in put.iter().zip(&rows) {
         let item = RuleItem::new("tee", material, asked);
@@ -177,13 +181,18 @@ fn combinations(sizes: &[Size]) -> impl Iterator<Item = [Size; 3]> + '_ {
     all().flat_map(move |run| all().flat_map(move |on| all().map(move |branch| [run, on, branch])))
 }
 
+columns! {
+    struct Offers on Tees("Offers that the tees were chosen among") {
+        name: "Offer", quiet words 34;
+        price: "Price of one", UnitPrice;
+    }
+}
+
 /// What the choice rests on, beside what it is now.
 fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     let materials = materials(spots);
     let ring = ring_kind(context.job);
-    let table = book.table(context.page(Page::Tees), "Offers that the tees were chosen among");
-    let name = book.column_like(table, "Offer", Unit::None, 34.0, CellKind::Quiet);
-    let price = book.column(table, "Price of one", Unit::UnitPrice);
+    let Offers { table, name, price } = Offers::on_page(book, context);
     for offer in &context.job.prices {
         let own = offer.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
         let material = own.map_or(Some(""), |m| context.rules.canonical_material(m));
@@ -233,20 +242,24 @@ struct Place {
     asked: [Term; 3],
 }
 
+columns! {
+    struct Needed on Tees("Tees where they are needed") {
+        origin: "At the end of, or for", quiet words 12;
+        needed: "Tee needed", quiet words 34;
+        run: "Its run, larger end first", quiet words 16;
+        named: "By its name", quiet words 34;
+        found: "Row of the tee bought", quiet words;
+        bought: "Tee bought", quiet words 34;
+        ends as [ColumnId; 3]: ["Its end in", "Its end on", "Its branch"], quiet words 9;
+        reducers as [ColumnId; 3]: ["Reducer in", "Reducer on", "Reducer at branch"], quiet words 24;
+    }
+}
+
 fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chosen) -> Vec<Place> {
     if spots.is_empty() {
         return Vec::new();
     }
-    let table = book.table(context.page(Page::Tees), "Tees where they are needed");
-    let mut column = |heading: &str, width| book.column_like(table, heading, Unit::None, width, CellKind::Quiet);
-    let origin = column("At the end of, or for", 12.0);
-    let needed = column("Tee needed", 34.0);
-    let run = column("Its run, larger end first", 16.0);
-    let named = column("By its name", 34.0);
-    let found = column("Row of the tee bought", 0.0);
-    let bought = column("Tee bought", 34.0);
-    let ends = ["Its end in", "Its end on", "Its branch"].map(|heading| column(heading, 9.0));
-    let reducers = ["Reducer in", "Reducer on", "Reducer at branch"].map(|heading| column(heading, 24.0));
+    let Needed { table, origin, needed, run, named, found, bought, ends, reducers } = Needed::on_page(book, context);
     let x = Term::text(" x ");
     let mut places = Vec::with_capacity(spots.len());
     for spot in spots {

@@ -222,13 +222,13 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
     let columns: Vec<ColumnId> =
         range.lines.iter().map(|line| book.column(table, &name(line), Unit::FixtureUnits)).collect();
     for (index, length) in CODE_LENGTHS.iter().enumerate().rev() {
-        if range.lines.iter().all(|line| line.units[index].is_none()) {
+        if range.lines.iter().all(|line| line.units()[index].is_none()) {
             continue;
         }
         let row = book.row(table);
         book.rule(row, feet, Value::Exact(Decimal::from(*length)), &told(&range.lines[0].origin));
         for (line, column) in range.lines.iter().zip(&columns) {
-            if let Some(units) = line.units[index] {
+            if let Some(units) = line.units()[index] {
                 book.rule(row, *column, Value::Exact(units), &told(&line.origin));
             }
         }
@@ -257,12 +257,17 @@ struct Carries {
     enough: Column,
 }
 
+columns! {
+    struct CarriesColumns on CodeSizes("What the code's size table carries over this job's length") {
+        meter: "Meter and service", words;
+        pipe: "Pipe", words;
+        carries: "Carries", FixtureUnits;
+        enough: "Enough for all", Each;
+    }
+}
+
 fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines, at: &Term, units: &Term) -> Carries {
-    let table = book.table(context.page(Page::CodeSizes), "What the code's size table carries over this job's length");
-    let meter = book.column(table, "Meter and service", Unit::None);
-    let pipe = book.column(table, "Pipe", Unit::None);
-    let carries = book.column(table, "Carries", Unit::FixtureUnits);
-    let enough = book.column(table, "Enough for all", Unit::Each);
+    let CarriesColumns { table, meter, pipe, carries, enough } = CarriesColumns::on_page(book, context);
     let none = Term::number(0);
     for (line, column) in range.lines.iter().zip(&lines.units) {
         let row = book.row(table);
@@ -275,16 +280,21 @@ fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines,
     Carries { meter, pipe, carries, enough }
 }
 
+columns! {
+    struct Behind on CodeSizes("What pipe carries behind that meter") {
+        pipe: "Pipe", words;
+        by_table: "By the table", FixtureUnits;
+        carried: "Carries", FixtureUnits;
+    }
+}
+
 /// Pipe behind the meter, the largest first, and what each carries. A larger one counts as carrying a hair more than the
 /// next smaller one, so that of equals the smaller is found.
 fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carries, meter: &Term) -> (Column, Column) {
     let mut pipes: Vec<Size> = range.lines.iter().map(|line| line.pipe).collect();
     pipes.sort_unstable();
     pipes.dedup();
-    let table = book.table(context.page(Page::CodeSizes), "What pipe carries behind that meter");
-    let pipe = book.column(table, "Pipe", Unit::None);
-    let by_table = book.column(table, "By the table", Unit::FixtureUnits);
-    let carried = book.column(table, "Carries", Unit::FixtureUnits);
+    let Behind { table, pipe, by_table, carried } = Behind::on_page(book, context);
     let rows: Vec<RowId> = pipes.iter().map(|_| book.row(table)).collect();
     let mut smaller: Option<Term> = None;
     for (size, row) in pipes.iter().zip(rows.iter().rev()) {

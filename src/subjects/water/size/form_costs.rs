@@ -6,13 +6,13 @@ use super::pressure::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
 use crate::parts::{COIL, STICK};
 use crate::rules::{ELBOW, Item, NOTHING, matches_item};
 use crate::sheets::Page;
-use crate::table::columns;
+use crate::table::{Headed, columns};
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
@@ -25,27 +25,41 @@ pub(super) struct FormTable {
     columns: Option<Columns>,
 }
 
-struct Columns {
-    run: ColumnId,
-    pipe: ColumnId,
-    why: ColumnId,
-    chosen: ColumnId,
-    check: ColumnId,
-    costs: Option<CostColumns>,
+columns! {
+    struct Columns(weighed: bool) on Sizing("Form that bends and hours are figured for, where Form is auto") {
+        run: "Run", words;
+        pipe: "Pipe", words;
+        costs as Option<CostColumns>: weighed.then_some(Costs), words;
+        chosen: Choice::Form.heading(), words;
+        why: "Why", words 26;
+        check: "Check", check 16;
+    }
 }
 
-/// Of both forms, sticks first.
-struct CostColumns {
-    row: ColumnId,
-    cut: ColumnId,
-    factor: [ColumnId; 2],
-    at_bends: ColumnId,
-    longest: [ColumnId; 2],
-    couplings: [ColumnId; 2],
-    pipe: [ColumnId; 2],
-    bends: [ColumnId; 2],
-    cost: [ColumnId; 2],
-    more: ColumnId,
+columns! {
+    /// Of both forms, sticks first.
+    struct CostColumns {
+        row: "Row in costs", Each;
+        cut: "Length with tails", Feet;
+        factor as [ColumnId; 2]: ["Factor, sticks", "Factor, coils"], Ratio;
+        at_bends: "Factor at bends", Ratio;
+        longest as [ColumnId; 2]: ["Longest stick", "Longest coil"], Feet;
+        couplings as [ColumnId; 2]: ["Couplings, sticks", "Couplings, coils"], Each;
+        pipe as [ColumnId; 2]: ["Pipe and work, sticks", "Pipe and work, coils"], Money;
+        bends as [ColumnId; 2]: ["Bends, sticks", "Bends, coils"], Money;
+        cost as [ColumnId; 2]: ["In sticks", "In coils"], Money;
+        more: "Over the other form", Money;
+    }
+}
+
+struct Costs;
+
+impl Headed for Costs {
+    type Columns = CostColumns;
+
+    fn columns(self, book: &mut Book, table: TableId, _: (Unit, CellKind), _: f64) -> CostColumns {
+        CostColumns::in_table(book, table)
+    }
 }
 
 const FORMS: [&str; 2] = [STICK, COIL];
@@ -61,7 +75,8 @@ impl FormTable {
             return table;
         }
         let weighed = open.iter().any(|position| table.weighed(given, *position));
-        let columns = Columns::put(book, context, weighed);
+        book.words(context.page(Page::Sizing), Look::Small, STRAIGHT);
+        let columns = Columns::on_page(book, context, weighed);
         for position in open {
             let row = book.row(columns.run.table());
             let run = &context.job.runs[context.network.order[position]];
@@ -90,9 +105,9 @@ impl FormTable {
         self.choices.clone()
     }
 
-    /// Puts what each run costs both ways, and the checks.
-    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) {
-        let Some(columns) = &self.columns else { return };
+    /// Puts what each run costs both ways, and the checks. Gives how many of the choices are no form; `None` without any.
+    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
+        let columns = self.columns.as_ref()?;
         let pipes = columns.costs.as_ref().map(|_| PipeCosts::put(book, context, given));
         for (position, row) in &self.rows {
             let Some(choice) = &self.choices[*position] else { continue };
@@ -114,42 +129,15 @@ impl FormTable {
             let check = book.put(*row, columns.check, check);
             book.check_choice(choice, &check);
         }
+        let chosen = book.whole(columns.chosen);
+        let known = FORMS.map(|form| Term::count_where(&[(&chosen, &Term::text(form))]));
+        Some(Term::number(chosen.values().len() as u64) - Term::total(&[&known[0], &known[1]]))
     }
 }
 
 /// What is figured and what is bought may differ where a run has no bends.
 const STRAIGHT: &str = "Buying cuts a run without bends from sticks or coils, whichever whole packs cost less. Set Form in \
                         Runs to buy just that form.";
-
-impl Columns {
-    fn put(book: &mut Book, context: &Context, weighed: bool) -> Self {
-        let page = context.page(Page::Sizing);
-        book.words(page, Look::Small, STRAIGHT);
-        let table = book.table(page, "Form that bends and hours are figured for, where Form is auto");
-        let mut column = |heading: &str, unit| book.column(table, heading, unit);
-        let (run, pipe) = (column("Run", Unit::None), column("Pipe", Unit::None));
-        let costs = weighed.then(|| CostColumns {
-            row: column("Row in costs", Unit::Each),
-            cut: column("Length with tails", Unit::Feet),
-            factor: ["Factor, sticks", "Factor, coils"].map(|heading| column(heading, Unit::Ratio)),
-            at_bends: column("Factor at bends", Unit::Ratio),
-            longest: ["Longest stick", "Longest coil"].map(|heading| column(heading, Unit::Feet)),
-            couplings: ["Couplings, sticks", "Couplings, coils"].map(|heading| column(heading, Unit::Each)),
-            pipe: ["Pipe and work, sticks", "Pipe and work, coils"].map(|heading| column(heading, Unit::Money)),
-            bends: ["Bends, sticks", "Bends, coils"].map(|heading| column(heading, Unit::Money)),
-            cost: ["In sticks", "In coils"].map(|heading| column(heading, Unit::Money)),
-            more: column("Over the other form", Unit::Money),
-        });
-        Self {
-            run,
-            pipe,
-            costs,
-            chosen: column(Choice::Form.heading(), Unit::None),
-            why: book.column_like(table, "Why", Unit::None, 26.0, CellKind::Plain),
-            check: book.column_like(table, "Check", Unit::None, 16.0, CellKind::Check),
-        }
-    }
-}
 
 impl CostColumns {
     /// What a run costs in sticks and in coils, live.

@@ -3,12 +3,12 @@
 
 use super::Context;
 use super::forms;
-use super::rule_tables::{RuleTables, Writer, exact, words};
+use super::rule_tables::RuleTables;
 use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
 use crate::model::{Run, Setting, Size, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
-use crate::unit::Unit;
+use crate::rules::{Bend, BendCells, Listing, Pipe, SleeveCells, Support, SupportCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -47,26 +47,12 @@ pub struct Lay {
 pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
     let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
     let clearance = limit("hole over pipe", dec!(0.25));
-    let feet = Unit::Feet;
-    let headings = [
-        ("Pipe", Unit::None),
-        ("Supports apart, level", feet),
-        ("Supports apart, upright", feet),
-        ("Guides between them", Unit::Each),
-        ("Held every, upright", feet),
-        ("Hole in framing", Unit::Inches),
-    ];
-    let writer = Writer::new(book, context, "How pipe is held", &headings);
+    let mut listing = Listing::<Support>::new(context, "How pipe is held").open(book);
+    let columns = listing.columns(book);
     let pipes = context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material));
     for (index, pipe) in (1u32..).zip(pipes) {
-        let support = context.rules.support(&pipe.material, pipe.size);
-        let [level, upright, guides] =
-            support.map_or([LEVEL_FT, UPRIGHT_FT, Decimal::ZERO], |s| [s.horizontal_ft, s.vertical_ft, s.guides]);
-        let values = [words(&pipe.key()), exact(level), exact(upright), exact(guides)];
-        let (row, terms) = writer.start(book, &values, support.map_or(&pipe.origin, |s| &s.origin));
-        if let [_, _, Some(upright), Some(guides)] = terms.as_slice() {
-            book.put(row, writer.columns[4], upright / &(guides + Term::number(1)));
-        }
+        let (row, SupportCells { upright, guides, .. }) = listing.line(book, &support(context, pipe));
+        book.put(row, columns.held, upright / &(guides + Term::number(1)));
         let pipe_row = Term::number(index);
         let outside = Term::at(&tables.pipe.od_in, &pipe_row);
         let outside = match pipe.od_in {
@@ -74,12 +60,13 @@ pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &
             None => Term::at(&tables.pipe.id_in, &pipe_row) + Term::number(TWO_WALLS_IN),
         };
         let eighths = ((outside + &clearance) * Term::number(8)).whole_up();
-        book.put(row, writer.columns[5], eighths / Term::number(8));
+        book.put(row, columns.hole, eighths / Term::number(8));
     }
+    let SupportCells { level, held, hole, .. } = listing.whole(book);
     Lay {
-        level_ft: writer.whole(book, 1),
-        upright_ft: writer.whole(book, 4),
-        hole_in: writer.whole(book, 5),
+        level_ft: level,
+        upright_ft: held,
+        hole_in: hole,
         framing_holds: limit(FRAMING_HOLDS, Decimal::ONE),
         nipple_ft: limit(NIPPLE, NIPPLE_FT),
         edge_in: limit("nail plate edge distance", dec!(1.25)),
@@ -89,16 +76,35 @@ pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &
     }
 }
 
+/// How pipe of one size is held.
+fn support(context: &Context, pipe: &Pipe) -> Support {
+    let row = context.rules.support(&pipe.material, pipe.size).cloned();
+    let row = row.unwrap_or_else(|| Support {
+        material: pipe.material.clone(),
+        up_to: None,
+        horizontal_ft: LEVEL_FT,
+        vertical_ft: UPRIGHT_FT,
+        guides: Decimal::ZERO,
+        note: "".into(),
+        origin: pipe.origin.clone(),
+    });
+    Support { up_to: Some(pipe.size), ..row }
+}
+
 fn put_sleeves(book: &mut Book, context: &Context) -> Option<[Column; 2]> {
     let under = |run: &Run| matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab));
     if !context.job.runs.iter().any(|run| is_new(run) && under(run)) {
         return None;
     }
-    let writer = Writer::new(book, context, "Sleeves", &[("Pipe", Unit::None), ("Sleeve", Unit::None)]);
-    for row in context.rules.sleeves() {
-        writer.row(book, &[words(&row.pipe.key()), words(&row.sleeve.key())], &row.origin);
+    if context.rules.sleeves().is_empty() {
+        return None;
     }
-    (!context.rules.sleeves().is_empty()).then(|| [writer.whole(book, 0), writer.whole(book, 1)])
+    let mut listing = Listing::new(context, "Sleeves");
+    for row in context.rules.sleeves() {
+        listing.row(book, row);
+    }
+    let SleeveCells { pipe, sleeve } = listing.whole(book);
+    Some([pipe, sleeve])
 }
 
 fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Option<[Column; 2]> {
@@ -114,17 +120,16 @@ fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Opti
     if forms.is_empty() {
         return None;
     }
-    let headings = [("Pipe and its form", Unit::None), ("A bend takes", Unit::None)];
-    let writer = Writer::new(book, context, "What bends take", &headings);
+    let mut listing = Listing::new(context, "What bends take");
     for (material, form) in forms {
         for pipe in context.rules.pipes_of(material) {
             if let Some(bend) = context.rules.bend(material, form, pipe.size) {
-                let key = format!("{material} {form} {}", pipe.size.key());
-                writer.row(book, &[words(&key), words(&bend.part)], &bend.origin);
+                listing.row(book, &Bend { up_to: Some(pipe.size), ..bend.clone() });
             }
         }
     }
-    Some([writer.whole(book, 0), writer.whole(book, 1)])
+    let BendCells { pipe, part } = listing.whole(book);
+    Some([pipe, part])
 }
 
 fn is_new(run: &Run) -> bool {

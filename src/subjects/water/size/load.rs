@@ -11,12 +11,11 @@ use super::outlets::Outlet;
 use super::rule_tables::RuleTables;
 use super::water_carried::Water;
 use super::{Context, rule_tables::FixtureRow};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
+use crate::figure::{Book, ColumnId, RowId, Term};
 use crate::finding::Finding;
 use crate::model::{Setting, fold};
-use crate::sheets::Page;
 use crate::subjects::water::findings::loads::{GroupIncomplete, LoadAboveTable, UnknownGroup};
-use crate::unit::Unit;
+use crate::table::columns;
 use std::sync::Arc;
 
 /// What the load stage hands on, by position.
@@ -60,17 +59,22 @@ struct Group<'a> {
     row: super::rule_tables::GroupRow,
 }
 
-struct PartColumns {
-    units_each: ColumnId,
-    count: ColumnId,
-    units: ColumnId,
-    bibbs: ColumnId,
-    valves: ColumnId,
-    steady: ColumnId,
-    listed: ColumnId,
-    largest: ColumnId,
-    unlisted: ColumnId,
-    need: ColumnId,
+columns! {
+    struct PartColumns on Loads("What draws where") {
+        run: "Run", words;
+        what: "Fixture or group", words;
+        label: "Counted for", words;
+        count: "Count", Each;
+        units_each: "Units each", FixtureUnits;
+        units: "Fixture units", FixtureUnits;
+        bibbs: "Hose bibbs", Each;
+        valves: "Flush valves", Each;
+        steady: "Steady flow", Gpm;
+        listed: "Listed flow", Gpm;
+        largest: "Single flow", Gpm;
+        unlisted: "No listed flow", Each;
+        need: "Needs", Psi;
+    }
 }
 
 /// Puts the parts and the loads into the book.
@@ -101,19 +105,21 @@ pub fn loads(
         }
     }
 
-    let table = book.table(context.page(Page::Loads), "Load and demand of each run");
-    let run = book.column(table, "Run", Unit::None);
-    let water = book.column(table, "Water", Unit::None);
-    let units = book.column(table, "Fixture units", Unit::FixtureUnits);
-    let valves = book.column(table, "Flush valves", Unit::Each);
-    let row_in_table = book.column(table, "Row in demand table", Unit::Each);
-    let table_gpm = book.column(table, "By table", Unit::Gpm);
-    let steady = book.column(table, "Steady flows", Unit::Gpm);
-    let listed = book.column(table, "All listed flows at once", Unit::Gpm);
-    let largest = book.column(table, "Largest single flow", Unit::Gpm);
-    let unlisted = book.column(table, "Outlets without a listed flow", Unit::Each);
-    let slope = book.column_like(table, "Slope between rows", Unit::Ratio, 0.0, CellKind::Quiet);
-    let demand = book.column(table, "Demand", Unit::Gpm);
+    let RunColumns {
+        table,
+        run,
+        water,
+        units,
+        valves,
+        row_in_table,
+        table_gpm,
+        steady,
+        listed,
+        largest,
+        unlisted,
+        slope,
+        demand,
+    } = RunColumns::on_page(book, context);
     let between = &*context.job.text(Setting::DemandBetweenRows) == "interpolate";
     let zero = Term::number(0);
 
@@ -303,40 +309,43 @@ fn side_units(outlet: &Outlet, units: &FixtureRow, hot: bool) -> Term {
     if !other_piped && own.value().as_f64() == 0.0 { units.combined.clone() } else { own.clone() }
 }
 
-fn put_parts(book: &mut Book, context: &Context, parts: &[Part]) -> PartColumns {
-    let table: TableId = book.table(context.page(Page::Loads), "What draws where");
-    let run = book.column(table, "Run", Unit::None);
-    let what = book.column(table, "Fixture or group", Unit::None);
-    let label = book.column(table, "Counted for", Unit::None);
-    let count = book.column(table, "Count", Unit::Each);
-    let units_each = book.column(table, "Units each", Unit::FixtureUnits);
-    let units = book.column(table, "Fixture units", Unit::FixtureUnits);
-    let bibbs = book.column(table, "Hose bibbs", Unit::Each);
-    let valves = book.column(table, "Flush valves", Unit::Each);
-    let steady = book.column(table, "Steady flow", Unit::Gpm);
-    let listed = book.column(table, "Listed flow", Unit::Gpm);
-    let largest = book.column(table, "Single flow", Unit::Gpm);
-    let unlisted = book.column(table, "No listed flow", Unit::Each);
-    let need = book.column(table, "Needs", Unit::Psi);
-    let columns = PartColumns { units_each, count, units, bibbs, valves, steady, listed, largest, unlisted, need };
+columns! {
+    struct RunColumns on Loads("Load and demand of each run") {
+        run: "Run", words;
+        water: "Water", words;
+        units: "Fixture units", FixtureUnits;
+        valves: "Flush valves", Each;
+        row_in_table: "Row in demand table", Each;
+        table_gpm: "By table", Gpm;
+        steady: "Steady flows", Gpm;
+        listed: "All listed flows at once", Gpm;
+        largest: "Largest single flow", Gpm;
+        unlisted: "Outlets without a listed flow", Each;
+        slope: "Slope between rows", quiet Ratio;
+        demand: "Demand", Gpm;
+    }
+}
 
-    let rows: Vec<RowId> = parts.iter().map(|_| book.row(table)).collect();
+fn put_parts(book: &mut Book, context: &Context, parts: &[Part]) -> PartColumns {
+    let columns = PartColumns::on_page(book, context);
+
+    let rows: Vec<RowId> = parts.iter().map(|_| book.row(columns.table)).collect();
     for (part, row) in parts.iter().zip(&rows) {
         let place = &context.job.runs[context.network.order[part.position]].name;
         let name = place.figure(book);
-        book.put(*row, run, name);
-        book.label(*row, label, part.label);
+        book.put(*row, columns.run, name);
+        book.label(*row, columns.label, part.label);
         match &part.entry {
             Entry::Side { outlet, hot } => {
-                tag(book, context, *row, what, outlet);
+                tag(book, context, *row, columns.what, outlet);
                 put_side(book, &columns, *row, outlet, *hot);
             }
             Entry::Join { outlet } => {
-                tag(book, context, *row, what, outlet);
+                tag(book, context, *row, columns.what, outlet);
                 put_join(book, &columns, *row, outlet);
             }
             Entry::Group { group, which } => {
-                book.label(*row, what, &group.name);
+                book.label(*row, columns.what, &group.name);
                 put_group(book, &columns, *row, group, *which);
             }
         }

@@ -7,10 +7,9 @@ use super::exact::Fork;
 use super::load::Loads;
 use super::structure::Structure;
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Term, Value};
+use crate::figure::{Book, Term, Value};
 use crate::model::network::same_name;
-use crate::sheets::Page;
-use crate::unit::Unit;
+use crate::table::columns;
 use std::cmp::Reverse;
 
 /// How the runs that leave the end of each run leave it, by position: branches in the order of their tees, the smallest
@@ -39,6 +38,14 @@ pub fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]) -> Ve
         .collect()
 }
 
+columns! {
+    struct Columns on Sizing("Which way goes straight on") {
+        at: "At", words 26;
+        chosen: Choice::StraightOn.heading(), words 20;
+        check: "Check", check 26;
+    }
+}
+
 /// Puts which way goes straight on at each tee, and which leaves last before it: choices, that `--hold` keeps, each with a live
 /// check whether the flows still say so. Gives how many of them were typed over, for no formula makes up other tees by them.
 pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
@@ -49,10 +56,7 @@ pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Struct
         if first_of_equals { flow(large).at_least(flow(small)) } else { flow(large).above(flow(small)) }
     };
     let again = Term::text("price again");
-    let table = book.table(context.page(Page::Sizing), "Which way goes straight on");
-    let at = book.column_like(table, "At", Unit::None, 26.0, CellKind::Plain);
-    let chosen = book.column_like(table, Choice::StraightOn.heading(), Unit::None, 20.0, CellKind::Plain);
-    let check = book.column_like(table, "Check", Unit::None, 26.0, CellKind::Check);
+    let Columns { table, at, chosen, check } = Columns::on_page(book, context);
     for (position, fork) in structure.forks.iter().enumerate().filter(|(at, _)| !structure.manifold_at[*at]) {
         let (Some(last), Some(straight)) = (fork.last, fork.straight) else { continue };
         // The branches before the last take tees of the feeding size: their own order says nothing.

@@ -1,0 +1,147 @@
+//! What a cell of a rule table is, typed: how it is read, and how it is written.
+
+use super::water::Curve;
+use super::{CodeBasis, Occupancy};
+use crate::figure::Value;
+use crate::model::{Size, parse_number};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use std::sync::Arc;
+
+/// A value of a cell of a rule table. The text it is read from has passed its column's kind and is in the program's
+/// own spelling; it is empty where the cell is blank.
+pub trait CellValue: Sized {
+    /// `None` where the text says no such value.
+    fn read(text: &Arc<str>) -> Option<Self>;
+
+    /// As a sheet of the user's would have it.
+    fn text(&self) -> String;
+
+    /// As the Rules page of a bid shows it; `None` for a cell that stays blank.
+    fn shown(&self) -> Option<Value> {
+        Some(Value::text(self.text()))
+    }
+}
+
+impl CellValue for Arc<str> {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Some(text.clone())
+    }
+
+    fn text(&self) -> String {
+        self.to_string()
+    }
+}
+
+impl CellValue for String {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Some(text.to_string())
+    }
+
+    fn text(&self) -> String {
+        self.clone()
+    }
+}
+
+impl CellValue for Decimal {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        parse_number(text)
+    }
+
+    fn text(&self) -> String {
+        self.normalize().to_string()
+    }
+
+    fn shown(&self) -> Option<Value> {
+        Some(Value::Exact(*self))
+    }
+}
+
+/// Makes whole numbers cell values: years, pieces.
+macro_rules! whole {
+    ($($type:ty, $read:ident;)+) => {
+        $(impl CellValue for $type {
+            fn read(text: &Arc<str>) -> Option<Self> {
+                parse_number(text)?.$read()
+            }
+
+            fn text(&self) -> String {
+                self.to_string()
+            }
+        })+
+    };
+}
+
+whole! {
+    u8, to_u8;
+    u16, to_u16;
+}
+
+impl CellValue for Size {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Self::parse(text)
+    }
+
+    fn text(&self) -> String {
+        self.to_string()
+    }
+
+    fn shown(&self) -> Option<Value> {
+        Some(Value::text(self.key()))
+    }
+}
+
+/// A size as formulas look it up, or an empty text.
+pub(super) fn size_key(size: Option<Size>) -> String {
+    size.map(Size::key).unwrap_or_default()
+}
+
+/// Blank, or a word that says no such value: `any` is no code of its own.
+impl<T: CellValue> CellValue for Option<T> {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Some(T::read(text))
+    }
+
+    fn text(&self) -> String {
+        self.as_ref().map(T::text).unwrap_or_default()
+    }
+
+    fn shown(&self) -> Option<Value> {
+        self.as_ref().and_then(T::shown)
+    }
+}
+
+/// Fixtures that make up a group: `bathtub/shower;lavatory`.
+impl CellValue for Vec<Vec<Arc<str>>> {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Some(text.split(';').map(|slot| slot.split('/').map(Arc::from).collect()).collect())
+    }
+
+    fn text(&self) -> String {
+        self.iter().map(|slot| slot.join("/")).collect::<Vec<_>>().join(";")
+    }
+}
+
+/// Makes a value of a type that is one word of a list, from `named` and to `word`.
+macro_rules! words {
+    ($($type:ty: $named:expr, $word:expr;)+) => {
+        $(impl CellValue for $type {
+            fn read(text: &Arc<str>) -> Option<Self> {
+                $named(text)
+            }
+
+            fn text(&self) -> String {
+                $word(*self).to_owned()
+            }
+        })+
+    };
+}
+
+words! {
+    CodeBasis: CodeBasis::named, CodeBasis::name;
+    Occupancy: Occupancy::named, Occupancy::name;
+    Curve: Curve::named, Curve::word;
+    super::fixtures::Sides: super::fixtures::Sides::named, super::fixtures::Sides::word;
+    super::assemblies::Side: super::assemblies::Side::named, super::assemblies::Side::word;
+    super::pipe::System: super::pipe::System::named, super::pipe::System::word;
+}
