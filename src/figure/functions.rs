@@ -6,7 +6,7 @@
 
 use super::matching::{matches, same};
 use super::typed;
-use super::value::{Fault, Numeric, Value};
+use super::value::{Fault, Numeric, Value, with_commas};
 use rust_decimal::Decimal;
 
 /// What is done to the operands.
@@ -78,7 +78,11 @@ pub enum Op {
     SizeKey,
     /// A number as typed: itself, the text of it, a percent; blank is 0.
     PlainNumber,
-    /// A length as typed -> the same with its marks made alike: `12'6` for 12 ft 6 in, `6` for inches alone.
+    /// A length as typed -> the same with the signs of fractions written out: ` 1/2`; one below zero is no length.
+    LengthFractions,
+    /// That -> the same with halves and quarters as decimals: `19.5` for 19 1/2.
+    LengthDecimals,
+    /// That -> the same with its marks made alike: `12'6` for 12 ft 6 in, `6` for inches alone.
     LengthText,
     /// Feet as typed, and the length text of it: a number, or feet and inches.
     Feet,
@@ -332,6 +336,8 @@ impl Op {
                 }
             },
             Self::PlainNumber => typed::number(value(0)),
+            Self::LengthFractions => typed::length_fractions(value(0)),
+            Self::LengthDecimals => typed::length_decimals(value(0)),
             Self::LengthText => typed::length_text(value(0)),
             Self::Feet => typed::feet(value(0), value(1)),
             Self::BareSize => typed::bare_size(value(0)),
@@ -410,6 +416,8 @@ impl Op {
                 Atom,
             ),
             Self::PlainNumber => (Pieces(typed::NUMBER), Atom),
+            Self::LengthFractions => (Pieces(typed::LENGTH_FRACTIONS), Atom),
+            Self::LengthDecimals => (Pieces(typed::LENGTH_DECIMALS), Atom),
             Self::LengthText => (Pieces(typed::LENGTH_TEXT), Atom),
             Self::Feet => (Pieces(typed::FEET), Atom),
             Self::BareSize => (Pieces(typed::BARE_SIZE), Atom),
@@ -427,21 +435,6 @@ impl Op {
             _ => 0,
         }
     }
-}
-
-/// `-12,345.60`
-fn with_commas(money: Decimal) -> String {
-    let plain = format!("{:.2}", money.abs());
-    let (whole, cents) = plain.split_once('.').unwrap_or((&plain, "00"));
-    let mut grouped = String::new();
-    for (index, digit) in whole.chars().enumerate() {
-        if index > 0 && (whole.len() - index) % 3 == 0 {
-            grouped.push(',');
-        }
-        grouped.push(digit);
-    }
-    let sign = if money.is_sign_negative() && !money.is_zero() { "-" } else { "" };
-    format!("{sign}{grouped}.{cents}")
 }
 
 fn row_number(index: usize) -> Value {

@@ -53,7 +53,9 @@ impl Book {
         let zero = Decimal::ZERO;
         let Some(place) = &field.cell else { return Term::number(field.value.unwrap_or(zero)) };
         let cell = self.input_cell(place, raw_value(&field.raw));
-        let text = self.read_once(&cell, How::LengthText, cell.length_text());
+        let fractions = self.read_once(&cell, How::Fractions, cell.length_fractions());
+        let decimals = self.read_once(&cell, How::Decimals, fractions.length_decimals());
+        let text = self.read_once(&cell, How::LengthText, decimals.length_text());
         let read = as_read(field, &cell, cell.feet(&text), zero);
         self.read_once(&cell, How::Feet, read)
     }
@@ -70,7 +72,9 @@ impl Book {
             .iter()
             .rev()
             .fold(Term::not_found(), |rest, (word, rate)| cell.same(&Term::text(*word)).pick(rate, &rest));
-        let live = cell.is_number().pick(&cell, &word);
+        // A bare 1 or more is that many percent to pricing, unless the cell shows percents: no formula sees that.
+        let share = cell.at_least(&Term::number(1)).pick(&Term::not_found(), &cell);
+        let live = cell.is_number().pick(&share, &word);
         let as_typed = || cell.same(&Term::constant(raw_value(&field.raw)));
         let read = match &field.value {
             // Read otherwise than a spreadsheet would: 7 for 7 %.

@@ -13,7 +13,9 @@ pub(super) enum How {
     /// A number, and what stands for a blank cell.
     Number(Decimal),
     Tax,
-    /// A length with its marks made alike, and the feet it comes to.
+    /// A length with its fractions written out, then as decimals, then with its marks made alike; and the feet it comes to.
+    Fractions,
+    Decimals,
     LengthText,
     Feet,
     /// A size without its inch marks, in one spelling, and the key it comes to.
@@ -26,7 +28,9 @@ pub(super) enum How {
 #[derive(Debug, Clone, Copy)]
 struct Reader {
     cell: ColumnId,
+    /// A size without its inch marks; a length with its fractions written out.
     bare: Option<ColumnId>,
+    decimals: Option<ColumnId>,
     text: Option<ColumnId>,
     read: ColumnId,
 }
@@ -35,7 +39,8 @@ impl Reader {
     /// Which column it stands in: words are made alike before they are read.
     fn column(&self, how: How) -> ColumnId {
         match how {
-            How::BareSize => self.bare,
+            How::BareSize | How::Fractions => self.bare,
+            How::Decimals => self.decimals,
             How::LengthText | How::SizeText => self.text,
             How::Number(_) | How::Tax | How::Feet | How::Size => None,
         }
@@ -104,7 +109,8 @@ impl Book {
         let mut column = |heading: &str, width| self.column_like(table, heading, Unit::None, width, CellKind::Plain);
         let reader = Reader {
             cell: column("Cell", 26.0),
-            bare: sized.then(|| column("Without inch marks", 18.0)),
+            bare: worded.then(|| column(if sized { "Without inch marks" } else { "Fractions written out" }, 18.0)),
+            decimals: (worded && !sized).then(|| column("Fractions as decimals", 18.0)),
             text: worded.then(|| column("In one spelling", 18.0)),
             read: column("Read as", 18.0),
         };

@@ -1,9 +1,10 @@
-//! Job settings as figures: the user's cell where there is one, a row of the Defaults sheet where there is none.
+//! Job settings as figures: a row of the Defaults sheet that reads the user's cell, or states the default where there is none.
 
 use super::input::raw_value;
+use super::reading::How;
 use super::{Book, ColumnId, SheetId, Term, Value};
 use crate::model::{AS_WRITTEN, BY_FORMULA};
-use crate::model::{Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, default_value};
+use crate::model::{Job, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue, default_value};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -21,8 +22,7 @@ pub struct Settings {
 impl Settings {
     /// Names the Job sheet's cells and puts what is left out on the Defaults sheet.
     pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
-        let table =
-            book.table(sheet, "Settings that the job leaves out, or falls back from when their cell is cleared");
+        let table = book.table(sheet, "Job settings as the program reads them, and what stands where Job says nothing");
         let columns = [
             book.column_like(table, "Item", Unit::None, 26.0, Default::default()),
             book.column_like(table, "Value", Unit::None, 18.0, Default::default()),
@@ -36,36 +36,23 @@ impl Settings {
             let term = match given {
                 Some((field, cell)) if !field.is_blank() => {
                     let typed = book.input_cell(cell, raw_value(&field.raw));
-                    let default = default_of(spec.setting);
                     if spec.kind == SettingKind::Date {
                         book.unit(&typed, Unit::Date);
                     }
-                    match (&field.value, &field.raw) {
-                        // The cell holds the very number, or the words: formulas point at it. Where an empty cell would
-                        // stand for something else than nothing, a row of ours reads it.
-                        (Some(SettingValue::Number(n) | SettingValue::Date(n)), Raw::Number(m) | Raw::Date(m))
-                            if n == m =>
-                        {
-                            put_or_default(book, table, &columns, spec.setting, typed, &default)
-                        }
-                        (Some(SettingValue::Text(_)), _) => {
-                            put_or_default(book, table, &columns, spec.setting, typed, &default)
-                        }
-                        // Read otherwise than a spreadsheet would (7 for 7 %, '3/4 in'): a row of ours reads it.
-                        (Some(value), _) => {
-                            let as_typed = Term::constant(raw_value(&field.raw));
-                            let size = spec.kind == SettingKind::Size;
-                            let live = if size { book.size_typed(&typed) } else { typed.clone() };
+                    let default = default_of(spec.setting);
+                    match &field.value {
+                        Some(SettingValue::Text(_)) if is_any_text(spec.setting) && says_nothing(&default) => typed,
+                        Some(value) => {
+                            let live = live(book, spec, &typed);
                             let value = Term::constant(cell_value(value));
+                            let as_typed = Term::constant(raw_value(&field.raw));
+                            // Read otherwise than the formula would (7 for 7 %, `50 psi`): so, until something else is typed.
                             let same = live.value() == value.value();
-                            let live = match says_nothing(&default) {
-                                true => live,
-                                false => typed.is_blank().pick(&Term::constant(default), &live),
-                            };
+                            let live = typed.is_blank().pick(&Term::constant(default), &live);
                             let reading = if same { live } else { typed.same(&as_typed).pick(&value, &live) };
                             put_row(book, table, &columns, spec.setting, reading)
                         }
-                        (None, _) => put_default(book, table, &columns, spec.setting, None),
+                        None => put_default(book, table, &columns, spec.setting, None),
                     }
                 }
                 Some((_, cell)) => put_default(book, table, &columns, spec.setting, Some(cell)),
@@ -104,21 +91,33 @@ fn says_nothing(default: &Value) -> bool {
     matches!(default, Value::Exact(n) if n.is_zero()) || *default == Value::text("")
 }
 
-/// The user's cell itself, or a row that reads it and falls to the default when it is cleared.
-fn put_or_default(
-    book: &mut Book,
-    table: super::TableId,
-    columns: &Columns,
-    setting: Setting,
-    typed: Term,
-    default: &Value,
-) -> Term {
-    match says_nothing(default) {
-        true => typed,
-        false => {
-            let reading = typed.is_blank().pick(&Term::constant(default.clone()), &typed);
-            put_row(book, table, columns, setting, reading)
+/// Whether any words will do for the setting.
+fn is_any_text(setting: Setting) -> bool {
+    setting.spec().kind == SettingKind::Text && setting != Setting::FittingsLoss
+}
+
+/// What a setting comes to that is typed into this cell, which is not blank: what pricing would read, or a fault. The Checks
+/// count a fault among the settings as a reason to price again.
+fn live(book: &mut Book, spec: &SettingSpec, cell: &Term) -> Term {
+    let fault = Term::not_found();
+    // A bare 1 or more is that many percent to pricing, unless the cell shows percents: no formula sees that.
+    let share = |number: &Term| number.at_least(&Term::number(1)).pick(&fault, number);
+    match spec.kind {
+        SettingKind::Text if spec.setting == Setting::FittingsLoss => cell.is_number().pick(&share(cell), cell),
+        SettingKind::Text => cell.clone(),
+        SettingKind::Number(_) => cell.plain_number(),
+        SettingKind::Percent => {
+            let number = book.read_once(cell, How::Number(Decimal::ZERO), cell.plain_number());
+            share(&number)
         }
+        SettingKind::Size => book.size_typed(cell),
+        SettingKind::Date => cell.is_number().pick(cell, &fault),
+        // Words that choose tables and methods are watched one by one; these are for orders alone.
+        SettingKind::Choice(words) if spec.setting.is_of_orders() => {
+            let known = words.iter().map(|word| cell.same(&Term::text(*word)));
+            known.reduce(|one, other| one.or(&other)).map_or(cell.clone(), |known| known.pick(cell, &fault))
+        }
+        SettingKind::Choice(_) => cell.clone(),
     }
 }
 
@@ -134,8 +133,7 @@ fn put_default(
     let term = match blank_cell {
         Some(place) => {
             let cell = book.input_cell(place, Value::Blank);
-            let size = setting.spec().kind == SettingKind::Size;
-            let live = if size { book.size_typed(&cell) } else { cell.clone() };
+            let live = live(book, setting.spec(), &cell);
             cell.is_blank().pick(&Term::constant(default), &live)
         }
         None => Term::constant(default),

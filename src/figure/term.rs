@@ -211,7 +211,17 @@ impl Term {
         Self::of(Op::PlainNumber, &[self])
     }
 
-    /// A length as typed, its marks made alike: `12'6`, `12'`, and `6` for inches alone.
+    /// A length as typed, the signs of fractions in it written out.
+    pub fn length_fractions(&self) -> Self {
+        Self::of(Op::LengthFractions, &[self])
+    }
+
+    /// A [`Term::length_fractions`], halves and quarters in it as decimals: `19.5` for 19 1/2.
+    pub fn length_decimals(&self) -> Self {
+        Self::of(Op::LengthDecimals, &[self])
+    }
+
+    /// A [`Term::length_decimals`], its marks made alike: `12'6`, `12'`, and `6` for inches alone.
     pub fn length_text(&self) -> Self {
         Self::of(Op::LengthText, &[self])
     }

@@ -20,6 +20,19 @@ pub(super) const NUMBER: &[Piece] = &[
     Raw(0),
     Text("),1)=\"%\",100,1))"),
 ];
+/// What is below zero is no length; as a text it would lose its sign on the way.
+pub(super) const LENGTH_FRACTIONS: &[Piece] = &[
+    Text("IF(LEFT(TRIM("),
+    Raw(0),
+    Text("),1)=\"-\",\"-\",SUBSTITUTE(SUBSTITUTE(SUBSTITUTE("),
+    Raw(0),
+    Text(",\"\u{bc}\",\" 1/4\"),\"\u{bd}\",\" 1/2\"),\"\u{be}\",\" 3/4\"))"),
+];
+pub(super) const LENGTH_DECIMALS: &[Piece] = &[
+    Text("SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(TRIM("),
+    Raw(0),
+    Text("),\"-1/\",\" 1/\"),\"-3/\",\" 3/\"),\" 1/2\",\".5\"),\" 1/4\",\".25\"),\" 3/4\",\".75\")"),
+];
 /// Digits alone are feet, and get their mark.
 pub(super) const LENGTH_TEXT: &[Piece] = &[
     Text("IF(ISERROR(VALUE(TRIM("),
@@ -97,6 +110,19 @@ pub(super) fn number(cell: &Value) -> Read {
     }
 }
 
+pub(super) fn length_fractions(cell: &Value) -> Read {
+    let text = words(cell)?;
+    if trimmed(&text).starts_with('-') {
+        return Ok(Value::text("-"));
+    }
+    Ok(Value::text(text.replace('\u{bc}', " 1/4").replace('\u{bd}', " 1/2").replace('\u{be}', " 3/4")))
+}
+
+pub(super) fn length_decimals(text: &Value) -> Read {
+    let text = trimmed(&words(text)?).replace("-1/", " 1/").replace("-3/", " 3/");
+    Ok(Value::text(text.replace(" 1/2", ".5").replace(" 1/4", ".25").replace(" 3/4", ".75")))
+}
+
 pub(super) fn length_text(cell: &Value) -> Read {
     let text = trimmed(&words(cell)?);
     Ok(Value::text(match plain(&text) {
@@ -144,19 +170,25 @@ mod tests {
 
     fn length(text: &str) -> Option<Decimal> {
         let cell = Value::text(text);
-        feet(&cell, &length_text(&cell).unwrap()).ok().and_then(|feet| feet.as_decimal())
+        let decimals = length_decimals(&length_fractions(&cell).unwrap()).unwrap();
+        feet(&cell, &length_text(&decimals).unwrap()).ok().and_then(|feet| feet.as_decimal())
     }
 
     #[test]
     fn a_length_is_the_number_that_pricing_reads_or_none() {
-        for text in ["5'6\"", "12'", "5' 6\"", "5'6", "12 ft", "12ft", "6\"", "12'-6\"", "12 ft 6 in", "6 in", "12.5"] {
+        let plain = ["5'6\"", "12'", "5' 6\"", "5'6", "12 ft", "12ft", "6\"", "12'-6\"", "12 ft 6 in", "6 in", "12.5"];
+        let fractions =
+            ["19 1/2", "19-1/2", "19½", "19 ½", "19 1/2 ft", "7¾'", "5'6-1/2\"", "5' 6 1/4\"", "6½\"", "5'-3/4\""];
+        for text in plain.into_iter().chain(fractions) {
             assert_eq!(length(text), parse_feet(text), "{text}");
             assert!(length(text).is_some(), "{text}");
         }
-        for text in ["abc", "5'6-1/2\"", "-2'", "12 feet", "5'x", "12'6'"] {
+        for text in
+            ["abc", "-2'", "-1/2", "1/2", "12 feet", "5'x", "12'6'", "12-6", "3 3/8", "19 3/2", "19 1/0", "1/2/3", "-"]
+        {
             assert!(length(text).is_none() || length(text) == parse_feet(text), "{text}");
         }
-        assert_eq!(length("5'6-1/2\""), None, "no formula reads a fraction of an inch");
+        assert_eq!((length("-1/2"), length("3 3/8")), (None, None), "no formula reads these");
     }
 
     /// A size as the formulas read it, before it is looked up.

@@ -139,6 +139,9 @@ pub enum Numeric {
     Physical(f64),
 }
 
+/// Digits behind those that are kept by which a number is made whole before it is rounded.
+const GUARD_DIGITS: u32 = 8;
+
 impl Numeric {
     pub fn to_f64(self) -> f64 {
         match self {
@@ -165,7 +168,14 @@ impl Numeric {
     /// Half away from zero at `digits` decimals: what ROUND does in every supported program.
     pub fn round(self, digits: u32) -> Self {
         match self {
-            Self::Exact(d) => Self::Exact(d.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)),
+            // A third that was cut off after 28 digits must not turn half a cent downward: a spreadsheet sees the half cent.
+            Self::Exact(d) => {
+                let whole = d.round_dp_with_strategy(
+                    digits.saturating_add(GUARD_DIGITS),
+                    RoundingStrategy::MidpointAwayFromZero,
+                );
+                Self::Exact(whole.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero))
+            }
             // Decimal::from_f64 reads the 15 or so digits that a spreadsheet shows, so 0.285 stays 0.285.
             Self::Physical(x) => match Decimal::from_f64(x) {
                 Some(d) => Self::Exact(d.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)),
@@ -195,4 +205,19 @@ impl Numeric {
         let difference = self.combine(other, Decimal::checked_sub, |a, b| a - b).round(6).to_f64();
         difference.partial_cmp(&0.0).unwrap_or(std::cmp::Ordering::Less)
     }
+}
+
+/// `-12,345.60`
+pub(super) fn with_commas(money: Decimal) -> String {
+    let plain = format!("{:.2}", money.abs());
+    let (whole, cents) = plain.split_once('.').unwrap_or((&plain, "00"));
+    let mut grouped = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    let sign = if money.is_sign_negative() && !money.is_zero() { "-" } else { "" };
+    format!("{sign}{grouped}.{cents}")
 }

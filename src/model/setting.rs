@@ -180,6 +180,11 @@ impl Setting {
         self.spec().name
     }
 
+    /// Whether only orders go by its words: they decide nothing of the bid.
+    pub fn is_of_orders(self) -> bool {
+        matches!(self, Self::LeadFree | Self::Substitutes | Self::CoilsMayBeCut)
+    }
+
     /// The setting of this name or alias, whatever its case and spacing.
     pub fn find(name: &str) -> Option<Self> {
         static NAMES: OnceLock<HashMap<String, Setting>> = OnceLock::new();

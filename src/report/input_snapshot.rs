@@ -109,9 +109,7 @@ impl Record<'_, '_> {
     /// The settings that are words: they choose tables and methods.
     fn settings(&mut self) {
         let words = |setting: Setting, kind: SettingKind| {
-            // What only orders say decides nothing of the bid.
-            let of_orders = matches!(setting, Setting::LeadFree | Setting::Substitutes | Setting::CoilsMayBeCut);
-            matches!(kind, SettingKind::Choice(_)) && !of_orders
+            matches!(kind, SettingKind::Choice(_)) && !setting.is_of_orders()
                 || matches!(setting, Setting::MainMaterial | Setting::FittingsLoss)
         };
         for spec in SETTINGS.iter().filter(|spec| words(spec.setting, spec.kind)) {

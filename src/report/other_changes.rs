@@ -39,7 +39,7 @@ impl<'b> Record<'_, 'b> {
             }
         }
         let over: Vec<&Term> = self.context.sizes.typed_over.iter().collect();
-        self.row(Term::text("Ways and ranges typed over"), 0, Term::total(&over));
+        self.row(Term::text("Ways, forms, ranges and curves typed over"), 0, Term::total(&over));
         let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
         self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
     }

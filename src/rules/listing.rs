@@ -5,7 +5,7 @@ use super::declare::Row;
 use super::origin::Origin;
 use super::table::{Role, Spec};
 use crate::figure::written::UsersRow;
-use crate::figure::{Book, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
 use crate::model::fold;
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -201,6 +201,12 @@ impl<R: OnPage> Listing<R> {
         }
         self.put.insert(name, (line, terms.clone()));
         (line, terms)
+    }
+
+    /// One more column, for a check of each row.
+    pub fn check(&mut self, book: &mut Book) -> ColumnId {
+        let table = self.table(book);
+        book.column_like(table.id, "Check", Unit::None, 16.0, CellKind::Check)
     }
 
     /// The columns, for formulas that its caller puts into them.

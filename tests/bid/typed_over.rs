@@ -91,7 +91,9 @@ fn feet_and_inches_typed_over_a_length_are_read() {
     let (bytes, _) = bid(WASH_HOUSE);
     let length = under(&bytes, "Friction", "Length ft").to_string();
     assert_eq!(after(&bytes, &[], &length), Held::Number(20.0));
-    for (typed, feet) in [("5'6\"", 5.5), ("31'", 31.0), ("7' 3\"", 7.25), ("19.5", 19.5)] {
+    for (typed, feet) in
+        [("5'6\"", 5.5), ("31'", 31.0), ("7' 3\"", 7.25), ("19.5", 19.5), ("19 1/2", 19.5), ("7¾'", 7.75)]
+    {
         assert_eq!(after(&bytes, &[("Runs!D4", typed)], &length), Held::Number(feet), "{typed}");
     }
     let total = |typed: &str| {

@@ -137,3 +137,89 @@ fn choices_and_sums_that_no_formula_goes_by_are_not_typed_over_in_silence() {
     assert!(has(&red(&bytes, &[(&amount, "1")]), AGAIN), "{amount}");
     assert!(matches!(after(&bytes, &[], &cell_named(&bytes, "Price_again")), Held::Number(n) if n == 0.0));
 }
+
+/// The bath house with settings of every kind. Everything is invented.
+fn with_settings() -> String {
+    let settings = "Labor rate      | 40\nTax rate        | 7%\nProfit          |\nPermit          | 120\nDesign low      | 20\n\
+                    Waste           | 5%\nDate            | 2026-05-01\nLead free       | yes\nFittings loss   | 50%\n\
+                    Valid days      | 30\nLabor by        | hired\nFrost depth     |\n";
+    BATH_HOUSE.replace("Labor rate      | 40\n", settings)
+}
+
+fn settings_cell(item: &str) -> String {
+    let items: Vec<String> =
+        with_settings().lines().skip(3).map(|line| line.split('|').next().unwrap().trim().into()).collect();
+    format!("Job!B{}", items.iter().position(|found| found == item).unwrap() + 4)
+}
+
+#[test]
+fn the_text_of_a_number_in_a_setting_is_that_number() {
+    let (bytes, _) = bid(&with_settings());
+    let total = cell_named(&bytes, "Bid_total");
+    let now = |cell: &str, words: &str, as_text: bool| {
+        let mut open = Open::of(&bytes);
+        let place = Place::parse(cell).unwrap();
+        if as_text {
+            open.type_words(&place, words)
+        } else {
+            open.type_in(&place, words)
+        }
+        open.recalculate();
+        open.value(&Place::parse(&total).unwrap())
+    };
+    let plain = now("Job!B6", "40", false);
+    for (item, text, number) in [
+        ("Tax rate", "8.25%", "0.0825"),
+        ("Tax rate", "0.0825", "0.0825"),
+        ("Profit", "12%", "0.12"),
+        ("Waste", " 9% ", "0.09"),
+        ("Permit", "240", "240"),
+        ("Labor rate", "52.5", "52.5"),
+    ] {
+        let cell = settings_cell(item);
+        let (typed, expected) = (now(&cell, text, true), now(&cell, number, false));
+        assert!(matches!(expected, Held::Number(_)) && expected != plain, "{item}: {expected:?}");
+        assert_eq!(typed, expected, "{item}: {text}");
+    }
+}
+
+#[test]
+fn a_setting_that_no_formula_reads_asks_to_be_priced_again() {
+    let (bytes, _) = bid(&with_settings());
+    for (item, typed) in [
+        // Pricing reads this as 8.25 %, a cell that shows percents as 825 %: no formula can tell.
+        ("Tax rate", "8.25"),
+        ("Profit", "a tenth"),
+        ("Permit", "$240 each"),
+        ("Waste", "five"),
+        ("Design low", "cold"),
+        ("Supply pressure", "60 psi"),
+        ("Valid days", "a month"),
+        ("Date", "in May"),
+        ("Lead free", "perhaps"),
+        ("Fittings loss", "half"),
+        ("Fittings loss", "50"),
+        ("Labor by", "a friend"),
+        ("Main size", "7/9"),
+        ("Frost depth", "four feet"),
+    ] {
+        let said = red(&bytes, &[(&settings_cell(item), typed)]);
+        assert!(has(&said, AGAIN), "{item}: {typed}: {said:?}");
+    }
+    // What orders alone go by may change.
+    assert!(red(&bytes, &[(&settings_cell("Lead free"), "no")]).is_empty());
+    assert!(red(&bytes, &[(&settings_cell("Date"), "46200")]).is_empty());
+    assert!(red(&bytes, &[(&settings_cell("Valid days"), "45")]).is_empty());
+}
+
+#[test]
+fn a_demand_curve_out_of_order_is_told() {
+    let (bytes, _) = bid(BATH_HOUSE);
+    let first = under(&bytes, "Rules", "Demand gpm");
+    let cell = Place::new("Rules", first.row + 2, first.column).to_string();
+    let Held::Number(gpm) = after(&bytes, &[], &cell) else { panic!("{cell} holds no number") };
+    assert!(red(&bytes, &[(&cell, &(gpm + 0.001).to_string())]).is_empty());
+    for typed in ["0.01", "99999", "many"] {
+        assert!(has(&red(&bytes, &[(&cell, typed)]), AGAIN), "{typed}");
+    }
+}

@@ -3,11 +3,13 @@
 use super::counted::{of, without_spares};
 use crate::support::job::{Made, job};
 use crate::support::recalc::{Held, Open, recalculate_in_process};
+use crate::typed_over::cell_named;
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
 use tallybore::choice::Choice;
 use tallybore::figure::address::addresses;
 use tallybore::pipeline::{self, Options, Priced};
+use tallybore::place::Place;
 use tallybore::read;
 
 /// What PEX of 1/2 costs here: a foot in sticks and in coils, an elbow, a bend support.
@@ -194,5 +196,21 @@ fn another_form_typed_over_the_choice_is_what_pricing_it_gives() {
     {
         let Held::Number(shown) = open.value(&place(shown)) else { panic!("no number") };
         assert!((shown - wanted.value().as_f64()).abs() < 0.005, "{shown} is not {:?}", wanted.value());
+    }
+}
+
+/// A form that is none moves nothing, and must not stand there in silence.
+#[test]
+fn a_form_typed_over_with_what_is_none_asks_to_be_priced_again() {
+    let made = house(&Prices { stick: dec!(0.1), coil: dec!(0.9), elbow: dec!(1), support: dec!(1) }, TWO);
+    let (bytes, priced) = (made.bid(), made.price());
+    let again = Place::parse(&cell_named(&bytes, "Price_again")).unwrap();
+    let choice = priced.sizes.form_choices[priced.network.find("B").unwrap()].clone().unwrap();
+    let choice = addresses(&priced.book).place(&priced.book, choice.fig().unwrap());
+    for (typed, changed) in [("stick", 0.0), ("cable", 1.0)] {
+        let mut open = Open::of(&bytes);
+        open.type_in(&choice, typed);
+        open.recalculate();
+        assert_eq!(open.value(&again), Held::Number(changed), "{typed}");
     }
 }

@@ -105,9 +105,9 @@ impl FormTable {
         self.choices.clone()
     }
 
-    /// Puts what each run costs both ways, and the checks.
-    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) {
-        let Some(columns) = &self.columns else { return };
+    /// Puts what each run costs both ways, and the checks. Gives how many of the choices are no form; `None` without any.
+    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
+        let columns = self.columns.as_ref()?;
         let pipes = columns.costs.as_ref().map(|_| PipeCosts::put(book, context, given));
         for (position, row) in &self.rows {
             let Some(choice) = &self.choices[*position] else { continue };
@@ -129,6 +129,9 @@ impl FormTable {
             let check = book.put(*row, columns.check, check);
             book.check_choice(choice, &check);
         }
+        let chosen = book.whole(columns.chosen);
+        let known = FORMS.map(|form| Term::count_where(&[(&chosen, &Term::text(form))]));
+        Some(Term::number(chosen.values().len() as u64) - Term::total(&[&known[0], &known[1]]))
     }
 }
 

@@ -101,7 +101,8 @@ pub struct Sizes {
     pub too_fast: Term,
     /// Whether Main size speaks for no run: each of the main has its own, or lies there.
     pub main_idle: bool,
-    /// How many choices that no formula goes by were typed over: ways at tees, the range of the code's table.
+    /// How many choices and figures were typed over with what pricing would not take: ways at tees, forms of runs, the range
+    /// of the code's table, rows of a demand curve.
     pub typed_over: Vec<Term>,
     /// What fixes that.
     pub remedy: Option<super::findings::remedy::Remedy>,

@@ -254,7 +254,8 @@ pub fn pressures(
         Word::Main => false,
         Word::Choice => context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::lies_there),
     });
-    forms.finish(book, context, &given, &sizes);
+    let unknown_forms = forms.finish(book, context, &given, &sizes);
+    sizes.typed_over.extend(unknown_forms.into_iter().chain(tables.curves_off.clone()));
     sizes.form_choices = forms.choices();
     sizes.choice_check = Some(chosen_on::put(
         book,

@@ -50,6 +50,8 @@ pub struct RuleTables {
     devices: BTreeMap<u32, DeviceRow>,
     pub tank_curve: Curve,
     pub valve_curve: Curve,
+    /// Of each curve, how many rows are out of order.
+    pub curves_off: [Term; 2],
     /// Pipe by its key: `PEX 3/4"`.
     pub pipe: PipeCells<Column>,
     /// Equivalent feet by fitting system and size: `metal insert 3/4"`.
@@ -81,13 +83,16 @@ impl RuleTables {
         let limit = |name: &str, otherwise: Decimal| {
             limits.get(&fold(name)).cloned().unwrap_or_else(|| Term::number(otherwise))
         };
+        let (tank_curve, tank_off) = put_demand(book, context, "Demand without flush valves", RuleCurve::Tank);
+        let (valve_curve, valve_off) = put_demand(book, context, "Demand with flush valves", RuleCurve::Valve);
         Self {
             fixtures,
             groups,
             outlets,
             any_outlet,
-            tank_curve: put_demand(book, context, "Demand without flush valves", RuleCurve::Tank),
-            valve_curve: put_demand(book, context, "Demand with flush valves", RuleCurve::Valve),
+            tank_curve,
+            valve_curve,
+            curves_off: [tank_off, valve_off],
             pipe: put_pipe(book, context, materials),
             fittings: put_fittings(book, context, materials),
             viscosity: put_viscosity(book, context),
@@ -211,14 +216,24 @@ fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRo
     (rows, any.unwrap_or_else(|| OutletRow { gpm: None, psi: Term::number(8) }))
 }
 
-fn put_demand(book: &mut Book, context: &Context, title: &str, curve: RuleCurve) -> Curve {
+/// Puts a curve. Gives it with how many of its rows do not draw less than the one above: pricing refuses such a curve.
+fn put_demand(book: &mut Book, context: &Context, title: &str, curve: RuleCurve) -> (Curve, Term) {
     let mut listing = Listing::new(context, title);
+    let check = listing.check(book);
     // High to low, as MATCH(x, range, -1) wants it: the next row up is the last that is still large enough.
+    let mut above: Option<Term> = None;
     for row in context.rules.demand(curve).iter().rev() {
-        listing.row(book, row);
+        let (line, DemandCells { gpm, .. }) = listing.line(book, row);
+        if let Some(above) = &above {
+            book.put(line, check, above.above(&gpm).pick(&Term::text("OK"), &Term::text("out of order")));
+        }
+        above = Some(gpm);
     }
+    let checks = book.whole(check);
+    let pairs = Term::number(checks.values().len().saturating_sub(1) as u64);
+    let off = pairs - Term::count_where(&[(&checks, &Term::text("OK"))]);
     let DemandCells { units, gpm } = listing.whole(book);
-    Curve { x: units, y: gpm }
+    (Curve { x: units, y: gpm }, off)
 }
 
 fn put_pipe(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> PipeCells<Column> {
