@@ -93,9 +93,26 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
     book.line(sheet, Look::Flag, told.incomplete.clone());
     let unsigned = told.incomplete.is_blank().pick(&Term::text(""), &Term::text(DO_NOT_SIGN));
     book.line(sheet, Look::Flag, unsigned);
+    failing(book, context, sheet);
     let days = context.settings.get(Setting::ValidDays);
     let words = ["This price holds for ", " days from the date above."].map(Term::text);
     book.line(sheet, Look::Small, Term::join(&[&words[0], &days, &words[1]]));
+}
+
+/// In red while the changed job would not work as it should: whoever signs has to know.
+fn failing(book: &mut Book, context: &Context, sheet: SheetId) {
+    let (text, none) = (Term::text, Term::number(0));
+    let mut flag = |wrong: Term, words: Term| book.line(sheet, Look::Flag, wrong.pick(&words, &text("")));
+    if let (Some((_, run)), Some(short)) = (&context.sizes.least_spare, &context.sizes.short_by) {
+        let short_words =
+            [&text("With this change the outlet at the end of run "), run, &text(" is short of pressure by ")];
+        let psi = [&short.show(1), &text(" psi: do not sign before that is settled.")];
+        let words: Vec<&Term> = short_words.into_iter().chain(psi).collect();
+        flag(short.above(&none), Term::join(&words));
+    }
+    let fast = &context.sizes.too_fast;
+    let words = [&text("Runs with water faster than their limit: "), fast, &text(". See Sizing before you sign.")];
+    flag(fast.above(&none), Term::join(&words));
 }
 
 /// Working days: what Job says, else what the hours say.

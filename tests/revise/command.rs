@@ -366,6 +366,24 @@ fn a_difference_with_prices_missing_says_so_wherever_it_stands() {
     assert!(flags("Change order", "five.xlsx")[0].contains("0 now, 1 before"));
 }
 
+/// Nobody signs for a system that would not work: the page to sign says so itself, and is clean where all is well.
+#[test]
+fn a_change_order_says_in_red_what_would_not_work() {
+    let folder = Folder::empty();
+    write(&folder, "garden.xlsx", GARDEN);
+    let flags = |psi: &str, size: &str| -> Vec<String> {
+        let (pressure, size) = (format!("Supply pressure={psi}"), format!("run A size={size}"));
+        folder.done(&["revise", "garden.xlsx", "--set", &pressure, "--set", &size, "-o", "out.xlsx", "--replace"]);
+        let cells = sheet(&folder, "out.xlsx", "Change order").into_iter().flatten();
+        cells.filter(|cell| cell.contains("sign before") || cell.contains("before you sign")).collect()
+    };
+    assert_eq!(flags("61", "3/4"), [""; 0]);
+    let short = flags("8", "3/4");
+    assert!(short.len() == 1 && short[0].contains("at the end of run A is short of pressure by"), "{short:?}");
+    let fast = flags("100", "3/8");
+    assert!(fast.iter().any(|cell| cell.starts_with("Runs with water faster than their limit: 1")), "{fast:?}");
+}
+
 /// Working days by the hours, 8 a day, to the nearest: 1.2 minutes (0.02 h) are none.
 #[test]
 fn a_few_minutes_do_not_make_a_day() {

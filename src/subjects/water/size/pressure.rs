@@ -253,7 +253,10 @@ pub fn pressures(
         Word::Choice => context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::lies_there),
     });
     let unknown_forms = forms.finish(book, context, &given, &sizes);
-    sizes.typed_over.extend(unknown_forms.into_iter().chain(tables.curves_off.clone()));
+    sizes.typed_over.extend(unknown_forms.map(|count| ("Forms typed over with what is none", count)));
+    let [tank, valve] = tables.curves_off.clone();
+    sizes.typed_over.push(("Demand out of order, without flush valves", tank));
+    sizes.typed_over.push(("Demand out of order, with flush valves", valve));
     sizes.form_choices = forms.choices();
     sizes.choice_check = Some(chosen_on::put(
         book,
@@ -268,7 +271,7 @@ pub fn pressures(
             limit: friction_columns.limit,
         },
     ));
-    sizes.typed_over.push(ways::put(book, context, &given.loads, &given.structure));
+    sizes.typed_over.push(("Ways typed over", ways::put(book, context, &given.loads, &given.structure)));
     sizes.outlets = given.outlets;
     sizes
 }
