@@ -1,9 +1,9 @@
 #!/usr/bin/env bash
 # The demonstration books priced by the release build, and what it writes held against programs that are not ours: bids
-# recalculated by LibreOffice and Gnumeric (values as stored, wrong ones found, inputs live, random edits), supplier orders opened, filled in
-# and read back, every kind of workbook looked over by two validators of the file format. Needs soffice, ssconvert and Debian's
-# python3-uno; $PYTHON is the Python that uno belongs to, $OOXML_VALIDATOR and $OPENXML_AUDIT are the commands of the validators
-# (.ci/run installs them).
+# recalculated by LibreOffice and Gnumeric (values as stored, wrong ones found, inputs live) and edited at random, supplier
+# orders opened, filled in and read back, every kind of workbook looked over by two validators of the file format. Needs
+# soffice, ssconvert and Debian's python3-uno; $PYTHON is the Python that uno belongs to, $OOXML_VALIDATOR and $OPENXML_AUDIT
+# are the commands of the validators (.ci/run installs them).
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 python="${PYTHON:-/usr/bin/python3}"
