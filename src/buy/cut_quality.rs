@@ -106,13 +106,13 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
         if !lines.iter().any(|line| matches_item(context.rules, &line.item, &price.kind.value, material, &sizes)) {
             continue;
         }
-        prices.push(book.number_input(&price.price, Decimal::ZERO));
+        prices.push(price.price.figure(book));
         if price.pack.value.is_some() {
-            packs.push(book.number_input(&price.pack, Decimal::ONE));
+            packs.push(price.pack.figure(book));
         }
         for field in [&price.from_units, &price.minimum_units] {
             if field.value.is_some() {
-                steps.push(book.number_input(field, Decimal::ONE));
+                steps.push(field.figure(book));
             }
         }
     }
@@ -120,7 +120,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     for terms in super::suppliers::with_terms(context) {
         for field in [&terms.trip_cost, &terms.minimum_order] {
             if field.value.is_some() {
-                trips.push(book.number_input(field, Decimal::ZERO));
+                trips.push(field.figure(book));
             }
         }
     }

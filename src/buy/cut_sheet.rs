@@ -252,43 +252,42 @@ fn length_and_price(
         }
         Source::Offer(index) => {
             let offer = &context.job.prices[index];
-            let (feet, price) =
-                (book.number_input(&offer.pack, Decimal::ONE), book.number_input(&offer.price, Decimal::ZERO));
+            let (feet, price) = (offer.pack.figure(book), offer.price.figure(book));
             let feet = put_either(book, row, units.feet, feet);
             (feet, put_either(book, row, units.price, price))
         }
         Source::ByFoot(index) => {
             let offer = &context.job.prices[index];
-            let price = book.number_input(&offer.price, Decimal::ZERO);
+            let price = offer.price.figure(book);
             // So many whole feet, or packs of feet, as the pieces need.
             let feet = match offer.pack.value.filter(|pack| *pack > Decimal::ZERO) {
                 Some(_) => {
-                    let pack = book.number_input(&offer.pack, Decimal::ONE);
+                    let pack = offer.pack.figure(book);
                     (cut / &(&pack * Term::number(12))).whole_up() * pack
                 }
                 None => (cut / &Term::number(12)).whole_up(),
             };
             let feet = book.put(row, units.feet, feet);
             let packs = match offer.pack.value.filter(|pack| *pack > Decimal::ZERO) {
-                Some(_) => &feet / &book.number_input(&offer.pack, Decimal::ONE),
+                Some(_) => &feet / &offer.pack.figure(book),
                 None => feet.clone(),
             };
             let price = book.put(row, units.price, packs * price);
             (feet, price)
         }
         Source::OnHand(index) => {
-            let feet = book.number_input(&context.job.on_hand[index].quantity, Decimal::ZERO);
+            let feet = context.job.on_hand[index].quantity.figure(book);
             let feet = put_either(book, row, units.feet, feet);
             (feet, book.state(row, units.price, Value::Exact(Decimal::ZERO), "on hand"))
         }
         Source::Bought(index) => {
             let offer = &context.job.prices[index];
             let pack = match offer.pack.value {
-                Some(_) => book.number_input(&offer.pack, Decimal::ONE),
+                Some(_) => offer.pack.figure(book),
                 None => Term::number(1),
             };
             let feet = match by_foot(offer) {
-                true => pack * book.number_input(&offer.bought, Decimal::ZERO),
+                true => pack * offer.bought.figure(book),
                 false => pack,
             };
             let feet = put_either(book, row, units.feet, feet);
@@ -309,7 +308,7 @@ fn put_name(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, (row, co
         return;
     }
     let name = &run(context, pipe.runs[at]).name;
-    let words = book.input_cell(&name.place, Value::Text(name.value.clone()));
+    let words = name.figure(book);
     book.put(row, column, words);
 }
 

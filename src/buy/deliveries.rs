@@ -82,10 +82,10 @@ fn put_line(
     book.put(row, columns.line, line.key.clone());
     book.label(row, columns.unit, if line.feet { "ft" } else { "each" });
     let zero = Term::number(0);
-    let fields: [fn(&Received) -> &crate::model::Field<Decimal>; 3] =
+    let fields: [fn(&Received) -> &crate::input::Input<crate::input::Positive>; 3] =
         [|row| &row.received, |row| &row.used, |row| &row.returned];
     let [received, used, returned] = fields.map(|field| {
-        let cells: Vec<Term> = of.iter().map(|row| book.number_input(field(row), Decimal::ZERO)).collect();
+        let cells: Vec<Term> = of.iter().map(|row| field(row).figure(book)).collect();
         Term::total(&cells.iter().collect::<Vec<_>>())
     });
     let unit = if line.feet { Unit::Feet } else { Unit::Each };
@@ -110,7 +110,7 @@ fn put_line(
     let back = put(8, (&on_site - &wanted).max(&zero));
     let offer =
         line.bought_by.first().copied().or_else(|| offers::fitting(context.job, context.rules, line).first().copied());
-    let price = offer.and_then(|offer| book.unit_price(&context.job.prices[offer]));
+    let price = offer.and_then(|offer| context.job.prices[offer].unit_price(book));
     if let Some(price) = price {
         book.put(row, columns.worth, (back * price).cents());
     }

@@ -77,7 +77,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
     let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
     let hours = match (own, context.rules.labor(&task)) {
         (Some(own), _) if own.hours.value.is_some() => {
-            let one = book.number_input(&own.hours, Decimal::ZERO);
+            let one = own.hours.figure(book);
             Some(book.put(row, columns.hours, one * Term::number(2)))
         }
         (_, Some(rule)) => {
@@ -112,10 +112,10 @@ fn cheapest(book: &mut Book, context: &Context, item: &Item) -> Option<Term> {
         if !sound || !matches_item(context.rules, item, &row.kind.value, material, &sizes) {
             continue;
         }
-        let price = book.number_input(&row.price, Decimal::ZERO);
+        let price = row.price.figure(book);
         let one = match (&row.pack.value, &row.pack.cell) {
             (None, None) => price,
-            _ => price / book.number_input(&row.pack, Decimal::ONE),
+            _ => price / row.pack.figure(book),
         };
         least = Some(match least {
             Some(least) => least.min(&one),

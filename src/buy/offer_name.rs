@@ -81,19 +81,19 @@ impl Part {
         };
         let text = |term: Option<Term>| term.unwrap_or_else(|| Term::text(""));
         match self {
-            Part::Supplier => match cell(book, &of.supplier) {
+            Part::Supplier => match of.supplier.as_typed(book) {
                 Some(cell) => cell.is_blank().pick(&Term::text(ANY), &cell),
                 None => Term::text(ANY),
             },
-            Part::Unit => text(cell(book, &of.unit)),
-            Part::Pack => head(PACK, cell(book, &of.pack)),
-            Part::CatalogNumber => text(cell(book, &of.part)),
-            Part::Water => text(cell(book, &of.water)),
-            Part::Material => text(cell(book, &of.material)),
+            Part::Unit => text(of.unit.as_typed(book)),
+            Part::Pack => head(PACK, of.pack.as_typed(book)),
+            Part::CatalogNumber => text(of.part.as_typed(book)),
+            Part::Water => text(of.water.as_typed(book)),
+            Part::Material => text(of.material.as_typed(book)),
             Part::Break => Term::text(if of.is_break() { BREAK } else { "" }),
-            Part::From => head(FROM, cell(book, &of.from_units)),
-            Part::Least => head(LEAST, cell(book, &of.minimum_units)),
-            Part::Description => text(cell(book, &of.description)),
+            Part::From => head(FROM, of.from_units.as_typed(book)),
+            Part::Least => head(LEAST, of.minimum_units.as_typed(book)),
+            Part::Description => text(of.description.as_typed(book)),
             Part::Number(number) => Term::text(format!("no. {number}")),
         }
     }
@@ -111,10 +111,6 @@ fn shown(raw: &Raw) -> String {
         Value::Fault(_) => String::new(),
         value => value.to_string(),
     }
-}
-
-fn cell<T>(book: &mut Book, field: &Field<T>) -> Option<Term> {
-    field.cell.as_ref().map(|place| book.input_cell(place, raw_value(&field.raw)))
 }
 
 /// The names of the offers of one line, in their order.

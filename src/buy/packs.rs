@@ -124,19 +124,16 @@ impl Table {
         let live = book.put(row, self.line, line.key.clone());
         book.link(&live, &of.kind.place);
         for (column, field) in [(self.supplier, &of.supplier), (self.part, &of.part), (self.unit, &of.unit)] {
-            if let (Some(words), Some(place)) = (field.get(), &field.cell)
-                && matches!(field.raw, crate::model::Raw::Text(_))
-            {
-                let words = book.input_cell(place, Value::Text(words));
+            if let Some(words) = field.as_typed(book).filter(|_| matches!(field.raw, crate::model::Raw::Text(_))) {
                 book.put(row, column, words);
             }
         }
         let pack = match of.pack.value {
-            Some(_) => book.number_input(&of.pack, Decimal::ONE),
+            Some(_) => of.pack.figure(book),
             None => Term::number(1),
         };
         let pack = put_either(book, row, self.pack, pack);
-        let price = book.number_input(&of.price, Decimal::ZERO);
+        let price = of.price.figure(book);
         let price = put_either(book, row, self.price, price);
         (row, pack, price)
     }
@@ -152,7 +149,7 @@ impl Table {
 
     /// Tax on an offer's packs, at the rate of its row.
     fn tax(&self, book: &mut Book, context: &Context, row: RowId, of: &Price, cost: &Term) {
-        let rate = book.tax_input(&of.tax, &context.settings.get(Setting::TaxRate), true);
+        let rate = of.tax.rate(book, &context.settings.get(Setting::TaxRate));
         book.put(row, self.tax, (cost * &rate).cents());
     }
 
@@ -209,7 +206,7 @@ impl Step {
         let mut first = Term::number(0);
         for field in [&of.from_units, &of.minimum_units] {
             if field.value.is_some() {
-                let units = book.number_input(field, Decimal::ONE);
+                let units = field.figure(book);
                 first = if *first.value() == Value::Exact(Decimal::ZERO) { units } else { first.max(&units) };
             }
         }
@@ -218,7 +215,7 @@ impl Step {
             let at = rows.iter().position(|row| *row == price)?;
             rows.get(at + 1).copied()
         });
-        let next = next.map(|next| book.number_input(&context.job.prices[next].from_units, Decimal::ONE));
+        let next = next.map(|next| context.job.prices[next].from_units.figure(book));
         Self { first, next }
     }
 

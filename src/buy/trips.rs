@@ -4,6 +4,7 @@ use super::Context;
 use super::packs::Bought;
 use super::suppliers::{Found, TRIED, with_terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
+use crate::input::{Input, Positive};
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
@@ -34,10 +35,10 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
     let zero = Term::number(0);
     for terms in &terms {
         let row = book.row(table);
-        let words = book.input_cell(&terms.supplier.place, Value::Text(terms.supplier.value.clone()));
+        let words = terms.supplier.figure(book);
         let key = book.put(row, name, words);
-        let mut money = |column, field| {
-            let input = book.number_input(field, Decimal::ZERO);
+        let mut money = |column, field: &Input<Positive>| {
+            let input = field.figure(book);
             book.put_or_state(row, column, input, "not given")
         };
         let (trip, least) = (money(trip, &terms.trip_cost), money(least, &terms.minimum_order));

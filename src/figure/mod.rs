@@ -18,7 +18,7 @@ mod lines;
 pub mod lookup;
 mod matching;
 mod number;
-mod reading;
+pub(crate) mod reading;
 pub mod settings;
 mod sheet_look;
 mod shown;

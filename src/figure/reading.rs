@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 /// How a cell is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) enum How {
+pub(crate) enum How {
     /// A number, and what stands for a blank cell.
     Number(Decimal),
     Tax,
@@ -60,7 +60,7 @@ pub(super) struct Readings {
 impl Book {
     /// Puts what the user's `cell` is read as into a cell of ours, or gives the one that was put. A book that has no room
     /// for tables of its own gets the formula itself.
-    pub(super) fn read_once(&mut self, cell: &Term, how: How, read: Term) -> Term {
+    pub(crate) fn read_once(&mut self, cell: &Term, how: How, read: Term) -> Term {
         let (Some(fig), Some(_)) = (cell.fig(), self.own_sheet) else { return read };
         if let Some(made) = self.readings.made.get(&(fig, how)) {
             return made.clone();

@@ -1,7 +1,7 @@
 //! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
 
-use super::ColumnType;
-use crate::model::{Range, Scale};
+use super::{ColumnType, SHEETS};
+use crate::model::{Range, Scale, fold};
 
 /// What a cell of a column may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -185,6 +185,17 @@ impl Column {
     }
 }
 
+/// How a change speaks of a row: its noun comes first, a heading last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reference {
+    /// Not at all.
+    None,
+    /// By its name: `run M1 Size`. Holds an example of a name and a heading.
+    Name(&'static str),
+    /// By words that no other row begins with. Holds the heading that is meant where none is said.
+    Words(&'static str),
+}
+
 /// One sheet of a job workbook.
 #[derive(Debug, Clone, Copy)]
 pub struct Sheet {
@@ -194,8 +205,7 @@ pub struct Sheet {
     pub help: &'static str,
     /// What one of its rows is called.
     pub noun: &'static str,
-    /// A row can be spoken of by its noun and its name alone: `run M1`. The text is an example of a name and a heading.
-    pub by_name: Option<&'static str>,
+    pub reference: Reference,
     /// Nothing on it decides a figure of the bid.
     pub is_idle: bool,
     pub columns: &'static [Column],
@@ -208,7 +218,7 @@ pub const fn sheet(
     noun: &'static str,
     help: &'static str,
 ) -> Sheet {
-    Sheet { name, aliases, required: false, help, noun, by_name: None, is_idle: false, columns: &[] }
+    Sheet { name, aliases, required: false, help, noun, reference: Reference::None, is_idle: false, columns: &[] }
 }
 
 impl Sheet {
@@ -217,7 +227,11 @@ impl Sheet {
     }
 
     pub const fn by_name(self, example: &'static str) -> Self {
-        Self { by_name: Some(example), ..self }
+        Self { reference: Reference::Name(example), ..self }
+    }
+
+    pub const fn by_words(self, heading: &'static str) -> Self {
+        Self { reference: Reference::Words(heading), ..self }
     }
 
     pub const fn idle(self) -> Self {
@@ -226,6 +240,22 @@ impl Sheet {
 
     pub const fn with(self, columns: &'static [Column]) -> Self {
         Self { columns, ..self }
+    }
+
+    /// The sheet that is declared under this name.
+    pub fn named(name: &str) -> Option<&'static Self> {
+        SHEETS.iter().find(|sheet| sheet.name == name)
+    }
+
+    /// The sheet one of whose rows is called this.
+    pub fn of_noun(noun: &str) -> Option<&'static Self> {
+        SHEETS.iter().find(|sheet| fold(sheet.noun) == fold(noun))
+    }
+
+    /// The column of this heading or of another spelling of it.
+    pub fn find(&self, heading: &str) -> Option<&'static Column> {
+        let heading = fold(heading);
+        self.columns.iter().find(|column| column.aliases.iter().chain([&column.name]).any(|name| fold(name) == heading))
     }
 
     /// The column of this declared heading.

@@ -1,9 +1,13 @@
-//! Each input cell as a term: the one way to it.
+//! Each input cell as a term, by the type of its column: the user's cell itself, or a formula that reads it as the reading
+//! did. Whoever needs an input takes it from here, so that a cell is read in one way only. Where a spreadsheet would not read
+//! a cell as pricing does (`12'6"`, `1 1/4`, the text of a number), a cell of ours reads it, and all formulas point there.
 
-use super::{Amount, ColumnType, Input};
+use super::types::{Amount, ColumnType, Feet, Height, Number, PipeSize, Positive, SalesTax, UnitPrice};
+use super::{Input, Price, TAXED, Taxed, UNTAXED};
 use crate::figure::input::raw_value;
+use crate::figure::reading::How;
 use crate::figure::{Book, Term, Value};
-use crate::model::At;
+use crate::model::{At, Field, KeptSheet, Raw, Size};
 use crate::place::Place;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -21,10 +25,51 @@ impl At<Arc<str>> {
     }
 }
 
+/// Any cell of the user's that stands so, as a formula sees it.
+pub fn cell_as_typed(book: &mut Book, place: &Place, raw: &Raw) -> Term {
+    book.input_cell(place, raw_value(raw))
+}
+
+impl<T> Field<T> {
+    /// The cell itself, as a formula sees it; `None` where the sheet has no such column.
+    pub fn as_typed(&self, book: &mut Book) -> Option<Term> {
+        self.cell.as_ref().map(|place| cell_as_typed(book, place, &self.raw))
+    }
+}
+
+impl KeptSheet {
+    /// Any cell of the sheet, as a formula sees it.
+    pub fn as_typed(&self, book: &mut Book, row: u32, column: u16) -> Term {
+        let value = self.cell(row, column).map_or(Value::Blank, |cell| raw_value(&cell.raw));
+        book.input_cell(&self.place(row, column), value)
+    }
+}
+
+impl Input<Number> {
+    /// The number, live.
+    pub fn figure(&self, book: &mut Book) -> Term {
+        number(self, self.value, Decimal::ZERO, book)
+    }
+}
+
+impl<const BLANK: u32> Input<Positive<BLANK>> {
+    /// The number, live.
+    pub fn figure(&self, book: &mut Book) -> Term {
+        number(self, self.value, Decimal::from(BLANK), book)
+    }
+}
+
+impl Input<UnitPrice> {
+    /// Dollars, live.
+    pub fn figure(&self, book: &mut Book) -> Term {
+        number(self, self.value, Decimal::ZERO, book)
+    }
+}
+
 impl Input<Amount> {
     /// Dollars or a share, live.
     pub fn figure(&self, book: &mut Book) -> Term {
-        let number = book.number_input(&(**self).clone().map(Amount::number), Decimal::ZERO);
+        let number = number(self, self.value.map(Amount::number), Decimal::ZERO, book);
         match self.value {
             // 30 is read as 30 percent: nobody asks for thirty times the total.
             Some(Amount::Share(_)) => {
@@ -32,6 +77,121 @@ impl Input<Amount> {
             }
             _ => number,
         }
+    }
+}
+
+impl Input<Feet> {
+    /// Feet, live.
+    pub fn figure(&self, book: &mut Book) -> Term {
+        feet(self, book)
+    }
+}
+
+impl Input<Height> {
+    /// Feet, live.
+    pub fn figure(&self, book: &mut Book) -> Term {
+        feet(self, book)
+    }
+}
+
+impl Input<PipeSize> {
+    /// The key of the size, live: `3/4"`, or an empty text where the cell is blank. What reading had to repair (a fraction as a
+    /// date) is read as repaired until somebody types something else.
+    pub fn figure(&self, book: &mut Book) -> Term {
+        let Some(cell) = self.as_typed(book) else { return Term::text(self.value.map(Size::key).unwrap_or_default()) };
+        let live = book.size_typed(&cell);
+        match self.value {
+            Some(size) if *live.value() != Value::text(size.key()) => {
+                let as_typed = Term::constant(raw_value(&self.raw));
+                cell.same(&as_typed).pick(&Term::text(size.key()), &live)
+            }
+            // Unreadable: a finding has said so; it is no size until something else is typed.
+            None if !self.is_blank() => {
+                let as_typed = Term::constant(raw_value(&self.raw));
+                cell.same(&as_typed).pick(&Term::text(""), &live)
+            }
+            _ => live,
+        }
+    }
+}
+
+impl<const IF_BLANK: bool> Input<SalesTax<IF_BLANK>> {
+    /// The rate of tax, live: a share typed there, else what its word says. A cell without a word is taxed at the job's
+    /// `rate` where rows of its sheet are, else not at all. Other words are an error.
+    pub fn rate(&self, book: &mut Book, rate: &Term) -> Term {
+        let none = Term::number(0);
+        let blank = if IF_BLANK { rate } else { &none };
+        let Some(cell) = self.as_typed(book) else { return blank.clone() };
+        let words = [(UNTAXED, &none), (TAXED, rate), ("", blank)];
+        let word = words
+            .iter()
+            .rev()
+            .fold(Term::not_found(), |rest, (word, rate)| cell.same(&Term::text(*word)).pick(rate, &rest));
+        let live = cell.is_number().pick(&cell, &word);
+        let as_typed = || cell.same(&Term::constant(raw_value(&self.raw)));
+        let read = match &self.value {
+            // Read otherwise than a spreadsheet would: 7 for 7 %.
+            Some(Taxed::At(share)) if *live.value() != Value::Exact(*share) => {
+                as_typed().pick(&Term::number(*share), &live)
+            }
+            None if !self.is_blank() => as_typed().pick(blank, &live),
+            _ => live,
+        };
+        book.read_once(&cell, How::Tax, read)
+    }
+}
+
+impl Price {
+    /// Price of one foot or piece of what the row offers, live; `None` for a row that offers nothing.
+    pub fn unit_price(&self, book: &mut Book) -> Option<Term> {
+        if self.price.value.is_none() || self.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
+            return None;
+        }
+        let price = self.price.figure(book);
+        Some(match (&self.pack.value, &self.pack.cell) {
+            (None, None) => price,
+            _ => price / self.pack.figure(book),
+        })
+    }
+}
+
+/// A number from the user's cell, live. A cell that holds the number is pointed at. One that holds its text (`40%`) is read
+/// as the reading read it, until somebody types something else there. A blank one gives `default`, likewise until
+/// somebody types; without a cell there is only the default.
+fn number<T>(field: &Field<T>, value: Option<Decimal>, default: Decimal, book: &mut Book) -> Term {
+    let Some(cell) = field.as_typed(book) else { return Term::number(value.unwrap_or(default)) };
+    if matches!((&field.raw, value), (Raw::Number(n), Some(value)) if default.is_zero() && *n == value) {
+        return cell;
+    }
+    let plain = cell.plain_number();
+    let live = match default.is_zero() {
+        true => plain,
+        false => cell.is_blank().pick(&Term::number(default), &plain),
+    };
+    let read = as_read(&field.raw, value.unwrap_or(default), &cell, live);
+    book.read_once(&cell, How::Number(default), read)
+}
+
+/// Feet from the user's cell, live: a number, or feet and inches typed into the bid later on. Blank is 0.
+fn feet(field: &Field<Decimal>, book: &mut Book) -> Term {
+    let value = field.value.unwrap_or_default();
+    let Some(cell) = field.as_typed(book) else { return Term::number(value) };
+    let fractions = book.read_once(&cell, How::Fractions, cell.length_fractions());
+    let decimals = book.read_once(&cell, How::Decimals, fractions.length_decimals());
+    let text = book.read_once(&cell, How::LengthText, decimals.length_text());
+    let read = as_read(&field.raw, value, &cell, cell.feet(&text));
+    book.read_once(&cell, How::Feet, read)
+}
+
+/// `live`, where that gives what was read; else what was read, until somebody types something else.
+fn as_read(raw: &Raw, wanted: Decimal, cell: &Term, live: Term) -> Term {
+    if *live.value() == Value::Exact(wanted) {
+        return live;
+    }
+    match raw {
+        // An error cannot be compared with anything.
+        Raw::Fault(_) => cell.is_number().pick(cell, &Term::number(wanted)),
+        raw => cell.same(&Term::constant(raw_value(raw))).pick(&Term::number(wanted), &live),
     }
 }
 

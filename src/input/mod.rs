@@ -13,9 +13,9 @@ mod sheets;
 mod types;
 mod words;
 
-pub use column::{Column, Kind, Offers, Role, Sheet, column, sheet};
+pub use column::{Column, Kind, Offers, Reference, Role, Sheet, column, sheet};
 pub use field::{Input, InputCell};
-pub use figure::sum_of;
+pub use figure::{cell_as_typed, sum_of};
 pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::rows;
 pub use row::{Cells, Row};
@@ -23,7 +23,7 @@ pub use sheets::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Run, SupplierTerms, Term, TestReading,
 };
 pub use types::{Amount, ColumnType};
-pub use types::{Positive, Text};
+pub use types::{PipeSize, Positive, Text};
 pub use words::PAYMENT;
 pub use words::{
     BY, DEVICE_KINDS, FORM, JOINTS, MEDIA, PHASES, Place, STATUS, Status, TAXED, TERM_KINDS, Taxed, UNTAXED, WATERS,

@@ -6,7 +6,6 @@ use crate::figure::{Book, Term};
 use crate::input::LaborTask;
 use crate::model::{Field, Phase, same_folded};
 use crate::rules::{LaborHours, Listing};
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// Hours for one unit of a task, when, and by whom.
@@ -34,7 +33,7 @@ impl Starters {
         let phase = own_phase.or_else(|| rule.and_then(|rule| Phase::parse(&rule.phase)));
         let unit = own.and_then(|row| row.unit.get()).or_else(|| rule.map(|rule| rule.unit.clone()));
         let hours = match (own, rule) {
-            (Some(own), _) if own.hours.value.is_some() => Some(book.number_input(&own.hours, Decimal::ZERO)),
+            (Some(own), _) if own.hours.value.is_some() => Some(own.hours.figure(book)),
             (_, Some(rule)) => Some(self.starter(book, rule)),
             _ => None,
         };

@@ -5,7 +5,6 @@
 
 use super::Context;
 use crate::choice::{Choice, record};
-use crate::figure::input::raw_value;
 use crate::figure::{Book, Look, Term, Value};
 use crate::input::sum_of;
 use crate::sheets::Page;
@@ -75,19 +74,18 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
     let exact = |number: Decimal| Value::Exact(number.normalize());
     let mut priced = Vec::new();
     for alternate in context.alternates {
-        let Some((term, place)) = of(alternate.row).and_then(|term| Some((term, term.change.cell.as_ref()?))) else {
+        let Some((term, change)) = of(alternate.row).and_then(|term| Some((term, term.change.as_typed(book)?))) else {
             continue;
         };
         let row = book.row(table);
-        let words = book.input_cell(&term.text.place, Value::Text(term.text.value.clone()));
+        let words = term.text.figure(book);
         book.put(row, text, words);
         let more = book.carry(row, with, exact(alternate.total), &from);
         let base = book.carry(row, without, exact(alternate.base_total), &from);
         let amount = book.put(row, amount, (more - base).cents());
         book.carry(row, hours, exact(alternate.hours - alternate.base_hours), &from);
         book.carry(row, passes, Value::text(alternate.passes.as_str()), &from);
-        let typed = raw_value(&term.change.raw);
-        let change = book.input_cell(place, typed.clone());
+        let typed = change.value().clone();
         let change = book.put(row, now, change);
         let as_priced = book.carry(row, was, typed, &from);
         let same = change.same(&as_priced).and(&verdict.same(&Term::text("OK")));

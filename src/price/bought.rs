@@ -114,23 +114,22 @@ fn put_row(
             item.is_feet()
         }
     };
-    if let (Some(supplier), Some(place)) = (price.supplier.get(), &price.supplier.cell) {
-        let words = book.input_cell(place, Value::Text(supplier));
+    if let Some(words) = price.supplier.as_typed(book).filter(|_| price.supplier.value.is_some()) {
         book.put(row, columns.supplier, words);
     }
-    let units = book.number_input(&price.bought, Decimal::ZERO);
+    let units = price.bought.figure(book);
     let units = book.put(row, columns.units, units);
     // A blank or bare pack is one piece; a pack of nothing has no meaning, and offers nothing either.
     let pack = match (price.pack.value, &price.pack.cell) {
-        (Some(pack), Some(_)) if pack > Decimal::ZERO => book.number_input(&price.pack, Decimal::ONE),
-        (None, Some(_)) => book.number_input(&price.pack, Decimal::ONE),
+        (Some(pack), Some(_)) if pack > Decimal::ZERO => price.pack.figure(book),
+        (None, Some(_)) => price.pack.figure(book),
         _ => Term::number(1),
     };
     let pack = book.put(row, columns.pack, pack);
-    let one = book.number_input(&price.price, Decimal::ZERO);
+    let one = price.price.figure(book);
     let one = book.put(row, columns.price, one);
     book.put(row, columns.paid, (&units * &one).cents());
-    let rate = book.tax_input(&price.tax, &context.settings.get(Setting::TaxRate), true);
+    let rate = price.tax.rate(book, &context.settings.get(Setting::TaxRate));
     book.put(row, columns.tax_rate, rate);
     let quantity = book.put(row, columns.quantity, &units * &pack);
     let wanted = match line {

@@ -5,13 +5,12 @@ use super::bought::Paid;
 use super::lines::LineColumns;
 use super::totals::{self, Hired, Totals};
 use super::{Context, basis};
-use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::finding::Finding;
 use crate::model::{Phase, Setting};
 use crate::price::findings::MarkupOverPrice;
 use crate::sheets::Page;
 use crate::table::columns;
-use rust_decimal::Decimal;
 
 /// The column for what belongs to no phase.
 pub const GENERAL: usize = 4;
@@ -277,17 +276,17 @@ fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5
     let taxed = rate.zip(tax);
     for cost in costs {
         let row = book.row(tables.other);
-        let name = book.input_cell(&cost.item.place, Value::Text(cost.item.value.clone()));
+        let name = cost.item.figure(book);
         book.put(row, item, name);
         let when = cost.phase.as_ref().and_then(|text| Phase::parse(text));
         book.label(row, phase, when.map_or("general", Phase::word));
-        let count = book.number_input(&cost.quantity, Decimal::ZERO);
+        let count = cost.quantity.figure(book);
         let count = book.put(row, quantity, count);
-        let one = book.number_input(&cost.price, Decimal::ZERO);
+        let one = cost.price.figure(book);
         let one = book.put(row, price, one);
         let all = book.put(row, amount, (count * one).cents());
         if let Some((rate_column, tax)) = taxed {
-            let rate = book.tax_input(&cost.tax, &context.settings.get(Setting::TaxRate), false);
+            let rate = cost.tax.rate(book, &context.settings.get(Setting::TaxRate));
             let rate = book.put(row, rate_column, rate);
             book.put(row, tax, (all * rate).cents());
         }

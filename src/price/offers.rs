@@ -3,13 +3,11 @@
 use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::choice::Choice;
-use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Column, Look, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::takeoff::Line;
-use rust_decimal::Decimal;
 
 /// What the check says of a line that nobody has priced.
 pub(super) const NO_PRICE: &str = "no price";
@@ -72,7 +70,7 @@ impl Table {
         let mut rows: Vec<(RowId, [Term; 4])> = Vec::new();
         for (index, name) in of_line(context.job, context.rules, line) {
             let of = &context.job.prices[index];
-            let Some(unit_price) = book.unit_price(of) else { continue };
+            let Some(unit_price) = of.unit_price(book) else { continue };
             let row = book.row(self.table);
             if line.idle {
                 book.mark(row, CellKind::Idle);
@@ -85,7 +83,7 @@ impl Table {
             };
             book.link(&live, &of.kind.place);
             let price = book.put(row, self.price, unit_price);
-            let rate = book.tax_input(&of.tax, &context.settings.get(Setting::TaxRate), true);
+            let rate = of.tax.rate(book, &context.settings.get(Setting::TaxRate));
             let rate = book.put(row, self.tax_rate, rate);
             let reached = of.is_break().then(|| reached(book, of, &line.needed));
             let (one, nothing) = (Term::number(1), Term::text(""));
@@ -96,7 +94,7 @@ impl Table {
             let holds = book.put_or_state(row, self.reached, holds, ALWAYS);
             book.put(row, self.compared, compared);
             rows.push((row, [live, price.clone(), rate, holds]));
-            let blank = of.price.cell.as_ref().map(|place| book.input_cell(place, raw_value(&of.price.raw)).is_blank());
+            let blank = of.price.as_typed(book).map(|cell| cell.is_blank());
             all.push(Offer { row: of, name, unit_price: price, blank, reached });
         }
         let stretch = |book: &mut Book, column| match (rows.first(), rows.last()) {
@@ -125,10 +123,10 @@ const ALWAYS: &str = "the price of the first Unit";
 
 /// Whether so much of a line reaches the break.
 fn reached(book: &mut Book, of: &Price, needed: &Term) -> Term {
-    let from = book.number_input(&of.from_units, Decimal::ONE);
+    let from = of.from_units.figure(book);
     let pack = match (&of.pack.value, &of.pack.cell) {
         (None, None) => None,
-        _ => Some(book.number_input(&of.pack, Decimal::ONE)),
+        _ => Some(of.pack.figure(book)),
     };
     needed.at_least(&pack.map_or_else(|| from.clone(), |pack| &from * pack))
 }

@@ -4,13 +4,13 @@
 //! new. Those decided which rows there are. So every row of the job that decides so is written down as it was, beside
 //! a join of the same cells as they are now.
 
-use super::{Context, named, typed};
+use super::Context;
 use crate::choice::Choice;
-use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::input::{Input, PipeSize};
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
-use crate::model::{At, Field, KeptSheet, SETTINGS, Setting, SettingKind, Size, Status, fold};
+use crate::model::{At, Field, KeptSheet, SETTINGS, Setting, SettingKind, Status, fold};
 use crate::rules;
 use crate::sheets::Page;
 use crate::table::{List, columns};
@@ -132,8 +132,8 @@ impl Record<'_, '_> {
     fn network(&mut self) {
         for run in &self.context.job.runs {
             let parts = [
-                Part::Word(named(self.book, &run.name)),
-                Part::Word(named(self.book, &run.from)),
+                Part::Word(run.name.figure(self.book)),
+                Part::Word(run.from.figure(self.book)),
                 // Without it there is no bid.
                 self.filled(&run.length_ft),
                 self.word(&run.material),
@@ -147,7 +147,7 @@ impl Record<'_, '_> {
         }
         for fixture in &self.context.job.fixtures {
             let parts = [
-                Part::Word(named(self.book, &fixture.fixture)),
+                Part::Word(fixture.fixture.figure(self.book)),
                 self.word(&fixture.group),
                 self.word(&fixture.cold_run),
                 self.word(&fixture.hot_run),
@@ -158,7 +158,7 @@ impl Record<'_, '_> {
         }
         for device in &self.context.job.devices {
             let parts = [
-                Part::Word(named(self.book, &device.on_run)),
+                Part::Word(device.on_run.figure(self.book)),
                 Part::Word(device.kind.as_written(self.book)),
                 self.size(&device.size),
                 // The maker's loss counts where both of its numbers are there.
@@ -174,7 +174,7 @@ impl Record<'_, '_> {
     fn money(&mut self) {
         for price in &self.context.job.prices {
             let parts = [
-                Part::Word(named(self.book, &price.kind)),
+                Part::Word(price.kind.figure(self.book)),
                 self.word(&price.material),
                 self.word(&price.sizes),
                 self.word(&price.unit),
@@ -191,7 +191,7 @@ impl Record<'_, '_> {
         }
         for task in &self.context.job.labor {
             let parts = [
-                Part::Word(named(self.book, &task.task)),
+                Part::Word(task.task.figure(self.book)),
                 self.word(&task.phase),
                 self.word(&task.by),
                 self.filled(&task.hours),
@@ -200,7 +200,7 @@ impl Record<'_, '_> {
         }
         for cost in &self.context.job.other_costs {
             let parts = [
-                Part::Word(named(self.book, &cost.item)),
+                Part::Word(cost.item.figure(self.book)),
                 self.word(&cost.phase),
                 self.both_filled(&cost.quantity, &cost.price),
             ];
@@ -208,7 +208,7 @@ impl Record<'_, '_> {
         }
         for stock in &self.context.job.on_hand {
             let parts = [
-                Part::Word(named(self.book, &stock.kind)),
+                Part::Word(stock.kind.figure(self.book)),
                 self.word(&stock.material),
                 self.word(&stock.sizes),
                 self.filled(&stock.quantity),
@@ -220,7 +220,7 @@ impl Record<'_, '_> {
                 true => self.word(&term.amount),
                 false => self.filled(&term.amount),
             };
-            let parts = [Part::Word(named(self.book, &term.kind)), amount, self.word(&term.change)];
+            let parts = [Part::Word(term.kind.figure(self.book)), amount, self.word(&term.change)];
             self.numbered("Terms", term.row, &parts);
         }
     }
@@ -230,11 +230,8 @@ impl Record<'_, '_> {
         for sheet in self.context.kept.sheets.iter().filter(|sheet| is_rules(sheet)) {
             for (row, cells) in sheet.rows().filter(|(row, _)| Some(*row) > sheet.heading_row) {
                 for (part, cells) in cells.chunks(CELLS_TOGETHER).enumerate() {
-                    let parts: Vec<Part> = cells
-                        .iter()
-                        .map(|cell| self.book.input_cell(&sheet.place(row, cell.column), raw_value(&cell.raw)))
-                        .map(Part::Word)
-                        .collect();
+                    let parts: Vec<Part> =
+                        cells.iter().map(|cell| sheet.as_typed(self.book, row, cell.column)).map(Part::Word).collect();
                     let more = if part > 0 { FURTHER_ON } else { "" };
                     let what = format!("{} row {}{more}", sheet.name, u64::from(row) + 1);
                     self.row(Term::text(what), row, join(&parts));
@@ -257,7 +254,7 @@ impl Record<'_, '_> {
     }
 
     fn word<T>(&mut self, field: &Field<T>) -> Part {
-        typed(self.book, field).map_or(Part::None, Part::Word)
+        field.as_typed(self.book).map_or(Part::None, Part::Word)
     }
 
     /// What is new may say so.
@@ -265,22 +262,22 @@ impl Record<'_, '_> {
         let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
         // A blank cell by itself would count as 0.
         let words = |cell: Term| cell.same(&new).pick(&blank, &Term::join(&[&cell, &blank]));
-        typed(self.book, field).map_or(Part::None, |cell| Part::Word(words(cell)))
+        field.as_typed(self.book).map_or(Part::None, |cell| Part::Word(words(cell)))
     }
 
     /// A size, however it is spelled.
-    fn size(&mut self, field: &Field<Size>) -> Part {
-        if field.cell.is_some() { Part::Word(self.book.size_input(field)) } else { Part::None }
+    fn size(&mut self, field: &Input<PipeSize>) -> Part {
+        if field.cell.is_some() { Part::Word(field.figure(self.book)) } else { Part::None }
     }
 
     /// A number decides only by being there.
     fn filled<T>(&mut self, field: &Field<T>) -> Part {
-        let blank = typed(self.book, field).map(|cell| cell.is_blank());
+        let blank = field.as_typed(self.book).map(|cell| cell.is_blank());
         blank.map_or(Part::None, |blank| Part::Word(blank.pick(&Term::text(""), &Term::text(GIVEN))))
     }
 
     fn both_filled<T>(&mut self, one: &Field<T>, other: &Field<T>) -> Part {
-        match (typed(self.book, one), typed(self.book, other)) {
+        match (one.as_typed(self.book), other.as_typed(self.book)) {
             (Some(one), Some(other)) => {
                 let lacking = one.is_blank().or(&other.is_blank());
                 Part::Word(lacking.pick(&Term::text(""), &Term::text(GIVEN)))
@@ -290,7 +287,7 @@ impl Record<'_, '_> {
     }
 
     fn joined(&mut self, sheet: &str, name: &At<Arc<str>>, row: u32, parts: &[Part]) {
-        let what = Term::join(&[&Term::text(format!("{sheet} ")), &named(self.book, name)]);
+        let what = Term::join(&[&Term::text(format!("{sheet} ")), &name.figure(self.book)]);
         // Names and sizes take more room than numbers.
         for (part, parts) in parts.chunks(CELLS_TOGETHER - 1).enumerate() {
             let what = if part > 0 { Term::join(&[&what, &Term::text(FURTHER_ON)]) } else { what.clone() };

@@ -18,16 +18,14 @@ mod scope_counts;
 mod terms;
 mod unread;
 
-use crate::figure::input::raw_value;
-use crate::figure::{Book, Term, Value};
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
-use crate::model::{At, Field, KeptBook};
+use crate::model::KeptBook;
 use crate::price::Bid;
 use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::view::View;
-use std::sync::Arc;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
@@ -58,14 +56,4 @@ pub fn report(book: &mut Book, context: &Context) {
     let off = reconciliation::put(book, context, &checks, &tally, &hours, &payments);
     overview::say_adds_up(book, &open, &off);
     flags::put(book, context, flags, &checks, &payments, &off);
-}
-
-/// A word or a number of the user's, as its cell holds it; `None` where the sheet has no such column.
-fn typed<T>(book: &mut Book, field: &Field<T>) -> Option<Term> {
-    field.cell.as_ref().map(|place| book.input_cell(place, raw_value(&field.raw)))
-}
-
-/// A name of the user's, as its cell holds it.
-fn named(book: &mut Book, at: &At<Arc<str>>) -> Term {
-    book.input_cell(&at.place, Value::Text(at.value.clone()))
 }

@@ -1,7 +1,8 @@
 //! The bid's money: prices by phase and their total, allowances, alternates, and when what is due.
 
+use super::Context;
 use super::bid::{LABEL, WORDS};
-use super::{Context, named};
+
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::{Phase, Setting};
 use crate::price::{GENERAL, PHASE_COLUMNS};
@@ -104,7 +105,7 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
     for (number, term) in (1..).zip(found) {
         let row = book.row(list);
         book.label(row, columns.label, &format!("{name} {number}"));
-        let words = named(book, &term.text);
+        let words = term.text.figure(book);
         book.put(row, columns.words, words);
         let priced = context.bid.alternates.iter().find(|priced| priced.row == term.row && priced.offered);
         if term.amount.value.is_some() {
@@ -137,7 +138,7 @@ pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
     let mut shares: Vec<Term> = Vec::new();
     for term in earlier.iter().chain([last]) {
         let row = book.row(table);
-        let words = named(book, &term.text);
+        let words = term.text.figure(book);
         book.put(row, columns.words, words);
         let share = term.amount.value.map(|_| {
             let share = term.amount.figure(book);

@@ -38,8 +38,10 @@ impl<'b> Record<'_, 'b> {
                 self.row(Term::text(words), 0, count.clone());
             }
         }
-        let over: Vec<&Term> = self.context.sizes.typed_over.iter().collect();
-        self.row(Term::text("Ways, forms, ranges and curves typed over"), 0, Term::total(&over));
+        let over = self.context.sizes.typed_over.iter().filter(|(_, count)| !matches!(count.expr(), Expr::Const(_)));
+        for (words, count) in over.cloned() {
+            self.row(Term::text(words), 0, count);
+        }
         let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
         self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
     }
@@ -188,8 +190,7 @@ impl<'b> Record<'_, 'b> {
     }
 
     fn cell(&mut self, sheet: &KeptSheet, row: u32, column: u16) -> Part {
-        let raw = sheet.cell(row, column).map_or(Value::Blank, |cell| raw_value(&cell.raw));
-        Part::Word(self.book.input_cell(&sheet.place(row, column), raw))
+        Part::Word(sheet.as_typed(self.book, row, column))
     }
 }
 

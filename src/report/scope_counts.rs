@@ -1,7 +1,7 @@
 //! What the job is about, counted for the customer: fixtures, devices and feet of pipe that are new, that stay, that
 //! come out, and that others do. One row for each row of the job; the bid's scope sums them under a few words.
 
-use super::{Context, named, typed};
+use super::Context;
 use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Fixture, Setting, Status};
 use crate::table::columns;
@@ -68,15 +68,15 @@ impl Counter<'_> {
     fn fixtures(&mut self, context: &Context) {
         for fixture in &context.job.fixtures {
             let status = fixture.status.get().unwrap_or_default();
-            let tag = named(self.book, &fixture.tag);
-            let written = named(self.book, &fixture.fixture);
+            let tag = fixture.tag.figure(self.book);
+            let written = fixture.fixture.figure(self.book);
             let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or(&fixture.fixture.value);
             // Two "other" fixtures have nothing in common but that word.
             let (kind, words) = match kind {
                 "other" => (format!("outlet of row {}", u64::from(fixture.row) + 1), self.outlet(&tag, fixture)),
                 kind => (kind.to_owned(), written),
             };
-            let count = self.book.number_input(&fixture.count, Decimal::ONE);
+            let count = fixture.count.figure(self.book);
             let row = self.row(&tag, status, &kind, words, Unit::Each);
             match fixture.count.cell {
                 Some(_) => self.book.put(row, self.quantity, count),
@@ -87,7 +87,7 @@ impl Counter<'_> {
 
     fn outlet(&mut self, tag: &Term, fixture: &Fixture) -> Term {
         let outlet = Term::text("outlet ");
-        match (&fixture.room.value, typed(self.book, &fixture.room)) {
+        match (&fixture.room.value, fixture.room.as_typed(self.book)) {
             (Some(_), Some(room)) => Term::join(&[&outlet, tag, &Term::text(", "), &room]),
             _ => Term::join(&[&outlet, tag]),
         }
@@ -96,7 +96,7 @@ impl Counter<'_> {
     fn devices(&mut self, context: &Context) {
         for device in &context.job.devices {
             let status = device.status.get().unwrap_or_default();
-            let name = named(self.book, &device.name);
+            let name = device.name.figure(self.book);
             let (kind, words) = match &*device.kind.value {
                 "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
                 kind => (kind.to_owned(), device.kind.as_written(self.book)),
@@ -109,11 +109,11 @@ impl Counter<'_> {
     fn runs(&mut self, context: &Context) {
         for run in &context.job.runs {
             let status = run.status.get().unwrap_or_default();
-            let name = named(self.book, &run.name);
+            let name = run.name.figure(self.book);
             let written = run.material.get().unwrap_or_else(|| context.job.text(Setting::MainMaterial));
             let material = context.rules.canonical_material(&written).unwrap_or(&written).to_owned();
             let cell = match run.material.value {
-                Some(_) => typed(self.book, &run.material),
+                Some(_) => run.material.as_typed(self.book),
                 None => None,
             };
             let cell = cell.unwrap_or_else(|| context.settings.get(Setting::MainMaterial));
@@ -121,7 +121,7 @@ impl Counter<'_> {
             // Of what carries water the Friction sheet has read it.
             let length = match context.network.find(&run.name.value) {
                 Some(position) => context.sizes.length_ft[position].clone(),
-                None => self.book.length_input(&run.length_ft),
+                None => run.length_ft.figure(self.book),
             };
             let row = self.row(&name, status, &format!("{material} pipe"), words, Unit::Feet);
             self.book.put(row, self.quantity, length);

@@ -1,6 +1,6 @@
 //! The bid's words: the user's own lines, and plain ones where the user says nothing on a subject.
 
-use super::{Context, named};
+use super::Context;
 use crate::figure::{Book, Look, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -64,7 +64,7 @@ pub(super) fn put(book: &mut Book, context: &Context) {
 /// The lines of one kind from the Terms sheet, each pointing at its cell.
 pub(super) fn lines(book: &mut Book, context: &Context, kind: &str) {
     for term in context.job.terms.iter().filter(|term| &*term.kind.value == kind && !term.text.value.is_empty()) {
-        let words = named(book, &term.text);
+        let words = term.text.figure(book);
         book.line(context.page(Page::Bid), Look::Words, Term::join(&[&Term::text("- "), &words]));
     }
 }

@@ -10,6 +10,7 @@ use super::sentences::{List, Told};
 use super::{Comparison, Context, Why, lines, runs};
 use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
+use crate::input::cell_as_typed;
 use crate::model::{Phase, Raw};
 use crate::price::PHASE_COLUMNS;
 use crate::table::{self, columns};
@@ -143,7 +144,7 @@ impl Page<'_> {
             book.unit(&old, input.unit);
             match (&input.new_place, input.change) {
                 (Some(place), Change::Value | Change::Added) => {
-                    let typed = book.input_cell(place, raw_value(&input.new));
+                    let typed = cell_as_typed(book, place, &input.new);
                     let new = book.put(row, now, typed.is_blank().pick(&Term::text("blank"), &typed));
                     book.unit(&new, input.unit);
                 }

@@ -4,33 +4,13 @@
 //! types the rows again.
 
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
-use crate::model::columns::{self, Column, Kind, Sheet};
+use crate::input::{Column, Kind, Reference, Sheet};
 use crate::model::network::same_name;
-use crate::model::{KeptBook, KeptSheet, Raw, fold, parse_number, parse_percent, parse_typed_date};
+use crate::model::{KeptBook, KeptSheet, Raw, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
 use crate::rules;
 use crate::sheets::Page;
-
-/// What one row of a sheet is called, and the column that names it.
-pub const NOUNS: &[(&str, &str, &str)] = &[
-    ("Job", "item", "Item"),
-    ("Fixtures", "fixture", "Tag"),
-    ("Runs", "run", "Run"),
-    ("Devices", "device", "Device"),
-    ("Drains", "drain", "Drain"),
-    ("Prices", "price", "Kind"),
-    ("Suppliers", "supplier", "Supplier"),
-    ("Labor", "task", "Task"),
-    ("Other costs", "cost", "Item"),
-    ("On hand", "part", "Kind"),
-    ("Received", "delivery", "Kind"),
-    ("Terms", "term", "Text"),
-    ("Test log", "reading", "Test"),
-];
-
-/// Sheets whose rows can be spoken of by name.
-const NAMED: &[&str] = &["Fixtures", "Runs", "Devices", "Drains"];
 
 /// One cell and what it is to hold.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,22 +37,17 @@ pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Findin
 /// `run M1 size`: the row's kind, its name, the column.
 fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>> {
     let (first, rest) = target.split_once(char::is_whitespace)?;
-    let (sheet, noun, key) =
-        NOUNS.iter().find(|(sheet, noun, _)| NAMED.contains(sheet) && fold(noun) == fold(first))?;
+    let declared = Sheet::of_noun(first)?;
+    let Reference::Name(example) = declared.reference else { return None };
+    let (sheet, noun, key) = (declared.name, declared.noun, declared.name_column()?.name);
     let kept = book.declared(sheet)?;
-    let declared = kept.declared?;
     // The longest heading that the words end with, so that a name may have spaces too.
     let words: Vec<&str> = rest.split_whitespace().collect();
-    let found = (1..words.len()).find_map(|cut| {
-        let heading = words[cut..].join(" ");
-        let is =
-            |column: &&Column| column.aliases.iter().chain([&column.name]).any(|name| fold(name) == fold(&heading));
-        declared.columns.iter().find(is).map(|column| (words[..cut].join(" "), column))
-    });
+    let found = (1..words.len())
+        .find_map(|cut| declared.find(&words[cut..].join(" ")).map(|column| (words[..cut].join(" "), column)));
     let Some((name, column)) = found else {
-        let expected =
-            format!("{noun}, its name, and a heading of the sheet {sheet}, such as \"{noun} {}\"", example(noun));
-        return Some(Err(Box::new(Finding::everywhere(EditNotRead { typed: excerpt(target), expected }))));
+        let expected = format!("{noun}, its name, and a heading of the sheet {sheet}, such as \"{noun} {example}\"");
+        return Some(Err(EditNotRead { typed: excerpt(target), expected }.into()));
     };
     let row = row_named(kept, key, &name);
     let at = kept.column_of.get(column.name);
@@ -92,15 +67,6 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
             expected: format!("a heading that the workbook's sheet {sheet} has; it has no column {}", column.name),
         }))),
     })
-}
-
-fn example(noun: &str) -> &'static str {
-    match noun {
-        "run" => "M1 Size",
-        "fixture" => "L1 Count",
-        "device" => "SOF Loss psi",
-        _ => "D1 Length ft",
-    }
 }
 
 fn names(sheet: &KeptSheet, key: &str) -> Vec<String> {
@@ -161,8 +127,8 @@ pub fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for edit in edits {
         let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name == edit.place.sheet) else { continue };
-        let noun = sheet.declared.and_then(|d| NOUNS.iter().find(|(name, ..)| *name == d.name));
-        let Some((_, noun, key)) = noun else { continue };
+        let Some(declared) = sheet.declared else { continue };
+        let Some(key) = declared.name_column().map(|column| column.name) else { continue };
         let named = sheet.column_of.get(key).and_then(|at| sheet.cell(edit.place.row, *at)).is_some();
         if !named {
             let last = sheet.column_of.get(key).and_then(|at| sheet.cells.iter().rev().find(|c| c.column == *at));
@@ -170,7 +136,7 @@ pub fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
                 &edit.place,
                 EditOfNothing {
                     cell: edit.place.to_string(),
-                    noun,
+                    noun: declared.noun,
                     last: last.map(|cell| cell.row + 1).unwrap_or_default(),
                 },
             ));
@@ -219,9 +185,4 @@ pub fn raw_text(raw: &Raw) -> String {
         Raw::Date(days) => crate::model::date_text(*days),
         Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
     }
-}
-
-/// The sheet's declaration of this name.
-pub fn declared(name: &str) -> Option<&'static Sheet> {
-    columns::SHEETS.iter().find(|sheet| sheet.name == name)
 }

@@ -1,8 +1,8 @@
 //! What two workbooks of one job say differently, cell by cell: rows are matched by what names them, columns by their
 //! headings, so the sheets may have been sorted or moved about between the two.
 
-use super::edit::{NOUNS, raw_text};
-use crate::model::columns::{Column, Kind, SHEETS, Sheet};
+use super::edit::raw_text;
+use crate::input::{Column, Kind, Role, SHEETS, Sheet};
 use crate::model::{
     KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
 };
@@ -10,16 +10,6 @@ use crate::place::Place;
 use crate::unit::Unit;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Columns that together name a row, where one alone does not.
-const KEYS: &[(&str, &[&str])] = &[
-    ("Prices", &["Kind", "Material", "Size", "Supplier"]),
-    ("Other costs", &["Item", "Phase"]),
-    ("On hand", &["Kind", "Material", "Size"]),
-    ("Received", &["Kind", "Material", "Size"]),
-    ("Terms", &["Kind", "Text"]),
-    ("Test log", &["Test", "Read at"]),
-];
 
 /// Settings that speak of the paper, not of the job.
 pub const OF_THE_PAPER: &[Setting] = &[Setting::Revision, Setting::Date, Setting::ChangeReason, Setting::ChangeDays];
@@ -74,10 +64,10 @@ impl InputChange {
     pub fn is_shop_matter(&self) -> bool {
         let done = |raw: &Raw| matches!(&*fold(&raw_text(raw)), "" | "new" | "installed");
         match self.group {
-            ("Prices", "Bought" | "Supplier" | "Part no." | "Quoted" | "Note") => true,
             (_, "Status") => done(&self.old) && done(&self.new),
-            (_, "Note") => true,
-            _ => false,
+            (sheet, column) => {
+                Sheet::named(sheet).and_then(|sheet| sheet.column(column)).is_some_and(|column| column.is_progress)
+            }
         }
     }
 
@@ -119,8 +109,8 @@ pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
             let kept = book.declared(declared.name)?;
             Some(kept.place(row, *kept.column_of.get(column)?))
         };
-        let key = NOUNS.iter().find(|(name, ..)| *name == declared.name);
-        let (noun, key) = key.map_or(("row", ""), |(_, noun, key)| (*noun, *key));
+        let noun = declared.noun;
+        let key = declared.name_column().map_or("", |column| column.name);
         for (name, row) in ordered(&after) {
             let Some(was) = before.get(name) else {
                 if speaks(declared, row) {
@@ -137,7 +127,7 @@ pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
                 }
                 continue;
             };
-            for column in declared.columns.iter().filter(|column| counts(declared, column)) {
+            for column in declared.columns.iter().filter(|column| counts(column)) {
                 let raw = |row: &Row| row.cells.get(column.name).map_or(Raw::Blank, |raw| (*raw).clone());
                 let (old_raw, new_raw) = (raw(was), raw(row));
                 if !speaks(declared, row) || alike(declared, column, row, &old_raw, &new_raw) {
@@ -192,12 +182,9 @@ fn speaks(declared: &Sheet, row: &Row) -> bool {
     declared.name != "Job" || Setting::find(&row.name).is_some_and(|setting| !OF_THE_PAPER.contains(&setting))
 }
 
-/// Words for the reader decide nothing.
-fn counts(declared: &Sheet, column: &Column) -> bool {
-    match declared.name {
-        "Job" => column.name == "Value",
-        _ => column.name != "Note" && column.name != "Room" && column.name != "Level",
-    }
+/// What names a row is the same in both; words for the reader decide nothing.
+fn counts(column: &Column) -> bool {
+    !column.is_name && column.role != Role::Free
 }
 
 fn ordered<'a, 'b>(rows: &'b BTreeMap<String, Row<'a>>) -> Vec<(&'b String, &'b Row<'a>)> {
@@ -211,8 +198,8 @@ fn rows<'a>(book: &'a KeptBook, declared: &'static Sheet) -> BTreeMap<String, Ro
     let mut found = BTreeMap::new();
     let Some(sheet) = book.declared(declared.name) else { return found };
     let Some(headings) = sheet.heading_row else { return found };
-    let first_key = NOUNS.iter().find(|(name, ..)| *name == declared.name).map_or("", |(_, _, key)| *key);
-    let keys = KEYS.iter().find(|(name, _)| *name == declared.name).map_or(&[][..], |(_, keys)| *keys);
+    let Some(first_key) = declared.name_column().map(|column| column.name) else { return found };
+    let keys: Vec<&Column> = declared.columns.iter().filter(|column| column.is_key).collect();
     for (row, kept) in sheet.rows().filter(|(row, _)| *row > headings) {
         let mut cells: BTreeMap<&'static str, &Raw> = BTreeMap::new();
         for column in declared.columns {
@@ -227,20 +214,15 @@ fn rows<'a>(book: &'a KeptBook, declared: &'static Sheet) -> BTreeMap<String, Ro
         if fold(&name) == fold(first_key) {
             continue;
         }
-        let parts: &[&str] = if keys.is_empty() { &[first_key] } else { keys };
-        let text = |key: &&str| cells.get(*key).map(|raw| raw_text(raw)).unwrap_or_default();
+        let text = |key: &&Column| cells.get(key.name).map(|raw| raw_text(raw)).unwrap_or_default();
         let name = match declared.name {
             "Job" => Setting::find(&name).map_or(name, |setting| setting.name().to_owned()),
             "Terms" => name.chars().take(40).collect(),
-            _ => parts.iter().map(text).filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" "),
+            _ => keys.iter().map(text).filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" "),
         };
         let mut key = match declared.name {
             "Job" => name.clone(),
-            _ => parts
-                .iter()
-                .map(|part| normal(kind_of(declared, part), &Raw::Text(text(part).into())))
-                .collect::<Vec<_>>()
-                .join("|"),
+            _ => keys.iter().map(|key| normal(key.kind, &Raw::Text(text(key).into()))).collect::<Vec<_>>().join("|"),
         };
         if found.contains_key(&key) {
             // Of two settings of one name only the first is read.
@@ -259,10 +241,6 @@ fn rows<'a>(book: &'a KeptBook, declared: &'static Sheet) -> BTreeMap<String, Ro
 pub(super) fn named_rows(book: &KeptBook, declared: &'static Sheet) -> Vec<(String, u32)> {
     let rows = rows(book, declared);
     ordered(&rows).into_iter().map(|(_, row)| (row.name.clone(), row.first)).collect()
-}
-
-fn kind_of(declared: &Sheet, name: &str) -> Kind {
-    declared.columns.iter().find(|column| column.name == name).map_or(Kind::Text, |column| column.kind)
 }
 
 /// True when two cells say the same, however they are written.
@@ -312,15 +290,17 @@ fn normal(kind: Kind, raw: &Raw) -> String {
 }
 
 fn unit_of(declared: &Sheet, column: &str, row: &Row) -> Unit {
-    match (declared.name, column) {
-        ("Job", _) => match Setting::find(&row.name).map(|setting| setting.spec().kind) {
+    if declared.name == "Job" {
+        return match Setting::find(&row.name).map(|setting| setting.spec().kind) {
             Some(SettingKind::Percent) => Unit::Percent,
             Some(SettingKind::Date) => Unit::Date,
             Some(SettingKind::Number(Unit::Money)) => Unit::Money,
             _ => Unit::None,
-        },
-        ("Prices" | "Other costs", "Price") => Unit::Money,
-        (_, "Quoted") => Unit::Date,
+        };
+    }
+    match declared.column(column).map(|column| column.kind) {
+        Some(Kind::Price) => Unit::Money,
+        Some(Kind::Date) => Unit::Date,
         _ => Unit::None,
     }
 }

@@ -1,30 +1,22 @@
 //! A row that one word does not name, spoken of as the Changes sheet does: `price pipe PEX 3/4 Quillmoor Supply`, `task set
 //! filter`, `cost Trench`. Without a heading its figure is meant: the price, the hours, the quantity.
 
-use super::edit::NOUNS;
 use super::inputs;
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
-use crate::model::columns::Column;
+use crate::input::{Reference, Sheet};
 use crate::model::{KeptBook, fold};
 use crate::place::Place;
 use crate::revise::findings::EditNotRead;
 
-/// Sheets whose rows are named so, and the column that is meant where none is said.
-const SHEETS: &[(&str, &str)] = &[("Prices", "Price"), ("Labor", "Hours"), ("Other costs", "Quantity")];
-
 /// The cell of a row and a heading; `None` when the words begin with no such row's noun.
 pub(super) fn cell(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>> {
     let (first, rest) = target.split_once(char::is_whitespace)?;
-    let (sheet, noun, _) = NOUNS.iter().find(|(_, noun, _)| fold(noun) == fold(first))?;
-    let (_, meant) = SHEETS.iter().find(|(name, _)| name == sheet)?;
+    let declared = Sheet::of_noun(first)?;
+    let Reference::Words(meant) = declared.reference else { return None };
+    let (sheet, noun) = (declared.name, declared.noun);
     let kept = book.declared(sheet)?;
-    let declared = kept.declared?;
     let words: Vec<&str> = rest.split_whitespace().collect();
-    let heading = |cut: usize| {
-        let said = fold(&words[cut..].join(" "));
-        let is = |column: &&Column| column.aliases.iter().chain([&column.name]).any(|name| fold(name) == said);
-        declared.columns.iter().find(is).map(|column| (cut, column.name))
-    };
+    let heading = |cut: usize| declared.find(&words[cut..].join(" ")).map(|column| (cut, column.name));
     // The longest heading that the words end with; a row may be named by a word that is a heading too.
     let (cut, column) = (1..words.len()).find_map(heading).unwrap_or((words.len(), meant));
     let name = words[..cut].join(" ");

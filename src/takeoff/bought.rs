@@ -3,7 +3,6 @@
 use super::{Context, Item};
 use crate::figure::{Book, Term};
 use crate::rules::matches_item;
-use rust_decimal::Decimal;
 
 /// For each line the rows of Prices (indices) by which some of it is bought already. A row that fits several lines
 /// counts for the first, lines that are needed before the others, so that nothing is counted twice.
@@ -29,9 +28,9 @@ pub(super) fn quantity(book: &mut Book, context: &Context, rows: &[usize]) -> Op
         .iter()
         .map(|row| {
             let price = &context.job.prices[*row];
-            let units = book.number_input(&price.bought, Decimal::ZERO);
+            let units = price.bought.figure(book);
             match price.pack.cell {
-                Some(_) => units * book.number_input(&price.pack, Decimal::ONE),
+                Some(_) => units * price.pack.figure(book),
                 None => units,
             }
         })

@@ -58,7 +58,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         if count.is_idle() {
             book.mark(row, CellKind::Idle);
         }
-        let name = book.input_cell(&count.origin.place, Value::Text(count.origin.value.clone()));
+        let name = count.origin.figure(book);
         book.put(row, origin, name);
         book.label(row, why, count.why);
         book.label(row, phase, count.phase.word());

@@ -13,7 +13,6 @@ use crate::rules::{Listing, Spare};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::unit::Unit;
-use rust_decimal::Decimal;
 
 /// One line: so much of one thing.
 #[derive(Debug)]
@@ -237,7 +236,7 @@ impl Maker<'_, '_> {
         for have in &self.context.job.on_hand {
             let sizes = have.sizes.get().unwrap_or_default();
             if matches_item(self.context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes) {
-                stock.push(book.number_input(&have.quantity, Decimal::ZERO));
+                stock.push(have.quantity.figure(book));
             }
         }
         stock

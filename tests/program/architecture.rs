@@ -34,6 +34,11 @@ const ORDER: &[&[&str]] = &[
 const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
     (&["calamine"], &["src/read/"], "one place knows how workbooks are read"),
     (&["rust_xlsxwriter"], &["src/write/"], "one place knows how workbooks are written"),
+    (
+        &["input_cell"],
+        &["src/figure/", "src/input/"],
+        "an input cell is read through the figure that is made where the input is declared",
+    ),
     (&["clap"], &["src/cli.rs", "src/main.rs"], "the library does not know how options are typed"),
     (
         &["std::fs", "fs::", "File::open", "File::create", "tempfile"],
@@ -68,9 +73,7 @@ const SPELLED_AGAIN: &[(&str, &[&str], &str)] = &[
     ("src/check/", &["On hand"], "the user's sheet of that name"),
     ("src/quote/job_prices.rs", &["Part no."], "a column of the user's Prices"),
     ("src/report/input_snapshot.rs", &["On hand"], "the user's sheet of that name"),
-    ("src/revise/edit.rs", &["On hand"], "the user's sheet of that name"),
-    ("src/revise/inputs.rs", &["On hand", "Part no.", "Rules"], "the user's sheets and columns"),
-    ("src/revise/row_reference.rs", &["Hours"], "a column of the user's Labor"),
+    ("src/revise/inputs.rs", &["Rules"], "what rows of the user's own rules are called"),
     ("src/quote/quotes_workbook.rs", &["Side by side"], "a sheet of another workbook"),
     ("src/price/", &["Sales tax"], "a line of the build-up"),
     ("src/report/bid.rs", &["Bid"], "the label of the bid's number"),

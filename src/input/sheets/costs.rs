@@ -14,7 +14,8 @@ sheet! {
         &["Other", "Extras", "Job costs"],
         "cost",
         "Travel, rental, digging, subs, consumables, fees.",
-    );
+    )
+    .by_words("Quantity");
 
     item: Name = column("Item", &["Cost", "What"], "What it is.").prose(34.0).decides();
     phase: OneOf<Phases> = PHASE.key();

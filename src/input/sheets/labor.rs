@@ -13,7 +13,8 @@ sheet! {
         &["Labour", "Labor hours", "Tasks"],
         "task",
         "Hours for one unit of a task; what stands here goes before the built-in starting values.",
-    );
+    )
+    .by_words("Hours");
 
     task: Name = column("Task", &["Work", "Activity"], "The task's name, as the bid's Hours sheet writes it.")
         .wide(24.0)

@@ -17,7 +17,8 @@ sheet! {
         "price",
         "Something that can be bought. Price is for one Unit; Pack is how many feet or pieces one Unit holds.",
     )
-    .needed();
+    .needed()
+    .by_words("Price");
 
     kind: Name = column(
         "Kind",

@@ -6,7 +6,6 @@ use crate::figure::{Book, Term};
 use crate::model::{At, Phase, Status, Whereabouts};
 use crate::parts::{From, Parts, When, Work, phase_of};
 use crate::view::View;
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What has been counted already.
@@ -31,7 +30,7 @@ fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let mut kinds: Vec<(String, Vec<Term>, Vec<Arc<str>>)> = Vec::new();
     for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
-        let (count, tag) = (book.number_input(&fixture.count, Decimal::ONE), fixture.tag.value.clone());
+        let (count, tag) = (fixture.count.figure(book), fixture.tag.value.clone());
         match kinds.iter_mut().find(|(name, ..)| name == kind) {
             Some((_, counts, tags)) => {
                 counts.push(count);
@@ -61,7 +60,7 @@ fn removed(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     };
     for fixture in context.job.fixtures.iter().filter(|fixture| comes_out(fixture.status.get())) {
         let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or("other");
-        add(kind, book.number_input(&fixture.count, Decimal::ONE), &fixture.tag.value);
+        add(kind, fixture.count.figure(book), &fixture.tag.value);
     }
     for device in context.job.devices.iter().filter(|device| comes_out(device.status.get())) {
         add(&device.kind.value, Term::number(1), &device.name.value);
@@ -103,7 +102,7 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let out: Vec<_> = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove)).collect();
     for place in Whereabouts::ALL {
         let here: Vec<_> = out.iter().filter(|run| run.place.get().unwrap_or_default() == place).collect();
-        let feet: Vec<Term> = here.iter().map(|run| book.length_input(&run.length_ft)).collect();
+        let feet: Vec<Term> = here.iter().map(|run| run.length_ft.figure(book)).collect();
         if !feet.is_empty() {
             let feet = Term::total(&feet.iter().collect::<Vec<_>>());
             let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();

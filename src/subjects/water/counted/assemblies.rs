@@ -9,7 +9,6 @@ use crate::rules::{Item, Listing, Part, PartMaterial, Side, matches_kind};
 use crate::subjects::water::findings::counted::NoAssembly;
 use crate::subjects::water::size::junctions::in_line;
 use crate::subjects::water::size::line_tees::TEE;
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What an assembly hangs on.
@@ -39,7 +38,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             material: material_of(context, &fixture.cold_run).or_else(|| material_of(context, &fixture.hot_run)),
             place: context.place_of(fixture.cold_run.as_ref().or(fixture.hot_run.as_ref()).map(|run| &**run)),
             size: None,
-            count: book.number_input(&fixture.count, Decimal::ONE),
+            count: fixture.count.figure(book),
             cold: fixture.cold_run.value.is_some(),
             hot: fixture.hot_run.value.is_some(),
             parts,
@@ -128,7 +127,7 @@ fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, par
         form: "",
         key: Term::text(item.text()),
         item,
-        quantity: book.number_input(&fixture.count, Decimal::ONE),
+        quantity: fixture.count.figure(book),
         ends: Vec::new(),
         at_fork: false,
         form_cell: None,

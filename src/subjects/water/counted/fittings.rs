@@ -15,7 +15,6 @@ use crate::rules::Item;
 use crate::rules::{ELBOW, NOTHING};
 use crate::subjects::water::size::run_parts::RunPart;
 use crate::table::columns;
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What the walk down the tree finds: a piece, or a tee that is still to be made up of what is sold.
@@ -117,7 +116,7 @@ fn elbows(book: &mut Book, context: &Context, position: usize, pieces: &mut Vec<
     if run.bends.cell.is_none() {
         return;
     }
-    let bends = book.number_input(&run.bends, Decimal::ZERO);
+    let bends = run.bends.figure(book);
     let pipe_key = &context.sizes.pipe_keys[position];
     // An elbow is cut in and joins two ends; a bend support holds the pipe as it is; a sweep takes nothing.
     let (kind, key, quantity, end) = match &context.sizes.bend_parts[position] {

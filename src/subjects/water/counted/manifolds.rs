@@ -40,14 +40,14 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
     let Ports { table, name, needed, has, flow, most, check } = Ports::on_page(book, context);
     for (device, position) in manifolds {
         let row = book.row(table);
-        let words = book.input_cell(&device.name.place, Value::Text(device.name.value.clone()));
+        let words = device.name.figure(book);
         book.put(row, name, words);
         let ports_needed = ports_needed(context, *position);
         let ports_needed = book.put_or_state(row, needed, ports_needed, "counted from the job");
         let mut verdict = Term::text("OK");
         if device.ports.cell.is_some() {
             // A blank cell says nothing of ports until somebody fills it in.
-            let typed = book.number_input(&device.ports, Decimal::ZERO);
+            let typed = device.ports.figure(book);
             let ports = book.put(row, has, typed);
             let short = ports.above(&Term::number(0)).and(&ports_needed.above(&ports));
             verdict = short.pick(&Term::text("too few ports"), &verdict);
@@ -125,7 +125,7 @@ fn small_lines(book: &mut Book, context: &Context) {
         let Some(last) = runs.last() else { continue };
         let row = book.row(table);
         let run = &context.job.runs[context.network.order[*last]];
-        let words = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+        let words = run.name.figure(book);
         book.put(row, name, words);
         let lengths: Vec<&Term> = runs.iter().map(|run| &context.sizes.length_ft[*run]).collect();
         let length = book.put(row, feet, Term::total(&lengths));

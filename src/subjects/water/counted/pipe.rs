@@ -6,7 +6,6 @@ use crate::model::{Run, Setting, Size, Whereabouts};
 use crate::parts::{Count, LENGTH};
 use crate::rules::Item;
 use crate::table::columns;
-use rust_decimal::Decimal;
 
 columns! {
     /// How each run lies, in cells of its own.
@@ -41,10 +40,10 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
         let run = &context.job.runs[context.network.order[position]];
         let Some(size) = context.sizes.sizes[position] else { continue };
         let row = book.row(columns.table);
-        let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+        let name = run.name.figure(book);
         book.put(row, columns.run, name);
         let length = book.put(row, columns.length, context.sizes.length_ft[position].clone());
-        let rise = book.length_input(&run.rise_ft);
+        let rise = run.rise_ft.figure(book);
         let zero = Term::number(0);
         let upright = book.put(row, columns.upright, rise.max(&(&zero - &rise)).min(&length));
         let level = book.put(row, columns.level, &length - &upright);
@@ -164,10 +163,9 @@ impl Along<'_> {
         let zero = Term::number(0);
         let by_rule =
             if context.sizes.structure.along[self.position].insulate { self.length.clone() } else { zero.clone() };
-        let quantity = match &self.run.insulation_in.cell {
-            Some(place) => {
-                let cell = book.input_cell(place, crate::figure::input::raw_value(&self.run.insulation_in.raw));
-                let thickness = book.number_input(&self.run.insulation_in, Decimal::ZERO);
+        let quantity = match self.run.insulation_in.as_typed(book) {
+            Some(cell) => {
+                let thickness = self.run.insulation_in.figure(book);
                 let listed = thickness.above(&zero).pick(&self.length, &zero);
                 if context.sizes.structure.along[self.position].insulate {
                     cell.is_blank().pick(&by_rule, &listed)

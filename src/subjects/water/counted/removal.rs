@@ -20,7 +20,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         let material = material_of(context, run);
         let item = Item::new("cap", &material, run.size.get().as_slice());
-        let size_key = book.size_input(&run.size);
+        let size_key = run.size.figure(book);
         let pipe_key = Term::join(&[&Term::text(format!("{material} ")), &size_key]);
         let ends = if run.size.value.is_some() { vec![pipe_key.clone()] } else { Vec::new() };
         let key = match run.size.value {

@@ -38,7 +38,7 @@ pub(super) fn count(
         if !fixture.status.get().unwrap_or_default().is_of_this_job() {
             continue;
         }
-        let hung = Hung { fixture, index, kind, count: book.number_input(&fixture.count, Decimal::ONE) };
+        let hung = Hung { fixture, index, kind, count: fixture.count.figure(book) };
         hung.shutoffs(context, counts);
         hung.bibb(context, counts, findings);
         hung.arresters(context, counts, tasks, findings);

@@ -14,7 +14,6 @@ use crate::rules::Item as RuleItem;
 use crate::sheets::Page;
 use crate::subjects::water::size::unit_costs::UnitCosts;
 use crate::table::columns;
-use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -201,7 +200,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         let sizes = offer.sizes.get().unwrap_or_default();
         let item = of_ours.and_then(|material| RuleItem::offered(&offer.kind.value, material, &sizes));
         let decides = item.is_some_and(|item| ["tee", "reducer", "pipe", ring].contains(&&*item.kind));
-        if let Some(one) = book.unit_price(offer).filter(|_| decides && !offer.is_break()) {
+        if let Some(one) = offer.unit_price(book).filter(|_| decides && !offer.is_break()) {
             let row = book.row(table);
             let label = book.label(row, name, &format!("Prices row {}", u64::from(offer.row) + 1));
             book.link(&label, &offer.kind.place);
@@ -220,7 +219,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     }
     let joints: Vec<String> = materials.iter().map(|material| fold(&format!("joint {material}"))).collect();
     let own = context.job.labor.iter().filter(|row| joints.iter().any(|task| fold(&row.task.value).starts_with(task)));
-    let hours: Vec<Term> = own.map(|row| book.number_input(&row.hours, Decimal::ZERO)).collect();
+    let hours: Vec<Term> = own.map(|row| row.hours.figure(book)).collect();
     if !hours.is_empty() {
         now.push(("Hours of one joint each, sum", Term::total(&hours.iter().collect::<Vec<_>>())));
     }
@@ -265,7 +264,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     let mut places = Vec::with_capacity(spots.len());
     for spot in spots {
         let row = book.row(table);
-        let name = book.input_cell(&spot.origin.place, Value::Text(spot.origin.value.clone()));
+        let name = spot.origin.figure(book);
         book.put(row, origin, name);
         let [first, on, branch] = &spot.size_keys;
         let material = Term::text(format!("{} ", spot.material));

@@ -189,7 +189,7 @@ fn put_runs(book: &mut Book, context: &Context, sizes: &Sizes, runs: &Runs) -> (
     let (mut ways, mut takes): (Vec<Term>, Vec<Term>) = (Vec::new(), Vec::new());
     for (position, row) in rows.iter().enumerate() {
         let run = &context.job.runs[context.network.order[position]];
-        let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+        let name = run.name.figure(book);
         book.put(*row, runs.run, name);
         let parent = context.network.parent[position];
         let own = sizes.length_ft[position].clone();

@@ -81,21 +81,16 @@ pub fn devices(
         let regulates = kind == REGULATOR;
         let own = device.rated_gpm.value.is_some_and(|gpm| gpm > Decimal::ZERO) && device.loss_psi.value.is_some();
         let (rated_gpm, loss_psi) = match &by_table {
-            _ if own => {
-                (book.number_input(&device.rated_gpm, Decimal::ONE), book.number_input(&device.loss_psi, Decimal::ZERO))
-            }
+            _ if own => (device.rated_gpm.figure(book), device.loss_psi.figure(book)),
             _ if device.loss_psi.value.is_some() && device.rated_gpm.is_blank() => {
                 let peak = &demand_gpm[position];
-                let loss = book.number_input(&device.loss_psi, Decimal::ZERO);
+                let loss = device.loss_psi.figure(book);
                 if !loss.value().is_zero() {
                     half_rated(device, true, &loss, peak, findings);
                 }
                 let peak = peak.max(&Term::number(LEAST_GPM));
-                let rated = match &device.rated_gpm.cell {
-                    Some(place) => {
-                        let typed = book.input_cell(place, crate::figure::Value::Blank);
-                        typed.is_blank().pick(&peak, &typed)
-                    }
+                let rated = match device.rated_gpm.as_typed(book) {
+                    Some(typed) => typed.is_blank().pick(&peak, &typed),
                     None => peak,
                 };
                 (rated, loss)
@@ -118,7 +113,7 @@ pub fn devices(
         let regulator = match device.set_psi.value {
             // What a regulator loses wide open at its rated flow is also how far it falls below its setting there.
             Some(_) if regulates => Some(Regulator {
-                set_psi: book.number_input(&device.set_psi, Decimal::ZERO),
+                set_psi: device.set_psi.figure(book),
                 falloff_psi: loss_psi.clone(),
                 falloff_gpm: rated_gpm.clone(),
             }),

@@ -80,7 +80,7 @@ impl FormTable {
         for position in open {
             let row = book.row(columns.run.table());
             let run = &context.job.runs[context.network.order[position]];
-            let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+            let name = run.name.figure(book);
             book.put(row, columns.run, name);
             let why = given.forms.why(position, given.picked[position].size).map_or("", Why::words);
             book.label(row, columns.why, why);
@@ -161,7 +161,7 @@ impl CostColumns {
         };
         let at_bends = factor(book, self.at_bends, "");
         let line = book.put(row, self.row, Term::row_of(pipe, &pipes.keys));
-        let bends = book.number_input(&run.bends, Decimal::ZERO);
+        let bends = run.bends.figure(book);
         let waste = Term::number(1) + context.settings.get(Setting::Waste);
         let zero = Term::number(0);
         let tails = context.settings.get(Setting::TailAllowance) / Term::number(6);
@@ -315,7 +315,7 @@ impl Row<'_> {
 
     /// The least price of one over offers, taxed.
     fn least(&self, book: &mut Book, offers: &[&Price]) -> Option<Term> {
-        let prices: Vec<Term> = offers.iter().filter_map(|offer| book.unit_price(offer)).collect();
+        let prices: Vec<Term> = offers.iter().filter_map(|offer| offer.unit_price(book)).collect();
         let least = prices.into_iter().reduce(|least, price| least.min(&price))?;
         Some(least * (Term::number(1) + self.context.settings.get(Setting::TaxRate)))
     }
@@ -344,7 +344,7 @@ impl Row<'_> {
         let own = self.context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
         let hours = match (own, self.context.rules.labor(&task)) {
             (Some(own), _) if own.hours.value.is_some() => {
-                let hours = book.number_input(&own.hours, Decimal::ZERO);
+                let hours = own.hours.figure(book);
                 book.put(row, hours_in, hours)
             }
             (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.words()),

@@ -132,7 +132,7 @@ pub fn loads(
         let sum = |book: &mut Book, column: ColumnId| over(book, column, below).map_or(zero.clone(), |c| Term::sum(&c));
         let row = book.row(table);
         let place = &context.job.runs[network.order[position]].name;
-        let name = book.input_cell(&place.place, crate::figure::Value::Text(place.value.clone()));
+        let name = place.figure(book);
         book.put(row, run, name);
         book.label(row, water, served[position].words());
 
@@ -332,7 +332,7 @@ fn put_parts(book: &mut Book, context: &Context, parts: &[Part]) -> PartColumns 
     let rows: Vec<RowId> = parts.iter().map(|_| book.row(columns.table)).collect();
     for (part, row) in parts.iter().zip(&rows) {
         let place = &context.job.runs[context.network.order[part.position]].name;
-        let name = book.input_cell(&place.place, crate::figure::Value::Text(place.value.clone()));
+        let name = place.figure(book);
         book.put(*row, columns.run, name);
         book.label(*row, columns.label, part.label);
         match &part.entry {
@@ -355,7 +355,7 @@ fn put_parts(book: &mut Book, context: &Context, parts: &[Part]) -> PartColumns 
 
 fn tag(book: &mut Book, context: &Context, row: RowId, what: ColumnId, outlet: &Outlet) {
     let at = &context.job.fixtures[outlet.fixture].tag;
-    let tag = book.input_cell(&at.place, crate::figure::Value::Text(at.value.clone()));
+    let tag = at.figure(book);
     book.put(row, what, tag);
 }
 

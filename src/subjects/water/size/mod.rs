@@ -103,7 +103,7 @@ pub struct Sizes {
     pub main_idle: bool,
     /// How many choices and figures were typed over with what pricing would not take: ways at tees, forms of runs, the range
     /// of the code's table, rows of a demand curve.
-    pub typed_over: Vec<Term>,
+    pub typed_over: Vec<(&'static str, Term)>,
     /// What fixes that.
     pub remedy: Option<super::findings::remedy::Remedy>,
     /// `OK`, or `price again` when what the sizes were chosen on has changed.
@@ -163,7 +163,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let mut sizes = Sizes { search_cost: chosen.cost, short_psi: chosen.short_psi, remedy: chosen.remedy, ..sizes };
     if context.advice {
         let typed_over = code_table::put(book, context, &sizes);
-        sizes.typed_over.extend(typed_over);
+        sizes.typed_over.extend(typed_over.map(|count| ("Range of the code's table typed over", count)));
     }
     supply::say(context, &tables, &sizes, findings);
     pressure_lost::say(context, &sizes, findings);

@@ -4,7 +4,6 @@ use super::Context;
 use super::rule_tables::{FixtureRow, OutletRow, RuleTables};
 use crate::figure::{Book, Term};
 use crate::model::{Setting, fold};
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// One fixture row of the job that draws water, ready for counting.
@@ -53,21 +52,18 @@ pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<O
             // Without a run it draws nowhere; the checks have said so.
             continue;
         }
-        let count = book.number_input(&fixture.count, Decimal::ONE);
-        let steady_gpm = fixture.gpm.value.map(|_| book.number_input(&fixture.gpm, Decimal::ZERO));
+        let count = fixture.count.figure(book);
+        let steady_gpm = fixture.gpm.value.map(|_| fixture.gpm.figure(book));
         let units = tables.fixture_row(kind);
         if units.is_none() && steady_gpm.is_none() {
             continue;
         }
         let OutletRow { gpm, psi } = tables.outlet_row(kind);
         let need_psi = match fixture.need_psi.value {
-            Some(_) => book.number_input(&fixture.need_psi, Decimal::ZERO),
-            None => match &fixture.need_psi.cell {
+            Some(_) => fixture.need_psi.figure(book),
+            None => match fixture.need_psi.as_typed(book) {
                 // A blank cell takes the table until somebody types there.
-                Some(place) => {
-                    let cell = book.input_cell(place, crate::figure::Value::Blank);
-                    cell.is_blank().pick(&psi, &(&cell + Term::number(0)))
-                }
+                Some(cell) => cell.is_blank().pick(&psi, &(&cell + Term::number(0))),
                 None => psi,
             },
         };

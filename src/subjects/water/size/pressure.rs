@@ -14,7 +14,6 @@ use super::water::WaterFigures;
 use super::water_carried::Water;
 use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
 use crate::choice::Choice;
-use crate::figure::input::raw_value;
 use crate::figure::{Book, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Setting, Status};
@@ -22,7 +21,6 @@ use crate::rules::ELBOW;
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
-use rust_decimal::Decimal;
 use std::sync::Arc;
 
 /// What the earlier steps of the stage found.
@@ -162,10 +160,10 @@ pub fn pressures(
         let run = &context.job.runs[context.network.order[position]];
         let row = book.row(columns.run.table());
         let line = book.row(friction_columns.run.table());
-        let name = book.input_cell(&run.name.place, Value::Text(run.name.value.clone()));
+        let name = run.name.figure(book);
         book.put(row, columns.run, name.clone());
         book.put(line, friction_columns.run, name);
-        let from = book.input_cell(&run.from.place, Value::Text(run.from.value.clone()));
+        let from = run.from.figure(book);
         book.put(row, columns.from, from);
         book.label(row, columns.water, given.served[position].words());
         book.put(row, columns.units, given.loads.fixture_units[position].clone());
@@ -196,7 +194,7 @@ pub fn pressures(
         }
         let losses: Vec<&Term> = losses.iter().collect();
         let devices_psi = (!losses.is_empty()).then(|| book.put(row, columns.devices, Term::total(&losses)));
-        let rise = book.length_input(&run.rise_ft);
+        let rise = run.rise_ft.figure(book);
         let height = book.put(row, columns.height, rise * &tables.psi_per_ft);
         let mut lost = &friction_psi + &fittings_psi;
         if let Some(devices) = &devices_psi {
@@ -255,7 +253,10 @@ pub fn pressures(
         Word::Choice => context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::lies_there),
     });
     let unknown_forms = forms.finish(book, context, &given, &sizes);
-    sizes.typed_over.extend(unknown_forms.into_iter().chain(tables.curves_off.clone()));
+    sizes.typed_over.extend(unknown_forms.map(|count| ("Forms typed over with what is none", count)));
+    let [tank, valve] = tables.curves_off.clone();
+    sizes.typed_over.push(("Demand out of order, without flush valves", tank));
+    sizes.typed_over.push(("Demand out of order, with flush valves", valve));
     sizes.form_choices = forms.choices();
     sizes.choice_check = Some(chosen_on::put(
         book,
@@ -270,7 +271,7 @@ pub fn pressures(
             limit: friction_columns.limit,
         },
     ));
-    sizes.typed_over.push(ways::put(book, context, &given.loads, &given.structure));
+    sizes.typed_over.push(("Ways typed over", ways::put(book, context, &given.loads, &given.structure)));
     sizes.outlets = given.outlets;
     sizes
 }
@@ -287,7 +288,7 @@ fn put_size(
     let run = &context.job.runs[context.network.order[position]];
     let Picked { size, word } = given.picked[position];
     if word == Word::Run {
-        let typed = book.size_input(&run.size);
+        let typed = run.size.figure(book);
         return (book.put(row, columns.size, typed), None);
     }
     // Main size is a key already, or an empty text: the settings see to that.
@@ -304,13 +305,14 @@ fn put_size(
         let fallback = if on_main { main.is_blank().pick(&marked, &main) } else { marked };
         (fallback, Some(choice))
     };
-    let live = match &run.size.cell {
+    let live = match run.size.as_typed(book) {
         None => fallback,
-        Some(place) => {
-            let typed = raw_value(&run.size.raw);
-            let cell = book.input_cell(place, typed.clone());
+        Some(cell) => {
             // What could not be read stands for nothing until something else is typed.
-            let nothing = if run.size.is_blank() { cell.is_blank() } else { cell.same(&Term::constant(typed)) };
+            let nothing = match run.size.is_blank() {
+                true => cell.is_blank(),
+                false => cell.same(&Term::constant(cell.value().clone())),
+            };
             nothing.pick(&fallback, &book.size_typed(&cell))
         }
     };
@@ -346,7 +348,7 @@ fn put_friction(
     let pipe = book.put(line, columns.pipe, Term::join(&[&material, size]));
     let pipe_row = book.put(line, columns.pipe_row, Term::row_of(&pipe, &tables.pipe.key));
     let bore = Term::at(&tables.pipe.id_in, &pipe_row);
-    let length = book.length_input(&run.length_ft);
+    let length = run.length_ft.figure(book);
     let length = book.put(line, columns.length, length);
     let bend = given.lay.bend_part(context, &given.materials[position], form, size);
     let bend = match bend {
@@ -363,7 +365,7 @@ fn put_friction(
             let system = Term::text(format!("{} ", fitting_loss::system(context, &given.materials[position])));
             let key = Term::join(&[&system, size]);
             let fitting_row = book.put(line, columns.fitting_row, Term::row_of(&key, &tables.fittings.key));
-            let bends = book.number_input(&run.bends, Decimal::ZERO);
+            let bends = run.bends.figure(book);
             let elbow = Term::at(&tables.fittings.elbow, &fitting_row);
             // A sweep is pipe like any other.
             let elbows = match &bend {
