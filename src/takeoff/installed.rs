@@ -5,7 +5,7 @@ use super::counts::CountColumns;
 use super::{Context, Item};
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Phase;
-use crate::parts::is_ring;
+use crate::parts::{Count, is_ring};
 use crate::table::columns;
 use crate::unit::Unit;
 
@@ -25,6 +25,15 @@ columns! {
     }
 }
 
+/// Whether pieces that are in could come to this line at other sizes than they have now.
+fn could_be_in(counts: &[Count], item: &Item, phase: Phase) -> bool {
+    let follows = |count: &&Count| count.in_already && count.phase == phase && count.follows_a_size();
+    counts.iter().filter(follows).any(|count| match is_ring(item) {
+        true => count.ends.iter().any(|end| end.value().to_string().starts_with(&item.material)),
+        false => count.item.kind == item.kind && count.item.material == item.material,
+    })
+}
+
 impl InAlready {
     /// `None` where nothing is in.
     pub fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
@@ -33,12 +42,12 @@ impl InAlready {
         Some(Self::on_page(book, context, used))
     }
 
-    /// How many of an item that a phase needs are in, waste and spares included; `None` where none are. `more` makes of a
+    /// How many of an item that a phase needs are in, waste and spares included; `None` where none ever are. `more` makes of a
     /// counted quantity what is needed for it.
     pub fn of(
         &self,
         book: &mut Book,
-        columns: &CountColumns,
+        (counts, columns): (&[Count], &CountColumns),
         item: &Item,
         phase: Phase,
         more: impl Fn(Term) -> Term,
@@ -55,7 +64,8 @@ impl InAlready {
             Some(key) => columns_now.iter().any(|end| bears(end, key).value().as_f64() > 0.0),
             None => bears(&columns.item, &Term::text(words.as_str())).value().as_f64() > 0.0,
         };
-        if !now {
+        // A size changed in the finished bid moves what is in to another line.
+        if !now && !could_be_in(counts, item, phase) {
             return None;
         }
         let row = book.row(self.table);

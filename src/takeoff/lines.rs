@@ -155,7 +155,8 @@ impl Maker<'_, '_> {
         for phase in Phase::ALL {
             let Some(quantity) = self.quantity(&item, &key, phase) else { continue };
             counted.push(quantity.clone());
-            in_already.extend(self.is_in.and_then(|is_in| is_in.of(book, self.sums, &item, phase, with_more)));
+            in_already
+                .extend(self.is_in.and_then(|is_in| is_in.of(book, (self.counts, self.sums), &item, phase, with_more)));
             let quantity = with_more(quantity);
             by_phase[phase as usize] = Some(book.put(row, columns.phases[phase as usize], quantity));
         }

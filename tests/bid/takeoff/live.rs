@@ -179,6 +179,25 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
     assert_ne!(bid.priced.bid.build_up.total.value(), held.bid.build_up.total.value());
 }
 
+/// What is in already is not bought again, whatever size somebody then types for it: the cash follows as pricing has it.
+#[test]
+fn a_changed_size_of_pipe_that_is_in_buys_nothing_new() {
+    let mut made = demonstration("prairie-house");
+    let run = made.job.runs.iter_mut().find(|run| &*run.name.value == "C2").unwrap();
+    run.status.value = Some(tallybore::model::Status::Installed);
+    let cell = run.status.cell.clone().unwrap();
+    let sheet = made.kept.sheets.iter_mut().find(|sheet| &*sheet.name == "Runs").unwrap();
+    sheet.put(cell.row, cell.column, Raw::Text("installed".into()), None);
+    let bid = Finished::of(&made);
+    let at = bid.priced.network.find("C2").unwrap();
+    let before = bid.priced.sizes.sizes[at].unwrap().to_string();
+    let (open, held) = bid.changed(&[("C2", if before == "1" { "3/4" } else { "1" })]);
+    let cash = |priced: &Priced| priced.bid.build_up.totals.cash_total.clone();
+    let Held::Number(shown) = open.value(&place(&bid.priced.book, &cash(&bid.priced))) else { panic!("no cash") };
+    let priced = cash(&held).value().as_f64();
+    assert!((shown - priced).abs() < 0.005, "the cash shown is {shown}, priced {priced}");
+}
+
 /// Runs all over the house, one size after another; then several at once, sizes nobody has priced among them.
 #[test]
 fn any_size_of_any_run_gives_the_total_that_pricing_it_gives() {
