@@ -143,7 +143,9 @@ fn units_of_labor(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
 fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
     let name = |text: &str| text.trim().to_lowercase();
     let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let rows_of = |supplier: &str| job.prices.iter().filter(|row| name(row.supplier.text()) == name(supplier)).count();
     let listed: Vec<&str> = job.suppliers.iter().map(|row| &*row.supplier.value).collect();
+    let priced: BTreeSet<&str> = job.prices.iter().map(|row| row.supplier.text()).collect();
     let mut told = BTreeSet::new();
     for row in &job.prices {
         let supplier = row.supplier.text();
@@ -151,12 +153,14 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
             continue;
         }
         // Store 1 and Store 2 are two stores.
-        let near = nearly(supplier, listed.iter().copied()).filter(|known| digits(known) == digits(supplier));
+        // Without a sheet of suppliers, one that many rows name is known, beside one that few do.
+        let common = |known: &&str| rows_of(known) >= 3 && rows_of(known) >= 2 * rows_of(supplier);
+        let known = listed.iter().copied().chain(priced.iter().copied().filter(common));
+        let near = nearly(supplier, known).filter(|known| digits(known) == digits(supplier));
         // A supplier whom no row names at all is told with this name already.
         let named = |near: &str| job.prices.iter().any(|row| name(row.supplier.text()) == name(near));
         if let Some(near) = near.filter(|near| named(near)) {
-            let same = |row: &&crate::model::Price| name(row.supplier.text()) == name(supplier);
-            let rows = job.prices.iter().filter(same).count();
+            let rows = rows_of(supplier);
             let facts = SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
             findings.push(Finding::near(row.supplier.cell.as_ref(), facts));
         }

@@ -95,6 +95,16 @@ fn nearly_ours(sheet: &KeptSheet, declared: &'static Sheet, text: &str) -> Optio
     absent()
         .find(|column| spellings(column).any(|name| is_short_of(bare, name)))
         .or_else(|| absent().find(|column| spellings(column).any(|name| holds(text, name, column.kind))))
+        .or_else(|| absent().find(|column| column.name == RISE && speaks_of_height(bare)))
+}
+
+const RISE: &str = "Rise ft";
+
+/// Words that stand over heights as often as over rises. Which of the two is meant nobody can tell; that the column is not
+/// read changes every pressure.
+fn speaks_of_height(text: &str) -> bool {
+    let words = ["height", "drop", "elevation", "elev"];
+    words.iter().any(|word| fold(text) == *word || nearest(text, [*word]).is_some())
 }
 
 fn spellings(column: &'static Column) -> impl Iterator<Item = &'static str> {

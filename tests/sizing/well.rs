@@ -92,3 +92,22 @@ fn what_is_blank_is_told_and_nothing_is_made_up() {
     let main = job("Job: Tank gallons | 85\nRuns: A | SUPPLY | 20 | Size 3/4\nFixtures: L | lavatory | Cold run A");
     assert!(told(&main.price()).is_empty() && main.price().sizes.well_check.is_none());
 }
+
+/// A tank that has lost its air wants air, not a larger tank; and a pump that would stop where it starts is not judged.
+#[test]
+fn a_low_charge_and_a_cut_out_at_the_cut_in_are_told_for_what_they_are() {
+    let rows = |charge: u32, high: u32| {
+        format!(
+            "Job: Supply pressure | 40\nJob: Highest pressure | {high}\nJob: Tank gallons | 44\nJob: Pump gpm | 10\n\
+             Job: Precharge | {charge}"
+        )
+    };
+    let priced = well(&rows(15, 60)).price();
+    assert_eq!(told(&priced), ["pump-run-short"]);
+    let finding = priced.findings.iter().find(|finding| finding.slug == "pump-run-short").unwrap();
+    assert!(finding.remedy.starts_with("Charge the tank to 38 psi"), "{}", finding.remedy);
+    let same = well(&rows(38, 40)).price();
+    assert_eq!(told(&same), ["tank-not-judged"]);
+    let finding = same.findings.iter().find(|finding| finding.slug == "tank-not-judged").unwrap();
+    assert!(finding.found.contains("a Highest pressure over the Supply pressure"), "{}", finding.found);
+}

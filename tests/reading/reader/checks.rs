@@ -163,3 +163,15 @@ fn a_slip_in_an_everyday_name_is_answered_with_the_proper_word() {
         assert_eq!(near(&checked(&book)), proper, "{written}");
     }
 }
+
+/// Without a sheet of suppliers a slip in a name would part one supplier's order in two.
+#[test]
+fn a_supplier_that_one_row_names_is_told_beside_one_that_many_do() {
+    let prices = |last: &str| {
+        let rows: String = ["1/2", "3/4", "1"].map(|size| format!("pipe|PEX|{size}|ft|1|Birch Supply\n")).concat();
+        job().sheet("Prices", &format!("Kind|Material|Size|Unit|Price|Supplier\n{rows}pipe|PEX|1-1/4|ft|2|{last}"))
+    };
+    let told = |last: &str| slugs(&prices(last)).iter().any(|slug| slug == "fix supplier-nearly Prices!F5");
+    assert!(told("Birch Suply"));
+    assert!(!told("Birch Supply") && !told("Alder Yard"));
+}

@@ -68,7 +68,15 @@ fn a_heading_that_is_nearly_ours_is_told_with_its_cells() {
         let words = words(&reading);
         assert!(words.contains(&format!("Did you mean \"{meant}\"?")) && words.contains("C2 to C4"), "{words}");
     }
-    for (heading, meant) in [("Sz", "Size"), ("Pipe size", "Size"), ("Insul", "Insulation in"), ("Mtl", "Material")] {
+    for (heading, meant) in [
+        ("Sz", "Size"),
+        ("Pipe size", "Size"),
+        ("Insul", "Insulation in"),
+        ("Mtl", "Material"),
+        ("Height", "Rise ft"),
+        ("Hight ft", "Rise ft"),
+        ("Drop ft", "Rise ft"),
+    ] {
         let reading = job().sheet("Runs", &format!("Run|From|Length ft|{heading}\nA|SUPPLY|20|1")).read();
         assert_eq!(found(&reading), ["fix near-heading Runs!D1"], "{heading}");
         assert!(words(&reading).contains(&format!("\"{meant}\"")), "{heading}");

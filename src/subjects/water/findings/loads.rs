@@ -106,7 +106,7 @@ findings! {
     /// What a well's tank and pump are checked by is blank in Job.
     TankNotJudged { missing: Vec<String> } = Note "tank-not-judged" {
         found: (
-            "The well's pressure tank and the pump's run time are not checked. Blank in Job: {}.",
+            "The well's pressure tank and the pump's run time are not checked. Job lacks: {}.",
             missing.join(", "),
         ),
         remedy: "Fill them in. Supply pressure is the cut-in, Highest pressure the cut-out.",
@@ -126,11 +126,20 @@ findings! {
         range: String,
         /// The tank that would do, gallons.
         smallest: String,
+        /// Where the tank is charged far under the cut-in, the charge it should have, psi.
+        charge_to: Option<String>,
     } = Fix "pump-run-short" {
         found: "The pump runs {run} min at each start; it should run {least} min. At {range} psi the {tank} gal tank \
              draws down {draw_down} gal, and the pump delivers {pump} gpm.",
-        remedy: "Fit {smallest} gal of tank or more. OK if a constant-pressure drive runs the pump, or its maker \
-             allows shorter runs.",
+        remedy: {
+            match charge_to {
+                Some(psi) => format!("Charge the tank to {psi} psi, with the pump off and the tank empty of water, and price again."),
+                None => format!(
+                    "Fit {smallest} gal of tank or more. OK if a constant-pressure drive runs the pump, or its maker \
+                     allows shorter runs."
+                ),
+            }
+        },
         source: "motor makers, by a well-drilling trade journal: 1 min, more for 1 hp and over. Sheet Limits, least \
              pump run, overrides it",
     }

@@ -39,6 +39,7 @@ pub(super) fn put(
 struct Well {
     cut_in: Term,
     cut_out: Term,
+    usual_precharge: Term,
     precharge: Term,
     tank: Term,
     draw_down: Term,
@@ -94,7 +95,7 @@ impl Well {
         let short = least.round(6).above(&run.round(6)).pick(&Term::text(SHORT), &Term::text("OK"));
         let check = run.is_number().pick(&short.or_if_fault(&unknown), &unknown);
         let check = line(book, &list, "Does the pump run long enough?", check, Unit::None);
-        Self { cut_in, cut_out, precharge, tank, draw_down, pump, run, least, smallest, check }
+        Self { cut_in, cut_out, usual_precharge: usual, precharge, tank, draw_down, pump, run, least, smallest, check }
     }
 
     fn say(&self, context: &Context, findings: &mut Vec<Finding>) {
@@ -106,11 +107,15 @@ impl Well {
             (Setting::TankGallons, "Tank gallons"),
             (Setting::PumpGpm, "Pump gpm"),
         ];
-        let missing: Vec<String> = wanted
+        let mut missing: Vec<String> = wanted
             .iter()
             .filter(|(setting, _)| context.settings.is_blank(*setting))
             .map(|(_, name)| (*name).to_owned())
             .collect();
+        let (cut_in, cut_out) = (self.cut_in.value().as_f64(), self.cut_out.value().as_f64());
+        if missing.is_empty() && cut_out <= cut_in {
+            missing.push("a Highest pressure over the Supply pressure".to_owned());
+        }
         let shown = |term: &Term, digits: u32| {
             let number = term.value().as_f64();
             let rounded = Decimal::from_f64_retain(number).unwrap_or_default().round_dp(digits);
@@ -128,6 +133,8 @@ impl Well {
                 pump: shown(&self.pump, 1),
                 range: format!("{}/{}", shown(&self.cut_in, 0), shown(&self.cut_out, 0)),
                 smallest: self.smallest.value().as_f64().ceil().to_string(),
+                charge_to: (cut_in - self.precharge.value().as_f64() > LOW_CHARGE_PSI)
+                    .then(|| shown(&self.usual_precharge, 0)),
             };
             findings.push(Finding::near(near(Setting::TankGallons).as_ref(), short));
         }
@@ -142,6 +149,9 @@ impl Well {
         }
     }
 }
+
+/// A tank charged so far under the cut-in, psi, wants air before it wants to be larger: common practice is 2 psi under.
+const LOW_CHARGE_PSI: f64 = 5.0;
 
 /// Names of the limits.
 const LEAST_RUN: &str = "least pump run";
