@@ -1,7 +1,5 @@
-//! Inputs as terms: the user's cell itself, or a formula that reads it as the engine did.
-//!
-//! Whoever needs an input takes it from here, so that a cell is read in one way only. Where a spreadsheet would not read a
-//! cell as pricing does (`12'6"`, `1 1/4`, the text of a number), a cell of ours reads it, and all formulas point there.
+//! Stretches of the user's cells as columns, what a formula sees in a cell, and the size that is typed into one. A single cell
+//! is read by the figure of its column's type, in `input/figure.rs`.
 
 use super::reading::How;
 use super::{Book, Column, Expr, InputRange, Term, Value};

@@ -198,7 +198,8 @@ fn as_read(raw: &Raw, wanted: Decimal, cell: &Term, live: Term) -> Term {
 /// The sum of a column of the user's numbers, live; `None` where the job has none.
 pub fn sum_of<'a, K: ColumnType>(book: &Book, cells: impl Iterator<Item = &'a Input<K>>) -> Option<Term> {
     // Sheets of one kind may be several.
-    let mut columns: BTreeMap<(Arc<str>, u16), Vec<(&Place, &Input<K>)>> = BTreeMap::new();
+    type Cells<'a, K> = Vec<(&'a Place, &'a Input<K>)>;
+    let mut columns: BTreeMap<(Arc<str>, u16), Cells<K>> = BTreeMap::new();
     for cell in cells {
         if let Some(place) = &cell.cell {
             columns.entry((place.sheet.clone(), place.column)).or_default().push((place, cell));

@@ -11,6 +11,7 @@ mod against;
 mod command;
 mod edited;
 mod held;
+mod inputs;
 mod installed;
 mod live;
 mod what_if;
