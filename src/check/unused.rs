@@ -126,10 +126,21 @@ fn tasks(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
         let sets_a_device = DEVICE_KINDS.iter().any(|kind| fold(&format!("set {kind}")) == fold(task));
         let of_own_pipe = ["run ", "joint "].iter().any(|verb| task.to_lowercase().starts_with(verb));
         if rules.labor(task).is_none() && !sets_a_device && !of_own_pipe {
-            let nearest = nearest(task, known.iter().copied()).map(str::to_owned);
+            let nearest = of_a_fixture(task, rules)
+                .filter(|proper| known.contains(&proper.as_str()))
+                .or_else(|| nearest(task, known.iter().copied()).map(str::to_owned));
             findings.push(Finding::at(&row.task.place, TaskNotUsed { task: task.to_owned(), nearest }));
         }
     }
+}
+
+/// The proper task where an everyday name of a fixture stands in it: `trim water closet` for `trim toilet`.
+fn of_a_fixture(task: &str, rules: &Rules) -> Option<String> {
+    ["rough in ", "trim ", "remove "].iter().find_map(|verb| {
+        let fixture = task.strip_prefix(verb)?;
+        let proper = rules.canonical_fixture(fixture).or_else(|| rules.names().nearest_fixture(fixture))?;
+        Some(format!("{verb}{proper}"))
+    })
 }
 
 /// Shares that were all given and do not make the whole.

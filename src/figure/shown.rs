@@ -35,7 +35,8 @@ impl Book {
 
     /// Leaves so many columns at the right end of a sheet off its paper.
     pub fn not_printed(&mut self, sheet: SheetId, columns: u16) {
-        self.sheets[usize::from(sheet.0)].not_printed = columns;
+        let not_printed = &mut self.sheets[usize::from(sheet.0)].not_printed;
+        *not_printed = columns.max(*not_printed);
     }
 }
 

@@ -79,7 +79,7 @@ W1 | clothes washer | | C | H
 
 [Devices]
 Device | On run | Kind | Rated gpm | Loss psi
-WH | H | water heater | 10 | 0
+WH | H | tank heater | 10 | 0
 
 [Runs]
 Run | From | Length ft
