@@ -1,4 +1,4 @@
-//! Result tables, declared once: [`columns!`] gives a table's columns by name, with heading, unit and width of each; [`List`]
+//! Result tables, declared once: `columns!` gives a table's columns by name, with heading, unit and width of each; [`List`]
 //! is a table of labels and values without headings.
 
 use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term};

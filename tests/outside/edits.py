@@ -132,6 +132,8 @@ class Edit:
     words: str
     # Makes the edit in an open document.
     make: Callable
+    # Whether what is typed is still there once the bid is priced: in a cell that pricing leaves blank it is not.
+    stays: bool = True
 
 
 def put(cell, value):
@@ -527,7 +529,7 @@ def spare(book, rng):
     old = book.own["Take-off"].get(address)
     new = rng.choice([0.08, 0.2, 1.0, 3.0]) if old is not None and old.value and old.value < 1 else rng.choice([1.0, 3.0])
     words = f"Take-off!{address} (Waste, spares): {old.value if old else None!r} -> {new!r}"
-    return Edit("spare", words, lambda document: put(document.cell("Take-off", address), new))
+    return Edit("spare", words, lambda document: put(document.cell("Take-off", address), new), stays=old is not None)
 
 
 def own_number(kind, cell, new):

@@ -11,7 +11,8 @@ Each edit is made in a bid, as somebody would who has it open; the live totals a
 priced with `price --hold`. Then it is one of:
 
   equal       the bid showed what pricing it gives
-  flagged     it showed something else, and said in red that it must be priced again (or that its total is an error)
+  flagged     it showed something else, and said in red that it must be priced again (or that its total is an error); or what
+              was typed is gone once it is priced, since it stood where a bid has nothing
   no need     it said so, and pricing gives the same bid after all
   silent      it showed something else and said nothing, or the program refuses the edited bid and nothing said so
 
@@ -152,6 +153,8 @@ class Round:
                 return Outcome("flagged", f"{words}; same totals, {len(unlike)} other cells, first {unlike[0].place}", stale)
         if self.price(edited, again)[0] and not alike(live, shown_priced(BidFile(again))):
             return Outcome("flagged", f"{words}; other totals when priced without --hold", stale)
+        if not edit.stays:
+            return Outcome("flagged", f"{words}; what was typed is gone when priced", stale)
         return Outcome("no need", words, stale)
 
 

@@ -175,3 +175,14 @@ fn a_supplier_that_one_row_names_is_told_beside_one_that_many_do() {
     assert!(told("Birch Suply"));
     assert!(!told("Birch Supply") && !told("Alder Yard"));
 }
+
+#[test]
+fn a_task_under_an_everyday_name_gets_the_proper_one() {
+    for (task, proper) in [("trim toilet", "trim water closet"), ("rough in toliet", "rough in water closet")] {
+        let book = job().sheet("Labor", &format!("Task|Unit|Hours\n{task}|each|2"));
+        let found = checked(&book);
+        let told = found.iter().find(|finding| finding.slug == "task-not-used").unwrap();
+        let words = format!("{} {}", told.found, told.remedy);
+        assert!(words.contains(&format!("\"{proper}\"")), "{words}");
+    }
+}
