@@ -10,7 +10,7 @@ use crate::model::vocabulary::{self, DRAIN_MATERIALS};
 use crate::model::{Field, Job, OnHand, counter_price, fold};
 use crate::place::Place;
 use crate::rules::{Item, OTHER_KINDS, PartMaterial, Rules, SIZED_KINDS, matches_kind};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// Plastics that no pipe for drinking water inside a building is of, folded.
@@ -139,28 +139,40 @@ fn units_of_labor(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Suppliers in Prices that are nearly one of the Suppliers sheet: the terms of that one would not count for them.
+/// So many rows of Prices make a supplier known.
+const COMMON_ROWS: usize = 3;
+/// Of more suppliers than this that many rows name, the rest is not looked at: it would take longer than anybody waits.
+const MOST_COMMON: usize = 100;
+
+/// Suppliers in Prices that are nearly one of the Suppliers sheet, or one that many rows name: they would be ordered from
+/// apart, and terms would not count for them.
 fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
     let name = |text: &str| text.trim().to_lowercase();
     let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-    let rows_of = |supplier: &str| job.prices.iter().filter(|row| name(row.supplier.text()) == name(supplier)).count();
     let listed: Vec<&str> = job.suppliers.iter().map(|row| &*row.supplier.value).collect();
-    let priced: BTreeSet<&str> = job.prices.iter().map(|row| row.supplier.text()).collect();
+    // By name the spelling of the first row, and how many rows there are.
+    let mut priced: BTreeMap<String, (&str, usize)> = BTreeMap::new();
+    for row in &job.prices {
+        let supplier = row.supplier.text();
+        priced.entry(name(supplier)).or_insert((supplier, 0)).1 += 1;
+    }
+    let rows_of = |supplier: &str| priced.get(&name(supplier)).map_or(0, |(_, rows)| *rows);
+    let in_many: Vec<(&str, usize)> =
+        priced.values().copied().filter(|(_, rows)| *rows >= COMMON_ROWS).take(MOST_COMMON).collect();
     let mut told = BTreeSet::new();
     for row in &job.prices {
         let supplier = row.supplier.text();
         if listed.iter().any(|known| name(known) == name(supplier)) || !told.insert(name(supplier)) {
             continue;
         }
-        // Store 1 and Store 2 are two stores.
         // Without a sheet of suppliers, one that many rows name is known, beside one that few do.
-        let common = |known: &&str| rows_of(known) >= 3 && rows_of(known) >= 2 * rows_of(supplier);
-        let known = listed.iter().copied().chain(priced.iter().copied().filter(common));
+        let rows = rows_of(supplier);
+        let common = in_many.iter().filter(|(_, many)| *many >= 2 * rows).map(|(known, _)| *known);
+        let known = listed.iter().copied().chain(common);
+        // Store 1 and Store 2 are two stores.
         let near = nearly(supplier, known).filter(|known| digits(known) == digits(supplier));
         // A supplier whom no row names at all is told with this name already.
-        let named = |near: &str| job.prices.iter().any(|row| name(row.supplier.text()) == name(near));
-        if let Some(near) = near.filter(|near| named(near)) {
-            let rows = rows_of(supplier);
+        if let Some(near) = near.filter(|near| rows_of(near) > 0) {
             let facts = SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
             findings.push(Finding::near(row.supplier.cell.as_ref(), facts));
         }

@@ -186,3 +186,13 @@ fn a_task_under_an_everyday_name_gets_the_proper_one() {
         assert!(words.contains(&format!("\"{proper}\"")), "{words}");
     }
 }
+
+/// A price list of thousands of sellers: none is compared with all rows of all others.
+#[test]
+fn thousands_of_suppliers_are_looked_through() {
+    let rows: String = (0..3000)
+        .map(|n| format!("pipe|PEX|1/2|ft|1|Yard {}\n", ["oak", "elm", "fir"][n % 3].repeat(1 + n / 3)))
+        .collect();
+    let book = job().sheet("Prices", &format!("Kind|Material|Size|Unit|Price|Supplier\n{}", rows.trim_end()));
+    assert!(!slugs(&book).iter().any(|slug| slug.contains("supplier-nearly")));
+}
