@@ -165,14 +165,15 @@ fn figure(
     let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, alternates };
     let bid = price::price(book, &view.with(inputs), &mut findings);
     stop_at(&mut findings)?;
+    finding::sort(&mut findings);
     Ok(Figured { network, pages, settings, subjects: computed, take_off, purchases, labor, bid, findings })
 }
 
-/// Sorts the findings, and gives them back where one of them stops the bid.
+/// Gives the findings back, sorted, where one of them stops the bid.
 fn stop_at(findings: &mut Vec<Finding>) -> Result<(), Vec<Finding>> {
-    finding::sort(findings);
-    match findings.iter().any(|finding| finding.severity == Severity::Stop) {
-        true => Err(std::mem::take(findings)),
-        false => Ok(()),
+    if findings.iter().all(|finding| finding.severity != Severity::Stop) {
+        return Ok(());
     }
+    finding::sort(findings);
+    Err(std::mem::take(findings))
 }

@@ -20,6 +20,10 @@ pub struct View<'a, R = ()> {
     /// The job's settings as figures.
     pub settings: &'a Settings,
     pub pages: &'a Pages,
+    /// The code the job goes by; the IRC where it names none that there are tables of.
+    pub code: CodeBasis,
+    /// Private use where the job does not say.
+    pub occupancy: Occupancy,
     /// True when choices (sizes, offers, packs, cuts, tees) come from the bid that is read, not from a new search.
     pub hold: bool,
     /// Whether anybody reads what would fix a shortage, and what the code's own table has: both take their time.
@@ -38,30 +42,22 @@ impl<R> Deref for View<'_, R> {
 impl<'a> View<'a> {
     /// As the first stage sees a job that is priced anew, with all advice.
     pub fn new(job: &'a Job, rules: &'a Rules, network: &'a Network, settings: &'a Settings, pages: &'a Pages) -> Self {
-        Self { job, rules, network, settings, pages, hold: false, advice: true, results: () }
+        let code = CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
+        let occupancy = Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private);
+        Self { job, rules, network, settings, pages, code, occupancy, hold: false, advice: true, results: () }
     }
 }
 
 impl<'a, R> View<'a, R> {
     /// The same job for a later stage, with what it takes from those before it.
     pub fn with<S>(&self, results: S) -> View<'a, S> {
-        let View { job, rules, network, settings, pages, hold, advice, .. } = *self;
-        View { job, rules, network, settings, pages, hold, advice, results }
+        let View { job, rules, network, settings, pages, code, occupancy, hold, advice, .. } = *self;
+        View { job, rules, network, settings, pages, code, occupancy, hold, advice, results }
     }
 
     /// The sheet of a page.
     pub fn page(&self, page: Page) -> SheetId {
         self.pages.id(page)
-    }
-
-    /// The code the job goes by; the IRC where it names none that there are tables of.
-    pub fn code(&self) -> CodeBasis {
-        CodeBasis::named(&self.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc)
-    }
-
-    /// Private use where the job does not say.
-    pub fn occupancy(&self) -> Occupancy {
-        Occupancy::named(&self.job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private)
     }
 
     /// What a bid that is read again has chosen for what goes by this name; `None` where choices are made anew.

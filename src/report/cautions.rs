@@ -26,7 +26,7 @@ impl Limits {
     pub fn put(book: &mut Book, context: &Context) -> Self {
         let Columns { table, what, value, source } = Columns::on_page(book, context);
         let mut put = |name: &str| {
-            let limit = context.rules.limit(name, context.code())?;
+            let limit = context.rules.limit(name, context.code)?;
             let row = book.row(table);
             book.label(row, what, &format!("{}, {}", limit.limit, limit.unit));
             let from = limit.origin.words();

@@ -56,7 +56,7 @@ pub(super) fn put(
     let words =
         [&text("Items without a price yet: "), unpriced, &text(". The total is not complete; see Cost build-up.")];
     flags.put(book, &unpriced.above(&zero), &Term::join(&words));
-    if let (Some((_, run)), Some(short)) = (&context.sizes.least_spare, &context.sizes.short_by) {
+    if let Some((short, run)) = context.sizes.shortage() {
         let psi = short.show(1);
         let words =
             [&text("Short of pressure by "), &psi, &text(" psi at the end of run "), run, &text("; see Sizing.")];

@@ -103,7 +103,7 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
 fn failing(book: &mut Book, context: &Context, sheet: SheetId) {
     let (text, none) = (Term::text, Term::number(0));
     let mut flag = |wrong: Term, words: Term| book.line(sheet, Look::Flag, wrong.pick(&words, &text("")));
-    if let (Some((_, run)), Some(short)) = (&context.sizes.least_spare, &context.sizes.short_by) {
+    if let Some((short, run)) = context.sizes.shortage() {
         let short_words =
             [&text("With this change the outlet at the end of run "), run, &text(" is short of pressure by ")];
         let psi = [&short.show(1), &text(" psi: do not sign before that is settled.")];

@@ -206,7 +206,7 @@ impl<R: OnPage> Listing<R> {
     /// One more column, for a check of each row; beyond those that are printed.
     pub fn check(&mut self, book: &mut Book) -> ColumnId {
         let table = self.table(book);
-        book.not_printed(book.table_spec(table.id).sheet, 2);
+        book.not_printed(self.sheet, 2);
         book.column_like(table.id, "Check", Unit::None, 16.0, CellKind::Check)
     }
 

@@ -220,6 +220,6 @@ fn keys_joined(context: &Context, counts: &[Count]) -> Vec<String> {
     keys
 }
 
-fn material_of(pipe_key: &str) -> &str {
+pub(super) fn material_of(pipe_key: &str) -> &str {
     pipe_key.rsplit_once(' ').map_or("", |(material, _)| material)
 }

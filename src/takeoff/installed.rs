@@ -1,7 +1,7 @@
 //! What is in already of this job: the pieces of runs, fixtures and devices whose Status is installed. They are priced like
 //! all others, and neither ordered nor taken from stock once more.
 
-use super::counts::CountColumns;
+use super::counts::{CountColumns, material_of};
 use super::{Context, Item};
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Phase;
@@ -29,7 +29,7 @@ columns! {
 fn could_be_in(counts: &[Count], item: &Item, phase: Phase) -> bool {
     let follows = |count: &&Count| count.in_already && count.phase == phase && count.follows_a_size();
     counts.iter().filter(follows).any(|count| match is_ring(item) {
-        true => count.ends.iter().any(|end| end.value().to_string().starts_with(&item.material)),
+        true => count.ends.iter().any(|end| material_of(&end.value().to_string()) == item.material),
         false => count.item.kind == item.kind && count.item.material == item.material,
     })
 }

@@ -113,7 +113,7 @@ columns! {
 
 /// Lines that serve one outlet may be smaller than other pipe as long as they are short.
 fn small_lines(book: &mut Book, context: &Context) {
-    let limit = |name: &str| context.rules.limit(name, context.code());
+    let limit = |name: &str| context.rules.limit(name, context.code);
     let (Some(longest), Some(smallest)) = (limit("individual line length"), limit(DISTRIBUTION)) else { return };
     let Some(smallest) = Size::from_inches(crate::figure::Number::of(smallest.value)) else { return };
     if context.sizes.structure.home_runs.is_empty() {

@@ -4,13 +4,12 @@ use super::Context;
 use crate::figure::Term;
 use crate::finding::Finding;
 use crate::model::{Run, Setting, Whereabouts};
-use crate::rules::CodeBasis;
 use crate::subjects::water::findings::counted::StudBored;
 use rust_decimal::Decimal;
 
 /// One finding for all runs that the same is wrong with.
 pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
-    let code = CodeBasis::named(&context.job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
+    let code = context.code;
     let limit = |name: &str| context.rules.limit(name, code);
     let (Some(bearing), Some(other)) = (limit("stud bored, bearing wall"), limit("stud bored, other wall")) else {
         return;

@@ -104,7 +104,7 @@ impl Read {
 ///
 /// Gives whether another range was typed over the one that it is read by, 1 or 0: the lines that are here are of one range only.
 pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
-    let lines = context.rules.code_sizes(context.code());
+    let lines = context.rules.code_sizes(context.code);
     if sizes.size_keys.is_empty() || lines.is_empty() {
         return None;
     }
@@ -113,11 +113,11 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let words = format!(
         "A second opinion: the {} size table, read by pressure, length and fixture units alone. The sizes of this bid come \
          from the pressure and velocity in every run; where the table asks for more, ask the inspector which holds.",
-        context.code().name()
+        context.code.name()
     );
     book.words(sheet, Look::Words, &words);
     let read = Read::on_page(book, context);
-    let table = book.table(sheet, &format!("Sizes by the {} table", context.code().name()));
+    let table = book.table(sheet, &format!("Sizes by the {} table", context.code.name()));
     let runs = Runs::in_table(book, table);
     let (rows, farthest, taken) = put_runs(book, context, sizes, &runs);
     let supply = read.put(book, "Pressure at the supply", context.settings.get(Setting::SupplyPressure), Unit::Psi);
@@ -215,7 +215,7 @@ struct Lines {
 }
 
 fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
-    let (sheet, code) = (context.page(Page::CodeSizes), context.code().name());
+    let (sheet, code) = (context.page(Page::CodeSizes), context.code.name());
     let table = book.table(sheet, &format!("{code} size table, {} psi: fixture units by length", range.name));
     let feet = book.column(table, "Developed length", Unit::Feet);
     let name = |line: &CodeSize| format!("{} meter, {} pipe", line.meter.key(), line.pipe.key());

@@ -63,7 +63,7 @@ pub struct Allowance {
 
 /// What the code allows a line from a manifold; `None` where it says nothing, or where the supply is too weak for it.
 pub fn allowance(context: &Context) -> Option<Allowance> {
-    let limit = |name: &str| context.rules.limit(name, context.code()).and_then(|limit| limit.value.to_f64());
+    let limit = |name: &str| context.rules.limit(name, context.code).and_then(|limit| limit.value.to_f64());
     let smallest = Size::from_inches(limit("smallest individual line size")?)?;
     let longest_ft = limit("individual line length").unwrap_or(f64::INFINITY);
     let least_psi = limit("individual line pressure").unwrap_or(0.0);
@@ -99,7 +99,7 @@ pub fn smallest_sizes(context: &Context, service_runs: &[usize], lines: &[HomeRu
 
 /// A least size by the limit's name. Without a row the table says nothing, and the smallest size of all may be used.
 pub fn least(context: &Context, limit: &str) -> Size {
-    let limit = context.rules.limit(limit, context.code()).and_then(|limit| limit.value.to_f64());
+    let limit = context.rules.limit(limit, context.code).and_then(|limit| limit.value.to_f64());
     limit.and_then(Size::from_inches).unwrap_or(Size::MIN)
 }
 

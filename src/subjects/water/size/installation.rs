@@ -155,7 +155,7 @@ pub fn supports(
     let (level, upright) = context.rules.support(material, size).map_or((LEVEL_FT, UPRIGHT_FT), |s| {
         (s.horizontal_ft, over(s.vertical_ft, s.guides.saturating_add(Decimal::ONE)))
     });
-    let holds = context.rules.limit(FRAMING_HOLDS, context.code()).is_none_or(|limit| limit.value > Decimal::ZERO);
+    let holds = context.rules.limit(FRAMING_HOLDS, context.code).is_none_or(|limit| limit.value > Decimal::ZERO);
     let studs_ft = over(context.job.number(Setting::StudSpacing).unwrap_or_default(), Decimal::from(12));
     let spaces = |feet: Decimal, apart: Decimal| over(feet, apart).round_dp(6);
     let held = in_studs && holds && studs_ft <= level;
@@ -170,8 +170,7 @@ fn over(a: Decimal, b: Decimal) -> Decimal {
 
 /// Nail plates of so much level pipe of this size in studs, and through so many sole plates, for the size search.
 pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, crossed: u8) -> Decimal {
-    let limit =
-        |name: &str, otherwise: Decimal| context.rules.limit(name, context.code()).map_or(otherwise, |l| l.value);
+    let limit = |name: &str, otherwise: Decimal| context.rules.limit(name, context.code).map_or(otherwise, |l| l.value);
     let number = |setting| context.job.number(setting).unwrap_or_default();
     let Some(pipe) = context.rules.pipe(material, size) else { return Decimal::ZERO };
     let outside = pipe.od_in.unwrap_or_else(|| pipe.id_in.saturating_add(TWO_WALLS_IN));

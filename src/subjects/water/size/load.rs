@@ -236,7 +236,7 @@ fn groups<'a>(
         if rows.is_empty() {
             findings.push(Finding::near(
                 place,
-                UnknownGroup { group: label, code: context.code().name(), known: tables.group_names() },
+                UnknownGroup { group: label, code: context.code.name(), known: tables.group_names() },
             ));
             continue;
         }

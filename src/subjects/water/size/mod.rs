@@ -112,6 +112,14 @@ pub struct Sizes {
     pub well_check: Option<Term>,
 }
 
+impl Sizes {
+    /// How short the outlet with the least pressure to spare is, psi, 0 where it is not, and the run where it is; `None`
+    /// where nothing draws.
+    pub fn shortage(&self) -> Option<(&Term, &Term)> {
+        self.short_by.as_ref().zip(self.least_spare.as_ref().map(|(_, run)| run))
+    }
+}
+
 /// What every file of this stage works from.
 pub type Context<'a> = View<'a>;
 

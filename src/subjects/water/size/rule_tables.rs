@@ -155,7 +155,7 @@ impl RuleTables {
 }
 
 fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureRow> {
-    let (code, occupancy) = (context.code(), context.occupancy());
+    let (code, occupancy) = (context.code, context.occupancy);
     let title = format!("Fixture units, {} {}", code.name(), occupancy.name());
     let mut listing = Listing::new(context, &title).open(book);
     let mut rows = BTreeMap::new();
@@ -172,7 +172,7 @@ fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureR
 
 /// Rows of other codes, or of the other use, for fixtures of the job that the code has none for; the checks tell of them.
 fn lent_units<'a>(context: &'a Context) -> Vec<&'a crate::rules::FixtureUnits> {
-    let (code, occupancy, rules) = (context.code(), context.occupancy(), context.rules);
+    let (code, occupancy, rules) = (context.code, context.occupancy, context.rules);
     let mut lent: Vec<&crate::rules::FixtureUnits> = Vec::new();
     for fixture in context.job.fixtures.iter().filter(|fixture| fixture.gpm.is_blank()) {
         let Some(kind) = rules.canonical_fixture(&fixture.fixture.value).filter(|kind| *kind != "other") else {
@@ -186,7 +186,7 @@ fn lent_units<'a>(context: &'a Context) -> Vec<&'a crate::rules::FixtureUnits> {
 }
 
 fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
-    let (code, occupancy) = (context.code(), context.occupancy());
+    let (code, occupancy) = (context.code, context.occupancy);
     let mut listing = Listing::new(context, &format!("Group values, {} {}", code.name(), occupancy.name()));
     let groups = GROUPS.iter().flat_map(|group| context.rules.fixture_groups(code, occupancy, group));
     let put = groups.map(|row| {
@@ -197,7 +197,7 @@ fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
 }
 
 fn put_outlets(book: &mut Book, context: &Context) -> (BTreeMap<String, OutletRow>, OutletRow) {
-    let (code, occupancy) = (context.code(), context.occupancy());
+    let (code, occupancy) = (context.code, context.occupancy);
     let title = format!("Flow and pressure at outlets, {}", code.name());
     let mut listing = Listing::new(context, &title).open(book);
     let mut rows = BTreeMap::new();
@@ -305,8 +305,8 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
     let on_well = &*context.job.text(Setting::Supply) == "well";
     let of_well = super::well::LIMITS.iter().filter(|_| on_well);
     for name in LIMITS.iter().chain(of_well) {
-        let Some(limit) = context.rules.limit(name, context.code()) else { continue };
-        let keys = [("limit", &*limit.limit), ("code", context.code().name())];
+        let Some(limit) = context.rules.limit(name, context.code) else { continue };
+        let keys = [("limit", &*limit.limit), ("code", context.code.name())];
         let users = UsersRow { sheet: "Limits", keys: &keys };
         rows.insert(fold(name), listing.row_of(book, limit, users).value);
     }

@@ -213,7 +213,7 @@ pub fn sizes(
                 run: run.name.value.to_string(),
                 size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
                 least: least.to_string(),
-                source: context.rules.limit(limit, context.code()).map(|l| l.origin.source.to_string()),
+                source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
             };
             let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
             let place = main.filter(|_| *word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place));

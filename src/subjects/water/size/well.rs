@@ -143,7 +143,7 @@ impl Well {
             if known {
                 findings.push(Finding::near(near(Setting::Precharge).as_ref(), PrechargeAssumed { precharge }));
             }
-        } else if self.precharge.value().as_f64() > self.cut_in.value().as_f64() {
+        } else if self.precharge.value().as_f64() > cut_in {
             let cut_in = shown(&self.cut_in, 1);
             findings.push(Finding::near(near(Setting::Precharge).as_ref(), PrechargeOverCutIn { precharge, cut_in }));
         }
