@@ -20,7 +20,7 @@ findings! {
     /// The cut plan has fewer sticks or coils than are sold.
     UnderLeastSold { item: String, units: u32, least: String } = Fix "under-least-sold" {
         found: "{units} Units of {item} are in the cut plan; {least} are the least that is sold.",
-        remedy: "Buy that many all the same, or leave the offer out: cuts do not reckon with the least that is sold.",
+        remedy: "Buy the minimum anyway, or delete that offer. Cut plans do not count the minimum quantity.",
     }
 
     /// More has come of something than was bought.

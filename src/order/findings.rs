@@ -18,7 +18,7 @@ findings! {
 
     /// Deliver contact in Job is blank.
     OrderWithoutContact {} = Note "order-without-contact" {
-        found: "The orders name nobody to call: Deliver contact in Job is blank.",
+        found: "The orders have no contact. Deliver contact in Job is blank.",
         remedy: "Write a name and a telephone number there: suppliers are asked to call before they send a substitute.",
     }
 
@@ -58,13 +58,13 @@ findings! {
     /// The held choices order less than the job needs.
     OrderShort { item: String, short: String } = Fix "order-short" {
         found: "What is ordered of {item} is {short} short of what the job needs: the choices of the bid are held.",
-        remedy: "Order without --hold, which chooses anew; or change the packs on the bid's Buying sheet.",
+        remedy: "Order without --hold to pick packs again, or change the packs on the bid's Buying sheet.",
     }
 
     /// Quotes from names a supplier who has no row in Prices.
     QuotesFromNobody { supplier: String, nearest: Option<String> } = Note "quotes-from-nobody" {
         found: ("Quotes from names \"{supplier}\", who has no row in Prices.{}", did_you_mean(nearest.as_deref())),
-        remedy: "Nothing is wrong where you mean to ask somebody new; else write the name as Prices has it.",
+        remedy: "OK for a new supplier. If not, use the name in Prices.",
     }
 
     /// Nothing is to be ordered.

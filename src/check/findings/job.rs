@@ -20,7 +20,7 @@ findings! {
         found: {
             match material {
                 "lead" => format!("Run {run} is of lead, and is to carry water that people drink."),
-                _ => format!("Run {run} is of {material}, whose fittings fail; nobody joins to it."),
+                _ => format!("Run {run} is {material}. Its fittings are known to fail; do not tie in to it."),
             }
         },
         remedy: "Ask the owner before going on. Give it the Status remove and enter the new pipe in its place, or end \
@@ -42,7 +42,7 @@ findings! {
 
     /// The supply is a well, whose equipment is in no quantity.
     WellNotCounted {} = Note "well-not-counted" {
-        found: "The supply is a well: SUPPLY stands at the outlet of its pressure tank.",
+        found: "The supply is a well. SUPPLY is the outlet of its pressure tank.",
         remedy: "Pump, drop pipe, tank, tank tee, pressure switch, gauge, check and relief valves are in no quantity: \
              enter them under Other costs, or leave them out by name in Terms. Supply pressure is the pump's cut-in.",
     }

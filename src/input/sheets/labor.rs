@@ -12,7 +12,7 @@ sheet! {
         "Labor",
         &["Labour", "Labor hours", "Tasks"],
         "task",
-        "Hours for one unit of a task; what stands here goes before the built-in starting values.",
+        "Hours for one unit of a task. Hours entered here replace the built-in ones.",
     )
     .by_words("Hours");
 

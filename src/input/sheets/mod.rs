@@ -36,7 +36,7 @@ pub(super) const NOTE: Column =
 const STATUS: Column = column(
     "Status",
     &["State"],
-    "new (blank means new); existing: was there before the job, counted in the hydraulics, not bought; remove: comes out; by others: somebody else's work; installed: part of this job and done, priced but not ordered again.",
+    "new (or blank): part of this job. existing: already there, counted for pressure, not bought. remove: comes out. by others: somebody else's work. installed: part of this job and done, priced but not ordered again.",
 )
 .decides();
 
