@@ -2,6 +2,8 @@
 
 use crate::support::job::{Lines, Sized, job};
 use proptest::prelude::*;
+use tallybore::model::Size;
+use tallybore::rules::Rules;
 
 /// PEX by the rules; copper and steel have no 3/8.
 const SIZES: [&str; 6] = ["1/2", "3/4", "1", "1-1/4", "1-1/2", "2"];
@@ -30,6 +32,8 @@ struct Tree {
     method: &'static str,
     fittings: &'static str,
     temperature: u32,
+    /// Of its PEX; the rest is in sticks.
+    form: &'static str,
     pipes: Vec<Pipe>,
     /// A device at the start of a run: its kind and what it needs said.
     device: Option<(usize, &'static str)>,
@@ -64,13 +68,15 @@ fn tree(level: bool) -> impl Strategy<Value = Tree> {
             prop::sample::select(&["Darcy-Weisbach", "Hazen-Williams"][..]),
             prop::sample::select(&["by fitting", "none", "50%"][..]),
             33..181u32,
+            prop::sample::select(&["stick", "coil"][..]),
             pipes,
             prop::option::of((0..count, prop::sample::select(&DEVICES[..]))),
         )
-            .prop_map(|(method, fittings, temperature, pipes, device)| Tree {
+            .prop_map(|(method, fittings, temperature, form, pipes, device)| Tree {
                 method,
                 fittings,
                 temperature,
+                form,
                 pipes,
                 device,
             })
@@ -87,8 +93,9 @@ impl Tree {
         for (run, pipe) in self.pipes.iter().enumerate() {
             let from = pipe.fed_by.map_or("SUPPLY".to_owned(), |from| format!("R{from}"));
             let (length, rise) = (f64::from(pipe.length_tenths) / 10.0, f64::from(pipe.rise_tenths) / 10.0);
+            let form = if pipe.material == "PEX" { format!(" | Form {}", self.form) } else { String::new() };
             lines.add(format!(
-                "Runs: R{run} | {from} | {length} | Material {} | Size {} | Rise ft {rise} | Bends {}",
+                "Runs: R{run} | {from} | {length} | Material {} | Size {} | Rise ft {rise} | Bends {}{form}",
                 pipe.material, SIZES[pipe.size], pipe.bends
             ));
             let gpm = f64::from(pipe.draws_tenths) / 10.0;
@@ -102,6 +109,14 @@ impl Tree {
 
     fn feeds(&self, above: usize, run: usize) -> bool {
         std::iter::successors(Some(run), |at| self.pipes[*at].fed_by).any(|at| at == above)
+    }
+
+    /// What the bends of a run are made with: nothing, an elbow, a support that holds a sweep.
+    fn bends(&self, run: usize) -> &'static str {
+        let pipe = &self.pipes[run];
+        let form = if pipe.material == "PEX" { self.form } else { "stick" };
+        let size = Size::parse(SIZES[pipe.size]).unwrap();
+        if pipe.bends == 0 { "" } else { Rules::embedded().bend_part(pipe.material, form, size) }
     }
 
     /// Runs and the pressures at their ends, here and in another version of the tree.
@@ -144,6 +159,8 @@ proptest! {
         let mut other = tree.clone();
         prop_assume!(other.pipes[larger].size + 1 < SIZES.len());
         other.pipes[larger].size += 1;
+        // A coil too stiff to be swept takes elbows, which lose more than the smaller one's sweeps.
+        prop_assume!(other.bends(larger) == tree.bends(larger));
         let (before, after) = (tree.sized(), other.sized());
         let name = format!("R{larger}");
         prop_assert!(after.velocity(&name) <= before.velocity(&name));
