@@ -59,6 +59,24 @@ pub const FOLDED: &str = "Lines that stand at nothing are folded away above; ope
      what other sizes would need.";
 
 impl Count {
+    /// One of an item as rough-in takes it, with nothing joined to it.
+    pub fn one(origin: &At<Arc<str>>, why: &'static str, item: Item) -> Self {
+        Self {
+            origin: origin.clone(),
+            why,
+            phase: Phase::RoughIn,
+            place: Whereabouts::Inside,
+            form: "",
+            key: Term::text(item.text()),
+            item,
+            quantity: Term::number(1),
+            ends: Vec::new(),
+            at_fork: false,
+            form_cell: None,
+            in_already: false,
+        }
+    }
+
     /// Whether it is pipe that is run, by the foot: no tail, no nipple.
     pub fn is_run(&self) -> bool {
         self.item.kind == "pipe" && ![TAIL, NIPPLE].contains(&self.form)

@@ -7,7 +7,7 @@ mod where_needed;
 mod work;
 
 pub use count::{COIL, COLD_NIPPLE, Count, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, lies, nipples};
-pub use rings::{is_ring, ring_kind};
+pub use rings::{is_ring, ring_kind, takes_rings};
 pub use where_needed::{shortened, told};
 pub use work::{From, Quantity, When, Work};
 

@@ -41,7 +41,7 @@ pub use fittings::{FITTING_SYSTEMS, FittingCells, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
 pub use incoming::heading;
 pub use item::{Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
-pub use labor::LaborHours;
+pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 use listing::page;
 pub use listing::{Listing, OnPage, Ruled, Shown};

@@ -5,6 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub mod along;
 pub mod choices;
 mod chosen_on;
 pub mod code_table;
@@ -22,6 +23,7 @@ pub mod junctions;
 pub mod line_tees;
 pub mod load;
 pub mod outlets;
+pub mod part;
 pub mod pressure;
 mod pressure_lost;
 pub mod remedy;
@@ -140,6 +142,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
+        lay: &lay,
         forms: &forms,
         smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
         entries: &entries,

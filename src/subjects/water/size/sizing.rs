@@ -8,6 +8,7 @@ use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
 use super::forms::Forms;
+use super::installation::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::structure::Structure;
@@ -85,6 +86,7 @@ pub struct Search<'a> {
 pub struct Physics<'a> {
     pub entries: &'a [Entry],
     pub structure: &'a Structure,
+    pub lay: &'a Lay,
     /// Stick or coil.
     pub forms: &'a Forms,
     /// The smallest size that the code allows each run.
