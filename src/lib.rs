@@ -23,6 +23,7 @@ pub mod buy;
 pub mod check;
 pub mod choice;
 pub mod commands;
+pub mod entries;
 pub mod figure;
 pub mod finding;
 pub mod input;

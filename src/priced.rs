@@ -1,6 +1,7 @@
 //! A job, priced, and what can be asked of it: orders, quotes held against them, its summary.
 
 use crate::buy::Purchases;
+use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{self, Finding, Internal};
 use crate::labor::Labor;
@@ -21,6 +22,8 @@ pub struct Priced {
     pub rules: Rules,
     pub network: Network,
     pub sizes: Sizes,
+    /// What the subjects say on the pages about the whole job.
+    pub entries: Entries,
     pub take_off: TakeOff,
     pub purchases: Purchases,
     pub labor: Labor,
@@ -74,7 +77,7 @@ impl Priced {
 
     /// What a later bid of the job is held against.
     pub fn summary(&self, job: &Job) -> Summary {
-        Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid)
+        Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid).comparing(&self.entries)
     }
 }
 

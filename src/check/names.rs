@@ -3,10 +3,12 @@
 use super::Facts;
 use crate::check::findings::values::PatternName;
 use crate::finding::{Sink, excerpt};
+use crate::input::Reference;
 use crate::input::findings::DuplicateName;
 use crate::model::network::same_name;
 use crate::model::{At, Field, Setting};
 use crate::place::Place;
+use crate::subjects;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use std::sync::Arc;
@@ -21,6 +23,10 @@ pub(super) fn duplicates(facts: &Facts, sink: &mut Sink) {
     unique("drain", job.drains.iter().map(|d| &d.name), sink);
     unique("supplier", job.suppliers.iter().map(|s| &s.supplier), sink);
     unique("task", job.labor.iter().map(|l| &l.task), sink);
+    for sheet in subjects::sheets().filter(|sheet| matches!(sheet.reference, Reference::Name(_))) {
+        let rows = job.of_subjects.iter().filter(|row| row.sheet().name == sheet.name);
+        unique(sheet.noun, rows.filter_map(|row| row.name()), sink);
+    }
 }
 
 fn unique<'a>(what: &'static str, names: impl Iterator<Item = &'a At<Arc<str>>>, sink: &mut Sink) {

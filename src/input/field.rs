@@ -1,6 +1,7 @@
 //! A cell of a typed row: what was read from it, by the type of its column.
 
 use super::{Column, ColumnType};
+use crate::figure::{Book, Term};
 use crate::model::{At, Field, Range, Raw, Scale};
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -43,6 +44,14 @@ pub trait InputCell {
     /// `None` where the sheet has no such column.
     fn place(&self) -> Option<&Place>;
 
+    /// Words that are always there, as a name is.
+    fn text(&self) -> Option<&At<Arc<str>>> {
+        None
+    }
+
+    /// The cell itself, as a formula sees it; `None` where the sheet has no such column.
+    fn seen(&self, book: &mut Book) -> Option<Term>;
+
     /// Its number, within what that can be meant, and how it is written for people; of a number that has a range.
     fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)>;
 }
@@ -50,6 +59,10 @@ pub trait InputCell {
 impl<K: ColumnType> InputCell for Input<K> {
     fn place(&self) -> Option<&Place> {
         self.cell.as_ref()
+    }
+
+    fn seen(&self, book: &mut Book) -> Option<Term> {
+        self.as_typed(book)
     }
 
     fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)> {
@@ -62,6 +75,14 @@ impl<K: ColumnType> InputCell for Input<K> {
 impl InputCell for At<Arc<str>> {
     fn place(&self) -> Option<&Place> {
         Some(&self.place)
+    }
+
+    fn text(&self) -> Option<&Self> {
+        Some(self)
+    }
+
+    fn seen(&self, book: &mut Book) -> Option<Term> {
+        Some(self.as_written(book))
     }
 
     fn ranged(&self, _: &Column) -> Option<(Decimal, Range, Scale<'static>)> {

@@ -9,11 +9,12 @@ mod figure;
 pub mod findings;
 mod job;
 mod row;
-mod sheets;
-mod types;
+pub(crate) mod sheets;
+pub(crate) mod types;
 mod words;
 
 pub use column::{Column, Kind, Offers, Reference, Role, Sheet, column, sheet};
+pub(crate) use declare::sheet;
 pub use field::{Input, InputCell};
 pub use figure::{cell_as_typed, sum_of};
 pub use job::{JOB, Job, SHEETS};

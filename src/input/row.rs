@@ -3,11 +3,13 @@
 use super::cell::{Blank, Cell};
 use super::{Column, InputCell, Kind, Sheet};
 use crate::model::{At, Field, KeptCell, KeptSheet, Raw, fold};
+use std::any::Any;
+use std::fmt::Debug;
 use std::rc::Rc;
 use std::sync::Arc;
 
 /// A typed row of any sheet.
-pub trait Row {
+pub trait Row: Any + Debug + Send + Sync {
     fn sheet(&self) -> &'static Sheet;
 
     /// Counted from 0.
@@ -15,6 +17,12 @@ pub trait Row {
 
     /// What it has of each column, in their order.
     fn cells(&self) -> Vec<&dyn InputCell>;
+
+    /// What it goes by, where that is one cell's to say.
+    fn name(&self) -> Option<&At<Arc<str>>> {
+        let mut cells = self.sheet().columns.iter().zip(self.cells());
+        cells.find(|(column, _)| column.is_name).and_then(|(_, cell)| cell.text())
+    }
 }
 
 /// The cells of one row as they stand.

@@ -7,12 +7,12 @@
 use super::Context;
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::input::{Input, PipeSize};
+use crate::input::{Input, Kind, PipeSize, Role};
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
 use crate::model::{At, Field, KeptSheet, SETTINGS, Setting, SettingKind, Status, fold};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 use crate::table::{List, columns};
 use crate::unit::Unit;
 use std::collections::BTreeSet;
@@ -76,6 +76,7 @@ impl Checks {
         let mut record = Record { book, context, table, columns, seen: BTreeSet::new() };
         record.settings();
         record.network();
+        record.subjects();
         record.money();
         record.rules();
         record.watch();
@@ -171,6 +172,27 @@ impl Record<'_, '_> {
         }
     }
 
+    /// The rows of the sheets that subjects declare, by what their columns decide.
+    fn subjects(&mut self) {
+        let job = self.context.job;
+        for row in job.of_subjects.iter().filter(|row| !row.sheet().is_idle) {
+            let sheet = row.sheet();
+            let mut parts = Vec::new();
+            for (column, cell) in sheet.columns.iter().zip(row.cells()).filter(|(column, _)| !column.is_name) {
+                let Some(seen) = cell.seen(self.book) else { continue };
+                parts.push(Part::Word(match column.role {
+                    Role::Decides if column.kind == Kind::Choice(STATUS) => new_or(&seen),
+                    Role::Decides => seen,
+                    Role::Present | Role::Counted => seen.is_blank().pick(&Term::text(""), &Term::text(GIVEN)),
+                    Role::Given | Role::Free => continue,
+                }));
+            }
+            if let Some(name) = row.name().filter(|_| !parts.is_empty()) {
+                self.joined(sheet.name, name, row.row(), &parts);
+            }
+        }
+    }
+
     fn money(&mut self) {
         for price in &self.context.job.prices {
             let parts = [
@@ -259,10 +281,7 @@ impl Record<'_, '_> {
 
     /// What is new may say so.
     fn status(&mut self, field: &Field<Status>) -> Part {
-        let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
-        // A blank cell by itself would count as 0.
-        let words = |cell: Term| cell.same(&new).pick(&blank, &Term::join(&[&cell, &blank]));
-        field.as_typed(self.book).map_or(Part::None, |cell| Part::Word(words(cell)))
+        field.as_typed(self.book).map_or(Part::None, |cell| Part::Word(new_or(&cell)))
     }
 
     /// A size, however it is spelled.
@@ -326,6 +345,13 @@ impl Record<'_, '_> {
     }
 }
 
+/// Nothing where a cell of Status says new, else what it says.
+fn new_or(cell: &Term) -> Term {
+    let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
+    // A blank cell by itself would count as 0.
+    cell.same(&new).pick(&blank, &Term::join(&[cell, &blank]))
+}
+
 /// Whether the words of a payment say how much it is: a share that is changed beside them has to be changed in them.
 fn names_a_share(term: &crate::model::Term) -> bool {
     let words = term.text.value.to_lowercase();
@@ -334,7 +360,7 @@ fn names_a_share(term: &crate::model::Term) -> bool {
 
 /// Whether a sheet of the user's own puts rows over a rule table.
 pub(super) fn is_rules(sheet: &KeptSheet) -> bool {
-    sheet.declared.is_none() && rules::sheet_named(&sheet.name).is_some()
+    sheet.declared.is_none() && subjects::rule_sheet_named(&sheet.name).is_some()
 }
 
 /// What a cell gives to a join.

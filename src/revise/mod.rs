@@ -28,6 +28,7 @@ pub use installed::TooSmall;
 pub use summary::Summary;
 pub use what_if::WhatIf;
 
+use crate::entries::Entries;
 use crate::figure::Book;
 use crate::labor::Labor;
 use crate::price::Bid;
@@ -75,6 +76,7 @@ impl Revising {
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'a> {
     pub sizes: &'a Sizes,
+    pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,

@@ -283,4 +283,4 @@ macro_rules! page {
     (@value $cell:ident, |$of:pat_param| $value:expr) => { |$of| $crate::rules::CellValue::shown(&$value) };
 }
 
-pub(super) use page;
+pub(crate) use page;

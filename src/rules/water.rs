@@ -14,7 +14,7 @@ pub(super) const ANY_FLUSH_VALVE: &str = "any flush valve";
 
 rule! {
     /// Gpm that so many fixture units are likely to draw, without (tank) or with (valve) a flush valve among them.
-    Demand "demand" overridden by "Demand" {
+    Demand "demand" overridden by "Demand" sorted by |row| (row.curve, row.units) {
         key curve: Curve = Word(CURVES) also ["valve"];
         key units: Decimal = Positive to 1000000 also ["wsfu", "fixture units"];
         value gpm: Decimal = Positive to 10000 also ["demand gpm", "demand"];
@@ -54,7 +54,7 @@ page! {
 
 rule! {
     /// Water at a temperature: pressure of a foot of it, and its kinematic viscosity.
-    WaterProperty "water_properties" overridden by "Water properties" {
+    WaterProperty "water_properties" overridden by "Water properties" sorted by |row| (row.temperature_f,) {
         /// At atmospheric pressure, as all of the row.
         key temperature_f: Decimal = Positive to 250;
         value psi_per_ft: Decimal = Positive to 1;

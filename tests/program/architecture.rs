@@ -10,11 +10,11 @@ use std::path::{Path, PathBuf};
 const ORDER: &[&[&str]] = &[
     &[
         "place", "finding", "unit", "figure", "rules", "model", "input", "parallel", "parts", "sheets", "table",
-        "choice", "view",
+        "choice", "entries", "view",
     ],
+    &["subjects"],
     &["read"],
     &["check"],
-    &["subjects"],
     &["takeoff"],
     &["buy"],
     &["labor"],
@@ -394,7 +394,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
     let mut declared: BTreeSet<&str> =
         code.iter().flat_map(|(inside, _)| literals(inside)).filter(|words| words.contains(' ')).collect();
     assert!(declared.len() > 200, "only {} headings were found", declared.len());
-    declared.extend(tallybore::sheets::Page::ALL.iter().map(|page| page.name()));
+    declared.extend(tallybore::subjects::pages().iter().map(|page| page.name()));
     let mut problems = Vec::new();
     let mut used = BTreeSet::new();
     for (source, (_, outside)) in all.iter().zip(&code) {

@@ -2,15 +2,19 @@
 
 mod check;
 pub mod counted;
+mod entries;
 pub mod findings;
+mod pages;
 pub mod size;
 mod tasks;
 
 use super::{Results, Subject};
-use crate::check::Check;
+use crate::entries::Entries;
 use crate::figure::Book;
-use crate::finding::Finding;
+use crate::finding::{Declaration, Finding};
 use crate::parts::{Parts, Work};
+use crate::sheets::Page;
+use crate::view::Check;
 use crate::view::View;
 
 /// The subject.
@@ -20,6 +24,8 @@ pub struct Water;
 impl Subject for Water {
     type Out = size::Sizes;
 
+    const PAGES: &'static [Page] = pages::PAGES;
+    const FINDINGS: &'static [&'static [Declaration]] = findings::LISTS;
     const CHECKS: &'static [Check] = check::CHECKS;
 
     fn compute(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>) -> size::Sizes {
@@ -32,5 +38,9 @@ impl Subject for Water {
 
     fn tasks(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, work: &mut Vec<Work>) {
         tasks::work(book, &view.with(tasks::Inputs { parts }), work);
+    }
+
+    fn pages(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, entries: &mut Entries) {
+        entries::enter(book, view, parts, entries);
     }
 }
