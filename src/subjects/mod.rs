@@ -4,6 +4,9 @@
 //! A new subject is a folder, and a line in the list below.
 
 mod declared;
+#[cfg(test)]
+#[path = "../../tests/sample_subject/mod.rs"]
+mod garden;
 pub mod water;
 
 pub use declared::{findings, names_of_column, pages, part_kinds, rule_sheet_named, rule_sheets, sheets, tables};
@@ -104,4 +107,6 @@ macro_rules! subjects {
 
 subjects! {
     water: water::Water,
+    #[cfg(test)]
+    garden: garden::Garden,
 }

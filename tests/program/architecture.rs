@@ -343,12 +343,12 @@ fn nothing_can_panic_without_a_word_why_it_cannot() {
     fail_with(&problems);
 }
 
-/// The code's declarations of result tables, and the rest of it.
+/// The code's declarations of pages and result tables, and the rest of it.
 fn declarations(code: &str) -> (String, String) {
     let (mut inside, mut outside) = (String::new(), String::new());
     let mut declares = false;
     for line in code.lines() {
-        declares |= line.starts_with("columns! {");
+        declares |= ["columns! {", "pages! {"].iter().any(|macro_| line.starts_with(macro_));
         if declares {
             inside.push_str(line)
         } else {

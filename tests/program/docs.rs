@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use tallybore::commands::all_findings::all_findings;
 use tallybore::model::{SETTINGS, SettingKind, Size};
 use tallybore::rules::{Basis, Rules};
-use tallybore::subjects::sheets;
+use tallybore::subjects;
 use tallybore::subjects::water::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
 
 fn text(file: &str) -> String {
@@ -41,7 +41,7 @@ fn cell(words: &str) -> String {
 #[test]
 fn what_the_pages_list_is_what_the_program_has() {
     let mut sheets = String::from("| sheet | what it is for | columns |\n|---|---|---|\n");
-    for sheet in sheets() {
+    for sheet in subjects::sheets() {
         let columns: Vec<String> = sheet
             .columns
             .iter()
@@ -203,7 +203,7 @@ fn the_readme_has_every_sheet_of_a_bid() {
     let readme = text("README.md");
     let section = readme.split("## What is in the bid").nth(1).unwrap().split("\n## ").next().unwrap();
     for sheet in calamine::Reader::sheet_names(&book) {
-        if sheets().all(|own| own.name != sheet) {
+        if subjects::sheets().all(|own| own.name != sheet) {
             assert!(section.contains(&sheet), "{sheet} is not told of in the README");
         }
     }
