@@ -44,13 +44,14 @@ pub trait InputCell {
     /// `None` where the sheet has no such column.
     fn place(&self) -> Option<&Place>;
 
-    /// Words that are always there, as a name is.
-    fn text(&self) -> Option<&At<Arc<str>>> {
-        None
-    }
+    /// Its words; none of a number.
+    fn text(&self) -> &str;
 
-    /// The cell itself, as a formula sees it; `None` where the sheet has no such column.
-    fn seen(&self, book: &mut Book) -> Option<Term>;
+    /// As a formula sees it; `None` where the sheet has no such column.
+    fn as_typed(&self, book: &mut Book) -> Option<Term>;
+
+    /// What it says, live: the same for all spellings that its type can tell to be.
+    fn recorded(&self, book: &mut Book) -> Option<Term>;
 
     /// Its number, within what that can be meant, and how it is written for people; of a number that has a range.
     fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)>;
@@ -61,8 +62,16 @@ impl<K: ColumnType> InputCell for Input<K> {
         self.cell.as_ref()
     }
 
-    fn seen(&self, book: &mut Book) -> Option<Term> {
-        self.as_typed(book)
+    fn text(&self) -> &str {
+        if let Raw::Text(text) = &self.raw { text } else { "" }
+    }
+
+    fn as_typed(&self, book: &mut Book) -> Option<Term> {
+        (**self).as_typed(book)
+    }
+
+    fn recorded(&self, book: &mut Book) -> Option<Term> {
+        K::recorded(self, book)
     }
 
     fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)> {
@@ -77,11 +86,15 @@ impl InputCell for At<Arc<str>> {
         Some(&self.place)
     }
 
-    fn text(&self) -> Option<&Self> {
-        Some(self)
+    fn text(&self) -> &str {
+        &self.value
     }
 
-    fn seen(&self, book: &mut Book) -> Option<Term> {
+    fn as_typed(&self, book: &mut Book) -> Option<Term> {
+        Some(self.as_written(book))
+    }
+
+    fn recorded(&self, book: &mut Book) -> Option<Term> {
         Some(self.as_written(book))
     }
 
