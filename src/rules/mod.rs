@@ -5,57 +5,43 @@
 //! judging a job by the rules.
 
 mod assemblies;
-mod bends;
 pub(crate) mod cell;
-mod code_sizes;
 mod conditions;
 pub(crate) mod declare;
-mod devices;
 pub mod findings;
-mod fittings;
 mod fixtures;
 mod incoming;
 mod item;
 mod labor;
 mod limits;
 mod listing;
-mod manifolds;
 mod names;
 mod origin;
 mod overrides;
 mod picking;
 mod pipe;
-mod sleeves;
-mod supports;
 pub(crate) mod table;
 mod waste_allowance;
-mod water;
+pub(crate) mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
-pub use bends::{BEND_SUPPORT, Bend, BendCells, ELBOW, NOTHING};
 pub use cell::CellValue;
-pub use code_sizes::{CODE_LENGTHS, CodeSize};
 pub use conditions::LaborCondition;
 pub(crate) use declare::rule;
-pub use devices::{DeviceCells, DeviceLoss};
-pub use fittings::{FITTING_SYSTEMS, FittingCells, FittingLengths};
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
 pub use incoming::heading;
-pub use item::{Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
+pub use item::{ELBOW, Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::LaborHours;
 pub use limits::Limit;
 pub(crate) use listing::page;
 pub use listing::{Listing, OnPage, Ruled, Shown};
-pub use manifolds::ManifoldFlow;
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
-pub use sleeves::{Sleeve, SleeveCells};
-pub use supports::{Support, SupportCells};
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
-pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells, WaterCells, WaterProperty};
+pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
 use crate::model::{RuleSheet, fold, split_code_basis};
@@ -190,15 +176,7 @@ tables! {
     assemblies: assemblies::Part;
     labor_conditions: conditions::LaborCondition;
     all_labor: labor::LaborHours;
-    all_fitting_lengths: fittings::FittingLengths;
-    device_losses: devices::DeviceLoss;
-    water_properties: water::WaterProperty;
     spares: waste_allowance::Spare;
-    supports: supports::Support;
-    bends: bends::Bend;
-    sleeves: sleeves::Sleeve;
-    manifold_flows: manifolds::ManifoldFlow;
-    code_size_rows: code_sizes::CodeSize;
     pickings: picking::Picking;
 }
 

@@ -5,7 +5,7 @@ use super::{MORE_ROWS, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SHEETS, OWN_TABLE
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
 use crate::model::{RuleSheet, fold};
-use crate::rules::{self, OTHER_KINDS, RuleFile, Rules, SIZED_KINDS, Spec};
+use crate::rules::{self, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec};
 use crate::sheets::{self, Page};
 use std::sync::OnceLock;
 
@@ -27,9 +27,12 @@ pub fn pages() -> &'static [Page] {
     })
 }
 
-/// The rule tables, those of the subjects last: they are read with the names that the others teach.
+/// The rule tables: those of the subjects stand before what is of the take-off, and are read with the names that the first
+/// ones teach.
 pub fn tables() -> impl Iterator<Item = &'static Spec> {
-    rules::TABLES.iter().chain(OWN_TABLES.iter().copied().flatten()).copied()
+    let take_off = rules::TABLES.iter().position(|spec| spec.name == Spare::SPEC.name);
+    let (job, take_off) = rules::TABLES.split_at(take_off.unwrap_or(rules::TABLES.len()));
+    job.iter().chain(OWN_TABLES.iter().copied().flatten()).chain(take_off).copied()
 }
 
 /// The user's sheets that go before a rule table.

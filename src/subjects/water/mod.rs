@@ -5,6 +5,7 @@ pub mod counted;
 mod entries;
 pub mod findings;
 mod pages;
+pub mod rules;
 pub mod size;
 mod tasks;
 
@@ -13,6 +14,7 @@ use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
 use crate::parts::{Parts, Work};
+use crate::rules::Spec;
 use crate::sheets::Page;
 use crate::view::Check;
 use crate::view::View;
@@ -24,6 +26,7 @@ pub struct Water;
 impl Subject for Water {
     type Out = size::Sizes;
 
+    const TABLES: &'static [&'static Spec] = rules::TABLES;
     const PAGES: &'static [Page] = pages::PAGES;
     const FINDINGS: &'static [&'static [Declaration]] = findings::LISTS;
     const CHECKS: &'static [Check] = check::CHECKS;
