@@ -5,9 +5,9 @@ use crate::figure::Book;
 use crate::figure::settings::Settings;
 use crate::finding::{self, Finding, Internal, Severity};
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook, Raw, Setting};
-pub use crate::priced::Priced;
+use crate::model::{Job, KeptBook};
 use crate::priced::without_faults;
+pub use crate::priced::{Priced, Tables};
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{RuleFile, Rules};
 use crate::sheets::{Page, Pages};
@@ -29,32 +29,9 @@ pub struct Options {
     pub cutting: buy::cutting::Effort,
 }
 
-/// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
-#[derive(Debug, Clone)]
-pub struct Tables {
-    pub rules: Rules,
-    pub findings: Vec<Finding>,
-}
-
-/// What Code basis says as it was written, edition and all.
-fn code_as_written(job: &Job) -> String {
-    match job.settings.get(&Setting::CodeBasis).map(|field| &field.raw) {
-        Some(Raw::Text(text)) => text.to_string(),
-        _ => String::new(),
-    }
-}
-
-impl Tables {
-    pub fn of(job: &Job, options: &Options) -> Self {
-        let (mut rules, findings) = Rules::load(&job.overrides, &options.rule_files);
-        rules.set_edition(&code_as_written(job));
-        Self { rules, findings }
-    }
-}
-
 /// What is wrong with a job, without pricing it: the checks that need no figures, and the rules' own.
 pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
-    let tables = Tables::of(job, options);
+    let tables = Tables::of(job, &options.rule_files);
     let (network, findings) = checked(job, &tables);
     (network, tables.rules, findings)
 }
@@ -94,7 +71,7 @@ struct Figured {
 /// # Errors
 /// All findings, when one of them stops the bid.
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
-    let tables = Tables::of(job, options);
+    let tables = Tables::of(job, &options.rule_files);
     let mut book = Book::new();
     let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
     let Figured { network, pages, settings, subjects, entries, take_off, purchases, labor, bid, mut findings } =

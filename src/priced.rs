@@ -1,4 +1,5 @@
-//! A job, priced, and what can be asked of it: orders, quotes held against them, its summary.
+//! The tables a job is priced by; and a job, priced, with what can be asked of it: orders, quotes held against them, its
+//! summary.
 
 use crate::buy::Purchases;
 use crate::entries::Entries;
@@ -6,14 +7,37 @@ use crate::figure::Book;
 use crate::finding::{self, Finding, Internal};
 use crate::labor::Labor;
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook, Phase};
+use crate::model::{Job, KeptBook, Phase, Raw, Setting};
 use crate::price::Bid;
 use crate::read::FilledFile;
 use crate::revise::Summary;
-use crate::rules::Rules;
+use crate::rules::{RuleFile, Rules};
 use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::{order, quote};
+
+/// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
+#[derive(Debug, Clone)]
+pub struct Tables {
+    pub rules: Rules,
+    pub findings: Vec<Finding>,
+}
+
+/// What Code basis says as it was written, edition and all.
+fn code_as_written(job: &Job) -> String {
+    match job.settings.get(&Setting::CodeBasis).map(|field| &field.raw) {
+        Some(Raw::Text(text)) => text.to_string(),
+        _ => String::new(),
+    }
+}
+
+impl Tables {
+    pub fn of(job: &Job, files: &[RuleFile]) -> Self {
+        let (mut rules, findings) = Rules::load(&job.overrides, files);
+        rules.set_edition(&code_as_written(job));
+        Self { rules, findings }
+    }
+}
 
 /// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
 pub struct Priced {

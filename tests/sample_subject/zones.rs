@@ -4,7 +4,7 @@ use super::findings::ZoneTakesValves;
 use super::input::Zone;
 use crate::figure::{Book, Look, Term};
 use crate::finding::Finding;
-use crate::model::{At, Phase, Status, Whereabouts};
+use crate::model::{At, Phase, Status};
 use crate::parts::{Count, From, When, Work};
 use crate::rules::{Item, Listing};
 use crate::sheets::Page;
@@ -73,21 +73,8 @@ pub fn water(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>)
 
 /// The valves of a zone.
 pub fn valves(zone: &WateredZone) -> Count {
-    let item = Item::new(VALVE, "", &[]);
-    Count {
-        origin: zone.name.clone(),
-        why: "its emitters",
-        phase: Phase::Trim,
-        place: Whereabouts::Inside,
-        form: "",
-        key: Term::text(item.text()),
-        item,
-        quantity: zone.valves.clone(),
-        ends: Vec::new(),
-        at_fork: false,
-        form_cell: None,
-        in_already: zone.status == Status::Installed,
-    }
+    let count = Count::new(&zone.name, "its emitters", Item::new(VALVE, "", &[]), zone.valves.clone());
+    Count { phase: Phase::Trim, in_already: zone.status == Status::Installed, ..count }
 }
 
 /// Setting them.

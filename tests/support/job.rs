@@ -144,7 +144,7 @@ impl Made {
 
     /// The tables it is priced by.
     pub fn tables(&self) -> Tables {
-        Tables::of(&self.job, &self.options(false))
+        Tables::of(&self.job, &self.options(false).rule_files)
     }
 
     /// Types a size for the run of this index.
