@@ -28,6 +28,7 @@ mod term;
 pub mod trace;
 mod typed;
 mod value;
+pub mod verdict;
 pub mod written;
 
 pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
