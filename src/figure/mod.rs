@@ -11,7 +11,7 @@ pub mod deciding;
 pub mod dump;
 mod evaluate;
 mod fill;
-pub mod fit;
+pub(crate) mod fit;
 pub mod functions;
 pub mod input;
 mod lines;
@@ -28,7 +28,7 @@ mod term;
 pub mod trace;
 mod typed;
 mod value;
-pub mod written;
+pub(crate) mod written;
 
 pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
 pub use charts::{ChartId, ChartSpec};
