@@ -1,6 +1,6 @@
 //! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
 
-use super::{ColumnType, SHEETS};
+use super::{ColumnType, Row, SHEETS};
 use crate::model::{Range, Scale, fold};
 
 /// What a cell of a column may hold.
@@ -45,6 +45,8 @@ pub enum Role {
     Decides,
     /// A number that formulas follow; that it is there at all decides.
     Present,
+    /// Likewise, where the cell under this heading is there too.
+    PresentWith(&'static str),
     /// Like [`Role::Present`], and any row of the sheet may get one later: they are counted.
     Counted,
     /// Words for the reader.
@@ -78,6 +80,8 @@ pub struct Column {
     /// Of a number, a length, a share and a date: within what it can be meant.
     pub range: Option<Range>,
     pub role: Role,
+    /// Where the row has a say in that: its own role there.
+    pub role_by_row: Option<fn(&dyn Row) -> Role>,
     /// Without it there is no row.
     pub is_name: bool,
     /// Tells rows apart, in two workbooks of one job.
@@ -102,6 +106,7 @@ pub(crate) const fn column(name: &'static str, aliases: &'static [&'static str],
         help,
         range: None,
         role: Role::Given,
+        role_by_row: None,
         is_name: false,
         is_key: false,
         is_progress: false,
@@ -147,6 +152,14 @@ impl Column {
         Self { role: Role::Present, ..self }
     }
 
+    pub const fn decides_if_present_with(self, heading: &'static str) -> Self {
+        Self { role: Role::PresentWith(heading), ..self }
+    }
+
+    pub const fn by_row(self, role: fn(&dyn Row) -> Role) -> Self {
+        Self { role_by_row: Some(role), ..self }
+    }
+
     pub const fn counted(self) -> Self {
         Self { role: Role::Counted, ..self }
     }
@@ -173,6 +186,16 @@ impl Column {
 
     pub const fn prose(self, characters: f64) -> Self {
         Self { is_prose: true, width: characters, ..self }
+    }
+
+    /// Whether a bid records what a cell of it said when it was priced.
+    pub fn is_recorded(&self) -> bool {
+        matches!(self.role, Role::Decides | Role::Present | Role::PresentWith(_))
+    }
+
+    /// What rests on the cell of this row.
+    pub fn role_in(&self, row: &dyn Row) -> Role {
+        self.role_by_row.map_or(self.role, |role| role(row))
     }
 
     /// How its numbers are written for people. The heading names the unit, so they have none.

@@ -61,6 +61,7 @@ pub enum Status {
 impl Variants for Status {
     const WORDS: &'static [&'static str] = STATUS;
     const ALL: &'static [Self] = &Self::ALL;
+    const BLANK_IS: Option<&'static str> = Some(STATUS[0]);
 }
 
 impl Status {

@@ -1,7 +1,7 @@
 //! What else a formula can see of a job that has changed: rows, headings, items and sheets that were not there, and figures
 //! of the program's own tables that are not for editing.
 
-use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
+use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
 use crate::input::{Role, SHEETS};
@@ -75,11 +75,8 @@ impl<'b> Record<'_, 'b> {
         for sheet in self.watched() {
             let Some(row) = sheet.heading_row else { continue };
             let known = columns(sheet);
-            for (part, columns) in known.chunks(CELLS_TOGETHER).enumerate() {
-                let parts = columns.iter().map(|column| self.cell(sheet, row, *column)).collect::<Vec<_>>();
-                let more = if part > 0 { FURTHER_ON } else { "" };
-                self.row(Term::text(format!("Headings of {}{more}", sheet.name)), row, join(&parts));
-            }
+            let parts: Vec<_> = known.iter().map(|column| self.cell(sheet, row, *column)).collect();
+            self.joined(&Term::text(format!("Headings of {}", sheet.name)), CELLS_TOGETHER, row, &parts);
             let filled = sheet.cells.iter().filter(|cell| cell.row == row).map(|cell| cell.column);
             let Some(last) = filled.max().filter(|last| *last < LAST_COLUMN) else { continue };
             let beyond = last.saturating_add(HEADINGS_WATCHED).min(LAST_COLUMN);
@@ -189,8 +186,8 @@ impl<'b> Record<'_, 'b> {
         }
     }
 
-    fn cell(&mut self, sheet: &KeptSheet, row: u32, column: u16) -> Part {
-        Part::Word(sheet.as_typed(self.book, row, column))
+    fn cell(&mut self, sheet: &KeptSheet, row: u32, column: u16) -> Option<Term> {
+        Some(sheet.as_typed(self.book, row, column))
     }
 }
 

@@ -72,7 +72,6 @@ const SPELLED_AGAIN: &[(&str, &[&str], &str)] = &[
     ("src/rules/", &[], "rule tables declare their own headings"),
     ("src/check/", &["On hand"], "the user's sheet of that name"),
     ("src/quote/job_prices.rs", &["Part no."], "a column of the user's Prices"),
-    ("src/report/input_snapshot.rs", &["On hand"], "the user's sheet of that name"),
     ("src/revise/inputs.rs", &["Rules"], "what rows of the user's own rules are called"),
     ("src/quote/quotes_workbook.rs", &["Side by side"], "a sheet of another workbook"),
     ("src/price/", &["Sales tax"], "a line of the build-up"),

@@ -23,11 +23,10 @@ sheet! {
     quantity: Positive = column("Quantity", &["Qty"], "How many.")
         .needed()
         .within(range!(0, 0, 10000, 1000000))
-        .decides_if_present();
+        .decides_if_present_with("Price");
     price: UnitPrice = column("Price", &["Unit price", "Each"], "Price of one.")
         .needed()
-        .within(range!(0, 0, 100000, 10000000))
-        .decides_if_present();
+        .within(range!(0, 0, 100000, 10000000));
     tax: SalesTax<false> = column(
         "Tax",
         &["Sales tax", "Taxed"],

@@ -55,5 +55,4 @@ const MATERIAL: Column = column(
     &["Pipe", "Mat"],
     "PEX, copper L, copper M, copper K, CPVC, galvanized, PE. Blank takes Main material from Job.",
 )
-.offers(vocabulary::MATERIALS)
-.decides();
+.offers(vocabulary::MATERIALS);

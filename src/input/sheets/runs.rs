@@ -17,7 +17,7 @@ sheet! {
     .needed()
     .by_name("M1 Size");
 
-    name: Name = column("Run", &["Run name", "Line"], "A short name of your own, unlike any other.");
+    name: Name = column("Run", &["Run name", "Line"], "A short name of your own, unlike any other.").decides();
     from: Needed = column(
         "From",
         &["Fed by", "Fed from"],
@@ -25,7 +25,7 @@ sheet! {
     )
     .offers_names_of("Runs")
     .decides();
-    material: Text = MATERIAL;
+    material: Text = MATERIAL.decides();
     size: PipeSize = SIZE;
     /// Developed length, ft.
     length_ft: Feet = column(
