@@ -13,8 +13,9 @@ mod sheets;
 mod types;
 mod words;
 
+pub use column::Role;
 pub use column::{Column, Kind, Sheet};
-pub(crate) use column::{Offers, Reference, Role};
+pub(crate) use column::{Offers, Reference};
 pub(crate) use column::{column, sheet};
 pub use field::Input;
 pub(crate) use field::InputCell;
@@ -25,9 +26,9 @@ pub(crate) use row::{Cells, Row};
 pub use sheets::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Run, SupplierTerms, Term, TestReading,
 };
+pub(crate) use types::Positive;
 pub use types::Text;
 pub use types::{Amount, ColumnType};
-pub(crate) use types::{PipeSize, Positive};
 pub use words::{
     BY, DEVICE_KINDS, FORM, JOINTS, PHASES, Place, STATUS, Status, TAXED, TERM_KINDS, Taxed, UNTAXED, WATERS, WHERE,
 };
