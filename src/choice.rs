@@ -124,7 +124,7 @@ columns! {
 
 /// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
 /// formula can see that a choice no longer holds, not that it is no longer the best.
-pub fn record<R>(
+pub(crate) fn record<R>(
     book: &mut Book,
     view: &View<R>,
     kind: Choice,

@@ -113,57 +113,57 @@ impl<H: AsRef<str>> Headed for &[H] {
 
 /// Labels and values, a line each.
 #[derive(Debug, Clone, Copy)]
-pub struct List {
+pub(crate) struct List {
     pub label: ColumnId,
     pub value: ColumnId,
 }
 
 impl List {
     /// Widths of both columns in characters; 0 leaves them to the writer.
-    pub fn put(book: &mut Book, sheet: SheetId, title: &str, widths: [f64; 2], unit: Unit) -> Self {
+    pub(crate) fn put(book: &mut Book, sheet: SheetId, title: &str, widths: [f64; 2], unit: Unit) -> Self {
         let list = book.list(sheet, title);
         Self::in_list(book, list, widths, unit)
     }
 
     /// The same in a list that has no columns yet.
-    pub fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
+    pub(crate) fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
         let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
         Self { label, value: book.column_like(list, "", unit, value, CellKind::Plain) }
     }
 
     /// Labels and verdicts.
-    pub fn checks(book: &mut Book, sheet: SheetId, title: &str, [label, value]: [f64; 2]) -> Self {
+    pub(crate) fn checks(book: &mut Book, sheet: SheetId, title: &str, [label, value]: [f64; 2]) -> Self {
         let list = book.list(sheet, title);
         let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
         Self { label, value: book.column_like(list, "", Unit::None, value, CellKind::Check) }
     }
 
     /// A column of words beside the values.
-    pub fn beside(&self, book: &mut Book, width: f64) -> ColumnId {
+    pub(crate) fn beside(&self, book: &mut Book, width: f64) -> ColumnId {
         book.column_like(self.label.table(), "", Unit::None, width, CellKind::Plain)
     }
 
     /// A line with its label only.
-    pub fn label(&self, book: &mut Book, words: &str) -> RowId {
+    pub(crate) fn label(&self, book: &mut Book, words: &str) -> RowId {
         let row = book.row(self.label.table());
         book.label(row, self.label, words);
         row
     }
 
-    pub fn line(&self, book: &mut Book, words: &str, term: Term) -> Term {
+    pub(crate) fn line(&self, book: &mut Book, words: &str, term: Term) -> Term {
         let row = self.label(book, words);
         book.put(row, self.value, term)
     }
 
     /// A line of another unit.
-    pub fn line_in(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
+    pub(crate) fn line_in(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
         let term = self.line(book, words, term);
         book.unit(&term, unit);
         term
     }
 
     /// A line of another look.
-    pub fn line_like(&self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
+    pub(crate) fn line_like(&self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
         let row = self.label(book, words);
         book.mark(row, kind);
         book.put(row, self.value, term)

@@ -38,7 +38,14 @@ pub(super) struct Told {
 }
 
 impl Table {
-    pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, joints: &Joints) -> Vec<Told> {
+    pub(crate) fn fill(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        pipes: &[Pipe],
+        cuts: &Cuts,
+        joints: &Joints,
+    ) -> Vec<Told> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
         pipes
             .iter()

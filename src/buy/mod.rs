@@ -12,11 +12,11 @@ mod cut_quality;
 mod cut_sheet;
 pub mod cutting;
 mod deliveries;
-pub mod findings;
+pub(crate) mod findings;
 mod joint_cost;
 mod lines;
 mod nipples;
-pub mod offer_name;
+pub(crate) mod offer_name;
 mod offers;
 mod packs;
 mod pipe;
@@ -26,7 +26,7 @@ mod suppliers;
 mod trips;
 mod units;
 
-pub use pipe::by_foot;
+pub(crate) use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
@@ -41,11 +41,11 @@ use cutting::{Effort, Plan};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-pub use units::PipeUnit;
+pub(crate) use units::PipeUnit;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     /// How long to search for the cheapest cuts of one kind of pipe.
@@ -53,7 +53,7 @@ pub struct Inputs<'a> {
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -130,7 +130,7 @@ pub struct LineBought {
 }
 
 /// The whole stage.
-pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
+pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
     book.words(context.page(Page::Buying), Look::Title, Page::Buying.name());
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.

@@ -51,7 +51,7 @@ pub(super) struct Bought {
 }
 
 impl Table {
-    pub fn fill(
+    pub(crate) fn fill(
         &self,
         book: &mut Book,
         context: &Context,

@@ -4,7 +4,7 @@
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
 mod amounts;
-pub mod findings;
+pub(crate) mod findings;
 mod money;
 mod names;
 mod near_words;
@@ -36,7 +36,7 @@ impl Facts<'_> {
 }
 
 /// A look at the job as a whole that needs no figures.
-pub type Check = fn(&Facts, &mut Sink);
+pub(crate) type Check = fn(&Facts, &mut Sink);
 
 /// The checks that are about no subject, in the order in which their findings are made.
 const CHECKS: &[Check] = &[

@@ -46,7 +46,7 @@ impl Terminal<'_> {
 }
 
 /// `1 stop, 3 to fix, 2 notes`.
-pub fn counted(findings: &[Finding]) -> String {
+pub(crate) fn counted(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
     let notes = count(Severity::Note);
     let plural = if notes == 1 { "" } else { "s" };
@@ -54,7 +54,7 @@ pub fn counted(findings: &[Finding]) -> String {
 }
 
 /// `12,345.67` from `12345.67`.
-pub fn with_commas(money: &str) -> String {
+pub(crate) fn with_commas(money: &str) -> String {
     let (sign, digits) = money.strip_prefix('-').map_or(("", money), |digits| ("-", digits));
     let (whole, cents) = digits.split_once('.').unwrap_or((digits, ""));
     let mut grouped = String::new();

@@ -3,9 +3,9 @@
 use super::{Column, Term, Value};
 
 /// What a check says where nothing is wrong.
-pub const OK: &str = "OK";
+pub(crate) const OK: &str = "OK";
 /// What it says where only a new pricing can tell, or put right what is wrong.
-pub const PRICE_AGAIN: &str = "price again";
+pub(crate) const PRICE_AGAIN: &str = "price again";
 
 impl Term {
     /// `OK` where this holds, else these words.

@@ -82,7 +82,7 @@ macro_rules! findings {
         )+
 
         /// What is declared here.
-        pub const LIST: &[$crate::finding::Declaration] = &[$($crate::finding::Declaration {
+        pub(crate) const LIST: &[$crate::finding::Declaration] = &[$($crate::finding::Declaration {
             slug: $slug,
             name: stringify!($name),
             about: concat!($($about),+),

@@ -4,15 +4,16 @@
 
 mod declare;
 mod general;
-pub mod json;
-pub mod phrases;
+pub(crate) mod json;
+pub(crate) mod phrases;
 mod sink;
 mod suggest;
 pub mod text;
 
 pub(crate) use declare::findings;
 pub use declare::{Declaration, Declared};
-pub use general::{Internal, LIST, MoreFindings, UnknownName};
+pub(crate) use general::LIST;
+pub use general::{Internal, MoreFindings, UnknownName};
 pub use sink::Sink;
 pub use suggest::{nearest, nearly, shortens};
 pub use text::excerpt;

@@ -96,7 +96,7 @@ pub struct Column {
 }
 
 /// A column of no kind yet: the declaration of its sheet gives it that of its field.
-pub const fn column(name: &'static str, aliases: &'static [&'static str], help: &'static str) -> Column {
+pub(crate) const fn column(name: &'static str, aliases: &'static [&'static str], help: &'static str) -> Column {
     Column {
         name,
         aliases,
@@ -235,7 +235,7 @@ pub struct Sheet {
 }
 
 /// A sheet without columns, whose rows are each a `noun`.
-pub const fn sheet(
+pub(crate) const fn sheet(
     name: &'static str,
     aliases: &'static [&'static str],
     noun: &'static str,

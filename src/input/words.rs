@@ -36,7 +36,7 @@ pub const DEVICE_KINDS: &[&str] = &[
 ];
 pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
 /// What a line is tested with.
-pub const MEDIA: &[&str] = &["air", "water"];
+pub(crate) const MEDIA: &[&str] = &["air", "water"];
 
 /// Words of a Tax column: what the job's Tax rate says, and nothing.
 pub const TAXED: &str = "yes";
@@ -44,7 +44,7 @@ pub const UNTAXED: &str = "no";
 /// A rate of sales tax.
 pub(super) const TAX: Range = range!(0, 0, 0.15, 0.5);
 /// What is due at a payment, of the whole.
-pub const PAYMENT: Range = range!(0, 0, 1, 1);
+pub(crate) const PAYMENT: Range = range!(0, 0, 1, 1);
 
 /// Whether a thing is bought and done, already there, comes out, or is somebody else's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

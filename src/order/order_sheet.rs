@@ -14,7 +14,7 @@ const HOW_TO: &str = "Please fill in the boxed cells: prices are for one Unit, b
 
 /// The book of one order: one sheet. `begins` where it has what the job needs first: later orders are called for when the
 /// work before them is done.
-pub fn paper(job: &Job, order: &Order, begins: bool) -> Book {
+pub(crate) fn paper(job: &Job, order: &Order, begins: bool) -> Book {
     let mut book = Book::new();
     let sheet = book.sheet(form::SHEET, true);
     book.words(sheet, Look::Title, &order.title(job));
@@ -197,12 +197,12 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
 }
 
 /// What one Unit holds: `20 ft`, `50 ea`.
-pub fn pack_words(line: &OrderLine) -> String {
+pub(crate) fn pack_words(line: &OrderLine) -> String {
     format!("{} {}", line.pack.normalize(), if line.feet { "ft" } else { "ea" })
 }
 
 /// `rough-in`; of several phases how many each: `underground 1, rough-in 9`.
-pub fn needed_for(phases: &[(Phase, Decimal)]) -> String {
+pub(crate) fn needed_for(phases: &[(Phase, Decimal)]) -> String {
     match phases {
         [(only, _)] => only.word().to_owned(),
         several => {

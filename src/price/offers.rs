@@ -59,14 +59,14 @@ pub(super) struct Offers<'a> {
 }
 
 impl Table {
-    pub fn new(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
         Self::on_page(book, context)
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
-    pub fn of_line<'a>(&mut self, book: &mut Book, context: &Context<'a>, line: &Line) -> Offers<'a> {
+    pub(crate) fn of_line<'a>(&mut self, book: &mut Book, context: &Context<'a>, line: &Line) -> Offers<'a> {
         let mut all = Vec::new();
         let mut rows: Vec<(RowId, [Term; 4])> = Vec::new();
         for (index, name) in of_line(context.job, context.rules, line) {
@@ -159,7 +159,7 @@ pub(super) enum Position {
 }
 
 impl Offers<'_> {
-    pub fn position(&self, choice: &Term) -> Position {
+    pub(crate) fn position(&self, choice: &Term) -> Position {
         match &self.only {
             Some([name, ..]) => Position::Only(choice.same(name)),
             None => Position::Row(Term::row_of(choice, &self.names)),
@@ -167,11 +167,11 @@ impl Offers<'_> {
     }
 
     /// The price of the offer that is chosen; 0 where there is none of that name, which the check says.
-    pub fn price_of(&self, position: &Position) -> Term {
+    pub(crate) fn price_of(&self, position: &Position) -> Term {
         self.take(position, &self.price, 1)
     }
 
-    pub fn tax_rate_of(&self, position: &Position) -> Term {
+    pub(crate) fn tax_rate_of(&self, position: &Position) -> Term {
         self.take(position, &self.tax_rate, 2)
     }
 
@@ -185,7 +185,7 @@ impl Offers<'_> {
 
     /// `OK` while no other offer is cheaper, and the price break that was chosen is reached; where there is no other,
     /// while there is a price.
-    pub fn verdict(&self, price: &Term, position: &Position, needed: &Term) -> Term {
+    pub(crate) fn verdict(&self, price: &Term, position: &Position, needed: &Term) -> Term {
         let (zero, gone) = (Term::number(0), Term::text(NO_OFFER));
         let breaks = self.all.iter().any(|offer| offer.reached.is_some());
         let verdict = match &self.only {

@@ -17,7 +17,7 @@ use crate::unit::Unit;
 use std::collections::BTreeSet;
 
 /// What the sheets beside this one need of it.
-pub struct Checks {
+pub(crate) struct Checks {
     /// How many deciding inputs are not what they were: `Price_again`.
     pub price_again: Term,
     /// The first cell that has come to hold words where a number belongs; an empty text while there is none.
@@ -50,7 +50,7 @@ columns! {
 
 impl Checks {
     /// The sheet's head, the table of deciding inputs, and an empty table of sums.
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let sheet = context.page(Page::Checks);
         book.words(sheet, Look::Title, Page::Checks.name());
         book.words(
@@ -193,7 +193,7 @@ impl Record<'_, '_> {
         }
     }
 
-    pub fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
+    pub(crate) fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
         // The words are the key by which a bid that is read again finds what it was priced on: each only once.
         let words = what.value().to_string();
         let what = match self.seen.insert(words.to_lowercase()) {

@@ -24,7 +24,7 @@ const COVERS: [&str; 5] = [
 pub(super) const PRICE_LINES: f64 = 16.0;
 
 /// The payments as figures, for the checks.
-pub struct Payments {
+pub(crate) struct Payments {
     /// What is due each time; they add up to the total.
     pub due: Vec<Term>,
     /// The sum of the shares that the user gave, when each payment has one.

@@ -22,13 +22,13 @@ const LINES_TO_BUY: usize = 10;
 const FINDINGS_SHOWN: usize = 8;
 
 /// Hours by phase as figures, for the checks: all, and who does them.
-pub struct Hours {
+pub(crate) struct Hours {
     pub by_phase: Vec<Term>,
     pub by_who: Vec<Term>,
 }
 
 /// A cell that waits for its verdict.
-pub struct Open {
+pub(crate) struct Open {
     row: RowId,
     column: ColumnId,
 }

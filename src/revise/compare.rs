@@ -29,13 +29,13 @@ pub(super) struct Row {
 }
 
 impl Beside {
-    pub fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
+    pub(crate) fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
         let table = book.table(sheet, title);
         Self::in_table(book, table, what, unit, from)
     }
 
     /// The columns at the right end of a table that has others.
-    pub fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
+    pub(crate) fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
         let label = book.column_like(table, what, Unit::None, LABEL, CellKind::Plain);
         let mut column = |heading: &str| book.column_like(table, heading, unit, NUMBER, CellKind::Plain);
         let (before, now, difference) = (column("Before"), column("Now"), column("Difference"));
@@ -43,30 +43,30 @@ impl Beside {
     }
 
     /// A row of plain old value and live new one. A `now` that is a constant says that the new bid has no such thing.
-    pub fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+    pub(crate) fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term, unit: Option<Unit>) -> Row {
         let row = self.name(book, words);
         self.fill(book, row, before, now, unit)
     }
 
     /// A row with its name only.
-    pub fn name(&self, book: &mut Book, words: &str) -> RowId {
+    pub(crate) fn name(&self, book: &mut Book, words: &str) -> RowId {
         let row = book.row(self.table);
         book.label(row, self.label, words);
         row
     }
 
     /// Something that only the new bid has.
-    pub fn only_now(&self, book: &mut Book, row: RowId, now: &Term) {
+    pub(crate) fn only_now(&self, book: &mut Book, row: RowId, now: &Term) {
         book.put(row, self.now, now.clone());
     }
 
     /// Something that only the old bid had.
-    pub fn only_before(&self, book: &mut Book, row: RowId, before: Value) {
+    pub(crate) fn only_before(&self, book: &mut Book, row: RowId, before: Value) {
         book.carry(row, self.before, before, &self.from);
     }
 
     /// The figures of a row that has its name.
-    pub fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+    pub(crate) fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
         let before = book.carry(row, self.before, before, &self.from);
         let now = book.put_or_state(row, self.now, now.clone(), "not in this bid");
         let difference = book.put(row, self.difference, &now - &before);
@@ -77,7 +77,7 @@ impl Beside {
     }
 
     /// The sum of the rows so far, under them.
-    pub fn total(&self, book: &mut Book, words: &str) -> Row {
+    pub(crate) fn total(&self, book: &mut Book, words: &str) -> Row {
         let rows = book.table_spec(self.table).rows;
         let sums = [self.before, self.now, self.difference].map(|column| match rows.checked_sub(1) {
             Some(last) => Term::sum(&book.stretch(column, 0, last)),

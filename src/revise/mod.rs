@@ -5,28 +5,28 @@
 //! point at the new bid's own cells; old values stand beside them as plain figures that name their bid. Never: pricing
 //! anything itself; what needs another price is priced by whoever calls, and handed in.
 
-pub mod attribution;
-pub mod changes;
+pub(crate) mod attribution;
+pub(crate) mod changes;
 mod compare;
-pub mod edit;
-pub mod findings;
-pub mod history;
-pub mod inputs;
-pub mod installed;
+pub(crate) mod edit;
+pub(crate) mod findings;
+pub(crate) mod history;
+pub(crate) mod inputs;
+pub(crate) mod installed;
 mod lines;
 mod order;
 mod row_reference;
 mod runs;
-pub mod same_job;
+pub(crate) mod same_job;
 mod sentences;
-pub mod summary;
-pub mod what_if;
+pub(crate) mod summary;
+pub(crate) mod what_if;
 
-pub use attribution::Why;
-pub use inputs::{Change, InputChange};
-pub use installed::TooSmall;
+pub(crate) use attribution::Why;
+pub(crate) use inputs::{Change, InputChange};
+pub(crate) use installed::TooSmall;
 pub use summary::Summary;
-pub use what_if::WhatIf;
+pub(crate) use what_if::WhatIf;
 
 use crate::figure::Book;
 use crate::labor::Labor;
@@ -73,7 +73,7 @@ impl Revising {
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
@@ -82,10 +82,10 @@ pub struct Inputs<'a> {
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// The whole stage.
-pub fn revise(book: &mut Book, context: &Context) {
+pub(crate) fn revise(book: &mut Book, context: &Context) {
     if let Some(comparison) = &context.revising.comparison {
         let told = changes::put(book, context, comparison, context.page(Page::Changes));
         order::put(book, context, comparison, &told, context.page(Page::ChangeOrder));

@@ -29,12 +29,12 @@ pub(super) struct List {
 }
 
 impl List {
-    pub fn new(book: &mut Book, sheet: SheetId) -> Self {
+    pub(crate) fn new(book: &mut Book, sheet: SheetId) -> Self {
         let list = book.list(sheet, "In words");
         Self { words: book.column_like(list, "", Unit::None, 0.0, CellKind::Plain) }
     }
 
-    pub fn fill(
+    pub(crate) fn fill(
         &self,
         book: &mut Book,
         context: &Context,

@@ -71,7 +71,7 @@ impl WhatIf {
 
 /// Every way to take one of each, as places in lists of these lengths, the last varying fastest. `None` when there are
 /// more than `most`.
-pub fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
+pub(crate) fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
     let count = lengths.iter().try_fold(1_usize, |count, length| count.checked_mul(*length))?;
     if count > most {
         return None;
@@ -181,7 +181,7 @@ impl Columns {
 }
 
 /// The first few runs.
-pub fn which(runs: &[String]) -> String {
+pub(crate) fn which(runs: &[String]) -> String {
     super::sentences::listed(runs.iter().cloned(), 5)
 }
 

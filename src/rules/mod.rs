@@ -11,7 +11,7 @@ mod code_sizes;
 mod conditions;
 mod declare;
 mod devices;
-pub mod findings;
+pub(crate) mod findings;
 mod fittings;
 mod fixtures;
 mod incoming;

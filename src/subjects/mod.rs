@@ -12,7 +12,7 @@ use crate::parts::{Parts, Work};
 use crate::view::View;
 
 /// What a subject does, in the order in which it is asked to.
-pub trait Subject {
+pub(crate) trait Subject {
     /// Its public result.
     type Out;
 
@@ -33,17 +33,17 @@ pub trait Subject {
 macro_rules! subjects {
     ($($name:ident: $subject:ty),* $(,)?) => {
         /// The results of all subjects.
-        pub struct Computed { $(pub $name: <$subject as Subject>::Out,)* }
+        pub(crate) struct Computed { $(pub $name: <$subject as Subject>::Out,)* }
 
         /// The results so far: `None` for a subject that has not been asked yet.
         #[derive(Clone, Copy, Default)]
-        pub struct Results<'a> { $(pub $name: Option<&'a <$subject as Subject>::Out>,)* }
+        pub(crate) struct Results<'a> { $(pub $name: Option<&'a <$subject as Subject>::Out>,)* }
 
         /// The checks of each subject.
         pub const CHECKS: &[&[Check]] = &[$(<$subject as Subject>::CHECKS,)*];
 
         /// Figures every subject in turn.
-        pub fn compute(book: &mut Book, view: &View, findings: &mut Vec<Finding>) -> Computed {
+        pub(crate) fn compute(book: &mut Book, view: &View, findings: &mut Vec<Finding>) -> Computed {
             let mut results = Results::default();
             $(
                 let $name = <$subject as Subject>::compute(book, &view.with(results), findings);
@@ -54,7 +54,7 @@ macro_rules! subjects {
         }
 
         /// All parts, and the work that goes with them.
-        pub fn parts(
+        pub(crate) fn parts(
             book: &mut Book,
             view: &View,
             computed: &Computed,

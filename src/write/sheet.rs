@@ -18,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 const FORMULA_CHARS: usize = 8_192;
 
 /// Writes one sheet of ours.
-pub struct SheetWriter<'a> {
+pub(crate) struct SheetWriter<'a> {
     book: &'a Book,
     addresses: &'a Addresses,
     sheet: &'a SheetSpec,
@@ -34,7 +34,7 @@ pub struct SheetWriter<'a> {
 
 impl<'a> SheetWriter<'a> {
     /// `checks` are the figures that watch a choice; `foot` stands on every page.
-    pub fn new(
+    pub(crate) fn new(
         book: &'a Book,
         addresses: &'a Addresses,
         sheet: &'a SheetSpec,
@@ -58,7 +58,7 @@ impl<'a> SheetWriter<'a> {
     }
 
     /// Every block of the sheet; `begins` are the rows they begin at.
-    pub fn write(&mut self, worksheet: &mut Worksheet, begins: &[u32]) -> anyhow::Result<()> {
+    pub(crate) fn write(&mut self, worksheet: &mut Worksheet, begins: &[u32]) -> anyhow::Result<()> {
         for (column, width) in self.widths.columns.iter().enumerate() {
             worksheet.set_column_width(column as u16, *width)?;
         }

@@ -3,18 +3,19 @@
 //! 2,000 runs: 25 mains, each with a trunk of forty lengths and a branch off each but the last, tight in pressure, so
 //! that the search has something to weigh.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 use std::fmt::Write;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
+use tallybore::View;
 use tallybore::figure::Book;
 use tallybore::figure::settings::Settings;
 use tallybore::model::book_text;
 use tallybore::model::network::Network;
 use tallybore::rules::Rules;
-use tallybore::sheets::{Page, Pages};
-use tallybore::subjects::water::size;
-use tallybore::view::View;
+use tallybore::water::size;
 use tallybore::write::job_book;
+use tallybore::{Page, Pages};
 use tallybore::{pipeline, read};
 
 const MAINS: usize = 25;

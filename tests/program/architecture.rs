@@ -398,7 +398,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
     let mut declared: BTreeSet<&str> =
         code.iter().flat_map(|(inside, _)| literals(inside)).filter(|words| words.contains(' ')).collect();
     assert!(declared.len() > 200, "only {} headings were found", declared.len());
-    declared.extend(tallybore::sheets::Page::ALL.iter().map(|page| page.name()));
+    declared.extend(tallybore::Page::ALL.iter().map(|page| page.name()));
     let mut problems = Vec::new();
     let mut used = BTreeSet::new();
     for (source, (_, outside)) in all.iter().zip(&code) {
@@ -416,7 +416,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
         }
     }
     // What a later pricing reads back stands in no other declaration either.
-    let choices = tallybore::choice::Choice::ALL.iter().filter(|choice| !choice.is_beside());
+    let choices = tallybore::Choice::ALL.iter().filter(|choice| !choice.is_beside());
     let choices: BTreeSet<&str> = choices.map(|choice| choice.heading()).collect();
     for source in all.iter().filter(|source| source.path != "src/choice.rs") {
         let code = source.code();

@@ -9,7 +9,7 @@ use tallybore::commands::all_findings::all_findings;
 use tallybore::model::columns::SHEETS;
 use tallybore::model::{SETTINGS, SettingKind, Size};
 use tallybore::rules::{Basis, Rules};
-use tallybore::subjects::water::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
+use tallybore::water::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
 
 fn text(file: &str) -> String {
     fs::read_to_string(project(file)).unwrap_or_else(|error| panic!("{file}: {error}"))

@@ -16,6 +16,8 @@
 
 use rust_decimal::Decimal;
 use std::fmt::Write as _;
+use tallybore::Summary;
+use tallybore::View;
 use tallybore::figure::settings::Settings;
 use tallybore::figure::{Book, Term};
 use tallybore::finding::{Finding, Severity};
@@ -27,12 +29,10 @@ use tallybore::model::{
 };
 use tallybore::pipeline::{self, Options, Priced, Tables};
 use tallybore::read::{self, Reading};
-use tallybore::revise::Summary;
 use tallybore::rules::{RuleFile, Rules};
-use tallybore::sheets::{Page, Pages};
-use tallybore::subjects::water::size::{self, Sizes};
-use tallybore::view::View;
+use tallybore::water::size::{self, Sizes};
 use tallybore::write::{About, bid_bytes};
+use tallybore::{Page, Pages};
 
 /// The row of the headings of every sheet, from 0, as job workbooks of ours have it.
 const HEADING_ROW: u32 = 2;

@@ -3,7 +3,7 @@
 use super::support::{Book, job};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
-use tallybore::check::check;
+use tallybore::check_rows;
 use tallybore::finding::{Finding, Severity};
 use tallybore::model::columns::{Column, Kind, SHEETS, Sheet};
 use tallybore::model::network::Network;
@@ -94,7 +94,7 @@ fn found(book: &Book, place: &Place) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check(&reading.job, Rules::embedded(), &network, &problems, tallybore::subjects::CHECKS));
+    findings.extend(check_rows(&reading.job, Rules::embedded(), &network, &problems, tallybore::CHECKS));
     findings.retain(|finding| finding.place.as_ref() == Some(place));
     findings
 }

@@ -1,8 +1,8 @@
 //! Sheets: which is which, and those of a bid.
 
 use super::support::{Book, found, job, words};
-use tallybore::choice::Choice;
-use tallybore::sheets::Page;
+use tallybore::Choice;
+use tallybore::Page;
 
 #[test]
 fn sheets_are_known_by_alias_case_and_spacing() {

@@ -103,7 +103,7 @@ impl Read {
 /// Puts the second opinion, and the lines of the table it is read from.
 ///
 /// Gives whether another range was typed over the one that it is read by, 1 or 0: the lines that are here are of one range only.
-pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
+pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let lines = context.rules.code_sizes(context.code);
     if sizes.size_keys.is_empty() || lines.is_empty() {
         return None;

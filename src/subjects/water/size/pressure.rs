@@ -24,7 +24,7 @@ use crate::unit::Unit;
 use std::sync::Arc;
 
 /// What the earlier steps of the stage found.
-pub struct Given {
+pub(crate) struct Given {
     pub materials: Vec<Arc<str>>,
     pub served: Vec<Water>,
     pub outlets: Vec<Outlet>,
@@ -103,7 +103,7 @@ columns! {
 }
 
 /// Puts sizes, losses, pressures and checks into the book.
-pub fn pressures(
+pub(crate) fn pressures(
     book: &mut Book,
     context: &Context,
     tables: &RuleTables,

@@ -304,11 +304,11 @@ pub fn main_runs(context: &Context) -> Vec<usize> {
 }
 
 impl<'a> Job<'a> {
-    pub fn run(&self, position: usize) -> &'a Run {
+    pub(crate) fn run(&self, position: usize) -> &'a Run {
         &self.context.job.runs[self.context.network.order[position]]
     }
 
-    pub fn search_run(&self, position: usize, given: Given) -> SearchRun {
+    pub(crate) fn search_run(&self, position: usize, given: Given) -> SearchRun {
         let Self { context, materials, loads, physics, .. } = *self;
         let run = self.run(position);
         let number =

@@ -16,7 +16,7 @@ use std::cmp::Reverse;
 /// How the runs that leave the end of each run leave it, by position: branches in the order of their tees, the smallest
 /// first, the largest last, and the way straight on behind them. `demand_gpm` and how many draw at each run's own end by
 /// position.
-pub fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]) -> Vec<Fork> {
+pub(crate) fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]) -> Vec<Fork> {
     let network = context.network;
     let below = outlets_below(context, outlets_at);
     let rank = |child: &usize| {
@@ -49,7 +49,7 @@ columns! {
 
 /// Puts which way goes straight on at each tee, and which leaves last before it: choices, that `--hold` keeps, each with a live
 /// check whether the flows still say so. Gives how many of them were typed over, for no formula makes up other tees by them.
-pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
+pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
     let below = outlets_below(context, &loads.outlets_at);
     let flow = |way: usize| &loads.demand_gpm[way];
     let follows = |small: usize, large: usize| {
