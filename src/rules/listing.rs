@@ -5,9 +5,10 @@ use super::declare::Row;
 use super::origin::Origin;
 use super::table::{Role, Spec};
 use crate::figure::written::UsersRow;
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
 use crate::model::fold;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use crate::view::View;
 use rust_decimal::{Decimal, dec};
@@ -110,6 +111,19 @@ pub struct Listing<R: OnPage> {
     put: BTreeMap<String, (RowId, R::Cells<Term>)>,
 }
 
+columns! {
+    struct Origins {
+        source: "Source", words 50;
+        basis: "Basis", words 18;
+    }
+}
+
+columns! {
+    struct Checks {
+        check: "Check", check 16;
+    }
+}
+
 #[derive(Clone)]
 struct Table {
     id: TableId,
@@ -137,8 +151,7 @@ impl<R: OnPage> Listing<R> {
             let id = book.table(sheet, title);
             let mut columns = Vec::new();
             R::map(R::shown(), |shown| columns.push(book.column(id, shown.heading, shown.unit)));
-            let source = book.column_like(id, "Source", Unit::None, 50.0, Default::default());
-            let basis = book.column_like(id, "Basis", Unit::None, 18.0, Default::default());
+            let Origins { source, basis, .. } = Origins::in_table(book, id);
             let as_written = book.as_written_column(id);
             Table { id, columns, source, basis, as_written }
         });
@@ -207,7 +220,7 @@ impl<R: OnPage> Listing<R> {
     pub fn check(&mut self, book: &mut Book) -> ColumnId {
         let table = self.table(book);
         book.not_printed(self.sheet, 2);
-        book.column_like(table.id, "Check", Unit::None, 16.0, CellKind::Check)
+        Checks::in_table(book, table.id).check
     }
 
     /// The columns, for formulas that its caller puts into them.
