@@ -167,9 +167,7 @@ impl Table {
                 }
                 (false, false) => {}
             }
-            let verdict = there
-                .at_least(&need.wanted)
-                .pick(&Term::text("OK"), &Term::text(if offered { "short" } else { "no offer" }));
+            let verdict = there.at_least(&need.wanted).ok_or(if offered { "short" } else { "no offer" });
             book.put(need.row, self.check, verdict);
             let unit = if line.feet { Unit::Feet } else { Unit::Each };
             book.unit(&got, unit);

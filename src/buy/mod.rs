@@ -29,7 +29,7 @@ mod units;
 pub(crate) use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
-use crate::figure::{Book, CellKind, Column, Look, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
 use crate::finding::Finding;
 use crate::sheets::Page;
 use crate::subjects::water::size::Sizes;
@@ -193,9 +193,6 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \
      hand is used first. The bid charges feet and pieces at unit prices and is not changed by what is chosen here.";
 
-/// What a check says of a choice that is not the one the rest was planned on.
-const AGAIN: &str = "price again";
-
 /// How many checks of these columns are not OK, beneath the head of the sheet; and how many choices of packs and of cuts are
 /// not those that the rest was planned on, each in a row of its own.
 fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
@@ -206,15 +203,13 @@ fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
         let count = Term::total(&counts.iter().collect::<Vec<_>>());
         book.put_or_state(row, list.value, count, "nothing is bought")
     };
-    let not_ok = |column: &Column| {
-        let all = Term::number(column.values().iter().filter(|v| **v != Value::Blank).count() as u64);
-        all - Term::count_where(&[(column, &Term::text("OK"))])
-    };
-    put("Packs and cuts that no longer do", checks.iter().flat_map(|columns| columns.iter()).map(not_ok).collect());
-    let again = Term::text(AGAIN);
+    put(
+        "Packs and cuts that no longer do",
+        checks.iter().flat_map(|columns| columns.iter()).map(Term::not_ok).collect(),
+    );
     let [packs, _, cuts] = checks.map(|columns| {
         let filled = columns.iter().filter(|column| !column.values().is_empty());
-        filled.map(|column| Term::count_where(&[(column, &again)])).collect::<Vec<_>>()
+        filled.map(Term::price_again_in).collect::<Vec<_>>()
     });
     let gone = [put("Packs to price again", packs), put("Cuts to price again", cuts)];
     Term::total(&gone.iter().collect::<Vec<_>>())

@@ -30,6 +30,7 @@ mod term;
 pub mod trace;
 mod typed;
 mod value;
+pub(crate) mod verdict;
 pub(crate) mod written;
 
 pub use book::Book;

@@ -3,6 +3,7 @@
 use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::choice::Choice;
+use crate::figure::verdict::OK;
 use crate::figure::{Book, CellKind, Column, Look, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
@@ -185,15 +186,15 @@ impl Offers<'_> {
     /// `OK` while no other offer is cheaper, and the price break that was chosen is reached; where there is no other,
     /// while there is a price.
     pub(crate) fn verdict(&self, price: &Term, position: &Position, needed: &Term) -> Term {
-        let (ok, zero, gone) = (Term::text("OK"), Term::number(0), Term::text(NO_OFFER));
+        let (zero, gone) = (Term::number(0), Term::text(NO_OFFER));
         let breaks = self.all.iter().any(|offer| offer.reached.is_some());
         let verdict = match &self.only {
             // A price of 0 is a price; a blank cell is none.
             Some(_) => match self.all.first().and_then(|only| only.blank.as_ref()) {
-                Some(blank) => blank.and(&needed.above(&zero)).pick(&Term::text(NO_PRICE), &ok),
-                None => ok.clone(),
+                Some(blank) => blank.and(&needed.above(&zero)).flag(NO_PRICE),
+                None => Term::text(OK),
             },
-            None => price.above(&Term::least(&self.compared)).pick(&Term::text("cheaper offer"), &ok),
+            None => price.above(&Term::least(&self.compared)).flag("cheaper offer"),
         };
         let verdict = match breaks {
             true => self.take(position, &self.reached, 3).above(&zero).pick(&verdict, &Term::text("break not reached")),

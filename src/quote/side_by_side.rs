@@ -144,7 +144,7 @@ fn put_line(
     let sum = price.is_number().pick(&(&quantity * &price).cents(), &nothing);
     let sum = book.put(row, columns.sum, sum);
     book.put(row, columns.over, sum.is_number().pick(&(&sum - &least), &nothing));
-    let verdict = sum.is_number().pick(&Term::text("OK"), &Term::text("no price"));
+    let verdict = sum.is_number().ok_or("no price");
     let verdict = book.put(row, columns.check, verdict);
     book.check_choice(&from, &verdict);
 }

@@ -6,6 +6,7 @@
 
 use super::Context;
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::input::{InputCell, Reference, Role, Row};
 use crate::model::{KeptSheet, SETTINGS, Setting, SettingKind};
@@ -26,9 +27,6 @@ pub(crate) struct Checks {
     pub(super) sums: TableId,
 }
 
-/// The words of a check.
-const OK: &str = "OK";
-const PRICE_AGAIN: &str = "price again";
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
@@ -77,9 +75,7 @@ impl Checks {
         let unread = super::unread::put(&mut record);
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
-        // Whatever is not OK has changed: an error too.
-        let rows = Term::number(checks.values().len() as u64);
-        let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
+        let changed = Term::not_ok(&checks);
         let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
         Self { price_again, unread, verdict, sums }
@@ -216,7 +212,7 @@ impl Record<'_, '_> {
         // Also where choices are held: the job itself is priced as it now stands.
         let as_priced = now.value().clone();
         self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
-            now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
+            now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }
 }

@@ -3,6 +3,7 @@
 use super::Context;
 use super::findings::COUNTED;
 use super::input_snapshot::Checks;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
@@ -49,7 +50,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
 
 /// Whether everything adds up, once the Checks sheet has counted what does not.
 pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
-    let verdict = off.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = off.flag_any(PRICE_AGAIN);
     book.put(open.row, open.column, verdict);
 }
 
@@ -154,15 +155,14 @@ fn side_by_side(book: &mut Book, context: &Context) {
 /// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
 fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> Open {
     let lines = Lines::new(book, context, "How it stands");
-    let (ok, again) = (Term::text("OK"), Term::text("price again"));
-    let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
+    let structure = checks.price_again.flag_any(PRICE_AGAIN);
     lines.check(book, "Is the job still the one priced?", structure, Page::Checks);
     let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
-    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), Page::Checks);
+    lines.check(book, "Are the total and the hours numbers?", numbers.ok_or("an error"), Page::Checks);
     let row = lines.asked(book, "Does everything add up?", Page::Checks);
     let open = Open { row, column: lines.list.value };
     let unpriced = &context.bid.build_up.unpriced;
-    let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
+    let priced = unpriced.flag_any("prices missing");
     lines.check(book, "Does every line have its price?", priced, Page::CostBuildUp);
     if let Some(check) = &context.sizes.choice_check {
         lines.check(book, "Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
@@ -170,11 +170,11 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
     if let Some(check) = &context.take_off.parts.choice_check {
         lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
-    let slow = context.sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
+    let slow = context.sizes.too_fast.flag_any("too fast");
     lines.check(book, "Does water keep to its highest velocity?", slow, Page::Sizing);
     if let Some((least, run)) = &context.sizes.least_spare {
         let kept = context.settings.get(Setting::PressureToSpare);
-        let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
+        let short = kept.above(least).flag("short of pressure");
         lines.check(book, "Does every outlet get its pressure?", short, Page::Sizing);
         let row = book.row(lines.list.label.table());
         book.label(row, lines.list.label, "Least pressure to spare at an outlet");

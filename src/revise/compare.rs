@@ -1,5 +1,6 @@
 //! Before, now and the difference side by side: the table that every part of the Changes sheet is made of.
 
+use crate::figure::verdict::OK;
 use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term, Value};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -107,5 +108,5 @@ pub(super) fn physical(number: f64) -> Value {
 pub(super) fn equal(a: &Term, b: &Term) -> Term {
     let off = Term::join(&[&Term::text("off by "), &(a - b).show(2)]);
     let apart = a.above(b).or(&b.above(a));
-    apart.pick(&off, &Term::text("OK"))
+    apart.pick(&off, &Term::text(OK))
 }

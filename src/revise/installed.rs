@@ -2,6 +2,7 @@
 //! them is taken out and put in anew, for whoever prices it.
 
 use super::summary::{RunFacts, Summary};
+use crate::figure::verdict::OK;
 use crate::model::network::same_name;
 use crate::model::{Job, Raw, Size, Status};
 use rust_decimal::Decimal;
@@ -25,7 +26,7 @@ pub(crate) fn suspects(priced: &Summary, most: usize) -> Vec<String> {
     let mut suspects = vec![false; priced.runs.len()];
     for (index, run) in priced.runs.iter().enumerate() {
         match run.check.as_str() {
-            "OK" => {}
+            OK => {}
             "too fast" => suspects[index] = true,
             _ => {
                 // A run comes after the one that feeds it, so the way up ends.

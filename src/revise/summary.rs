@@ -2,6 +2,7 @@
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
 use crate::figure::Term;
+use crate::figure::verdict::OK;
 use crate::labor::Labor;
 use crate::model::network::Network;
 use crate::model::{Job, Phase, Setting, Status};
@@ -129,7 +130,7 @@ impl Summary {
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
     pub fn verdict(&self) -> Verdict {
         let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
-        match self.runs.iter().all(|run| run.check == "OK") {
+        match self.runs.iter().all(|run| run.check == OK) {
             false if says("short") || says("no pressure") => Verdict::Short,
             false if says("too fast") => Verdict::TooFast,
             false => Verdict::Unknown,

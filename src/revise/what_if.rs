@@ -3,6 +3,7 @@
 use super::compare::{NUMBER, exact};
 use super::summary::Verdict;
 use super::{Context, Summary};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, Term, Value};
 use crate::sheets::Page;
 use crate::table::List;
@@ -147,7 +148,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     let row = list.label(book, "Total that they were held against");
     let tried_on = book.carry(row, list.value, exact(tried.base.total), &from);
     let same = base_total.above(&tried_on).or(&tried_on.above(&base_total));
-    let verdict = same.pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = same.flag(PRICE_AGAIN);
     list.line_like(book, "Is the bid still the one they were tried on?", verdict, CellKind::Check);
     for at in 0..tried.rows.len() as u32 {
         let row = RowId { table, index: at + 1 };

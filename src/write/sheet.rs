@@ -6,6 +6,7 @@ use super::workbook::shortened;
 use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
+use crate::figure::verdict::OK;
 use crate::figure::{Block, Book, CellKind, Expr, Fig, Look, SheetSpec, TableId, Value};
 use crate::model::AS_WRITTEN;
 use crate::unit::Unit;
@@ -421,7 +422,7 @@ fn stretches(rows: &[u32]) -> Vec<(u32, u32)> {
 /// Makes checks shout unless they say OK. An error in a check is no OK either.
 fn alarm(worksheet: &mut Worksheet, first: u32, last: u32, column: u16) -> anyhow::Result<()> {
     let cell = crate::place::a1(first, column);
-    let rule = format!("IF(ISERROR({cell}),TRUE,AND({cell}<>\"OK\",{cell}<>\"\",{cell}<>TRUE))");
+    let rule = format!("IF(ISERROR({cell}),TRUE,AND({cell}<>\"{OK}\",{cell}<>\"\",{cell}<>TRUE))");
     let shout = ConditionalFormatFormula::new().set_rule(Formula::new(rule)).set_format(style::alarm());
     worksheet.add_conditional_format(first, column, last, column, &shout)?;
     Ok(())

@@ -8,6 +8,7 @@
 
 use super::{Context, Sizes};
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Setting, Size};
 use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
@@ -17,7 +18,6 @@ use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
-const AGAIN: &str = "price again";
 const RANGE: &str = "Pressure range, psi";
 /// What does not fit the table.
 const OVER: &str = "over the table";
@@ -153,7 +153,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
     let read_by = Term::text(range.name.clone());
     let chosen = book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |chosen| {
         let holds = range.holds(&left, &from, next.as_ref()).and(&chosen.same(&read_by));
-        holds.pick(&Term::text("OK"), &Term::text(AGAIN))
+        holds.ok_or(PRICE_AGAIN)
     });
     let typed_over = chosen.same(&read_by).pick(&Term::number(0), &Term::number(1));
     let table = put_lines(book, context, range);

@@ -466,7 +466,7 @@ const TOO_FAST: &str = "too fast";
 
 /// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
 fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
-    let speed = velocity.above(limit).pick(&Term::text(TOO_FAST), &Term::text("OK"));
+    let speed = velocity.above(limit).flag(TOO_FAST);
     let zero = Term::number(0);
     let verdict = match short {
         None => end.at_least(&zero).pick(&speed, &Term::text("no pressure left")),
@@ -476,7 +476,7 @@ fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> T
         }
     };
     // A size that no table knows gives #N/A all along the line; the check then says what to do.
-    verdict.or_if_fault(&Term::text("price again"))
+    verdict.or_price_again()
 }
 
 /// How many runs carry their water too fast now.

@@ -7,6 +7,7 @@ use super::exact::Fork;
 use super::load::Loads;
 use super::structure::Structure;
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Term, Value};
 use crate::model::network::same_name;
 use crate::table::columns;
@@ -55,7 +56,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, structure: 
         let first_of_equals = among_equals(context, &below, large) > among_equals(context, &below, small);
         if first_of_equals { flow(large).at_least(flow(small)) } else { flow(large).above(flow(small)) }
     };
-    let again = Term::text("price again");
+    let again = Term::text(PRICE_AGAIN);
     let Columns { table, at, chosen, check } = Columns::on_page(book, context);
     for (position, fork) in structure.forks.iter().enumerate().filter(|(at, _)| !structure.manifold_at[*at]) {
         let (Some(last), Some(straight)) = (fork.last, fork.straight) else { continue };
@@ -65,13 +66,12 @@ pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, structure: 
         let row = book.row(table);
         book.label(row, at, &key(context, position));
         let ways = format!("{}{BEFORE}{}", name(context, straight), name(context, last));
-        let other = Term::text("another way has more flow");
         book.choose(row, chosen, Value::text(&*ways), check, |chosen| {
-            let flows = in_order.pick(&Term::text("OK"), &other);
+            let flows = in_order.ok_or("another way has more flow");
             chosen.same(&Term::text(&*ways)).pick(&flows, &again)
         });
     }
-    Term::count_where(&[(&book.whole(check), &again)])
+    Term::price_again_in(&book.whole(check))
 }
 
 /// Parts the way straight on from the last branch.
