@@ -17,6 +17,7 @@ macro_rules! choices {
         pub enum Choice { $($(#[$about])* $kind,)* }
 
         impl Choice {
+            /// Every kind, in the order of the pages.
             pub const ALL: &[Choice] = &[$(Choice::$kind,)*];
 
             /// The page of a bid that keeps it.

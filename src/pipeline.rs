@@ -31,7 +31,9 @@ pub struct Options {
 /// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
 #[derive(Debug, Clone)]
 pub struct Tables {
+    /// The built-in rows with the user's in place.
     pub rules: Rules,
+    /// What was wrong with rows of the user's, or worth knowing.
     pub findings: Vec<Finding>,
 }
 
@@ -44,6 +46,7 @@ fn code_as_written(job: &Job) -> String {
 }
 
 impl Tables {
+    /// The tables of a job: those the program carries, then `--rules`, then the workbook's own sheets.
     pub fn of(job: &Job, options: &Options) -> Self {
         let (mut rules, findings) = Rules::load(&job.overrides, &options.rule_files);
         rules.set_edition(&code_as_written(job));

@@ -16,14 +16,21 @@ use crate::{order, quote};
 
 /// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
 pub struct Priced {
+    /// The pages of the bid.
     pub book: Book,
     /// The tables it was priced by.
     pub rules: Rules,
+    /// The runs as trees from the supply.
     pub network: Network,
+    /// Sizes, flows and pressures of the runs.
     pub sizes: Sizes,
+    /// What the job needs, by line.
     pub take_off: TakeOff,
+    /// What is bought for it.
     pub purchases: Purchases,
+    /// Its hours.
     pub labor: Labor,
+    /// Its price.
     pub bid: Bid,
     /// All findings, those of reading included, the worst first.
     pub findings: Vec<Finding>,

@@ -13,12 +13,15 @@ use std::ops::Deref;
 /// A job as a stage sees it. `R` is what the stage takes from those before it, by name; its fields read as the view's own.
 #[derive(Debug, Clone, Copy)]
 pub struct View<'a, R = ()> {
+    /// What the user's workbook says, typed.
     pub job: &'a Job,
+    /// The rule tables, the user's own rows over the built-in ones.
     pub rules: &'a Rules,
     /// The runs as trees from the supply.
     pub network: &'a Network,
     /// The job's settings as figures.
     pub settings: &'a Settings,
+    /// The pages of the bid, on which stages put their tables.
     pub pages: &'a Pages,
     /// The code the job goes by; the IRC where it names none that there are tables of.
     pub code: CodeBasis,
@@ -28,6 +31,7 @@ pub struct View<'a, R = ()> {
     pub hold: bool,
     /// Whether anybody reads what would fix a shortage, and what the code's own table has: both take their time.
     pub advice: bool,
+    /// What the stage takes from those before it.
     pub results: R,
 }
 

@@ -108,7 +108,9 @@ pub struct PackBought {
     pub line: usize,
     /// Index into the job's prices.
     pub price: usize,
+    /// How many packs: a choice, with its live check.
     pub packs: Term,
+    /// Packs times their price, $ before tax.
     pub cost: Term,
 }
 

@@ -59,7 +59,7 @@ macro_rules! findings {
     )+) => {
         $(
             $(#[doc = $about])+
-            pub struct $name { $($(#[doc = $fact])* pub $field: $kind,)* }
+            pub struct $name { $($(#[doc = $fact])* pub(crate) $field: $kind,)* }
 
             impl $crate::finding::Declared for $name {
                 const SLUG: &'static str = $slug;

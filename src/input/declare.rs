@@ -26,10 +26,15 @@ macro_rules! sheet {
         pub struct $row {
             /// Counted from 0, as in [`crate::place::Place`].
             pub row: u32,
-            $($(#[$field_about])* pub $field: <$kind as $crate::input::ColumnType>::Cell,)+
+            $(
+                $(#[$field_about])*
+                #[doc = concat!("\n`", stringify!($column), "`")]
+                pub $field: <$kind as $crate::input::ColumnType>::Cell,
+            )+
         }
 
         impl $row {
+            /// The sheet as declared: its names, its help, its columns.
             pub const SHEET: $crate::input::Sheet = $sheet.with(&[$($column.of::<$kind>()),+]);
 
             /// Reads a row; without its name there is none.

@@ -44,7 +44,10 @@ macro_rules! job {
             pub is_bid: bool,
             /// The Job sheet's settings that were given; see [`Job::setting`].
             pub settings: BTreeMap<Setting, Field<SettingValue>>,
-            $(pub $list: Vec<$row>,)+
+            $(
+                #[doc = concat!("Rows of [`", stringify!($row), "`], in the order of their sheet.")]
+                pub $list: Vec<$row>,
+            )+
             /// The choices that a bid workbook has kept.
             pub saved: SavedChoices,
             /// The revisions that a bid workbook tells of, its own last.
@@ -128,6 +131,7 @@ impl Job {
         }
     }
 
+    /// A size setting; `None` where it is blank and has no default.
     pub fn size(&self, setting: Setting) -> Option<Size> {
         match self.setting(setting)? {
             SettingValue::Size(size) => Some(size),

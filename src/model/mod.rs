@@ -47,8 +47,11 @@ use std::sync::Arc;
 /// A user's sheet that overrides rows of a rule table: headings and rows of text, with the cells they came from.
 #[derive(Debug, Clone)]
 pub struct RuleSheet {
+    /// Its name in the workbook.
     pub sheet: Arc<str>,
+    /// As written, from the first column on.
     pub headings: Vec<String>,
+    /// Row in the sheet, from 0, and its cells as text, one for each heading.
     pub rows: Vec<(u32, Vec<String>)>,
 }
 

@@ -65,6 +65,7 @@ pub(crate) struct Context<'a> {
 /// What the stage hands on: orders by supplier, then by phase.
 #[derive(Debug)]
 pub struct Orders {
+    /// At most one for each supplier, or for each supplier and phase.
     pub orders: Vec<Order>,
 }
 
@@ -82,6 +83,7 @@ pub struct Order {
 }
 
 impl Order {
+    /// Its name, or [`ANY_SUPPLIER`].
     pub fn supplier_name(&self) -> &str {
         self.supplier.as_deref().unwrap_or(ANY_SUPPLIER)
     }

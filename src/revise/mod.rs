@@ -40,11 +40,13 @@ use rust_decimal::Decimal;
 /// What a bid is held against.
 #[derive(Debug, Clone)]
 pub struct Comparison {
+    /// What was bid.
     pub old: Summary,
     /// The inputs that differ, in the order of the sheets.
     pub inputs: Vec<InputChange>,
     /// What each does by itself; `None` where there is but one.
     pub why: Option<Why>,
+    /// Pipe that is in already and that the changed job wants larger.
     pub installed: Vec<TooSmall>,
     /// The total that the old bid's paper shows, where what was entered in it since has moved it.
     pub shown: Option<Decimal>,
@@ -53,7 +55,9 @@ pub struct Comparison {
 /// What a revision adds to a bid.
 #[derive(Debug, Clone, Default)]
 pub struct Revising {
+    /// Against what was bid; `None` where nothing was.
     pub comparison: Option<Comparison>,
+    /// The combinations tried; `None` where none were.
     pub what_if: Option<WhatIf>,
 }
 

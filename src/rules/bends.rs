@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 /// What a bend may take, as the take-off names it.
 pub const ELBOW: &str = "elbow";
+/// See [`ELBOW`]: the support that holds tubing in its sweep.
 pub const BEND_SUPPORT: &str = "bend support";
 /// The pipe is laid in a sweep.
 pub const NOTHING: &str = "none";
@@ -20,7 +21,9 @@ rule! {
         key material: Arc<str> = Material;
         /// `auto`, `stick` or `coil`.
         key form: Arc<str> = Word(FORM);
+        /// The largest size it holds for.
         key_or_blank up_to ("up_to_size"): Option<Size> = Size;
+        /// What goes into each bend: elbow, bend support or none.
         value part: Arc<str> = Word(&[ELBOW, BEND_SUPPORT, NOTHING]);
         remark note: Arc<str> = Text;
     }

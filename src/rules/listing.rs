@@ -73,6 +73,7 @@ impl<R> Clone for Shown<R> {
 }
 
 impl<R: Ruled> Shown<R> {
+    /// `heading` on the page, `name` in the user's sheet, `value` what a row shows there.
     pub fn new(heading: &'static str, unit: Unit, name: &'static str, value: fn(&R) -> Option<Value>) -> Self {
         Self { heading, unit, value, name, millionths: false }
     }
@@ -260,6 +261,7 @@ macro_rules! page {
             $($cell:ident $(($name:literal))? : $heading:literal $($unit:ident)? $(, $scale:ident)? $(= |$of:pat_param| $value:expr)?;)+
         }
     ) => {
+        #[doc = concat!("What the Rules page shows of a [`", stringify!($row), "`]: figures for a row, columns for the table.")]
         $(#[$meta])*
         #[derive(Debug, Clone)]
         pub struct $cells<T> {

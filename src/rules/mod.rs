@@ -76,8 +76,10 @@ pub enum CodeBasis {
 }
 
 impl CodeBasis {
+    /// In the order of the guide.
     pub const ALL: [Self; 3] = [Self::Irc, Self::Ipc, Self::Upc];
 
+    /// As Code basis spells it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Irc => "IRC",
@@ -105,13 +107,17 @@ impl CodeBasis {
 /// Whether the building is a dwelling or open to the public.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Occupancy {
+    /// A dwelling.
     Private,
+    /// Open to the public.
     Public,
 }
 
 impl Occupancy {
+    /// In the order of the guide.
     pub const ALL: [Self; 2] = [Self::Private, Self::Public];
 
+    /// As the Occupancy setting spells it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Private => "private",
@@ -128,7 +134,9 @@ impl Occupancy {
 /// A table of a `--rules` folder: its file name and its text, already read.
 #[derive(Debug, Clone)]
 pub struct RuleFile {
+    /// With its ending, without the folder.
     pub name: Arc<str>,
+    /// CSV, as read.
     pub text: String,
 }
 

@@ -58,6 +58,7 @@ pub(super) enum Role {
 pub struct Column {
     /// As in the CSV file; a sheet may write it with spaces and capitals.
     pub name: &'static str,
+    /// Other headings that a user's sheet may have.
     pub aliases: &'static [&'static str],
     pub(super) kind: Kind,
     pub(super) role: Role,
@@ -90,6 +91,7 @@ impl Column {
 pub struct Spec {
     /// As `tallybore rules` lists it; the file is this name with `.csv`.
     pub name: &'static str,
+    /// In `templates/rules/`.
     pub file: &'static str,
     /// The table that the program carries, as CSV.
     pub(super) text: &'static str,
@@ -97,6 +99,7 @@ pub struct Spec {
     pub(super) doc: &'static str,
     /// The sheet of a job workbook whose rows go before it, if there is one.
     pub sheet: Option<&'static str>,
+    /// In the file's order, `source` and `basis` aside.
     pub columns: &'static [Column],
 }
 
@@ -112,13 +115,16 @@ impl Spec {
 /// One row: a text for each column of the table, and where it comes from.
 #[derive(Debug, Clone)]
 pub struct TextRow {
+    /// As text, in the tables' own spelling.
     pub cells: Vec<Arc<str>>,
+    /// Source, basis and where it was read.
     pub origin: Origin,
 }
 
 /// One table with what the user's rows changed in it.
 #[derive(Debug, Clone)]
 pub struct Table {
+    /// As declared.
     pub spec: &'static Spec,
     pub(super) rows: Vec<TextRow>,
     /// Row by key; see [`Table::key`].
@@ -130,6 +136,7 @@ impl Table {
         Self { spec, rows: Vec::new(), index: BTreeMap::new() }
     }
 
+    /// As `tallybore rules` lists it.
     pub fn name(&self) -> &'static str {
         self.spec.name
     }

@@ -15,8 +15,11 @@ pub(super) const ANY_FLUSH_VALVE: &str = "any flush valve";
 rule! {
     /// Gpm that so many fixture units are likely to draw, without (tank) or with (valve) a flush valve among them.
     Demand "demand" overridden by "Demand" {
+        /// With or without a flush valve downstream.
         key curve: Curve = Word(CURVES) also ["valve"];
+        /// Water supply fixture units.
         key units: Decimal = Positive to 1000000 also ["wsfu", "fixture units"];
+        /// Gallons per minute.
         value gpm: Decimal = Positive to 10000 also ["demand gpm", "demand"];
     }
 }
@@ -57,7 +60,9 @@ rule! {
     WaterProperty "water_properties" overridden by "Water properties" {
         /// At atmospheric pressure, as all of the row.
         key temperature_f: Decimal = Positive to 250;
+        /// Pressure of a foot of it, psi.
         value psi_per_ft: Decimal = Positive to 1;
+        /// Kinematic viscosity, ft²/s.
         value kinematic_viscosity_ft2_s: Decimal = Positive to 0.001;
     }
 }
@@ -79,8 +84,10 @@ pub enum Curve {
 }
 
 impl Curve {
+    /// In the tables' order.
     pub const ALL: [Self; 2] = [Self::Tank, Self::Valve];
 
+    /// As the tables have it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Tank => "tank",

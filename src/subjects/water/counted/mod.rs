@@ -80,6 +80,7 @@ impl View<'_, Inputs<'_>> {
         position.map_or(Whereabouts::Inside, |position| self.place_of_run(position))
     }
 
+    /// Whether the run at this position is put in by this job, done or to do.
     pub fn is_new(&self, position: usize) -> bool {
         self.job.runs[self.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
     }
