@@ -19,7 +19,9 @@ use crate::{order, quote};
 /// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
 #[derive(Debug, Clone)]
 pub struct Tables {
+    /// The built-in rows with the user's in place.
     pub rules: Rules,
+    /// What was wrong with rows of the user's, or worth knowing.
     pub findings: Vec<Finding>,
 }
 
@@ -32,6 +34,7 @@ fn code_as_written(job: &Job) -> String {
 }
 
 impl Tables {
+    /// The tables of a job: those the program carries, then those of `--rules`, then the workbook's own sheets.
     pub fn of(job: &Job, files: &[RuleFile]) -> Self {
         let (mut rules, findings) = Rules::load(&job.overrides, files);
         rules.set_edition(&code_as_written(job));
@@ -41,16 +44,23 @@ impl Tables {
 
 /// A job, priced: the book of figures and what the stages found, for whoever writes, prints or traces it.
 pub struct Priced {
+    /// The pages of the bid.
     pub book: Book,
     /// The tables it was priced by.
     pub rules: Rules,
+    /// The runs as trees from the supply.
     pub network: Network,
+    /// Sizes, flows and pressures of the runs.
     pub sizes: Sizes,
     /// What the subjects say on the pages about the whole job.
-    pub entries: Entries,
+    pub(crate) entries: Entries,
+    /// What the job needs, by line.
     pub take_off: TakeOff,
+    /// What is bought for it.
     pub purchases: Purchases,
+    /// Its hours.
     pub labor: Labor,
+    /// Its price.
     pub bid: Bid,
     /// All findings, those of reading included, the worst first.
     pub findings: Vec<Finding>,

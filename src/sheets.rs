@@ -16,7 +16,7 @@ pub enum ReadBack {
 
 /// The parts of a bid, as they follow each other; in each the pages stand as declared, those of the subjects in their order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Part {
+pub(crate) enum Part {
     /// What it comes to.
     Price,
     /// What the subjects have figured.
@@ -58,7 +58,7 @@ macro_rules! pages {
         }
 
         /// The pages that are declared here.
-        pub const PAGES: &[$crate::sheets::Page] = &[$($($crate::sheets::Page::$page,)*)*];
+        pub(crate) const PAGES: &[$crate::sheets::Page] = &[$($($crate::sheets::Page::$page,)*)*];
     };
     (@ landscape) => { true };
     (@ portrait) => { false };

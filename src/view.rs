@@ -15,12 +15,15 @@ use std::ops::Deref;
 /// A job as a stage sees it. `R` is what the stage takes from those before it, by name; its fields read as the view's own.
 #[derive(Debug, Clone, Copy)]
 pub struct View<'a, R = ()> {
+    /// What the user's workbook says, typed.
     pub job: &'a Job,
+    /// The rule tables, the user's own rows over the built-in ones.
     pub rules: &'a Rules,
     /// The runs as trees from the supply.
     pub network: &'a Network,
     /// The job's settings as figures.
     pub settings: &'a Settings,
+    /// The pages of the bid, on which stages put their tables.
     pub pages: &'a Pages,
     /// The code the job goes by; the IRC where it names none that there are tables of.
     pub code: CodeBasis,
@@ -30,6 +33,7 @@ pub struct View<'a, R = ()> {
     pub hold: bool,
     /// Whether anybody reads what would fix a shortage, and what the code's own table has: both take their time.
     pub advice: bool,
+    /// What the stage takes from those before it.
     pub results: R,
 }
 
@@ -76,7 +80,7 @@ impl<'a, R> View<'a, R> {
 
 /// A job before anything of it is figured, as checks see it.
 #[derive(Debug)]
-pub struct Facts<'a> {
+pub(crate) struct Facts<'a> {
     pub job: &'a Job,
     pub rules: &'a Rules,
     pub network: &'a Network,
@@ -87,11 +91,11 @@ pub struct Facts<'a> {
 }
 
 /// A look at the job as a whole that needs no figures.
-pub type Check = fn(&Facts, &mut Sink);
+pub(crate) type Check = fn(&Facts, &mut Sink);
 
 impl<'a> Facts<'a> {
     /// `network` and `problems` are those of [`Network::build`].
-    pub fn new(job: &'a Job, rules: &'a Rules, network: &'a Network, problems: &'a [Problem]) -> Self {
+    pub(crate) fn new(job: &'a Job, rules: &'a Rules, network: &'a Network, problems: &'a [Problem]) -> Self {
         let mut runs = HashMap::new();
         for run in &job.runs {
             runs.entry(same_name(&run.name.value)).or_insert(run);
@@ -100,7 +104,7 @@ impl<'a> Facts<'a> {
     }
 
     /// The first run of a name.
-    pub fn run(&self, name: &str) -> Option<&Run> {
+    pub(crate) fn run(&self, name: &str) -> Option<&Run> {
         self.runs.get(&same_name(name)).copied()
     }
 }

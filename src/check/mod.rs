@@ -4,7 +4,7 @@
 //! follows from something already said (a name that could not be read, a sheet without rows).
 
 mod amounts;
-pub mod findings;
+pub(crate) mod findings;
 mod money;
 mod names;
 mod near_words;
@@ -40,8 +40,8 @@ pub fn check(job: &Job, rules: &Rules, network: &Network, problems: &[Problem]) 
         check(&facts, &mut sink);
     }
     let mut findings = sink.close();
-    findings.extend(vocabulary::words(job, rules));
-    findings.extend(unused::rows(job, rules));
-    findings.extend(near_words::rows(job, rules));
+    findings.extend(vocabulary::words(facts.job, facts.rules));
+    findings.extend(unused::rows(facts.job, facts.rules));
+    findings.extend(near_words::rows(facts.job, facts.rules));
     findings
 }

@@ -16,7 +16,7 @@ use std::sync::Arc;
 /// Plastics that no pipe for drinking water inside a building is of, folded.
 const NOT_FOR_DRINKING: &[&str] = &["pvc", "abs", "pvc40", "pvcsch40", "pvcsdr26"];
 
-pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
+pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     materials(job, rules, &mut findings);
     kinds_on_hand(job, rules, &mut findings);

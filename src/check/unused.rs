@@ -18,7 +18,7 @@ const HOLD_SEVERAL: &[&str] = &["coil", "stick", "bag", "box", "roll", "pack", "
 /// Parts of the trade that are not counted here, and that are no misspelling of one that is.
 const OTHER_PARTS: &[&str] = &["wax ring", "closet flange", "trap", "cleanout", "mixing valve", "pressure gauge"];
 
-pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
+pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     prices(job, rules, &mut findings);
     packs(job, &mut findings);

@@ -10,9 +10,13 @@ use std::ops::{Add, Div, Mul, Sub};
 pub trait Number: Clone + Add<Output = Self> + Sub<Output = Self> + Mul<Output = Self> + Div<Output = Self> {
     /// A constant: a law of nature or a conversion.
     fn of(constant: Decimal) -> Self;
+    /// To a power.
     fn pow(&self, exponent: Decimal) -> Self;
+    /// Logarithm to base 10.
     fn log10(&self) -> Self;
+    /// The larger of the two.
     fn larger(&self, other: &Self) -> Self;
+    /// The smaller of the two.
     fn smaller(&self, other: &Self) -> Self;
     /// `then` where `a >= b`, else `otherwise`.
     fn where_at_least(a: &Self, b: &Self, then: &Self, otherwise: &Self) -> Self;

@@ -23,13 +23,20 @@ macro_rules! sheet {
     ) => {
         $(#[$about])*
         #[derive(Debug, Clone)]
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         pub struct $row {
             /// Counted from 0, as in [`crate::place::Place`].
             pub row: u32,
-            $($(#[$field_about])* pub $field: <$kind as $crate::input::ColumnType>::Cell,)+
+            $(
+                $(#[$field_about])*
+                #[doc = concat!("\n`", stringify!($column), "`")]
+                pub $field: <$kind as $crate::input::ColumnType>::Cell,
+            )+
         }
 
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         impl $row {
+            /// The sheet as declared: its names, its help, its columns.
             pub const SHEET: $crate::input::Sheet = $sheet.with(&[$($column.of::<$kind>()),+]).read_by(|cells, sink| {
                 Self::read(cells, sink).map(|row| std::sync::Arc::new(row) as std::sync::Arc<dyn $crate::input::Row>)
             });

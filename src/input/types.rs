@@ -17,6 +17,7 @@ pub trait ColumnType: Debug + Clone + PartialEq + 'static {
     type Value: Debug + Clone + PartialEq;
     /// What a row keeps of it: [`Input`], or [`At`] for what is always there.
     type Cell: InputCell + Debug + Clone;
+    /// What a cell may hold, as the column declares it.
     const KIND: Kind;
     /// The sheet must have the column.
     const NEEDED: bool = false;
@@ -75,6 +76,7 @@ impl ColumnType for Needed {
     }
 }
 
+/// Any words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Text;
 
@@ -196,6 +198,7 @@ pub enum Amount {
 }
 
 impl Amount {
+    /// Dollars, or the share.
     pub fn number(self) -> Decimal {
         let (Self::Dollars(number) | Self::Share(number)) = self;
         number

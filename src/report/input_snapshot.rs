@@ -6,6 +6,7 @@
 
 use super::Context;
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::input::{InputCell, Reference, Role, Row};
 use crate::model::{KeptSheet, SETTINGS, Setting, SettingKind};
@@ -16,7 +17,7 @@ use crate::unit::Unit;
 use std::collections::BTreeSet;
 
 /// What the sheets beside this one need of it.
-pub struct Checks {
+pub(crate) struct Checks {
     /// How many deciding inputs are not what they were: `Price_again`.
     pub price_again: Term,
     /// The first cell that has come to hold words where a number belongs; an empty text while there is none.
@@ -26,9 +27,6 @@ pub struct Checks {
     pub(super) sums: TableId,
 }
 
-/// The words of a check.
-const OK: &str = "OK";
-const PRICE_AGAIN: &str = "price again";
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
@@ -52,7 +50,7 @@ columns! {
 
 impl Checks {
     /// The sheet's head, the table of deciding inputs, and an empty table of sums.
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let sheet = context.page(Page::Checks);
         book.words(sheet, Look::Title, Page::Checks.name());
         book.words(
@@ -77,9 +75,7 @@ impl Checks {
         let unread = super::unread::put(&mut record);
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
-        // Whatever is not OK has changed: an error too.
-        let rows = Term::number(checks.values().len() as u64);
-        let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
+        let changed = Term::not_ok(&checks);
         let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
         Self { price_again, unread, verdict, sums }
@@ -197,7 +193,7 @@ impl Record<'_, '_> {
         }
     }
 
-    pub fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
+    pub(crate) fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
         // The words are the key by which a bid that is read again finds what it was priced on: each only once.
         let words = what.value().to_string();
         let what = match self.seen.insert(words.to_lowercase()) {
@@ -216,7 +212,7 @@ impl Record<'_, '_> {
         // Also where choices are held: the job itself is priced as it now stands.
         let as_priced = now.value().clone();
         self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
-            now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
+            now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }
 }

@@ -4,6 +4,7 @@ use super::Context;
 use super::findings::COUNTED;
 use super::input_snapshot::Checks;
 use crate::entries::{Line, Remark};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
@@ -21,13 +22,13 @@ const LINES_TO_BUY: usize = 10;
 const FINDINGS_SHOWN: usize = 8;
 
 /// Hours by phase as figures, for the checks: all, and who does them.
-pub struct Hours {
+pub(crate) struct Hours {
     pub by_phase: Vec<Term>,
     pub by_who: Vec<Term>,
 }
 
 /// A cell that waits for its verdict.
-pub struct Open {
+pub(crate) struct Open {
     row: RowId,
     column: ColumnId,
 }
@@ -52,7 +53,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
 
 /// Whether everything adds up, once the Checks sheet has counted what does not.
 pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
-    let verdict = off.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = off.flag_any(PRICE_AGAIN);
     book.put(open.row, open.column, verdict);
 }
 
@@ -174,15 +175,14 @@ fn side_by_side(book: &mut Book, context: &Context) {
 /// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
 fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> Open {
     let lines = Lines::new(book, context, "How it stands");
-    let (ok, again) = (Term::text("OK"), Term::text("price again"));
-    let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
+    let structure = checks.price_again.flag_any(PRICE_AGAIN);
     lines.check(book, "Is the job still the one priced?", structure, Page::Checks);
     let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
-    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), Page::Checks);
+    lines.check(book, "Are the total and the hours numbers?", numbers.ok_or("an error"), Page::Checks);
     let row = lines.asked(book, "Does everything add up?", Page::Checks);
     let open = Open { row, column: lines.list.value };
     let unpriced = &context.bid.build_up.unpriced;
-    let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
+    let priced = unpriced.flag_any("prices missing");
     lines.check(book, "Does every line have its price?", priced, Page::CostBuildUp);
     context.entries.standing.iter().for_each(|line| lines.entry(book, line));
     for (severity, words) in COUNTED {

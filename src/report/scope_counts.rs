@@ -10,7 +10,7 @@ use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 /// The counted rows, and the headings they come under.
-pub struct Tally {
+pub(crate) struct Tally {
     head: Column,
     quantity: Column,
     /// In the order they first appear: fixtures, devices, pipe.
@@ -18,7 +18,7 @@ pub struct Tally {
 }
 
 /// A line of the scope.
-pub struct Head {
+pub(crate) struct Head {
     pub status: Status,
     /// What the rows of this line bear in the table.
     key: String,
@@ -29,11 +29,11 @@ pub struct Head {
 
 impl Tally {
     /// How many, or how many feet, come under a heading.
-    pub fn sum(&self, head: &Head) -> Term {
+    pub(crate) fn sum(&self, head: &Head) -> Term {
         Term::sum_where(&self.quantity, &[(&self.head, &Term::text(head.key.as_str()))])
     }
 
-    pub fn with(&self, status: Status) -> impl Iterator<Item = &Head> {
+    pub(crate) fn with(&self, status: Status) -> impl Iterator<Item = &Head> {
         self.heads.iter().filter(move |head| head.status == status)
     }
 }

@@ -13,7 +13,8 @@ use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Settings that speak of the paper, not of the job.
-pub const OF_THE_PAPER: &[Setting] = &[Setting::Revision, Setting::Date, Setting::ChangeReason, Setting::ChangeDays];
+pub(crate) const OF_THE_PAPER: &[Setting] =
+    &[Setting::Revision, Setting::Date, Setting::ChangeReason, Setting::ChangeDays];
 
 /// What kind of change it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

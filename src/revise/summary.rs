@@ -3,6 +3,7 @@
 
 use crate::entries::{Compared, Entries};
 use crate::figure::Term;
+use crate::figure::verdict::OK;
 use crate::labor::Labor;
 use crate::model::network::Network;
 use crate::model::{Job, Phase, Setting, Status};
@@ -17,6 +18,7 @@ use serde::Serialize;
 pub struct Summary {
     /// What its figures are said to come from: `bid H-14 rev 0`.
     pub origin: String,
+    /// In the order of the network.
     pub runs: Vec<RunFacts>,
     /// The least pressure to spare at an outlet, psi, and the run where it is.
     pub least_spare: Option<(f64, String)>,
@@ -26,12 +28,15 @@ pub struct Summary {
     pub unpriced: Decimal,
     /// By phase, in the order of [`Phase::ALL`].
     pub hours: [Decimal; 4],
+    /// Of all phases.
     pub all_hours: Decimal,
     /// The parts of the price and their amounts, in the order of the build-up.
     pub parts: Vec<(String, Decimal)>,
     /// The price by phase, what belongs to none of them last.
     pub price: [Decimal; 5],
+    /// What the customer pays, $.
     pub total: Decimal,
+    /// What leaves the owner's pocket, $.
     pub cash_total: Decimal,
     /// What subjects have compared: figures by name, by the title of their table.
     pub figures: Vec<(String, Vec<(String, f64)>)>,
@@ -88,6 +93,7 @@ impl Verdict {
 }
 
 impl Summary {
+    /// The plain values of a priced job.
     pub fn of(job: &Job, network: &Network, sizes: &Sizes, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
         let build_up = &bid.build_up;
         let runs = network.order.iter().zip(0..).filter_map(|(run, position): (&usize, usize)| {
@@ -142,7 +148,7 @@ impl Summary {
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
     pub fn verdict(&self) -> Verdict {
         let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
-        match self.runs.iter().all(|run| run.check == "OK") {
+        match self.runs.iter().all(|run| run.check == OK) {
             false if says("short") || says("no pressure") => Verdict::Short,
             false if says("too fast") => Verdict::TooFast,
             false => Verdict::Unknown,
@@ -162,10 +168,12 @@ impl Summary {
         self.lines.iter().filter(lacking).all(|line| other.line(&line.item).is_some_and(|other| !other.priced))
     }
 
+    /// The line of this item's key; `None` where nothing of it is needed.
     pub fn line(&self, item: &str) -> Option<&LineFacts> {
         self.lines.iter().find(|line| line.item == item)
     }
 
+    /// The run of this name, whatever its case.
     pub fn run(&self, name: &str) -> Option<&RunFacts> {
         let wanted = crate::model::network::same_name(name);
         self.runs.iter().find(|run| crate::model::network::same_name(&run.name) == wanted)

@@ -18,6 +18,7 @@ rule! {
         key_or_blank form: Arc<str> = Word(&["stick", "coil"]);
         /// Empty for every material.
         key_or_blank material: Arc<str> = Material;
+        /// On the hours; 1.25 is a quarter more.
         value factor: Decimal = Positive to 100;
         remark note: Arc<str> = Text;
     }

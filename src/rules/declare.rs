@@ -56,8 +56,13 @@ macro_rules! rule {
     ) => {
         $(#[doc = $about])+
         #[derive(Debug, Clone, PartialEq)]
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         pub struct $row {
-            $($(#[doc = $doc])* pub $field: $type,)+
+            $(
+                $(#[doc = $doc])*
+                #[doc = concat!("\n", rule!(@about $role))]
+                pub $field: $type,
+            )+
             /// Where the row comes from.
             pub origin: $crate::rules::Origin,
         }
@@ -114,6 +119,11 @@ macro_rules! rule {
     (@role value) => { $crate::rules::table::Role::Value };
     (@role optional) => { $crate::rules::table::Role::Optional };
     (@role remark) => { $crate::rules::table::Role::Remark };
+    (@about key) => { "Tells rows apart." };
+    (@about key_or_blank) => { "Tells rows apart; a blank stands for all that no other row names." };
+    (@about value) => { "Every row has it." };
+    (@about optional) => { "A row may leave it blank." };
+    (@about remark) => { "A remark of this row alone; a row that replaces it has its own." };
     (@most) => { None };
     (@most $most:tt) => { Some(rust_decimal::dec!($most)) };
     (@blank $field:ident) => { $field? };

@@ -7,6 +7,7 @@ use crate::model::{Size, fold, folded_bytes, vocabulary};
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Item {
+    /// What it is: `tee`.
     pub kind: String,
     /// Empty where the material does not matter.
     pub material: String,
@@ -72,10 +73,12 @@ const ORDER: &[&str] = &[
 ];
 
 impl Item {
+    /// A thing of this kind; `material` empty where it does not matter.
     pub fn new(kind: &str, material: &str, sizes: &[Size]) -> Self {
         Self { kind: kind.to_owned(), material: material.to_owned(), sizes: sizes.to_vec() }
     }
 
+    /// The key: kind, material and sizes, as far as it has them.
     pub fn text(&self) -> String {
         let sizes = self.sizes.iter().map(|s| s.key()).collect::<Vec<_>>().join(" x ");
         [&self.kind, &self.material, &sizes]
@@ -121,6 +124,7 @@ impl Item {
         WITHOUT_MATERIAL.contains(&self.kind.as_str())
     }
 
+    /// Whether its need depends on the sizes of runs.
     pub fn is_sized(&self) -> bool {
         SIZED_KINDS.contains(&self.kind.as_str())
     }

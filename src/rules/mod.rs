@@ -8,7 +8,7 @@ mod assemblies;
 pub(crate) mod cell;
 mod conditions;
 pub(crate) mod declare;
-pub mod findings;
+pub(crate) mod findings;
 mod fixtures;
 mod incoming;
 mod item;
@@ -64,8 +64,10 @@ pub enum CodeBasis {
 }
 
 impl CodeBasis {
+    /// In the order of the guide.
     pub const ALL: [Self; 3] = [Self::Irc, Self::Ipc, Self::Upc];
 
+    /// As Code basis spells it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Irc => "IRC",
@@ -93,13 +95,17 @@ impl CodeBasis {
 /// Whether the building is a dwelling or open to the public.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Occupancy {
+    /// A dwelling.
     Private,
+    /// Open to the public.
     Public,
 }
 
 impl Occupancy {
+    /// In the order of the guide.
     pub const ALL: [Self; 2] = [Self::Private, Self::Public];
 
+    /// As the Occupancy setting spells it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Private => "private",
@@ -116,7 +122,9 @@ impl Occupancy {
 /// A table of a `--rules` folder: its file name and its text, already read.
 #[derive(Debug, Clone)]
 pub struct RuleFile {
+    /// With its ending, without the folder.
     pub name: Arc<str>,
+    /// CSV, as read.
     pub text: String,
 }
 
@@ -146,7 +154,7 @@ pub struct Rules {
 macro_rules! tables {
     ($($name:ident: $file:ident::$row:ident;)+) => {
         /// The tables that are declared here.
-        pub const TABLES: &[&$crate::rules::Spec] = &[$(<$file::$row as $crate::rules::Row>::SPEC),+];
+        pub(crate) const TABLES: &[&$crate::rules::Spec] = &[$(<$file::$row as $crate::rules::Row>::SPEC),+];
 
         impl $crate::rules::Rules {
             $(

@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 /// What a cell of a rule table may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub(crate) enum Kind {
     Text,
     /// Words that the program's own table has in this column: a user's row may not bring new ones.
     Known,
@@ -42,7 +42,7 @@ pub enum Kind {
 
 /// What a column is to its row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Role {
+pub(crate) enum Role {
     /// Part of what tells rows apart; never blank.
     Key,
     /// Part of what tells rows apart; may be blank.
@@ -60,9 +60,10 @@ pub enum Role {
 pub struct Column {
     /// As in the CSV file; a sheet may write it with spaces and capitals.
     pub name: &'static str,
+    /// Other headings that a user's sheet may have.
     pub aliases: &'static [&'static str],
-    pub kind: Kind,
-    pub role: Role,
+    pub(crate) kind: Kind,
+    pub(crate) role: Role,
     /// No number above this can be meant.
     pub most: Option<Decimal>,
 }
@@ -92,6 +93,7 @@ impl Column {
 pub struct Spec {
     /// As `tallybore rules` lists it; the file is this name with `.csv`.
     pub name: &'static str,
+    /// In `templates/rules/`.
     pub file: &'static str,
     /// The table that the program carries, as CSV.
     pub(crate) text: &'static str,
@@ -101,6 +103,7 @@ pub struct Spec {
     pub(crate) doc: &'static str,
     /// The sheet of a job workbook whose rows go before it, if there is one.
     pub sheet: Option<&'static str>,
+    /// In the file's order, `source` and `basis` aside.
     pub columns: &'static [Column],
 }
 
@@ -130,13 +133,16 @@ pub struct MoreRows {
 /// One row: a text for each column of the table, and where it comes from.
 #[derive(Debug, Clone)]
 pub struct TextRow {
+    /// As text, in the tables' own spelling.
     pub cells: Vec<Arc<str>>,
+    /// Source, basis and where it was read.
     pub origin: Origin,
 }
 
 /// One table with what the user's rows changed in it.
 #[derive(Debug, Clone)]
 pub struct Table {
+    /// As declared.
     pub spec: &'static Spec,
     pub(super) rows: Vec<TextRow>,
     /// Row by key; see [`Table::key`].
@@ -148,6 +154,7 @@ impl Table {
         Self { spec, rows: Vec::new(), index: BTreeMap::new() }
     }
 
+    /// As `tallybore rules` lists it.
     pub fn name(&self) -> &'static str {
         self.spec.name
     }

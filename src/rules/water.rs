@@ -15,8 +15,11 @@ pub(super) const ANY_FLUSH_VALVE: &str = "any flush valve";
 rule! {
     /// Gpm that so many fixture units are likely to draw, without (tank) or with (valve) a flush valve among them.
     Demand "demand" overridden by "Demand" sorted by |row| (row.curve, row.units) {
+        /// With or without a flush valve downstream.
         key curve: Curve = Word(CURVES) also ["valve"];
+        /// Water supply fixture units.
         key units: Decimal = Positive to 1000000 also ["wsfu", "fixture units"];
+        /// Gallons per minute.
         value gpm: Decimal = Positive to 10000 also ["demand gpm", "demand"];
     }
 }
@@ -62,8 +65,10 @@ pub enum Curve {
 }
 
 impl Curve {
+    /// In the tables' order.
     pub const ALL: [Self; 2] = [Self::Tank, Self::Valve];
 
+    /// As the tables have it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Tank => "tank",

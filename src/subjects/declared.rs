@@ -36,29 +36,29 @@ pub fn tables() -> impl Iterator<Item = &'static Spec> {
 }
 
 /// The user's sheets that go before a rule table.
-pub fn rule_sheets() -> impl Iterator<Item = &'static str> {
+pub(crate) fn rule_sheets() -> impl Iterator<Item = &'static str> {
     tables().filter_map(|spec| spec.sheet)
 }
 
 /// The one of [`rule_sheets`] that is meant by a name, whatever its case and spacing.
-pub fn rule_sheet_named(name: &str) -> Option<&'static str> {
+pub(crate) fn rule_sheet_named(name: &str) -> Option<&'static str> {
     rule_sheets().find(|sheet| fold(sheet) == fold(name))
 }
 
 /// What a column may be called in the user's sheet of rules of this name; nothing where no table has it.
-pub fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
+pub(crate) fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
     let spec = tables().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
     let found = spec.and_then(|spec| spec.columns.iter().find(|found| found.name == column));
     found.map(|found| std::iter::once(found.name).chain(found.aliases.iter().copied()).collect()).unwrap_or_default()
 }
 
 /// The kinds of findings that the subjects make.
-pub fn findings() -> impl Iterator<Item = &'static Declaration> {
+pub(crate) fn findings() -> impl Iterator<Item = &'static Declaration> {
     OWN_FINDINGS.iter().copied().flatten().copied().flatten()
 }
 
 /// The kinds of parts that can be counted, parts of assemblies aside.
-pub fn part_kinds() -> impl Iterator<Item = &'static str> {
+pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
     let own = OWN_PARTS.iter().copied().flatten();
     SIZED_KINDS.iter().chain(OTHER_KINDS).chain(own).chain(DEVICE_KINDS).copied()
 }

@@ -9,7 +9,8 @@ mod declared;
 mod garden;
 pub mod water;
 
-pub use declared::{findings, names_of_column, pages, part_kinds, rule_sheet_named, rule_sheets, sheets, tables};
+pub(crate) use declared::{findings, names_of_column, part_kinds, rule_sheet_named, rule_sheets};
+pub use declared::{pages, sheets, tables};
 
 use crate::entries::Entries;
 use crate::figure::Book;
@@ -21,7 +22,7 @@ use crate::sheets::Page;
 use crate::view::{Check, View};
 
 /// What a subject declares, and what it does, in the order in which it is asked to.
-pub trait Subject {
+pub(crate) trait Subject {
     /// Its public result.
     type Out;
 
@@ -60,7 +61,7 @@ pub trait Subject {
 }
 
 /// What all subjects make of a job.
-pub struct Made {
+pub(crate) struct Made {
     pub results: Computed,
     pub parts: Parts,
     pub work: Vec<Work>,
@@ -71,14 +72,15 @@ pub struct Made {
 macro_rules! subjects {
     ($($(#[$when:meta])* $name:ident: $subject:ty),* $(,)?) => {
         /// The results of all subjects.
-        pub struct Computed { $($(#[$when])* pub $name: <$subject as Subject>::Out,)* }
+        #[allow(dead_code, reason = "what a subject hands in may be all that is asked of it")]
+        pub(crate) struct Computed { $($(#[$when])* pub $name: <$subject as Subject>::Out,)* }
 
         /// The results so far: `None` for a subject that has not been asked yet.
         #[derive(Clone, Copy, Default)]
-        pub struct Results<'a> { $($(#[$when])* pub $name: Option<&'a <$subject as Subject>::Out>,)* }
+        pub(crate) struct Results<'a> { $($(#[$when])* pub $name: Option<&'a <$subject as Subject>::Out>,)* }
 
         /// The checks of each subject.
-        pub const CHECKS: &[&[Check]] = &[$($(#[$when])* <$subject as Subject>::CHECKS,)*];
+        pub(crate) const CHECKS: &[&[Check]] = &[$($(#[$when])* <$subject as Subject>::CHECKS,)*];
         const OWN_SHEETS: &[&[Sheet]] = &[$($(#[$when])* <$subject as Subject>::SHEETS,)*];
         const OWN_TABLES: &[&[&Spec]] = &[$($(#[$when])* <$subject as Subject>::TABLES,)*];
         const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
@@ -87,7 +89,7 @@ macro_rules! subjects {
         const OWN_FINDINGS: &[&[&[Declaration]]] = &[$($(#[$when])* <$subject as Subject>::FINDINGS,)*];
 
         /// Asks every subject in turn: first all for their figures, then for parts, work, and what they say of themselves.
-        pub fn make(book: &mut Book, view: &View, findings: &mut Vec<Finding>) -> Made {
+        pub(crate) fn make(book: &mut Book, view: &View, findings: &mut Vec<Finding>) -> Made {
             let mut results = Results::default();
             $(
                 $(#[$when])*

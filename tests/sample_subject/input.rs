@@ -7,7 +7,7 @@ use crate::model::range::range;
 
 /// What waters.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Emitters;
+pub(super) struct Emitters;
 
 impl WordList for Emitters {
     const WORDS: &'static [&'static str] = &["dripper", "spray"];

@@ -23,7 +23,7 @@ use crate::view::{Check, View};
 
 /// The subject.
 #[derive(Debug)]
-pub struct Garden;
+pub(crate) struct Garden;
 
 impl Subject for Garden {
     type Out = Vec<zones::WateredZone>;

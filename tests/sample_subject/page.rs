@@ -12,7 +12,7 @@ pages! {
     }
 }
 
-pub fn enter(zones: &[WateredZone], entries: &mut Entries) {
+pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
     if zones.is_empty() {
         return;
     }

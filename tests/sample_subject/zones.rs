@@ -14,14 +14,14 @@ use crate::view::View;
 use std::sync::Arc;
 
 /// The part it counts.
-pub const VALVE: &str = "zone valve";
+pub(super) const VALVE: &str = "zone valve";
 
 /// Gallons an hour that a valve passes.
 const A_VALVE_PASSES: u32 = 60;
 
 /// A zone as figures.
 #[derive(Debug)]
-pub struct WateredZone {
+pub(crate) struct WateredZone {
     pub name: At<Arc<str>>,
     pub name_cell: Term,
     pub status: Status,
@@ -39,7 +39,7 @@ columns! {
 }
 
 /// Puts the zones that this job makes on the page.
-pub fn water(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>) -> Vec<WateredZone> {
+pub(super) fn water(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>) -> Vec<WateredZone> {
     let is_made = |zone: &&Zone| zone.status.get().unwrap_or_default().is_of_this_job();
     let zones: Vec<&Zone> = view.job.rows_of::<Zone>().filter(is_made).collect();
     if zones.is_empty() {
@@ -72,13 +72,13 @@ pub fn water(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>)
 }
 
 /// The valves of a zone.
-pub fn valves(zone: &WateredZone) -> Count {
+pub(super) fn valves(zone: &WateredZone) -> Count {
     let count = Count::new(&zone.name, "its emitters", Item::new(VALVE, "", &[]), zone.valves.clone());
     Count { phase: Phase::Trim, in_already: zone.status == Status::Installed, ..count }
 }
 
 /// Setting them.
-pub fn work(zones: &[WateredZone]) -> Option<Work> {
+pub(super) fn work(zones: &[WateredZone]) -> Option<Work> {
     let names: Vec<Arc<str>> = zones.iter().map(|zone| zone.name.value.clone()).collect();
     let valves: Vec<&Term> = zones.iter().map(|zone| &zone.valves).collect();
     let set = || Work::of("set zone valve", Term::total(&valves), When::Task, From::named(&names));

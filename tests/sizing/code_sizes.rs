@@ -6,7 +6,7 @@ use rust_decimal::{Decimal, dec};
 use tallybore::figure::dump;
 use tallybore::model::Size;
 use tallybore::rules::{CodeBasis, Rules};
-use tallybore::subjects::water::rules::CODE_LENGTHS;
+use tallybore::water::rules::CODE_LENGTHS;
 
 fn units(code: CodeBasis, psi_from: u32, meter: &str, pipe: &str, feet: u16) -> Option<Decimal> {
     let (meter, pipe) = (Size::parse(meter).unwrap(), Size::parse(pipe).unwrap());

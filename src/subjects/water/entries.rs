@@ -10,7 +10,7 @@ use crate::unit::Unit;
 use crate::view::View;
 use std::cmp::Reverse;
 
-pub fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries: &mut Entries) {
+pub(super) fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries: &mut Entries) {
     standing(view, parts, &mut entries.standing);
     entries.lists.extend(sizes(book, view.results).map(|lines| ("Sizes of the runs", lines)));
     entries.watched.extend(view.results.typed_over.iter().cloned());

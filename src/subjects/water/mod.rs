@@ -1,7 +1,7 @@
 //! Water: pipe from the supply to every tap. Its sizes and pressures, what it takes, and the work that is.
 
 mod check;
-pub mod counted;
+pub(crate) mod counted;
 mod entries;
 pub mod findings;
 mod pages;

@@ -128,7 +128,7 @@ fn left_open<'a>(job: &'a Job, network: &Network) -> Vec<&'a Run> {
 }
 
 /// Caps on runs that stay: each wants the water off.
-pub fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
+pub(crate) fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
     left_open(job, network).iter().filter(|run| network.find(&run.from.value).is_some()).count()
 }
 

@@ -1,9 +1,9 @@
 //! What the water finds.
 
 pub mod counted;
-pub mod loads;
+pub(crate) mod loads;
 pub mod remedy;
-pub mod runs;
+pub(crate) mod runs;
 pub mod sizes;
 
 use crate::finding::Declaration;

@@ -18,7 +18,9 @@ rule! {
         key material: Arc<str> = Material;
         /// `auto`, `stick` or `coil`.
         key form: Arc<str> = Word(FORM);
+        /// The largest size it holds for.
         key_or_blank up_to ("up_to_size"): Option<Size> = Size;
+        /// What goes into each bend: elbow, bend support or none.
         value part: Arc<str> = Word(&[ELBOW, BEND_SUPPORT, NOTHING]);
         remark note: Arc<str> = Text;
     }

@@ -15,6 +15,7 @@ rule! {
     /// Fixture units that a meter and a pipe size carry in a range of pressure, by developed length.
     CodeSize "code_sizes" {
         key code: CodeBasis = Word(CODES);
+        /// The least pressure of the range, psi.
         key psi_from: Decimal = Number to 1000;
         /// `None` for the range that is open above.
         optional psi_to: Option<Decimal> = Number to 1000;

@@ -15,6 +15,7 @@ rule! {
     FittingLengths "fitting_lengths" overridden by "Fitting lengths" {
         key system: Arc<str> = Word(FITTING_SYSTEMS);
         key size: Size = Size;
+        /// A coupling.
         value coupling_ft ("coupling"): Decimal = Number to 1000;
         /// A 90 degree elbow.
         value elbow_ft ("elbow"): Decimal = Number to 1000;

@@ -11,6 +11,7 @@ rule! {
     ManifoldFlow "manifold_flows" {
         key body: Arc<str> = Word(&["plastic", "metal"]);
         key size: Size = Size;
+        /// The most it should carry, gpm.
         value gpm: Decimal = Positive to 10000;
         remark note: Arc<str> = Text;
     }

@@ -8,7 +8,9 @@ rule! {
     WaterProperty "water_properties" overridden by "Water properties" sorted by |row| (row.temperature_f,) {
         /// At atmospheric pressure, as all of the row.
         key temperature_f: Decimal = Positive to 250;
+        /// Pressure of a foot of it, psi.
         value psi_per_ft: Decimal = Positive to 1;
+        /// Kinematic viscosity, ft²/s.
         value kinematic_viscosity_ft2_s: Decimal = Positive to 0.001;
     }
 }

@@ -8,7 +8,9 @@ use std::sync::Arc;
 rule! {
     /// The sleeve that pipe of a size passes through a foundation wall or a slab in.
     Sleeve "sleeves" {
+        /// Nominal size of the pipe.
         key pipe ("pipe_size"): Size = Size;
+        /// Nominal size of the sleeve it goes through.
         value sleeve ("sleeve_size"): Size = Size;
         remark note: Arc<str> = Text;
     }

@@ -118,7 +118,7 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
 }
 
 /// Whether nobody has said the form of this run, and its pipe comes both ways.
-pub fn is_open(context: &Context, position: usize, material: &str) -> bool {
+pub(crate) fn is_open(context: &Context, position: usize, material: &str) -> bool {
     let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
     ours && installation::form(context, position) == "auto" && comes_in_coils(context, material)
 }
@@ -144,7 +144,7 @@ fn held(context: &Context, run: &Run) -> Option<&'static str> {
 }
 
 /// The rows of Prices that sell this pipe in a form: `stick`, or `coil`, to which pipe cut to length off a roll belongs.
-pub fn offers<'a>(
+pub(crate) fn offers<'a>(
     job: &'a crate::model::Job,
     rules: &'a Rules,
     pipe: &'a Item,
@@ -163,7 +163,7 @@ pub fn offers<'a>(
 }
 
 /// The longest piece of pipe that an offer sells, ft; `None` for as long as one asks for.
-pub fn longest(offers: &[&Price]) -> Option<Decimal> {
+pub(crate) fn longest(offers: &[&Price]) -> Option<Decimal> {
     let lengths = offers.iter().map(|price| (!price.is_by_foot()).then(|| price.pack_holds()));
     lengths.max_by_key(|length| length.unwrap_or(Decimal::MAX)).flatten()
 }

@@ -19,8 +19,8 @@ const LEVEL_FT: Decimal = dec!(4);
 const UPRIGHT_FT: Decimal = dec!(4);
 /// Limits by their names, and what they are where the table has no such row.
 const FRAMING_HOLDS: &str = "framing holds pipe";
-pub const NIPPLE: &str = "nipple between fittings";
-pub const NIPPLE_FT: Decimal = dec!(0.33);
+pub(crate) const NIPPLE: &str = "nipple between fittings";
+pub(crate) const NIPPLE_FT: Decimal = dec!(0.33);
 /// Two walls of pipe whose outside diameter nobody gave, in.
 const TWO_WALLS_IN: Decimal = dec!(0.25);
 
@@ -45,7 +45,7 @@ pub struct Lay {
 }
 
 /// Puts the tables that the job needs.
-pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
+pub(crate) fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
     let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
     let clearance = limit("hole over pipe", dec!(0.25));
     let mut listing = Listing::<Support>::new(context, "How pipe is held").open(book);
@@ -138,7 +138,7 @@ fn is_new(run: &Run) -> bool {
 }
 
 /// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
-pub fn form(context: &Context, position: usize) -> &'static str {
+pub(crate) fn form(context: &Context, position: usize) -> &'static str {
     let run = &context.job.runs[context.network.order[position]];
     let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
     let own = run.form.as_ref().and_then(|text| known(text));
@@ -147,7 +147,7 @@ pub fn form(context: &Context, position: usize) -> &'static str {
 
 /// Supports of pipe of this size for the size search, as `takeoff::pipe` counts them: one for each space of level pipe
 /// begun and each space of upright pipe filled; of level pipe in framing that holds it none.
-pub fn supports(
+pub(crate) fn supports(
     context: &Context,
     (material, size): (&str, Size),
     [level_ft, upright_ft]: [Decimal; 2],
@@ -170,7 +170,7 @@ fn over(a: Decimal, b: Decimal) -> Decimal {
 }
 
 /// Nail plates of so much level pipe of this size in studs, and through so many sole plates, for the size search.
-pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, crossed: u8) -> Decimal {
+pub(crate) fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, crossed: u8) -> Decimal {
     let limit = |name: &str, otherwise: Decimal| context.rules.limit(name, context.code).map_or(otherwise, |l| l.value);
     let number = |setting| context.job.number(setting).unwrap_or_default();
     let Some(pipe) = context.rules.pipe(material, size) else { return Decimal::ZERO };

@@ -20,12 +20,12 @@ pub struct Joint {
 
 /// Devices that water flows through at the start of their run, as against those that hang on a branch or stand at its
 /// end.
-pub fn in_line(kind: &str) -> bool {
+pub(crate) fn in_line(kind: &str) -> bool {
     !matches!(kind, "expansion tank" | "hammer arrester" | "manifold" | "other")
 }
 
 /// The joints at the ends of all runs, by position.
-pub fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets: &[Outlet]) -> Vec<Joint> {
+pub(crate) fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets: &[Outlet]) -> Vec<Joint> {
     let mut new_outlet = vec![false; forks.len()];
     for outlet in outlets {
         let fixture = &context.job.fixtures[outlet.fixture];
@@ -56,6 +56,6 @@ pub fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets
         .collect()
 }
 
-pub fn run_is_new(context: &Context, position: usize) -> bool {
+pub(crate) fn run_is_new(context: &Context, position: usize) -> bool {
     context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
 }

@@ -8,7 +8,7 @@ use crate::model::{At, Phase, Size, Status};
 use std::sync::Arc;
 
 /// What takes a tee in the parts table.
-pub const TEE: &str = "tee";
+pub(crate) const TEE: &str = "tee";
 
 /// A tee of the run's own size both ways.
 #[derive(Debug, Clone)]
@@ -22,7 +22,7 @@ pub struct LineTee {
 }
 
 /// The tees of every run, by position.
-pub fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<LineTee>> {
+pub(crate) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<LineTee>> {
     let mut tees = vec![Vec::new(); context.network.len()];
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
         let Some(position) = context.network.find(&device.on_run.value) else { continue };

@@ -226,13 +226,12 @@ fn put_demand(book: &mut Book, context: &Context, title: &str, curve: RuleCurve)
     for row in context.rules.demand(curve).iter().rev() {
         let (line, DemandCells { gpm, .. }) = listing.line(book, row);
         if let Some(above) = &above {
-            book.put(line, check, above.above(&gpm).pick(&Term::text("OK"), &Term::text("out of order")));
+            book.put(line, check, above.above(&gpm).ok_or("out of order"));
         }
         above = Some(gpm);
     }
     let checks = book.whole(check);
-    let pairs = Term::number(checks.values().len().saturating_sub(1) as u64);
-    let off = pairs - Term::count_where(&[(&checks, &Term::text("OK"))]);
+    let off = Term::not_ok(&checks);
     let DemandCells { units, gpm } = listing.whole(book);
     (Curve { x: units, y: gpm }, off)
 }

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::rc::Rc;
 
 /// The job's prices and hours as they are asked for.
-pub struct UnitCosts<'a> {
+pub(crate) struct UnitCosts<'a> {
     job: &'a Job,
     rules: &'a Rules,
     /// What PEX is joined with.
@@ -45,12 +45,12 @@ fn nipple_ft(job: &Job, rules: &Rules) -> Decimal {
 }
 
 /// Dollars to thousandths.
-pub fn mills(dollars: Decimal) -> i64 {
+pub(crate) fn mills(dollars: Decimal) -> i64 {
     dollars.saturating_mul(Decimal::ONE_THOUSAND).round().to_i64().unwrap_or(i64::MAX / 1024)
 }
 
 impl<'a> UnitCosts<'a> {
-    pub fn new(job: &'a Job, rules: &'a Rules) -> Self {
+    pub(crate) fn new(job: &'a Job, rules: &'a Rules) -> Self {
         let ring = ring_kind(job);
         let number = |setting| job.number(setting).unwrap_or_default();
         let more = |setting| Decimal::ONE.saturating_add(number(setting));
@@ -77,7 +77,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The cheapest offer of one with its tax; `None` where nobody offers it.
-    pub fn offer(&self, item: &Item) -> Option<i64> {
+    pub(crate) fn offer(&self, item: &Item) -> Option<i64> {
         if let Some(known) = self.offers.borrow().get(item) {
             return *known;
         }
@@ -93,7 +93,7 @@ impl<'a> UnitCosts<'a> {
 
     /// Price of one with its tax: the cheapest offer. What nobody offers counts as dear as the dearest of its kind, so
     /// that the search does not run after what has no price.
-    pub fn price(&self, item: &Item) -> i64 {
+    pub(crate) fn price(&self, item: &Item) -> i64 {
         self.offer(item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let of_kind = self.job.prices.iter().filter(|p| same_folded(&p.kind.value, &item.kind));
@@ -104,22 +104,22 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The same prices, and the hours that work takes at a place.
-    pub fn at(job: &'a Job, rules: &'a Rules, place: Whereabouts) -> Self {
+    pub(crate) fn at(job: &'a Job, rules: &'a Rules, place: Whereabouts) -> Self {
         Self { place: place.word(), ..Self::new(job, rules) }
     }
 
     /// The same with another price for whatever nobody offers, none alike.
-    pub fn telling_unoffered(self) -> Self {
+    pub(crate) fn telling_unoffered(self) -> Self {
         Self { tells_unoffered: true, ..self }
     }
 
     /// Pipe of a size run by the foot.
-    pub fn run(&self, material: &str, form: &str, size: Size) -> i64 {
+    pub(crate) fn run(&self, material: &str, form: &str, size: Size) -> i64 {
         self.work(&format!("run {material} {size}"), material, form)
     }
 
     /// One unit of a task that is the same for pipe of any kind.
-    pub fn along(&self, task: &str) -> i64 {
+    pub(crate) fn along(&self, task: &str) -> i64 {
         self.work(task, "", "")
     }
 
@@ -139,7 +139,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// One pipe end joined: its ring, where the material takes rings, and the work.
-    pub fn end(&self, material: &str, size: Size) -> i64 {
+    pub(crate) fn end(&self, material: &str, size: Size) -> i64 {
         *self
             .ends
             .borrow_mut()
@@ -148,28 +148,28 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The ring of one pipe end with its spares; nothing where the material takes none.
-    pub fn ring(&self, material: &str, size: Size) -> i64 {
+    pub(crate) fn ring(&self, material: &str, size: Size) -> i64 {
         let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
         Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring)
     }
 
     /// A fitting with its ends joined, one of each of its sizes.
-    pub fn fitting(&self, kind: &str, material: &str, sizes: &[Size]) -> i64 {
+    pub(crate) fn fitting(&self, kind: &str, material: &str, sizes: &[Size]) -> i64 {
         self.price(&Item::new(kind, material, sizes)) + sizes.iter().map(|size| self.end(material, *size)).sum::<i64>()
     }
 
     /// Down (or up) from one size to another; nothing where they are alike.
-    pub fn reducer(&self, material: &str, a: Size, b: Size) -> i64 {
+    pub(crate) fn reducer(&self, material: &str, a: Size, b: Size) -> i64 {
         if a == b { 0 } else { self.fitting("reducer", material, &[a.max(b), a.min(b)]) }
     }
 
     /// The same with another fitting on one side of it, and the nipple of that size between them.
-    pub fn reducer_beside(&self, material: &str, a: Size, b: Size, beside: Size) -> i64 {
+    pub(crate) fn reducer_beside(&self, material: &str, a: Size, b: Size, beside: Size) -> i64 {
         if a == b { 0 } else { self.reducer(material, a, b) + self.nipple(material, beside) }
     }
 
     /// Pipe between two fittings that stand side by side; their ends are counted with them.
-    pub fn nipple(&self, material: &str, size: Size) -> i64 {
+    pub(crate) fn nipple(&self, material: &str, size: Size) -> i64 {
         if self.rules.pipe(material, size).is_none() {
             return 0;
         }
@@ -177,22 +177,8 @@ impl<'a> UnitCosts<'a> {
         foot.saturating_mul(self.nipple_ft).round().to_i64().unwrap_or(i64::MAX / 1024)
     }
 
-    /// A tee by run x run x branch, made up the cheapest way.
-    pub fn tee(&self, material: &str, asked: [Size; 3]) -> i64 {
-        let tees = self.tees(material);
-        if let Some(known) = tees.known.borrow().get(&asked) {
-            return *known;
-        }
-        let cost = match tees.made_up(asked) {
-            Some(made_up) => made_up.cost,
-            None => self.fitting("tee", material, &asked),
-        };
-        tees.known.borrow_mut().insert(asked, cost);
-        cost
-    }
-
-    /// The same where the tee is made up as it is anywhere, and the work is done at a place.
-    pub fn tee_as(&self, anywhere: &Self, material: &str, asked: [Size; 3]) -> i64 {
+    /// A tee by run x run x branch, made up as it is anywhere, where the work is done at a place.
+    pub(crate) fn tee_as(&self, anywhere: &Self, material: &str, asked: [Size; 3]) -> i64 {
         let key = (material.to_owned(), asked);
         if let Some(known) = self.placed.borrow().get(&key) {
             return *known;
@@ -205,7 +191,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The tees and reducers of a material that somebody offers.
-    pub fn tees(&self, material: &str) -> Rc<Tees> {
+    pub(crate) fn tees(&self, material: &str) -> Rc<Tees> {
         if let Some(known) = self.tees.borrow().get(material) {
             return known.clone();
         }
@@ -258,18 +244,17 @@ fn of_one(price: &Price) -> Option<Decimal> {
 
 /// The tees and reducers of one material that somebody offers, with what each costs joined.
 #[derive(Debug, Default)]
-pub struct Tees {
+pub(crate) struct Tees {
     /// By the sizes of its ends, either way about.
     offered: BTreeMap<[Size; 3], i64>,
     /// By large x small.
     reducers: BTreeMap<(Size, Size), i64>,
     sizes: BTreeSet<Size>,
-    known: RefCell<HashMap<[Size; 3], i64>>,
 }
 
 /// How a tee is made up: the tee bought, and a reducer at each end where it is larger than what it joins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MadeUp {
+pub(crate) struct MadeUp {
     pub tee: [Size; 3],
     /// Joined, reducers and all.
     pub cost: i64,
@@ -277,18 +262,18 @@ pub struct MadeUp {
 
 impl Tees {
     /// The tees offered, either way about.
-    pub fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
+    pub(crate) fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
         self.offered.keys().copied()
     }
 
     /// Every size that a tee or reducer of the material is offered in.
-    pub fn sizes(&self) -> &BTreeSet<Size> {
+    pub(crate) fn sizes(&self) -> &BTreeSet<Size> {
         &self.sizes
     }
 
     /// The cheapest way to make up a tee out of what is offered; of equals the one with the fewest reducers, then the
     /// smallest tee. `None` where there is none.
-    pub fn made_up(&self, asked: [Size; 3]) -> Option<MadeUp> {
+    pub(crate) fn made_up(&self, asked: [Size; 3]) -> Option<MadeUp> {
         let ways = self.offered.iter().filter_map(|(tee, cost)| {
             let mut cost = *cost;
             let mut reducers = 0;
@@ -308,7 +293,7 @@ impl Tees {
     }
 
     /// Whether a tee can be put where this one is asked for: offered, no end too small, a reducer for every larger one.
-    pub fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
+    pub(crate) fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
         let ends = || tee.iter().zip(&asked);
         self.offered.contains_key(&tee)
             && ends().all(|(large, small)| large == small || self.reducers.contains_key(&(*large, *small)))
