@@ -17,7 +17,7 @@ pub(super) fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries
 }
 
 fn standing(view: &View<&Sizes>, parts: &Parts, lines: &mut Vec<Line>) {
-    let (sizes, ok) = (view.results, Term::text("OK"));
+    let sizes = view.results;
     let mut ask = |words, answer, page| lines.push(Line::Question { words, answer, page });
     if let Some(check) = &sizes.choice_check {
         ask("Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
@@ -25,11 +25,11 @@ fn standing(view: &View<&Sizes>, parts: &Parts, lines: &mut Vec<Line>) {
     if let Some(check) = &parts.choice_check {
         ask("Are the tees still the ones to choose?", check.clone(), Page::Tees);
     }
-    let slow = sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
+    let slow = sizes.too_fast.flag_any("too fast");
     ask("Does water keep to its highest velocity?", slow, Page::Sizing);
     if let Some((least, run)) = &sizes.least_spare {
         let kept = view.settings.get(Setting::PressureToSpare);
-        let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
+        let short = kept.above(least).flag("short of pressure");
         ask("Does every outlet get its pressure?", short, Page::Sizing);
         // Short the line above tells; little is no fault, and worth a look.
         let little = least.at_least(&kept).and(&Term::number(2).above(least));
