@@ -1,6 +1,7 @@
 //! What the program decides: the kinds of choices, where a bid keeps each of them, and those that a bid which is read has
 //! kept. A choice goes by the name of what it is for, never by a row.
 
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Term, Value};
 use crate::sheets::Page;
 use crate::table::{List, columns};
@@ -16,6 +17,7 @@ macro_rules! choices {
         pub enum Choice { $($(#[$about])* $kind,)* }
 
         impl Choice {
+            /// Every kind, in the order of the pages.
             pub const ALL: &[Choice] = &[$(Choice::$kind,)*];
 
             /// The page of a bid that keeps it.
@@ -123,7 +125,7 @@ columns! {
 
 /// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
 /// formula can see that a choice no longer holds, not that it is no longer the best.
-pub fn record<R>(
+pub(crate) fn record<R>(
     book: &mut Book,
     view: &View<R>,
     kind: Choice,
@@ -144,12 +146,10 @@ pub fn record<R>(
             // A millionth of rounding on either side is no change.
             let slack = Term::number(dec!(0.00001));
             let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
-            moved.pick(&Term::text("price again"), &Term::text("OK"))
+            moved.flag(PRICE_AGAIN)
         });
     }
     let verdicts = book.whole(columns.check);
-    // Whatever is not OK has moved: an error too.
-    let changed = Term::number(now.len() as u64) - Term::count_where(&[(&verdicts, &Term::text("OK"))]);
-    let verdict = changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = Term::not_ok(&verdicts).flag_any(PRICE_AGAIN);
     List::checks(book, view.page(kind.page()), "", [0.0; 2]).line(book, question, verdict)
 }

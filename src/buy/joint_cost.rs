@@ -38,18 +38,18 @@ columns! {
 
 impl Joints {
     /// A row for each pipe of the take-off.
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let columns = Columns::on_page(book, context);
         let lines = context.take_off.lines.iter().filter(|line| line.item.kind == "pipe" && !line.idle);
         let items: Vec<Item> = lines.map(|line| line.item.clone()).collect();
         Self { all: items.into_iter().map(|item| joint(book, context, &columns, item)).collect() }
     }
 
-    pub fn of(&self, item: &Item) -> Option<&Joint> {
+    pub(crate) fn of(&self, item: &Item) -> Option<&Joint> {
         self.all.iter().find(|joint| joint.item == *item)
     }
 
-    pub fn costs(&self) -> Vec<&Term> {
+    pub(crate) fn costs(&self) -> Vec<&Term> {
         self.all.iter().map(|joint| &joint.cost).collect()
     }
 }

@@ -10,6 +10,7 @@ use super::purchase;
 use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Column, Expr, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::table::columns;
@@ -50,7 +51,7 @@ pub(super) struct Bought {
 }
 
 impl Table {
-    pub fn fill(
+    pub(crate) fn fill(
         &self,
         book: &mut Book,
         context: &Context,
@@ -74,7 +75,7 @@ impl Table {
                     let packs = book.put(row, self.packs, feet / &pack);
                     let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
                     self.tax(book, context, row, of, &packs.2);
-                    let verdict = packs.0.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("not cut"));
+                    let verdict = packs.0.above(&Term::number(0)).ok_or("not cut");
                     book.put(row, self.check, verdict);
                     all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
                 }
@@ -97,7 +98,7 @@ impl Table {
                 let step = Step::of(book, context, line, *price);
                 // Short, or one pack of these could stay at the counter: unless the price holds from no fewer.
                 let spare = (&together - pack).at_least(&need.to_get).and(&packs.above(&step.first));
-                let enough = spare.pick(&Term::text("one too many"), &Term::text("OK"));
+                let enough = spare.flag("one too many");
                 let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
                 let verdict = step.verdict(packs, verdict);
                 let verdict = book.put(*row, self.check, verdict);
@@ -143,7 +144,7 @@ impl Table {
         let live = offer.live(book, of);
         if !matches!(live.expr(), Expr::Const(_)) {
             let same = live.same(&Term::text(offer.text()));
-            book.put(row, self.offer, same.pick(&Term::text("OK"), &Term::text(super::AGAIN)));
+            book.put(row, self.offer, same.ok_or(PRICE_AGAIN));
         }
     }
 

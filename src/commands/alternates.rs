@@ -20,12 +20,12 @@ fn wanted(job: &Job) -> impl Iterator<Item = &Term> {
 }
 
 /// True when there is anything to price.
-pub fn any(job: &Job) -> bool {
+pub(crate) fn any(job: &Job) -> bool {
     wanted(job).next().is_some()
 }
 
 /// Every alternate that can be priced. Those that cannot, or fail where the job itself does not, are findings.
-pub fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Finding>) -> Vec<Alternate> {
+pub(crate) fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Finding>) -> Vec<Alternate> {
     let free = Options { hold: options.hold, rule_files: options.rule_files.clone(), ..Options::default() };
     let rows: Vec<&Term> = wanted(&reading.job).collect();
     if rows.is_empty() {

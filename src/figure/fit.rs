@@ -9,11 +9,11 @@ use super::{Book, ColumnId, Expr, Fault, Fig, Home, Range, SheetId, Term, Value,
 use crate::unit::Unit;
 
 /// Operands of one function.
-pub const ARGUMENTS: usize = 200;
+pub(crate) const ARGUMENTS: usize = 200;
 /// Characters of one formula.
-pub const CHARACTERS: usize = 4_000;
+pub(crate) const CHARACTERS: usize = 4_000;
 /// Operations inside one another. An operation may be spelled with three functions inside one another.
-pub const LEVELS: usize = 18;
+pub(crate) const LEVELS: usize = 18;
 /// So many operands that stand one below the other are a range.
 const TOGETHER: usize = 3;
 /// An address with its column, its row, and the marks around a sheet's name.

@@ -12,16 +12,23 @@ pub trait Number: Clone + Add<Output = Self> + Sub<Output = Self> + Mul<Output =
     type Truth;
     /// A constant: a law of nature or a conversion.
     fn of(constant: Decimal) -> Self;
+    /// To a power.
     fn pow(&self, exponent: Decimal) -> Self;
+    /// Logarithm to base 10.
     fn log10(&self) -> Self;
+    /// The larger of the two.
     fn larger(&self, other: &Self) -> Self;
+    /// The smaller of the two.
     fn smaller(&self, other: &Self) -> Self;
     /// Up to whole pieces.
     fn whole_up(&self) -> Self;
     /// Down to whole pieces.
     fn whole_down(&self) -> Self;
+    /// Compared to six decimals, as all comparisons are.
     fn at_least(&self, other: &Self) -> Self::Truth;
+    /// More than another.
     fn above(&self, other: &Self) -> Self::Truth;
+    /// Whether one and the other are so.
     fn both(a: Self::Truth, b: Self::Truth) -> Self::Truth;
     /// `then` where it is so, else `otherwise`.
     fn pick(so: Self::Truth, then: &Self, otherwise: &Self) -> Self;

@@ -8,13 +8,18 @@ use std::sync::Arc;
 /// An error value, as every supported spreadsheet program knows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fault {
+    /// `#DIV/0!`
     DivideByZero,
+    /// `#N/A`: a look-up found nothing.
     NotFound,
+    /// `#VALUE!`: words where a number belongs.
     Value,
+    /// `#NUM!`: a number that is none, or too large.
     Number,
 }
 
 impl Fault {
+    /// As spreadsheet programs show it.
     pub fn text(self) -> &'static str {
         match self {
             Self::DivideByZero => "#DIV/0!",
@@ -28,15 +33,22 @@ impl Fault {
 /// A value. `Exact` is for money, quantities and hours; `Physical` for what a power or a logarithm has touched.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
+    /// Nothing in the cell.
     Blank,
+    /// Decimal arithmetic: money, quantities, hours.
     Exact(Decimal),
+    /// Floating point: physics.
     Physical(f64),
+    /// Words.
     Text(Arc<str>),
+    /// True or false.
     Flag(bool),
+    /// An error value.
     Fault(Fault),
 }
 
 impl Value {
+    /// Words.
     pub fn text(text: impl Into<Arc<str>>) -> Self {
         Self::Text(text.into())
     }
@@ -87,6 +99,7 @@ impl Value {
         }
     }
 
+    /// Which fault it is, if it is one.
     pub fn fault(&self) -> Option<Fault> {
         if let Self::Fault(fault) = self { Some(*fault) } else { None }
     }
@@ -135,7 +148,9 @@ impl fmt::Display for Value {
 /// A number of either kind. Mixing the two gives `Physical`; so does what a Decimal cannot hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Numeric {
+    /// Decimal arithmetic.
     Exact(Decimal),
+    /// Floating point.
     Physical(f64),
 }
 
@@ -143,6 +158,7 @@ pub enum Numeric {
 const GUARD_DIGITS: u32 = 8;
 
 impl Numeric {
+    /// As f64; NaN for what an f64 cannot hold.
     pub fn to_f64(self) -> f64 {
         match self {
             Self::Exact(d) => d.to_f64().unwrap_or(f64::NAN),

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// One finding as a JSON object.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct FindingJson {
+pub(crate) struct FindingJson {
     /// `stop`, `fix` or `note`.
     pub severity: &'static str,
     /// Stable name of the kind of finding: `unknown-name`.
@@ -26,7 +26,7 @@ pub struct FindingJson {
 }
 
 /// A finding of the workbook `file` (its name, for the text).
-pub fn object(file: &str, finding: &Finding) -> FindingJson {
+pub(crate) fn object(file: &str, finding: &Finding) -> FindingJson {
     FindingJson {
         severity: finding.severity.word(),
         code: finding.slug,
@@ -41,7 +41,7 @@ pub fn object(file: &str, finding: &Finding) -> FindingJson {
 }
 
 /// All of them, in their order.
-pub fn objects(file: &str, findings: &[Finding]) -> Vec<FindingJson> {
+pub(crate) fn objects(file: &str, findings: &[Finding]) -> Vec<FindingJson> {
     findings.iter().map(|finding| object(file, finding)).collect()
 }
 

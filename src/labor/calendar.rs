@@ -98,7 +98,7 @@ impl Calendar {
             let begins = book.put(row, columns.begins, on(&from));
             let ends = book.put(row, columns.ends, on(&through));
             let lacking = week.lacking(&owner, &week.owner).or(&week.lacking(&hired, &week.hired));
-            book.put(row, columns.check, lacking.pick(&Term::text("no hours a week"), &Term::text("OK")));
+            book.put(row, columns.check, lacking.flag("no hours a week"));
             let when = |date: &Term, week: &Term| {
                 let words = Term::join(&[&Term::text("week "), week]);
                 date.is_number().pick(date, &any.pick(&words, &nothing))

@@ -22,11 +22,11 @@ pub(super) struct Each {
 pub(super) struct Starters(Listing<LaborHours>);
 
 impl Starters {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         Self(Listing::new(context, "Hours for one of each task, where Labor says nothing").open(book))
     }
 
-    pub fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
+    pub(crate) fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
         let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &work.task));
         let rule = context.rules.labor(&work.task);
         let own_phase = own.and_then(|row| Phase::parse(row.phase.as_ref()?));

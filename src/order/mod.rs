@@ -20,7 +20,7 @@
 
 mod ask;
 mod csv_rows;
-pub mod findings;
+pub(crate) mod findings;
 mod lines;
 mod need;
 mod order_sheet;
@@ -28,8 +28,8 @@ mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
-pub use lines::{plain, rows_selling, supplier_key};
-pub use order_sheet::pack_words;
+pub(crate) use lines::{plain, rows_selling, supplier_key};
+pub(crate) use order_sheet::pack_words;
 
 use crate::figure::Book;
 use crate::finding::{Finding, nearest};
@@ -48,7 +48,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What every file of this stage works from.
-pub struct Context<'a> {
+pub(crate) struct Context<'a> {
     pub job: &'a Job,
     pub rules: &'a Rules,
     pub network: &'a Network,
@@ -65,6 +65,7 @@ pub struct Context<'a> {
 /// What the stage hands on: orders by supplier, then by phase.
 #[derive(Debug)]
 pub struct Orders {
+    /// At most one for each supplier, or for each supplier and phase.
     pub orders: Vec<Order>,
 }
 
@@ -82,6 +83,7 @@ pub struct Order {
 }
 
 impl Order {
+    /// Its name, or [`ANY_SUPPLIER`].
     pub fn supplier_name(&self) -> &str {
         self.supplier.as_deref().unwrap_or(ANY_SUPPLIER)
     }
@@ -135,7 +137,7 @@ pub struct OrderLine {
 }
 
 /// The whole stage.
-pub fn order(context: &Context) -> (Orders, Vec<Finding>) {
+pub(crate) fn order(context: &Context) -> (Orders, Vec<Finding>) {
     let mut findings = Vec::new();
     let needs = need::needs(context);
     let lists = match context.ask {

@@ -10,13 +10,13 @@ use rust_decimal::Decimal;
 
 /// The words of a line: `PEX metal insert tee`, and what follows them.
 #[derive(Debug, Clone)]
-pub struct Words {
+pub(crate) struct Words {
     pub item: String,
     quote: bool,
 }
 
 /// `description` is what Prices says of it.
-pub fn item(context: &Context, item: &Item, water: &str, description: &str, quote: bool) -> Words {
+pub(crate) fn item(context: &Context, item: &Item, water: &str, description: &str, quote: bool) -> Words {
     let row = context.rules.picking(&item.kind).map(|(_, row)| row);
     let kind = row.map_or(item.kind.as_str(), |row| &row.words);
     let is_fitting = row.is_some_and(|row| &*row.group == BY_SIZE_GROUP);
@@ -41,7 +41,7 @@ pub fn item(context: &Context, item: &Item, water: &str, description: &str, quot
 
 impl Words {
     /// With the lengths it is wanted in: `PE pipe, in 2 pieces of 62 ft, 1 of 14 ft`.
-    pub fn with_pieces(&self, mut pieces: Vec<Decimal>) -> String {
+    pub(crate) fn with_pieces(&self, mut pieces: Vec<Decimal>) -> String {
         if pieces.is_empty() {
             return self.item.clone();
         }
@@ -65,7 +65,7 @@ impl Words {
 }
 
 /// The conditions of an order, a sentence or two each.
-pub fn conditions(job: &Job, order: &Order) -> Vec<String> {
+pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
     let any = |is: &dyn Fn(&OrderLine) -> bool| order.lines.iter().any(is);
     let is = |setting: Setting, word: &str| &*job.text(setting) == word;
     let mut all = Vec::new();

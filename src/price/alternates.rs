@@ -5,6 +5,7 @@
 
 use super::Context;
 use crate::choice::{Choice, record};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Look, Term, Value};
 use crate::input::sum_of;
 use crate::sheets::Page;
@@ -88,8 +89,8 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
         let typed = change.value().clone();
         let change = book.put(row, now, change);
         let as_priced = book.carry(row, was, typed, &from);
-        let same = change.same(&as_priced).and(&verdict.same(&Term::text("OK")));
-        let check = book.put(row, check, same.pick(&Term::text("OK"), &Term::text("price again")));
+        let same = change.same(&as_priced).and(&verdict.is_ok());
+        let check = book.put(row, check, same.ok_or(PRICE_AGAIN));
         book.carry(row, sized, Value::text(alternate.re_sized.as_str()), &from);
         priced.push(PricedAlternate { row: alternate.row, amount, check, offered: alternate.offered });
     }

@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 /// A filled order, read.
 #[derive(Debug, Clone)]
-pub struct Form {
+pub(crate) struct Form {
     pub file: Arc<str>,
     /// Which of the files it is.
     pub at: usize,
@@ -40,7 +40,7 @@ pub struct Form {
 
 /// A line of it.
 #[derive(Debug, Clone)]
-pub struct FormLine {
+pub(crate) struct FormLine {
     pub key: LineKey,
     pub place: Place,
     /// As it stands there now.
@@ -56,22 +56,22 @@ pub(super) struct Sheet<'a> {
 }
 
 impl<'a> Sheet<'a> {
-    pub fn cell(&self, row: u32, heading: &str) -> Option<&'a KeptCell> {
+    pub(crate) fn cell(&self, row: u32, heading: &str) -> Option<&'a KeptCell> {
         self.sheet.cell(row, *self.columns.get(heading)?)
     }
 
     /// Where a cell is, or would be.
-    pub fn place(&self, row: u32, heading: &str) -> Place {
+    pub(crate) fn place(&self, row: u32, heading: &str) -> Place {
         self.sheet.place(row, self.columns.get(heading).copied().unwrap_or(0))
     }
 
-    pub fn text(&self, row: u32, heading: &str) -> String {
+    pub(crate) fn text(&self, row: u32, heading: &str) -> String {
         self.cell(row, heading).map(|cell| text(&cell.raw)).unwrap_or_default()
     }
 }
 
 /// Reads a file; `None` where it is none of ours, which a finding says.
-pub fn read(at: usize, file: &FilledFile, findings: &mut Vec<Finding>) -> Option<Form> {
+pub(crate) fn read(at: usize, file: &FilledFile, findings: &mut Vec<Finding>) -> Option<Form> {
     let not_read = |reason: &str| Finding::everywhere(FormNotRead { reason: reason.to_owned() });
     if let Some(version) = file.properties.get(form::PROPERTY).filter(|version| *version != form::VERSION) {
         let version = excerpt(version);

@@ -41,8 +41,11 @@ use workbook::page_of;
 /// What a workbook says, what is wrong with it, and its input sheets cell for cell.
 #[derive(Debug, Clone, Default)]
 pub struct Reading {
+    /// Empty where the file could not be read.
     pub job: Job,
+    /// What was found on the way, in no order.
     pub findings: Vec<Finding>,
+    /// The user's sheets, cell for cell.
     pub book: KeptBook,
 }
 

@@ -3,6 +3,7 @@
 use super::Context;
 use super::bid::{LABEL, WORDS};
 
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::{Phase, Setting};
 use crate::price::{GENERAL, PHASE_COLUMNS};
@@ -23,7 +24,7 @@ const COVERS: [&str; 5] = [
 pub(super) const PRICE_LINES: f64 = 16.0;
 
 /// The payments as figures, for the checks.
-pub struct Payments {
+pub(crate) struct Payments {
     /// What is due each time; they add up to the total.
     pub due: Vec<Term>,
     /// The sum of the shares that the user gave, when each payment has one.
@@ -113,8 +114,8 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
             let amount = term.amount.figure(book);
             book.put(row, columns.amount, amount);
         } else if let Some(priced) = priced {
-            let holds = priced.check.same(&Term::text("OK"));
-            book.put(row, columns.amount, holds.pick(&priced.amount, &Term::text("price again")));
+            let holds = priced.check.is_ok();
+            book.put(row, columns.amount, holds.pick(&priced.amount, &Term::text(PRICE_AGAIN)));
         } else {
             book.label(row, columns.amount, "to be priced");
         }

@@ -9,19 +9,19 @@ use crate::model::network::same_name;
 use crate::model::{KeptBook, KeptSheet, Raw, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// One cell and what it is to hold.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CellEdit {
+pub(crate) struct CellEdit {
     pub place: Place,
     /// As typed; empty clears the cell.
     pub text: String,
 }
 
 /// Reads a change that names a cell, or a row and a column; `None` when it speaks of neither, but of a setting.
-pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Finding>>> {
+pub(crate) fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Finding>>> {
     let (target, text) = typed.split_once('=')?;
     let target = target.trim();
     let place = match target.contains('!') {
@@ -100,7 +100,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
-    let rules = rules::sheet_named(&sheet.name).is_some();
+    let rules = subjects::rule_sheet_named(&sheet.name).is_some();
     let under = sheet.heading_row.is_some_and(|headings| place.row > headings);
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {
@@ -113,7 +113,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
 }
 
 /// Writes the changes into the sheets.
-pub fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
+pub(crate) fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
     for edit in edits {
         if let Some(sheet) = book.sheets.iter_mut().find(|sheet| sheet.name == edit.place.sheet) {
             let (raw, format) = raw_of(column_at(sheet, edit.place.column), &edit.text);
@@ -123,7 +123,7 @@ pub fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
 }
 
 /// A changed cell in a row that has no name, once all changes are made, belongs to nothing.
-pub fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
+pub(crate) fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for edit in edits {
         let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name == edit.place.sheet) else { continue };
@@ -177,7 +177,7 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
 }
 
 /// A cell as words.
-pub fn raw_text(raw: &Raw) -> String {
+pub(crate) fn raw_text(raw: &Raw) -> String {
     match raw {
         Raw::Blank => String::new(),
         Raw::Number(number) => number.normalize().to_string(),

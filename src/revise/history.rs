@@ -24,7 +24,7 @@ columns! {
 const TOLD: usize = 6;
 
 /// The revisions before this one, in their order; and what is told already of this one, when it is priced again.
-pub fn earlier(job: &Job) -> (Vec<&Revision>, Option<&Revision>) {
+pub(crate) fn earlier(job: &Job) -> (Vec<&Revision>, Option<&Revision>) {
     let number = job.text(Setting::Revision);
     let (same, others): (Vec<&Revision>, Vec<&Revision>) =
         job.history.iter().partition(|revision| same_revision(&revision.number, &number));

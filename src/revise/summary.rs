@@ -1,7 +1,9 @@
 //! What of a priced job another one is held against, as plain values: no figures, no cells. So the old side of a
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
+use crate::entries::{Compared, Entries};
 use crate::figure::Term;
+use crate::figure::verdict::OK;
 use crate::labor::Labor;
 use crate::model::network::Network;
 use crate::model::{Job, Phase, Setting, Status};
@@ -16,6 +18,7 @@ use serde::Serialize;
 pub struct Summary {
     /// What its figures are said to come from: `bid H-14 rev 0`.
     pub origin: String,
+    /// In the order of the network.
     pub runs: Vec<RunFacts>,
     /// The least pressure to spare at an outlet, psi, and the run where it is.
     pub least_spare: Option<(f64, String)>,
@@ -25,13 +28,18 @@ pub struct Summary {
     pub unpriced: Decimal,
     /// By phase, in the order of [`Phase::ALL`].
     pub hours: [Decimal; 4],
+    /// Of all phases.
     pub all_hours: Decimal,
     /// The parts of the price and their amounts, in the order of the build-up.
     pub parts: Vec<(String, Decimal)>,
     /// The price by phase, what belongs to none of them last.
     pub price: [Decimal; 5],
+    /// What the customer pays, $.
     pub total: Decimal,
+    /// What leaves the owner's pocket, $.
     pub cash_total: Decimal,
+    /// What subjects have compared: figures by name, by the title of their table.
+    pub figures: Vec<(String, Vec<(String, f64)>)>,
 }
 
 /// One run that carries water.
@@ -85,6 +93,7 @@ impl Verdict {
 }
 
 impl Summary {
+    /// The plain values of a priced job.
     pub fn of(job: &Job, network: &Network, sizes: &Sizes, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
         let build_up = &bid.build_up;
         let runs = network.order.iter().zip(0..).filter_map(|(run, position): (&usize, usize)| {
@@ -118,13 +127,28 @@ impl Summary {
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
             cash_total: number(&build_up.totals.cash_total),
+            figures: Vec::new(),
         }
+    }
+
+    /// With what subjects have compared.
+    pub fn comparing(mut self, entries: &Entries) -> Self {
+        let row = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
+        let table = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(row).collect());
+        self.figures = entries.compared.iter().map(table).collect();
+        self
+    }
+
+    /// A figure of a table that a subject has compared.
+    pub fn figure(&self, title: &str, name: &str) -> Option<f64> {
+        let (_, rows) = self.figures.iter().find(|(known, _)| known == title)?;
+        rows.iter().find(|(known, _)| known == name).map(|(_, figure)| *figure)
     }
 
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
     pub fn verdict(&self) -> Verdict {
         let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
-        match self.runs.iter().all(|run| run.check == "OK") {
+        match self.runs.iter().all(|run| run.check == OK) {
             false if says("short") || says("no pressure") => Verdict::Short,
             false if says("too fast") => Verdict::TooFast,
             false => Verdict::Unknown,
@@ -144,10 +168,12 @@ impl Summary {
         self.lines.iter().filter(lacking).all(|line| other.line(&line.item).is_some_and(|other| !other.priced))
     }
 
+    /// The line of this item's key; `None` where nothing of it is needed.
     pub fn line(&self, item: &str) -> Option<&LineFacts> {
         self.lines.iter().find(|line| line.item == item)
     }
 
+    /// The run of this name, whatever its case.
     pub fn run(&self, name: &str) -> Option<&RunFacts> {
         let wanted = crate::model::network::same_name(name);
         self.runs.iter().find(|run| crate::model::network::same_name(&run.name) == wanted)

@@ -3,6 +3,7 @@
 use super::compare::{NUMBER, exact};
 use super::summary::Verdict;
 use super::{Context, Summary};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, Term, Value};
 use crate::sheets::Page;
 use crate::table::List;
@@ -70,7 +71,7 @@ impl WhatIf {
 
 /// Every way to take one of each, as places in lists of these lengths, the last varying fastest. `None` when there are
 /// more than `most`.
-pub fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
+pub(crate) fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
     let count = lengths.iter().try_fold(1_usize, |count, length| count.checked_mul(*length))?;
     if count > most {
         return None;
@@ -147,7 +148,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     let row = list.label(book, "Total that they were held against");
     let tried_on = book.carry(row, list.value, exact(tried.base.total), &from);
     let same = base_total.above(&tried_on).or(&tried_on.above(&base_total));
-    let verdict = same.pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = same.flag(PRICE_AGAIN);
     list.line_like(book, "Is the bid still the one they were tried on?", verdict, CellKind::Check);
     for at in 0..tried.rows.len() as u32 {
         let row = RowId { table, index: at + 1 };
@@ -180,7 +181,7 @@ impl Columns {
 }
 
 /// The first few runs.
-pub fn which(runs: &[String]) -> String {
+pub(crate) fn which(runs: &[String]) -> String {
     super::sentences::listed(runs.iter().cloned(), 5)
 }
 

@@ -25,6 +25,7 @@ rule! {
         key_or_blank material: PartMaterial = Text;
         /// `None`: the device's own size.
         key_or_blank size: Option<Size> = Size;
+        /// How many of it; 0 takes the part out.
         value quantity: Decimal = Number to 1000 also ["qty"];
         /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
         optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
@@ -57,6 +58,7 @@ pub enum Side {
 impl Side {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];
 
+    /// As the table has it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Cold => "cold",
@@ -77,6 +79,7 @@ pub enum PartMaterial {
     None,
     /// The material of the run that feeds it.
     OfTheRun,
+    /// This one.
     Named(Arc<str>),
 }
 

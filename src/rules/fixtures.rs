@@ -37,7 +37,9 @@ rule! {
         key code: CodeBasis = Each(CODES) also ["code basis"];
         key occupancy: Occupancy = Each(OCCUPANCIES);
         key fixture: Arc<str> = Fixture(&[]);
+        /// Of its hot side alone.
         value hot: Decimal = Number to 1000 also ["hot units", "hot wsfu"];
+        /// Of its cold side alone.
         value cold: Decimal = Number to 1000 also ["cold units", "cold wsfu"];
         /// On a run that feeds both of its sides.
         value combined: Decimal = Number to 1000 also ["total", "units", "combined units", "wsfu"];
@@ -67,8 +69,11 @@ rule! {
         key group: Arc<str> = Word(GROUPS);
         /// What must be there: each a fixture, or several of which one is enough.
         key members: Vec<Vec<Arc<str>>> = Members;
+        /// On a hot run.
         value hot: Decimal = Number to 1000;
+        /// On a cold run.
         value cold: Decimal = Number to 1000;
+        /// On a run that feeds both.
         value combined: Decimal = Number to 1000;
         remark note: Arc<str> = Text;
     }
@@ -87,8 +92,11 @@ page! {
 /// The sides that a fixture draws from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sides {
+    /// Cold alone.
     Cold,
+    /// Hot alone.
     Hot,
+    /// Hot and cold.
     Both,
 }
 

@@ -15,7 +15,9 @@ rule! {
     LaborHours "labor" {
         /// `run PEX 1/2`, `joint copper L 3/4`, `rough in lavatory`, `trim lavatory`, `set softener` ...
         key task: Arc<str> = Text;
+        /// What the hours are for: a foot or a piece.
         value unit: Arc<str> = Word(&["ft", "each"]);
+        /// Of one person.
         value hours: Decimal = Number to 1000;
         /// Where a run lies may say otherwise.
         value phase: Arc<str> = Word(PHASES);
@@ -47,6 +49,7 @@ impl Rules {
 pub enum HoursOf<'a> {
     /// The job's Labor sheet.
     Own(&'a LaborTask),
+    /// The rule table.
     Table(&'a LaborHours),
 }
 

@@ -45,6 +45,7 @@ impl Names {
         self.fixture_by_name.get(&fold(name))
     }
 
+    /// The tables' name of a pipe material, from that or an everyday name, whatever its case and spacing.
     pub fn material(&self, name: &str) -> Option<&Arc<str>> {
         self.material_by_name.get(&fold(name))
     }
@@ -54,6 +55,7 @@ impl Names {
         near(found, &self.fixtures, &self.fixture_by_name)
     }
 
+    /// The material that a mistyped name is nearest to, by its own or an everyday name.
     pub fn nearest_material(&self, found: &str) -> Option<&str> {
         near(found, &self.materials, &self.material_by_name)
     }

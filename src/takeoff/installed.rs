@@ -36,7 +36,7 @@ fn could_be_in(counts: &[Count], item: &Item, phase: Phase) -> bool {
 
 impl InAlready {
     /// `None` where nothing is in.
-    pub fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
+    pub(crate) fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
         columns.in_already.as_ref()?;
         let used = columns.ends.iter().take_while(|end| end.values().iter().any(|v| *v != Value::Blank)).count();
         Some(Self::on_page(book, context, used))
@@ -44,7 +44,7 @@ impl InAlready {
 
     /// How many of an item that a phase needs are in, waste and spares included; `None` where none ever are. `more` makes of a
     /// counted quantity what is needed for it.
-    pub fn of(
+    pub(crate) fn of(
         &self,
         book: &mut Book,
         (counts, columns): (&[Count], &CountColumns),

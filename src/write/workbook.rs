@@ -16,12 +16,15 @@ use std::collections::BTreeSet;
 
 /// The document property that a bid of ours is known by, and the version of its layout.
 pub const FORMAT_PROPERTY: &str = "tallybore-bid";
+/// See [`FORMAT_PROPERTY`].
 pub const FORMAT_VERSION: &str = "1";
 
 /// What the workbook says of itself.
 #[derive(Debug, Clone, Default)]
 pub struct About {
+    /// Document property: what it is a bid for.
     pub title: String,
+    /// Document property: the contractor.
     pub author: String,
     /// At the foot of every page.
     pub job_name: String,

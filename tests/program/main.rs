@@ -1,5 +1,6 @@
 //! The program as a whole: commands as typed, documentation, templates, golden bids, the order of the tree.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/program.rs"]
 mod program;
 #[path = "../support/schema.rs"]

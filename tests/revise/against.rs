@@ -10,8 +10,8 @@ use tallybore::figure::{Block, Book, TableId, Value, stale};
 use tallybore::finding::{Finding, Severity, text};
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::read::{self, Reading};
-use tallybore::revise::{Comparison, Revising, Summary};
 use tallybore::write::{About, bid_bytes};
+use tallybore::{Comparison, Revising, Summary};
 
 pub fn reading(made: &Made) -> Reading {
     let job = made.job.clone();

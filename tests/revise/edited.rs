@@ -4,7 +4,7 @@
 
 use crate::support::job::{Made, job};
 use crate::support::recalc::{Held, Open, with_stored_value};
-use tallybore::choice::Choice;
+use tallybore::Choice;
 use tallybore::finding::Internal;
 use tallybore::model::{BID_PROPERTY, KeptBook};
 use tallybore::pipeline::{self, Options, Priced};
@@ -190,7 +190,7 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
     let again = priced(&reading, true);
     assert_eq!(again.bid.build_up.total.value(), bid.priced.bid.build_up.total.value());
     let order = |priced: &Priced, prices: &[tallybore::model::Price]| {
-        let pack = |pack: &tallybore::buy::PackBought| {
+        let pack = |pack: &tallybore::PackBought| {
             let of = &prices[pack.price];
             format!("{} {} {} {}", of.kind.value, of.supplier.text(), of.pack_holds(), pack.packs.value())
         };

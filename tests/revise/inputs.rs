@@ -1,7 +1,7 @@
 //! Which cells of the input sheets count as a change.
 
 use crate::support::job::job;
-use tallybore::revise::inputs::differences;
+use tallybore::differences;
 
 #[test]
 fn what_decides_is_told_and_words_for_the_reader_are_not() {

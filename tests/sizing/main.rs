@@ -1,5 +1,6 @@
 //! Loads, pressures and sizes, against published figures, other programs and exhaustive search.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/mod.rs"]
 mod support;
 

@@ -1,7 +1,7 @@
 //! Where no sizes will do, the change that is told fixes it, and a little less of it does not. All jobs are made by hand.
 
 use crate::support::job::{job, job_of_book};
-use tallybore::subjects::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
+use tallybore::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
 
 /// A house with the pressures, sizes and devices that a case asks for.
 #[derive(Clone, Copy)]

@@ -10,7 +10,6 @@ use crate::support::job::{Lines, Made, job, job_of_book};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use tallybore::model::{Setting, Status};
-use tallybore::parts::{Count, ring_kind};
 use tallybore::pipeline::Priced;
 
 /// Why the take-off counts what sizes decide.
@@ -56,17 +55,6 @@ fn tax(kind: &str) -> f64 {
     }
 }
 
-/// Whether the search weighs a count.
-fn is_searched(made: &Made, count: &Count) -> bool {
-    let run = made.job.runs.iter().find(|run| run.name.place == count.origin.place);
-    let is_in = run.is_some_and(|run| run.status.get() == Some(Status::Installed)) && !count.at_fork;
-    // A device of its run's size moves with it.
-    let of_its_run = count.why == "the device itself" && count.follows_a_size();
-    let known = SEARCHED.contains(&count.why) || FIXED.contains(&count.why) || count.why.starts_with("closes what");
-    assert!(known, "{} is not known to this test", count.why);
-    (SEARCHED.contains(&count.why) || of_its_run) && !is_in
-}
-
 /// What the search makes of the sizes it chose, and what the priced lines come to for the same pieces.
 fn both(made: &Made, priced: &Priced, tax: impl Fn(&str) -> f64) -> Option<(f64, f64)> {
     let weighed: f64 = priced.sizes.search_cost?.try_into().unwrap();
@@ -84,10 +72,24 @@ fn both(made: &Made, priced: &Priced, tax: impl Fn(&str) -> f64) -> Option<(f64,
         one.max().unwrap_or_default().try_into().unwrap_or(0.0)
     };
     let price = |kind: &str, item: &str| lines.get(item).copied().unwrap_or_else(|| dearest(kind)) * (1.0 + tax(kind));
-    let ring = ring_kind(&made.job);
+    let ring = match &*made.job.text(Setting::Joining) {
+        "clamp" => "clamp",
+        "expansion" => "sleeve",
+        _ => "ring",
+    };
     let spares: f64 = priced.rules.spare(ring).map_or(0.0, |spare| spare.share.try_into().unwrap());
     let mut charged = 0.0;
-    for count in priced.take_off.parts.counts.iter().filter(|count| is_searched(made, count)) {
+    for count in &priced.take_off.parts.counts {
+        let run = made.job.runs.iter().find(|run| run.name.place == count.origin.place);
+        let is_in = run.is_some_and(|run| run.status.get() == Some(Status::Installed)) && !count.at_fork;
+        // A device of its run's size moves with it.
+        let of_its_run = count.why == "the device itself" && count.follows_a_size();
+        let searched = SEARCHED.contains(&count.why) || of_its_run;
+        let known = searched || FIXED.contains(&count.why) || count.why.starts_with("closes what");
+        assert!(known, "{} is not known to this test", count.why);
+        if !searched || is_in {
+            continue;
+        }
         let quantity = count.quantity.value().as_f64();
         let waste = if count.item.kind == "pipe" { 1.0 + number(Setting::Waste) } else { 1.0 };
         if quantity == 0.0 {

@@ -28,8 +28,10 @@ use std::path::{Path, PathBuf};
 /// Combinations after which the wait is worth a word.
 const LONG: usize = 60;
 
+/// What `revise` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// What was bid: a bid or a job workbook.
     pub old: PathBuf,
     /// The changed workbook; without it `set` changes the old one.
     pub new: Option<PathBuf>,
@@ -43,9 +45,13 @@ pub struct Options {
     pub days: Option<String>,
     /// Keep the choices of the bid that is read.
     pub hold: bool,
+    /// A folder of rule tables, for both sides.
     pub rules: Option<PathBuf>,
+    /// The bid to write. Without it the name of the new workbook with its revision.
     pub output: Option<PathBuf>,
+    /// Write over a bid that is there.
     pub replace: bool,
+    /// One JSON document in place of the summary and the findings.
     pub json: bool,
 }
 
@@ -71,7 +77,7 @@ struct Made {
     summary: Vec<String>,
 }
 
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let file = options.new.as_ref().unwrap_or(&options.old).display().to_string();
     let made = revise(options, terminal);
     let (old, new) = (options.old.display().to_string(), options.new.as_ref().map(|new| new.display().to_string()));

@@ -5,9 +5,9 @@ use super::live::Finished;
 use crate::support::job::{demonstration, job};
 use crate::support::recalc::Open;
 use rust_decimal::Decimal;
-use tallybore::input::{Amount, ColumnType, Input};
 use tallybore::model::{Field, Raw, Setting, SettingValue, Size, parse_feet};
 use tallybore::place::Place;
+use tallybore::{Amount, ColumnType, Input};
 
 fn cell<T>(field: &Field<T>) -> Place {
     field.cell.clone().expect("the bid has the column")

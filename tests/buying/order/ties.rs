@@ -11,8 +11,8 @@ use std::fs::File;
 use std::io::BufReader;
 use tallybore::model::order_form::LineKey;
 use tallybore::model::{Field, Phase, Raw};
-use tallybore::order::{Order, Orders};
 use tallybore::pipeline::Priced;
+use tallybore::{Order, Orders};
 
 fn orders(made: &Made, priced: &Priced, phases: &[Phase], by_phase: bool) -> Orders {
     priced.orders(&made.job, phases, by_phase, false).unwrap_or_else(|faults| panic!("{faults:?}")).0

@@ -55,7 +55,12 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             _ => Phase::RoughIn,
         };
         let place = context.place_of(Some(&device.on_run.value));
-        counts.push(Count { phase, place, key, ..Count::one(&device.name, "the device itself", item) });
+        counts.push(Count {
+            phase,
+            place,
+            key,
+            ..Count::new(&device.name, "the device itself", item, Term::number(1))
+        });
         let host = Host {
             origin: device.name.clone(),
             material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
@@ -107,8 +112,9 @@ fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, par
     if !priced || parts.iter().any(|part| part.kind.contains(kind)) {
         return None;
     }
-    let itself = Count::one(&fixture.tag, "the fixture itself", Item::new(kind, "", &[]));
-    Some(Count { phase: Phase::Trim, quantity: fixture.count.figure(book), ..itself })
+    let count = fixture.count.figure(book);
+    let itself = Count::new(&fixture.tag, "the fixture itself", Item::new(kind, "", &[]), count);
+    Some(Count { phase: Phase::Trim, ..itself })
 }
 
 fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
@@ -136,12 +142,12 @@ impl Host<'_> {
                 Side::Hot => "its hot side",
                 Side::Each => "each one",
             };
+            let quantity = &self.count * rows.row(book, part).quantity;
             counts.push(Count {
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
-                quantity: &self.count * rows.row(book, part).quantity,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
-                ..Count::one(&self.origin, why, item)
+                ..Count::new(&self.origin, why, item, quantity)
             });
         }
     }

@@ -12,7 +12,7 @@ mod safeguards;
 mod studs;
 mod tees;
 
-pub use removal::caps_on_what_stays;
+pub(crate) use removal::caps_on_what_stays;
 
 use super::size::Sizes;
 use crate::figure::{Book, Term};
@@ -29,10 +29,10 @@ pub struct Inputs<'a> {
 }
 
 /// What every file here works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// All pieces, and the work that goes with those of the job's policies.
-pub fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findings: &mut Vec<Finding>) {
+pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findings: &mut Vec<Finding>) {
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
     let pieces = fittings::pieces(book, context);
@@ -65,7 +65,7 @@ fn form_cell(context: &Context, count: &Count) -> Option<Term> {
 }
 
 impl View<'_, Inputs<'_>> {
-    /// [`phase_of`] the run at a position.
+    /// `phase_of` the run at a position.
     pub fn phase_of_run(&self, position: usize) -> Phase {
         phase_of(&self.job.runs[self.network.order[position]])
     }
@@ -79,7 +79,7 @@ impl View<'_, Inputs<'_>> {
     fn count_of_run(&self, position: usize, why: &'static str, item: Item, key: Term) -> Count {
         let name = &self.job.runs[self.network.order[position]].name;
         let (phase, place) = (self.phase_of_run(position), self.place_of_run(position));
-        Count { phase, place, key, ..Count::one(name, why, item) }
+        Count { phase, place, key, ..Count::new(name, why, item, Term::number(1)) }
     }
 
     /// Where the run of this name lies; inside where there is none.
@@ -88,6 +88,7 @@ impl View<'_, Inputs<'_>> {
         position.map_or(Whereabouts::Inside, |position| self.place_of_run(position))
     }
 
+    /// Whether the run at this position is put in by this job, done or to do.
     pub fn is_new(&self, position: usize) -> bool {
         self.job.runs[self.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
     }

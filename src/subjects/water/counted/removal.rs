@@ -29,7 +29,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
         let place = run.place.get().unwrap_or_default();
-        counts.push(Count { phase, place, key, ends, ..Count::one(&run.name, why, item) });
+        counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, why, item, Term::number(1)) });
     }
     dead_legs(context, findings);
 }
@@ -114,7 +114,7 @@ fn left_open<'a>(job: &'a Job, network: &Network) -> Vec<&'a Run> {
 }
 
 /// Caps on runs that stay: each wants the water off.
-pub fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
+pub(crate) fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
     left_open(job, network).iter().filter(|run| network.find(&run.from.value).is_some()).count()
 }
 

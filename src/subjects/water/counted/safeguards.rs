@@ -84,8 +84,8 @@ impl Hung<'_> {
         let item = Item::new(kind, "", &[size]);
         let end = Term::text(format!("{} {}", context.sizes.materials[position], size.key()));
         let place = context.place_of_run(position);
-        let one = Count::one(&self.fixture.tag, why, item);
-        Some(Count { place, quantity: self.count.clone(), ends: vec![end; 2], ..one })
+        let valve = Count::new(&self.fixture.tag, why, item, self.count.clone());
+        Some(Count { place, ends: vec![end; 2], ..valve })
     }
 
     /// The tee that an arrester hangs on, of the fixture's connection all ways.
@@ -238,5 +238,5 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
 }
 
 fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: Item) -> Count {
-    Count { phase: Phase::Trim, place, ..Count::one(origin, why, item) }
+    Count { phase: Phase::Trim, place, ..Count::new(origin, why, item, Term::number(1)) }
 }

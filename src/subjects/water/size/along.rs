@@ -10,7 +10,7 @@ use rust_decimal::Decimal;
 
 /// What goes along.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Goes {
+pub(crate) enum Goes {
     /// By the foot, as it lies.
     Pipe,
     /// By the foot: what is left at both ends to work with, bought and cut, and not run.
@@ -25,7 +25,7 @@ pub enum Goes {
 
 /// Steps of the reckoning, which the bid shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
+pub(crate) enum Step {
     Length,
     Upright,
     Level,
@@ -36,7 +36,7 @@ pub enum Step {
 }
 
 /// What a run's pipe takes from where it is told.
-pub trait Takes<N> {
+pub(crate) trait Takes<N> {
     /// A step of the reckoning; gives what is reckoned on with.
     fn step(&mut self, step: Step, value: N) -> N;
     fn take(&mut self, what: Goes, quantity: N);
@@ -46,7 +46,7 @@ pub trait Takes<N> {
 
 /// Settings and limits that hold for all runs.
 #[derive(Debug, Clone)]
-pub struct Framing<N> {
+pub(crate) struct Framing<N> {
     stud_spacing_in: N,
     stud_depth_in: N,
     /// Above 0: holes in framing that stand no farther apart than supports would hold the pipe.
@@ -59,7 +59,7 @@ pub struct Framing<N> {
 
 /// What pipe of a size needs.
 #[derive(Debug, Clone)]
-pub struct Spacing<N> {
+pub(crate) struct Spacing<N> {
     /// Greatest distance between supports of level pipe, ft.
     level_ft: N,
     /// The same of upright pipe, guides counted, ft.
@@ -69,7 +69,7 @@ pub struct Spacing<N> {
 }
 
 impl Framing<Term> {
-    pub fn of<R>(view: &View<R>, lay: &Lay) -> Self {
+    pub(crate) fn of<R>(view: &View<R>, lay: &Lay) -> Self {
         Self {
             stud_spacing_in: view.settings.get(Setting::StudSpacing),
             stud_depth_in: view.settings.get(Setting::StudDepth),
@@ -81,7 +81,7 @@ impl Framing<Term> {
     }
 
     /// As it now is.
-    pub fn numbers(&self) -> Framing<f64> {
+    pub(crate) fn numbers(&self) -> Framing<f64> {
         let number = |term: &Term| term.value().as_f64();
         Framing {
             stud_spacing_in: number(&self.stud_spacing_in),
@@ -96,14 +96,14 @@ impl Framing<Term> {
 
 impl Spacing<Term> {
     /// By the row of the pipe table.
-    pub fn of(lay: &Lay, pipe_row: &Term) -> Self {
+    pub(crate) fn of(lay: &Lay, pipe_row: &Term) -> Self {
         let [level_ft, upright_ft, hole_in] =
             [&lay.level_ft, &lay.upright_ft, &lay.hole_in].map(|column| Term::at(column, pipe_row));
         Self { level_ft, upright_ft, hole_in }
     }
 
     /// As it now is.
-    pub fn numbers(&self) -> Spacing<f64> {
+    pub(crate) fn numbers(&self) -> Spacing<f64> {
         let [level_ft, upright_ft, hole_in] =
             [&self.level_ft, &self.upright_ft, &self.hole_in].map(|term| term.value().as_f64());
         Spacing { level_ft, upright_ft, hole_in }
@@ -111,7 +111,7 @@ impl Spacing<Term> {
 }
 
 /// A run as it lies.
-pub struct Lying<'a, N> {
+pub(crate) struct Lying<'a, N> {
     pub length_ft: N,
     pub rise_ft: N,
     pub place: Whereabouts,
@@ -127,14 +127,14 @@ fn of<N: Number>(number: u8) -> N {
 }
 
 /// Of both ends of a run, ft.
-pub fn tails_ft<N: Number>(length_ft: &N, tail_in: &N) -> N {
+pub(crate) fn tails_ft<N: Number>(length_ft: &N, tail_in: &N) -> N {
     let tails = tail_in.clone() * of(2) / of(12);
     N::pick(length_ft.above(&of(0)), &tails, &of(0))
 }
 
 impl<N: Number> Lying<'_, N> {
     /// All that goes along it.
-    pub fn takes(&self, to: &mut impl Takes<N>) {
+    pub(crate) fn takes(&self, to: &mut impl Takes<N>) {
         let length = to.step(Step::Length, self.length_ft.clone());
         let rise = &self.rise_ft;
         let upright = to.step(Step::Upright, rise.larger(&(of::<N>(0) - rise.clone())).smaller(&length));
@@ -186,6 +186,6 @@ impl<N: Number> Lying<'_, N> {
 }
 
 /// What pipe of every size needs, in plain numbers, by its position among the pipes of the job's materials.
-pub fn spacings(lay: &Lay) -> Vec<Spacing<f64>> {
+pub(crate) fn spacings(lay: &Lay) -> Vec<Spacing<f64>> {
     (1..=lay.level_ft.values().len()).map(|row| Spacing::of(lay, &Term::number(row as u64)).numbers()).collect()
 }

@@ -18,7 +18,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 /// The job's prices and hours as the search asks for them. Vectors go by position.
-pub struct JobCosts<'a> {
+pub(crate) struct JobCosts<'a> {
     context: &'a Context<'a>,
     search: &'a Search<'a>,
     physics: &'a Physics<'a>,
@@ -40,7 +40,7 @@ pub struct JobCosts<'a> {
 }
 
 impl<'a> JobCosts<'a> {
-    pub fn new(
+    pub(crate) fn new(
         context: &'a Context<'a>,
         search: &'a Search<'a>,
         physics: &'a Physics<'a>,
@@ -97,7 +97,7 @@ impl<'a> JobCosts<'a> {
     }
 
     /// The same with another price for whatever nobody offers.
-    pub fn telling_unoffered(self) -> Self {
+    pub(crate) fn telling_unoffered(self) -> Self {
         Self { unit: self.unit.telling_unoffered(), ..self }
     }
 
@@ -202,7 +202,7 @@ impl Takes<f64> for Bill<'_, '_> {
 }
 
 /// Whether a device is bought in the size of its run: one in the line or a manifold, of this job, without a size of its own.
-pub fn takes_size_of_run(device: &Device) -> bool {
+pub(crate) fn takes_size_of_run(device: &Device) -> bool {
     let kind = &*device.kind.value;
     let of_this_job = device.status.get().unwrap_or_default().is_of_this_job();
     of_this_job && device.size.get().is_none() && (in_line(kind) || kind == "manifold")

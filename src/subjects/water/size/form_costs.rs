@@ -66,7 +66,7 @@ const FORMS: [&str; 2] = [STICK, COIL];
 
 impl FormTable {
     /// Puts the choices, for the formulas that go by them.
-    pub fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
         let count = given.materials.len();
         let said = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
         let open: Vec<usize> = (0..count).filter(|position| given.forms.is_open(*position)).collect();
@@ -97,16 +97,16 @@ impl FormTable {
     }
 
     /// The form of a run: the cell of the choice, or the word that is typed.
-    pub fn of(&self, position: usize) -> Term {
+    pub(crate) fn of(&self, position: usize) -> Term {
         self.choices[position].clone().unwrap_or_else(|| Term::text(self.said[position]))
     }
 
-    pub fn choices(&self) -> Vec<Option<Term>> {
+    pub(crate) fn choices(&self) -> Vec<Option<Term>> {
         self.choices.clone()
     }
 
     /// Puts what each run costs both ways, and the checks. Gives how many of the choices are no form; `None` without any.
-    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
+    pub(crate) fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
         let columns = self.columns.as_ref()?;
         let pipes = columns.costs.as_ref().map(|_| PipeCosts::put(book, context, given));
         for (position, row) in &self.rows {

@@ -117,7 +117,7 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
 }
 
 /// Whether nobody has said the form of this run, and its pipe comes both ways.
-pub fn is_open(context: &Context, position: usize, material: &str) -> bool {
+pub(crate) fn is_open(context: &Context, position: usize, material: &str) -> bool {
     let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
     ours && installation::form(context, position) == "auto" && comes_in_coils(context, material)
 }
@@ -143,7 +143,7 @@ fn held(context: &Context, run: &Run) -> Option<&'static str> {
 }
 
 /// The rows of Prices that sell this pipe in a form: `stick`, or `coil`, to which pipe cut to length off a roll belongs.
-pub fn offers<'a>(
+pub(crate) fn offers<'a>(
     job: &'a crate::model::Job,
     rules: &'a Rules,
     pipe: &'a Item,
@@ -162,7 +162,7 @@ pub fn offers<'a>(
 }
 
 /// The longest piece of pipe that an offer sells, ft; `None` for as long as one asks for.
-pub fn longest(offers: &[&Price]) -> Option<Decimal> {
+pub(crate) fn longest(offers: &[&Price]) -> Option<Decimal> {
     let lengths = offers.iter().map(|price| (!price.is_by_foot()).then(|| price.pack_holds()));
     lengths.max_by_key(|length| length.unwrap_or(Decimal::MAX)).flatten()
 }
@@ -271,7 +271,7 @@ impl Ways {
 }
 
 /// What decides the cost of a run in one form.
-pub struct InForm<N> {
+pub(crate) struct InForm<N> {
     /// With its tails.
     pub cut_ft: N,
     pub length_ft: N,
@@ -290,14 +290,14 @@ pub struct InForm<N> {
 
 /// Steps of the reckoning, which the bid shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FormStep {
+pub(crate) enum FormStep {
     Pipe,
     Bends,
 }
 
 impl<N: Number> InForm<N> {
     /// Its pipe with the waste, its bends, its couplings, and the minutes. `step` gives what is reckoned on with.
-    pub fn cost(self, mut step: impl FnMut(FormStep, N) -> N) -> N {
+    pub(crate) fn cost(self, mut step: impl FnMut(FormStep, N) -> N) -> N {
         let pipe = self.cut_ft * self.waste * self.foot + self.length_ft * self.foot_work * self.factor;
         let pipe = step(FormStep::Pipe, pipe);
         let bends = step(FormStep::Bends, self.bends * self.bend);
@@ -306,7 +306,7 @@ impl<N: Number> InForm<N> {
 }
 
 /// Couplings in a run with its tails, cut from pieces as they are offered.
-pub fn couplings<N: Number>(cut_ft: &N, longest_ft: &N) -> N {
+pub(crate) fn couplings<N: Number>(cut_ft: &N, longest_ft: &N) -> N {
     let pieces = (cut_ft.clone() / longest_ft.clone()).whole_up();
     (pieces - N::of(Decimal::ONE)).larger(&N::of(Decimal::ZERO))
 }

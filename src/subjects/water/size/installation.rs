@@ -8,7 +8,8 @@ use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
 use crate::model::{Run, Setting, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
-use crate::rules::{Bend, BendCells, Listing, Pipe, SleeveCells, Support, SupportCells};
+use crate::rules::{Listing, Pipe};
+use crate::subjects::water::rules::{Bend, BendCells, SleeveCells, Support, SupportCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -17,8 +18,8 @@ use std::sync::Arc;
 const LEVEL_FT: Decimal = dec!(4);
 const UPRIGHT_FT: Decimal = dec!(4);
 /// A limit by its name, and what it is where the table has no such row.
-pub const NIPPLE: &str = "nipple between fittings";
-pub const NIPPLE_FT: Decimal = dec!(0.33);
+pub(crate) const NIPPLE: &str = "nipple between fittings";
+pub(crate) const NIPPLE_FT: Decimal = dec!(0.33);
 /// Two walls of pipe whose outside diameter nobody gave, in.
 const TWO_WALLS_IN: Decimal = dec!(0.25);
 
@@ -43,7 +44,7 @@ pub struct Lay {
 }
 
 /// Puts the tables that the job needs.
-pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
+pub(crate) fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
     let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
     let clearance = limit("hole over pipe", dec!(0.25));
     let mut listing = Listing::<Support>::new(context, "How pipe is held").open(book);
@@ -136,7 +137,7 @@ fn is_new(run: &Run) -> bool {
 }
 
 /// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
-pub fn form(context: &Context, position: usize) -> &'static str {
+pub(crate) fn form(context: &Context, position: usize) -> &'static str {
     let run = &context.job.runs[context.network.order[position]];
     let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
     let own = run.form.as_ref().and_then(|text| known(text));

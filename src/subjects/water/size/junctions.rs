@@ -15,11 +15,11 @@ use std::sync::Arc;
 
 /// Devices that water flows through at the start of their run, as against those that hang on a branch or stand at its
 /// end.
-pub fn in_line(kind: &str) -> bool {
+pub(crate) fn in_line(kind: &str) -> bool {
     !matches!(kind, "expansion tank" | "hammer arrester" | "manifold" | "other")
 }
 
-pub fn run_is_new(context: &Context, position: usize) -> bool {
+pub(crate) fn run_is_new(context: &Context, position: usize) -> bool {
     context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
 }
 
@@ -61,7 +61,7 @@ struct Way {
 
 impl Junctions<'_> {
     /// The parts at the end of a run.
-    pub fn parts_at(&self, position: usize) -> Vec<Part> {
+    pub(super) fn parts_at(&self, position: usize) -> Vec<Part> {
         let fork = &self.forks[position];
         // Outlets first: where a row of tees ends, the run that goes on decides the last one.
         let mut branches = self.outlets_at(position);

@@ -8,7 +8,7 @@ use crate::model::{Phase, Status};
 use std::sync::Arc;
 
 /// What takes a tee in the parts table.
-pub const TEE: &str = "tee";
+pub(crate) const TEE: &str = "tee";
 
 /// The tees of every run, by position: of the run's own size both ways, the branch no larger than the run.
 pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Part>> {

@@ -24,7 +24,7 @@ use crate::unit::Unit;
 use std::sync::Arc;
 
 /// What the earlier steps of the stage found.
-pub struct Given {
+pub(crate) struct Given {
     pub materials: Vec<Arc<str>>,
     pub served: Vec<Water>,
     pub outlets: Vec<Outlet>,
@@ -103,7 +103,7 @@ columns! {
 }
 
 /// Puts sizes, losses, pressures and checks into the book.
-pub fn pressures(
+pub(crate) fn pressures(
     book: &mut Book,
     context: &Context,
     tables: &RuleTables,
@@ -466,7 +466,7 @@ const TOO_FAST: &str = "too fast";
 
 /// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
 fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
-    let speed = velocity.above(limit).pick(&Term::text(TOO_FAST), &Term::text("OK"));
+    let speed = velocity.above(limit).flag(TOO_FAST);
     let zero = Term::number(0);
     let verdict = match short {
         None => end.at_least(&zero).pick(&speed, &Term::text("no pressure left")),
@@ -476,7 +476,7 @@ fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> T
         }
     };
     // A size that no table knows gives #N/A all along the line; the check then says what to do.
-    verdict.or_if_fault(&Term::text("price again"))
+    verdict.or_price_again()
 }
 
 /// How many runs carry their water too fast now.

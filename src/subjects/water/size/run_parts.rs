@@ -140,7 +140,7 @@ impl Owner<'_> {
 
 /// What Shutoff valves in Job asks for, each with what comes before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Policy {
+pub(crate) enum Policy {
     AsListed,
     Main,
     PerBath,
@@ -149,7 +149,7 @@ pub enum Policy {
 
 impl Policy {
     /// By the setting's text.
-    pub fn named(text: &str) -> Self {
+    pub(crate) fn named(text: &str) -> Self {
         match fold(text).as_str() {
             "main" => Self::Main,
             "perbath" => Self::PerBath,
@@ -171,12 +171,12 @@ fn new_devices<'a>(context: &'a Context<'_>) -> Vec<Vec<&'a Device>> {
 }
 
 /// The mains one by one, each from its run at the supply on: a building with two services can be shut off at both.
-pub fn each_main<'a>(network: &'a Network, main_runs: &'a [usize]) -> impl Iterator<Item = &'a [usize]> {
+pub(crate) fn each_main<'a>(network: &'a Network, main_runs: &'a [usize]) -> impl Iterator<Item = &'a [usize]> {
     main_runs.chunk_by(|_, next| network.parent[*next].is_some())
 }
 
 /// Whether the main has a shutoff: a valve in Devices, or a new meter, which brings its own.
-pub fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]) -> bool {
+pub(crate) fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]) -> bool {
     job.devices.iter().any(|device| {
         let status = device.status.get().unwrap_or_default();
         let on_main = network.find(&device.on_run.value).is_some_and(|run| main_runs.contains(&run));

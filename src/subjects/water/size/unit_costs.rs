@@ -13,7 +13,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::rc::Rc;
 
 /// The job's prices and hours as they are asked for.
-pub struct UnitCosts<'a> {
+pub(crate) struct UnitCosts<'a> {
     job: &'a Job,
     rules: &'a Rules,
     /// What PEX is joined with.
@@ -35,10 +35,10 @@ pub struct UnitCosts<'a> {
 }
 
 /// Where work is done; `None` for a place that is as good as any.
-pub type Place = Option<Whereabouts>;
+pub(crate) type Place = Option<Whereabouts>;
 
 /// Dollars to thousandths.
-pub fn mills(dollars: f64) -> i64 {
+pub(crate) fn mills(dollars: f64) -> i64 {
     // Whatever is asked for, sums of these hold.
     ((dollars * 1000.0).round() as i64).min(i64::MAX / 1024)
 }
@@ -48,7 +48,7 @@ fn plain(number: Decimal) -> f64 {
 }
 
 impl<'a> UnitCosts<'a> {
-    pub fn new<R>(view: &View<'a, R>) -> Self {
+    pub(crate) fn new<R>(view: &View<'a, R>) -> Self {
         let (job, rules) = (view.job, view.rules);
         let ring = ring_kind(job);
         let number = |setting| plain(job.number(setting).unwrap_or_default());
@@ -72,12 +72,12 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The same with another price for whatever nobody offers, none alike.
-    pub fn telling_unoffered(self) -> Self {
+    pub(crate) fn telling_unoffered(self) -> Self {
         Self { tells_unoffered: true, ..self }
     }
 
     /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break decides nothing.
-    pub fn offers_of(&self, item: &Item) -> impl Iterator<Item = &'a Price> {
+    pub(crate) fn offers_of(&self, item: &Item) -> impl Iterator<Item = &'a Price> {
         self.job.prices.iter().filter(|price| {
             let sizes = price.sizes.get().unwrap_or_default();
             let material = price.material.as_ref().map(|m| &**m);
@@ -86,7 +86,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The price of one with its tax at the offer that the bid takes: the cheapest before tax. `None` without any.
-    pub fn cheapest(&self, offers: impl Iterator<Item = &'a Price>) -> Option<f64> {
+    pub(crate) fn cheapest(&self, offers: impl Iterator<Item = &'a Price>) -> Option<f64> {
         let prices = offers.filter_map(|price| Some((of_one(price)?, price)));
         let (one, price) = prices.min_by(|a, b| a.0.total_cmp(&b.0))?;
         Some(self.taxed(one, price))
@@ -112,7 +112,7 @@ impl<'a> UnitCosts<'a> {
 
     /// Price of one with its tax: the cheapest offer. What nobody offers counts as dear as the dearest of its kind, so
     /// that the search does not run after what has no price.
-    pub fn price(&self, kind: &str, material: &str, sizes: &[Size]) -> f64 {
+    pub(crate) fn price(&self, kind: &str, material: &str, sizes: &[Size]) -> f64 {
         let item = Item::new(kind, material, sizes);
         self.offer(&item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
@@ -125,12 +125,12 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// Pipe of a size run by the foot.
-    pub fn run(&self, at: Place, material: &str, form: &str, size: Size) -> f64 {
+    pub(crate) fn run(&self, at: Place, material: &str, form: &str, size: Size) -> f64 {
         self.work(at, &format!("run {material} {size}"), form, material)
     }
 
     /// One unit of a task that is the same for pipe of any kind.
-    pub fn along(&self, at: Place, task: &str) -> f64 {
+    pub(crate) fn along(&self, at: Place, task: &str) -> f64 {
         self.work(at, task, "", "")
     }
 
@@ -148,7 +148,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// One pipe end joined: its ring, where the material takes rings, and the work.
-    pub fn end(&self, at: Place, material: &str, size: Size) -> f64 {
+    pub(crate) fn end(&self, at: Place, material: &str, size: Size) -> f64 {
         let key = (material.to_owned(), size, at);
         if let Some(known) = self.ends.borrow().get(&key) {
             return *known;
@@ -160,33 +160,33 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The ring of one pipe end with its spares; nothing where the material takes none.
-    pub fn ring(&self, material: &str, size: Size) -> f64 {
+    pub(crate) fn ring(&self, material: &str, size: Size) -> f64 {
         if takes_rings(material) { self.price(self.ring, material, &[size]) * self.spares } else { 0.0 }
     }
 
     /// A fitting with its ends joined, one of each of its sizes.
-    pub fn fitting(&self, at: Place, kind: &str, material: &str, sizes: &[Size]) -> f64 {
+    pub(crate) fn fitting(&self, at: Place, kind: &str, material: &str, sizes: &[Size]) -> f64 {
         self.price(kind, material, sizes) + sizes.iter().map(|size| self.end(at, material, *size)).sum::<f64>()
     }
 
     /// What turns pipe of a form at a bend.
-    pub fn bend(&self, at: Place, material: &str, form: &str, size: Size) -> f64 {
+    pub(crate) fn bend(&self, at: Place, material: &str, form: &str, size: Size) -> f64 {
         let Some((part, ends)) = self.rules.at_bend(material, form, size) else { return 0.0 };
         self.price(part, material, &[size]) + f64::from(ends) * self.end(at, material, size)
     }
 
     /// Where the sizes differ a reducer.
-    pub fn reducer(&self, at: Place, material: &str, a: Size, b: Size) -> f64 {
+    pub(crate) fn reducer(&self, at: Place, material: &str, a: Size, b: Size) -> f64 {
         if a == b { 0.0 } else { self.fitting(at, "reducer", material, &[a.max(b), a.min(b)]) }
     }
 
     /// The same with another fitting on one side of it, and the nipple of that size between them.
-    pub fn reducer_beside(&self, at: Place, material: &str, [a, b]: [Size; 2], beside: Size) -> f64 {
+    pub(crate) fn reducer_beside(&self, at: Place, material: &str, [a, b]: [Size; 2], beside: Size) -> f64 {
         if a == b { 0.0 } else { self.reducer(at, material, a, b) + self.nipple(material, beside) }
     }
 
     /// Pipe between two fittings that stand side by side; their ends are counted with them.
-    pub fn nipple(&self, material: &str, size: Size) -> f64 {
+    pub(crate) fn nipple(&self, material: &str, size: Size) -> f64 {
         if self.rules.pipe(material, size).is_none() {
             return 0.0;
         }
@@ -194,7 +194,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// A tee by run x run x branch where the work is done at a place, made up the cheapest way, as it is anywhere.
-    pub fn tee(&self, at: Place, material: &str, asked: [Size; 3]) -> f64 {
+    pub(crate) fn tee(&self, at: Place, material: &str, asked: [Size; 3]) -> f64 {
         let tees = self.tees(material);
         if let Some(known) = tees.known.borrow().get(&(asked, at)) {
             return *known;
@@ -208,7 +208,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The tees and reducers of a material that somebody offers.
-    pub fn tees(&self, material: &str) -> Rc<Tees> {
+    pub(crate) fn tees(&self, material: &str) -> Rc<Tees> {
         if let Some(known) = self.tees.borrow().get(material) {
             return known.clone();
         }
@@ -261,7 +261,7 @@ fn of_one(price: &Price) -> Option<f64> {
 
 /// The tees and reducers of one material that somebody offers, with what each costs joined.
 #[derive(Debug, Default)]
-pub struct Tees {
+pub(crate) struct Tees {
     /// By the sizes of its ends, either way about.
     offered: BTreeMap<[Size; 3], f64>,
     /// By large x small.
@@ -273,18 +273,18 @@ pub struct Tees {
 
 impl Tees {
     /// The tees offered, either way about.
-    pub fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
+    pub(crate) fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
         self.offered.keys().copied()
     }
 
     /// Every size that a tee or reducer of the material is offered in.
-    pub fn sizes(&self) -> &BTreeSet<Size> {
+    pub(crate) fn sizes(&self) -> &BTreeSet<Size> {
         &self.sizes
     }
 
     /// The tee to buy where one is asked for, with a reducer at each end that is larger: the cheapest way to make it up out of what
     /// is offered; of equals the one with the fewest reducers, then the smallest tee. `None` where there is none.
-    pub fn made_up(&self, asked: [Size; 3]) -> Option<[Size; 3]> {
+    pub(crate) fn made_up(&self, asked: [Size; 3]) -> Option<[Size; 3]> {
         let ways = self.offered.iter().filter_map(|(tee, cost)| {
             let mut cost = *cost;
             let mut reducers = 0;
@@ -304,7 +304,7 @@ impl Tees {
     }
 
     /// Whether a tee can be put where this one is asked for: offered, no end too small, a reducer for every larger one.
-    pub fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
+    pub(crate) fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
         let ends = || tee.iter().zip(&asked);
         self.offered.contains_key(&tee)
             && ends().all(|(large, small)| large == small || self.reducers.contains_key(&(*large, *small)))

@@ -92,7 +92,7 @@ impl Well {
         let least = line(book, &list, "It should run, minutes", limit(LEAST_RUN, Decimal::ONE), Unit::Quantity);
         let smallest = (&least * &pump / &part).or_if_fault(&unknown);
         let smallest = line(book, &list, "Tank gallons for that", smallest, Unit::Gallons);
-        let short = least.round(6).above(&run.round(6)).pick(&Term::text(SHORT), &Term::text("OK"));
+        let short = least.round(6).above(&run.round(6)).flag(SHORT);
         let check = run.is_number().pick(&short.or_if_fault(&unknown), &unknown);
         let check = line(book, &list, "Does the pump run long enough?", check, Unit::None);
         Self { cut_in, cut_out, usual_precharge: usual, precharge, tank, draw_down, pump, run, least, smallest, check }
