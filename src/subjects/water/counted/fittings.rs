@@ -14,8 +14,8 @@ use std::sync::Arc;
 
 /// What is counted: a piece, or a tee that is still to be made up of what is sold.
 pub(super) enum Counted {
-    Piece(Count),
-    Tee(Spot),
+    Piece(Box<Count>),
+    Tee(Box<Spot>),
 }
 
 pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Counted> {
@@ -23,7 +23,7 @@ pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Counted> {
     let mut branches = hanging(book, context).into_iter();
     let mut counted = Vec::new();
     for (position, parts) in context.sizes.structure.parts.iter().enumerate() {
-        counted.extend(elbows(book, context, position).map(Counted::Piece));
+        counted.extend(elbows(book, context, position).map(|count| Counted::Piece(Box::new(count))));
         for part in parts.iter().filter(|part| has_sizes(context, part)) {
             Live { context, position, part }.count(&mut branches, &mut counted);
         }
@@ -133,7 +133,9 @@ struct Live<'a, 'b> {
 impl Live<'_, '_> {
     fn count(&self, branches: &mut impl Iterator<Item = Term>, counted: &mut Vec<Counted>) {
         let counts = match &self.part.piece {
-            Piece::Tee { material, legs } => return counted.push(Counted::Tee(self.tee(material, legs, branches))),
+            Piece::Tee { material, legs } => {
+                return counted.push(Counted::Tee(Box::new(self.tee(material, legs, branches))));
+            }
             Piece::Fitting { kind, material, size, ends } => {
                 let item = Item::new(kind, material, &[self.size(*size)]);
                 let ends = ends.iter().map(|leg| pipe_key_in(&leg.material, &self.key(leg.size)));
@@ -150,7 +152,7 @@ impl Live<'_, '_> {
                 self.nipple(material, *size, self.part.times.clone()).into_iter().collect()
             }
         };
-        counted.extend(counts.into_iter().map(Counted::Piece));
+        counted.extend(counts.into_iter().map(|count| Counted::Piece(Box::new(count))));
     }
 
     fn piece(&self, item: Item, key: Term, ends: Vec<Term>) -> Count {

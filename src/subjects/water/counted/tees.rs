@@ -56,7 +56,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
     let spots: Vec<&Spot> = pieces
         .iter()
         .filter_map(|piece| match piece {
-            Counted::Tee(spot) => Some(spot),
+            Counted::Tee(spot) => Some(&**spot),
             Counted::Piece(_) => None,
         })
         .collect();
@@ -73,7 +73,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
     let mut counts = Vec::with_capacity(pieces.len());
     for piece in pieces {
         match piece {
-            Counted::Piece(count) => counts.push(count),
+            Counted::Piece(count) => counts.push(*count),
             // One place was put for every tee, in their order.
             Counted::Tee(spot) => {
                 counts.extend(places.next().into_iter().flat_map(|place| place.counts(context, &spot)))
