@@ -19,7 +19,7 @@ macro_rules! pages {
     ($($page:ident $name:literal $turned:ident $holds:ident $about:literal;)*) => {
         /// A sheet that a bid makes anew each time.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum Page { $(#[doc = $about] $page,)* }
+        pub enum Page { $(#[doc = concat!("`", $name, "` ", $about)] $page,)* }
 
         impl Page {
             /// All of them, in the order they stand in a bid; the user's own sheets stand behind [`Page::Findings`].

@@ -138,8 +138,8 @@ impl<R: OnPage> Listing<R> {
             let id = book.table(sheet, title);
             let mut columns = Vec::new();
             R::map(R::shown(), |shown| columns.push(book.column(id, shown.heading, shown.unit)));
-            let source = book.column_like(id, "Source", Unit::None, 50.0, Default::default());
-            let basis = book.column_like(id, "Basis", Unit::None, 18.0, Default::default());
+            let source = book.column_like(id, "Source", Unit::None, 50.0, CellKind::Plain);
+            let basis = book.column_like(id, "Basis", Unit::None, 18.0, CellKind::Plain);
             let as_written = book.as_written_column(id);
             Table { id, columns, source, basis, as_written }
         });
