@@ -41,6 +41,7 @@ pub mod write;
 mod buy;
 mod check;
 mod choice;
+mod entries;
 mod input;
 mod labor;
 mod order;
@@ -68,6 +69,6 @@ pub use revise::{
     inputs::{InputChange, differences},
 };
 pub use sheets::{Page, Pages};
-pub use subjects::{CHECKS, water};
+pub use subjects::{pages, sheets as input_sheets, tables, water};
 pub use takeoff::Line;
 pub use view::View;

@@ -5,8 +5,8 @@ use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term};
 use crate::unit::Unit;
 
 /// Declares the columns of a result table, from left to right: `field: "Heading", look width;`. The look is a unit of
-/// [`Unit`], or `words`, before it `quiet` or `total` where it has that [`CellKind`], or `check` alone. A width in
-/// characters follows, as a number or, in parentheses, by its name; it may be left out. `in_table` makes the columns in a table that has none yet.
+/// [`Unit`], or `words`, before it `quiet` or `total` where it has that [`CellKind`], or `check` alone, or `of` and the name of
+/// a parameter that gives the unit. A width in characters follows, as a number or, in parentheses, by its name; it may be left out. `in_table` makes the columns in a table that has none yet.
 ///
 /// A field of another type than one column says so, and its heading is what such columns are made from:
 /// `phases as [ColumnId; 4]: PHASES, Money;`, `bought as Option<ColumnId>: any.then_some("Bought"), Each;`. What such
@@ -63,6 +63,7 @@ macro_rules! columns {
     (@type) => { $crate::figure::ColumnId };
     (@type $many:ty) => { $many };
     (@look check) => { ($crate::unit::Unit::None, $crate::figure::CellKind::Check) };
+    (@look of $unit:ident) => { ($unit, $crate::figure::CellKind::Plain) };
     (@look quiet $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Quiet) };
     (@look total $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Total) };
     (@look $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Plain) };

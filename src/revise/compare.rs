@@ -1,7 +1,8 @@
 //! Before, now and the difference side by side: the table that every part of the Changes sheet is made of.
 
 use crate::figure::verdict::OK;
-use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, RowId, SheetId, TableId, Term, Value};
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -10,13 +11,18 @@ use std::sync::Arc;
 pub(super) const LABEL: f64 = 36.0;
 pub(super) const NUMBER: f64 = 14.0;
 
+columns! {
+    struct Columns(what: &str, unit: Unit) {
+        label: what, words (LABEL);
+        before: "Before", of unit (NUMBER);
+        now: "Now", of unit (NUMBER);
+        difference: "Difference", of unit (NUMBER);
+    }
+}
+
 /// Three columns of one unit and where the old figures come from.
-pub(super) struct Beside {
-    pub table: TableId,
-    label: ColumnId,
-    before: ColumnId,
-    now: ColumnId,
-    pub difference: ColumnId,
+pub(super) struct BeforeAndNow {
+    columns: Columns,
     from: Arc<str>,
 }
 
@@ -28,7 +34,7 @@ pub(super) struct Row {
     pub difference: Term,
 }
 
-impl Beside {
+impl BeforeAndNow {
     pub(crate) fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
         let table = book.table(sheet, title);
         Self::in_table(book, table, what, unit, from)
@@ -36,10 +42,7 @@ impl Beside {
 
     /// The columns at the right end of a table that has others.
     pub(crate) fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
-        let label = book.column_like(table, what, Unit::None, LABEL, CellKind::Plain);
-        let mut column = |heading: &str| book.column_like(table, heading, unit, NUMBER, CellKind::Plain);
-        let (before, now, difference) = (column("Before"), column("Now"), column("Difference"));
-        Self { table, label, before, now, difference, from: from.clone() }
+        Self { columns: Columns::in_table(book, table, what, unit), from: from.clone() }
     }
 
     /// A row of plain old value and live new one. A `now` that is a constant says that the new bid has no such thing.
@@ -50,47 +53,55 @@ impl Beside {
 
     /// A row with its name only.
     pub(crate) fn name(&self, book: &mut Book, words: &str) -> RowId {
-        let row = book.row(self.table);
-        book.label(row, self.label, words);
+        let row = book.row(self.columns.table);
+        book.label(row, self.columns.label, words);
         row
     }
 
     /// Something that only the new bid has.
     pub(crate) fn only_now(&self, book: &mut Book, row: RowId, now: &Term) {
-        book.put(row, self.now, now.clone());
+        book.put(row, self.columns.now, now.clone());
     }
 
     /// Something that only the old bid had.
     pub(crate) fn only_before(&self, book: &mut Book, row: RowId, before: Value) {
-        book.carry(row, self.before, before, &self.from);
+        book.carry(row, self.columns.before, before, &self.from);
     }
 
     /// The figures of a row that has its name.
     pub(crate) fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
-        let before = book.carry(row, self.before, before, &self.from);
-        let now = book.put_or_state(row, self.now, now.clone(), "not in this bid");
-        let difference = book.put(row, self.difference, &now - &before);
+        let before = book.carry(row, self.columns.before, before, &self.from);
+        let now = book.put_or_state(row, self.columns.now, now.clone(), "not in this bid");
+        let difference = book.put(row, self.columns.difference, &now - &before);
         if let Some(unit) = unit {
             [&before, &now, &difference].iter().for_each(|term| book.unit(term, unit));
         }
         Row { row, before, now, difference }
     }
 
+    /// The sum of the differences from row `first` on.
+    pub(crate) fn differences_from(&self, book: &mut Book, first: u32) -> Term {
+        match book.table_spec(self.columns.table).rows.checked_sub(1) {
+            Some(last) if last >= first => Term::sum(&book.stretch(self.columns.difference, first, last)),
+            _ => Term::number(0),
+        }
+    }
+
     /// The sum of the rows so far, under them.
     pub(crate) fn total(&self, book: &mut Book, words: &str) -> Row {
-        let rows = book.table_spec(self.table).rows;
-        let sums = [self.before, self.now, self.difference].map(|column| match rows.checked_sub(1) {
-            Some(last) => Term::sum(&book.stretch(column, 0, last)),
-            None => Term::number(0),
-        });
-        let row = book.row(self.table);
+        let rows = book.table_spec(self.columns.table).rows;
+        let sums =
+            [self.columns.before, self.columns.now, self.columns.difference].map(|column| match rows.checked_sub(1) {
+                Some(last) => Term::sum(&book.stretch(column, 0, last)),
+                None => Term::number(0),
+            });
+        let row = book.row(self.columns.table);
         book.mark(row, CellKind::Total);
-        book.label(row, self.label, words);
+        book.label(row, self.columns.label, words);
         let [before, now, difference] = sums;
-        let put = |book: &mut Book, column: ColumnId, term: Term| book.put(row, column, term);
-        let before = put(book, self.before, before);
-        let now = put(book, self.now, now);
-        let difference = put(book, self.difference, difference);
+        let before = book.put(row, self.columns.before, before);
+        let now = book.put(row, self.columns.now, now);
+        let difference = book.put(row, self.columns.difference, difference);
         Row { row, before, now, difference }
     }
 }

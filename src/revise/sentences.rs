@@ -4,9 +4,9 @@ use super::changes::Short;
 use super::compare::Row;
 use super::inputs::InputChange;
 use super::{Comparison, Context};
-use crate::figure::{Book, CellKind, Column, ColumnId, SheetId, Term};
+use crate::figure::{Book, Column, SheetId, Term};
 use crate::model::Setting;
-use crate::unit::Unit;
+use crate::table::columns;
 use std::collections::BTreeMap;
 
 /// Changes told one by one before the rest is counted.
@@ -24,15 +24,17 @@ pub(super) struct Told {
     pub incomplete: Term,
 }
 
-/// The list of sentences: made near the head of the sheet, filled when all figures are there.
-pub(super) struct List {
-    words: ColumnId,
+columns! {
+    /// The list of sentences: made near the head of the sheet, filled when all figures are there.
+    pub(super) struct List {
+        words: "", words;
+    }
 }
 
 impl List {
     pub(crate) fn new(book: &mut Book, sheet: SheetId) -> Self {
         let list = book.list(sheet, "In words");
-        Self { words: book.column_like(list, "", Unit::None, 0.0, CellKind::Plain) }
+        Self::in_table(book, list)
     }
 
     pub(crate) fn fill(
@@ -87,12 +89,12 @@ impl List {
     }
 
     fn put(&self, book: &mut Book, sentence: Term) -> Term {
-        let row = book.row(self.words.table());
+        let row = book.row(self.table);
         book.put(row, self.words, sentence)
     }
 
     fn label(&self, book: &mut Book, sentence: &str) -> Term {
-        let row = book.row(self.words.table());
+        let row = book.row(self.table);
         book.label(row, self.words, sentence)
     }
 }
