@@ -8,7 +8,8 @@ use crate::check::findings::prices::{
 use crate::finding::{Finding, nearest};
 use crate::input::{Amount, DEVICE_KINDS};
 use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
-use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
+use crate::rules::{Rules, matches_kind};
+use crate::subjects;
 use rust_decimal::Decimal;
 
 /// Units that hold several: without a Pack nobody knows how many.
@@ -36,7 +37,7 @@ pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
 
 /// Kinds that the take-off never asks for. One that is nearly a kind of ours is told by itself; the others together.
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
+    let mut known: Vec<&str> = subjects::part_kinds().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
     // A fixture by its own name is bought itself.
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));

@@ -1,7 +1,9 @@
 //! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
 
-use super::{ColumnType, Row, SHEETS};
+use super::{Cells, ColumnType, Row};
+use crate::finding::Sink;
 use crate::model::{Range, Scale, fold};
+use std::sync::Arc;
 
 /// What a cell of a column may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -257,7 +259,12 @@ pub struct Sheet {
     pub is_idle: bool,
     /// In the order of a blank workbook.
     pub columns: &'static [Column],
+    /// Reads a row; of the settings, which are no rows, `None`.
+    pub(crate) reads: Option<ReadRow>,
 }
+
+/// Reads a row of a sheet; without its name there is none.
+pub(crate) type ReadRow = fn(&Cells, &mut Sink) -> Option<Arc<dyn Row>>;
 
 /// A sheet without columns, whose rows are each a `noun`.
 pub(crate) const fn sheet(
@@ -266,7 +273,8 @@ pub(crate) const fn sheet(
     noun: &'static str,
     help: &'static str,
 ) -> Sheet {
-    Sheet { name, aliases, required: false, help, noun, reference: Reference::None, is_idle: false, columns: &[] }
+    let reference = Reference::None;
+    Sheet { name, aliases, required: false, help, noun, reference, is_idle: false, columns: &[], reads: None }
 }
 
 impl Sheet {
@@ -295,14 +303,8 @@ impl Sheet {
         Self { columns, ..self }
     }
 
-    /// The sheet that is declared under this name.
-    pub fn named(name: &str) -> Option<&'static Self> {
-        SHEETS.iter().find(|sheet| sheet.name == name)
-    }
-
-    /// The sheet one of whose rows is called this.
-    pub fn of_noun(noun: &str) -> Option<&'static Self> {
-        SHEETS.iter().find(|sheet| fold(sheet.noun) == fold(noun))
+    pub(crate) const fn read_by(self, row: ReadRow) -> Self {
+        Self { reads: Some(row), ..self }
     }
 
     /// The column of this heading or of another spelling of it.

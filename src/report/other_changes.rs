@@ -4,11 +4,11 @@
 use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
-use crate::input::{Role, SHEETS};
+use crate::input::Role;
 use crate::model::{KeptSheet, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// Rows below the last one of a sheet in which a new one is noticed.
 const ROWS_WATCHED: u32 = 1_000;
@@ -38,7 +38,7 @@ impl<'b> Record<'_, 'b> {
                 self.row(Term::text(words), 0, count.clone());
             }
         }
-        let over = self.context.sizes.typed_over.iter().filter(|(_, count)| !matches!(count.expr(), Expr::Const(_)));
+        let over = self.context.entries.watched.iter().filter(|(_, count)| !matches!(count.expr(), Expr::Const(_)));
         for (words, count) in over.cloned() {
             self.row(Term::text(words), 0, count);
         }
@@ -164,14 +164,14 @@ impl<'b> Record<'_, 'b> {
     fn sheets(&mut self) {
         let kept = &self.context.kept.sheets;
         let there = |name: &str| kept.iter().any(|sheet| sheet.shown.eq_ignore_ascii_case(name));
-        for declared in SHEETS.iter().filter(|declared| !declared.is_idle) {
+        for declared in subjects::sheets().filter(|declared| !declared.is_idle) {
             let read = kept.iter().find(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name));
             let own = read.map(|sheet| &*sheet.shown).filter(|own| !own.eq_ignore_ascii_case(declared.name));
             for name in own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()) {
                 self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
             }
         }
-        for name in rules::sheets() {
+        for name in subjects::rule_sheets() {
             let own = kept.iter().find(|sheet| is_rules(sheet) && fold(&sheet.name) == fold(name));
             let name = own.map_or(name, |sheet| &*sheet.shown);
             self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));

@@ -9,8 +9,8 @@ use crate::model::network::same_name;
 use crate::model::{KeptBook, KeptSheet, Raw, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// One cell and what it is to hold.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,7 +100,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
-    let rules = rules::sheet_named(&sheet.name).is_some();
+    let rules = subjects::rule_sheet_named(&sheet.name).is_some();
     let under = sheet.heading_row.is_some_and(|headings| place.row > headings);
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {

@@ -2,11 +2,12 @@
 //! headings, so the sheets may have been sorted or moved about between the two.
 
 use super::edit::raw_text;
-use crate::input::{Column, Kind, Role, SHEETS, Sheet};
+use crate::input::{Column, Kind, Role, Sheet};
 use crate::model::{
     KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
 };
 use crate::place::Place;
+use crate::subjects;
 use crate::unit::Unit;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -104,7 +105,7 @@ struct Row<'a> {
 /// All that differs, in the order of the sheets, of the new one's rows and of the headings; then what is gone.
 pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let mut found = Vec::new();
-    for declared in SHEETS {
+    for declared in subjects::sheets() {
         let (before, after) = (rows(old, declared), rows(new, declared));
         let place = |book: &KeptBook, row: u32, column: &str| {
             let kept = book.declared(declared.name)?;
@@ -309,7 +310,7 @@ fn unit_of(declared: &Sheet, column: &str, row: &Row) -> Unit {
 /// Sheets of the user's own rules that are not the same.
 fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let of = |book: &KeptBook| -> BTreeMap<String, Vec<String>> {
-        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && crate::rules::sheet_named(&sheet.name).is_some();
+        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && subjects::rule_sheet_named(&sheet.name).is_some();
         let words = |sheet: &KeptSheet| {
             let row = |(_, cells): (u32, &[crate::model::KeptCell])| {
                 cells.iter().map(|cell| raw_text(&cell.raw)).collect::<Vec<_>>().join("|")

@@ -1,6 +1,7 @@
 //! What of a priced job another one is held against, as plain values: no figures, no cells. So the old side of a
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
+use crate::entries::{Compared, Entries};
 use crate::figure::Term;
 use crate::figure::verdict::OK;
 use crate::finding::phrases::first_few;
@@ -38,6 +39,8 @@ pub struct Summary {
     pub total: Decimal,
     /// What leaves the owner's pocket, $.
     pub cash_total: Decimal,
+    /// What subjects have compared: figures by name, by the title of their table.
+    pub figures: Vec<(String, Vec<(String, f64)>)>,
 }
 
 /// One run that carries water.
@@ -125,7 +128,22 @@ impl Summary {
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
             cash_total: number(&build_up.totals.cash_total),
+            figures: Vec::new(),
         }
+    }
+
+    /// With what subjects have compared.
+    pub fn comparing(mut self, entries: &Entries) -> Self {
+        let row = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
+        let table = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(row).collect());
+        self.figures = entries.compared.iter().map(table).collect();
+        self
+    }
+
+    /// A figure of a table that a subject has compared.
+    pub fn figure(&self, title: &str, name: &str) -> Option<f64> {
+        let (_, rows) = self.figures.iter().find(|(known, _)| known == title)?;
+        rows.iter().find(|(known, _)| known == name).map(|(_, figure)| *figure)
     }
 
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.

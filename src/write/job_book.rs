@@ -10,6 +10,7 @@ use super::{WriteError, input_style, pages};
 use crate::model::book_text::{BookText, TextCell, TextSheet};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::{SETTINGS, Setting, SettingKind, fold, parse_date, parse_number, parse_percent};
+use crate::subjects;
 use crate::unit::Unit;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, Formula, Workbook, Worksheet, XlsxError};
 
@@ -33,7 +34,7 @@ const JOB_HINT: &str =
 
 /// The bytes of a blank job workbook: every sheet, and every setting with its default beside it.
 pub fn blank() -> Result<Vec<u8>, WriteError> {
-    let sheets = columns::SHEETS.iter().map(|sheet| {
+    let sheets = subjects::sheets().map(|sheet| {
         let rows = if sheet.name == columns::JOB.name { every_setting() } else { Vec::new() };
         TextSheet {
             name: sheet.name.to_owned(),
@@ -100,7 +101,7 @@ struct Plan<'a> {
 
 impl<'a> Plan<'a> {
     fn new(text: &'a TextSheet, spare_rows: u32) -> Self {
-        let declared = columns::SHEETS.iter().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
+        let declared = subjects::sheets().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
         let columns = text
             .headings
             .iter()

@@ -16,7 +16,7 @@ const SUSPECTS: usize = 12;
 
 /// Prices a workbook as it stands, without writing it down.
 pub fn priced(reading: &Reading, options: &Options) -> Result<Summary, Vec<Finding>> {
-    pipeline::sum_up(&reading.job, &reading.findings, &Tables::of(&reading.job, options), options)
+    pipeline::sum_up(&reading.job, &reading.findings, &Tables::of(&reading.job, &options.rule_files), options)
 }
 
 /// Pipe that is in lies at the size it was bid at.
@@ -42,7 +42,7 @@ pub fn compare(
     }
     let now = priced(new, options)?;
     let suspects = installed::suspects(&now, SUSPECTS);
-    let tables = Tables::of(&new.job, options);
+    let tables = Tables::of(&new.job, &options.rule_files);
     let looked_into = in_parallel(
         &suspects,
         |name| {

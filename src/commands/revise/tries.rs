@@ -74,7 +74,7 @@ pub fn price(
         }
         Edit::Setting(assignment) => assignment.setting == Setting::CodeBasis,
     };
-    let fixed = (!tries.iter().flat_map(|of| &of.edits).any(rules)).then(|| Tables::of(&reading.job, &free));
+    let fixed = (!tries.iter().flat_map(|of| &of.edits).any(rules)).then(|| Tables::of(&reading.job, &free.rule_files));
     let outcome = |row: &Vec<usize>| {
         let edits: Vec<Edit> = tries.iter().zip(row).filter_map(|(of, at)| of.edits.get(*at).cloned()).collect();
         let changed = edits::apply(reading, &edits)?;

@@ -2,7 +2,6 @@
 
 use super::support::{Book, found, job, words};
 use tallybore::Choice;
-use tallybore::Page;
 
 #[test]
 fn sheets_are_known_by_alias_case_and_spacing() {
@@ -128,7 +127,7 @@ fn rule_sheets_of_the_user_are_read_as_text() {
 }
 
 fn bid() -> Book {
-    Page::ALL
+    tallybore::pages()
         .iter()
         .fold(job().property("tallybore-bid", "1"), |book, page| book.sheet(page.name(), "made by the engine"))
         .sheet(

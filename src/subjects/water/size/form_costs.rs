@@ -10,8 +10,9 @@ use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term
 use crate::model::{Price, Setting, Size, same_folded};
 use crate::parts::ring_kind;
 use crate::parts::{COIL, STICK};
-use crate::rules::{ELBOW, Item, NOTHING, matches_item};
+use crate::rules::{ELBOW, Item, matches_item};
 use crate::sheets::Page;
+use crate::subjects::water::rules::NOTHING;
 use crate::table::{Headed, columns};
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};

@@ -1,16 +1,13 @@
 //! What turns pipe at a bend: an elbow, a bend support, or nothing.
 
-use super::Rules;
-use super::cell::size_key;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
 use crate::model::columns::FORM;
+use crate::rules::cell::size_key;
+use crate::rules::{ELBOW, Rules};
+use crate::rules::{page, rule};
 use std::sync::Arc;
 
 /// What a bend may take, as the take-off names it.
-pub const ELBOW: &str = "elbow";
-/// See [`ELBOW`]: the support that holds tubing in its sweep.
 pub const BEND_SUPPORT: &str = "bend support";
 /// The pipe is laid in a sweep.
 pub const NOTHING: &str = "none";
