@@ -57,7 +57,7 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
             let names = names(kept, key);
             Err(Box::new(Finding::everywhere(UnknownName {
                 what: noun,
-                nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
+                nearest: nearest(&name, names.iter().map(String::as_str)).map(str::to_owned),
                 found: excerpt(&name),
                 remedy: format!("Name a row of the sheet {sheet}."),
             })))

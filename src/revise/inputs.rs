@@ -35,13 +35,17 @@ pub enum Change {
 pub struct InputChange {
     /// `Main size`, `Size of run M1`, `run M9`.
     pub what: String,
+    /// What kind of difference it is.
     pub change: Change,
     /// As the cells stood; blank where there is none.
     pub old: Raw,
+    /// Likewise, in the new workbook.
     pub new: Raw,
+    /// Where it stands in the old workbook; `None` where it does not.
     pub old_place: Option<Place>,
     /// Where it stands in the new workbook.
     pub new_place: Option<Place>,
+    /// Of both values.
     pub unit: Unit,
     /// The sheet and the column, for summing up many alike.
     pub group: (&'static str, &'static str),
@@ -73,10 +77,12 @@ impl InputChange {
         }
     }
 
+    /// The old value in words.
     pub fn old_words(&self) -> String {
         shown(&self.old, self.unit)
     }
 
+    /// The new value in words.
     pub fn new_words(&self) -> String {
         shown(&self.new, self.unit)
     }

@@ -132,7 +132,7 @@ impl Hung<'_> {
             _ => None,
         };
         for position in self.sides(context) {
-            if self.is_shut_off(context, position) {
+            if is_shut_off(context, position) {
                 continue;
             }
             if let Some(quantity) = &asked {
@@ -142,19 +142,6 @@ impl Hung<'_> {
                 findings.push(Finding::at(&self.fixture.fixture.place, BibbFreezes { tag: tag.clone() }));
             }
         }
-    }
-
-    /// A valve in Devices stands in its line, or in one that feeds nothing else.
-    fn is_shut_off(&self, context: &Context, position: usize) -> bool {
-        let network = context.network;
-        let alone = |run: &usize| {
-            let outlets = context.sizes.outlets.iter();
-            let sides = outlets.flat_map(|outlet| [(outlet, outlet.cold), (outlet, outlet.hot)]);
-            let mut fed =
-                sides.filter_map(|(outlet, side)| Some((outlet, side?))).filter(|(_, s)| network.feeds(*run, *s));
-            fed.all(|(outlet, _)| &*outlet.kind == "hose bibb")
-        };
-        network.path_up(position).take_while(alone).any(|run| has_device(context, run, &["shutoff valve"]))
     }
 
     /// Arresters at valves that snap shut.
@@ -188,6 +175,18 @@ impl Hung<'_> {
             }
         }
     }
+}
+
+/// A valve in Devices stands in its line, or in one that feeds nothing else.
+fn is_shut_off(context: &Context, position: usize) -> bool {
+    let network = context.network;
+    let alone = |run: &usize| {
+        let outlets = context.sizes.outlets.iter();
+        let sides = outlets.flat_map(|outlet| [(outlet, outlet.cold), (outlet, outlet.hot)]);
+        let mut fed = sides.filter_map(|(outlet, side)| Some((outlet, side?))).filter(|(_, s)| network.feeds(*run, *s));
+        fed.all(|(outlet, _)| &*outlet.kind == "hose bibb")
+    };
+    network.path_up(position).take_while(alone).any(|run| has_device(context, run, &["shutoff valve"]))
 }
 
 /// Whether a device of one of these kinds is on the run once the job is done.

@@ -215,7 +215,7 @@ fn cents(mills: i64) -> Decimal {
     Decimal::new(mills, 3).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero)
 }
 
-impl<'a> Job<'a> {
+impl Job<'_> {
     fn costs<'s>(&'s self, search: &'s Search<'s>) -> JobCosts<'s> {
         JobCosts::new(self.context, search, self.physics, self.materials, self.outlets)
     }
