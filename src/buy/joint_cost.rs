@@ -4,7 +4,7 @@ use super::Context;
 use super::pipe::mills;
 use crate::figure::{Book, ColumnId, Term};
 use crate::model::{Setting, same_folded};
-use crate::rules::{Item, matches_item};
+use crate::rules::{Item, fits};
 use crate::table::columns;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -105,11 +105,9 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
 fn cheapest(book: &mut Book, context: &Context, item: &Item) -> Option<Term> {
     let mut least: Option<Term> = None;
     for row in &context.job.prices {
-        let sizes = row.sizes.get().unwrap_or_default();
-        let material = row.material.as_ref().map(|m| &**m);
         let sound =
             !row.is_break() && row.pack.value.is_none_or(|pack| pack > Decimal::ZERO) && row.price.value.is_some();
-        if !sound || !matches_item(context.rules, item, &row.kind.value, material, &sizes) {
+        if !sound || !fits(context.rules, item, row) {
             continue;
         }
         let price = row.price.figure(book);

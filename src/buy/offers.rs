@@ -8,7 +8,7 @@ use super::suppliers::{Allowed, supplier_name};
 use crate::buy::findings::{BreakForPipe, UnderLeastSold};
 use crate::finding::Finding;
 use crate::model::{Job, Price, fold};
-use crate::rules::{Rules, matches_item};
+use crate::rules::{Rules, fits};
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -23,14 +23,12 @@ pub(super) struct LineOffers {
 
 /// Rows of Prices at which a line can be bought, in their order.
 pub(super) fn fitting(job: &Job, rules: &Rules, line: &Line) -> Vec<usize> {
-    let fits = |price: &Price| {
-        let sizes = price.sizes.get().unwrap_or_default();
+    let offers = |price: &Price| {
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        let material = price.material.as_ref().map(|material| &**material);
-        sound && matches_item(rules, &line.item, &price.kind.value, material, &sizes)
+        sound && fits(rules, &line.item, price)
     };
     let prices = &job.prices;
-    (0..prices.len()).filter(|index| fits(&prices[*index])).collect()
+    (0..prices.len()).filter(|index| offers(&prices[*index])).collect()
 }
 
 /// Rows that are steps of one price: same supplier, Unit and Pack; a break belongs to the row above it that is none.

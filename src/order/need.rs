@@ -6,7 +6,7 @@ use super::phases::{ByPhase, Packs, first_needed};
 use crate::buy::{LineBought, PipeBought};
 use crate::model::{Phase, Price};
 use crate::parts::phase_of;
-use crate::rules::matches_item;
+use crate::rules::fits;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -86,9 +86,7 @@ fn unpriced(context: &Context, line: usize) -> Vec<usize> {
     let item = &context.take_off.lines[line].item;
     let mut suppliers = BTreeSet::new();
     let names = |(_, price): &(usize, &Price)| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|material| &**material);
-        price.price.value.is_none() && matches_item(context.rules, item, &price.kind.value, material, &sizes)
+        price.price.value.is_none() && fits(context.rules, item, *price)
     };
     let rows: Vec<(usize, &Price)> = context.job.prices.iter().enumerate().filter(names).collect();
     let supplier = |price: &Price| supplier_key(&price.supplier.get().unwrap_or_default());

@@ -10,7 +10,7 @@ use crate::choice::Choice;
 use crate::figure::Number;
 use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
 use crate::parts::{COIL, STICK};
-use crate::rules::{Item, Rules, matches_item};
+use crate::rules::{Item, Rules, fits};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -150,14 +150,13 @@ pub(crate) fn offers<'a>(
     form: &'a str,
 ) -> impl Iterator<Item = &'a Price> + 'a {
     job.prices.iter().filter(move |price| {
-        let sizes = price.sizes.get().unwrap_or_default();
         let sold_as = if price.is_by_foot() || unit_is(price, COIL) { COIL } else { STICK };
         // How many will be bought is not known yet: a price break decides nothing.
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
         sound
             && !price.is_break()
             && sold_as == form
-            && matches_item(rules, pipe, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
+            && fits(rules, pipe, *price)
     })
 }
 

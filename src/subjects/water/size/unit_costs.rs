@@ -4,7 +4,7 @@
 use super::installation::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts, same_folded};
 use crate::parts::{ring_kind, takes_rings};
-use crate::rules::{Item, Rules, hours_of, matches_item};
+use crate::rules::{Item, Rules, fits, hours_of};
 use crate::view::View;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -78,11 +78,7 @@ impl<'a> UnitCosts<'a> {
 
     /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break decides nothing.
     pub(crate) fn offers_of(&self, item: &Item) -> impl Iterator<Item = &'a Price> {
-        self.job.prices.iter().filter(|price| {
-            let sizes = price.sizes.get().unwrap_or_default();
-            let material = price.material.as_ref().map(|m| &**m);
-            !price.is_break() && matches_item(self.rules, item, &price.kind.value, material, &sizes)
-        })
+        self.job.prices.iter().filter(|price| !price.is_break() && fits(self.rules, item, *price))
     }
 
     /// The price of one with its tax at the offer that the bid takes: the cheapest before tax. `None` without any.
@@ -113,14 +109,18 @@ impl<'a> UnitCosts<'a> {
     /// Price of one with its tax: the cheapest offer. What nobody offers counts as dear as the dearest of its kind, so
     /// that the search does not run after what has no price.
     pub(crate) fn price(&self, kind: &str, material: &str, sizes: &[Size]) -> f64 {
-        let item = Item::new(kind, material, sizes);
-        self.offer(&item).unwrap_or_else(|| {
+        self.price_of(&Item::new(kind, material, sizes))
+    }
+
+    /// The same of a thing.
+    pub(crate) fn price_of(&self, item: &Item) -> f64 {
+        self.offer(item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let of_kind =
                     self.job.prices.iter().filter(|p| !p.is_break() && same_folded(&p.kind.value, &item.kind));
                 of_kind.filter_map(|p| Some(self.taxed(of_one(p)?, p))).fold(0.0, f64::max)
             });
-            if self.tells_unoffered { dearest + own_number(&item) } else { dearest }
+            if self.tells_unoffered { dearest + own_number(item) } else { dearest }
         })
     }
 
