@@ -207,6 +207,11 @@ impl Column {
         Self { is_prose: true, width: characters, ..self }
     }
 
+    /// Its heading, and other spellings that mean the same.
+    pub fn spellings(&self) -> impl Iterator<Item = &'static str> + use<> {
+        std::iter::once(self.name).chain(self.aliases.iter().copied())
+    }
+
     /// Whether a bid records what a cell of it said when it was priced.
     pub fn is_recorded(&self) -> bool {
         matches!(self.role, Role::Decides | Role::Present | Role::PresentWith(_))
@@ -305,10 +310,21 @@ impl Sheet {
         SHEETS.iter().find(|sheet| fold(sheet.noun) == fold(noun))
     }
 
+    /// The sheet of this name or of another spelling of it.
+    pub fn called(name: &str) -> Option<&'static Self> {
+        let name = fold(name);
+        SHEETS.iter().find(|sheet| sheet.spellings().any(|spelling| fold(spelling) == name))
+    }
+
+    /// Its name, and other spellings that mean the same.
+    pub fn spellings(&self) -> impl Iterator<Item = &'static str> + use<> {
+        std::iter::once(self.name).chain(self.aliases.iter().copied())
+    }
+
     /// The column of this heading or of another spelling of it.
     pub fn find(&self, heading: &str) -> Option<&'static Column> {
         let heading = fold(heading);
-        self.columns.iter().find(|column| column.aliases.iter().chain([&column.name]).any(|name| fold(name) == heading))
+        self.columns.iter().find(|column| column.spellings().any(|spelling| fold(spelling) == heading))
     }
 
     /// The column of this declared heading.

@@ -4,6 +4,7 @@
 pub(crate) mod cell;
 mod column;
 mod declare;
+mod entered;
 mod field;
 mod figure;
 pub(crate) mod findings;
@@ -17,6 +18,7 @@ pub use column::Role;
 pub use column::{Column, Kind, Sheet};
 pub(crate) use column::{Offers, Reference};
 pub(crate) use column::{column, sheet};
+pub use entered::entered;
 pub use field::Input;
 pub(crate) use field::InputCell;
 pub(crate) use figure::{cell_as_typed, sum_of};

@@ -167,7 +167,8 @@ impl<'b> Record<'_, 'b> {
         for declared in SHEETS.iter().filter(|declared| !declared.is_idle) {
             let read = kept.iter().find(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name));
             let own = read.map(|sheet| &*sheet.shown).filter(|own| !own.eq_ignore_ascii_case(declared.name));
-            for name in own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()) {
+            let ours = declared.spellings().map(|name| name as &str);
+            for name in own.into_iter().chain(ours) {
                 self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
             }
         }
