@@ -1,8 +1,8 @@
 //! The one place that knows the order of the stages.
 
 use crate::figure::Book;
-use crate::figure::settings::Settings;
 use crate::finding::{self, Finding, Internal, Severity};
+use crate::input::Settings;
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook, Raw, Setting};
 pub use crate::priced::Priced;

@@ -2,7 +2,7 @@
 
 use crate::choice::Choice;
 use crate::figure::SheetId;
-use crate::figure::settings::Settings;
+use crate::input::Settings;
 use crate::model::Job;
 use crate::model::network::Network;
 use crate::rules::{CodeBasis, Occupancy, Rules};

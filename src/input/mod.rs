@@ -10,6 +10,7 @@ mod figure;
 pub(crate) mod findings;
 mod job;
 mod row;
+mod settings;
 mod sheets;
 mod types;
 mod words;
@@ -21,10 +22,12 @@ pub(crate) use column::{column, sheet};
 pub use entered::entered;
 pub use field::Input;
 pub(crate) use field::InputCell;
+pub use figure::raw_value;
 pub(crate) use figure::{cell_as_typed, sum_of};
 pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::rows;
 pub(crate) use row::{Cells, Row};
+pub use settings::Settings;
 pub use sheets::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Run, SupplierTerms, Term, TestReading,
 };

@@ -1,10 +1,10 @@
 //! Hours for one of a task: the user's own first, else the starting values, which are put on the Rules sheet.
 
 use super::{Context, Work};
-use crate::figure::written::UsersRow;
 use crate::figure::{Book, Term};
 use crate::input::LaborTask;
 use crate::model::{Field, Phase, same_folded};
+use crate::rules::UsersRow;
 use crate::rules::{LaborHours, Listing};
 use std::sync::Arc;
 

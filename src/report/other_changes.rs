@@ -2,8 +2,8 @@
 //! of the program's own tables that are not for editing.
 
 use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
-use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
+use crate::input::raw_value;
 use crate::input::{Role, SHEETS};
 use crate::model::{KeptSheet, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};

@@ -30,6 +30,7 @@ mod supports;
 mod table;
 mod waste_allowance;
 mod water;
+mod written;
 
 pub use assemblies::{Part, PartMaterial, Side};
 pub use bends::{BEND_SUPPORT, Bend, BendCells, ELBOW, NOTHING};
@@ -63,6 +64,7 @@ pub use declare::Row;
 use incoming::Incoming;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
+pub(crate) use written::UsersRow;
 
 /// The code whose tables speak.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -15,10 +15,10 @@
 //! cell, and the sheets as they stood.
 
 use std::fmt::Write as _;
+use tallybore::Settings;
 use tallybore::Summary;
 use tallybore::View;
 use tallybore::entered;
-use tallybore::figure::settings::Settings;
 use tallybore::figure::{Book, Term};
 use tallybore::finding::{Finding, Severity};
 use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
