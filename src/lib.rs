@@ -41,6 +41,7 @@ pub mod write;
 mod buy;
 mod check;
 mod choice;
+mod entries;
 mod input;
 mod labor;
 mod order;
@@ -63,8 +64,11 @@ pub use choice::Choice;
 pub use input::{Amount, ColumnType, Input, Role, Run, Settings, Text, entered, raw_value};
 pub use order::{Order, Orders, csv_rows};
 pub use price::findings::BoughtLeftOver;
-pub use revise::{Comparison, Revising, Summary, inputs::differences};
+pub use revise::{
+    Comparison, Revising, Summary,
+    inputs::{InputChange, differences},
+};
 pub use sheets::{Page, Pages};
-pub use subjects::{CHECKS, water};
+pub use subjects::{pages, sheets as input_sheets, tables, water};
 pub use takeoff::Line;
 pub use view::View;

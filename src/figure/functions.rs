@@ -200,7 +200,7 @@ impl Op {
                 let mut total = Numeric::Exact(Decimal::ZERO);
                 for value in picked {
                     each_number(&[Operand::Cell(value)], |n| {
-                        total = total.combine(n, Decimal::checked_add, |a, b| a + b)
+                        total = total.combine(n, Decimal::checked_add, |a, b| a + b);
                     })?;
                 }
                 numeric(total)

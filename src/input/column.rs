@@ -1,7 +1,9 @@
 //! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
 
-use super::{ColumnType, Row, SHEETS};
-use crate::model::{Range, Scale, fold};
+use super::{Cells, ColumnType, Row};
+use crate::finding::Sink;
+use crate::model::{Range, Scale, same_folded};
+use std::sync::Arc;
 
 /// What a cell of a column may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -262,7 +264,12 @@ pub struct Sheet {
     pub is_idle: bool,
     /// In the order of a blank workbook.
     pub columns: &'static [Column],
+    /// Reads a row; of the settings, which are no rows, `None`.
+    pub(crate) reads: Option<ReadRow>,
 }
+
+/// Reads a row of a sheet; without its name there is none.
+pub(crate) type ReadRow = fn(&Cells, &mut Sink) -> Option<Arc<dyn Row>>;
 
 /// A sheet without columns, whose rows are each a `noun`.
 pub(crate) const fn sheet(
@@ -271,7 +278,8 @@ pub(crate) const fn sheet(
     noun: &'static str,
     help: &'static str,
 ) -> Sheet {
-    Sheet { name, aliases, required: false, help, noun, reference: Reference::None, is_idle: false, columns: &[] }
+    let reference = Reference::None;
+    Sheet { name, aliases, required: false, help, noun, reference, is_idle: false, columns: &[], reads: None }
 }
 
 impl Sheet {
@@ -300,20 +308,13 @@ impl Sheet {
         Self { columns, ..self }
     }
 
-    /// The sheet that is declared under this name.
-    pub fn named(name: &str) -> Option<&'static Self> {
-        SHEETS.iter().find(|sheet| sheet.name == name)
+    pub(crate) const fn read_by(self, row: ReadRow) -> Self {
+        Self { reads: Some(row), ..self }
     }
 
-    /// The sheet one of whose rows is called this.
-    pub fn of_noun(noun: &str) -> Option<&'static Self> {
-        SHEETS.iter().find(|sheet| fold(sheet.noun) == fold(noun))
-    }
-
-    /// The sheet of this name or of another spelling of it.
-    pub fn called(name: &str) -> Option<&'static Self> {
-        let name = fold(name);
-        SHEETS.iter().find(|sheet| sheet.spellings().any(|spelling| fold(spelling) == name))
+    /// Whether this is its name or another spelling of it.
+    pub fn is_called(&self, name: &str) -> bool {
+        self.spellings().any(|spelling| same_folded(spelling, name))
     }
 
     /// Its name, and other spellings that mean the same.
@@ -323,8 +324,7 @@ impl Sheet {
 
     /// The column of this heading or of another spelling of it.
     pub fn find(&self, heading: &str) -> Option<&'static Column> {
-        let heading = fold(heading);
-        self.columns.iter().find(|column| column.spellings().any(|spelling| fold(spelling) == heading))
+        self.columns.iter().find(|column| column.spellings().any(|spelling| same_folded(spelling, heading)))
     }
 
     /// The column of this declared heading.

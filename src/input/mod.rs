@@ -11,14 +11,15 @@ pub(crate) mod findings;
 mod job;
 mod row;
 mod settings;
-mod sheets;
-mod types;
+pub(crate) mod sheets;
+pub(crate) mod types;
 mod words;
 
 pub use column::Role;
 pub use column::{Column, Kind, Sheet};
 pub(crate) use column::{Offers, Reference};
 pub(crate) use column::{column, sheet};
+pub(crate) use declare::sheet;
 pub use entered::entered;
 pub use field::Input;
 pub(crate) use field::InputCell;

@@ -3,11 +3,13 @@
 use super::cell::{Blank, Cell};
 use super::{Column, InputCell, Kind, Sheet};
 use crate::model::{At, Field, KeptCell, KeptSheet, Raw, fold};
+use std::any::Any;
+use std::fmt::Debug;
 use std::rc::Rc;
 use std::sync::Arc;
 
 /// A typed row of any sheet.
-pub trait Row {
+pub trait Row: Any + Debug + Send + Sync {
     fn sheet(&self) -> &'static Sheet;
 
     /// Counted from 0.

@@ -99,7 +99,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         None => (if item.is_feet() { "ft" } else { "each" }.to_owned(), Decimal::ONE),
     };
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
-    key.water = need.water.to_owned();
+    need.water.clone_into(&mut key.water);
     key.number = need.price.map_or(1, |price| number_of(context, &key, item, price));
     let text =
         |field: Option<&Input<Text>>| field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default();
@@ -191,7 +191,7 @@ pub(crate) fn for_phases(_: &Context, list: &List, phases: &[Phase]) -> Vec<Orde
         let pieces = listed.pieces.iter().filter(|(phase, _)| is_in(phase)).map(|(_, feet)| *feet);
         let quantity = needed_for.iter().map(|(_, count)| *count).sum();
         let item = listed.words.with_pieces(pieces.collect());
-        OrderLine { quantity, needed_for, item, ..listed.line.clone() }
+        OrderLine { item, quantity, needed_for, ..listed.line.clone() }
     };
     list.lines.iter().map(part).filter(|line| !line.quantity.is_zero()).collect()
 }

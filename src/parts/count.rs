@@ -59,6 +59,24 @@ pub(crate) const FOLDED: &str = "Lines that stand at nothing are folded away abo
      what other sizes would need.";
 
 impl Count {
+    /// A piece that follows no size, put in at rough-in inside the building unless its maker says otherwise.
+    pub fn new(origin: &At<Arc<str>>, why: &'static str, item: Item, quantity: Term) -> Self {
+        Self {
+            origin: origin.clone(),
+            why,
+            phase: Phase::RoughIn,
+            place: Whereabouts::Inside,
+            form: "",
+            key: Term::text(item.text()),
+            item,
+            quantity,
+            ends: Vec::new(),
+            at_fork: false,
+            form_cell: None,
+            in_already: false,
+        }
+    }
+
     /// Whether it is pipe that is run, by the foot: no tail, no nipple.
     pub fn is_run(&self) -> bool {
         self.item.kind == "pipe" && ![TAIL, NIPPLE].contains(&self.form)

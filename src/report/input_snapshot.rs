@@ -10,8 +10,8 @@ use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::input::{InputCell, Reference, Role, Row};
 use crate::model::{KeptSheet, SETTINGS, Setting, SettingKind};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 use crate::table::{List, columns};
 use crate::unit::Unit;
 use std::collections::BTreeSet;
@@ -219,7 +219,7 @@ impl Record<'_, '_> {
 
 /// Whether a sheet of the user's own puts rows over a rule table.
 pub(super) fn is_rules(sheet: &KeptSheet) -> bool {
-    sheet.declared.is_none() && rules::sheet_named(&sheet.name).is_some()
+    sheet.declared.is_none() && subjects::rule_sheet_named(&sheet.name).is_some()
 }
 
 /// The cells with bars between them; `None` where the sheet has no such column.

@@ -18,6 +18,7 @@ mod scope_counts;
 mod terms;
 mod unread;
 
+use crate::entries::Entries;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
@@ -32,6 +33,7 @@ use crate::view::View;
 pub(crate) struct Inputs<'a> {
     pub kept: &'a KeptBook,
     pub sizes: &'a Sizes,
+    pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,

@@ -2,6 +2,7 @@
 //! come out, and that others do. One row for each row of the job; the bid's scope sums them under a few words.
 
 use super::Context;
+use crate::entries::Scope;
 use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Fixture, Setting, Status};
 use crate::table::columns;
@@ -60,6 +61,10 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
     counter.fixtures(context);
     counter.devices(context);
     counter.runs(context);
+    for Scope { name, status, kind, words, quantity, unit } in &context.entries.scope {
+        let row = counter.row(name, *status, kind, words.clone(), *unit);
+        counter.book.put(row, counter.quantity, quantity.clone());
+    }
     let Counter { book, heads, .. } = counter;
     Tally { head: book.whole(head), quantity: book.whole(quantity), heads }
 }

@@ -58,6 +58,7 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, s
     }
     let re_sized = runs::put(book, context, &page);
     runs::installed(book, &page);
+    page.of_subjects(book, context);
     let lines = lines::put(book, context, &page);
     let hours = page.hours(book, context);
     let phases = page.phases(book, context);
@@ -188,6 +189,29 @@ impl Page<'_> {
         book.mark(row, CellKind::Total);
         book.label(row, what, "All changes");
         book.put(row, alone, difference.clone());
+    }
+
+    /// What subjects have compared, each in a table; what only one of the bids has stands beside a blank.
+    fn of_subjects(&self, book: &mut Book, context: &Context) {
+        let old = &self.comparison.old;
+        for compared in &context.entries.compared {
+            let table =
+                BeforeAndNow::new(book, self.sheet, compared.title, compared.heading, compared.unit, &self.from);
+            for (name, now) in &compared.rows {
+                match old.figure(compared.title, name) {
+                    Some(before) => _ = table.put(book, name, physical(before), now, None),
+                    None => {
+                        let row = table.name(book, name);
+                        table.only_now(book, row, now);
+                    }
+                }
+            }
+            let before = old.figures.iter().filter(|(title, _)| title == compared.title).flat_map(|(_, rows)| rows);
+            for (name, figure) in before.filter(|(name, _)| !compared.rows.iter().any(|(known, _)| known == name)) {
+                let row = table.name(book, name);
+                table.only_before(book, row, physical(*figure));
+            }
+        }
     }
 
     fn hours(&self, book: &mut Book, context: &Context) -> Term {

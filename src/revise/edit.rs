@@ -9,8 +9,8 @@ use crate::model::network::same_name;
 use crate::model::{KeptBook, KeptSheet, Raw};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// One cell and what it is to hold.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,7 +57,7 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
             let names = names(kept, key);
             Err(Box::new(Finding::everywhere(UnknownName {
                 what: noun,
-                nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
+                nearest: nearest(&name, names.iter().map(String::as_str)).map(str::to_owned),
                 found: excerpt(&name),
                 remedy: format!("Name a row of the sheet {sheet}."),
             })))
@@ -100,7 +100,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
-    let rules = rules::sheet_named(&sheet.name).is_some();
+    let rules = subjects::rule_sheet_named(&sheet.name).is_some();
     let under = sheet.heading_row.is_some_and(|headings| place.row > headings);
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {

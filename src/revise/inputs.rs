@@ -2,11 +2,12 @@
 //! headings, so the sheets may have been sorted or moved about between the two.
 
 use super::edit::raw_text;
-use crate::input::{Column, Kind, Role, SHEETS, Sheet};
+use crate::input::{Column, Kind, Role, Sheet};
 use crate::model::{
     KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
 };
 use crate::place::Place;
+use crate::subjects;
 use crate::unit::Unit;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -34,13 +35,17 @@ pub enum Change {
 pub struct InputChange {
     /// `Main size`, `Size of run M1`, `run M9`.
     pub what: String,
+    /// What kind of difference it is.
     pub change: Change,
     /// As the cells stood; blank where there is none.
     pub old: Raw,
+    /// Likewise, in the new workbook.
     pub new: Raw,
+    /// Where it stands in the old workbook; `None` where it does not.
     pub old_place: Option<Place>,
     /// Where it stands in the new workbook.
     pub new_place: Option<Place>,
+    /// Of both values.
     pub unit: Unit,
     /// The sheet and the column, for summing up many alike.
     pub group: (&'static str, &'static str),
@@ -72,10 +77,12 @@ impl InputChange {
         }
     }
 
+    /// The old value in words.
     pub fn old_words(&self) -> String {
         shown(&self.old, self.unit)
     }
 
+    /// The new value in words.
     pub fn new_words(&self) -> String {
         shown(&self.new, self.unit)
     }
@@ -104,7 +111,7 @@ struct Row<'a> {
 /// All that differs, in the order of the sheets, of the new one's rows and of the headings; then what is gone.
 pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let mut found = Vec::new();
-    for declared in SHEETS {
+    for declared in subjects::sheets() {
         let (before, after) = (rows(old, declared), rows(new, declared));
         let place = |book: &KeptBook, row: u32, column: &str| {
             let kept = book.declared(declared.name)?;
@@ -309,7 +316,7 @@ fn unit_of(declared: &Sheet, column: &str, row: &Row) -> Unit {
 /// Sheets of the user's own rules that are not the same.
 fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let of = |book: &KeptBook| -> BTreeMap<String, Vec<String>> {
-        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && crate::rules::sheet_named(&sheet.name).is_some();
+        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && subjects::rule_sheet_named(&sheet.name).is_some();
         let words = |sheet: &KeptSheet| {
             let row = |(_, cells): (u32, &[crate::model::KeptCell])| {
                 cells.iter().map(|cell| raw_text(&cell.raw)).collect::<Vec<_>>().join("|")

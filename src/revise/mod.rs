@@ -28,6 +28,7 @@ pub(crate) use installed::TooSmall;
 pub use summary::Summary;
 pub(crate) use what_if::WhatIf;
 
+use crate::entries::Entries;
 use crate::figure::Book;
 use crate::labor::Labor;
 use crate::price::Bid;
@@ -79,6 +80,7 @@ impl Revising {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Inputs<'a> {
     pub sizes: &'a Sizes,
+    pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,

@@ -1,11 +1,13 @@
 //! What of a priced job another one is held against, as plain values: no figures, no cells. So the old side of a
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
+use crate::entries::{Compared, Entries};
 use crate::figure::Term;
 use crate::figure::verdict::OK;
+use crate::finding::phrases::first_few;
 use crate::labor::Labor;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Setting, Status};
+use crate::model::{Job, Phase, Setting, Size, Status};
 use crate::price::Bid;
 use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
@@ -37,6 +39,8 @@ pub struct Summary {
     pub total: Decimal,
     /// What leaves the owner's pocket, $.
     pub cash_total: Decimal,
+    /// What subjects have compared: figures by name, by the title of their table.
+    pub figures: Vec<(String, Vec<(String, f64)>)>,
 }
 
 /// One run that carries water.
@@ -99,7 +103,7 @@ impl Summary {
             Some(RunFacts {
                 name: run.name.value.trim().to_owned(),
                 material: sizes.materials.get(position)?.to_string(),
-                size: sizes.sizes.get(position).copied().flatten().map(|size| size.key()).unwrap_or_default(),
+                size: sizes.sizes.get(position).copied().flatten().map(Size::key).unwrap_or_default(),
                 in_already: run.status.get().is_some_and(Status::lies_there),
                 end_psi: figure(&sizes.end_psi),
                 check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
@@ -124,7 +128,22 @@ impl Summary {
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
             cash_total: number(&build_up.totals.cash_total),
+            figures: Vec::new(),
         }
+    }
+
+    /// With what subjects have compared.
+    pub fn comparing(mut self, entries: &Entries) -> Self {
+        let row = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
+        let table = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(row).collect());
+        self.figures = entries.compared.iter().map(table).collect();
+        self
+    }
+
+    /// A figure of a table that a subject has compared.
+    pub fn figure(&self, title: &str, name: &str) -> Option<f64> {
+        let (_, rows) = self.figures.iter().find(|(known, _)| known == title)?;
+        rows.iter().find(|(known, _)| known == name).map(|(_, figure)| *figure)
     }
 
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
@@ -137,6 +156,46 @@ impl Summary {
             true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
             true => Verdict::Passes,
         }
+    }
+
+    /// Why the job does not pass, in words that name where: `water too fast in M1, SV1; pressure short in 3 runs, 2.3 psi at
+    /// SH1H`. Empty where it passes.
+    pub(crate) fn why_not(&self) -> String {
+        let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) = self.faults().partition(|run| run.check == "too fast");
+        let mut why = Vec::new();
+        if !fast.is_empty() {
+            why.push(format!("water too fast in {}", first_few(fast.iter().map(|run| run.name.clone()))));
+        }
+        if let Some(first) = short.first() {
+            let runs = if short.len() == 1 { "1 run".to_owned() } else { format!("{} runs", short.len()) };
+            why.push(match &self.least_spare {
+                Some((spare, run)) => format!("pressure short in {runs}, {:.1} psi at {run}", -spare),
+                None => format!("run {} is {}", first.name, first.check),
+            });
+        }
+        let unpriced: Vec<&LineFacts> = self.lines.iter().filter(|line| !line.priced).collect();
+        if !unpriced.is_empty() {
+            why.push(format!("no price for {}", first_few(unpriced.iter().map(|line| line.item.clone()))));
+        }
+        why.join("; ")
+    }
+
+    /// The runs that do not pass.
+    fn faults(&self) -> impl Iterator<Item = &RunFacts> {
+        self.runs.iter().filter(|run| run.check != OK)
+    }
+
+    /// Whether each run that fails here fails likewise in the other, and nothing lacks a price that has one there: the
+    /// difference of the two is fair, whatever both lack.
+    pub(crate) fn fails_no_more_than(&self, other: &Self) -> bool {
+        const SHORT_BY: f64 = 0.05;
+        let likewise = |run: &RunFacts| {
+            other.run(&run.name).is_some_and(|was| {
+                let kind = |check: &str| check.split(' ').next().unwrap_or_default().to_owned();
+                was.check != OK && kind(&was.check) == kind(&run.check) && run.end_psi >= was.end_psi - SHORT_BY
+            })
+        };
+        self.faults().all(likewise) && self.lacks_no_more_than(other)
     }
 
     /// The material of the whole job, waste included.

@@ -92,7 +92,7 @@ impl CellValue for Size {
 }
 
 /// A size as formulas look it up, or an empty text.
-pub(super) fn size_key(size: Option<Size>) -> String {
+pub(crate) fn size_key(size: Option<Size>) -> String {
     size.map(Size::key).unwrap_or_default()
 }
 

@@ -15,6 +15,9 @@ pub struct Item {
     pub sizes: Vec<Size>,
 }
 
+/// What turns pipe, and a bend takes where nothing says otherwise.
+pub const ELBOW: &str = "elbow";
+
 /// Kinds whose need depends on the sizes of runs: a change of size in the bid must find their lines there.
 pub const SIZED_KINDS: &[&str] = &[
     "pipe",

@@ -264,6 +264,7 @@ macro_rules! page {
         #[doc = concat!("What the Rules page shows of a [`", stringify!($row), "`]: figures for a row, columns for the table.")]
         $(#[$meta])*
         #[derive(Debug, Clone)]
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         pub struct $cells<T> {
             $(
                 #[doc = $heading]
@@ -298,4 +299,4 @@ macro_rules! page {
     (@value $cell:ident, |$of:pat_param| $value:expr) => { |$of| $crate::rules::CellValue::shown(&$value) };
 }
 
-pub(super) use page;
+pub(crate) use page;

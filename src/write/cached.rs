@@ -74,11 +74,11 @@ fn unprintable(c: char) -> bool {
 
 /// Takes the marks out of a finished workbook; `sheets` are the numbers, from 1, of those that have some. All other parts
 /// are copied as they are.
-pub(crate) fn unmark(bytes: Vec<u8>, sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
+pub(crate) fn unmark(bytes: &[u8], sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
     let marked: Vec<String> = sheets.iter().map(|sheet| format!("xl/worksheets/sheet{sheet}.xml")).collect();
     // To pack a part is the work: all are packed at once, each into a file of its own, and copied from there.
-    let mut packed = in_parallel(&marked, |name| without_marks(&bytes, name), |_| ());
-    let mut parts = archive(&bytes)?;
+    let mut packed = in_parallel(&marked, |name| without_marks(bytes, name), |_| ());
+    let mut parts = archive(bytes)?;
     let mut out = ZipWriter::new(Cursor::new(Vec::with_capacity(bytes.len())));
     for index in 0..parts.len() {
         let part = parts.by_index_raw(index)?;

@@ -71,7 +71,7 @@ fn measure(psi: u32, only_once: bool) {
     for _ in 0..if only_once { 1 } else { 10 } {
         let start = Instant::now();
         let mut book = Book::new();
-        let pages = Pages::put(&mut book, Vec::new());
+        let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), job);
         let view = View::new(job, &rules, &network, &settings, &pages);
         let sizes = black_box(size::size(&mut book, &view, &mut Vec::new()));

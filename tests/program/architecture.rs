@@ -10,11 +10,11 @@ use std::path::{Path, PathBuf};
 const ORDER: &[&[&str]] = &[
     &[
         "place", "finding", "unit", "figure", "rules", "model", "input", "parallel", "parts", "sheets", "table",
-        "choice", "view",
+        "choice", "entries", "view",
     ],
+    &["subjects"],
     &["read"],
     &["check"],
-    &["subjects"],
     &["takeoff"],
     &["buy"],
     &["labor"],
@@ -70,6 +70,7 @@ const SPELLED_AGAIN: &[(&str, &[&str], &str)] = &[
     ("src/model/setting.rs", &[], "so are settings called"),
     ("src/model/order_form.rs", &[], "the order form is a document of its own"),
     ("src/rules/", &[], "rule tables declare their own headings"),
+    ("src/subjects/water/rules/", &[], "so do those of water"),
     ("src/check/", &["On hand"], "the user's sheet of that name"),
     ("src/quote/job_prices.rs", &["Part no."], "a column of the user's Prices"),
     ("src/revise/inputs.rs", &["Rules"], "what rows of the user's own rules are called"),
@@ -234,6 +235,79 @@ fn no_module_imports_a_later_one() {
     assert!(seen > 100, "only {seen} imports were found");
 }
 
+/// What is known once all subjects are listed, and is therefore for the stages above them.
+const OF_ALL: [&str; 5] = ["Rules::embedded(", "Rules::load(", "Page::named(", "Sheet::named(", "Sheet::of_noun("];
+
+#[test]
+fn the_ground_floor_asks_for_nothing_that_subjects_declare() {
+    let mut problems = Vec::new();
+    for source in sources().iter().filter(|source| floor(source.module()) == Some(0)) {
+        let code = source.code();
+        let asked = OF_ALL.iter().filter(|call| code.contains(*call));
+        problems.extend(asked.map(|call| format!("{} calls {call})", source.path)));
+    }
+    fail_with(&problems);
+}
+
+/// The files of the sample subject, which is held to the same rules.
+fn sample_subject() -> Vec<Source> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let entries = fs::read_dir(root.join("tests/sample_subject")).unwrap().map(|entry| entry.unwrap().path());
+    let own = entries.filter(|path| path.extension().is_some_and(|e| e == "rs") && !path.ends_with("tests.rs"));
+    let name = |path: &Path| path.file_name().unwrap().to_str().unwrap().to_owned();
+    own.map(|path| Source {
+        path: format!("src/subjects/garden/{}", name(&path)),
+        text: fs::read_to_string(&path).unwrap(),
+    })
+    .collect()
+}
+
+#[test]
+fn a_subject_sees_the_ground_floor_and_the_results_of_others() {
+    let list = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/subjects/mod.rs")).unwrap();
+    let (_, listed) = list.rsplit_once("subjects! {").unwrap();
+    let subjects: Vec<&str> = listed.lines().filter_map(|line| line.trim().split_once(": ")).map(|(n, _)| n).collect();
+    assert!(subjects.contains(&"water") && subjects.contains(&"garden"), "{subjects:?}");
+    let mut problems = Vec::new();
+    for source in sources().into_iter().chain(sample_subject()) {
+        let Some((own, _)) = source.path.strip_prefix("src/subjects/").and_then(|path| path.split_once('/')) else {
+            continue;
+        };
+        let above = source.imports().into_iter().filter(|import| floor(import).is_some_and(|floor| floor > 1));
+        problems.extend(above.map(|import| format!("{} imports {import}, which comes later", source.path)));
+        let code = source.code();
+        for other in subjects.iter().filter(|other| **other != own) {
+            if has_word(&code, &format!("subjects::{other}::")) || has_word(&code, &format!("super::{other}::")) {
+                problems.push(format!("{} sees into {other}: take its result from view.results", source.path));
+            }
+        }
+    }
+    fail_with(&problems);
+}
+
+#[test]
+fn what_a_subject_declares_is_in_its_lists() {
+    let code: String = sources().iter().map(|source| source.without_tests().to_owned() + "\n").collect();
+    let lines = |wanted: &dyn Fn(&str) -> bool| code.lines().filter(|line| wanted(line)).count();
+    let findings = code.split("\nfindings! {").skip(1).map(|rest| rest.split("\n}").next().unwrap());
+    let told = |line: &&str| ["\"", "(", "{"].iter().any(|words| line.starts_with(&format!("        found: {words}")));
+    let turned = |line: &str| line.contains("\" portrait ") || line.contains("\" landscape ");
+    let declared = [
+        ("pages", lines(&turned), tallybore::pages().len()),
+        ("rule tables", lines(&|line| line == "rule! {"), tallybore::tables().count()),
+        // And the settings, which are no rows.
+        ("input sheets", lines(&|line| line == "sheet! {") + 1, tallybore::input_sheets().count()),
+        (
+            "findings",
+            findings.map(|block| block.lines().filter(told).count()).sum(),
+            tallybore::commands::all_findings::all_findings().len(),
+        ),
+    ];
+    for (what, declared, listed) in declared {
+        assert_eq!(declared, listed, "{what}: declared, and in the lists");
+    }
+}
+
 #[test]
 fn figures_know_nothing_of_jobs() {
     let all = sources();
@@ -352,21 +426,21 @@ fn nothing_can_panic_without_a_word_why_it_cannot() {
     fail_with(&problems);
 }
 
-/// The code's declarations of result tables, and the rest of it.
+/// The code's declarations of pages and result tables, and the rest of it.
 fn declarations(code: &str) -> (String, String) {
     let (mut inside, mut outside) = (String::new(), String::new());
     let mut declares = false;
     for line in code.lines() {
-        declares |= line.starts_with("columns! {");
+        declares |= ["columns! {", "pages! {"].iter().any(|macro_| line.starts_with(macro_));
         if declares {
-            inside.push_str(line)
+            inside.push_str(line);
         } else {
-            outside.push_str(line)
+            outside.push_str(line);
         }
         if declares {
-            inside.push('\n')
+            inside.push('\n');
         } else {
-            outside.push('\n')
+            outside.push('\n');
         }
         declares &= line != "}";
     }
@@ -403,7 +477,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
     let mut declared: BTreeSet<&str> =
         code.iter().flat_map(|(inside, _)| literals(inside)).filter(|words| words.contains(' ')).collect();
     assert!(declared.len() > 200, "only {} headings were found", declared.len());
-    declared.extend(tallybore::Page::ALL.iter().map(|page| page.name()));
+    declared.extend(tallybore::pages().iter().map(|page| page.name()));
     let mut problems = Vec::new();
     let mut used = BTreeSet::new();
     for (source, (_, outside)) in all.iter().zip(&code) {

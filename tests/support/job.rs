@@ -22,7 +22,7 @@ use tallybore::entered;
 use tallybore::figure::{Book, Term};
 use tallybore::finding::{Finding, Severity};
 use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
-use tallybore::model::columns::{self, Column, Kind, Sheet};
+use tallybore::model::columns::{Column, Kind, Sheet};
 use tallybore::model::network::Network;
 use tallybore::model::{Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, Size};
 use tallybore::pipeline::{self, Options, Priced, Tables};
@@ -49,7 +49,7 @@ pub fn job(lines: &str) -> Made {
     for line in lines.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#')) {
         let (name, rest) = line.split_once(':').unwrap_or_else(|| panic!("no sheet before the colon: {line}"));
         let cells: Vec<&str> = rest.split('|').map(str::trim).collect();
-        let declared = columns::SHEETS.iter().find(|sheet| sheet.name == name.trim());
+        let declared = tallybore::input_sheets().find(|sheet| sheet.name == name.trim());
         let headings: Vec<String> = match declared {
             Some(sheet) => sheet.columns.iter().map(|column| column.name.to_owned()).collect(),
             None => cells.iter().map(|cell| (*cell).to_owned()).collect(),
@@ -141,7 +141,7 @@ impl Made {
 
     /// The tables it is priced by.
     pub fn tables(&self) -> Tables {
-        Tables::of(&self.job, &self.options(false))
+        Tables::of(&self.job, &self.options(false).rule_files)
     }
 
     /// Types a size for the run of this index.
@@ -169,7 +169,7 @@ impl Made {
         let (network, problems) = Network::build(&self.job);
         assert!(problems.is_empty(), "{problems:?}");
         let mut book = Book::new();
-        let pages = Pages::put(&mut book, Vec::new());
+        let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
         let sizes = size::size(&mut book, &view, &mut findings);
@@ -234,7 +234,7 @@ impl Sized {
 
 /// A sheet as it stands: its name, its headings, its rows.
 fn keep(text: &TextSheet) -> KeptSheet {
-    let declared = Sheet::called(&text.name);
+    let declared = tallybore::input_sheets().find(|sheet| sheet.is_called(&text.name));
     let known: Vec<Option<&'static Column>> = text.headings.iter().map(|heading| declared?.find(heading)).collect();
     let words = |row, column, text: &str| KeptCell { row, column, raw: Raw::Text(text.into()), ..KeptCell::default() };
     let mut cells = vec![words(0, 0, &text.name)];

@@ -1,7 +1,6 @@
 //! The Other costs sheet: what is neither material nor labor.
 
 use super::{NOTE, PHASE};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, OneOf, Phases, Positive, SalesTax, Text, UnitPrice};
 use crate::input::words::TAX;
 use crate::input::{column, sheet};

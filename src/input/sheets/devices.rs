@@ -1,7 +1,6 @@
 //! The Devices sheet: what stands in the line.
 
 use super::{NOTE, STATUS};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, Needed, PipeSize, Positive, Text};
 use crate::input::words::DeviceKind;
 use crate::input::{Role, Row, Status, column, sheet};

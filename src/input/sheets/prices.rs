@@ -1,7 +1,6 @@
 //! The Prices sheet: what can be bought, of whom, for how much.
 
 use super::{MATERIAL, NOTE};
-use crate::input::declare::sheet;
 use crate::input::types::{Day, Name, OneOf, PipeSizes, Positive, SalesTax, Text, UnitPrice, Waters};
 use crate::input::words::TAX;
 use crate::input::{Role, Row, column, sheet};

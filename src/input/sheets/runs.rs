@@ -1,7 +1,6 @@
 //! The Runs sheet: the water pipe, from joint to joint.
 
 use super::{MATERIAL, NOTE, PHASE, SIZE, STATUS};
-use crate::input::declare::sheet;
 use crate::input::types::{Feet, Forms, Height, JointRules, Name, Needed, OneOf, Phases, PipeSize, Positive, Text};
 use crate::input::{Place, Status, column, sheet};
 use crate::model::range::range;

@@ -1,7 +1,6 @@
 //! The sheets of what is there: On hand, in the shop before the job; Received, at the site.
 
 use super::{MATERIAL, NOTE};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, PipeSizes, Positive, Text};
 use crate::input::{Column, column, sheet};
 use crate::model::range::range;

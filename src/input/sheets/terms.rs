@@ -1,6 +1,5 @@
 //! The Terms sheet: the words of the bid, with the money in them.
 
-use crate::input::declare::sheet;
 use crate::input::types::{Amount, Name, NeededOneOf, TermKinds, Text};
 use crate::input::{Role, Row, column, sheet};
 use crate::model::range::range;

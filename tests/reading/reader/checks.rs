@@ -9,13 +9,7 @@ fn checked(book: &Book) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check_rows(
-        &reading.job,
-        tallybore::rules::Rules::embedded(),
-        &network,
-        &problems,
-        tallybore::CHECKS,
-    ));
+    findings.extend(check_rows(&reading.job, tallybore::rules::Rules::embedded(), &network, &problems));
     sort(&mut findings);
     findings
 }

@@ -6,9 +6,10 @@ use crate::figure::{Book, Column, Term};
 use crate::model::{Setting, Size, fold};
 use crate::rules::UsersRow;
 use crate::rules::{
-    Curve as RuleCurve, DemandCells, DeviceCells, FittingCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet,
-    OutletCells, PipeCells, UnitCells, WaterCells, split_group,
+    Curve as RuleCurve, DemandCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet, OutletCells, PipeCells,
+    UnitCells, split_group,
 };
+use crate::subjects::water::rules::{DeviceCells, FittingCells, WaterCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeMap;
 use std::sync::Arc;

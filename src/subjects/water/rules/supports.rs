@@ -1,10 +1,9 @@
 //! How far apart pipe is held.
 
-use super::Rules;
-use super::cell::size_key;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::cell::size_key;
+use crate::rules::{page, rule};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 

@@ -1,9 +1,8 @@
 //! Sleeves for pipe that passes through a foundation or a floor.
 
-use super::Rules;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::{page, rule};
 use std::sync::Arc;
 
 rule! {

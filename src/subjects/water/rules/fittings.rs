@@ -1,9 +1,8 @@
 //! What fittings lose, as feet of the pipe they join.
 
-use super::Rules;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::{page, rule};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 

@@ -1,8 +1,8 @@
 //! How much a manifold may carry.
 
-use super::Rules;
-use super::declare::rule;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::rule;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 

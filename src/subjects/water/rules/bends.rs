@@ -1,16 +1,13 @@
 //! What turns pipe at a bend: an elbow, a bend support, or nothing.
 
-use super::Rules;
-use super::cell::size_key;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
 use crate::model::columns::FORM;
+use crate::rules::cell::size_key;
+use crate::rules::{ELBOW, Rules};
+use crate::rules::{page, rule};
 use std::sync::Arc;
 
 /// What a bend may take, as the take-off names it.
-pub const ELBOW: &str = "elbow";
-/// See [`ELBOW`]: the support that holds tubing in its sweep.
 pub const BEND_SUPPORT: &str = "bend support";
 /// The pipe is laid in a sweep.
 pub const NOTHING: &str = "none";
@@ -47,5 +44,14 @@ impl Rules {
     /// What a bend takes: see [`Rules::bend`].
     pub fn bend_part(&self, material: &str, form: &str, size: Size) -> &str {
         self.bend(material, form, size).map_or(ELBOW, |bend| &bend.part)
+    }
+
+    /// What turns such pipe, and how many pipe ends are joined to it; `None` where the pipe is laid in a sweep.
+    pub fn at_bend(&self, material: &str, form: &str, size: Size) -> Option<(&str, u8)> {
+        match self.bend_part(material, form, size) {
+            NOTHING => None,
+            // An elbow is cut in and joins two ends; a bend support holds the pipe as it is.
+            part => Some((part, if part == ELBOW { 2 } else { 0 })),
+        }
     }
 }

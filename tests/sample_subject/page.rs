@@ -1,0 +1,33 @@
+//! Its page, and what it says on the pages about the whole job.
+
+use super::zones::{VALVE, WateredZone};
+use crate::entries::{Compared, Entries, Line, Scope};
+use crate::figure::Term;
+use crate::sheets::pages;
+use crate::unit::Unit;
+
+pages! {
+    Results {
+        Garden "Watering" portrait Nothing "what each zone of the garden draws, and its valves";
+    }
+}
+
+pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
+    if zones.is_empty() {
+        return;
+    }
+    let valves: Vec<&Term> = zones.iter().map(|zone| &zone.valves).collect();
+    let figure = |label: &str, value| Line::Figure { label: label.to_owned(), value, unit: Unit::Each, remark: None };
+    entries.lists.push(("Garden", vec![figure("Zone valves in all", Term::total(&valves))]));
+    entries.scope.extend(zones.iter().map(|zone| Scope {
+        name: zone.name_cell.clone(),
+        status: zone.status,
+        kind: VALVE.to_owned(),
+        words: Term::text("zone valves in the garden"),
+        quantity: zone.valves.clone(),
+        unit: Unit::Each,
+    }));
+    let rows = zones.iter().map(|zone| (zone.name.value.to_string(), zone.gph.clone())).collect();
+    let (title, heading) = ("Garden: what each zone draws, gallons an hour", "Garden zone");
+    entries.compared.push(Compared { title, heading, unit: Unit::Ratio, rows });
+}
