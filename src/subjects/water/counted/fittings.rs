@@ -6,9 +6,8 @@
 //! new.
 
 use super::Context;
-use super::tees::Spot;
 use crate::figure::{Book, Term};
-use crate::model::{At, Size};
+use crate::model::{At, Phase, Size, Whereabouts};
 use crate::parts::Count;
 use crate::parts::{NIPPLE, nipples};
 use crate::rules::ELBOW;
@@ -472,4 +471,22 @@ impl Node<'_, '_> {
         let material = self.material.clone();
         self.size_change("down to the connection", &material, outlet, outlet);
     }
+}
+
+/// A tee where it is needed.
+pub(super) struct Spot {
+    /// The run at whose end it is, or the device that hangs on it.
+    pub origin: At<Arc<str>>,
+    pub why: &'static str,
+    pub phase: Phase,
+    pub place: Whereabouts,
+    pub material: Arc<str>,
+    /// Of the feeding run, the way on and the branch, as they now are.
+    pub sizes: [Size; 3],
+    pub size_keys: [Term; 3],
+    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
+    pub run_rows: [Term; 2],
+    pub times: Term,
+    /// Of the run.
+    pub position: usize,
 }

@@ -3,10 +3,10 @@
 //! size changed in the finished bid finds its tee there.
 
 use super::Context;
-use super::fittings::{Piece, nipple};
+use super::fittings::{Piece, Spot, nipple};
 use crate::choice::{Choice, record};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
-use crate::model::{At, Phase, Setting, Size, Whereabouts, fold};
+use crate::model::{Setting, Size, fold};
 use crate::parts::Count;
 use crate::parts::ring_kind;
 use crate::rules::Item;
@@ -16,24 +16,6 @@ use crate::subjects::water::size::unit_costs::UnitCosts;
 use crate::table::columns;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-
-/// A tee where it is needed.
-pub(super) struct Spot {
-    /// The run at whose end it is, or the device that hangs on it.
-    pub origin: At<Arc<str>>,
-    pub why: &'static str,
-    pub phase: Phase,
-    pub place: Whereabouts,
-    pub material: Arc<str>,
-    /// Of the feeding run, the way on and the branch, as they now are.
-    pub sizes: [Size; 3],
-    pub size_keys: [Term; 3],
-    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
-    pub run_rows: [Term; 2],
-    pub times: Term,
-    /// Of the run.
-    pub position: usize,
-}
 
 /// The tees chosen, and the columns that formulas find them in.
 struct Chosen {

@@ -2,7 +2,7 @@
 //! `forms` reckons in plain numbers to choose is worked out here once more, live.
 
 use super::forms::{Why, longest, offers};
-use super::pressure::Given;
+use super::given::Given;
 use super::unit_costs::UnitCosts;
 use super::{Context, Sizes};
 use crate::choice::Choice;
