@@ -85,6 +85,17 @@ pub enum PartMaterial {
     Named(Arc<str>),
 }
 
+impl PartMaterial {
+    /// Of a part at a run of this material; empty where that does not matter.
+    pub fn of_run<'a>(&'a self, run_material: &'a str) -> &'a str {
+        match self {
+            Self::None => "",
+            Self::OfTheRun => run_material,
+            Self::Named(name) => name,
+        }
+    }
+}
+
 impl CellValue for PartMaterial {
     fn read(text: &Arc<str>) -> Option<Self> {
         Some(match &*fold(text) {

@@ -83,20 +83,9 @@ impl Hung<'_> {
         let size = self.connection(context)?;
         let item = Item::new(kind, "", &[size]);
         let end = Term::text(format!("{} {}", context.sizes.materials[position], size.key()));
-        Some(Count {
-            origin: self.fixture.tag.clone(),
-            why,
-            phase: Phase::RoughIn,
-            place: context.place_of_run(position),
-            form: "",
-            key: Term::text(item.text()),
-            item,
-            quantity: self.count.clone(),
-            ends: vec![end; 2],
-            at_fork: false,
-            form_cell: None,
-            in_already: false,
-        })
+        let place = context.place_of_run(position);
+        let valve = Count::new(&self.fixture.tag, why, item, self.count.clone());
+        Some(Count { place, ends: vec![end; 2], ..valve })
     }
 
     /// The tee that an arrester hangs on, of the fixture's connection all ways.
@@ -248,18 +237,5 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
 }
 
 fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: Item) -> Count {
-    Count {
-        origin: origin.clone(),
-        why,
-        phase: Phase::Trim,
-        place,
-        form: "",
-        key: Term::text(item.text()),
-        item,
-        quantity: Term::number(1),
-        ends: Vec::new(),
-        at_fork: false,
-        form_cell: None,
-        in_already: false,
-    }
+    Count { phase: Phase::Trim, place, ..Count::new(origin, why, item, Term::number(1)) }
 }

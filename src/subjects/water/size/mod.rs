@@ -5,6 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub(crate) mod along;
 pub(crate) mod choices;
 mod chosen_on;
 pub(crate) mod code_table;
@@ -23,6 +24,7 @@ pub(crate) mod junctions;
 pub(crate) mod line_tees;
 pub(crate) mod load;
 pub(crate) mod outlets;
+pub(crate) mod part;
 pub(crate) mod pressure;
 mod pressure_lost;
 pub mod remedy;
@@ -149,6 +151,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
+        lay: &lay,
         forms: &forms,
         smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
         entries: &entries,
