@@ -97,11 +97,11 @@ macro_rules! column_types {
             }
 
             $(fn number(value: &$value) -> Option<Decimal> {
-                $number(value)
+                ($number)(value)
             })?
 
             $(fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
-                $recorded(cell, book)
+                ($recorded)(cell, book)
             })?
         }
     )+};
@@ -111,29 +111,25 @@ column_types! {
     /// Any words.
     Text: Arc<str>, Text, |_, cell, sink| cell.text(sink);
     /// A number that may be negative. A blank cell is 0.
-    Number: Decimal, Number, |_, cell, sink| cell.number(sink, true), number copied;
+    Number: Decimal, Number, |_, cell, sink| cell.number(sink, true), number |number: &Decimal| Some(*number);
     /// A number that cannot be negative, and what stands for a blank cell.
-    Positive<const BLANK: u32 = 0>: Decimal, Positive, |_, cell, sink| cell.number(sink, false), number copied;
+    Positive<const BLANK: u32 = 0>: Decimal, Positive, |_, cell, sink| cell.number(sink, false), number |number: &Decimal| Some(*number);
     /// A length in feet.
-    Feet: Decimal, Length, |_, cell, sink| cell.length(sink), number copied;
+    Feet: Decimal, Length, |_, cell, sink| cell.length(sink), number |number: &Decimal| Some(*number);
     /// Height gained, ft: a number or a length such as -2'6".
-    Height: Decimal, Number, |_, cell, sink| height(&cell, sink), number copied;
+    Height: Decimal, Number, |_, cell, sink| height(&cell, sink), number |number: &Decimal| Some(*number);
     /// Dollars for one of what the row's Unit says.
     UnitPrice: Decimal, Price, |row, cell, sink| {
         cell.price(sink, row.under("Unit").text(&mut Sink::default()).text())
-    }, number copied;
+    }, number |number: &Decimal| Some(*number);
     /// A nominal size.
     PipeSize: Size, Size, |_, cell, sink| cell.size(sink), recorded size;
     /// Run x run x branch for tees; one size, or none, for most things.
     PipeSizes: Vec<Size>, Sizes, |_, cell, sink| cell.sizes(sink);
     /// Days since 1899-12-30.
-    Day: Decimal, Date, |_, cell, sink| cell.date(sink), number copied;
+    Day: Decimal, Date, |_, cell, sink| cell.date(sink), number |number: &Decimal| Some(*number);
     /// Sales tax, and whether a row whose cell is blank is taxed.
     SalesTax<const IF_BLANK: bool>: Taxed, Share, |_, cell, sink| cell.tax(sink), number tax_rate;
-}
-
-fn copied(number: &Decimal) -> Option<Decimal> {
-    Some(*number)
 }
 
 fn tax_rate(tax: &Taxed) -> Option<Decimal> {

@@ -3,10 +3,11 @@
 //! The cell is written as a spreadsheet would hold what was typed; whether that means anything the reader says, when it
 //! types the rows again.
 
+use super::inputs::raw_text;
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::input::{Column, Reference, Sheet, entered};
 use crate::model::network::same_name;
-use crate::model::{KeptBook, KeptSheet, Raw};
+use crate::model::{KeptBook, KeptSheet};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
 use crate::sheets::Page;
@@ -149,15 +150,4 @@ fn column_at(sheet: &KeptSheet, at: u16) -> Option<&'static Column> {
     let declared: &'static Sheet = sheet.declared?;
     let name = sheet.column_of.iter().find(|(_, column)| **column == at).map(|(name, _)| *name)?;
     declared.columns.iter().find(|column| column.name == name)
-}
-
-/// A cell as words.
-pub(crate) fn raw_text(raw: &Raw) -> String {
-    match raw {
-        Raw::Blank => String::new(),
-        Raw::Number(number) => number.normalize().to_string(),
-        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
-        Raw::Date(days) => crate::model::date_text(*days),
-        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
-    }
 }

@@ -245,7 +245,7 @@ impl Rules {
                     findings.push(Finding::everywhere(facts));
                 }
             }
-            rules.names.learn(&table);
+            rules.names.learn(table.name(), table.rows().iter().map(|row| &*row.cells));
             let rows = (spec.rows)(&table, &mut findings);
             rules.rows.insert((*rows).type_id(), rows);
             rules.tables.push(table);
