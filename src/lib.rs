@@ -66,6 +66,6 @@ pub use order::{Order, Orders, csv_rows};
 pub use price::findings::BoughtLeftOver;
 pub use revise::{Comparison, Revising, Summary, inputs::differences};
 pub use sheets::{Page, Pages};
-pub use subjects::{pages, sheets as input_sheets, tables, water};
+pub use subjects::{choices, pages, sheets as input_sheets, tables, water};
 pub use takeoff::Line;
 pub use view::View;
