@@ -84,14 +84,13 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
 }
 
 fn packs(job: &Job, findings: &mut Vec<Finding>) {
-    for price in &job.prices {
-        let unit = price.unit.text();
-        let several = HOLD_SEVERAL.iter().any(|word| matches_kind(word, unit));
-        if several && price.pack.is_blank() {
-            let place = price.pack.cell.as_ref().or(price.unit.cell.as_ref());
-            findings
-                .push(Finding::near(place, PackMissing { kind: price.kind.value.to_string(), unit: unit.to_owned() }));
-        }
+    let holds_several = |price: &&Price| HOLD_SEVERAL.iter().any(|word| matches_kind(word, price.unit.text()));
+    let missing: Vec<&Price> = job.prices.iter().filter(|price| price.pack.is_blank()).filter(holds_several).collect();
+    if let Some(first) = missing.first() {
+        let rows = missing.iter().map(|price| u64::from(price.row) + 1).collect();
+        let (kind, unit) = (first.kind.value.to_string(), first.unit.text().to_owned());
+        let place = first.pack.cell.as_ref().or(first.unit.cell.as_ref());
+        findings.push(Finding::near(place, PackMissing { kind, unit, rows }));
     }
 }
 

@@ -32,6 +32,13 @@ pub struct Alternate {
     pub offered: bool,
 }
 
+impl Alternate {
+    /// Whether it leaves everything that is shown of it as it is.
+    pub(crate) fn changes_nothing(&self) -> bool {
+        self.total == self.base_total && self.hours == self.base_hours && self.re_sized.is_empty()
+    }
+}
+
 /// Its add or deduct, as figures.
 #[derive(Debug)]
 pub struct PricedAlternate {

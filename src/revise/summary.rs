@@ -4,6 +4,7 @@
 use crate::entries::{Compared, Entries};
 use crate::figure::Term;
 use crate::figure::verdict::OK;
+use crate::finding::phrases::first_few;
 use crate::labor::Labor;
 use crate::model::network::Network;
 use crate::model::{Job, Phase, Setting, Status};
@@ -155,6 +156,46 @@ impl Summary {
             true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
             true => Verdict::Passes,
         }
+    }
+
+    /// Why the job does not pass, in words that name where: `water too fast in M1, SV1; pressure short in 3 runs, 2.3 psi at
+    /// SH1H`. Empty where it passes.
+    pub(crate) fn why_not(&self) -> String {
+        let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) = self.faults().partition(|run| run.check == "too fast");
+        let mut why = Vec::new();
+        if !fast.is_empty() {
+            why.push(format!("water too fast in {}", first_few(fast.iter().map(|run| run.name.clone()))));
+        }
+        if let Some(first) = short.first() {
+            let runs = if short.len() == 1 { "1 run".to_owned() } else { format!("{} runs", short.len()) };
+            why.push(match &self.least_spare {
+                Some((spare, run)) => format!("pressure short in {runs}, {:.1} psi at {run}", -spare),
+                None => format!("run {} is {}", first.name, first.check),
+            });
+        }
+        let unpriced: Vec<&LineFacts> = self.lines.iter().filter(|line| !line.priced).collect();
+        if !unpriced.is_empty() {
+            why.push(format!("no price for {}", first_few(unpriced.iter().map(|line| line.item.clone()))));
+        }
+        why.join("; ")
+    }
+
+    /// The runs that do not pass.
+    fn faults(&self) -> impl Iterator<Item = &RunFacts> {
+        self.runs.iter().filter(|run| run.check != OK)
+    }
+
+    /// Whether each run that fails here fails likewise in the other, and nothing lacks a price that has one there: the
+    /// difference of the two is fair, whatever both lack.
+    pub(crate) fn fails_no_more_than(&self, other: &Self) -> bool {
+        const SHORT_BY: f64 = 0.05;
+        let likewise = |run: &RunFacts| {
+            other.run(&run.name).is_some_and(|was| {
+                let kind = |check: &str| check.split(' ').next().unwrap_or_default().to_owned();
+                was.check != OK && kind(&was.check) == kind(&run.check) && run.end_psi >= was.end_psi - SHORT_BY
+            })
+        };
+        self.faults().all(likewise) && self.lacks_no_more_than(other)
     }
 
     /// The material of the whole job, waste included.

@@ -324,15 +324,27 @@ fn told(
         lines.push(format!("{} combinations tried against {}", what_if.rows.len(), amount(what_if.base.total)));
         match what_if.cheapest() {
             Some(row) => {
-                let values = what_if.inputs.iter().zip(&row.values);
-                let words: Vec<String> = values.map(|(name, value)| format!("{name} {value}")).collect();
                 let total = row.outcome.as_ref().map(|outcome| outcome.total).unwrap_or_default();
-                lines.push(format!("  Cheapest that passes: {}, {}", words.join(", "), amount(total)));
+                lines.push(format!("  Cheapest that passes: {}, {}", what_if.named(row), amount(total)));
             }
-            None => lines.push("  None of them passes.".to_owned()),
+            None => lines.extend(none_passes(what_if)),
         }
     }
     lines.push(format!("  Findings         {}", counted(findings)));
     lines.push(format!("  Bid              {}", output.display()));
+    lines
+}
+
+/// Why no combination passes: the first few, each with its reason.
+fn none_passes(what_if: &WhatIf) -> Vec<String> {
+    const MOST: usize = 6;
+    let mut lines = vec!["  None of them passes:".to_owned()];
+    for tried in what_if.rows.iter().take(MOST) {
+        let why = tried.outcome.as_ref().map_or_else(Clone::clone, |outcome| outcome.why_not.clone());
+        lines.push(format!("    {}: {}", what_if.named(tried), why.trim_end_matches('.')));
+    }
+    if let Some(more) = what_if.rows.len().checked_sub(MOST).filter(|more| *more > 0) {
+        lines.push(format!("    and {more} more, on the What if sheet"));
+    }
     lines
 }
