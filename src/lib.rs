@@ -64,7 +64,10 @@ pub use choice::Choice;
 pub use input::{Amount, ColumnType, Input, Role, Run, Text};
 pub use order::{Order, Orders, csv_rows};
 pub use price::findings::BoughtLeftOver;
-pub use revise::{Comparison, Revising, Summary, inputs::differences};
+pub use revise::{
+    Comparison, Revising, Summary,
+    inputs::{InputChange, differences},
+};
 pub use sheets::{Page, Pages};
 pub use subjects::{choices, pages, sheets as input_sheets, tables, water};
 pub use takeoff::Line;

@@ -140,7 +140,7 @@ mod tests {
     fn letters_go_past_z() {
         assert_eq!(
             ["A", "Z", "AA", "AZ", "XFD"],
-            [0, 25, 26, 51, 16_383].map(column_letters).each_ref().map(|s| s.as_str())
+            [0, 25, 26, 51, 16_383].map(column_letters).each_ref().map(String::as_str)
         );
     }
 

@@ -68,7 +68,10 @@ pub struct Priced {
 
 impl Priced {
     /// What is bought, as orders: for these phases (all, when there are none), each by itself where that is wanted; or, to
-    /// `ask`, as requests for prices. `Err` where a sheet has a fault of the program's.
+    /// `ask`, as requests for prices.
+    ///
+    /// # Errors
+    /// Faults of the program's in a sheet, as findings.
     pub fn orders(
         &self,
         job: &Job,
@@ -93,8 +96,10 @@ impl Priced {
         Ok((orders, findings))
     }
 
-    /// What suppliers wrote into their orders, held against what the job orders. `Err` where a sheet has a fault of the
-    /// program's.
+    /// What suppliers wrote into their orders, held against what the job orders.
+    ///
+    /// # Errors
+    /// Faults of the program's in a sheet, as findings.
     pub fn quotes(
         &self,
         job: &Job,

@@ -140,31 +140,31 @@ impl List {
     }
 
     /// A column of words beside the values.
-    pub(crate) fn beside(&self, book: &mut Book, width: f64) -> ColumnId {
+    pub(crate) fn beside(self, book: &mut Book, width: f64) -> ColumnId {
         book.column_like(self.label.table(), "", Unit::None, width, CellKind::Plain)
     }
 
     /// A line with its label only.
-    pub(crate) fn label(&self, book: &mut Book, words: &str) -> RowId {
+    pub(crate) fn label(self, book: &mut Book, words: &str) -> RowId {
         let row = book.row(self.label.table());
         book.label(row, self.label, words);
         row
     }
 
-    pub(crate) fn line(&self, book: &mut Book, words: &str, term: Term) -> Term {
+    pub(crate) fn line(self, book: &mut Book, words: &str, term: Term) -> Term {
         let row = self.label(book, words);
         book.put(row, self.value, term)
     }
 
     /// A line of another unit.
-    pub(crate) fn line_in(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
+    pub(crate) fn line_in(self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
         let term = self.line(book, words, term);
         book.unit(&term, unit);
         term
     }
 
     /// A line of another look.
-    pub(crate) fn line_like(&self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
+    pub(crate) fn line_like(self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
         let row = self.label(book, words);
         book.mark(row, kind);
         book.put(row, self.value, term)

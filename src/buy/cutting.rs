@@ -197,7 +197,7 @@ pub fn plan(problem: &Problem, effort: Effort) -> Plan {
             part.bound = bound.min(part.cost);
             part.proved = part.bound == part.cost;
         }
-        part.unmet = shape.unmet.clone();
+        part.unmet.clone_from(&shape.unmet);
         whole.add(part);
     }
     whole.cuts.sort_by_key(|cut| (cut.stock, cut.pieces.iter().map(|piece| piece.run).min()));

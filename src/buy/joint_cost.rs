@@ -73,7 +73,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         _ => "ring",
     };
     let rings = if item.material == "PEX" { Some(part(book, ring, columns.rings, 2).0) } else { None };
-    let task = format!("joint {} {}", item.material, item.sizes.first().map(|s| s.to_string()).unwrap_or_default());
+    let task = format!("joint {} {}", item.material, item.sizes.first().map(ToString::to_string).unwrap_or_default());
     let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
     let hours = match (own, context.rules.labor(&task)) {
         (Some(own), _) if own.hours.value.is_some() => {

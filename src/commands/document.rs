@@ -219,7 +219,7 @@ fn runs(job: &Job, priced: &Priced) -> Vec<RunDocument> {
         let run = job.runs.get(*index)?;
         Some(RunDocument {
             run: run.name.value.to_string(),
-            material: sizes.materials.get(position).map(|material| material.to_string()).unwrap_or_default(),
+            material: sizes.materials.get(position).map(ToString::to_string).unwrap_or_default(),
             size: sizes.sizes.get(position).copied().flatten().map(|size| size.to_string()),
             units: figure(&sizes.fixture_units, position),
             gpm: figure(&sizes.demand_gpm, position),

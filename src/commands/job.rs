@@ -27,6 +27,9 @@ pub struct Prepared {
 
 impl Given {
     /// Reads the settings and the rule tables; all wrong settings are told at once.
+    ///
+    /// # Errors
+    /// What was typed that is no setting, or the table that cannot be read.
     pub fn prepare(&self) -> Result<Prepared, Trouble> {
         let (mut assignments, mut wrong) = (Vec::new(), Vec::new());
         for typed in &self.set {

@@ -123,7 +123,7 @@ fn list(rules: &Rules) -> String {
 fn show(table: &Table) -> String {
     let mut rows = vec![table.headings().into_iter().map(str::to_owned).collect::<Vec<String>>()];
     for row in table.rows() {
-        let words = row.cells.iter().map(|cell| cell.to_string());
+        let words = row.cells.iter().map(ToString::to_string);
         rows.push(words.chain([row.origin.source.to_string(), row.origin.basis.word().to_owned()]).collect());
     }
     let sheet = match table.spec.sheet {

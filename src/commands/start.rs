@@ -97,6 +97,9 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
 }
 
 /// Writes the workbook and gives the path it was written to.
+///
+/// # Errors
+/// [`StartError`]; no file was written or changed then.
 pub fn start(options: &Options) -> Result<PathBuf, StartError> {
     let bytes = match &options.from {
         From::Blank => job_book::blank(),

@@ -160,7 +160,7 @@ fn figure(book: &Book, addresses: &Addresses, kept: &KeptBook, typed: &str) -> R
         )));
     }
     let hint = nearest(&place.sheet, sheets.iter().copied()).map_or_else(
-        || format!("It has: {}.", Vec::from_iter(sheets.iter().copied()).join(", ")),
+        || format!("It has: {}.", sheets.iter().copied().collect::<Vec<_>>().join(", ")),
         |name| format!("Did you mean \"{name}\"?"),
     );
     Err(Trouble::usage(format!("The bid has no sheet \"{}\". {hint}", place.sheet)))

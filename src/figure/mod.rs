@@ -25,6 +25,7 @@ pub mod settings;
 mod sheet_look;
 mod shown;
 pub mod spell;
+pub mod spelling;
 mod stated;
 mod term;
 pub mod trace;

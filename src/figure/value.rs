@@ -55,6 +55,9 @@ impl Value {
 
     /// The number a formula sees: blank is 0, a flag 1 or 0, the text of a plain number that number. Other text is a
     /// `#VALUE!`.
+    ///
+    /// # Errors
+    /// The fault that a formula would show.
     pub fn number(&self) -> Result<Numeric, Fault> {
         match self {
             Self::Blank => Ok(Numeric::Exact(Decimal::ZERO)),
@@ -91,6 +94,9 @@ impl Value {
     }
 
     /// True where a formula's condition holds: a true flag or a number other than 0.
+    ///
+    /// # Errors
+    /// The fault that a formula would show: words are no condition.
     pub fn truth(&self) -> Result<bool, Fault> {
         match self {
             Self::Flag(flag) => Ok(*flag),

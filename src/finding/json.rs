@@ -1,6 +1,7 @@
 //! Findings as JSON, for programs that read what the commands print with `--json`.
 
 use super::{Finding, text};
+use crate::place::Place;
 use serde::Serialize;
 
 /// One finding as a JSON object.
@@ -31,7 +32,7 @@ pub(crate) fn object(file: &str, finding: &Finding) -> FindingJson {
         severity: finding.severity.word(),
         code: finding.slug,
         sheet: finding.place.as_ref().map(|place| place.sheet.to_string()),
-        cell: finding.place.as_ref().map(|place| place.cell()),
+        cell: finding.place.as_ref().map(Place::cell),
         found: finding.found.clone(),
         remedy: finding.remedy.clone(),
         source: finding.source.clone(),

@@ -98,7 +98,7 @@ impl Status {
 }
 
 /// Where a run lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Place {
     /// Where nobody says; who writes it means a wall.
     #[default]

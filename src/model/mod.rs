@@ -61,7 +61,10 @@ pub fn default_value(setting: Setting) -> Option<SettingValue> {
     parse_setting(spec.kind, spec.default).ok().flatten()
 }
 
-/// Reads a setting from text. `Ok(None)` when the text is blank; `Err` says what was expected.
+/// Reads a setting from text. `Ok(None)` when the text is blank.
+///
+/// # Errors
+/// What was expected: `a number`, `yes or no`.
 pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValue>, String> {
     let text = text.trim();
     if text.is_empty() {

@@ -207,7 +207,7 @@ impl LineKey {
         for field in fields {
             match field.strip_prefix("no. ") {
                 Some(number) => key.number = number.parse().ok()?,
-                None if matches!(field, "cold" | "hot") => key.water = field.to_owned(),
+                None if matches!(field, "cold" | "hot") => field.clone_into(&mut key.water),
                 None => return None,
             }
         }

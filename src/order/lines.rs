@@ -2,7 +2,7 @@
 
 use super::need::Need;
 use super::phases::ByPhase;
-use super::words::{self, Words};
+use super::words::{self, Words, plain, supplier_key};
 use super::{Context, OrderLine};
 use crate::input::{Input, Text};
 use crate::model::order_form::LineKey;
@@ -26,24 +26,6 @@ pub(super) struct Listed {
     pub by_phase: ByPhase,
     pub pieces: Vec<(Phase, Decimal)>,
     words: Words,
-}
-
-/// Two spellings of one name are one supplier: case and spaces do not matter. Empty where nobody is named.
-pub(crate) fn supplier_key(name: &str) -> String {
-    plain(name).to_lowercase()
-}
-
-/// Words fit for one line of paper: control characters are spaces, and signs that turn the reading direction around are
-/// left out, since with them a part number can be made to read as another one.
-pub(crate) fn plain(text: &str) -> String {
-    let turns =
-        |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let plain: String = text
-        .chars()
-        .filter(|c| !turns(*c))
-        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
-        .collect();
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The list of each supplier, by name; that of nobody in particular last.
@@ -99,7 +81,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         None => (if item.is_feet() { "ft" } else { "each" }.to_owned(), Decimal::ONE),
     };
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
-    key.water = need.water.to_owned();
+    need.water.clone_into(&mut key.water);
     key.number = need.price.map_or(1, |price| number_of(context, &key, item, price));
     let text =
         |field: Option<&Input<Text>>| field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default();
@@ -191,7 +173,7 @@ pub(crate) fn for_phases(_: &Context, list: &List, phases: &[Phase]) -> Vec<Orde
         let pieces = listed.pieces.iter().filter(|(phase, _)| is_in(phase)).map(|(_, feet)| *feet);
         let quantity = needed_for.iter().map(|(_, count)| *count).sum();
         let item = listed.words.with_pieces(pieces.collect());
-        OrderLine { quantity, needed_for, item, ..listed.line.clone() }
+        OrderLine { item, quantity, needed_for, ..listed.line.clone() }
     };
     list.lines.iter().map(part).filter(|line| !line.quantity.is_zero()).collect()
 }

@@ -8,7 +8,7 @@ mod work;
 
 pub(crate) use count::Count;
 pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, lies, nipples};
-pub(crate) use rings::{is_ring, ring_kind};
+pub(crate) use rings::{is_ring, ring_kind, takes_rings};
 pub(crate) use where_needed::{shortened, told};
 pub(crate) use work::{From, Quantity, When, Work};
 

@@ -12,6 +12,11 @@ pub(crate) fn ring_kind(job: &Job) -> &'static str {
     }
 }
 
+/// Whether ends of pipe of this material take rings.
+pub(crate) fn takes_rings(material: &str) -> bool {
+    material == "PEX"
+}
+
 /// Rings, clamps and sleeves are counted by pipe ends, not in rows of their own.
 pub(crate) fn is_ring(item: &Item) -> bool {
     matches!(item.kind.as_str(), "ring" | "clamp" | "sleeve")

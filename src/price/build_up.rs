@@ -108,7 +108,7 @@ pub(super) fn build_up(
     let (other_costs, other_tax) = other_costs(book, context, tables);
 
     let material = money_row(book, tables, "Material, waste included", |book, phase, row| {
-        let sum = lines.by_phase.get(phase).map(Term::sum).unwrap_or_else(zero);
+        let sum = lines.by_phase.get(phase).map_or_else(zero, Term::sum);
         let _ = (book, row);
         sum
     });

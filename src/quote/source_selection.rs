@@ -142,10 +142,10 @@ mod tests {
             unit: "each".to_owned(),
             holds: String::new(),
             feet: false,
-            needed_for: Default::default(),
+            needed_for: std::collections::BTreeMap::default(),
             asked: Vec::new(),
             line: at,
-            rows: Default::default(),
+            rows: std::collections::BTreeMap::default(),
         }
     }
 

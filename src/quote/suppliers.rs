@@ -140,7 +140,7 @@ fn add(context: &Context, supplier: &mut Supplier, form: &Form, wanted: &[Wanted
     supplier.files.push(form.file.clone());
     supplier.at.push(form.at);
     if supplier.quoted_by.is_empty() {
-        supplier.quoted_by = form.quoted_by.clone();
+        supplier.quoted_by.clone_from(&form.quoted_by);
     }
     supplier.dated = supplier.dated.max(form.dated);
     let until = form.valid_until.as_ref().map(|(date, _)| *date);

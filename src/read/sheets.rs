@@ -1,7 +1,7 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
 use super::carried_sheets::KeptSheet;
-use super::heading;
+use super::heading_row;
 use crate::finding::{Finding, Sink, nearest, nearly};
 use crate::model::columns::Sheet;
 use crate::model::fold;
@@ -47,7 +47,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         } else {
             for sheet in free() {
                 let slip = nearly(&sheet.name, names(declared)).is_some();
-                let alike = heading::fits(sheet, declared);
+                let alike = heading_row::fits(sheet, declared);
                 if slip || (alike && names(declared).any(|name| holds(&sheet.name, name))) {
                     let facts = NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
                     sink.push(Finding::at(&sheet.place(0, 0), facts));

@@ -53,7 +53,7 @@ impl<'b> Record<'_, 'b> {
         let items: Vec<_> = sheet.cells.iter().filter(|cell| cell.column == column && cell.row > headings).collect();
         for items in items.chunks(CELLS_TOGETHER) {
             let (Some(first), Some(last)) = (items.first(), items.last()) else { continue };
-            let parts = items.iter().map(|cell| self.cell(sheet, cell.row, column)).collect::<Vec<_>>();
+            let parts = items.iter().map(|cell| Some(sheet.as_typed(self.book, cell.row, column))).collect::<Vec<_>>();
             let [first, last] = [first.row, last.row].map(|row| u64::from(row) + 1);
             self.row(Term::text(format!("{} items, rows {first} to {last}", sheet.name)), headings, join(&parts));
         }
@@ -75,7 +75,7 @@ impl<'b> Record<'_, 'b> {
         for sheet in self.watched() {
             let Some(row) = sheet.heading_row else { continue };
             let known = columns(sheet);
-            let parts: Vec<_> = known.iter().map(|column| self.cell(sheet, row, *column)).collect();
+            let parts: Vec<_> = known.iter().map(|column| Some(sheet.as_typed(self.book, row, *column))).collect();
             self.joined(&Term::text(format!("Headings of {}", sheet.name)), CELLS_TOGETHER, row, &parts);
             let filled = sheet.cells.iter().filter(|cell| cell.row == row).map(|cell| cell.column);
             let Some(last) = filled.max().filter(|last| *last < LAST_COLUMN) else { continue };
@@ -184,10 +184,6 @@ impl<'b> Record<'_, 'b> {
             let sum = Term::sum(&self.book.whole(column)).round(6);
             self.row(Term::text(format!("Rules, not for editing: {title}, {heading}, sum")), 0, sum);
         }
-    }
-
-    fn cell(&mut self, sheet: &KeptSheet, row: u32, column: u16) -> Option<Term> {
-        Some(sheet.as_typed(self.book, row, column))
     }
 }
 

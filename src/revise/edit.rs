@@ -3,6 +3,7 @@
 //! The cell is written as a spreadsheet would hold what was typed; whether that means anything the reader says, when it
 //! types the rows again.
 
+use super::inputs::raw_text;
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::input::{Column, Kind, Reference, Sheet};
 use crate::model::network::same_name;
@@ -57,7 +58,7 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
             let names = names(kept, key);
             Err(Box::new(Finding::everywhere(UnknownName {
                 what: noun,
-                nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
+                nearest: nearest(&name, names.iter().map(String::as_str)).map(str::to_owned),
                 found: excerpt(&name),
                 remedy: format!("Name a row of the sheet {sheet}."),
             })))
@@ -173,16 +174,5 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
             None => (plain(), None),
         },
         Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (plain(), Some("@")),
-    }
-}
-
-/// A cell as words.
-pub(crate) fn raw_text(raw: &Raw) -> String {
-    match raw {
-        Raw::Blank => String::new(),
-        Raw::Number(number) => number.normalize().to_string(),
-        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
-        Raw::Date(days) => crate::model::date_text(*days),
-        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
     }
 }

@@ -1,7 +1,6 @@
 //! What two workbooks of one job say differently, cell by cell: rows are matched by what names them, columns by their
 //! headings, so the sheets may have been sorted or moved about between the two.
 
-use super::edit::raw_text;
 use crate::input::{Column, Kind, Role, Sheet};
 use crate::model::{
     KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
@@ -35,13 +34,17 @@ pub enum Change {
 pub struct InputChange {
     /// `Main size`, `Size of run M1`, `run M9`.
     pub what: String,
+    /// What kind of difference it is.
     pub change: Change,
     /// As the cells stood; blank where there is none.
     pub old: Raw,
+    /// Likewise, in the new workbook.
     pub new: Raw,
+    /// Where it stands in the old workbook; `None` where it does not.
     pub old_place: Option<Place>,
     /// Where it stands in the new workbook.
     pub new_place: Option<Place>,
+    /// Of both values.
     pub unit: Unit,
     /// The sheet and the column, for summing up many alike.
     pub group: (&'static str, &'static str),
@@ -73,10 +76,12 @@ impl InputChange {
         }
     }
 
+    /// The old value in words.
     pub fn old_words(&self) -> String {
         shown(&self.old, self.unit)
     }
 
+    /// The new value in words.
     pub fn new_words(&self) -> String {
         shown(&self.new, self.unit)
     }
@@ -336,4 +341,15 @@ fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
         group: ("Rules", "rows"),
     };
     names.into_iter().filter(|name| old.get(*name) != new.get(*name)).map(change).collect()
+}
+
+/// A cell as words.
+pub(crate) fn raw_text(raw: &Raw) -> String {
+    match raw {
+        Raw::Blank => String::new(),
+        Raw::Number(number) => number.normalize().to_string(),
+        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
+        Raw::Date(days) => crate::model::date_text(*days),
+        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
+    }
 }

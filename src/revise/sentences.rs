@@ -1,7 +1,7 @@
 //! What has changed, in words that a customer can read: one sentence a row, each live in the figures it tells.
 
-use super::changes::Short;
-use super::compare::Row;
+use super::compare::{Row, Short};
+use super::inputs::InputChange;
 use super::{Comparison, Context};
 use crate::figure::{Book, Column, SheetId, Term};
 use crate::model::Setting;
@@ -104,7 +104,7 @@ fn changes(comparison: &Comparison) -> String {
     if comparison.inputs.is_empty() {
         return format!("Against {from} no input has changed.");
     }
-    format!("Changed since {from}: {}.", listed(comparison.inputs.iter().map(|input| input.words()), TOLD))
+    format!("Changed since {from}: {}.", listed(comparison.inputs.iter().map(InputChange::words), TOLD))
 }
 
 /// The first few of many, and how many more there are.

@@ -7,7 +7,7 @@ use crate::figure::{Term, Value};
 use crate::finding::phrases::first_few;
 use crate::labor::Labor;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Setting, Status};
+use crate::model::{Job, Phase, Setting, Size, Status};
 use crate::price::Bid;
 use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
@@ -105,7 +105,7 @@ impl Summary {
             Some(RunFacts {
                 name: run.name.value.trim().to_owned(),
                 material: sizes.materials.get(position)?.to_string(),
-                size: sizes.sizes.get(position).copied().flatten().map(|size| size.key()).unwrap_or_default(),
+                size: sizes.sizes.get(position).copied().flatten().map(Size::key).unwrap_or_default(),
                 in_already: run.status.get().is_some_and(Status::lies_there),
                 end_psi: figure(&sizes.end_psi),
                 check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),

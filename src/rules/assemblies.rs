@@ -2,7 +2,7 @@
 //! and the rings of its joints: those are counted from the runs.
 
 use super::Rules;
-use super::cell::{CellValue, size_key};
+use super::cell::{CellValue, size_key, words};
 use super::declare::rule;
 use super::listing::page;
 use crate::model::{Size, fold};
@@ -55,6 +55,8 @@ pub enum Side {
     Each,
 }
 
+words! { Side: Side::named, Side::word; }
+
 impl Side {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];
 
@@ -81,6 +83,17 @@ pub enum PartMaterial {
     OfTheRun,
     /// This one.
     Named(Arc<str>),
+}
+
+impl PartMaterial {
+    /// Of a part at a run of this material; empty where that does not matter.
+    pub fn of_run<'a>(&'a self, run_material: &'a str) -> &'a str {
+        match self {
+            Self::None => "",
+            Self::OfTheRun => run_material,
+            Self::Named(name) => name,
+        }
+    }
 }
 
 impl CellValue for PartMaterial {

@@ -59,7 +59,7 @@ impl Rules {
     /// Their factors multiplied.
     pub fn labor_factor(&self, place: &str, form: &str, material: &str) -> Decimal {
         let factors = self.conditions_of(place, form, material).map(|row| row.factor);
-        factors.fold(Decimal::ONE, |product, factor| product.saturating_mul(factor))
+        factors.fold(Decimal::ONE, Decimal::saturating_mul)
     }
 }
 

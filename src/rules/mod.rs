@@ -31,7 +31,7 @@ pub(crate) use declare::rule;
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
 pub use incoming::heading;
 pub use item::{ELBOW, Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
-pub use labor::LaborHours;
+pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 pub(crate) use listing::page;
 pub use listing::{Listing, OnPage, Ruled, Shown};
@@ -233,7 +233,7 @@ impl Rules {
                     findings.push(Finding::everywhere(facts));
                 }
             }
-            rules.names.learn(&table);
+            rules.names.learn(table.name(), table.rows().iter().map(|row| &*row.cells));
             let rows = (spec.rows)(&table, &mut findings);
             rules.rows.insert((*rows).type_id(), rows);
             rules.tables.push(table);

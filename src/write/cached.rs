@@ -74,11 +74,11 @@ fn unprintable(c: char) -> bool {
 
 /// Takes the marks out of a finished workbook; `sheets` are the numbers, from 1, of those that have some. All other parts
 /// are copied as they are.
-pub(crate) fn unmark(bytes: Vec<u8>, sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
+pub(crate) fn unmark(bytes: &[u8], sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
     let marked: Vec<String> = sheets.iter().map(|sheet| format!("xl/worksheets/sheet{sheet}.xml")).collect();
     // To pack a part is the work: all are packed at once, each into a file of its own, and copied from there.
-    let mut packed = in_parallel(&marked, |name| without_marks(&bytes, name), |_| ());
-    let mut parts = archive(&bytes)?;
+    let mut packed = in_parallel(&marked, |name| without_marks(bytes, name), |_| ());
+    let mut parts = archive(bytes)?;
     let mut out = ZipWriter::new(Cursor::new(Vec::with_capacity(bytes.len())));
     for index in 0..parts.len() {
         let part = parts.by_index_raw(index)?;
@@ -109,6 +109,17 @@ fn without_marks(bytes: &[u8], name: &str) -> anyhow::Result<Vec<u8>> {
 
 fn archive(bytes: &[u8]) -> anyhow::Result<ZipArchive<Cursor<&[u8]>>> {
     ZipArchive::new(Cursor::new(bytes)).context("the finished workbook could not be read again")
+}
+
+/// As much of a text as takes no more than `longest` UTF-16 units, which is how the file counts characters.
+pub(super) fn shortened(text: &str, longest: usize) -> String {
+    let mut units = 0;
+    text.chars()
+        .take_while(|c| {
+            units += c.len_utf16();
+            units <= longest
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -11,7 +11,7 @@ use tallybore::place::Place;
 use tallybore::write::job_book;
 
 /// A shed with one basin. Everything is invented.
-const SHED: &str = r#"
+const SHED: &str = r"
 [Job]
 Item            | Value
 Job name        | Shed at the orchard
@@ -58,7 +58,7 @@ alternate | The main in 1 in, my price    | 75     | run A size=1
 alternate | The main in copper            |        | run A material=copper L
 alternate | A run that nobody has         |        | run Z size=1
 allowance | Tile                          | 200    | run A size=1
-"#;
+";
 
 struct Folder(tempfile::TempDir);
 

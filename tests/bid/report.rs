@@ -17,7 +17,7 @@ use tallybore::read;
 use tallybore::write::{About, bid_bytes};
 
 /// A house small enough to be read at a glance, with all that the sheets have words for. Everything is invented.
-const CABIN: &str = r#"
+const CABIN: &str = r"
 [Job]
 Item           | Value
 Job name       | Cabin at the bend
@@ -78,7 +78,7 @@ alternate  | Tankless heater in place of the tank   | 450
 payment    | On signing                             | 33.3%
 payment    | After the rough-in test                | 33.3%
 payment    | When all fixtures run                  |
-"#;
+";
 
 /// The rows of a sheet, as a reader of the file sees them, blank cells as empty words.
 fn rows(bid: &[u8], sheet: &str) -> Vec<Vec<String>> {
@@ -114,7 +114,7 @@ fn bid(text: &str) -> Vec<u8> {
 fn every_figure_recalculates_to_what_it_holds() {
     // The demonstration bids are recalculated in `recalc`.
     let differences = recalculate_in_process(&job_of_book(CABIN).bid());
-    let told: Vec<String> = differences.iter().map(|difference| difference.to_string()).collect();
+    let told: Vec<String> = differences.iter().map(std::string::ToString::to_string).collect();
     assert!(told.is_empty(), "{}", told.join("\n"));
 }
 

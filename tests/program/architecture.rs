@@ -362,14 +362,14 @@ fn declarations(code: &str) -> (String, String) {
     for line in code.lines() {
         declares |= ["columns! {", "pages! {", "choices! {"].iter().any(|macro_| line.starts_with(macro_));
         if declares {
-            inside.push_str(line)
+            inside.push_str(line);
         } else {
-            outside.push_str(line)
+            outside.push_str(line);
         }
         if declares {
-            inside.push('\n')
+            inside.push('\n');
         } else {
-            outside.push('\n')
+            outside.push('\n');
         }
         declares &= line != "}";
     }

@@ -187,7 +187,7 @@ fn the_sheets_of_a_revision_recalculate_to_what_they_hold() {
     let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("prairie-house-revised.xlsx");
     std::fs::write(path, &bytes).unwrap();
     let differences = recalculate_in_process(&bytes);
-    let told: Vec<String> = differences.iter().take(20).map(|difference| difference.to_string()).collect();
+    let told: Vec<String> = differences.iter().take(20).map(ToString::to_string).collect();
     assert!(differences.is_empty(), "{} differ\n{}", differences.len(), told.join("\n"));
 }
 

@@ -78,7 +78,7 @@ impl Bid {
         let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(self.bytes.clone())).unwrap();
         let range = book.worksheet_range(sheet).unwrap();
         let mut column = None;
-        for row in 0..range.end().unwrap().0 + 1 {
+        for row in 0..=range.end().unwrap().0 {
             let text = |column: u32| range.get_value((row, column)).map(ToString::to_string).unwrap_or_default();
             let last = range.end().unwrap().1;
             column = (0..=last).find(|at| text(*at) == heading).or(column);

@@ -13,6 +13,7 @@ mod properties;
 mod published;
 mod remedy;
 mod rows_in_any_order;
+mod same_pieces;
 mod sizing_said;
 mod taken;
 mod well;

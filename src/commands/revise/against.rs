@@ -15,6 +15,9 @@ use crate::revise::{Comparison, Summary, inputs};
 const SUSPECTS: usize = 12;
 
 /// Prices a workbook as it stands, without writing it down.
+///
+/// # Errors
+/// The findings of a workbook that cannot be priced.
 pub fn priced(reading: &Reading, options: &Options) -> Result<Summary, Vec<Finding>> {
     pipeline::sum_up(&reading.job, &reading.findings, &Tables::of(&reading.job, &options.rule_files), options)
 }
@@ -28,6 +31,9 @@ pub fn lay(job: &mut Job, old: &Summary) {
 }
 
 /// Everything but the new bid itself. `old_options` price the old side as it was bid, `options` the new side.
+///
+/// # Errors
+/// The findings of the new side, where it cannot be priced.
 pub fn compare(
     old: &Reading,
     new: &Reading,

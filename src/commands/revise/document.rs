@@ -160,7 +160,7 @@ impl Document {
         let input = |input: &crate::revise::InputChange| Input {
             what: input.what.clone(),
             change: input.change,
-            cell: input.new_place.as_ref().or(input.old_place.as_ref()).map(|place| place.to_string()),
+            cell: input.new_place.as_ref().or(input.old_place.as_ref()).map(ToString::to_string),
             old: input.old_words(),
             new: input.new_words(),
         };

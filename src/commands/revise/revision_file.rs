@@ -126,6 +126,9 @@ fn plain(number: &str) -> String {
 }
 
 /// Refuses to write over another revision of the same bid, or over a job workbook: for when replacing was asked for.
+///
+/// # Errors
+/// The trouble that names the file which would be lost.
 pub fn keep_apart(output: &Path, job: &Job) -> Result<(), Trouble> {
     if !output.is_file() {
         return Ok(());

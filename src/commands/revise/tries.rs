@@ -23,6 +23,9 @@ pub struct Try {
 }
 
 /// Reads `NAME=VALUE,VALUE,...`; what is wrong with any of them is told at once.
+///
+/// # Errors
+/// What is wrong with any of them.
 pub fn parse(reading: &Reading, typed: &[String]) -> Result<Vec<Try>, Vec<Finding>> {
     let (mut tries, mut wrong) = (Vec::new(), Vec::new());
     for typed in typed {

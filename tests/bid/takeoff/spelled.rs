@@ -133,7 +133,7 @@ fn a_cleared_main_size_is_told_in_red() {
     let bid = Finished::of(&made);
     let place = cell(&bid.again.job.settings[&Setting::MainSize]);
     let said = bid.typed_over(&[(place.clone(), "3/4 in")]);
-    assert!(!said.iter().any(|line| line.contains("#")), "{said:?}");
+    assert!(!said.iter().any(|line| line.contains('#')), "{said:?}");
     let before = bid.typed_over(&[]);
     let said = bid.typed_over(&[(place, "")]);
     let flagged = |said: &[String]| {

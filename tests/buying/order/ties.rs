@@ -182,7 +182,7 @@ proptest! {
             let value = Some(tallybore::model::SettingValue::Text("by water".into()));
             made.job.settings.insert(setting, Field { value, raw: Raw::Blank, cell: None });
         }
-        let Ok(priced) = tallybore::pipeline::price(&made.job, &made.kept, &[], &Default::default()) else {
+        let Ok(priced) = tallybore::pipeline::price(&made.job, &made.kept, &[], &tallybore::pipeline::Options::default()) else {
             return Ok(());
         };
         let whole = orders(&made, &priced, &[], false);

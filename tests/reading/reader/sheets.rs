@@ -54,8 +54,13 @@ fn blanks_around_a_name_are_nothing_to_anybody() {
         assert_eq!(reading.job.runs[0].name.place.to_string(), "Runs!A2");
         let notes = reading.book.sheets.iter().find(|sheet| &*sheet.name == "My notes").unwrap();
         assert_eq!(notes.cells[0].formula.as_deref(), Some("SUM(Runs!C2)"), "{name:?}");
-        let priced =
-            tallybore::pipeline::price(&reading.job, &reading.book, &reading.findings, &Default::default()).unwrap();
+        let priced = tallybore::pipeline::price(
+            &reading.job,
+            &reading.book,
+            &reading.findings,
+            &tallybore::pipeline::Options::default(),
+        )
+        .unwrap();
         let about = tallybore::write::About::default();
         assert!(tallybore::write::bid_bytes(&priced.book, &reading.book, &about).is_ok(), "{name:?}");
     }

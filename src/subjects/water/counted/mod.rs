@@ -15,10 +15,11 @@ mod tees;
 pub(crate) use removal::caps_on_what_stays;
 
 use super::size::Sizes;
-use crate::figure::Book;
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{Phase, Whereabouts};
 use crate::parts::{Count, Parts, phase_of};
+use crate::rules::Item;
 use crate::view::View;
 
 /// The sizes that everything is counted at.
@@ -58,7 +59,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
 }
 
 /// The cell of the form that pipe is run in, where it is chosen.
-fn form_cell(context: &Context, count: &Count) -> Option<crate::figure::Term> {
+fn form_cell(context: &Context, count: &Count) -> Option<Term> {
     let position = context.network.find(&count.origin.value).filter(|_| count.is_run())?;
     context.sizes.form_choices[position].clone()
 }
@@ -72,6 +73,13 @@ impl View<'_, Inputs<'_>> {
     /// Where a run lies.
     fn place_of_run(&self, position: usize) -> Whereabouts {
         self.job.runs[self.network.order[position]].place.get().unwrap_or_default()
+    }
+
+    /// A piece of the run at a position, put in with it and where it lies.
+    fn count_of_run(&self, position: usize, why: &'static str, item: Item, key: Term) -> Count {
+        let name = &self.job.runs[self.network.order[position]].name;
+        let (phase, place) = (self.phase_of_run(position), self.place_of_run(position));
+        Count { phase, place, key, ..Count::new(name, why, item, Term::number(1)) }
     }
 
     /// Where the run of this name lies; inside where there is none.

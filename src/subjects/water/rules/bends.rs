@@ -45,4 +45,13 @@ impl Rules {
     pub fn bend_part(&self, material: &str, form: &str, size: Size) -> &str {
         self.bend(material, form, size).map_or(ELBOW, |bend| &bend.part)
     }
+
+    /// What turns such pipe, and how many pipe ends are joined to it; `None` where the pipe is laid in a sweep.
+    pub fn at_bend(&self, material: &str, form: &str, size: Size) -> Option<(&str, u8)> {
+        match self.bend_part(material, form, size) {
+            NOTHING => None,
+            // An elbow is cut in and joins two ends; a bend support holds the pipe as it is.
+            part => Some((part, if part == ELBOW { 2 } else { 0 })),
+        }
+    }
 }

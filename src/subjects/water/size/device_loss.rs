@@ -11,7 +11,7 @@ pub(crate) fn loss<N: Number>(gpm: &N, rated_gpm: &N, rated_loss_psi: &N, flat: 
     let share = flat.clone() + (N::of(Decimal::ONE) - flat.clone()) * square;
     let flowing = rated_loss_psi.clone() * share;
     // A drop of less than a millionth of a gpm is no flow.
-    N::where_at_least(gpm, &N::of(dec!(0.000001)), &flowing, &N::of(Decimal::ZERO))
+    N::pick(gpm.at_least(&N::of(dec!(0.000001))), &flowing, &N::of(Decimal::ZERO))
 }
 
 /// Pressure behind a regulator: the inlet less its own loss, but never more than the share of its setting that the

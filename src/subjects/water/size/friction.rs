@@ -36,7 +36,7 @@ pub fn turbulent_factor<N: Number>(reynolds: &N, roughness_in: &N, id_in: &N) ->
 /// larger, since nobody can say which will establish itself. `reynolds` > 0.
 pub fn factor<N: Number>(reynolds: &N, turbulent: &N) -> N {
     let laminar = N::of(dec!(64)) / reynolds.clone();
-    N::where_at_least(reynolds, &N::of(dec!(2000)), &laminar.larger(turbulent), &laminar)
+    N::pick(reynolds.at_least(&N::of(dec!(2000))), &laminar.larger(turbulent), &laminar)
 }
 
 /// Darcy-Weisbach loss in psi per 100 ft: 100 x (12 f / d) V²/2g x psi per foot of water; g = 32.174 ft/s².

@@ -5,6 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
+pub(crate) mod along;
 pub(crate) mod choices;
 mod chosen_on;
 pub(crate) mod code_table;
@@ -16,12 +17,14 @@ pub(crate) mod fitting_loss;
 mod form_costs;
 pub(crate) mod forms;
 pub mod friction;
+mod given;
 pub(crate) mod home_runs;
 pub(crate) mod installation;
 pub(crate) mod junctions;
 pub(crate) mod line_tees;
 pub(crate) mod load;
 pub(crate) mod outlets;
+pub(crate) mod part;
 pub(crate) mod pressure;
 mod pressure_lost;
 pub mod remedy;
@@ -148,6 +151,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
+        lay: &lay,
         forms: &forms,
         smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
         entries: &entries,
@@ -159,7 +163,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     };
     let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
-    let given = pressure::Given {
+    let given = given::Given {
         materials,
         served,
         outlets,

@@ -8,6 +8,7 @@ use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
 use super::forms::Forms;
+use super::installation::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::structure::Structure;
@@ -100,6 +101,8 @@ pub struct Physics<'a> {
     pub entries: &'a [Entry],
     /// What the tree alone decides.
     pub structure: &'a Structure,
+    /// Supports, holes and limits by the row of the pipe table.
+    pub lay: &'a Lay,
     /// Stick or coil.
     pub forms: &'a Forms,
     /// The smallest size that the code allows each run.
