@@ -4,7 +4,7 @@
 use crate::figure::{Book, SheetId};
 
 /// What a later pricing reads from a page of a bid.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ReadBack {
     Nothing,
     /// Choices and what they were made on, which `--hold` keeps.
@@ -30,7 +30,7 @@ pub(crate) enum Part {
 }
 
 /// A sheet that a bid makes anew each time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Page {
     pub(crate) name: &'static str,
     pub(crate) part: Part,

@@ -4,7 +4,8 @@
 //! Excel 2010 takes 255 arguments, 8,192 characters and 64 levels; LibreOffice and Gnumeric no fewer. The limits here
 //! stay well below, since lengths are reckoned and not spelled.
 
-use super::functions::{Op, Piece, Spelling};
+use super::functions::Op;
+use super::spelling::{Piece, Spelling};
 use super::{Book, CellKind, ColumnId, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
 use crate::unit::Unit;
 

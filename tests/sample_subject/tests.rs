@@ -176,6 +176,24 @@ fn revise_compares_its_rows_its_lines_and_its_figures() {
 }
 
 #[test]
+fn what_it_flags_stands_on_the_bid_and_the_change_order_and_fails_a_try() {
+    let bench = Bench::new(JOB);
+    let options = revise::Options {
+        old: bench.path("job.xlsx"),
+        set: vec!["zone Z1 emitters=20".to_owned()],
+        tries: vec!["zone Z2 emitters=5,10".to_owned()],
+        output: Some(bench.path("revised.xlsx")),
+        ..revise::Options::default()
+    };
+    // 20 sprays at 30 gallons an hour are over the 400 of a garden, whatever the drippers are.
+    let told = bench.run(&Command::Revise(options));
+    assert!(told.contains("None of them passes") && told.contains("the garden draws too much"), "{told}");
+    for sheet in ["Bid", "Change order"] {
+        row(&bench.sheet("revised.xlsx", sheet), "The garden draws 620 gallons an hour.");
+    }
+}
+
+#[test]
 fn order_buys_its_parts() {
     let bench = Bench::new(JOB);
     let options = order::Options { book: bench.path("job.xlsx"), ..order::Options::default() };

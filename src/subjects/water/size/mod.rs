@@ -17,6 +17,7 @@ pub(crate) mod fitting_loss;
 mod form_costs;
 pub(crate) mod forms;
 pub mod friction;
+mod given;
 pub(crate) mod home_runs;
 pub(crate) mod installation;
 pub(crate) mod junctions;
@@ -162,7 +163,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     };
     let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
-    let given = pressure::Given {
+    let given = given::Given {
         materials,
         served,
         outlets,
