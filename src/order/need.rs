@@ -85,9 +85,7 @@ fn of_pipe(context: &Context, line: usize, pipe: &PipeBought) -> Vec<Need> {
 fn unpriced(context: &Context, line: usize) -> Vec<usize> {
     let item = &context.take_off.lines[line].item;
     let mut suppliers = BTreeSet::new();
-    let names = |(_, price): &(usize, &Price)| {
-        price.price.value.is_none() && fits(context.rules, item, *price)
-    };
+    let names = |(_, price): &(usize, &Price)| price.price.value.is_none() && fits(context.rules, item, *price);
     let rows: Vec<(usize, &Price)> = context.job.prices.iter().enumerate().filter(names).collect();
     let supplier = |price: &Price| supplier_key(&price.supplier.get().unwrap_or_default());
     rows.into_iter().filter(|(_, price)| suppliers.insert(supplier(price))).map(|(index, _)| index).collect()

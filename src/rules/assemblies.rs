@@ -34,7 +34,7 @@ rule! {
         optional outlet: Arc<str> = Text;
         /// Of its ends away from the pipe, where they have another size than those toward it.
         optional outlet_size: Option<Size> = Size;
-        /// Pipe ends joined to one of it, where no ends are said: each takes a ring and the work of a joint.
+        /// Pipe ends joined to one of it, where that is not what its ends say: each takes a ring and the work of a joint.
         optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
         remark note: Arc<str> = Text;
     }
@@ -93,6 +93,11 @@ pub enum PartMaterial {
 }
 
 impl PartMaterial {
+    /// Whether it is always of this material.
+    pub fn is_named(&self, material: &str) -> bool {
+        matches!(self, Self::Named(name) if fold(name) == fold(material))
+    }
+
     /// Of a part at a run of this material; empty where that does not matter.
     pub fn of_run<'a>(&'a self, run_material: &'a str) -> &'a str {
         match self {
@@ -137,9 +142,9 @@ impl Part {
 
     /// Pipe ends that are joined to it.
     pub fn pipe_ends(&self) -> u8 {
-        match self.ends_of_it().next() {
-            Some(_) => self.ends_of_it().filter(|end| *end == RUN_END).count() as u8,
-            None => self.ends,
+        match self.ends {
+            0 => self.ends_of_it().filter(|end| *end == RUN_END).count() as u8,
+            told => told,
         }
     }
 
@@ -149,7 +154,9 @@ impl Part {
         let of_the_run = self.material == PartMaterial::OfTheRun && self.ends_of_it().all(|end| end == RUN_END);
         let ends = self.ends_of_it().map(|end| if end == RUN_END { run_end } else { Some(end) });
         let Some(mut ends) = ends.collect::<Option<Vec<_>>>().filter(|_| !of_the_run) else { return String::new() };
-        ends.dedup();
+        if self.outlet_size.is_none() {
+            ends.dedup();
+        }
         ends.join(BY)
     }
 }

@@ -216,7 +216,12 @@ fn same_ends(ours: &str, written: &str) -> bool {
     if ours.is_empty() || written.is_empty() {
         return true;
     }
-    let folded = |ends: &str| ends.to_lowercase().split(BY).map(fold).collect::<Vec<_>>();
+    // What has the same end on both sides may say it once.
+    let folded = |ends: &str| {
+        let mut each: Vec<String> = ends.to_lowercase().split(BY).map(fold).collect();
+        each.dedup();
+        each
+    };
     let (ours, mut written) = (folded(ours), folded(written));
     ours == written || {
         written.reverse();

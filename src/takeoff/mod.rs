@@ -12,8 +12,8 @@ mod installed;
 mod items;
 mod lines;
 
-use crate::rules::fits;
 pub(crate) use crate::rules::Item;
+use crate::rules::fits;
 pub(crate) use counts::CountColumns;
 pub use lines::Line;
 

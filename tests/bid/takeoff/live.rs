@@ -175,7 +175,7 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
     // Words cannot follow; where they would be wrong they say so.
     assert_eq!(bid.where_shown(&open, &format!("pipe PEX {after}\"")), "\"see Counts\"");
     assert_eq!(bid.where_shown(&open, "tee PEX 1/2\" x 3/8\" x 3/8\""), "\"\"");
-    assert!(bid.where_shown(&open, "stub-out PEX 1/2\"").starts_with("\"WC1, LA1, TB1"));
+    assert!(bid.where_shown(&open, "stub-out PEX 1/2\" crimp x copper pipe").starts_with("\"WC1, LA1, TB1"));
     assert_ne!(bid.priced.bid.build_up.total.value(), held.bid.build_up.total.value());
 }
 

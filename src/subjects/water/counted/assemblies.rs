@@ -71,11 +71,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             hot: true,
             // A tee in the run is made up of what is sold, with the run's others.
             // What has no size of its own, on a device that has none either, is counted with its run.
-            parts: context
-                .rules
-                .assembly(kind)
-                .filter(|part| part.size.or(size).is_some() && !in_run(part))
-                .collect(),
+            parts: context.rules.assembly(kind).filter(|part| part.size.or(size).is_some() && !in_run(part)).collect(),
         };
         host.count_parts(context, book, &mut rows, counts);
     }

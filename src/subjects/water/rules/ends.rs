@@ -40,8 +40,8 @@ rule! {
 }
 
 rule! {
-    /// The one part that stands between fittings of two ends where pipe of one material goes on in another. Two ends that no row
-    /// has are joined by two adapters and a thread between them.
+    /// The one part that joins pipe of one material to another, by the ends that fittings have for each: a fitting of the first
+    /// one's system. Two ends that no row has are joined by two adapters and a thread between them.
     Transition "transitions" overridden by "Transitions" {
         key end: Arc<str> = Text;
         key other: Arc<str> = Text;
@@ -92,16 +92,19 @@ impl Rules {
     /// What stands between two systems of pipe: kind and ends, of the first system and, where it takes two parts, of the
     /// second.
     pub fn transition(&self, [own, other]: [Option<&PipeEnd>; 2]) -> (Between, Option<Between>) {
-        let adapter = |ends: String| Between { kind: "adapter".into(), ends };
-        let (Some(own), Some(other)) = (own, other) else { return (adapter(String::new()), None) };
+        let part = |kind: &str, ends: &[&str], of_other| Between { kind: kind.into(), ends: ends.join(BY), of_other };
+        let (Some(own), Some(other)) = (own, other) else { return (part("adapter", &[], false), None) };
         let pair = [&*own.end, &*other.end];
-        let rows = self.transitions();
-        let row = rows.iter().find(|row| [pair, [pair[1], pair[0]]].contains(&[&*row.end, &*row.other]));
-        match row {
-            Some(row) => (Between { kind: row.part.clone(), ends: pair.join(BY) }, None),
-            None if pair[0] == pair[1] => (Between { kind: "coupling".into(), ends: String::new() }, None),
+        let row = |[a, b]: [&str; 2]| self.transitions().iter().find(|row| [&*row.end, &*row.other] == [a, b]);
+        if let Some(row) = row(pair) {
+            return (part(&row.part, &pair, false), None);
+        }
+        let turned = [pair[1], pair[0]];
+        match row(turned) {
+            Some(row) => (part(&row.part, &turned, true), None),
+            None if pair[0] == pair[1] => (part("coupling", &[], false), None),
             None => {
-                let [first, second] = [0, 1].map(|at| adapter([pair[at], THREAD[at]].join(BY)));
+                let [first, second] = [0, 1].map(|at| part("adapter", &[pair[at], THREAD[at]], at == 1));
                 (first, Some(second))
             }
         }
@@ -115,4 +118,6 @@ pub struct Between {
     pub kind: Arc<str>,
     /// As [`crate::rules::Item::ends`].
     pub ends: String,
+    /// It is a fitting of the second system, by its first end.
+    pub of_other: bool,
 }

@@ -153,10 +153,7 @@ pub(crate) fn offers<'a>(
         let sold_as = if price.is_by_foot() || unit_is(price, COIL) { COIL } else { STICK };
         // How many will be bought is not known yet: a price break decides nothing.
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        sound
-            && !price.is_break()
-            && sold_as == form
-            && fits(rules, pipe, *price)
+        sound && !price.is_break() && sold_as == form && fits(rules, pipe, *price)
     })
 }
 

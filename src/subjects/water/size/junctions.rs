@@ -221,13 +221,14 @@ impl Junction<'_> {
     /// far joint is counted where the pipe there is ours too.
     fn adapter(&mut self, way: &Way, to: &Arc<str>, both_ours: bool) {
         let (own, size) = (self.material.clone(), way.leg.size);
-        let (first, second) =
-            self.context.rules.transition([&own, to].map(|material| self.context.pipe_end(material)));
+        let (first, second) = self.context.rules.transition([&own, to].map(|material| self.context.pipe_end(material)));
         let leg = |material: &Arc<str>| Leg { material: material.clone(), size };
         let (near, far) = (vec![leg(&own)], if both_ours { vec![leg(to)] } else { Vec::new() });
         let (near, beyond) = if second.is_some() { (near, far) } else { ([near, far].concat(), Vec::new()) };
-        let parts = [(first, own, near)].into_iter().chain(second.map(|second| (second, to.clone(), beyond)));
-        for (Between { kind, ends: joins }, material, ends) in parts {
+        for (Between { kind, ends: joins, of_other }, ends) in
+            [(Some(first), near), (second, beyond)].into_iter().filter_map(|(part, ends)| Some((part?, ends)))
+        {
+            let material = if of_other { to.clone() } else { own.clone() };
             let piece = Piece::Fitting { kind, material, size, ends, joins: joins.into() };
             self.add("the material changes", piece, &way.times);
         }

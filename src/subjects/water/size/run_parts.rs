@@ -110,7 +110,8 @@ impl Owner<'_> {
     fn adapter(&self, why: &'static str, size: SizeOf, to: &str) -> Part {
         let Needs { context, materials, .. } = self.needs;
         let material = &materials[self.position];
-        self.part(why, "adapter", material, size, 1).joining(&context.rules.adapter_ends(context.pipe_end(material), to))
+        self.part(why, "adapter", material, size, 1)
+            .joining(&context.rules.adapter_ends(context.pipe_end(material), to))
     }
 
     /// Adapters to the ends of a device. Where it has another size than its run: of its size, and reducers.
@@ -146,14 +147,15 @@ impl Owner<'_> {
         let count = |part: &crate::rules::Part| Part {
             times: Term::number(part.quantity),
             phase: Phase::parse(&part.phase),
-            ..self.part(
-                "goes with it",
-                &part.kind,
-                part.material.of_run(run_material),
-                SizeOf::Run(self.position),
-                part.pipe_ends(),
-            )
-            .joining(&part.ends_said(context.fitting_end(run_material)))
+            ..self
+                .part(
+                    "goes with it",
+                    &part.kind,
+                    part.material.of_run(run_material),
+                    SizeOf::Run(self.position),
+                    part.pipe_ends(),
+                )
+                .joining(&part.ends_said(context.fitting_end(run_material)))
         };
         parts.map(count).collect()
     }
