@@ -81,16 +81,16 @@ fn quick_closing_valves_want_arresters() {
 fn hose_bibbs_are_drained_where_it_freezes() {
     assert_eq!(count(&house("").price(), "bibb-freezes"), 0);
     let cold = house("Job: Design low | -10").price();
-    assert_eq!((count(&cold, "bibb-freezes"), of(&cold, "stop and waste valve 1/2\"")), (1, Decimal::ZERO));
+    assert_eq!((count(&cold, "bibb-freezes"), of(&cold, "stop and waste valve 1/2\" crimp")), (1, Decimal::ZERO));
     let drained = house("Job: Design low | -10\nJob: Hose bibb shutoffs | where it freezes").price();
-    assert_eq!((count(&drained, "bibb-freezes"), of(&drained, "stop and waste valve 1/2\"")), (0, Decimal::ONE));
+    assert_eq!((count(&drained, "bibb-freezes"), of(&drained, "stop and waste valve 1/2\" crimp")), (0, Decimal::ONE));
     let valve = house("Job: Design low | -10\nDevices: V | B | shutoff valve | Size 1/2").price();
     assert_eq!(count(&valve, "bibb-freezes"), 0);
     assert_eq!(
-        of(&house("Job: Hose bibb shutoffs | where it freezes").price(), "stop and waste valve 1/2\""),
+        of(&house("Job: Hose bibb shutoffs | where it freezes").price(), "stop and waste valve 1/2\" crimp"),
         Decimal::ZERO
     );
-    assert_eq!(of(&house("Job: Hose bibb shutoffs | all").price(), "stop and waste valve 1/2\""), Decimal::ONE);
+    assert_eq!(of(&house("Job: Hose bibb shutoffs | all").price(), "stop and waste valve 1/2\" crimp"), Decimal::ONE);
 }
 
 #[test]
