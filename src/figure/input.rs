@@ -1,7 +1,7 @@
 //! Stretches of the user's cells as columns, what a formula sees in a cell, and the size that is typed into one. A single cell
 //! is read by the figure of its column's type, in `input/figure.rs`.
 
-use super::reading::How;
+use super::readings::How;
 use super::{Book, Column, Expr, InputRange, Term, Value};
 use crate::model::Raw;
 use crate::place::Place;

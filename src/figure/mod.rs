@@ -21,6 +21,7 @@ mod matching;
 mod number;
 pub mod operand;
 pub(crate) mod reading;
+pub(crate) mod readings;
 pub mod settings;
 mod sheet_look;
 mod shown;
@@ -35,9 +36,10 @@ pub(crate) mod verdict;
 pub(crate) mod written;
 
 pub use book::Book;
-pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
-pub use layout::{Block, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use layout::{
+    Block, CellKind, ChartId, ChartSpec, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+};
 pub use lines::LineRoom;
 pub use number::Number;
 pub use term::{Column, Term};
