@@ -20,8 +20,8 @@ pub mod lookup;
 mod matching;
 mod number;
 pub mod operand;
+mod read_back;
 pub(crate) mod reading;
-pub mod settings;
 mod sheet_look;
 mod shown;
 pub mod spell;
@@ -32,7 +32,6 @@ pub mod trace;
 mod typed;
 mod value;
 pub(crate) mod verdict;
-pub(crate) mod written;
 
 pub use book::Book;
 pub use charts::{ChartId, ChartSpec};
