@@ -33,7 +33,7 @@ pub struct Book {
     pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
     pub(crate) inputs: HashMap<Place, Fig>,
-    /// Rule figures that are read back from the bid; see `written`.
+    /// Rule figures that are read back from the bid.
     pub(super) read_back: BTreeSet<Fig>,
     /// Where the book may put tables of its own.
     pub(super) own_sheet: Option<SheetId>,

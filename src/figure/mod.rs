@@ -20,9 +20,9 @@ pub mod lookup;
 mod matching;
 mod number;
 pub mod operand;
+mod read_back;
 pub(crate) mod reading;
 pub(crate) mod readings;
-pub mod settings;
 mod sheet_look;
 mod shown;
 pub mod spell;
@@ -33,7 +33,6 @@ pub mod trace;
 mod typed;
 mod value;
 pub(crate) mod verdict;
-pub(crate) mod written;
 
 pub use book::Book;
 pub use evaluate::{evaluate, stale};

@@ -1,11 +1,9 @@
 //! Cells of ours that read a cell of the user's: each made once, and all formulas point at it.
 
 use super::readings::{How, Reader};
-use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, Term, Value};
-use crate::model::Size;
+use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, SheetId, Term};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 impl Reader {
     /// Which column it stands in: words are made alike before they are read.
@@ -81,21 +79,15 @@ impl Book {
         Some(reader)
     }
 
-    /// The sizes that can be typed as a number of inches, and their keys. `None` for a book that has no room for them.
-    pub(super) fn nominal_sizes(&mut self) -> Option<(Column, Column)> {
+    /// Two columns of ours that readings look sizes up in, put when they are first asked for. `None` for a book that has no room
+    /// for them.
+    pub(crate) fn sizes_once(
+        &mut self,
+        put: impl FnOnce(&mut Self, SheetId) -> (Column, Column),
+    ) -> Option<(Column, Column)> {
         let sheet = self.own_sheet?;
         if self.readings.sizes.is_none() {
-            let table = self.table(sheet, "Nominal sizes by their inches");
-            let inches = self.column_like(table, "Inches", Unit::None, 26.0, CellKind::Plain);
-            let keys = self.column_like(table, "Size", Unit::None, 18.0, CellKind::Plain);
-            let source: Arc<str> = "how the trade writes sizes".into();
-            for size in Size::NOMINAL {
-                let row = self.row(table);
-                let sixteenths = Decimal::from(size.sixteenths());
-                self.state(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
-                self.state(row, keys, Value::text(size.key()), &source);
-            }
-            self.readings.sizes = Some((self.whole(inches), self.whole(keys)));
+            self.readings.sizes = Some(put(self, sheet));
         }
         self.readings.sizes.clone()
     }

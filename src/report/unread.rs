@@ -1,9 +1,9 @@
 //! Words that somebody types where a number belongs: which cell holds them, so that an error in the total can name it.
 
 use super::Context;
-use crate::figure::input::raw_value;
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::input::Kind;
+use crate::input::raw_value;
 use crate::model::KeptSheet;
 use crate::place::column_letters;
 use crate::table::columns;

@@ -2,9 +2,9 @@
 
 use super::Context;
 use crate::figure::lookup::Curve;
-use crate::figure::written::UsersRow;
 use crate::figure::{Book, Column, Term};
 use crate::model::{Setting, Size, fold};
+use crate::rules::UsersRow;
 use crate::rules::{
     Curve as RuleCurve, DemandCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet, OutletCells, PipeCells,
     UnitCells, split_group,

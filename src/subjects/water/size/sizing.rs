@@ -13,7 +13,6 @@ use super::picked::{Picked, Word};
 use super::search::{Given, Job, Physics, Search, SearchRun};
 use super::{home_runs, remedy, shortage};
 use crate::choice::Choice;
-use crate::figure::settings::as_f64;
 use crate::finding::Finding;
 use crate::model::{Run, Setting, Size, Status};
 use crate::subjects::water::findings::remedy::Remedy;
@@ -71,9 +70,9 @@ pub fn sizes(
         new: job.run(position).status.get().unwrap_or_default() == Status::New,
     };
     let search = Search {
-        source_psi: as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0),
+        source_psi: context.job.as_f64(Setting::SupplyPressure).unwrap_or(0.0),
         regulator_share: physics.regulator_share,
-        to_spare_psi: as_f64(context.job, Setting::PressureToSpare).unwrap_or(0.0),
+        to_spare_psi: context.job.as_f64(Setting::PressureToSpare).unwrap_or(0.0),
         short_psi: 0.0,
         devices: physics.devices,
         runs: (0..context.network.len()).map(|position| job.search_run(position, given(position))).collect(),
