@@ -14,7 +14,7 @@ pub(super) fn supplier_name(price: &Price) -> String {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Allowed {
     /// Names with terms of their own, by number from 0; everybody else has the number after them.
-    pub named: Vec<String>,
+    pub names: Vec<String>,
     /// By number.
     pub barred: Vec<bool>,
 }
@@ -26,13 +26,13 @@ impl Allowed {
 
     pub(crate) fn number(&self, price: &Price) -> usize {
         let name = supplier_name(price);
-        self.named.iter().position(|named| *named == name).unwrap_or(self.named.len())
+        self.names.iter().position(|names| *names == name).unwrap_or(self.names.len())
     }
 
     pub(super) fn only(&self, set: u32) -> Self {
         Self {
-            named: self.named.clone(),
-            barred: (0..self.named.len()).map(|at| at < TRIED && set >> at & 1 == 0).collect(),
+            names: self.names.clone(),
+            barred: (0..self.names.len()).map(|at| at < TRIED && set >> at & 1 == 0).collect(),
         }
     }
 }

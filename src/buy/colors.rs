@@ -2,7 +2,7 @@
 
 use super::Context;
 use super::allowed::Allowed;
-use super::cut_quality::Told;
+use super::cut_quality::CutQuality;
 use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
 use super::pipe_plan;
@@ -29,7 +29,7 @@ pub(super) fn put(
     context: &Context,
     joints: &Joints,
     pipes: &[Pipe],
-    told: &[Told],
+    quality: &[CutQuality],
     allowed: &Allowed,
 ) {
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
@@ -62,7 +62,7 @@ pub(super) fn put(
         }
     };
     let totals: Vec<&Term> =
-        pipes.iter().zip(told).filter(|(pipe, _)| colored(pipe)).map(|(_, told)| &told.total).collect();
+        pipes.iter().zip(quality).filter(|(pipe, _)| colored(pipe)).map(|(_, quality)| &quality.total).collect();
     let mine = put(this, Some(Term::total(&totals)));
     let theirs = put(other, None);
     let saves = if by_water { mine - theirs } else { theirs - mine };

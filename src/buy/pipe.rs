@@ -38,7 +38,7 @@ pub(super) struct Pipe {
     pub from: Vec<StockName>,
     pub problem: Problem,
     pub plan: Plan,
-    pub held: bool,
+    pub is_saved: bool,
 }
 
 impl Pipe {

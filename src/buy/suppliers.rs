@@ -48,8 +48,8 @@ pub(super) fn with_terms<'a>(context: &Context<'a>) -> Vec<&'a SupplierTerms> {
 /// Who may be bought from, and what that was found by; `None` where nobody has terms, or choices are held.
 pub(super) fn choose(context: &Context, joints: &Joints) -> (Allowed, Option<Found>) {
     let terms = with_terms(context);
-    let named = terms.iter().map(|terms| terms.supplier.value.trim().to_lowercase()).collect();
-    let everybody = Allowed { named, barred: Vec::new() };
+    let names = terms.iter().map(|terms| terms.supplier.value.trim().to_lowercase()).collect();
+    let everybody = Allowed { names, barred: Vec::new() };
     if terms.is_empty() || context.hold {
         return (everybody, None);
     }
@@ -102,7 +102,7 @@ impl Search<'_, '_> {
             let planned = self.plans.entry(key).or_insert_with(|| {
                 let effort = Effort { steps: context.effort.steps / 2 };
                 let plan = cutting::plan(&pipe.problem, effort);
-                let mut spent = vec![0; allowed.named.len() + 1];
+                let mut spent = vec![0; allowed.names.len() + 1];
                 for cut in &plan.cuts {
                     if let Some(Source::Offer(index) | Source::ByFoot(index)) = pipe.sources.get(cut.stock) {
                         spent[allowed.number(&context.job.prices[*index])] += pipe.problem.stock[cut.stock].price;
