@@ -68,7 +68,7 @@ pub(crate) use pages;
 pages! {
     Price {
         Bid "Bid" portrait Nothing "what the customer reads and signs";
-        Glance "At a glance" portrait Nothing "";
+        Summary "At a glance" portrait Nothing "";
         Changes "Changes" landscape Nothing "what differs from the bid before, and the proof that it adds up";
         ChangeOrder "Change order" portrait Nothing "the page to sign";
         WhatIf "What if" landscape Nothing "every combination tried, and the cheapest that passes";
@@ -128,8 +128,12 @@ impl Pages {
         known.map_or(SheetId(0), |(_, sheet)| *sheet)
     }
 
-    /// The pages that this bid has, in their order.
-    pub fn here(&self) -> impl Iterator<Item = Page> {
-        self.sheets.iter().map(|(page, _)| *page).filter(|page| !self.left_out.contains(page))
+    /// The pages that this bid has, in their order. Those of subjects are all put by the time that anybody asks.
+    pub fn here(&self, book: &Book) -> Vec<Page> {
+        let is_here = |(page, sheet): &&(Page, SheetId)| match page.part {
+            Part::Results | Part::Workings => !book.sheets()[usize::from(sheet.0)].is_empty(),
+            Part::Price | Part::Work | Part::Basis => !self.left_out.contains(page),
+        };
+        self.sheets.iter().filter(is_here).map(|(page, _)| *page).collect()
     }
 }

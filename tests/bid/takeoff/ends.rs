@@ -110,7 +110,7 @@ fn adapters_meet(made: &Made, joining: &str) {
     for count in counts.iter().filter(|count| kinds.contains(&count.item.kind.as_str())) {
         let item = count.item.text();
         let mut ends: Vec<&str> = count.item.ends.split(" x ").collect();
-        assert_eq!(ends.len(), 2, "{item}, {}, does not say both its ends", count.why);
+        assert_eq!(ends.len(), 2, "{item}, {}, does not say both its ends", count.purpose);
         for pipe in &count.ends {
             let pipe = pipe.value().to_string();
             let material = pipe.rsplit_once(' ').unwrap().0;
@@ -126,13 +126,13 @@ fn adapters_meet(made: &Made, joining: &str) {
             let devices = made.job.devices.iter().filter(|device| device.name.place == count.origin.place);
             let of_devices = devices.flat_map(|device| rules.device_connections(&device.kind.value));
             let supply = rules.device_connections("supply");
-            let supply = supply.iter().copied().filter(|_| count.why == "joins the supply");
+            let supply = supply.iter().copied().filter(|_| count.purpose == "joins the supply");
             let old =
-                rules.pipe_ends().iter().map(|row| &*row.pipe_end).filter(|_| count.why == "the material changes");
-            let arresters = ["MPT"].into_iter().filter(|_| count.why == "for its arrester");
+                rules.pipe_ends().iter().map(|row| &*row.pipe_end).filter(|_| count.purpose == "the material changes");
+            let arresters = ["MPT"].into_iter().filter(|_| count.purpose == "for its arrester");
             let met = threads.chain(of_devices).chain(supply).chain(old).chain(arresters);
             let met = met.into_iter().any(|other| rules.ends_meet(end, other));
-            assert!(met, "{item}, {}: nothing meets its {end}", count.why);
+            assert!(met, "{item}, {}: nothing meets its {end}", count.purpose);
         }
     }
 }

@@ -135,7 +135,7 @@ impl Host<'_> {
             let item = Item::new(&part.kind, part.material.of_run(run_material), &sizes)
                 .with_ends(&part.ends_said(context.fitting_end(run_material)));
             let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
-            let why = match part.side {
+            let purpose = match part.side {
                 Side::Cold => "its cold side",
                 Side::Hot => "its hot side",
                 Side::Each => "each one",
@@ -145,7 +145,7 @@ impl Host<'_> {
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.pipe_ends())]),
-                ..Count::new(&self.origin, why, item, quantity)
+                ..Count::new(&self.origin, purpose, item, quantity)
             });
         }
     }

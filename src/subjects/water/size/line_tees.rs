@@ -29,7 +29,7 @@ pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Pa
             let legs = legs.map(|size| Leg { material: material.clone(), size });
             let tee = Part {
                 origin: device.name.clone(),
-                why: "what hangs on its run",
+                purpose: "what hangs on its run",
                 piece: Piece::Tee { material: material.clone(), legs },
                 times: Term::number(1),
                 phase: Phase::parse(&part.phase),
@@ -55,7 +55,7 @@ fn on_branch(context: &Context, tee: &Part, adapter: &crate::rules::Part) -> Vec
         joins: adapter.ends_said(context.fitting_end(material)).into(),
     };
     let nipple = Piece::Nipple { material: material.clone(), size: leg.size };
-    let adapter = Part { why: "on the branch of its tee", piece, ..tee.clone() };
+    let adapter = Part { purpose: "on the branch of its tee", piece, ..tee.clone() };
     vec![adapter, Part { piece: nipple, ..tee.clone() }]
 }
 

@@ -61,10 +61,10 @@ pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
             here
         })
         .collect();
-    for (position, why) in shutoffs(needs) {
+    for (position, purpose) in shutoffs(needs) {
         let owner = Owner { needs, position, origin: &context.job.runs[network.order[position]].name };
         let joins = context.fitting_end(&needs.materials[position]).unwrap_or_default();
-        parts[position].push(owner.part(why, "ball valve", "", SizeOf::Run(position), 2).joining(joins));
+        parts[position].push(owner.part(purpose, "ball valve", "", SizeOf::Run(position), 2).joining(joins));
     }
     parts
 }
@@ -72,7 +72,7 @@ pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
 /// The runs that have a shutoff by the job's policy, and what it shuts off.
 fn shutoffs(needs: &Needs) -> Vec<(usize, &'static str)> {
     let context = needs.context;
-    let policy = Policy::named(&context.job.text(Setting::ShutoffValves));
+    let policy = Policy::from_name(&context.job.text(Setting::ShutoffValves));
     let mut shutoffs = Vec::new();
     if policy >= Policy::Main {
         let mains = each_main(context.network, needs.main_runs);
@@ -94,28 +94,28 @@ struct Owner<'a> {
 
 impl Owner<'_> {
     /// One piece, so many ends of the run's pipe joined to it.
-    fn part(&self, why: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
+    fn part(&self, purpose: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
         let leg = Leg { material: self.needs.materials[self.position].clone(), size };
         let ends = vec![leg; usize::from(ends)];
         let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends, joins: "".into() };
-        Part { origin: self.origin.clone(), why, piece, times: Term::number(1), phase: None, at_fork: false }
+        Part { origin: self.origin.clone(), purpose, piece, times: Term::number(1), phase: None, at_fork: false }
     }
 
     /// A piece of the run's own size and material.
-    fn fitting(&self, why: &'static str, kind: &str, ends: u8) -> Part {
-        self.part(why, kind, &self.needs.materials[self.position], SizeOf::Run(self.position), ends)
+    fn fitting(&self, purpose: &'static str, kind: &str, ends: u8) -> Part {
+        self.part(purpose, kind, &self.needs.materials[self.position], SizeOf::Run(self.position), ends)
     }
 
     /// An adapter from the run's pipe to an end that is there.
-    fn adapter(&self, why: &'static str, size: SizeOf, to: &str) -> Part {
+    fn adapter(&self, purpose: &'static str, size: SizeOf, to: &str) -> Part {
         let Needs { context, materials, .. } = self.needs;
         let material = &materials[self.position];
-        self.part(why, "adapter", material, size, 1)
+        self.part(purpose, "adapter", material, size, 1)
             .joining(&context.rules.adapter_ends(context.pipe_end(material), to))
     }
 
     /// Adapters to the ends of a device. Where it has another size than its run: of its size, and reducers.
-    fn connections(&self, why: &'static str, to: &[&str], connection: Option<Size>) -> Vec<Part> {
+    fn connections(&self, purpose: &'static str, to: &[&str], connection: Option<Size>) -> Vec<Part> {
         let material = &self.needs.materials[self.position];
         let adapters = to.len();
         let run = SizeOf::Run(self.position);
@@ -125,7 +125,7 @@ impl Owner<'_> {
         let made = if alike { &to[..1] } else { to };
         let times = Term::number((adapters / made.len()) as u64);
         let made: Vec<Part> =
-            made.iter().map(|end| Part { times: times.clone(), ..self.adapter(why, size, end) }).collect();
+            made.iter().map(|end| Part { times: times.clone(), ..self.adapter(purpose, size, end) }).collect();
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {
             times: Term::number(adapters as u64),
@@ -172,7 +172,7 @@ pub(crate) enum Policy {
 
 impl Policy {
     /// By the setting's text.
-    pub(crate) fn named(text: &str) -> Self {
+    pub(crate) fn from_name(text: &str) -> Self {
         match fold(text).as_str() {
             "main" => Self::Main,
             "perbath" => Self::PerBath,
