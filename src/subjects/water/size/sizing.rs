@@ -47,18 +47,18 @@ pub fn sizes(
     let mut picked: Vec<Picked> = (0..context.network.len())
         .map(|position| {
             let run = &context.job.runs[context.network.order[position]];
-            let lies = as_it_lies(context, run);
+            let in_place = installed_size_of(context, run);
             let main = main_size.filter(|_| physics.structure.main_runs.contains(&position));
             match (run.size.get(), main) {
                 (Some(size), _) => Picked { size: Some(size), word: Word::Run },
                 // A main that is in does not grow by a wish.
-                (None, Some(size)) if lies.is_none_or(|lies| lies == size) => {
+                (None, Some(size)) if in_place.is_none_or(|in_place| in_place == size) => {
                     Picked { size: Some(size), word: Word::Main }
                 }
-                _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
+                _ if in_place.is_some() => Picked { size: in_place, word: Word::Choice },
                 _ => {
-                    let held = context.saved(Choice::RunSize, run.name.value.trim());
-                    Picked { size: held.and_then(Size::parse), word: Word::Choice }
+                    let saved = context.saved(Choice::RunSize, run.name.value.trim());
+                    Picked { size: saved.and_then(Size::parse), word: Word::Choice }
                 }
             }
         })
@@ -99,9 +99,9 @@ pub fn sizes(
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
         }
         // What this job has put in lies as the bid had it; what was there before is worth a look.
-        let known = run.status.get() == Some(Status::Installed) && as_it_lies(context, run).is_some();
-        let lies = run.status.get().is_some_and(Status::is_in_place) && !known;
-        if let (true, Word::Choice, Some(size)) = (lies, picked[position].word, picked[position].size) {
+        let known = run.status.get() == Some(Status::Installed) && installed_size_of(context, run).is_some();
+        let in_place = run.status.get().is_some_and(Status::is_in_place) && !known;
+        if let (true, Word::Choice, Some(size)) = (in_place, picked[position].word, picked[position].size) {
             findings.push(Finding::near(
                 run.size.cell.as_ref().or(Some(&run.name.place)),
                 ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
@@ -136,10 +136,10 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
     let run = |position: usize| &context.job.runs[context.network.order[position]];
-    let lies = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
+    let in_place = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
     let other = |position: &usize| picked[*position].size.is_some_and(|other| other != size);
     let runs: Vec<&str> =
-        main_runs.iter().copied().filter(lies).filter(other).map(|position| &*run(position).name.value).collect();
+        main_runs.iter().copied().filter(in_place).filter(other).map(|position| &*run(position).name.value).collect();
     if !runs.is_empty() {
         let facts = MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
         findings.push(Finding::near(field.cell.as_ref(), facts));
@@ -191,7 +191,7 @@ fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
 }
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
-fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
+fn installed_size_of(context: &Context, run: &Run) -> Option<Size> {
     let saved = context.job.saved.get(Choice::SizeInBid, run.name.value.trim());
     let saved = saved.filter(|_| run.status.get().is_some_and(Status::is_in_place));
     saved.and_then(Size::parse)
