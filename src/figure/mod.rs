@@ -22,6 +22,7 @@ mod number;
 pub mod operand;
 mod read_back;
 pub(crate) mod reading;
+pub(crate) mod readings;
 mod sheet_look;
 mod shown;
 pub mod spell;
@@ -34,9 +35,10 @@ mod value;
 pub(crate) mod verdict;
 
 pub use book::Book;
-pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
-pub use layout::{Block, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use layout::{
+    Block, CellKind, ChartId, ChartSpec, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+};
 pub use lines::LineRoom;
 pub use number::Number;
 pub use term::{Column, Term};

@@ -1,38 +1,9 @@
 //! Cells of ours that read a cell of the user's: each made once, and all formulas point at it.
 
-use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, RowId, SheetId, Term};
+use super::readings::{How, Reader};
+use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, SheetId, Term};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::HashMap;
-use std::sync::Arc;
-
-/// How a cell is read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(crate) enum How {
-    /// A number, and what stands for a blank cell.
-    Number(Decimal),
-    Tax,
-    /// A length with its fractions written out, then as decimals, then with its marks made alike; and the feet it comes to.
-    Fractions,
-    Decimals,
-    LengthText,
-    Feet,
-    /// A size without its inch marks, in one spelling, and the key it comes to.
-    BareSize,
-    SizeText,
-    Size,
-}
-
-/// The cells of one column of the user's as they are read, in the order they were first asked for.
-#[derive(Debug, Clone, Copy)]
-struct Reader {
-    cell: ColumnId,
-    /// A size without its inch marks; a length with its fractions written out.
-    bare: Option<ColumnId>,
-    decimals: Option<ColumnId>,
-    text: Option<ColumnId>,
-    read: ColumnId,
-}
 
 impl Reader {
     /// Which column it stands in: words are made alike before they are read.
@@ -45,15 +16,6 @@ impl Reader {
         }
         .unwrap_or(self.read)
     }
-}
-
-/// All that is read so.
-#[derive(Debug, Default)]
-pub(super) struct Readings {
-    made: HashMap<(Fig, How), Term>,
-    rows: HashMap<(Fig, bool), RowId>,
-    readers: HashMap<(Arc<str>, u16, bool), Reader>,
-    sizes: Option<(Column, Column)>,
 }
 
 impl Book {

@@ -4,7 +4,7 @@
 
 use super::types::{Amount, ColumnType, Feet, Height, Number, PipeSize, Positive, SalesTax, UnitPrice};
 use super::{Input, Price, TAXED, Taxed, UNTAXED};
-use crate::figure::reading::How;
+use crate::figure::readings::How;
 use crate::figure::{Book, Column, Fault, SheetId, Term, Value};
 use crate::model::{At, Field, KeptSheet, Raw, Size};
 use crate::place::Place;

@@ -1,7 +1,7 @@
 //! Job settings as figures: a row of the Defaults sheet that reads the user's cell, or states the default where there is none.
 
 use super::figure::raw_value;
-use crate::figure::reading::How;
+use crate::figure::readings::How;
 use crate::figure::{Book, ColumnId, SheetId, Term, Value};
 use crate::model::{AS_WRITTEN, BY_FORMULA};
 use crate::model::{Job, Setting, SettingKind, SettingValue, default_value};

@@ -4,8 +4,8 @@ use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
 use super::form_costs::FormTable;
 use super::given::Given;
+use super::picked::{Picked, Word};
 use super::rule_tables::RuleTables;
-use super::sizing::{Picked, Word};
 use super::water::WaterFigures;
 use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
 use crate::choice::Choice;
@@ -225,7 +225,9 @@ pub(crate) fn pressures(
     sizes.main_idle = given.structure.main_runs.iter().all(|position| match given.picked[*position].word {
         Word::Run => true,
         Word::Main => false,
-        Word::Choice => context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::lies_there),
+        Word::Choice => {
+            context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::is_in_place)
+        }
     });
     let unknown_forms = forms.finish(book, context, &given, &sizes);
     sizes.typed_over.extend(unknown_forms.map(|count| ("Forms typed over with what is none", count)));
@@ -246,7 +248,10 @@ pub(crate) fn pressures(
             limit: friction_columns.limit,
         },
     ));
-    sizes.typed_over.push(("Ways typed over", ways::put(book, context, &given.loads, &given.structure)));
+    sizes.typed_over.push((
+        "Ways typed over",
+        ways::put(book, context, &given.loads, &given.structure.forks, &given.structure.manifold_at),
+    ));
     sizes.outlets = given.outlets;
     sizes
 }
@@ -276,7 +281,7 @@ fn put_size(
         // Somebody may type another size over it, with an inch mark or without.
         let marked = choice.size_key();
         let on_main =
-            given.structure.main_runs.contains(&position) && !run.status.get().is_some_and(Status::lies_there);
+            given.structure.main_runs.contains(&position) && !run.status.get().is_some_and(Status::is_in_place);
         let fallback = if on_main { main.is_blank().pick(&marked, &main) } else { marked };
         (fallback, Some(choice))
     };
