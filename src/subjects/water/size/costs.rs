@@ -3,6 +3,7 @@
 //!
 //! Each piece is priced in dollars, and their sum is rounded once. tests/sizing/cheapest.rs holds it against the bid.
 
+use super::Context;
 use super::along::{Framing, Goes, Lying, Spacing, Step, Takes};
 use super::exact::Costs;
 use super::junctions::{in_line, run_is_new};
@@ -10,7 +11,7 @@ use super::outlets::Outlet;
 use super::part::{Part, Piece};
 use super::sizing::{Physics, Search};
 use super::unit_costs::{Place, UnitCosts, mills};
-use super::{Context, along};
+use crate::figure::Term;
 use crate::model::{Device, Setting, Size, Status};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -77,8 +78,11 @@ impl<'a> JobCosts<'a> {
                 devices[position].push(device.kind.value.clone());
             }
         }
+        // As the rows of the pipe table.
         let pipes = context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material));
-        let spacings = pipes.map(|pipe| (pipe.material.clone(), pipe.size)).zip(along::spacings(physics.lay));
+        let spacings = (1u32..).zip(pipes).map(|(row, pipe)| {
+            ((pipe.material.clone(), pipe.size), Spacing::of(physics.lay, &Term::number(row), in_numbers))
+        });
         Self {
             context,
             search,
@@ -90,7 +94,7 @@ impl<'a> JobCosts<'a> {
             branch,
             devices,
             unit: UnitCosts::new(context),
-            framing: Framing::of(context, physics.lay).numbers(),
+            framing: Framing::of(context, physics.lay, in_numbers),
             spacings: spacings.collect(),
             waste: 1.0 + number(context.job.number(Setting::Waste)),
         }
@@ -156,6 +160,10 @@ impl<'a> JobCosts<'a> {
         let form = self.physics.forms.of(position, Some(size));
         bill.sum + number(run.bends.value) * self.unit.bend(self.place(position), material, form, size)
     }
+}
+
+fn in_numbers(term: &Term) -> f64 {
+    term.value().as_f64()
 }
 
 fn number(of: Option<Decimal>) -> f64 {

@@ -10,7 +10,7 @@ use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Setting, Size};
 use crate::parts::{COIL, STICK, ring_kind, takes_rings};
-use crate::rules::{HoursOf, Item, hours_of};
+use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::sheets::Page;
 use crate::table::{Headed, columns};
 use crate::unit::Unit;
@@ -270,7 +270,7 @@ struct Row<'a> {
 impl Row<'_> {
     fn put(&self, book: &mut Book) {
         let pipe = Item::new("pipe", self.material, &[self.size]);
-        let offers = FORMS.map(|form| offers(self.context.job, self.context.rules, &pipe, form).collect::<Vec<_>>());
+        let offers = FORMS.map(|form| offers(self.context, &pipe, form));
         if offers.iter().any(Vec::is_empty) {
             return;
         }
@@ -335,7 +335,8 @@ impl Row<'_> {
     /// The cheapest offer of a part in this pipe's size, taxed; what nobody offers counts as dear as the dearest of its kind.
     fn priced(&self, book: &mut Book, row: RowId, column: ColumnId, kind: &str) -> Term {
         let sizes = [self.size];
-        let offers: Vec<&Price> = self.costs.offers_of(&Item::new(kind, self.material, &sizes)).collect();
+        let offers: Vec<&Price> =
+            offers_of(self.context.job, self.context.rules, &Item::new(kind, self.material, &sizes)).collect();
         match self.least(book, &offers) {
             Some(least) => book.put(row, column, least),
             None => {
