@@ -4,7 +4,7 @@
 use super::installation::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts, same_folded};
 use crate::parts::{ring_kind, takes_rings};
-use crate::rules::{Item, Rules, hours_of, offers_of};
+use crate::rules::{HoursOf, Item, Rules, hours_of, offers_of};
 use crate::view::View;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -131,7 +131,7 @@ impl<'a> UnitCosts<'a> {
         if let Some(known) = self.work.borrow().get(&key) {
             return *known;
         }
-        let hours = hours_of(self.job, self.rules, task).map_or(Decimal::ZERO, |hours| hours.value());
+        let hours = hours_of(self.job, self.rules, task).map_or(Decimal::ZERO, HoursOf::value);
         let factor = self.rules.labor_factor(at.map_or("", Whereabouts::word), form, material);
         let cost = plain(hours) * plain(factor) * self.rate;
         self.work.borrow_mut().insert(key, cost);
