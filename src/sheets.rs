@@ -4,7 +4,7 @@
 use crate::figure::{Book, SheetId};
 
 /// What a later pricing reads from a page of a bid.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ReadBack {
     Nothing,
     /// Choices and what they were made on, which `--hold` keeps.
@@ -30,7 +30,7 @@ pub(crate) enum Part {
 }
 
 /// A sheet that a bid makes anew each time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Page {
     pub(crate) name: &'static str,
     pub(crate) part: Part,
@@ -128,8 +128,12 @@ impl Pages {
         known.map_or(SheetId(0), |(_, sheet)| *sheet)
     }
 
-    /// The pages that this bid has, in their order.
-    pub fn here(&self) -> impl Iterator<Item = Page> {
-        self.sheets.iter().map(|(page, _)| *page).filter(|page| !self.left_out.contains(page))
+    /// The pages that this bid has, in their order. Those of subjects are all put by the time that anybody asks.
+    pub fn here(&self, book: &Book) -> Vec<Page> {
+        let is_here = |(page, sheet): &&(Page, SheetId)| match page.part {
+            Part::Results | Part::Workings => !book.sheets()[usize::from(sheet.0)].is_empty(),
+            Part::Price | Part::Work | Part::Basis => !self.left_out.contains(page),
+        };
+        self.sheets.iter().filter(is_here).map(|(page, _)| *page).collect()
     }
 }

@@ -1,9 +1,8 @@
 //! Line by line: what is needed, on hand, bought, left over, and what that is worth.
 
 use super::cut_sheet::{Cuts, put_either};
-use super::packs::Bought;
 use super::pipe::Pipe;
-use super::{Context, LineBought};
+use super::{Context, LineBought, PackBought};
 use crate::figure::{Book, CellKind, Column, RowId, Term, Value};
 use crate::parts::ring_kind;
 use crate::sheets::Page;
@@ -198,4 +197,16 @@ impl Table {
     pub(crate) fn checks(&self, book: &mut Book) -> Vec<Column> {
         vec![book.whole(self.check)]
     }
+}
+
+/// What is ordered.
+pub(super) struct Bought {
+    pub packs: Vec<PackBought>,
+    /// Columns over all packs.
+    pub line: Column,
+    pub holds: Column,
+    pub cost: Column,
+    pub supplier: Column,
+    pub tax: Column,
+    pub checks: Vec<Column>,
 }

@@ -2,7 +2,7 @@
 //! plan has them.
 
 use super::cut_sheet::{Cuts, put_either};
-use super::lines::Needs;
+use super::lines::{Bought, Needs};
 use super::offer_name::{self, OfferName};
 use super::offers::{self, LineOffers};
 use super::pipe::{Pipe, Source};
@@ -11,7 +11,7 @@ use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
-use crate::figure::{Book, Column, Expr, RowId, Term, Value};
+use crate::figure::{Book, Expr, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::table::columns;
 use crate::takeoff::Line;
@@ -36,18 +36,6 @@ columns! {
         /// Whether the row of Prices still says what the offer was called by.
         offer: "Offer", check 12;
     }
-}
-
-/// What is ordered.
-pub(super) struct Bought {
-    pub packs: Vec<PackBought>,
-    /// Columns over all packs.
-    pub line: Column,
-    pub holds: Column,
-    pub cost: Column,
-    pub supplier: Column,
-    pub tax: Column,
-    pub checks: Vec<Column>,
 }
 
 impl Table {

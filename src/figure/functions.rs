@@ -6,6 +6,7 @@
 
 use super::matching::{matches, same};
 use super::operand::{Operand, each_number, extreme, flags};
+use super::spelling::{Piece, Spelling, Strength};
 use super::typed;
 use super::value::{Fault, Numeric, Value, with_commas};
 use rust_decimal::Decimal;
@@ -114,47 +115,6 @@ pub enum Op {
     FractionKey,
     /// The second operand where the first is a fault.
     IfFault,
-}
-
-/// How tightly a spelled expression holds together; a looser one inside a tighter one needs parentheses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Strength {
-    /// `=`, `>`, `>=`.
-    Compare,
-    /// `&`.
-    Join,
-    /// `+` and `-`.
-    Add,
-    /// `*` and `/`.
-    Multiply,
-    /// A value, a reference or a call: never in parentheses.
-    Atom,
-}
-
-/// How an operation is written over its operands.
-#[derive(Debug, Clone, Copy)]
-pub enum Spelling {
-    /// `NAME(a,b,c)`.
-    Call(&'static str),
-    /// All operands with `&` between them.
-    Joined,
-    /// Text with operands in it.
-    Pieces(&'static [Piece]),
-}
-
-/// A piece of a formula.
-#[derive(Debug, Clone, Copy)]
-pub enum Piece {
-    /// Text as it is.
-    Text(&'static str),
-    /// This operand, as it is.
-    Raw(usize),
-    /// This operand, in parentheses where it holds together less tightly.
-    Held(usize, Strength),
-    /// The decimals that the operation names.
-    Digits,
-    /// As many zeros.
-    Zeros,
 }
 
 impl Op {

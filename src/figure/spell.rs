@@ -1,6 +1,7 @@
 //! Expressions as formula text: the only place that adds parentheses, quotes and addresses.
 
-use super::functions::{Op, Piece, Spelling, Strength};
+use super::functions::Op;
+use super::spelling::{Piece, Spelling, Strength};
 use super::{Book, Expr, Fig, Range, Value};
 use crate::figure::address::Addresses;
 use crate::place::{push_a1, push_sheet};

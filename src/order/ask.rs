@@ -1,7 +1,8 @@
 //! Prices to compare: every supplier is asked for everything the job buys, and nothing is ordered.
 
 use super::Context;
-use super::lines::{List, Listed, rank, rows_selling, supplier_key};
+use super::lines::{List, Listed, rank, rows_selling};
+use super::words::supplier_key;
 use std::collections::BTreeMap;
 
 /// The orders' lists turned into as many requests, each for all that stands in any of them: one line for each key, with

@@ -2,7 +2,7 @@
 
 use super::need::Need;
 use super::phases::ByPhase;
-use super::words::{self, Words};
+use super::words::{self, Words, plain, supplier_key};
 use super::{Context, OrderLine};
 use crate::input::{Input, Text};
 use crate::model::order_form::LineKey;
@@ -26,24 +26,6 @@ pub(super) struct Listed {
     pub by_phase: ByPhase,
     pub pieces: Vec<(Phase, Decimal)>,
     words: Words,
-}
-
-/// Two spellings of one name are one supplier: case and spaces do not matter. Empty where nobody is named.
-pub(crate) fn supplier_key(name: &str) -> String {
-    plain(name).to_lowercase()
-}
-
-/// Words fit for one line of paper: control characters are spaces, and signs that turn the reading direction around are
-/// left out, since with them a part number can be made to read as another one.
-pub(crate) fn plain(text: &str) -> String {
-    let turns =
-        |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let plain: String = text
-        .chars()
-        .filter(|c| !turns(*c))
-        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
-        .collect();
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The list of each supplier, by name; that of nobody in particular last.

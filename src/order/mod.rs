@@ -28,8 +28,9 @@ mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
-pub(crate) use lines::{plain, rows_selling, supplier_key};
+pub(crate) use lines::rows_selling;
 pub(crate) use order_sheet::pack_words;
+pub(crate) use words::{plain, supplier_key};
 
 use crate::figure::Book;
 use crate::finding::{Finding, nearest};
@@ -90,7 +91,7 @@ impl Order {
 
     /// `Order H-14-P, underground: Stenvik Yard`: what tells it from the other orders of the job.
     pub fn title(&self, job: &Job) -> String {
-        let number = lines::plain(&job.text(Setting::OrderNumber));
+        let number = plain(&job.text(Setting::OrderNumber));
         let words = [&*number].into_iter().filter(|word| !word.is_empty());
         let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
         let what = if self.asks_only() { "Request for prices" } else { "Order" };
@@ -210,8 +211,8 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     if !suppliers.is_empty() && !context.ask {
         findings.push(Finding::everywhere(OrderAsksForQuotes { things: asked.len(), suppliers }));
     }
-    let from = lines::plain(&job.text(Setting::QuotesFrom));
-    let known = |name: &str| lines::supplier_key(name) == lines::supplier_key(&from);
+    let from = plain(&job.text(Setting::QuotesFrom));
+    let known = |name: &str| supplier_key(name) == supplier_key(&from);
     let named: Vec<Arc<str>> = job.prices.iter().filter_map(|price| price.supplier.get()).collect();
     if !from.is_empty() && !named.iter().any(|name| known(name)) {
         let nearest = nearest(&from, named.iter().map(|name| &**name)).map(str::to_owned);

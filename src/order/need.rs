@@ -1,8 +1,8 @@
 //! What the purchases come to, row of Prices by row of Prices: so many Units of it for each phase; and what nobody offers.
 
 use super::Context;
-use super::lines::supplier_key;
 use super::phases::{ByPhase, Packs, first_needed};
+use super::words::supplier_key;
 use crate::buy::{LineBought, PipeBought};
 use crate::model::{Phase, Price};
 use crate::parts::phase_of;

@@ -1,7 +1,6 @@
 //! The sheet of an order: what a clerk needs to know, what is asked for, and blanks for the answer with live sums.
 
-use super::lines::plain;
-use super::words::conditions;
+use super::words::{conditions, plain};
 use super::{Order, OrderLine};
 use crate::figure::{Book, CellKind, Look, RowId, SheetId, Term, Value};
 use crate::model::order_form as form;

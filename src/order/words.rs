@@ -1,7 +1,6 @@
 //! What things are called at a counter, and what an order asks for besides: parts for drinking water, one joining system,
 //! no substitutes without a call.
 
-use super::lines::plain;
 use super::{Context, Order, OrderLine};
 use crate::model::{Job, Setting};
 use crate::parts::is_ring;
@@ -125,4 +124,22 @@ fn rings(joining: &str) -> &'static str {
         "expansion" => "expansion rings",
         _ => "crimp rings",
     }
+}
+
+/// Two spellings of one name are one supplier: case and spaces do not matter. Empty where nobody is named.
+pub(crate) fn supplier_key(name: &str) -> String {
+    plain(name).to_lowercase()
+}
+
+/// Words fit for one line of paper: control characters are spaces, and signs that turn the reading direction around are
+/// left out, since with them a part number can be made to read as another one.
+pub(crate) fn plain(text: &str) -> String {
+    let turns =
+        |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let plain: String = text
+        .chars()
+        .filter(|c| !turns(*c))
+        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
+        .collect();
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -8,6 +8,7 @@
 //! answered, and is told with its cell: no price is guessed.
 
 mod answer;
+mod cells;
 pub(crate) mod findings;
 mod form;
 mod job_prices;

@@ -12,6 +12,7 @@ mod filled;
 pub mod findings;
 mod guard;
 mod heading;
+mod heading_row;
 mod history;
 mod merges;
 mod names;
@@ -92,7 +93,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     sheets::assign(&mut kept, &loaded.unreadable, sink);
     let headed: Vec<bool> = kept
         .iter_mut()
-        .map(|sheet| sheet.declared.is_none_or(|declared| heading::find(sheet, declared, sink)))
+        .map(|sheet| sheet.declared.is_none_or(|declared| heading_row::find(sheet, declared, sink)))
         .collect();
     edited::put(&mut kept, edits, sink);
     for (sheet, _) in kept.iter_mut().zip(headed).filter(|(_, headed)| *headed) {

@@ -72,7 +72,7 @@ impl Checks {
         record.rules();
         record.watch();
         record.totals();
-        let unread = super::unread::put(&mut record);
+        let unread = super::unread::put(record.book, context);
         let Record { columns, .. } = record;
         let checks = book.whole(columns.check);
         let changed = Term::not_ok(&checks);

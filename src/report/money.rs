@@ -1,7 +1,6 @@
 //! The bid's money: prices by phase and their total, allowances, alternates, and when what is due.
 
 use super::Context;
-use super::bid::{LABEL, WORDS};
 
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Look, Term};
@@ -10,6 +9,11 @@ use crate::price::{GENERAL, PHASE_COLUMNS};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::unit::Unit;
+
+/// Widths that all tables of the Bid sheet share, so that their columns stand under each other; in characters.
+pub(super) const LABEL: f64 = 16.0;
+/// See [`LABEL`].
+pub(super) const WORDS: f64 = 58.0;
 
 /// What each phase of the price covers, [`GENERAL`] last.
 const COVERS: [&str; 5] = [

@@ -4,34 +4,18 @@
 //! difference is a formula. Rows without a difference are folded, not left out, so that the sums hold when an input of
 //! the finished bid is changed.
 
-use super::compare::{BeforeAndNow, LABEL, NUMBER, Row, equal, exact, physical};
+use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, Short, equal, exact, physical};
 use super::inputs::{Change, InputChange};
 use super::sentences::{List, Told};
 use super::{Comparison, Context, Why, lines, runs};
-use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::input::cell_as_typed;
+use crate::input::raw_value;
 use crate::model::{Phase, Raw};
 use crate::price::PHASE_COLUMNS;
 use crate::table::{self, columns};
 use crate::unit::Unit;
 use std::sync::Arc;
-
-/// What is compared, where old figures come from, and the sheet they stand on.
-pub(super) struct Page<'a> {
-    pub comparison: &'a Comparison,
-    pub from: Arc<str>,
-    pub sheet: SheetId,
-}
-
-/// Figures of the whole job.
-pub(super) struct Short {
-    pub total: Row,
-    pub hours: Row,
-    pub spare: Option<Row>,
-    /// That lines have no price; empty where all have one.
-    pub incomplete: Term,
-}
 
 impl Row {
     /// Said beside a difference of which lines without a price are no part; empty where every line has one.

@@ -1,5 +1,6 @@
 //! Before, now and the difference side by side: the table that every part of the Changes sheet is made of.
 
+use super::Comparison;
 use crate::figure::verdict::OK;
 use crate::figure::{Book, CellKind, RowId, SheetId, TableId, Term, Value};
 use crate::table::columns;
@@ -120,4 +121,20 @@ pub(super) fn equal(a: &Term, b: &Term) -> Term {
     let off = Term::join(&[&Term::text("off by "), &(a - b).show(2)]);
     let apart = a.above(b).or(&b.above(a));
     apart.pick(&off, &Term::text(OK))
+}
+
+/// What is compared, where old figures come from, and the sheet they stand on.
+pub(super) struct Page<'a> {
+    pub comparison: &'a Comparison,
+    pub from: Arc<str>,
+    pub sheet: SheetId,
+}
+
+/// Figures of the whole job.
+pub(super) struct Short {
+    pub total: Row,
+    pub hours: Row,
+    pub spare: Option<Row>,
+    /// That lines have no price; empty where all have one.
+    pub incomplete: Term,
 }

@@ -1,7 +1,6 @@
 //! What two workbooks of one job say differently, cell by cell: rows are matched by what names them, columns by their
 //! headings, so the sheets may have been sorted or moved about between the two.
 
-use super::edit::raw_text;
 use crate::input::{Column, Kind, Role, Sheet};
 use crate::model::{
     KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
@@ -342,4 +341,15 @@ fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
         group: ("Rules", "rows"),
     };
     names.into_iter().filter(|name| old.get(*name) != new.get(*name)).map(change).collect()
+}
+
+/// A cell as words.
+pub(crate) fn raw_text(raw: &Raw) -> String {
+    match raw {
+        Raw::Blank => String::new(),
+        Raw::Number(number) => number.normalize().to_string(),
+        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
+        Raw::Date(days) => crate::model::date_text(*days),
+        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
+    }
 }

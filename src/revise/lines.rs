@@ -1,8 +1,7 @@
 //! The take-off of two bids line by line: what is added, dropped, more, less, and what that does to the money.
 
 use super::Context;
-use super::changes::Page;
-use super::compare::{BeforeAndNow, LABEL, NUMBER, Row, exact};
+use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, exact};
 use super::summary::LineFacts;
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::price::PricedLine;

@@ -1,8 +1,7 @@
 //! The runs of two bids: which pipe each has, and the pressure at its end.
 
 use super::Context;
-use super::changes::Page;
-use super::compare::{BeforeAndNow, LABEL, NUMBER, exact, physical};
+use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, exact, physical};
 use super::summary::RunFacts;
 use crate::figure::{Book, CellKind, Column, Look, Value};
 use crate::table::columns;

@@ -1,7 +1,6 @@
 //! What has changed, in words that a customer can read: one sentence a row, each live in the figures it tells.
 
-use super::changes::Short;
-use super::compare::Row;
+use super::compare::{Row, Short};
 use super::inputs::InputChange;
 use super::{Comparison, Context};
 use crate::figure::{Book, Column, SheetId, Term};

@@ -1,9 +1,9 @@
 //! What of a priced job another one is held against, as plain values: no figures, no cells. So the old side of a
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
-use crate::entries::{Compared, Entries};
-use crate::figure::Term;
+use crate::entries::{Compared, Entries, Flag};
 use crate::figure::verdict::OK;
+use crate::figure::{Term, Value};
 use crate::finding::phrases::first_few;
 use crate::labor::Labor;
 use crate::model::network::Network;
@@ -41,6 +41,8 @@ pub struct Summary {
     pub cash_total: Decimal,
     /// What subjects have compared: figures by name, by the title of their table.
     pub figures: Vec<(String, Vec<(String, f64)>)>,
+    /// Why it is not to be built so, by what other subjects than water say.
+    pub failing: Vec<&'static str>,
 }
 
 /// One run that carries water.
@@ -129,14 +131,17 @@ impl Summary {
             total: number(&build_up.total),
             cash_total: number(&build_up.totals.cash_total),
             figures: Vec::new(),
+            failing: Vec::new(),
         }
     }
 
-    /// With what subjects have compared.
-    pub fn comparing(mut self, entries: &Entries) -> Self {
+    /// With what subjects have compared, and say of the job.
+    pub(crate) fn comparing(mut self, entries: &Entries) -> Self {
         let row = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
         let table = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(row).collect());
         self.figures = entries.compared.iter().map(table).collect();
+        let is_wrong = |flag: &&Flag| *flag.shown(&Term::text("wrong")).value() == Value::text("wrong");
+        self.failing = entries.flags.iter().filter(is_wrong).filter_map(|flag| flag.fails).collect();
         self
     }
 
@@ -153,6 +158,7 @@ impl Summary {
             false if says("short") || says("no pressure") => Verdict::Short,
             false if says("too fast") => Verdict::TooFast,
             false => Verdict::Unknown,
+            true if !self.failing.is_empty() => Verdict::Unknown,
             true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
             true => Verdict::Passes,
         }
@@ -173,6 +179,7 @@ impl Summary {
                 None => format!("run {} is {}", first.name, first.check),
             });
         }
+        why.extend(self.failing.iter().map(|words| (*words).to_owned()));
         let unpriced: Vec<&LineFacts> = self.lines.iter().filter(|line| !line.priced).collect();
         if !unpriced.is_empty() {
             why.push(format!("no price for {}", first_few(unpriced.iter().map(|line| line.item.clone()))));
@@ -195,7 +202,8 @@ impl Summary {
                 was.check != OK && kind(&was.check) == kind(&run.check) && run.end_psi >= was.end_psi - SHORT_BY
             })
         };
-        self.faults().all(likewise) && self.lacks_no_more_than(other)
+        let known = |words: &&str| other.failing.contains(words);
+        self.faults().all(likewise) && self.failing.iter().all(known) && self.lacks_no_more_than(other)
     }
 
     /// The material of the whole job, waste included.

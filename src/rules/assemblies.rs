@@ -2,7 +2,7 @@
 //! and the rings of its joints: those are counted from the runs.
 
 use super::Rules;
-use super::cell::{CellValue, size_key};
+use super::cell::{CellValue, size_key, words};
 use super::declare::rule;
 use super::listing::page;
 use crate::model::{Size, fold};
@@ -54,6 +54,8 @@ pub enum Side {
     /// Once for each fixture or device.
     Each,
 }
+
+words! { Side: Side::named, Side::word; }
 
 impl Side {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];

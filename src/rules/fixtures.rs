@@ -1,5 +1,6 @@
 //! Fixtures, their everyday names, their units by each code, and groups of them.
 
+use super::cell::words;
 use super::declare::rule;
 use super::listing::page;
 use super::water::{CODES, CURVES, Curve, OCCUPANCIES};
@@ -99,6 +100,8 @@ pub enum Sides {
     /// Hot and cold.
     Both,
 }
+
+words! { Sides: Sides::named, Sides::word; }
 
 impl Sides {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Both];

@@ -1,7 +1,7 @@
 //! Pipe: materials, their everyday names, and the dimensions of each size.
 
 use super::Rules;
-use super::cell::CellValue;
+use super::cell::{CellValue, words};
 use super::declare::{Row, rule};
 use super::listing::{Ruled, page};
 use super::origin::Origin;
@@ -59,6 +59,8 @@ pub enum System {
     /// Every turn is a fitting.
     Rigid,
 }
+
+words! { System: System::named, System::word; }
 
 impl System {
     pub(super) fn word(self) -> &'static str {

@@ -1,7 +1,8 @@
 //! All that is declared, each kind in one list: what is about the whole job, and what the subjects declare. The stages go by
 //! these lists; what the ground floor needs of them is handed to it.
 
-use super::{MORE_ROWS, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SHEETS, OWN_TABLES};
+use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SHEETS, OWN_TABLES};
+use crate::choice::{self, Choice};
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
 use crate::model::{RuleSheet, fold};
@@ -25,6 +26,11 @@ pub fn pages() -> &'static [Page] {
         pages.sort_by_key(|page| page.part);
         pages
     })
+}
+
+/// Every kind of choice.
+pub fn choices() -> impl Iterator<Item = Choice> {
+    OWN_CHOICES.iter().copied().flatten().chain(choice::CHOICES).copied()
 }
 
 /// The rule tables: those of the subjects stand before what is of the take-off, and are read with the names that the first

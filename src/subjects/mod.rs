@@ -9,9 +9,10 @@ mod declared;
 mod garden;
 pub mod water;
 
+pub use declared::{choices, pages, sheets, tables};
 pub(crate) use declared::{findings, names_of_column, part_kinds, rule_sheet_named, rule_sheets};
-pub use declared::{pages, sheets, tables};
 
+use crate::choice::Choice;
 use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
@@ -40,6 +41,9 @@ pub(crate) trait Subject {
 
     /// Its pages of the bid.
     const PAGES: &'static [Page] = &[];
+
+    /// The kinds of choices it makes, which its pages keep.
+    const CHOICES: &'static [Choice] = &[];
 
     /// What it can find.
     const FINDINGS: &'static [&'static [Declaration]] = &[];
@@ -86,6 +90,7 @@ macro_rules! subjects {
         const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
         const OWN_PARTS: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
         const OWN_PAGES: &[&[Page]] = &[$($(#[$when])* <$subject as Subject>::PAGES,)*];
+        const OWN_CHOICES: &[&[Choice]] = &[$($(#[$when])* <$subject as Subject>::CHOICES,)*];
         const OWN_FINDINGS: &[&[&[Declaration]]] = &[$($(#[$when])* <$subject as Subject>::FINDINGS,)*];
 
         /// Asks every subject in turn: first all for their figures, then for parts, work, and what they say of themselves.

@@ -1,16 +1,13 @@
 //! What is in already of this job: the pieces of runs, fixtures and devices whose Status is installed. They are priced like
 //! all others, and neither ordered nor taken from stock once more.
 
-use super::counts::{CountColumns, material_of};
+use super::counts::{CountColumns, YES, material_of};
 use super::{Context, Item};
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Phase;
 use crate::parts::{Count, is_ring};
 use crate::table::columns;
 use crate::unit::Unit;
-
-/// How the Counts sheet marks a piece that is in.
-pub(super) const YES: &str = "yes";
 
 const AS_PIPE_END: [&str; 4] = ["As pipe end 1", "As pipe end 2", "As pipe end 3", "As pipe end 4"];
 

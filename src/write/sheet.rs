@@ -1,8 +1,8 @@
 //! One sheet of the book: every cell once, with its formula, its value and its look.
 
+use super::cached::shortened;
 use super::style::{self, Key, Role, Styles};
 use super::widths::{self, Widths};
-use super::workbook::shortened;
 use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};

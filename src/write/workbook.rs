@@ -1,9 +1,10 @@
 //! Book of figures and kept sheets -> bytes: the order of the sheets, their names, what the workbook says of itself.
 
+use super::cached::{self, shortened};
 use super::decorate::{NameLists, name_list};
+use super::kept_sheets;
 use super::pages::Foot;
 use super::sheet::SheetWriter;
-use super::{cached, kept_sheets};
 use crate::figure::address::addresses;
 use crate::figure::{Block, Book, Fig, Home, Origin};
 use crate::model::{KeptBook, KeptSheet};
@@ -209,16 +210,6 @@ fn kept_names(book: &Book, kept: &KeptBook) -> Vec<String> {
         names.push(name);
     }
     names
-}
-
-pub(super) fn shortened(text: &str, longest: usize) -> String {
-    let mut units = 0;
-    text.chars()
-        .take_while(|c| {
-            units += c.len_utf16();
-            units <= longest
-        })
-        .collect()
 }
 
 /// Where the drop-downs of the input sheets find the names of rows.

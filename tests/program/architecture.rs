@@ -88,15 +88,18 @@ const SPELLED_AGAIN: &[(&str, &[&str], &str)] = &[
     ("src/subjects/water/size/pressure.rs", &["At the end of run"], "the label of a line"),
 ];
 
+/// What figures know of: places and units. Of jobs, rules and pages they know nothing.
+const GROUND: &[&str] = &["figure", "place", "unit"];
+
 /// The most lines of a file.
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
 const LONGER: &[(&str, usize, &str)] = &[];
 
-struct Source {
+pub struct Source {
     /// `src/size/load.rs`
-    path: String,
-    text: String,
+    pub path: String,
+    pub text: String,
 }
 
 impl Source {
@@ -113,18 +116,18 @@ impl Source {
     }
 
     /// The text without the unit tests at its end.
-    fn without_tests(&self) -> &str {
+    pub fn without_tests(&self) -> &str {
         self.text.split("\n#[cfg(test)]\nmod ").next().unwrap()
     }
 
     /// The code without comments and without the unit tests at the end.
-    fn code(&self) -> String {
+    pub fn code(&self) -> String {
         let code = self.without_tests();
         code.lines().map(|line| line.split("//").next().unwrap()).collect::<Vec<_>>().join("\n")
     }
 
     /// Modules under the crate's root that its code names.
-    fn imports(&self) -> BTreeSet<String> {
+    pub fn imports(&self) -> BTreeSet<String> {
         let code = self.code();
         let mut found = BTreeSet::new();
         let roots = ["crate::".to_owned(), "tallybore::".to_owned(), "super::".repeat(self.depth())];
@@ -166,7 +169,7 @@ fn first_names(path: &str) -> Vec<String> {
     names
 }
 
-fn sources() -> Vec<Source> {
+pub fn sources() -> Vec<Source> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut folders = vec![root.join("src")];
     let mut paths: Vec<PathBuf> = Vec::new();
@@ -197,11 +200,11 @@ fn sources() -> Vec<Source> {
 }
 
 /// The line of a module in the order.
-fn floor(module: &str) -> Option<usize> {
+pub fn floor(module: &str) -> Option<usize> {
     ORDER.iter().position(|floor| floor.contains(&module))
 }
 
-fn fail_with(problems: &[String]) {
+pub fn fail_with(problems: &[String]) {
     assert!(problems.is_empty(), "\n{}", problems.join("\n"));
 }
 
@@ -246,63 +249,13 @@ fn the_ground_floor_asks_for_nothing_that_subjects_declare() {
     fail_with(&problems);
 }
 
-/// The files of the sample subject, which is held to the same rules.
-fn sample_subject() -> Vec<Source> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let entries = fs::read_dir(root.join("tests/sample_subject")).unwrap().map(|entry| entry.unwrap().path());
-    let own = entries.filter(|path| path.extension().is_some_and(|e| e == "rs") && !path.ends_with("tests.rs"));
-    let name = |path: &Path| path.file_name().unwrap().to_str().unwrap().to_owned();
-    own.map(|path| Source {
-        path: format!("src/subjects/garden/{}", name(&path)),
-        text: fs::read_to_string(&path).unwrap(),
-    })
-    .collect()
-}
-
 #[test]
-fn a_subject_sees_the_ground_floor_and_the_results_of_others() {
-    let list = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/subjects/mod.rs")).unwrap();
-    let (_, listed) = list.rsplit_once("subjects! {").unwrap();
-    let subjects: Vec<&str> = listed.lines().filter_map(|line| line.trim().split_once(": ")).map(|(n, _)| n).collect();
-    assert!(subjects.contains(&"water") && subjects.contains(&"garden"), "{subjects:?}");
-    let mut problems = Vec::new();
-    for source in sources().into_iter().chain(sample_subject()) {
-        let Some((own, _)) = source.path.strip_prefix("src/subjects/").and_then(|path| path.split_once('/')) else {
-            continue;
-        };
-        let above = source.imports().into_iter().filter(|import| floor(import).is_some_and(|floor| floor > 1));
-        problems.extend(above.map(|import| format!("{} imports {import}, which comes later", source.path)));
-        let code = source.code();
-        for other in subjects.iter().filter(|other| **other != own) {
-            if has_word(&code, &format!("subjects::{other}::")) || has_word(&code, &format!("super::{other}::")) {
-                problems.push(format!("{} sees into {other}: take its result from view.results", source.path));
-            }
-        }
-    }
-    fail_with(&problems);
-}
-
-#[test]
-fn what_a_subject_declares_is_in_its_lists() {
-    let code: String = sources().iter().map(|source| source.without_tests().to_owned() + "\n").collect();
-    let lines = |wanted: &dyn Fn(&str) -> bool| code.lines().filter(|line| wanted(line)).count();
-    let findings = code.split("\nfindings! {").skip(1).map(|rest| rest.split("\n}").next().unwrap());
-    let told = |line: &&str| ["\"", "(", "{"].iter().any(|words| line.starts_with(&format!("        found: {words}")));
-    let turned = |line: &str| line.contains("\" portrait ") || line.contains("\" landscape ");
-    let declared = [
-        ("pages", lines(&turned), tallybore::pages().len()),
-        ("rule tables", lines(&|line| line == "rule! {"), tallybore::tables().count()),
-        // And the settings, which are no rows.
-        ("input sheets", lines(&|line| line == "sheet! {") + 1, tallybore::input_sheets().count()),
-        (
-            "findings",
-            findings.map(|block| block.lines().filter(told).count()).sum(),
-            tallybore::commands::all_findings::all_findings().len(),
-        ),
-    ];
-    for (what, declared, listed) in declared {
-        assert_eq!(declared, listed, "{what}: declared, and in the lists");
-    }
+fn figures_know_nothing_of_jobs() {
+    let all = sources();
+    let figures = all.iter().filter(|source| GROUND.contains(&source.module()));
+    let foreign = figures.flat_map(|source| source.imports().into_iter().map(|import| (&source.path, import)));
+    let foreign = foreign.filter(|(_, import)| floor(import).is_some() && !GROUND.contains(&&**import));
+    fail_with(&foreign.map(|(path, import)| format!("{path} imports {import}")).collect::<Vec<_>>());
 }
 
 #[test]
@@ -354,7 +307,7 @@ fn every_dependency_is_used() {
 }
 
 /// True when the code has the word, not as the end of a longer one.
-fn has_word(code: &str, word: &str) -> bool {
+pub fn has_word(code: &str, word: &str) -> bool {
     code.match_indices(word).any(|(at, _)| !code[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_'))
 }
 
@@ -419,7 +372,7 @@ fn declarations(code: &str) -> (String, String) {
     let (mut inside, mut outside) = (String::new(), String::new());
     let mut declares = false;
     for line in code.lines() {
-        declares |= ["columns! {", "pages! {"].iter().any(|macro_| line.starts_with(macro_));
+        declares |= ["columns! {", "pages! {", "choices! {"].iter().any(|macro_| line.starts_with(macro_));
         if declares {
             inside.push_str(line);
         } else {
@@ -469,9 +422,6 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
     let mut problems = Vec::new();
     let mut used = BTreeSet::new();
     for (source, (_, outside)) in all.iter().zip(&code) {
-        if ["src/sheets.rs", "src/choice.rs"].contains(&source.path.as_str()) {
-            continue;
-        }
         for words in literals(outside).filter(|words| declared.contains(words)) {
             let allowed = SPELLED_AGAIN.iter().position(|(path, those, _)| {
                 source.path.starts_with(path) && (those.is_empty() || those.contains(&words))
@@ -483,9 +433,9 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
         }
     }
     // What a later pricing reads back stands in no other declaration either.
-    let choices = tallybore::Choice::ALL.iter().filter(|choice| !choice.is_beside());
+    let choices = tallybore::choices().filter(|choice| !choice.is_beside());
     let choices: BTreeSet<&str> = choices.map(|choice| choice.heading()).collect();
-    for source in all.iter().filter(|source| source.path != "src/choice.rs") {
+    for source in all.iter().filter(|source| !source.text.contains("\nchoices! {")) {
         let code = source.code();
         let again = literals(&code).filter(|words| choices.contains(words));
         problems.extend(again.map(|words| format!("{} spells the choice \"{words}\" again", source.path)));

@@ -15,4 +15,5 @@ mod docs;
 mod files;
 mod golden;
 mod list_missing;
+mod subjects;
 mod templates;

@@ -1,7 +1,7 @@
 //! Its page, and what it says on the pages about the whole job.
 
 use super::zones::{VALVE, WateredZone};
-use crate::entries::{Compared, Entries, Line, Scope};
+use crate::entries::{Compared, Entries, Flag, Line, Scope};
 use crate::figure::Term;
 use crate::sheets::pages;
 use crate::unit::Unit;
@@ -11,6 +11,9 @@ pages! {
         Garden "Watering" portrait Nothing "what each zone of the garden draws, and its valves";
     }
 }
+
+/// Gallons an hour that a garden may draw.
+const THE_SUPPLY_GIVES: u32 = 400;
 
 pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
     if zones.is_empty() {
@@ -27,6 +30,10 @@ pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
         quantity: zone.valves.clone(),
         unit: Unit::Each,
     }));
+    let all = Term::total(&zones.iter().map(|zone| &zone.gph).collect::<Vec<_>>());
+    let words = Term::join(&[&Term::text("The garden draws "), &all.show(0), &Term::text(" gallons an hour.")]);
+    let (wrong, fails) = (all.above(&Term::number(THE_SUPPLY_GIVES)), Some("the garden draws too much"));
+    entries.flags.push(Flag { wrong, on_bid: words.clone(), on_change_order: words, fails });
     let rows = zones.iter().map(|zone| (zone.name.value.to_string(), zone.gph.clone())).collect();
     let (title, heading) = ("Garden: what each zone draws, gallons an hour", "Garden zone");
     entries.compared.push(Compared { title, heading, unit: Unit::Ratio, rows });

@@ -147,6 +147,18 @@ fn price_takes_off_its_parts_reckons_its_hours_and_shows_its_page() {
 }
 
 #[test]
+fn a_job_without_it_has_nothing_of_it() {
+    let (before, rest) = JOB.split_once("[Garden]").unwrap();
+    let bench = Bench::new(&format!("{before}[Prices]{}", rest.split_once("[Prices]").unwrap().1));
+    bench.price();
+    assert!(!bench.sheets("job-bid.xlsx").contains(&Page::Garden.name().to_owned()));
+    for sheet in ["At a glance", "Bid", "Take-off", "Hours"] {
+        let rows = bench.sheet("job-bid.xlsx", sheet).join("\n");
+        assert!(!rows.contains("Watering") && !rows.contains("arden") && !rows.contains("set zone valve"), "{rows}");
+    }
+}
+
+#[test]
 fn its_own_rules_go_before_its_table_and_a_bid_is_priced_again_the_same() {
     let bench = Bench::new(&format!("{JOB}\n[Emitters]\nEmitter | Gph\nspray | 14\n"));
     bench.price();
@@ -173,6 +185,24 @@ fn revise_compares_its_rows_its_lines_and_its_figures() {
     // 210 gallons an hour take 4 valves in place of 2.
     assert!(row(&changes, "zone valve|").starts_with("zone valve|3|5|2|"), "{changes:?}");
     assert!(row(&changes, "Z1|").starts_with("Z1|120|210|90"), "{changes:?}");
+}
+
+#[test]
+fn what_it_flags_stands_on_the_bid_and_the_change_order_and_fails_a_try() {
+    let bench = Bench::new(JOB);
+    let options = revise::Options {
+        old: bench.path("job.xlsx"),
+        set: vec!["zone Z1 emitters=20".to_owned()],
+        tries: vec!["zone Z2 emitters=5,10".to_owned()],
+        output: Some(bench.path("revised.xlsx")),
+        ..revise::Options::default()
+    };
+    // 20 sprays at 30 gallons an hour are over the 400 of a garden, whatever the drippers are.
+    let told = bench.run(&Command::Revise(options));
+    assert!(told.contains("None of them passes") && told.contains("the garden draws too much"), "{told}");
+    for sheet in ["Bid", "Change order"] {
+        row(&bench.sheet("revised.xlsx", sheet), "The garden draws 620 gallons an hour.");
+    }
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What the water says at a glance: do the sizes still hold, is there pressure enough, how many runs have which pipe.
 
 use super::size::Sizes;
-use crate::entries::{Entries, Line, Remark};
+use crate::entries::{Entries, Flag, Line, Remark};
 use crate::figure::{Book, Term};
 use crate::model::Setting;
 use crate::parts::Parts;
@@ -12,6 +12,7 @@ use std::cmp::Reverse;
 
 pub(super) fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries: &mut Entries) {
     standing(view, parts, &mut entries.standing);
+    flags(view.results, &mut entries.flags);
     entries.lists.extend(sizes(book, view.results).map(|lines| ("Sizes of the runs", lines)));
     entries.watched.extend(view.results.typed_over.iter().cloned());
 }
@@ -44,6 +45,23 @@ fn standing(view: &View<&Sizes>, parts: &Parts, lines: &mut Vec<Line>) {
         let (words, answer) = ("Does the well's pump run long enough?", check.clone());
         lines.push(Line::Question { words, answer, page: Page::Sizing });
     }
+}
+
+/// What each run's check fails for by itself: a summary of the job knows it by run.
+fn flags(sizes: &Sizes, flags: &mut Vec<Flag>) {
+    let (text, none) = (Term::text, Term::number(0));
+    if let Some((short, run)) = sizes.shortage() {
+        let psi = short.show(1);
+        let bid = [&text("Short of pressure by "), &psi, &text(" psi at the end of run "), run, &text("; see Sizing.")];
+        let (with, by) = (text("With this change the outlet at the end of run "), text(" is short of pressure by "));
+        let change = [&with, run, &by, &psi, &text(" psi: do not sign before that is settled.")];
+        let (on_bid, on_change_order) = (Term::join(&bid), Term::join(&change));
+        flags.push(Flag { wrong: short.above(&none), on_bid, on_change_order, fails: None });
+    }
+    let fast = &sizes.too_fast;
+    let [on_bid, on_change_order] = ["; see Sizing.", ". See Sizing before you sign."]
+        .map(|tail| Term::join(&[&text("Runs with water faster than their limit: "), fast, &text(tail)]));
+    flags.push(Flag { wrong: fast.above(&none), on_bid, on_change_order, fails: None });
 }
 
 /// How many runs have which pipe, live.

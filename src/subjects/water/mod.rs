@@ -10,6 +10,7 @@ pub mod size;
 mod tasks;
 
 use super::{Results, Subject};
+use crate::choice::Choice;
 use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
@@ -28,6 +29,7 @@ impl Subject for Water {
 
     const TABLES: &'static [&'static Spec] = rules::TABLES;
     const PAGES: &'static [Page] = pages::PAGES;
+    const CHOICES: &'static [Choice] = pages::CHOICES;
     const FINDINGS: &'static [&'static [Declaration]] = findings::LISTS;
     const CHECKS: &'static [Check] = check::CHECKS;
 

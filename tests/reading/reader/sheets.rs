@@ -154,7 +154,7 @@ fn a_bid_is_known_by_its_property_and_its_results_are_not_input() {
 #[test]
 fn the_choices_of_a_bid_are_held() {
     let saved = bid().read().job.saved;
-    let all = Choice::ALL.iter().flat_map(|kind| saved.of(*kind).map(|(name, choice)| (*kind, name, choice)));
+    let all = tallybore::choices().flat_map(|kind| saved.of(kind).map(move |(name, choice)| (kind, name, choice)));
     let expected = [
         (Choice::RunSize, "A", "1/2"),
         (Choice::RunSize, "B", "3/4\""),

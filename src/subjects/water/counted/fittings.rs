@@ -2,7 +2,6 @@
 //! many of it. Sizes changed in the finished bid move them.
 
 use super::Context;
-use super::tees::Spot;
 use crate::figure::{Book, Term};
 use crate::model::Size;
 use crate::parts::{Count, NIPPLE, nipples};
@@ -228,4 +227,18 @@ impl Live<'_, '_> {
         let phase = self.part.phase.unwrap_or(nipple.phase);
         Some(Count { origin: self.part.origin.clone(), phase, ..nipple })
     }
+}
+
+/// A tee where it is needed.
+pub(super) struct Spot {
+    /// What is still to be filled in is what it is.
+    pub count: Count,
+    pub material: Arc<str>,
+    /// Of the feeding run, the way on and the branch, as they now are.
+    pub sizes: [Size; 3],
+    pub size_keys: [Term; 3],
+    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
+    pub run_rows: [Term; 2],
+    /// Of the run at whose end it is, or that it is in.
+    pub position: usize,
 }

@@ -3,7 +3,7 @@
 //! size changed in the finished bid finds its tee there.
 
 use super::Context;
-use super::fittings::{Counted, nipple};
+use super::fittings::{Counted, Spot, nipple};
 use crate::choice::{Choice, record};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
 use crate::model::{Setting, Size, fold};
@@ -14,20 +14,6 @@ use crate::subjects::water::size::unit_costs::UnitCosts;
 use crate::table::columns;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-
-/// A tee where it is needed.
-pub(super) struct Spot {
-    /// What is still to be filled in is what it is.
-    pub count: Count,
-    pub material: Arc<str>,
-    /// Of the feeding run, the way on and the branch, as they now are.
-    pub sizes: [Size; 3],
-    pub size_keys: [Term; 3],
-    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
-    pub run_rows: [Term; 2],
-    /// Of the run at whose end it is, or that it is in.
-    pub position: usize,
-}
 
 /// The tees chosen, and the columns that formulas find them in.
 struct Chosen {

@@ -7,7 +7,7 @@ use super::along::{Framing, Goes, Lying, Spacing, Step, Takes};
 use super::exact::Costs;
 use super::junctions::{in_line, run_is_new};
 use super::part::{Part, Piece};
-use super::sizing::{Job, Search};
+use super::search::{Job, Search};
 use super::unit_costs::{UnitCosts, mills};
 use crate::figure::Term;
 use crate::model::{Device, Setting, Size, Status, Whereabouts};

@@ -3,7 +3,7 @@
 
 use super::along::tails_ft;
 use super::forms::{FormStep, InForm, Why, couplings, longest, offers};
-use super::pressure::Given;
+use super::given::Given;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, Sizes};
 use crate::choice::Choice;

@@ -14,9 +14,11 @@ pub(crate) mod device_loss;
 pub mod devices;
 pub mod exact;
 pub(crate) mod fitting_loss;
+pub mod fork;
 mod form_costs;
 pub(crate) mod forms;
 pub mod friction;
+mod given;
 pub(crate) mod home_runs;
 pub(crate) mod installation;
 pub(crate) mod junctions;
@@ -24,6 +26,7 @@ pub(crate) mod line_tees;
 pub(crate) mod load;
 pub(crate) mod outlets;
 pub(crate) mod part;
+mod picked;
 pub(crate) mod pressure;
 mod pressure_lost;
 pub mod remedy;
@@ -31,10 +34,12 @@ pub(crate) mod rule_tables;
 pub(crate) mod run_accessories;
 mod run_findings;
 pub(crate) mod run_parts;
+pub mod search;
 pub mod shortage;
 pub mod sizing;
 pub(crate) mod structure;
 mod supply;
+mod typed_form;
 pub(crate) mod unit_costs;
 pub(crate) mod water;
 pub(crate) mod water_carried;
@@ -148,7 +153,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
-    let physics = sizing::Physics {
+    let physics = search::Physics {
         structure: &structure,
         lay: &lay,
         forms: &forms,
@@ -160,10 +165,10 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let job = sizing::Job { context, materials: &materials, outlets: &outlets, loads: &loads, physics: &physics };
+    let job = search::Job { context, materials: &materials, outlets: &outlets, loads: &loads, physics: &physics };
     let chosen = sizing::sizes(&job, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
-    let given = pressure::Given {
+    let given = given::Given {
         materials,
         served,
         outlets,

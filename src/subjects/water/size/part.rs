@@ -2,7 +2,7 @@
 //! every size that it tries, the take-off counts it at sizes that are live.
 
 use super::Context;
-use super::exact::Fork;
+use super::fork::Fork;
 use super::outlets::Outlet;
 use crate::figure::Term;
 use crate::model::{At, Phase, Size};

@@ -3,15 +3,10 @@
 use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
 use super::form_costs::FormTable;
-use super::forms::Forms;
-use super::installation::Lay;
-use super::load::Loads;
-use super::outlets::Outlet;
+use super::given::Given;
+use super::picked::{Picked, Word};
 use super::rule_tables::RuleTables;
-use super::sizing::{Picked, Word};
-use super::structure::Structure;
 use super::water::WaterFigures;
-use super::water_carried::Water;
 use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
 use crate::choice::Choice;
 use crate::figure::{Book, ColumnId, RowId, Term, Value};
@@ -21,26 +16,6 @@ use crate::rules::ELBOW;
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
-use std::sync::Arc;
-
-/// What the earlier steps of the stage found.
-pub(crate) struct Given {
-    pub materials: Vec<Arc<str>>,
-    pub served: Vec<Water>,
-    pub outlets: Vec<Outlet>,
-    pub loads: Loads,
-    pub devices: Vec<InLine>,
-    pub entries: Vec<Entry>,
-    pub lay: Lay,
-    pub structure: Structure,
-    pub forms: Forms,
-    pub water: WaterFigures,
-    /// Highest velocity allowed, by position.
-    pub velocity_limit: Vec<Term>,
-    pub picked: Vec<Picked>,
-    /// False where no sizes keep every pressure.
-    pub sizes_will: bool,
-}
 
 columns! {
     struct SizingColumns on Sizing("Size and pressure of each run") {
@@ -271,7 +246,10 @@ pub(crate) fn pressures(
             limit: friction_columns.limit,
         },
     ));
-    sizes.typed_over.push(("Ways typed over", ways::put(book, context, &given.loads, &given.structure)));
+    sizes.typed_over.push((
+        "Ways typed over",
+        ways::put(book, context, &given.loads, &given.structure.forks, &given.structure.manifold_at),
+    ));
     sizes.outlets = given.outlets;
     sizes
 }
