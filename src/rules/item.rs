@@ -2,7 +2,7 @@
 
 use super::Rules;
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{OnHand, Price, Received, Size, fold, folded_bytes, vocabulary};
+use crate::model::{Job, OnHand, Price, Received, Size, fold, folded_bytes, vocabulary};
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -250,6 +250,11 @@ fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, 
         },
     };
     material_fits && (same_sizes(item, sizes) || (sizes.is_empty() && !item.is_sized()))
+}
+
+/// The rows of Prices that offer an item. How many will be bought is not known yet: a price break is no offer.
+pub(crate) fn offers_of<'a>(job: &'a Job, rules: &Rules, item: &Item) -> impl Iterator<Item = &'a Price> {
+    job.prices.iter().filter(move |price| !price.is_break() && fits(rules, item, *price))
 }
 
 /// Sizes fit in the order written, and turned about where turning the fitting makes them fit: a reducer end for end,
