@@ -76,7 +76,7 @@ fn read(path: &Path, pages: Pages) -> Reading {
 }
 
 fn read_into(path: &Path, pages: Pages, reading: &mut Reading, sink: &mut Sink) -> Result<(), Box<Finding>> {
-    let guarded = catch_panic::quietly(|| guard::open(path))
+    let guarded = catch_panic::without_report(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     if guarded.macros {
         sink.everywhere(MacrosLeftOut {});
