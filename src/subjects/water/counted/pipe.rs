@@ -27,7 +27,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
         return;
     }
     let columns = Columns::on_page(book, context);
-    let framing = Framing::of(context, &context.sizes.lay);
+    let framing = Framing::of(context, &context.sizes.lay, Term::clone);
     for position in new {
         let run = &context.job.runs[context.network.order[position]];
         let Some(size) = context.sizes.sizes[position] else { continue };
@@ -41,7 +41,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
             starts: context.network.parent[position].is_none(),
             along: &context.sizes.structure.along[position],
             framing: &framing,
-            spacing: Spacing::of(&context.sizes.lay, &context.sizes.pipe_rows[position]),
+            spacing: Spacing::of(&context.sizes.lay, &context.sizes.pipe_rows[position], Term::clone),
         };
         lying.takes(&mut Counting { book, context, columns: &columns, row, run, position, size, counts });
     }

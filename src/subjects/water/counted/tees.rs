@@ -275,9 +275,10 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let is_there = its_row.above(&Term::number(0));
         let key = is_there.pick(&Term::at(&columns.sold_as, &its_row), &own_name);
         let key = book.put(row, bought, key);
-        let sizes: [Term; 3] =
-            std::array::from_fn(|i| is_there.pick(&Term::at(&columns.ends[i], &its_row), &spot.size_keys[i]));
-        let sizes: [Term; 3] = std::array::from_fn(|i| book.put(row, ends[i], sizes[i].clone()));
+        let sizes: [Term; 3] = std::array::from_fn(|i| {
+            let size = is_there.pick(&Term::at(&columns.ends[i], &its_row), &spot.size_keys[i]);
+            book.put(row, ends[i], size)
+        });
         let reducer = |i: usize| {
             let head = Term::text(format!("reducer {} ", spot.material));
             let words = Term::join(&[&head, &sizes[i], &x, &spot.size_keys[i]]);

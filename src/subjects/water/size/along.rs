@@ -68,45 +68,27 @@ pub(crate) struct Spacing<N> {
     hole_in: N,
 }
 
-impl Framing<Term> {
-    pub(crate) fn of<R>(view: &View<R>, lay: &Lay) -> Self {
+impl<N> Framing<N> {
+    /// `read` gives what is reckoned with: the figure itself, or what it now is.
+    pub(crate) fn of<R>(view: &View<R>, lay: &Lay, read: impl Fn(&Term) -> N) -> Self {
+        let setting = |setting| read(&view.settings.get(setting));
         Self {
-            stud_spacing_in: view.settings.get(Setting::StudSpacing),
-            stud_depth_in: view.settings.get(Setting::StudDepth),
-            framing_holds: lay.framing_holds.clone(),
-            edge_in: lay.edge_in.clone(),
-            plates_per_hole: lay.plates_per_hole.clone(),
-            tail_in: view.settings.get(Setting::TailAllowance),
-        }
-    }
-
-    /// As it now is.
-    pub(crate) fn numbers(&self) -> Framing<f64> {
-        let number = |term: &Term| term.value().as_f64();
-        Framing {
-            stud_spacing_in: number(&self.stud_spacing_in),
-            stud_depth_in: number(&self.stud_depth_in),
-            framing_holds: number(&self.framing_holds),
-            edge_in: number(&self.edge_in),
-            plates_per_hole: number(&self.plates_per_hole),
-            tail_in: number(&self.tail_in),
+            stud_spacing_in: setting(Setting::StudSpacing),
+            stud_depth_in: setting(Setting::StudDepth),
+            framing_holds: read(&lay.framing_holds),
+            edge_in: read(&lay.edge_in),
+            plates_per_hole: read(&lay.plates_per_hole),
+            tail_in: setting(Setting::TailAllowance),
         }
     }
 }
 
-impl Spacing<Term> {
-    /// By the row of the pipe table.
-    pub(crate) fn of(lay: &Lay, pipe_row: &Term) -> Self {
+impl<N> Spacing<N> {
+    /// By the row of the pipe table. `read` as for [`Framing::of`].
+    pub(crate) fn of(lay: &Lay, pipe_row: &Term, read: impl Fn(&Term) -> N) -> Self {
         let [level_ft, upright_ft, hole_in] =
-            [&lay.level_ft, &lay.upright_ft, &lay.hole_in].map(|column| Term::at(column, pipe_row));
+            [&lay.level_ft, &lay.upright_ft, &lay.hole_in].map(|column| read(&Term::at(column, pipe_row)));
         Self { level_ft, upright_ft, hole_in }
-    }
-
-    /// As it now is.
-    pub(crate) fn numbers(&self) -> Spacing<f64> {
-        let [level_ft, upright_ft, hole_in] =
-            [&self.level_ft, &self.upright_ft, &self.hole_in].map(|term| term.value().as_f64());
-        Spacing { level_ft, upright_ft, hole_in }
     }
 }
 
@@ -183,9 +165,4 @@ impl<N: Number> Lying<'_, N> {
         let plates = (studs + crossed) * framing.plates_per_hole.clone();
         N::pick(framing.edge_in.above(&left), &plates, &of(0))
     }
-}
-
-/// What pipe of every size needs, in plain numbers, by its position among the pipes of the job's materials.
-pub(crate) fn spacings(lay: &Lay) -> Vec<Spacing<f64>> {
-    (1..=lay.level_ft.values().len()).map(|row| Spacing::of(lay, &Term::number(row as u64)).numbers()).collect()
 }

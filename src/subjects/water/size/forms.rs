@@ -11,7 +11,7 @@ use crate::choice::Choice;
 use crate::figure::Number;
 use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
-use crate::rules::{Item, Rules, matches_item};
+use crate::rules::{Item, offers_of};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -125,22 +125,13 @@ fn held(context: &Context, run: &Run) -> Option<&'static str> {
 }
 
 /// The rows of Prices that sell this pipe in a form: `stick`, or `coil`, to which pipe cut to length off a roll belongs.
-pub(crate) fn offers<'a>(
-    job: &'a crate::model::Job,
-    rules: &'a Rules,
-    pipe: &'a Item,
-    form: &'a str,
-) -> impl Iterator<Item = &'a Price> + 'a {
-    job.prices.iter().filter(move |price| {
-        let sizes = price.sizes.get().unwrap_or_default();
+pub(crate) fn offers<'a>(context: &Context<'a>, pipe: &Item, form: &str) -> Vec<&'a Price> {
+    let fits = |price: &&Price| {
         let sold_as = if price.is_by_foot() || unit_is(price, COIL) { COIL } else { STICK };
-        // How many will be bought is not known yet: a price break decides nothing.
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        sound
-            && !price.is_break()
-            && sold_as == form
-            && matches_item(rules, pipe, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
-    })
+        sound && sold_as == form
+    };
+    offers_of(context.job, context.rules, pipe).filter(fits).collect()
 }
 
 /// The longest piece of pipe that an offer sells, ft; `None` for as long as one asks for.
@@ -172,7 +163,7 @@ impl Sold {
         let of_size = |size: Size| {
             let pipe = Item::new("pipe", material, &[size]);
             let offered = |form| {
-                let all: Vec<&Price> = offers(context.job, context.rules, &pipe, form).collect();
+                let all = offers(context, &pipe, form);
                 Some(Offered { foot: unit.cheapest(all.iter().copied())?, longest: longest(&all) })
             };
             let otherwise = unit.price("pipe", material, &[size]);

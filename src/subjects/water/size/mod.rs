@@ -165,7 +165,8 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
+    let job = search::Job { context, materials: &materials, outlets: &outlets, loads: &loads, physics: &physics };
+    let chosen = sizing::sizes(&job, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
     let given = given::Given {
         materials,

@@ -79,10 +79,10 @@ pub(super) fn say(
         if !shortage::is_none(&changed) {
             continue;
         }
-        let Some(optimum) = exact::cheapest(&changed, forks, &job.costs(&changed)) else { continue };
+        let Some(optimum) = exact::cheapest(&changed, forks, &JobCosts::new(*job, &changed)) else { continue };
         let more = optimum.cost + besides - nearest.optimum.cost;
         let of = |search: &Search, options: &[usize]| {
-            let costs = job.costs(search).telling_unoffered();
+            let costs = JobCosts::new(*job, search).telling_unoffered();
             exact::total(search, forks, &costs, options)
         };
         let known = of(&changed, &optimum.options) + besides - of(search, &nearest.optimum.options) == more;
@@ -214,10 +214,4 @@ fn tenth(psi: f64) -> String {
 /// Thousandths of a dollar as dollars and cents.
 fn cents(mills: i64) -> Decimal {
     Decimal::new(mills, 3).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero)
-}
-
-impl Job<'_> {
-    fn costs<'s>(&'s self, search: &'s Search<'s>) -> JobCosts<'s> {
-        JobCosts::new(self.context, search, self.physics, self.materials, self.outlets)
-    }
 }
