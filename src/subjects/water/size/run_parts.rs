@@ -3,10 +3,10 @@
 //!
 //! None of it depends on sizes, so the size search and the take-off share it.
 
+use super::home_runs;
 use super::junctions::in_line;
 use super::line_tees::in_run;
 use super::part::{Layout, Leg, Part, Piece, SizeOf};
-use super::home_runs;
 use crate::figure::Term;
 use crate::model::network::Network;
 use crate::model::{At, Device, Job, Phase, Setting, Size, Status, Whereabouts, fold};
