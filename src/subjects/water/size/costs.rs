@@ -3,7 +3,7 @@
 //!
 //! Each piece is priced in dollars, and their sum is rounded once. tests/sizing/cheapest.rs holds it against the bid.
 
-use super::along::{Framing, Goes, Lying, Spacing, Step, Takes};
+use super::accessory_counts::{Framing, Goes, Lying, Spacing, Step, Takes};
 use super::exact::Costs;
 use super::junctions::{in_line, run_is_new};
 use super::part::{Part, Piece};
@@ -25,7 +25,7 @@ pub(crate) struct JobCosts<'a> {
     /// Pieces whose size is that of the run alone; those that depend on its way straight on and its last branch too; those
     /// that depend on the run, which is a branch before the last, and on what feeds it.
     own: Vec<Vec<Part>>,
-    joint: Vec<Vec<Part>>,
+    junction_parts: Vec<Vec<Part>>,
     branch: Vec<Vec<Part>>,
     /// Kinds of the new devices on every run that are bought in its size.
     devices: Vec<Vec<Arc<str>>>,
@@ -52,17 +52,17 @@ impl<'a> JobCosts<'a> {
             false => structure.parts.clone(),
         };
         let mut by_sizes = [vec![Vec::new(); count], vec![Vec::new(); count], vec![Vec::new(); count]];
-        let [own, joint, branch] = &mut by_sizes;
+        let [own, junction_parts, branch] = &mut by_sizes;
         for (position, part) in (0..).zip(parts).flat_map(|(at, parts)| parts.into_iter().map(move |part| (at, part))) {
             let runs_own = !part.at_fork && part.origin.place == run(position).name.place;
             match part.runs().into_iter().find(|run| *run != position) {
                 None if runs_own && new[position] && !ahead[position] => {}
                 None => own[position].push(part),
                 Some(run) if structure.forks[position].others.contains(&run) => branch[run].push(part),
-                Some(_) => joint[position].push(part),
+                Some(_) => junction_parts[position].push(part),
             }
         }
-        let [own, joint, branch] = by_sizes;
+        let [own, junction_parts, branch] = by_sizes;
         let mut devices = vec![Vec::new(); count];
         for device in context.job.devices.iter().filter(|device| takes_size_of_run(device)) {
             if let Some(position) = context.network.find(&device.on_run.value) {
@@ -79,7 +79,7 @@ impl<'a> JobCosts<'a> {
             search,
             ahead,
             own,
-            joint,
+            junction_parts,
             branch,
             devices,
             unit: UnitCosts::new(context),
@@ -120,8 +120,8 @@ impl<'a> JobCosts<'a> {
                     }
                     [from, to] => unit.reducer(at, material, from, to),
                 },
-                Piece::Reducer { material, legs, beside } => {
-                    unit.reducer_beside(at, material, legs.each_ref().map(|leg| size(leg.size)), size(beside.size))
+                Piece::Reducer { material, legs, nipple } => {
+                    unit.reducer_with_nipple(at, material, legs.each_ref().map(|leg| size(leg.size)), size(nipple.size))
                 }
                 Piece::Nipple { material, size: own } => unit.nipple(material, size(*own)),
             };
@@ -131,7 +131,7 @@ impl<'a> JobCosts<'a> {
     }
 
     /// Pipe and what goes along it.
-    fn along(&self, position: usize, size: Size) -> f64 {
+    fn accessories_cost(&self, position: usize, size: Size) -> f64 {
         let run = self.job.run(position);
         let material = &self.job.materials[position];
         let Some(spacing) = self.spacings.get(&(material.clone(), size)) else { return 0.0 };
@@ -141,7 +141,7 @@ impl<'a> JobCosts<'a> {
             rise_ft: number(run.rise_ft.value),
             place: self.place(position),
             starts: self.job.context.network.parent[position].is_none(),
-            along: &self.job.physics.structure.along[position],
+            accessories: &self.job.physics.structure.accessories[position],
             framing: &self.framing,
             spacing: spacing.clone(),
         };
@@ -182,19 +182,19 @@ impl Takes<f64> for Bill<'_, '_> {
                 unit.price("pipe", material, &[size]) * waste + unit.run(at, material, form, size)
             }
             Goes::Tails => unit.price("pipe", material, &[size]) * waste,
-            Goes::Supports => unit.price("support", "", &[size]) + unit.along(at, "support pipe"),
-            Goes::NailPlates => unit.price("nail plate", "", &[]) + unit.along(at, "plate studs"),
+            Goes::Supports => unit.price("support", "", &[size]) + unit.task_cost(at, "support pipe"),
+            Goes::NailPlates => unit.price("nail plate", "", &[]) + unit.task_cost(at, "plate studs"),
             Goes::Sleeves(kind) => {
                 self.costs.job.context.rules.sleeve(size).map_or(0.0, |sleeve| unit.price(kind, "", &[sleeve]))
             }
-            Goes::Insulation => unit.price("pipe insulation", "", &[size]) + unit.along(at, "insulate pipe"),
+            Goes::Insulation => unit.price("pipe insulation", "", &[size]) + unit.task_cost(at, "insulate pipe"),
         };
         self.sum += quantity * one;
     }
 
     fn insulated_ft(&mut self, length_ft: &f64) -> Option<f64> {
         let insulation = &self.costs.job.run(self.position).insulation_in;
-        let by_rule = self.costs.job.physics.structure.along[self.position].insulate;
+        let by_rule = self.costs.job.physics.structure.accessories[self.position].insulate;
         insulation.value.map_or(by_rule, |thickness| thickness > Decimal::ZERO).then_some(*length_ft)
     }
 }
@@ -211,19 +211,25 @@ impl Costs for JobCosts<'_> {
         let size = self.size(position, option);
         let mut cost = self.parts(position, &self.own[position], |_| size);
         if self.ahead[position] {
-            cost += self.along(position, size);
+            cost += self.accessories_cost(position, size);
         }
         cost += self.devices[position].iter().map(|kind| self.unit.price(kind, "", &[size])).sum::<f64>();
         mills(cost)
     }
 
-    fn joint(&self, position: usize, option: usize, straight: (usize, usize), last: Option<(usize, usize)>) -> i64 {
+    fn junction_cost(
+        &self,
+        position: usize,
+        option: usize,
+        straight: (usize, usize),
+        last: Option<(usize, usize)>,
+    ) -> i64 {
         let option_of = |run: usize| match last {
             Some((last, option)) if last == run => option,
             _ if run == straight.0 => straight.1,
             _ => option,
         };
-        mills(self.parts(position, &self.joint[position], |run| self.size(run, option_of(run))))
+        mills(self.parts(position, &self.junction_parts[position], |run| self.size(run, option_of(run))))
     }
 
     fn branch(&self, position: usize, option: usize, branch: (usize, usize)) -> i64 {

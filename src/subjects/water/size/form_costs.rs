@@ -1,12 +1,13 @@
 //! Stick or coil as figures: each run whose form is chosen with what it costs both ways, and the check of the choice. What
 //! `forms` reckons in plain numbers to choose is worked out here once more, live.
 
-use super::along::tails_ft;
-use super::forms::{FormStep, InForm, Why, couplings, longest, offers};
+use super::accessory_counts::tails_ft;
+use super::forms::{FormStep, InForm, Reason, couplings, longest, offers};
 use super::given::Given;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, Sizes};
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Run, Setting, Size};
 use crate::parts::{COIL, STICK, ring_kind, takes_rings};
@@ -18,7 +19,7 @@ use rust_decimal::{Decimal, dec};
 
 /// The table of runs, its rows put and their costs still to come.
 pub(super) struct FormTable {
-    said: Vec<&'static str>,
+    given_forms: Vec<&'static str>,
     choices: Vec<Option<Term>>,
     /// By open run: its position and row.
     rows: Vec<(usize, RowId)>,
@@ -31,7 +32,7 @@ columns! {
         pipe: "Pipe", words;
         costs as Option<CostColumns>: weighed.then_some(Costs), words;
         chosen: Choice::Form.heading(), words;
-        why: "Why", words 26;
+        reason: "Why", words 26;
         check: "Check", check 16;
     }
 }
@@ -68,9 +69,9 @@ impl FormTable {
     /// Puts the choices, for the formulas that go by them.
     pub(crate) fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
         let count = given.materials.len();
-        let said = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
+        let given_forms = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
         let open: Vec<usize> = (0..count).filter(|position| given.forms.is_open(*position)).collect();
-        let mut table = Self { said, choices: vec![None; count], rows: Vec::new(), columns: None };
+        let mut table = Self { given_forms, choices: vec![None; count], rows: Vec::new(), columns: None };
         if open.is_empty() {
             return table;
         }
@@ -82,9 +83,9 @@ impl FormTable {
             let run = &context.job.runs[context.network.order[position]];
             let name = run.name.figure(book);
             book.put(row, columns.run, name);
-            let why = given.forms.why(position, given.picked[position].size).map_or("", Why::words);
-            book.label(row, columns.why, why);
-            let choice = book.choose_now(row, columns.chosen, Value::text(table.said[position]));
+            let reason = given.forms.reason(position, given.picked[position].size).map_or("", Reason::words);
+            book.label(row, columns.reason, reason);
+            let choice = book.choose_now(row, columns.chosen, Value::text(table.given_forms[position]));
             table.choices[position] = Some(choice);
             table.rows.push((position, row));
         }
@@ -93,12 +94,12 @@ impl FormTable {
     }
 
     fn weighed(&self, given: &Given, position: usize) -> bool {
-        given.forms.why(position, given.picked[position].size) == Some(Why::Costs)
+        given.forms.reason(position, given.picked[position].size) == Some(Reason::Costs)
     }
 
     /// The form of a run: the cell of the choice, or the word that is typed.
     pub(crate) fn of(&self, position: usize) -> Term {
-        self.choices[position].clone().unwrap_or_else(|| Term::text(self.said[position]))
+        self.choices[position].clone().unwrap_or_else(|| Term::text(self.given_forms[position]))
     }
 
     pub(crate) fn choices(&self) -> Vec<Option<Term>> {
@@ -113,7 +114,6 @@ impl FormTable {
             let Some(choice) = &self.choices[*position] else { continue };
             let pipe = book.put(*row, columns.pipe, sizes.pipe_keys[*position].clone());
             let known = choice.same(&Term::text(STICK)).or(&choice.same(&Term::text(COIL)));
-            let (ok, again) = (Term::text("OK"), Term::text("price again"));
             let check = match &pipes {
                 Some((costs, pipes)) if self.weighed(given, *position) => {
                     let run = &context.job.runs[context.network.order[*position]];
@@ -123,9 +123,9 @@ impl FormTable {
                     let more = book.put(row.row, costs.more, more);
                     // The choice is made in thousandths of a dollar for each part of it.
                     let dearer = more.above(&Term::number(dec!(0.05)));
-                    known.pick(&dearer.pick(&again, &ok), &again).or_if_fault(&again)
+                    known.pick(&dearer.flag(PRICE_AGAIN), &Term::text(PRICE_AGAIN)).or_price_again()
                 }
-                _ => known.pick(&ok, &again),
+                _ => known.ok_or(PRICE_AGAIN),
             };
             let check = book.put(*row, columns.check, check);
             book.check_choice(choice, &check);

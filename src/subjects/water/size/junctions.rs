@@ -179,11 +179,11 @@ impl Junction {
         }
     }
 
-    /// A reducer where the size changes; none as long as it does not. `beside` is the side on which another fitting
+    /// A reducer where the size changes; none as long as it does not. `nipple` is the side on which another fitting
     /// stands next to it.
-    fn size_change(&mut self, purpose: &'static str, material: &Arc<str>, to: &Way, beside: &Way) {
+    fn size_change(&mut self, purpose: &'static str, material: &Arc<str>, to: &Way, nipple: &Way) {
         let legs = [&self.feeder, to].map(|way| way.leg.clone());
-        let piece = Piece::Reducer { material: material.clone(), legs, beside: beside.leg.clone() };
+        let piece = Piece::Reducer { material: material.clone(), legs, nipple: nipple.leg.clone() };
         self.add(purpose, piece, &Term::number(1));
     }
 

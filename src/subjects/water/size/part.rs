@@ -47,7 +47,7 @@ pub enum Piece {
     /// A coupling, or a reducer where the sizes differ.
     Coupling { material: Arc<str>, legs: [Leg; 2] },
     /// Where the sizes differ a reducer, and a nipple to the fitting that stands beside it.
-    Reducer { material: Arc<str>, legs: [Leg; 2], beside: Leg },
+    Reducer { material: Arc<str>, legs: [Leg; 2], nipple: Leg },
     /// Pipe between two fittings that stand side by side, where the material comes in that size.
     Nipple { material: Arc<str>, size: SizeOf },
 }
@@ -73,7 +73,7 @@ impl Part {
             Piece::Fitting { size, ends, .. } => ends.iter().map(|leg| leg.size).chain([*size]).collect(),
             Piece::Tee { legs, .. } => legs.iter().map(|leg| leg.size).collect(),
             Piece::Coupling { legs, .. } => legs.iter().map(|leg| leg.size).collect(),
-            Piece::Reducer { legs, beside, .. } => legs.iter().chain([beside]).map(|leg| leg.size).collect(),
+            Piece::Reducer { legs, nipple, .. } => legs.iter().chain([nipple]).map(|leg| leg.size).collect(),
             Piece::Nipple { size, .. } => vec![*size],
         };
         let run = |size: SizeOf| match size {

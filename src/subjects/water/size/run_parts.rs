@@ -94,7 +94,7 @@ impl Owner<'_> {
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {
             purpose: "down to its connections",
-            piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], beside: leg(size) },
+            piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], nipple: leg(size) },
             ..adapter.clone()
         });
         [adapter].into_iter().chain(reducer).collect()

@@ -67,7 +67,7 @@ pub(super) fn sizes(job: &Job, findings: &mut Vec<Finding>) -> Chosen {
 /// The size of pipe that is there, where it had to be guessed.
 fn assumed(context: &Context, run: &Run, Picked { size, word }: Picked) -> Option<Finding> {
     // What this job has put in lies as the bid had it; what was there before is worth a look.
-    let known = run.status.get() == Some(Status::Installed) && as_it_lies(context, run).is_some();
+    let known = run.status.get() == Some(Status::Installed) && installed_size_of(context, run).is_some();
     let lies = run.status.get().is_some_and(Status::is_in_place) && !known;
     let size = size.filter(|_| lies && word == Word::Choice)?;
     let facts = ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() };
@@ -97,10 +97,10 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
     let run = |position: usize| &context.job.runs[context.network.order[position]];
-    let lies = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
+    let in_place = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
     let other = |position: &usize| picked[*position].size.is_some_and(|other| other != size);
     let runs: Vec<&str> =
-        main_runs.iter().copied().filter(lies).filter(other).map(|position| &*run(position).name.value).collect();
+        main_runs.iter().copied().filter(in_place).filter(other).map(|position| &*run(position).name.value).collect();
     if !runs.is_empty() {
         let facts = MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
         findings.push(Finding::near(field.cell.as_ref(), facts));
@@ -152,7 +152,7 @@ fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
 }
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
-fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
+fn installed_size_of(context: &Context, run: &Run) -> Option<Size> {
     let saved = context.job.saved.get(Choice::SizeInBid, run.name.value.trim());
     let saved = saved.filter(|_| run.status.get().is_some_and(Status::is_in_place));
     saved.and_then(Size::parse)
@@ -162,7 +162,7 @@ impl<'a> Job<'a> {
     /// What is said of a run's size before the search.
     fn settled(&self, position: usize) -> Picked {
         let (context, run) = (self.context, self.run(position));
-        let lies = as_it_lies(context, run);
+        let lies = installed_size_of(context, run);
         let is_main = self.physics.structure.main_runs.contains(&position);
         match (run.size.get(), context.job.size(Setting::MainSize).filter(|_| is_main)) {
             (Some(size), _) => Picked { size: Some(size), word: Word::Run },

@@ -8,7 +8,7 @@ use super::line_tees::line_tees;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::part::{Layout, Part};
-use super::run_accessories::{Along, along};
+use super::run_accessories::{Accessories, accessories};
 use super::run_parts::run_parts;
 use super::water_carried::Water;
 use super::{Context, ways};
@@ -21,7 +21,7 @@ pub struct Structure {
     pub forks: Vec<Fork>,
     /// Pieces that each run needs, and those at its end: the size search prices them, the take-off counts them.
     pub parts: Vec<Vec<Part>>,
-    pub along: Vec<Along>,
+    pub accessories: Vec<Accessories>,
     /// Runs from SUPPLY down to the first fork.
     pub main_runs: Vec<usize>,
     /// Runs of the main that are the service: where it comes in, and on as long as it lies under ground.
@@ -32,14 +32,14 @@ pub struct Structure {
 }
 
 impl Structure {
-    pub fn of(context: &Context, materials: &[Arc<str>], served: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
+    pub fn of(context: &Context, materials: &[Arc<str>], waters: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
         let outlets_at = &loads.outlets_at;
         let main_runs = main_runs(context);
         let manifold_at = manifold_at(context);
         let mut structure = Self {
             forks: ways::forks(context, &loads.demand_gpm, outlets_at),
             parts: Vec::new(),
-            along: along(context, materials, served, outlets_at),
+            accessories: accessories(context, materials, waters, outlets_at),
             home_runs: home_runs(context, &manifold_at, outlets),
             service_runs: home_runs::service_runs(context, &main_runs),
             main_runs,

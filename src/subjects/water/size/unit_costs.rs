@@ -121,7 +121,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// One unit of a task that is the same for pipe of any kind.
-    pub(crate) fn along(&self, at: Place, task: &str) -> f64 {
+    pub(crate) fn task_cost(&self, at: Place, task: &str) -> f64 {
         self.work(at, task, "", "")
     }
 
@@ -172,8 +172,8 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The same with another fitting on one side of it, and the nipple of that size between them.
-    pub(crate) fn reducer_beside(&self, at: Place, material: &str, [a, b]: [Size; 2], beside: Size) -> f64 {
-        if a == b { 0.0 } else { self.reducer(at, material, a, b) + self.nipple(material, beside) }
+    pub(crate) fn reducer_with_nipple(&self, at: Place, material: &str, [a, b]: [Size; 2], nipple_size: Size) -> f64 {
+        if a == b { 0.0 } else { self.reducer(at, material, a, b) + self.nipple(material, nipple_size) }
     }
 
     /// Pipe between two fittings that stand side by side; their ends are counted with them.
@@ -192,7 +192,7 @@ impl<'a> UnitCosts<'a> {
         }
         let tee = tees.made_up(asked).unwrap_or(asked);
         let reducers =
-            tee.iter().zip(&asked).map(|(own, asked)| self.reducer_beside(at, material, [*own, *asked], *own));
+            tee.iter().zip(&asked).map(|(own, asked)| self.reducer_with_nipple(at, material, [*own, *asked], *own));
         let cost = self.fitting(at, "tee", material, &tee) + reducers.sum::<f64>();
         tees.known.borrow_mut().insert((asked, at), cost);
         cost
@@ -223,7 +223,7 @@ impl<'a> UnitCosts<'a> {
                     found.sizes.extend([run, other, branch]);
                 }
                 ("reducer", &[large, small]) => {
-                    let cost = self.reducer_beside(None, material, [large, small], large);
+                    let cost = self.reducer_with_nipple(None, material, [large, small], large);
                     found.reducers.insert((large, small), cost);
                     found.sizes.extend([large, small]);
                 }

@@ -2,7 +2,7 @@
 //! figures for the bid.
 
 use super::installation::Lay;
-use super::run_accessories::Along;
+use super::run_accessories::Accessories;
 use crate::figure::{Number, Term};
 use crate::model::{Setting, Whereabouts};
 use crate::view::View;
@@ -99,7 +99,7 @@ pub(crate) struct Lying<'a, N> {
     pub place: Whereabouts,
     /// It begins at the supply.
     pub starts: bool,
-    pub along: &'a Along,
+    pub accessories: &'a Accessories,
     pub framing: &'a Framing<N>,
     pub spacing: Spacing<N>,
 }
@@ -126,11 +126,11 @@ impl<N: Number> Lying<'_, N> {
         if !matches!(self.place, Whereabouts::Buried | Whereabouts::InSlab) {
             to.take(Goes::Supports, self.supports(&level, &upright));
         }
-        if self.along.can_be_nailed {
+        if self.accessories.can_be_nailed {
             let plates = self.plates(&level, to);
             to.take(Goes::NailPlates, plates);
         }
-        if let Some((kind, pieces)) = self.along.sleeves {
+        if let Some((kind, pieces)) = self.accessories.sleeves {
             to.take(Goes::Sleeves(kind), of(pieces));
         }
         if let Some(insulated) = to.insulated_ft(&length) {
@@ -143,13 +143,13 @@ impl<N: Number> Lying<'_, N> {
     /// own. Holes in framing that stand no farther apart hold level pipe by themselves.
     fn supports(&self, level: &N, upright: &N) -> N {
         let Spacing { level_ft, upright_ft, .. } = &self.spacing;
-        let mut along = (level.clone() / level_ft.clone()).whole_up();
-        if self.along.in_studs {
+        let mut supports_along = (level.clone() / level_ft.clone()).whole_up();
+        if self.accessories.in_studs {
             let studs_ft = self.framing.stud_spacing_in.clone() / of(12);
-            let held = N::both(self.framing.framing_holds.above(&of(0)), level_ft.at_least(&studs_ft));
-            along = N::pick(held, &of(0), &along);
+            let held_by_framing = N::both(self.framing.framing_holds.above(&of(0)), level_ft.at_least(&studs_ft));
+            supports_along = N::pick(held_by_framing, &of(0), &supports_along);
         }
-        let supports = along + (upright.clone() / upright_ft.clone()).whole_down();
+        let supports = supports_along + (upright.clone() / upright_ft.clone()).whole_down();
         if self.starts { supports + of(1) } else { supports }
     }
 
@@ -159,7 +159,7 @@ impl<N: Number> Lying<'_, N> {
         let framing = self.framing;
         let studs = (level.clone() * of(12) / framing.stud_spacing_in.clone()).whole_up();
         let studs = to.step(Step::Studs, studs);
-        let crossed = to.step(Step::PlatesCrossed, of(self.along.plates_crossed));
+        let crossed = to.step(Step::PlatesCrossed, of(self.accessories.plates_crossed));
         let left = (framing.stud_depth_in.clone() - self.spacing.hole_in.clone()) / of(2);
         let left = to.step(Step::LeftOfStud, left);
         let plates = (studs + crossed) * framing.plates_per_hole.clone();
