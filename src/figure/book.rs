@@ -447,6 +447,20 @@ impl Book {
         self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
     }
 
+    /// The cells of a sheet's tables that hold a formula, from the top down: the table, the row (from 0) and the cell.
+    pub fn formulas_on(&self, sheet: SheetId) -> Vec<(TableId, u32, Term)> {
+        let mut found = Vec::new();
+        for (index, table) in self.tables.iter().enumerate().filter(|(_, table)| table.sheet == sheet) {
+            for (row, cells) in (0..).zip(&table.cells) {
+                let formulas = cells.iter().flatten().filter(|fig| self.expr(**fig).is_some());
+                found.extend(
+                    formulas.map(|fig| (TableId(index as u16), row, Term::cell(*fig, self.value(*fig).clone()))),
+                );
+            }
+        }
+        found
+    }
+
     /// Breaches of the book's own rules. Empty, or the program has a fault.
     pub fn defects(&self) -> Vec<String> {
         let mut defects = self.defects.clone();

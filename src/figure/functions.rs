@@ -43,6 +43,8 @@ pub enum Op {
     WordRows {
         sum: u32,
     },
+    /// How many numbers of a range lie below the one or above the other of two bounds.
+    CountOutside,
     /// SUMPRODUCT of two ranges.
     SumProduct,
     /// MATCH(key, range, 0): which row of the range bears the key, from 1.
@@ -60,6 +62,8 @@ pub enum Op {
     Same,
     IsBlank,
     IsNumber,
+    /// Whether a cell of ours still holds its formula. Excel knows it from 2013 on: whoever asks must do without it.
+    IsFormula,
     /// Whether the workbook has a sheet of this name; see `sheet_look`.
     Sheet {
         there: bool,
@@ -78,6 +82,8 @@ pub enum Op {
     SizeKey,
     /// A number as typed: itself, the text of it, a percent; blank is 0.
     PlainNumber,
+    /// A number as typed, with the unit of the second operand or without: `45 psi`.
+    NumberWithUnit,
     /// A length as typed -> the same with the signs of fractions written out: ` 1/2`; one below zero is no length.
     LengthFractions,
     /// That -> the same with halves and quarters as decimals: `19.5` for 19 1/2.
@@ -230,6 +236,13 @@ impl Op {
                 let words = cells.iter().filter(|cell| matches!(cell, Value::Text(_) | Value::Flag(_)));
                 Ok(Value::Exact(Decimal::from(words.count())))
             }
+            Self::CountOutside => {
+                let (least, most) = (number(1)?.to_f64(), number(2)?.to_f64());
+                let numbers = args.first().map_or(&[][..], Operand::all).iter();
+                let numbers = numbers.filter(|cell| matches!(cell, Value::Exact(_) | Value::Physical(_)));
+                let outside = numbers.filter(|cell| !(least..=most).contains(&cell.as_f64()));
+                Ok(Value::Exact(Decimal::from(outside.count())))
+            }
             Self::WordRows { sum } => Ok(Value::Exact(Decimal::from(sum))),
             Self::CountFilled => {
                 let cells = args.first().map_or(&[][..], Operand::all);
@@ -299,6 +312,7 @@ impl Op {
                 _ => Ok(Value::Flag(false)),
             },
             Self::IsNumber => Ok(Value::Flag(matches!(value(0), Value::Exact(_) | Value::Physical(_)))),
+            Self::IsFormula => Ok(Value::Flag(true)),
             Self::Sheet { there } => Ok(super::sheet_look::value(there)),
             Self::And => flags(args).map(|flags| Value::Flag(flags.iter().all(|f| *f))),
             Self::Or => flags(args).map(|flags| Value::Flag(flags.iter().any(|f| *f))),
@@ -336,6 +350,7 @@ impl Op {
                 }
             },
             Self::PlainNumber => typed::number(value(0)),
+            Self::NumberWithUnit => typed::number_with_unit(value(0), value(1)),
             Self::LengthFractions => typed::length_fractions(value(0)),
             Self::LengthDecimals => typed::length_decimals(value(0)),
             Self::LengthText => typed::length_text(value(0)),
@@ -378,6 +393,20 @@ impl Op {
             Self::CountFilled => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\")*1)")]), Atom),
             // All words are above any number. (ISTEXT of a range looks at one cell only in some programs.)
             Self::CountWords => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*1)")]), Atom),
+            Self::CountOutside => (
+                Pieces(&[
+                    Text("COUNTIF("),
+                    Raw(0),
+                    Text(",\"<\"&"),
+                    Held(1, Add),
+                    Text(")+COUNTIF("),
+                    Raw(0),
+                    Text(",\">\"&"),
+                    Held(2, Add),
+                    Text(")"),
+                ]),
+                Add,
+            ),
             Self::WordRows { .. } => {
                 (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*ROW("), Raw(0), Text("))")]), Atom)
             }
@@ -395,6 +424,7 @@ impl Op {
             Self::Same => (Pieces(&[Held(0, Join), Text("="), Held(1, Join)]), Compare),
             Self::IsBlank => (Pieces(&[Held(0, Join), Text("=\"\"")]), Compare),
             Self::IsNumber => (Call("ISNUMBER"), Atom),
+            Self::IsFormula => (Call("_xlfn.ISFORMULA"), Atom),
             Self::Sheet { .. } => (Pieces(super::sheet_look::PIECES), Atom),
             Self::And => (Call("AND"), Atom),
             Self::Or => (Call("OR"), Atom),
@@ -416,6 +446,7 @@ impl Op {
                 Atom,
             ),
             Self::PlainNumber => (Pieces(typed::NUMBER), Atom),
+            Self::NumberWithUnit => (Pieces(typed::NUMBER_WITH_UNIT), Atom),
             Self::LengthFractions => (Pieces(typed::LENGTH_FRACTIONS), Atom),
             Self::LengthDecimals => (Pieces(typed::LENGTH_DECIMALS), Atom),
             Self::LengthText => (Pieces(typed::LENGTH_TEXT), Atom),

@@ -105,7 +105,7 @@ fn live(book: &mut Book, spec: &SettingSpec, cell: &Term) -> Term {
     match spec.kind {
         SettingKind::Text if spec.setting == Setting::FittingsLoss => cell.is_number().pick(&share(cell), cell),
         SettingKind::Text => cell.clone(),
-        SettingKind::Number(_) => cell.plain_number(),
+        SettingKind::Number(unit) => cell.number_with_unit(unit.symbol()),
         SettingKind::Percent => {
             let number = book.read_once(cell, How::Number(Decimal::ZERO), cell.plain_number());
             share(&number)

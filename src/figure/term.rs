@@ -165,6 +165,11 @@ impl Term {
         Self::of(Op::IsNumber, &[self])
     }
 
+    /// Whether the cell that this points at, one with a formula, has it still; a fault in a program that cannot tell.
+    pub fn is_formula(&self) -> Self {
+        Self::of(Op::IsFormula, &[self])
+    }
+
     /// Of a sheet's name, whether the workbook has such a sheet: `there` or `none`, now as whoever asks says.
     pub fn sheet_of_that_name(&self, there: bool) -> Self {
         Self::of(Op::Sheet { there }, &[self])
@@ -209,6 +214,14 @@ impl Term {
     /// A number as typed: the text of one counts too, and a percent. Blank is 0.
     pub fn plain_number(&self) -> Self {
         Self::of(Op::PlainNumber, &[self])
+    }
+
+    /// A number as typed, with its unit or without. Blank is 0.
+    pub fn number_with_unit(&self, unit: &str) -> Self {
+        match unit.chars().any(char::is_alphabetic) {
+            true => Self::of(Op::NumberWithUnit, &[self, &Self::text(unit.to_lowercase())]),
+            false => self.plain_number(),
+        }
     }
 
     /// A length as typed, the signs of fractions in it written out.
@@ -269,6 +282,14 @@ impl Term {
         }
     }
 
+    /// Whether all of a list of conditions hold.
+    pub fn all(conditions: &[&Self]) -> Self {
+        match conditions {
+            [one] => (*one).clone(),
+            _ => Self::of(Op::And, conditions),
+        }
+    }
+
     /// The least of a list of cells, those that hold words left out; 0 where none holds a number.
     pub fn least_of(cells: &[&Self]) -> Self {
         Self::of(Op::Min, cells)
@@ -321,6 +342,12 @@ impl Term {
             .sum();
         let over = |op| Self::over(op, &[Argument::Many(column.clone())]);
         [over(Op::CountWords), over(Op::WordRows { sum })]
+    }
+
+    /// How many numbers of a column lie outside these bounds.
+    pub fn count_outside(column: &Column, least: Decimal, most: Decimal) -> Self {
+        let bound = |number| Argument::One(Self::number(number));
+        Self::over(Op::CountOutside, &[Argument::Many(column.clone()), bound(least), bound(most)])
     }
 
     pub fn sum_product(a: &Column, b: &Column) -> Self {

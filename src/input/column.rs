@@ -77,6 +77,8 @@ pub struct Column {
     pub help: &'static str,
     /// Of a number, a length, a share and a date: within what it can be meant.
     pub range: Option<Range>,
+    /// Halves cannot be meant.
+    pub is_whole: bool,
     pub role: Role,
     /// Without it there is no row.
     pub is_name: bool,
@@ -101,6 +103,7 @@ pub const fn column(name: &'static str, aliases: &'static [&'static str], help: 
         may_wait: false,
         help,
         range: None,
+        is_whole: false,
         role: Role::Given,
         is_name: false,
         is_key: false,
@@ -133,6 +136,10 @@ impl Column {
 
     pub const fn within(self, range: Range) -> Self {
         Self { range: Some(range), ..self }
+    }
+
+    pub const fn whole(self) -> Self {
+        Self { is_whole: true, ..self }
     }
 
     pub const fn key(self) -> Self {

@@ -5,8 +5,9 @@
 //! a join of the same cells as they are now.
 
 use super::Context;
+use super::unread::below_heading;
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
 use crate::input::{Input, PipeSize};
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
@@ -22,6 +23,8 @@ use std::sync::Arc;
 pub struct Checks {
     /// How many deciding inputs are not what they were: `Price_again`.
     pub price_again: Term,
+    /// What the first of them is about; an empty text while there is none.
+    pub first: Term,
     /// The first cell that has come to hold words where a number belongs; an empty text while there is none.
     pub unread: Option<Term>,
     verdict: List,
@@ -82,13 +85,16 @@ impl Checks {
         record.totals();
         let unread = super::unread::put(&mut record);
         let Record { columns, .. } = record;
-        let checks = book.whole(columns.check);
+        let (what, checks) = (book.whole(columns.what), book.whole(columns.check));
+        let first = Term::at(&what, &Term::row_of(&Term::text(PRICE_AGAIN), &checks));
         // Whatever is not OK has changed: an error too.
         let rows = Term::number(checks.values().len() as u64);
         let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
         let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
-        Self { price_again, unread, verdict, sums }
+        let first = first.or_if_fault(&Term::text(""));
+        let first = verdict.line(book, "The first of them", first);
+        Self { price_again, first, unread, verdict, sums }
     }
 
     /// How many sums are off, beneath the first verdict.
@@ -145,6 +151,8 @@ impl Record<'_, '_> {
             ];
             self.joined("Runs", &run.name, run.row, &parts);
         }
+        // How many bear its name: two of a name are refused.
+        let tags = self.names("Fixtures");
         for fixture in &self.context.job.fixtures {
             let parts = [
                 Part::Word(fixture.fixture.figure(self.book)),
@@ -153,9 +161,11 @@ impl Record<'_, '_> {
                 self.word(&fixture.hot_run),
                 self.filled(&fixture.gpm),
                 self.status(&fixture.status),
+                Part::Word(Term::count_where(&[(&tags, &fixture.tag.figure(self.book))])),
             ];
             self.joined("Fixtures", &fixture.tag, fixture.row, &parts);
         }
+        let names = self.names("Devices");
         for device in &self.context.job.devices {
             let parts = [
                 Part::Word(device.on_run.figure(self.book)),
@@ -166,9 +176,18 @@ impl Record<'_, '_> {
                 // Of anything else it says nothing.
                 if *device.kind.value == *REGULATOR { self.filled(&device.set_psi) } else { Part::None },
                 self.status(&device.status),
+                Part::Word(Term::count_where(&[(&names, &device.name.figure(self.book))])),
             ];
             self.joined("Devices", &device.name, device.row, &parts);
         }
+    }
+
+    /// The names of a sheet's rows.
+    fn names(&self, sheet: &str) -> Column {
+        let sheet = self.context.kept.declared(sheet);
+        let column = |sheet: &KeptSheet| sheet.column_of.get(sheet.declared?.name_column()?.name).copied();
+        let names = sheet.and_then(|sheet| below_heading(self.book, sheet, column(sheet)?));
+        names.unwrap_or_else(|| self.book.none())
     }
 
     fn money(&mut self) {

@@ -12,10 +12,12 @@ mod money;
 mod other_changes;
 mod overview;
 mod page_breaks;
+mod ranges;
 mod reconciliation;
 mod scope;
 mod scope_counts;
 mod terms;
+mod typed_over;
 mod unread;
 
 use crate::figure::{Book, Term};
@@ -55,5 +57,6 @@ pub fn report(book: &mut Book, context: &Context) {
     let (hours, open) = overview::put(book, context, &checks, severities.as_ref());
     let off = reconciliation::put(book, context, &checks, &tally, &hours, &payments);
     overview::say_adds_up(book, &open, &off);
-    flags::put(book, context, flags, &checks, &payments, &off);
+    let typed_over = typed_over::put(book, context);
+    flags::put(book, context, flags, &checks, &payments, &off, &typed_over);
 }
