@@ -4,6 +4,7 @@
 //! break on doubles (`3.0000000000000004` rounds up to 4), so nobody outside this file can write them: whole pieces are
 //! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
 
+use super::counting;
 use super::matching::{matches, same};
 use super::typed;
 use super::value::{Fault, Numeric, Value, with_commas};
@@ -43,8 +44,9 @@ pub enum Op {
     WordRows {
         sum: u32,
     },
-    /// How many numbers of a range lie below the one or above the other of two bounds.
-    CountOutside,
+    /// Of the numbers of a range, how many lie below the one bound, and those above the other added up: 0 where none does
+    /// either, and another sum where one of them is another.
+    Outside,
     /// SUMPRODUCT of two ranges.
     SumProduct,
     /// MATCH(key, range, 0): which row of the range bears the key, from 1.
@@ -228,30 +230,10 @@ impl Op {
                 let count = numbers.filter(|value| matches!(value, Value::Exact(_) | Value::Physical(_))).count();
                 Ok(Value::Exact(Decimal::from(count)))
             }
-            Self::CountWords => {
-                let cells = args.first().map_or(&[][..], Operand::all);
-                if let Some(fault) = cells.iter().find_map(Value::fault) {
-                    return Err(fault);
-                }
-                let words = cells.iter().filter(|cell| matches!(cell, Value::Text(_) | Value::Flag(_)));
-                Ok(Value::Exact(Decimal::from(words.count())))
-            }
-            Self::CountOutside => {
-                let (least, most) = (number(1)?.to_f64(), number(2)?.to_f64());
-                let numbers = args.first().map_or(&[][..], Operand::all).iter();
-                let numbers = numbers.filter(|cell| matches!(cell, Value::Exact(_) | Value::Physical(_)));
-                let outside = numbers.filter(|cell| !(least..=most).contains(&cell.as_f64()));
-                Ok(Value::Exact(Decimal::from(outside.count())))
-            }
+            Self::CountWords => counting::words(args.first().map_or(&[][..], Operand::all)),
+            Self::Outside => counting::outside(args.first().map_or(&[][..], Operand::all), [value(1), value(2)]),
             Self::WordRows { sum } => Ok(Value::Exact(Decimal::from(sum))),
-            Self::CountFilled => {
-                let cells = args.first().map_or(&[][..], Operand::all);
-                if let Some(fault) = cells.iter().find_map(Value::fault) {
-                    return Err(fault);
-                }
-                let filled = cells.iter().filter(|cell| !matches!(cell, Value::Blank) && **cell != Value::text(""));
-                Ok(Value::Exact(Decimal::from(filled.count())))
-            }
+            Self::CountFilled => counting::filled(args.first().map_or(&[][..], Operand::all)),
             Self::SumProduct => {
                 let (a, b) = (args.first().map_or(&[][..], Operand::all), args.get(1).map_or(&[][..], Operand::all));
                 let mut total = Numeric::Exact(Decimal::ZERO);
@@ -389,27 +371,10 @@ impl Op {
             Self::SumWhere => (Call("SUMIFS"), Atom),
             Self::CountWhere => (Call("COUNTIFS"), Atom),
             Self::CountNumbers => (Call("COUNT"), Atom),
-            // COUNTA would count formulas that come to an empty text.
-            Self::CountFilled => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\")*1)")]), Atom),
-            // All words are above any number. (ISTEXT of a range looks at one cell only in some programs.)
-            Self::CountWords => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*1)")]), Atom),
-            Self::CountOutside => (
-                Pieces(&[
-                    Text("COUNTIF("),
-                    Raw(0),
-                    Text(",\"<\"&"),
-                    Held(1, Add),
-                    Text(")+COUNTIF("),
-                    Raw(0),
-                    Text(",\">\"&"),
-                    Held(2, Add),
-                    Text(")"),
-                ]),
-                Add,
-            ),
-            Self::WordRows { .. } => {
-                (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*ROW("), Raw(0), Text("))")]), Atom)
-            }
+            Self::CountFilled => (Pieces(counting::FILLED), Atom),
+            Self::CountWords => (Pieces(counting::WORDS), Atom),
+            Self::WordRows { .. } => (Pieces(counting::WORD_ROWS), Atom),
+            Self::Outside => (Pieces(counting::OUTSIDE), Add),
             Self::SumProduct => (Call("SUMPRODUCT"), Atom),
             Self::RowOf => (Pieces(&[Text("MATCH("), Raw(0), Text(","), Raw(1), Text(",0)")]), Atom),
             Self::RowAtLeast => (Pieces(&[Text("MATCH(ROUND("), Raw(0), Text(",6),"), Raw(1), Text(",-1)")]), Atom),
@@ -509,15 +474,4 @@ fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
     let counted = args.iter().filter(|arg| !(arg.refers() && matches!(arg.one(), Value::Text(_) | Value::Blank)));
     let flags: Vec<bool> = counted.map(|arg| arg.one().truth()).collect::<Result<_, _>>()?;
     if flags.is_empty() { Err(Fault::Value) } else { Ok(flags) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_cell_is_filled_by_a_number_or_words_and_not_by_an_empty_text() {
-        let cells = [Value::text("A1"), Value::Blank, Value::Exact(Decimal::ZERO), Value::text(""), Value::Flag(false)];
-        assert_eq!(Op::CountFilled.apply(&[Operand::Many(&cells)]), Value::Exact(Decimal::from(3)));
-    }
 }

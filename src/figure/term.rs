@@ -344,10 +344,10 @@ impl Term {
         [over(Op::CountWords), over(Op::WordRows { sum })]
     }
 
-    /// How many numbers of a column lie outside these bounds.
-    pub fn count_outside(column: &Column, least: Decimal, most: Decimal) -> Self {
+    /// 0 while no number of a column lies outside these bounds; else how many are below, and the sum of those above.
+    pub fn outside(column: &Column, least: Decimal, most: Decimal) -> Self {
         let bound = |number| Argument::One(Self::number(number));
-        Self::over(Op::CountOutside, &[Argument::Many(column.clone()), bound(least), bound(most)])
+        Self::over(Op::Outside, &[Argument::Many(column.clone()), bound(least), bound(most)])
     }
 
     pub fn sum_product(a: &Column, b: &Column) -> Self {

@@ -127,9 +127,7 @@ impl<const IF_BLANK: bool> Input<SalesTax<IF_BLANK>> {
             .iter()
             .rev()
             .fold(Term::not_found(), |rest, (word, rate)| cell.same(&Term::text(*word)).pick(rate, &rest));
-        // A bare 1 or more is that many percent to pricing, unless the cell shows percents: no formula sees that.
-        let share = cell.at_least(&Term::number(1)).pick(&Term::not_found(), &cell);
-        let live = cell.is_number().pick(&share, &word);
+        let live = cell.is_number().pick(&cell, &word);
         let as_typed = || cell.same(&Term::constant(raw_value(&self.raw)));
         let read = match &self.value {
             // Read otherwise than a spreadsheet would: 7 for 7 %.

@@ -49,7 +49,8 @@ pub(super) fn put(
     let needed = [&context.bid.build_up.total, &context.labor.total, &context.sizes.too_fast];
     let needed = needed.into_iter().chain(context.sizes.shortage().map(|(short, _)| short));
     let numbers: Vec<Term> = needed.map(Term::is_number).collect();
-    let numbers = Term::all(&numbers.iter().collect::<Vec<_>>());
+    let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
+    let numbers = checks.say(book, "The total, the hours and the pressures", numbers).same(&text("numbers"));
     let words = "The total, the hours or the pressures are no number: a cell that they need holds what cannot be read. See Checks.";
     flags.put_words(book, numbers.pick(&text(""), &text(words)));
     if let Some(cell) = &checks.unread {
@@ -84,9 +85,9 @@ pub(super) fn put(
     let words = Term::join(&[&again, &checks.first, &text(".")]);
     flags.put(book, &checks.price_again.above(&zero), &words);
     let words = [
-        &text("Typed over what a formula works out: "),
+        &text("Typed over a figure of the program's: "),
         typed_over,
-        &text(". Change what it comes from instead; to have it worked out anew, price it again."),
+        &text(". Change what it comes from; to have it worked out anew, price it again."),
     ];
     flags.put_words(book, typed_over.is_blank().pick(&text(""), &Term::join(&words)));
     let words = text("Sums of this bid do not add up; see Checks, and price it again before it is signed.");

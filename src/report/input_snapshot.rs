@@ -97,6 +97,11 @@ impl Checks {
         Self { price_again, first, unread, verdict, sums }
     }
 
+    /// A line beneath the first verdict.
+    pub(super) fn say(&self, book: &mut Book, words: &str, found: Term) -> Term {
+        self.verdict.line(book, words, found)
+    }
+
     /// How many sums are off, beneath the first verdict.
     pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
         self.verdict.line_like(book, "Sums that do not add up", off, CellKind::Total)

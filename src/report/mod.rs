@@ -57,6 +57,6 @@ pub fn report(book: &mut Book, context: &Context) {
     let (hours, open) = overview::put(book, context, &checks, severities.as_ref());
     let off = reconciliation::put(book, context, &checks, &tally, &hours, &payments);
     overview::say_adds_up(book, &open, &off);
-    let typed_over = typed_over::put(book, context);
+    let typed_over = typed_over::put(book, context, &checks);
     flags::put(book, context, flags, &checks, &payments, &off, &typed_over);
 }

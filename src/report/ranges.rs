@@ -22,7 +22,7 @@ impl Record<'_, '_> {
                 let Some(index) = sheet.column_of.get(column.name) else { continue };
                 let Some(cells) = below_heading(self.book, sheet, *index) else { continue };
                 if let Some(range) = &column.range {
-                    let outside = Term::count_outside(&cells, range.least, range.most);
+                    let outside = Term::outside(&cells, range.least, range.most);
                     let words = format!("{} in {} beyond {}", column.name, sheet.name, range.possible(column.scale()));
                     self.row(Term::text(words), 0, outside);
                 }

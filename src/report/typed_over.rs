@@ -4,12 +4,13 @@
 //! Gnumeric do). An older Excel shows a bid as it is and cannot see it: no figure of a bid rests on the answer.
 
 use super::Context;
-use crate::figure::{Book, CellKind, Term};
+use super::input_snapshot::Checks;
+use crate::figure::{Book, TableId, Term};
 use crate::sheets::Page;
 use crate::table::columns;
 
 columns! {
-    struct Columns on Checks("Figures that are worked out by formulas") {
+    struct Columns on Checks("Figures that are nobody's to type") {
         what: "Where", words 34;
         check: "Check", check 14;
     }
@@ -20,57 +21,52 @@ const CELLS_TOGETHER: usize = 24;
 const OK: &str = "OK";
 const TYPED_OVER: &str = "typed over";
 
-/// Puts a check for all formulas that stand in tables by now. Gives where the first that is typed over is; an empty text
+/// Puts a check for all figures that stand in tables by now. Gives where the first is that is typed over; an empty text
 /// while none is.
-pub(super) fn put(book: &mut Book, context: &Context) -> Term {
+pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) -> Term {
     let all: Vec<(String, Vec<Term>)> = Page::ALL.iter().flat_map(|page| groups(book, context, *page)).collect();
     let Columns { table, what, check } = Columns::on_page(book, context);
     let row = book.row(table);
-    book.mark(row, CellKind::Quiet);
     book.label(row, what, "Can this program tell?");
     let (yes, no) = (Term::text("yes"), Term::text("no"));
-    let known = all.first().and_then(|(_, cells)| cells.first()).map_or(no.clone(), |cell| {
-        cell.is_formula().or_if_fault(&Term::text("")).same(&Term::text("")).pick(&no, &yes)
-    });
+    let known = context.bid.build_up.total.is_formula().pick(&yes, &no).or_if_fault(&no);
     let knows = book.put(row, check, known);
     for (words, cells) in all {
         let row = book.row(table);
         book.label(row, what, &words);
-        let whole = cells.iter().map(Term::is_formula).collect::<Vec<_>>();
-        let whole = Term::all(&whole.iter().collect::<Vec<_>>()).or_if_fault(&knows.same(&no));
+        let whole = Term::all(&cells.iter().collect::<Vec<_>>()).or_if_fault(&knows.same(&no));
         book.put(row, check, whole.pick(&Term::text(OK), &Term::text(TYPED_OVER)));
     }
-    let (what, checks) = (book.whole(what), book.whole(check));
-    let first = Term::at(&what, &Term::row_of(&Term::text(TYPED_OVER), &checks));
-    first.or_if_fault(&Term::text(""))
+    let (what, found) = (book.whole(what), book.whole(check));
+    let first = Term::at(&what, &Term::row_of(&Term::text(TYPED_OVER), &found));
+    checks.say(book, "The first figure typed over", first.or_if_fault(&Term::text("")))
 }
 
-/// The formulas of a page, a few rows together, and where they are.
+/// Whether the figures of a page are as they were written, a few rows together, and where they are.
 fn groups(book: &Book, context: &Context, page: Page) -> Vec<(String, Vec<Term>)> {
-    // What is typed there is read back, or is no figure.
-    if matches!(page, Page::Checks) {
+    // The checks speak of themselves, and what is typed over a setting or a number of the rules is read back or watched.
+    if page == Page::Checks {
         return Vec::new();
     }
+    let numbers = page != Page::Rules;
+    let settings = context.settings.values().table();
+    let mut cells =
+        book.as_written_on(context.page(page), numbers).into_iter().filter(|(table, ..)| *table != settings).peekable();
     let mut groups: Vec<(String, Vec<Term>)> = Vec::new();
-    let is_read_back = |cell: &Term| {
-        let column = book.column_of(cell);
-        column == Some(context.settings.values())
-    };
-    let formulas = book.formulas_on(context.page(page));
-    let mut formulas = formulas.into_iter().filter(|(_, _, cell)| !is_read_back(cell)).peekable();
-    while let Some((table, first, cell)) = formulas.next() {
-        let (mut last, mut cells) = (first, vec![cell]);
-        while let Some((_, row, cell)) =
-            formulas.next_if(|(next, row, _)| *next == table && (cells.len() < CELLS_TOGETHER || *row == last))
-        {
+    while let Some((table, first, cell)) = cells.next() {
+        let (mut last, mut together) = (first, vec![cell]);
+        let more = |next: &(TableId, u32, Term), last: u32, count: usize| {
+            next.0 == table && (count < CELLS_TOGETHER || next.1 == last)
+        };
+        while let Some((_, row, cell)) = cells.next_if(|next| more(next, last, together.len())) {
             last = row;
-            cells.push(cell);
+            together.push(cell);
         }
         let title = &book.table_spec(table).title;
         let of = if title.is_empty() { String::new() } else { format!(", {title}") };
-        let lines =
-            if first == last { format!("line {}", first + 1) } else { format!("lines {} to {}", first + 1, last + 1) };
-        groups.push((format!("{}{of}, {lines}", page.name()), cells));
+        let [first, last] = [first, last].map(|row| u64::from(row) + 1);
+        let lines = if first == last { format!("line {first}") } else { format!("lines {first} to {last}") };
+        groups.push((format!("{}{of}, {lines}", page.name()), together));
     }
     groups
 }

@@ -134,6 +134,9 @@ fn a_bare_number_for_a_tax_is_no_tax_of_eight_times_the_price() {
         assert!(has(&written.red(cell, "8.25"), AGAIN), "{cell}");
         assert!(written.red(cell, "0.0825").is_empty(), "{cell}");
     }
+    // Priced so it is 7 %; what is typed over it then is looked at anew.
+    let written = Written::of(&SHED.replace("180   | yes", "180   | '7"));
+    assert!(has(&written.red("'Other costs'!D4", "8"), AGAIN));
 }
 
 #[test]
@@ -166,7 +169,7 @@ fn a_figure_that_is_typed_over_is_told_wherever_it_stands() {
         for cell in cells.iter().step_by((cells.len() / 2).max(1)) {
             let said = written.red(cell, "3.5");
             assert!(has(&said, "price it again"), "{cell}: {said:?}");
-            assert!(has(&said, &format!("Typed over what a formula works out: {sheet}")), "{cell}: {said:?}");
+            assert!(has(&said, &format!("Typed over a figure of the program's: {sheet}")), "{cell}: {said:?}");
         }
     }
     assert!(by_sheet.len() > 12, "{:?}", by_sheet.keys());

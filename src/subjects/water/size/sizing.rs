@@ -21,7 +21,8 @@ use crate::model::{Run, Setting, Size, Status};
 use crate::rules::ELBOW;
 use crate::subjects::water::findings::remedy::Remedy;
 use crate::subjects::water::findings::sizes::{
-    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, SizeUnderCode,
+    ExistingSizeAssumed, InstalledSizeTyped, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay,
+    SizeUnderCode,
 };
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -193,6 +194,13 @@ pub fn sizes(
         // What this job has put in lies as the bid had it; what was there before is worth a look.
         let known = run.status.get() == Some(Status::Installed) && as_it_lies(context, run).is_some();
         let lies = run.status.get().is_some_and(Status::lies_there) && !known;
+        if let (Some(size), Some(lies)) =
+            (run.size.get(), as_it_lies(context, run).filter(|lies| run.size.get() != Some(*lies)))
+        {
+            let (run_name, size, lies) = (run.name.value.to_string(), size.to_string(), lies.to_string());
+            let facts = InstalledSizeTyped { run: run_name, size, lies };
+            findings.push(Finding::near(run.size.cell.as_ref(), facts));
+        }
         if let (true, Word::Choice, Some(size)) = (lies, picked[position].word, picked[position].size) {
             findings.push(Finding::near(
                 run.size.cell.as_ref().or(Some(&run.name.place)),
