@@ -464,11 +464,12 @@ impl Book {
         let cell = Term::cell(fig, self.value(fig).clone());
         let is_number = numbers && matches!(cell.value(), Value::Exact(_) | Value::Physical(_));
         match self.expr(fig) {
-            Some(_) => Some(cell.is_formula()),
-            None if is_number && !self.is_choice(fig) && !self.is_read_back(fig) => {
+            // What rests on no cell is written as what it is.
+            Some(expr) if !matches!(expr, Expr::Const(_)) => Some(cell.is_formula()),
+            _ if is_number && !self.is_choice(fig) && !self.is_read_back(fig) => {
                 Some(cell.same(&Term::constant(cell.value().clone())))
             }
-            None => None,
+            _ => None,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Every spreadsheet function the engine uses, once: what it means and how it is spelled, side by side.
 //!
-//! Only functions that Excel 2010, LibreOffice 7.4 and Gnumeric all know. The bare forms of ROUNDUP and of comparisons
+//! Only functions that Excel 2010, LibreOffice 7.4 and Gnumeric all know, but for ISFORMULA, on which no figure rests. The bare forms of ROUNDUP and of comparisons
 //! break on doubles (`3.0000000000000004` rounds up to 4), so nobody outside this file can write them: whole pieces are
 //! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
 

@@ -82,7 +82,8 @@ pub(super) fn put(
     }
     let again =
         text("The job has changed since this bid was priced: price it again before it is signed. First change: ");
-    let words = Term::join(&[&again, &checks.first, &text(".")]);
+    let first = checks.say(book, "The first input that says price again", checks.first.clone());
+    let words = Term::join(&[&again, &first, &text(".")]);
     flags.put(book, &checks.price_again.above(&zero), &words);
     let words = [
         &text("Typed over a figure of the program's: "),

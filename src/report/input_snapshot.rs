@@ -11,12 +11,12 @@ use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term
 use crate::input::{Input, PipeSize};
 use crate::model::columns::STATUS;
 use crate::model::vocabulary::REGULATOR;
-use crate::model::{At, Field, KeptSheet, SETTINGS, Setting, SettingKind, Status, fold};
+use crate::model::{At, Field, KeptSheet, Price, SETTINGS, Setting, SettingKind, Status, fold};
 use crate::rules;
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 /// What the sheets beside this one need of it.
@@ -93,7 +93,6 @@ impl Checks {
         let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
         let first = first.or_if_fault(&Term::text(""));
-        let first = verdict.line(book, "The first of them", first);
         Self { price_again, first, unread, verdict, sums }
     }
 
@@ -196,7 +195,15 @@ impl Record<'_, '_> {
     }
 
     fn money(&mut self) {
+        // Rows of one thing at one supplier are told apart by their numbers; the number of any other row is for the reader.
+        let thing = |price: &Price| {
+            let words = [price.material.text(), price.supplier.text()].map(fold);
+            (fold(&price.kind.value), words, price.sizes.value.clone())
+        };
+        let mut alike: HashMap<_, usize> = HashMap::new();
+        self.context.job.prices.iter().for_each(|price| *alike.entry(thing(price)).or_default() += 1);
         for price in &self.context.job.prices {
+            let is_told_by_number = alike.get(&thing(price)).is_some_and(|rows| *rows > 1);
             let parts = [
                 Part::Word(price.kind.figure(self.book)),
                 self.word(&price.material),
@@ -209,7 +216,7 @@ impl Record<'_, '_> {
                 if fold(&price.kind.value) == "pipe" { self.word(&price.water) } else { Part::None },
                 // What it is bought as: a row that has moved is another offer.
                 self.word(&price.supplier),
-                self.word(&price.part),
+                if is_told_by_number { self.word(&price.part) } else { Part::None },
             ];
             self.numbered("Prices", price.row, &parts);
         }

@@ -188,3 +188,18 @@ fn a_setting_may_have_its_unit_and_one_that_cannot_be_read_is_named() {
     assert!(has(&said, "Look first at Job!B4: words stand there where a number belongs."), "{said:?}");
     assert!(has(&said, AGAIN) && !said.iter().any(|line| line.starts_with('#')), "{said:?}");
 }
+
+/// Rows of one thing at one supplier go by their numbers.
+#[test]
+fn a_suppliers_number_asks_for_nothing_where_nothing_goes_by_it() {
+    let rows = "Kind | Material | Size | Unit | Pack | Price | Tax | Supplier | Part no.
+pipe | PEX | 1/2 | coil | 100 | 41.00 | | Quillmoor Supply | Q-1
+pipe | PEX | 1/2 | coil | 100 | 44.00 | | Quillmoor Supply | Q-2
+pipe | PEX | 3/4 | coil | 100 | 66.00 | | Quillmoor Supply | Q-3
+";
+    let (before, rest) = SHED.split_once("Kind       | Material").unwrap();
+    let after = rest.split_once("ball valve |").unwrap().1;
+    let written = Written::of(&format!("{before}{rows}ball valve |{}", after.replace("| no\n", "| no | |\n")));
+    assert!(written.red("Prices!I6", "as agreed").is_empty());
+    assert!(has(&written.red("Prices!I4", "as agreed"), AGAIN));
+}
