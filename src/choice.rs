@@ -1,6 +1,7 @@
 //! What the program decides: the kinds of choices, where a bid keeps each of them, and those that a bid which is read has
 //! kept. A choice goes by the name of what it is for, never by a row.
 
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Term, Value};
 use crate::sheets::Page;
 use crate::table::{List, columns};
@@ -8,46 +9,42 @@ use crate::view::View;
 use rust_decimal::dec;
 use std::collections::BTreeMap;
 
-/// Declares the kinds: `Kind Page "heading"`, and how it is named in the column at the left.
-macro_rules! choices {
-    ($($(#[$about:meta])* $kind:ident $page:ident $heading:literal;)*) => {
-        /// A kind of choice. Its table is the one on its page that has its heading.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum Choice { $($(#[$about])* $kind,)* }
-
-        impl Choice {
-            pub const ALL: &[Choice] = &[$(Choice::$kind,)*];
-
-            /// The page of a bid that keeps it.
-            pub const fn page(self) -> Page {
-                match self { $(Choice::$kind => Page::$page,)* }
-            }
-
-            /// The heading over it there.
-            pub const fn heading(self) -> &'static str {
-                match self { $(Choice::$kind => $heading,)* }
-            }
-        }
-    };
+/// A kind of choice. Its table is the one on its page that has its heading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Choice {
+    pub(crate) name: &'static str,
+    pub(crate) page: Page,
+    pub(crate) heading: &'static str,
+    pub(crate) is_beside: bool,
 }
 
+/// Declares the kinds of choices of a stage or a subject: `Kind Page "heading";`, and how it is named in the column at the left.
+/// Each becomes `Choice::Kind`; together they are `CHOICES`. `beside` behind the heading: it only stands beside another kind in
+/// the same table, so that its heading alone makes no table of choices.
+macro_rules! choices {
+    ($($(#[$about:meta])* $kind:ident $page:ident $heading:literal $($beside:ident)?;)*) => {
+        #[allow(non_upper_case_globals, reason = "kinds read as the variants of a list")]
+        impl $crate::choice::Choice {
+            $(
+                $(#[$about])*
+                pub const $kind: Self = Self {
+                    name: stringify!($kind),
+                    page: $crate::sheets::Page::$page,
+                    heading: $heading,
+                    is_beside: $crate::choice::choices!(@ $($beside)?),
+                };
+            )*
+        }
+
+        /// The kinds that are declared here.
+        pub(crate) const CHOICES: &[$crate::choice::Choice] = &[$($crate::choice::Choice::$kind,)*];
+    };
+    (@) => { false };
+    (@ beside) => { true };
+}
+pub(crate) use choices;
+
 choices! {
-    /// The size of a run that leaves it open, by the run.
-    RunSize Sizing "Chosen size";
-    /// The size a run has, chosen or given, by the run; read beside [`Choice::RunSize`].
-    SizeInBid Sizing "Size";
-    /// `stick` or `coil` for a run that leaves it open, by the run.
-    Form Sizing "Chosen form";
-    /// Which way goes straight on where runs part and which leaves last before it, by where that is.
-    StraightOn Sizing "When chosen";
-    /// What the sizes were chosen on, by deciding input.
-    SizesBasis Sizing "When chosen";
-    /// The range of pressure that the code's size table is read in.
-    CodeRange CodeSizes "As priced";
-    /// The tee bought for a tee that is needed, by the latter.
-    Tee Tees "Chosen tee";
-    /// What the tees were chosen on, by deciding input.
-    TeesBasis Tees "When chosen";
     /// The offer that a line is priced at, by the line.
     Offer CostBuildUp "Chosen offer";
     /// What an alternate changed when it was priced, by the alternate.
@@ -71,9 +68,19 @@ choices! {
 }
 
 impl Choice {
-    /// Whether it only stands beside another kind in the same table, so that its heading alone makes no table of choices.
-    pub fn is_beside(self) -> bool {
-        self == Self::SizeInBid
+    /// The page of a bid that keeps it.
+    pub const fn page(self) -> Page {
+        self.page
+    }
+
+    /// The heading over it there.
+    pub const fn heading(self) -> &'static str {
+        self.heading
+    }
+
+    /// Whether it only stands beside another kind in the same table.
+    pub const fn is_beside(self) -> bool {
+        self.is_beside
     }
 }
 
@@ -123,7 +130,7 @@ columns! {
 
 /// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
 /// formula can see that a choice no longer holds, not that it is no longer the best.
-pub fn record<R>(
+pub(crate) fn record<R>(
     book: &mut Book,
     view: &View<R>,
     kind: Choice,
@@ -144,12 +151,10 @@ pub fn record<R>(
             // A millionth of rounding on either side is no change.
             let slack = Term::number(dec!(0.00001));
             let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
-            moved.pick(&Term::text("price again"), &Term::text("OK"))
+            moved.flag(PRICE_AGAIN)
         });
     }
     let verdicts = book.whole(columns.check);
-    // Whatever is not OK has moved: an error too.
-    let changed = Term::number(now.len() as u64) - Term::count_where(&[(&verdicts, &Term::text("OK"))]);
-    let verdict = changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = Term::not_ok(&verdicts).flag_any(PRICE_AGAIN);
     List::checks(book, view.page(kind.page()), "", [0.0; 2]).line(book, question, verdict)
 }

@@ -1,49 +1,74 @@
 //! tallybore reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 //!
-//! Data flows one way: read -> check -> size -> take off -> buy -> labor -> price -> report -> write.
+//! Data flows one way: read -> check -> subject by subject -> take off -> buy -> labor -> price -> report -> write. What a
+//! program around it needs: [`read::open`], [`pipeline::price`], [`write::bid_bytes`]; what a user asks for at the
+//! terminal: [`commands::run`]. What all stages stand on is [`figure`], where a value and its formula are made by one
+//! operation. The crate never reaches for a network, never reads the clock, and never writes over a file unasked.
 //!
-//! - [`read`]: a workbook becomes typed rows, every value with its cell, and findings; it never stops at the first.
-//! - [`check`]: names, networks, ranges, what is missing.
-//! - [`subjects`]: what every run serves and carries, its size, the pressure that is left, and what it takes.
-//! - [`takeoff`]: every foot and piece, where it is needed, and what is on hand.
-//! - [`buy`]: whole packs, sticks and coils at the least cost, and how to cut them.
-//! - [`labor`]: hours by task and phase.
-//! - [`price`]: lines to the cent, then from cost to price.
-//! - [`order`]: what is bought, as one order for each supplier.
-//! - [`quote`]: orders that suppliers have filled in, side by side.
-//! - [`report`]: the pages people read: bid, overview, findings, live checks.
-//! - [`revise`]: what a change does, against what was bid, bought or installed.
-//! - [`write`](mod@write): the book of figures becomes a workbook.
+//! ```
+//! use tallybore::pipeline::{self, Options};
+//! use tallybore::{read, write};
 //!
-//! What all stages stand on: [`place`], [`unit`](mod@unit), [`model`], [`finding`], [`rules`], and [`figure`], where a
-//! value and its formula are made by one operation. [`pipeline`] alone knows the order; [`commands`] are what a user
-//! asks for. The crate never reaches for a network, never reads the clock, and never writes over a file unasked.
+//! # fn main() -> anyhow::Result<()> {
+//! let job = read::open("demo-books/prairie-house.xlsx".as_ref());
+//! match pipeline::price(&job.job, &job.book, &job.findings, &Options::default()) {
+//!     Ok(priced) => {
+//!         let workbook = write::bid_bytes(&priced.book, &job.book, &write::About::default())?;
+//!         println!("{} bytes, {} things to fix or note", workbook.len(), priced.findings.len());
+//!     }
+//!     Err(findings) => findings.iter().for_each(|finding| println!("{}", finding.found)),
+//! }
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! # Errors
+//! What is wrong with a job is never an error of Rust's but a [`finding::Finding`] with file, sheet, cell and remedy, all at
+//! once: [`pipeline::price`] gives them back as `Err` where one of them stops the bid. [`anyhow::Error`] is for what cannot
+//! be written, and names the file or the sheet.
 
-pub mod buy;
-pub mod check;
-pub mod choice;
 pub mod commands;
 pub mod figure;
 pub mod finding;
-pub mod input;
-pub mod labor;
 pub mod model;
-pub mod order;
-pub mod parallel;
-pub mod parts;
 pub mod pipeline;
 pub mod place;
-pub mod price;
-pub mod priced;
-pub mod quote;
 pub mod read;
-pub mod report;
-pub mod revise;
 pub mod rules;
-pub mod sheets;
-pub mod subjects;
-pub mod table;
-pub mod takeoff;
 pub mod unit;
-pub mod view;
 pub mod write;
+
+mod buy;
+mod check;
+mod choice;
+mod entries;
+mod input;
+mod labor;
+mod order;
+mod parallel;
+mod parts;
+mod price;
+mod priced;
+mod quote;
+mod report;
+mod revise;
+mod sheets;
+mod subjects;
+mod table;
+mod takeoff;
+mod view;
+
+pub use buy::{PackBought, cutting, purchase};
+pub use check::check as check_rows;
+pub use choice::Choice;
+pub use input::{Amount, ColumnType, Input, Role, Run, Text};
+pub use order::{Order, Orders, csv_rows};
+pub use price::findings::BoughtLeftOver;
+pub use revise::{
+    Comparison, Revising, Summary,
+    inputs::{InputChange, differences},
+};
+pub use sheets::{Page, Pages};
+pub use subjects::{choices, pages, sheets as input_sheets, tables, water};
+pub use takeoff::Line;
+pub use view::View;

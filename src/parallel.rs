@@ -5,7 +5,7 @@ use std::sync::mpsc;
 use std::thread;
 
 /// Works on all items and gives the results in their order. `done` is told how many are finished, on this thread.
-pub fn in_parallel<T: Sync, R: Send>(
+pub(crate) fn in_parallel<T: Sync, R: Send>(
     items: &[T],
     work: impl Fn(&T) -> R + Sync,
     mut done: impl FnMut(usize),

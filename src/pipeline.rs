@@ -1,12 +1,13 @@
 //! The one place that knows the order of the stages.
 
+use crate::entries::Entries;
 use crate::figure::Book;
 use crate::figure::settings::Settings;
 use crate::finding::{self, Finding, Internal, Severity};
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook, Raw, Setting};
-pub use crate::priced::Priced;
+use crate::model::{Job, KeptBook};
 use crate::priced::without_faults;
+pub use crate::priced::{Priced, Tables};
 use crate::revise::{self, Revising, Summary};
 use crate::rules::{RuleFile, Rules};
 use crate::sheets::{Page, Pages};
@@ -28,32 +29,9 @@ pub struct Options {
     pub cutting: buy::cutting::Effort,
 }
 
-/// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
-#[derive(Debug, Clone)]
-pub struct Tables {
-    pub rules: Rules,
-    pub findings: Vec<Finding>,
-}
-
-/// What Code basis says as it was written, edition and all.
-fn code_as_written(job: &Job) -> String {
-    match job.settings.get(&Setting::CodeBasis).map(|field| &field.raw) {
-        Some(Raw::Text(text)) => text.to_string(),
-        _ => String::new(),
-    }
-}
-
-impl Tables {
-    pub fn of(job: &Job, options: &Options) -> Self {
-        let (mut rules, findings) = Rules::load(&job.overrides, &options.rule_files);
-        rules.set_edition(&code_as_written(job));
-        Self { rules, findings }
-    }
-}
-
 /// What is wrong with a job, without pricing it: the checks that need no figures, and the rules' own.
 pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
-    let tables = Tables::of(job, options);
+    let tables = Tables::of(job, &options.rule_files);
     let (network, findings) = checked(job, &tables);
     (network, tables.rules, findings)
 }
@@ -61,7 +39,7 @@ pub fn check(job: &Job, options: &Options) -> (Network, Rules, Vec<Finding>) {
 fn checked(job: &Job, tables: &Tables) -> (Network, Vec<Finding>) {
     let mut findings = tables.findings.clone();
     let (network, problems) = Network::build(job);
-    findings.extend(check::check(job, &tables.rules, &network, &problems, subjects::CHECKS));
+    findings.extend(check::check(job, &tables.rules, &network, &problems));
     (network, findings)
 }
 
@@ -79,6 +57,7 @@ struct Figured {
     pages: Pages,
     settings: Settings,
     subjects: subjects::Computed,
+    entries: Entries,
     take_off: takeoff::TakeOff,
     /// What is bought for it; `None` where the price alone is asked for, which does not depend on it.
     purchases: Option<buy::Purchases>,
@@ -92,10 +71,11 @@ struct Figured {
 /// # Errors
 /// All findings, when one of them stops the bid.
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
-    let tables = Tables::of(job, options);
+    let tables = Tables::of(job, &options.rule_files);
     let mut book = Book::new();
     let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
-    let Figured { network, pages, settings, subjects, take_off, purchases, labor, bid, mut findings } = figured;
+    let Figured { network, pages, settings, subjects, entries, take_off, purchases, labor, bid, mut findings } =
+        figured;
     let sizes = subjects.water;
     let Some(purchases) = purchases else {
         // A whole bid has them; were that ever to fail, it is no bid.
@@ -105,6 +85,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     let inputs = report::Inputs {
         kept,
         sizes: &sizes,
+        entries: &entries,
         take_off: &take_off,
         labor: &labor,
         bid: &bid,
@@ -112,15 +93,21 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         findings: &findings,
     };
     report::report(&mut book, &view.with(inputs));
-    let inputs =
-        revise::Inputs { sizes: &sizes, take_off: &take_off, labor: &labor, bid: &bid, revising: &options.revising };
+    let inputs = revise::Inputs {
+        sizes: &sizes,
+        entries: &entries,
+        take_off: &take_off,
+        labor: &labor,
+        bid: &bid,
+        revising: &options.revising,
+    };
     revise::revise(&mut book, &view.with(inputs));
     if let Err(faults) = without_faults(book.defects()) {
         findings.extend(faults);
         finding::sort(&mut findings);
         return Err(findings);
     }
-    Ok(Priced { book, rules: tables.rules, network, sizes, take_off, purchases, labor, bid, findings })
+    Ok(Priced { book, rules: tables.rules, network, sizes, entries, take_off, purchases, labor, bid, findings })
 }
 
 /// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
@@ -129,8 +116,8 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
 /// All findings, when one of them stops the bid.
 pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
     let figured = figure(&mut Book::new(), job, found, tables, options, Extent::Price)?;
-    let Figured { network, subjects, take_off, labor, bid, .. } = &figured;
-    Ok(Summary::of(job, network, &subjects.water, take_off, labor, bid))
+    let Figured { network, subjects, entries, take_off, labor, bid, .. } = &figured;
+    Ok(Summary::of(job, network, &subjects.water, take_off, labor, bid).comparing(entries))
 }
 
 /// The stages over a job, each from the results of those before it.
@@ -147,16 +134,15 @@ fn figure(
     findings.extend(more);
     stop_at(&mut findings)?;
 
-    let pages = Pages::put(book, options.revising.pages_left_out());
+    let pages = Pages::put(book, subjects::pages(), options.revising.pages_left_out());
     book.own_tables_on(pages.id(Page::Defaults));
     let settings = Settings::put(book, pages.id(Page::Defaults), job);
     let advice = extent == Extent::Whole;
     let view = View { hold: options.hold, advice, ..View::new(job, &tables.rules, &network, &settings, &pages) };
-    let computed = subjects::compute(book, &view, &mut findings);
-    let (parts, work) = subjects::parts(book, &view, &computed, &mut findings);
+    let subjects::Made { results, parts, work, entries } = subjects::make(book, &view, &mut findings);
     let take_off = takeoff::take_off(book, &view, parts);
     let purchases = (extent == Extent::Whole).then(|| {
-        let inputs = buy::Inputs { sizes: &computed.water, take_off: &take_off, effort: options.cutting };
+        let inputs = buy::Inputs { sizes: &results.water, take_off: &take_off, effort: options.cutting };
         buy::buy(book, &view.with(inputs), &mut findings)
     });
     let inputs = labor::Inputs { work: &work, take_off: &take_off };
@@ -166,7 +152,7 @@ fn figure(
     let bid = price::price(book, &view.with(inputs), &mut findings);
     stop_at(&mut findings)?;
     finding::sort(&mut findings);
-    Ok(Figured { network, pages, settings, subjects: computed, take_off, purchases, labor, bid, findings })
+    Ok(Figured { network, pages, settings, subjects: results, entries, take_off, purchases, labor, bid, findings })
 }
 
 /// Gives the findings back, sorted, where one of them stops the bid.

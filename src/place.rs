@@ -11,12 +11,16 @@ pub const LAST_COLUMN: u16 = 16_383;
 /// One cell of one sheet. Rows and columns count from 0, as `A1` is (0, 0).
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Place {
+    /// Its name, as on the tab.
     pub sheet: Arc<str>,
+    /// From 0.
     pub row: u32,
+    /// From 0.
     pub column: u16,
 }
 
 impl Place {
+    /// Row and column from 0.
     pub fn new(sheet: impl Into<Arc<str>>, row: u32, column: u16) -> Self {
         Self { sheet: sheet.into(), row, column }
     }
@@ -136,7 +140,7 @@ mod tests {
     fn letters_go_past_z() {
         assert_eq!(
             ["A", "Z", "AA", "AZ", "XFD"],
-            [0, 25, 26, 51, 16_383].map(column_letters).each_ref().map(|s| s.as_str())
+            [0, 25, 26, 51, 16_383].map(column_letters).each_ref().map(String::as_str)
         );
     }
 

@@ -5,8 +5,8 @@ use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term};
 use crate::unit::Unit;
 
 /// Declares the columns of a result table, from left to right: `field: "Heading", look width;`. The look is a unit of
-/// [`Unit`], or `words`, before it `quiet` or `total` where it has that [`CellKind`], or `check` alone. A width in
-/// characters follows, as a number or, in parentheses, by its name; it may be left out. `in_table` makes the columns in a table that has none yet.
+/// [`Unit`], or `words`, before it `quiet` or `total` where it has that [`CellKind`], or `check` alone, or `of` and the name of
+/// a parameter that gives the unit. A width in characters follows, as a number or, in parentheses, by its name; it may be left out. `in_table` makes the columns in a table that has none yet.
 ///
 /// A field of another type than one column says so, and its heading is what such columns are made from:
 /// `phases as [ColumnId; 4]: PHASES, Money;`, `bought as Option<ColumnId>: any.then_some("Bought"), Each;`. What such
@@ -63,6 +63,7 @@ macro_rules! columns {
     (@type) => { $crate::figure::ColumnId };
     (@type $many:ty) => { $many };
     (@look check) => { ($crate::unit::Unit::None, $crate::figure::CellKind::Check) };
+    (@look of $unit:ident) => { ($unit, $crate::figure::CellKind::Plain) };
     (@look quiet $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Quiet) };
     (@look total $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Total) };
     (@look $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Plain) };
@@ -113,57 +114,57 @@ impl<H: AsRef<str>> Headed for &[H] {
 
 /// Labels and values, a line each.
 #[derive(Debug, Clone, Copy)]
-pub struct List {
+pub(crate) struct List {
     pub label: ColumnId,
     pub value: ColumnId,
 }
 
 impl List {
     /// Widths of both columns in characters; 0 leaves them to the writer.
-    pub fn put(book: &mut Book, sheet: SheetId, title: &str, widths: [f64; 2], unit: Unit) -> Self {
+    pub(crate) fn put(book: &mut Book, sheet: SheetId, title: &str, widths: [f64; 2], unit: Unit) -> Self {
         let list = book.list(sheet, title);
         Self::in_list(book, list, widths, unit)
     }
 
     /// The same in a list that has no columns yet.
-    pub fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
+    pub(crate) fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
         let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
         Self { label, value: book.column_like(list, "", unit, value, CellKind::Plain) }
     }
 
     /// Labels and verdicts.
-    pub fn checks(book: &mut Book, sheet: SheetId, title: &str, [label, value]: [f64; 2]) -> Self {
+    pub(crate) fn checks(book: &mut Book, sheet: SheetId, title: &str, [label, value]: [f64; 2]) -> Self {
         let list = book.list(sheet, title);
         let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
         Self { label, value: book.column_like(list, "", Unit::None, value, CellKind::Check) }
     }
 
     /// A column of words beside the values.
-    pub fn beside(&self, book: &mut Book, width: f64) -> ColumnId {
+    pub(crate) fn beside(self, book: &mut Book, width: f64) -> ColumnId {
         book.column_like(self.label.table(), "", Unit::None, width, CellKind::Plain)
     }
 
     /// A line with its label only.
-    pub fn label(&self, book: &mut Book, words: &str) -> RowId {
+    pub(crate) fn label(self, book: &mut Book, words: &str) -> RowId {
         let row = book.row(self.label.table());
         book.label(row, self.label, words);
         row
     }
 
-    pub fn line(&self, book: &mut Book, words: &str, term: Term) -> Term {
+    pub(crate) fn line(self, book: &mut Book, words: &str, term: Term) -> Term {
         let row = self.label(book, words);
         book.put(row, self.value, term)
     }
 
     /// A line of another unit.
-    pub fn line_in(&self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
+    pub(crate) fn line_in(self, book: &mut Book, words: &str, term: Term, unit: Unit) -> Term {
         let term = self.line(book, words, term);
         book.unit(&term, unit);
         term
     }
 
     /// A line of another look.
-    pub fn line_like(&self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
+    pub(crate) fn line_like(self, book: &mut Book, words: &str, term: Term, kind: CellKind) -> Term {
         let row = self.label(book, words);
         book.mark(row, kind);
         book.put(row, self.value, term)

@@ -9,21 +9,29 @@ pub enum Unit {
     Money,
     /// Money for one unit, to a tenth of a cent where it has one.
     UnitPrice,
+    /// Feet, as decimals.
     Feet,
+    /// Inches, as decimals.
     Inches,
     /// So many of something that the row names: feet, pieces, days.
     Quantity,
     /// Pieces, whole.
     Each,
+    /// US gallons per minute.
     Gpm,
+    /// Pounds per square inch.
     Psi,
     /// psi lost in 100 ft.
     PsiPer100Ft,
+    /// Velocity.
     FeetPerSecond,
     /// Water supply fixture units.
     FixtureUnits,
+    /// Degrees.
     Fahrenheit,
+    /// Hours of work.
     Hours,
+    /// US gallons.
     Gallons,
     /// A share shown as a percentage; 0.07 is 7 %.
     Percent,
@@ -31,7 +39,9 @@ pub enum Unit {
     Ratio,
     /// Very small pure numbers, such as friction factors.
     SmallRatio,
+    /// A day of the calendar, as spreadsheet programs count them.
     Date,
+    /// Whole days.
     Days,
 }
 

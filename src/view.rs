@@ -3,22 +3,27 @@
 use crate::choice::Choice;
 use crate::figure::SheetId;
 use crate::figure::settings::Settings;
-use crate::model::network::Network;
-use crate::model::{Job, Setting};
+use crate::finding::Sink;
+use crate::model::network::{Network, Problem, same_name};
+use crate::model::{Job, Run, Setting};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 use crate::sheets::{Page, Pages};
 use rust_decimal::Decimal;
+use std::collections::HashMap;
 use std::ops::Deref;
 
 /// A job as a stage sees it. `R` is what the stage takes from those before it, by name; its fields read as the view's own.
 #[derive(Debug, Clone, Copy)]
 pub struct View<'a, R = ()> {
+    /// What the user's workbook says, typed.
     pub job: &'a Job,
+    /// The rule tables, the user's own rows over the built-in ones.
     pub rules: &'a Rules,
     /// The runs as trees from the supply.
     pub network: &'a Network,
     /// The job's settings as figures.
     pub settings: &'a Settings,
+    /// The pages of the bid, on which stages put their tables.
     pub pages: &'a Pages,
     /// The code the job goes by; the IRC where it names none that there are tables of.
     pub code: CodeBasis,
@@ -28,6 +33,7 @@ pub struct View<'a, R = ()> {
     pub hold: bool,
     /// Whether anybody reads what would fix a shortage, and what the code's own table has: both take their time.
     pub advice: bool,
+    /// What the stage takes from those before it.
     pub results: R,
 }
 
@@ -69,5 +75,36 @@ impl<'a, R> View<'a, R> {
     /// A choice that is a number.
     pub fn saved_number(&self, kind: Choice, name: &str) -> Option<Decimal> {
         self.saved(kind, name)?.parse().ok()
+    }
+}
+
+/// A job before anything of it is figured, as checks see it.
+#[derive(Debug)]
+pub(crate) struct Facts<'a> {
+    pub job: &'a Job,
+    pub rules: &'a Rules,
+    pub network: &'a Network,
+    /// What keeps runs out of the network.
+    pub problems: &'a [Problem],
+    /// The first run of each name.
+    runs: HashMap<String, &'a Run>,
+}
+
+/// A look at the job as a whole that needs no figures.
+pub(crate) type Check = fn(&Facts, &mut Sink);
+
+impl<'a> Facts<'a> {
+    /// `network` and `problems` are those of [`Network::build`].
+    pub(crate) fn new(job: &'a Job, rules: &'a Rules, network: &'a Network, problems: &'a [Problem]) -> Self {
+        let mut runs = HashMap::new();
+        for run in &job.runs {
+            runs.entry(same_name(&run.name.value)).or_insert(run);
+        }
+        Self { job, rules, network, problems, runs }
+    }
+
+    /// The first run of a name.
+    pub(crate) fn run(&self, name: &str) -> Option<&Run> {
+        self.runs.get(&same_name(name)).copied()
     }
 }

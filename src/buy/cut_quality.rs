@@ -5,6 +5,7 @@ use super::cut_sheet::Cuts;
 use super::joint_cost::Joints;
 use super::pipe::Pipe;
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Setting;
 use crate::rules::matches_item;
@@ -37,7 +38,14 @@ pub(super) struct Told {
 }
 
 impl Table {
-    pub fn fill(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts, joints: &Joints) -> Vec<Told> {
+    pub(crate) fn fill(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        pipes: &[Pipe],
+        cuts: &Cuts,
+        joints: &Joints,
+    ) -> Vec<Told> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
         pipes
             .iter()
@@ -144,12 +152,11 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
         let recorded = saved.map_or_else(|| now.value().clone(), Value::Exact);
         book.choose(row, chosen_column, recorded, check_column, |chosen| {
             let same = now.at_least(chosen).and(&chosen.at_least(&now));
-            same.pick(&Term::text("OK"), &Term::text("price again"))
+            same.ok_or(PRICE_AGAIN)
         });
     }
     let verdicts = book.whole(check_column);
-    let changed = Term::count_where(&[(&verdicts, &Term::text("price again"))]);
-    let verdict = changed.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = Term::price_again_in(&verdicts).flag_any(PRICE_AGAIN);
     let list = List::checks(book, context.page(Page::Buying), "", [44.0, 0.0]);
     list.line(book, "Are packs and cuts still the ones to choose?", verdict);
 }

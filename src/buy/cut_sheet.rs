@@ -5,6 +5,7 @@ use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
 use super::stock_name::StockName;
 use super::{Context, nipples};
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Expr, Look, RowId, Term, Value};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -190,7 +191,7 @@ fn put_unit(
         before = book.put(*row, pieces.before, before);
         let after = (&before - length - &kerf).max(&Term::number(0));
         let after = book.put(*row, pieces.after, after);
-        let fits = before.at_least(length).pick(&Term::text("OK"), &Term::text("does not fit"));
+        let fits = before.at_least(length).ok_or("does not fit");
         let shortest = context.settings.get(Setting::ShortestJoinedPiece);
         let verdict = match joined[at] {
             true => length.at_least(&shortest).pick(&fits, &Term::text("too short to join")),
@@ -216,8 +217,8 @@ fn put_unit(
         }
     };
     let spent = &cut + &kerf * (&counted - Term::number(1));
-    let verdict = (&feet * Term::number(12)).at_least(&spent).pick(&Term::text("OK"), &Term::text("too short"));
-    let verdict = still_chosen(book, context, from, &offer).pick(&verdict, &Term::text(super::AGAIN));
+    let verdict = (&feet * Term::number(12)).at_least(&spent).ok_or("too short");
+    let verdict = still_chosen(book, context, from, &offer).pick(&verdict, &Term::text(PRICE_AGAIN));
     let verdict = book.put(row, units.check, verdict);
     book.check_choice(&offer, &verdict);
     (price, worth)
@@ -353,7 +354,7 @@ fn put_covered(
     let key = pipe.item.text();
     let key = Term::text(key.strip_prefix("pipe ").unwrap_or(&key).to_owned());
     let whole = !pipe.problem.runs[at].joints && cuts.len() > 1;
-    let covered = cut.above(needs).pick(&Term::text("cut too long"), &Term::text("OK"));
+    let covered = cut.above(needs).flag("cut too long");
     let covered = cut.at_least(needs).pick(&covered, &Term::text("not covered"));
     let kept = if whole { Term::text("must be one piece") } else { covered };
     let verdict = match now {

@@ -42,13 +42,16 @@ pub const DEAREST: i64 = 10_000_000_000;
 /// The shape in which pipe is sold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Form {
+    /// A straight length.
     Stick,
+    /// A roll.
     Coil,
 }
 
 /// A kind of unit that pipe can be cut from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stock {
+    /// Stick or coil.
     pub form: Form,
     /// Eighths of an inch, 1 to [`LONGEST`].
     pub length: i64,
@@ -74,7 +77,9 @@ pub struct Run {
 /// What is to be bought and cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
+    /// What can be cut from, bought or on hand.
     pub stock: Vec<Stock>,
+    /// What must be cut, one entry a run.
     pub runs: Vec<Run>,
     /// Of one joint: coupling, rings and minutes; tenths of a cent.
     pub joint_cost: i64,
@@ -89,6 +94,7 @@ pub struct Problem {
 /// How long to search, in steps of roughly a tenth of a microsecond.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
+    /// At least 1; when they are used up the best plan so far is taken.
     pub steps: u64,
 }
 
@@ -104,6 +110,7 @@ impl Default for Effort {
 pub struct Piece {
     /// Index into the problem's runs.
     pub run: usize,
+    /// Eighths of an inch.
     pub length: i64,
 }
 
@@ -112,6 +119,7 @@ pub struct Piece {
 pub struct Cut {
     /// Index into the problem's stock.
     pub stock: usize,
+    /// From the unit's end on, in the order they are cut.
     pub pieces: Vec<Piece>,
     /// What the saw takes; eighths.
     pub kerf: i64,
@@ -124,10 +132,15 @@ pub struct Cut {
 /// What to buy and how to cut it. Money is tenths of a cent.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Plan {
+    /// One for each unit that is used.
     pub cuts: Vec<Cut>,
+    /// Couplings within runs, over the whole plan.
     pub joints: u32,
+    /// Of the units that are bought.
     pub stock_cost: i64,
+    /// Of all joints.
     pub joint_cost: i64,
+    /// Of the left-overs that are long enough to keep.
     pub worth: i64,
     /// Stock and joints less the worth of what is left.
     pub cost: i64,
@@ -184,7 +197,7 @@ pub fn plan(problem: &Problem, effort: Effort) -> Plan {
             part.bound = bound.min(part.cost);
             part.proved = part.bound == part.cost;
         }
-        part.unmet = shape.unmet.clone();
+        part.unmet.clone_from(&shape.unmet);
         whole.add(part);
     }
     whole.cuts.sort_by_key(|cut| (cut.stock, cut.pieces.iter().map(|piece| piece.run).min()));

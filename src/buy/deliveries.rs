@@ -114,7 +114,7 @@ fn put_line(
     if let Some(price) = price {
         book.put(row, columns.worth, (back * price).cents());
     }
-    let enough = on_site.at_least(&zero).pick(&Term::text("OK"), &Term::text("more than came"));
+    let enough = on_site.at_least(&zero).ok_or("more than came");
     book.put(row, columns.check, enough);
     let number = |term: &Term| term.value().as_decimal().unwrap_or_default();
     let shown = |term: &Term| format!("{} {}", number(term).normalize(), if line.feet { "ft" } else { "each" });

@@ -38,18 +38,18 @@ columns! {
 
 impl Joints {
     /// A row for each pipe of the take-off.
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let columns = Columns::on_page(book, context);
         let lines = context.take_off.lines.iter().filter(|line| line.item.kind == "pipe" && !line.idle);
         let items: Vec<Item> = lines.map(|line| line.item.clone()).collect();
         Self { all: items.into_iter().map(|item| joint(book, context, &columns, item)).collect() }
     }
 
-    pub fn of(&self, item: &Item) -> Option<&Joint> {
+    pub(crate) fn of(&self, item: &Item) -> Option<&Joint> {
         self.all.iter().find(|joint| joint.item == *item)
     }
 
-    pub fn costs(&self) -> Vec<&Term> {
+    pub(crate) fn costs(&self) -> Vec<&Term> {
         self.all.iter().map(|joint| &joint.cost).collect()
     }
 }
@@ -73,7 +73,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         _ => "ring",
     };
     let rings = if item.material == "PEX" { Some(part(book, ring, columns.rings, 2).0) } else { None };
-    let task = format!("joint {} {}", item.material, item.sizes.first().map(|s| s.to_string()).unwrap_or_default());
+    let task = format!("joint {} {}", item.material, item.sizes.first().map(ToString::to_string).unwrap_or_default());
     let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
     let hours = match (own, context.rules.labor(&task)) {
         (Some(own), _) if own.hours.value.is_some() => {

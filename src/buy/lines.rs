@@ -1,9 +1,8 @@
 //! Line by line: what is needed, on hand, bought, left over, and what that is worth.
 
 use super::cut_sheet::{Cuts, put_either};
-use super::packs::Bought;
 use super::pipe::Pipe;
-use super::{Context, LineBought};
+use super::{Context, LineBought, PackBought};
 use crate::figure::{Book, CellKind, Column, RowId, Term, Value};
 use crate::parts::ring_kind;
 use crate::sheets::Page;
@@ -66,14 +65,14 @@ fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option
 }
 
 impl Table {
-    pub fn new(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
         let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
         Self::on_page(book, context, some_bought)
     }
 
     /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste, and
     /// its own spares to rings.
-    pub fn needs(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts) -> Needs {
+    pub(crate) fn needs(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts) -> Needs {
         let mut lines = Vec::new();
         for (index, line) in context.take_off.lines.iter().enumerate() {
             // Where a run is cut in pieces, what joins them is needed beside what the take-off counts.
@@ -125,7 +124,7 @@ impl Table {
     }
 
     /// What is bought and left over of each line; gives the cost of all, the worth of all that is left, and the lines.
-    pub fn finish(
+    pub(crate) fn finish(
         &self,
         book: &mut Book,
         context: &Context,
@@ -167,9 +166,7 @@ impl Table {
                 }
                 (false, false) => {}
             }
-            let verdict = there
-                .at_least(&need.wanted)
-                .pick(&Term::text("OK"), &Term::text(if offered { "short" } else { "no offer" }));
+            let verdict = there.at_least(&need.wanted).ok_or(if offered { "short" } else { "no offer" });
             book.put(need.row, self.check, verdict);
             let unit = if line.feet { Unit::Feet } else { Unit::Each };
             book.unit(&got, unit);
@@ -197,7 +194,19 @@ impl Table {
         (cost, put("Worth of what is left over", &worths), all)
     }
 
-    pub fn checks(&self, book: &mut Book) -> Vec<Column> {
+    pub(crate) fn checks(&self, book: &mut Book) -> Vec<Column> {
         vec![book.whole(self.check)]
     }
+}
+
+/// What is ordered.
+pub(super) struct Bought {
+    pub packs: Vec<PackBought>,
+    /// Columns over all packs.
+    pub line: Column,
+    pub holds: Column,
+    pub cost: Column,
+    pub supplier: Column,
+    pub tax: Column,
+    pub checks: Vec<Column>,
 }

@@ -12,11 +12,11 @@ mod cut_quality;
 mod cut_sheet;
 pub mod cutting;
 mod deliveries;
-pub mod findings;
+pub(crate) mod findings;
 mod joint_cost;
 mod lines;
 mod nipples;
-pub mod offer_name;
+pub(crate) mod offer_name;
 mod offers;
 mod packs;
 mod pipe;
@@ -26,10 +26,10 @@ mod suppliers;
 mod trips;
 mod units;
 
-pub use pipe::by_foot;
+pub(crate) use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
-use crate::figure::{Book, CellKind, Column, Look, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
 use crate::finding::Finding;
 use crate::sheets::Page;
 use crate::subjects::water::size::Sizes;
@@ -41,11 +41,11 @@ use cutting::{Effort, Plan};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-pub use units::PipeUnit;
+pub(crate) use units::PipeUnit;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     /// How long to search for the cheapest cuts of one kind of pipe.
@@ -53,7 +53,7 @@ pub struct Inputs<'a> {
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -108,7 +108,9 @@ pub struct PackBought {
     pub line: usize,
     /// Index into the job's prices.
     pub price: usize,
+    /// How many packs: a choice, with its live check.
     pub packs: Term,
+    /// Packs times their price, $ before tax.
     pub cost: Term,
 }
 
@@ -130,7 +132,7 @@ pub struct LineBought {
 }
 
 /// The whole stage.
-pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
+pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Purchases {
     book.words(context.page(Page::Buying), Look::Title, Page::Buying.name());
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
@@ -191,9 +193,6 @@ pub fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> P
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \
      hand is used first. The bid charges feet and pieces at unit prices and is not changed by what is chosen here.";
 
-/// What a check says of a choice that is not the one the rest was planned on.
-const AGAIN: &str = "price again";
-
 /// How many checks of these columns are not OK, beneath the head of the sheet; and how many choices of packs and of cuts are
 /// not those that the rest was planned on, each in a row of its own.
 fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
@@ -204,15 +203,13 @@ fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
         let count = Term::total(&counts.iter().collect::<Vec<_>>());
         book.put_or_state(row, list.value, count, "nothing is bought")
     };
-    let not_ok = |column: &Column| {
-        let all = Term::number(column.values().iter().filter(|v| **v != Value::Blank).count() as u64);
-        all - Term::count_where(&[(column, &Term::text("OK"))])
-    };
-    put("Packs and cuts that no longer do", checks.iter().flat_map(|columns| columns.iter()).map(not_ok).collect());
-    let again = Term::text(AGAIN);
+    put(
+        "Packs and cuts that no longer do",
+        checks.iter().flat_map(|columns| columns.iter()).map(Term::not_ok).collect(),
+    );
     let [packs, _, cuts] = checks.map(|columns| {
         let filled = columns.iter().filter(|column| !column.values().is_empty());
-        filled.map(|column| Term::count_where(&[(column, &again)])).collect::<Vec<_>>()
+        filled.map(Term::price_again_in).collect::<Vec<_>>()
     });
     let gone = [put("Packs to price again", packs), put("Cuts to price again", cuts)];
     Term::total(&gone.iter().collect::<Vec<_>>())

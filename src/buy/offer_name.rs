@@ -45,7 +45,7 @@ const MORE: [Part; 9] = [
 
 /// The name of one offer among those of a line.
 #[derive(Debug, Clone)]
-pub struct OfferName {
+pub(crate) struct OfferName {
     parts: Vec<Part>,
     text: String,
 }
@@ -135,7 +135,7 @@ fn names(offers: &[&Price]) -> Vec<OfferName> {
 }
 
 /// The rows of Prices (indices) that a line can be bought at or is bought by, each with its name among them.
-pub fn of_line(job: &Job, rules: &Rules, line: &Line) -> Vec<(usize, OfferName)> {
+pub(crate) fn of_line(job: &Job, rules: &Rules, line: &Line) -> Vec<(usize, OfferName)> {
     let mut rows = super::offers::fitting(job, rules, line);
     rows.extend(line.bought_by.iter().copied().filter(|row| *row < job.prices.len()));
     rows.sort_unstable();
@@ -146,7 +146,7 @@ pub fn of_line(job: &Job, rules: &Rules, line: &Line) -> Vec<(usize, OfferName)>
 }
 
 /// How the Cut plan calls what is bought already by a row of Prices.
-pub fn bought(name: &OfferName) -> String {
+pub(crate) fn bought(name: &OfferName) -> String {
     format!("bought from {}", name.text())
 }
 
@@ -165,12 +165,12 @@ fn alike(offers: &[&Price], parts: &[Vec<Part>]) -> Vec<Vec<usize>> {
 
 impl OfferName {
     /// As it stands when it is chosen.
-    pub fn text(&self) -> &str {
+    pub(crate) fn text(&self) -> &str {
         &self.text
     }
 
     /// The name as the cells of Prices now give it.
-    pub fn live(&self, book: &mut Book, of: &Price) -> Term {
+    pub(crate) fn live(&self, book: &mut Book, of: &Price) -> Term {
         if self.parts.is_empty() {
             return Term::text(self.text.clone());
         }
@@ -202,7 +202,7 @@ impl OfferName {
 
 /// Which of the offers a bid means that was read: by its name, else by a shorter or longer one that fits it alone. A
 /// price by the foot has no Pack of its own.
-pub fn meant(job: &Job, named: &[(usize, OfferName)], held: &str) -> Option<usize> {
+pub(crate) fn meant(job: &Job, named: &[(usize, OfferName)], held: &str) -> Option<usize> {
     let wanted = fold(held);
     if let Some((row, _)) = named.iter().find(|(_, name)| fold(name.text()) == wanted) {
         return Some(*row);

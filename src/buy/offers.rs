@@ -89,7 +89,7 @@ pub(super) fn of_line(context: &Context, line: &Line, amount: Decimal, allowed: 
 
 impl LineOffers {
     /// The row of Prices that so many packs of an offer are bought by: the last step that they reach.
-    pub fn row_at(&self, context: &Context, offer: usize, packs: u32) -> Option<usize> {
+    pub(crate) fn row_at(&self, context: &Context, offer: usize, packs: u32) -> Option<usize> {
         let reached = |index: &&usize| first_units(&context.job.prices[**index]) <= packs;
         self.rows.get(offer)?.iter().rev().find(reached).copied()
     }

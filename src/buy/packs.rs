@@ -2,7 +2,7 @@
 //! plan has them.
 
 use super::cut_sheet::{Cuts, put_either};
-use super::lines::Needs;
+use super::lines::{Bought, Needs};
 use super::offer_name::{self, OfferName};
 use super::offers::{self, LineOffers};
 use super::pipe::{Pipe, Source};
@@ -10,7 +10,8 @@ use super::purchase;
 use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::choice::Choice;
-use crate::figure::{Book, Column, Expr, RowId, Term, Value};
+use crate::figure::verdict::PRICE_AGAIN;
+use crate::figure::{Book, Expr, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::table::columns;
 use crate::takeoff::Line;
@@ -37,20 +38,8 @@ columns! {
     }
 }
 
-/// What is ordered.
-pub(super) struct Bought {
-    pub packs: Vec<PackBought>,
-    /// Columns over all packs.
-    pub line: Column,
-    pub holds: Column,
-    pub cost: Column,
-    pub supplier: Column,
-    pub tax: Column,
-    pub checks: Vec<Column>,
-}
-
 impl Table {
-    pub fn fill(
+    pub(crate) fn fill(
         &self,
         book: &mut Book,
         context: &Context,
@@ -74,7 +63,7 @@ impl Table {
                     let packs = book.put(row, self.packs, feet / &pack);
                     let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
                     self.tax(book, context, row, of, &packs.2);
-                    let verdict = packs.0.above(&Term::number(0)).pick(&Term::text("OK"), &Term::text("not cut"));
+                    let verdict = packs.0.above(&Term::number(0)).ok_or("not cut");
                     book.put(row, self.check, verdict);
                     all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
                 }
@@ -97,7 +86,7 @@ impl Table {
                 let step = Step::of(book, context, line, *price);
                 // Short, or one pack of these could stay at the counter: unless the price holds from no fewer.
                 let spare = (&together - pack).at_least(&need.to_get).and(&packs.above(&step.first));
-                let enough = spare.pick(&Term::text("one too many"), &Term::text("OK"));
+                let enough = spare.flag("one too many");
                 let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
                 let verdict = step.verdict(packs, verdict);
                 let verdict = book.put(*row, self.check, verdict);
@@ -143,7 +132,7 @@ impl Table {
         let live = offer.live(book, of);
         if !matches!(live.expr(), Expr::Const(_)) {
             let same = live.same(&Term::text(offer.text()));
-            book.put(row, self.offer, same.pick(&Term::text("OK"), &Term::text(super::AGAIN)));
+            book.put(row, self.offer, same.ok_or(PRICE_AGAIN));
         }
     }
 

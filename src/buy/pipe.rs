@@ -52,12 +52,12 @@ pub(super) struct Pipe {
 
 impl Pipe {
     /// `PEX 1/2" cold`
-    pub fn label(&self) -> String {
+    pub(crate) fn label(&self) -> String {
         label(&self.item, self.water)
     }
 
     /// What the Cut plan calls the run of this index.
-    pub fn run_name(&self, context: &Context, index: usize) -> String {
+    pub(crate) fn run_name(&self, context: &Context, index: usize) -> String {
         match self.runs.get(index) {
             Some(position) if !self.is_nipples(index) => run(context, *position).name.value.to_string(),
             _ => format!("nipples {}", self.label()),
@@ -65,17 +65,17 @@ impl Pipe {
     }
 
     /// Whether this index stands for its nipples.
-    pub fn is_nipples(&self, index: usize) -> bool {
+    pub(crate) fn is_nipples(&self, index: usize) -> bool {
         self.has_nipples && index + 1 == self.runs.len()
     }
 
     /// The name of its `n`th stick or coil, from 0.
-    pub fn unit_name(&self, n: usize) -> String {
+    pub(crate) fn unit_name(&self, n: usize) -> String {
         format!("{} no. {}", self.label(), n + 1)
     }
 
     /// The name of the `n`th piece of a unit, from 0.
-    pub fn piece_name(unit: &str, n: usize, run: &str) -> String {
+    pub(crate) fn piece_name(unit: &str, n: usize, run: &str) -> String {
         format!("{unit}, piece {}: {run}", n + 1)
     }
 }
@@ -260,7 +260,7 @@ fn form(words: &str) -> Option<Form> {
 }
 
 /// Whether a row of Prices sells pipe by the foot.
-pub fn by_foot(price: &Price) -> bool {
+pub(crate) fn by_foot(price: &Price) -> bool {
     price.is_by_foot()
 }
 

@@ -59,7 +59,9 @@ impl Offer {
 /// So much of one thing, in pieces or in parts of a length.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Need {
+    /// At least 0.
     pub amount: i64,
+    /// From whom, and in what packs.
     pub offers: Vec<Offer>,
 }
 
@@ -70,6 +72,7 @@ pub struct Bought {
     pub packs: Vec<u32>,
     /// What they hold; at least the need.
     pub amount: i64,
+    /// Of the packs, tenths of a cent.
     pub cost: i64,
     /// True when no packs cost less.
     pub proved: bool,
@@ -227,6 +230,7 @@ pub struct Split {
     pub cost: i64,
     /// No split that fills as many needs costs less.
     pub bound: i64,
+    /// True when no split costs less.
     pub proved: bool,
 }
 

@@ -36,11 +36,11 @@ pub(super) struct Allowed {
 }
 
 impl Allowed {
-    pub fn lets(&self, price: &Price) -> bool {
+    pub(crate) fn lets(&self, price: &Price) -> bool {
         !self.barred.get(self.number(price)).copied().unwrap_or(false)
     }
 
-    pub fn number(&self, price: &Price) -> usize {
+    pub(crate) fn number(&self, price: &Price) -> usize {
         let name = supplier_name(price);
         self.named.iter().position(|named| *named == name).unwrap_or(self.named.len())
     }

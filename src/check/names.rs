@@ -3,10 +3,12 @@
 use super::Facts;
 use crate::check::findings::values::PatternName;
 use crate::finding::{Sink, excerpt};
+use crate::input::Reference;
 use crate::input::findings::DuplicateName;
 use crate::model::network::same_name;
 use crate::model::{At, Field, Setting};
 use crate::place::Place;
+use crate::subjects;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use std::sync::Arc;
@@ -21,17 +23,26 @@ pub(super) fn duplicates(facts: &Facts, sink: &mut Sink) {
     unique("drain", job.drains.iter().map(|d| &d.name), sink);
     unique("supplier", job.suppliers.iter().map(|s| &s.supplier), sink);
     unique("task", job.labor.iter().map(|l| &l.task), sink);
+    for sheet in subjects::sheets().filter(|sheet| matches!(sheet.reference, Reference::Name(_))) {
+        let rows = job.of_subjects.iter().filter(|row| row.sheet().name == sheet.name);
+        let names = rows.filter_map(|row| row.name());
+        each_once(sheet.noun, names.filter_map(|name| Some((name.text(), name.place()?))), sink);
+    }
 }
 
 fn unique<'a>(what: &'static str, names: impl Iterator<Item = &'a At<Arc<str>>>, sink: &mut Sink) {
+    each_once(what, names.map(|name| (&*name.value, &name.place)), sink);
+}
+
+fn each_once<'a>(what: &'static str, names: impl Iterator<Item = (&'a str, &'a Place)>, sink: &mut Sink) {
     let mut first: HashMap<String, &Place> = HashMap::new();
-    for name in names {
-        match first.entry(same_name(&name.value)) {
+    for (name, place) in names {
+        match first.entry(same_name(name)) {
             Entry::Occupied(before) => {
-                let facts = DuplicateName { what, name: excerpt(&name.value), first: before.get().to_string() };
-                sink.at(&name.place, facts);
+                let facts = DuplicateName { what, name: excerpt(name), first: before.get().to_string() };
+                sink.at(place, facts);
             }
-            Entry::Vacant(free) => _ = free.insert(&name.place),
+            Entry::Vacant(free) => _ = free.insert(place),
         }
     }
 }

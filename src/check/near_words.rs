@@ -5,18 +5,18 @@ use crate::check::findings::prices::{
     LaborUnit, MaterialNotKnown, MaterialsNotUsed, StockNotUsed, StockUnit, SupplierNearly, UnitNotKnown,
 };
 use crate::finding::{Finding, nearest, nearly};
-use crate::model::columns::DEVICE_KINDS;
 use crate::model::vocabulary::{self, DRAIN_MATERIALS};
 use crate::model::{Field, Job, OnHand, counter_price, fold};
 use crate::place::Place;
-use crate::rules::{Item, OTHER_KINDS, PartMaterial, Rules, SIZED_KINDS, matches_kind};
+use crate::rules::{Item, PartMaterial, Rules, SIZED_KINDS, matches_kind};
+use crate::subjects;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// Plastics that no pipe for drinking water inside a building is of, folded.
 const NOT_FOR_DRINKING: &[&str] = &["pvc", "abs", "pvc40", "pvcsch40", "pvcsdr26"];
 
-pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
+pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     materials(job, rules, &mut findings);
     kinds_on_hand(job, rules, &mut findings);
@@ -80,7 +80,7 @@ fn is_of_a_material(rules: &Rules, kind: &str) -> bool {
 
 /// Kinds on hand that nothing asks for.
 fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
+    let mut known: Vec<&str> = subjects::part_kinds().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     for row in &job.on_hand {

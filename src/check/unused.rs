@@ -8,7 +8,8 @@ use crate::check::findings::prices::{
 use crate::finding::{Finding, nearest};
 use crate::input::{Amount, DEVICE_KINDS};
 use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
-use crate::rules::{OTHER_KINDS, Rules, SIZED_KINDS, matches_kind};
+use crate::rules::{Rules, matches_kind};
+use crate::subjects;
 use rust_decimal::Decimal;
 
 /// Units that hold several: without a Pack nobody knows how many.
@@ -17,7 +18,7 @@ const HOLD_SEVERAL: &[&str] = &["coil", "stick", "bag", "box", "roll", "pack", "
 /// Parts of the trade that are not counted here, and that are no misspelling of one that is.
 const OTHER_PARTS: &[&str] = &["wax ring", "closet flange", "trap", "cleanout", "mixing valve", "pressure gauge"];
 
-pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
+pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     prices(job, rules, &mut findings);
     packs(job, &mut findings);
@@ -36,7 +37,7 @@ pub fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
 
 /// Kinds that the take-off never asks for. One that is nearly a kind of ours is told by itself; the others together.
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut known: Vec<&str> = SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().collect();
+    let mut known: Vec<&str> = subjects::part_kinds().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
     // A fixture by its own name is bought itself.
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
@@ -83,14 +84,13 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
 }
 
 fn packs(job: &Job, findings: &mut Vec<Finding>) {
-    for price in &job.prices {
-        let unit = price.unit.text();
-        let several = HOLD_SEVERAL.iter().any(|word| matches_kind(word, unit));
-        if several && price.pack.is_blank() {
-            let place = price.pack.cell.as_ref().or(price.unit.cell.as_ref());
-            findings
-                .push(Finding::near(place, PackMissing { kind: price.kind.value.to_string(), unit: unit.to_owned() }));
-        }
+    let holds_several = |price: &&Price| HOLD_SEVERAL.iter().any(|word| matches_kind(word, price.unit.text()));
+    let missing: Vec<&Price> = job.prices.iter().filter(|price| price.pack.is_blank()).filter(holds_several).collect();
+    if let Some(first) = missing.first() {
+        let rows = missing.iter().map(|price| u64::from(price.row) + 1).collect();
+        let (kind, unit) = (first.kind.value.to_string(), first.unit.text().to_owned());
+        let place = first.pack.cell.as_ref().or(first.unit.cell.as_ref());
+        findings.push(Finding::near(place, PackMissing { kind, unit, rows }));
     }
 }
 

@@ -8,7 +8,7 @@ use crate::place::Place;
 use crate::rules::{CodeBasis, Occupancy, Rules};
 
 /// Unknown fixtures and materials; fixtures that the code gives no units; a code that is not for this kind of building.
-pub fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
+pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     let code = CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
     let occupancy = Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private);
     let mut findings = Vec::new();

@@ -1,9 +1,9 @@
 //! Every kind of finding that the program can make, for the guide.
 
 use crate::finding::{self, Declaration};
-use crate::subjects::water;
-use crate::{buy, check, input, labor, model, order, price, quote, read, revise, rules};
+use crate::{buy, check, input, labor, model, order, price, quote, read, revise, rules, subjects};
 
+/// Those of the stages.
 const LISTS: &[&[Declaration]] = &[
     finding::LIST,
     model::findings::LIST,
@@ -15,11 +15,6 @@ const LISTS: &[&[Declaration]] = &[
     check::findings::job::LIST,
     check::findings::values::LIST,
     check::findings::prices::LIST,
-    water::findings::runs::LIST,
-    water::findings::loads::LIST,
-    water::findings::sizes::LIST,
-    water::findings::remedy::LIST,
-    water::findings::counted::LIST,
     buy::findings::LIST,
     labor::findings::LIST,
     price::findings::LIST,
@@ -31,7 +26,7 @@ const LISTS: &[&[Declaration]] = &[
 
 /// All of them, by name.
 pub fn all_findings() -> Vec<&'static Declaration> {
-    let mut all: Vec<&Declaration> = LISTS.iter().copied().flatten().collect();
+    let mut all: Vec<&Declaration> = LISTS.iter().copied().flatten().chain(subjects::findings()).collect();
     all.sort_by_key(|declared| declared.slug);
     all
 }

@@ -3,7 +3,7 @@
 
 use super::revise::{against, edits};
 use crate::check::findings::prices::AlternateNotPriced;
-use crate::commands::findings::AlternateFails;
+use crate::commands::findings::{AlternateChangesNothing, AlternateFails};
 use crate::finding::{Finding, Severity, excerpt};
 use crate::model::{Job, Term};
 use crate::parallel::in_parallel;
@@ -20,12 +20,12 @@ fn wanted(job: &Job) -> impl Iterator<Item = &Term> {
 }
 
 /// True when there is anything to price.
-pub fn any(job: &Job) -> bool {
+pub(crate) fn any(job: &Job) -> bool {
     wanted(job).next().is_some()
 }
 
 /// Every alternate that can be priced. Those that cannot, or fail where the job itself does not, are findings.
-pub fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Finding>) -> Vec<Alternate> {
+pub(crate) fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Finding>) -> Vec<Alternate> {
     let free = Options { hold: options.hold, rule_files: options.rule_files.clone(), ..Options::default() };
     let rows: Vec<&Term> = wanted(&reading.job).collect();
     if rows.is_empty() {
@@ -41,8 +41,12 @@ pub fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Finding>)
         match outcome {
             Ok(summary) => {
                 let found = of(term.row, &summary, &base);
+                if found.changes_nothing() {
+                    let alternate = alternate.clone();
+                    findings.push(Finding::near(place, AlternateChangesNothing { alternate }));
+                }
                 if !found.offered {
-                    let why = summary.verdict().words().to_owned();
+                    let why = summary.why_not();
                     findings.push(Finding::near(place, AlternateFails { alternate, why }));
                 }
                 all.push(found);
@@ -73,8 +77,6 @@ fn one(reading: &Reading, term: &Term, options: &Options) -> Result<Summary, Vec
 
 fn of(row: u32, summary: &Summary, base: &Summary) -> Alternate {
     let outcome = Outcome::of(summary, base);
-    // Where the job itself fails likewise, the difference is fair as long as nothing more lacks its price.
-    let alike = outcome.verdict == base.verdict() && summary.lacks_no_more_than(base);
     Alternate {
         row,
         total: summary.total,
@@ -83,6 +85,6 @@ fn of(row: u32, summary: &Summary, base: &Summary) -> Alternate {
         base_hours: base.all_hours,
         re_sized: which(&outcome.re_sized),
         passes: outcome.verdict.words().to_owned(),
-        offered: outcome.verdict == Verdict::Passes || alike,
+        offered: outcome.verdict == Verdict::Passes || summary.fails_no_more_than(base),
     }
 }

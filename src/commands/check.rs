@@ -7,16 +7,19 @@ use super::{Exit, Terminal};
 use std::io;
 use std::path::PathBuf;
 
+/// What `check` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// Workbooks, at least one.
     pub books: Vec<PathBuf>,
+    /// Settings and rule tables for all of them.
     pub given: Given,
     /// One JSON document in place of lines.
     pub json: bool,
 }
 
 /// Checks the books one after another; the worst of them decides how the command ends.
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let prepared = match options.given.prepare() {
         Ok(prepared) => prepared,
         Err(trouble) => return terminal.trouble(&trouble),

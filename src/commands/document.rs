@@ -17,12 +17,12 @@ const FORM: u32 = 1;
 /// One workbook's document by itself, several as `{"books": [...]}`.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
-pub enum Documents<D> {
+pub(crate) enum Documents<D> {
     One(D),
     Several { books: Vec<D> },
 }
 
-pub fn several<D>(mut documents: Vec<D>) -> Documents<D> {
+pub(crate) fn several<D>(mut documents: Vec<D>) -> Documents<D> {
     match documents.pop() {
         Some(only) if documents.is_empty() => Documents::One(only),
         Some(last) => {
@@ -35,7 +35,7 @@ pub fn several<D>(mut documents: Vec<D>) -> Documents<D> {
 
 /// What `check --json` says of one workbook.
 #[derive(Debug, Serialize)]
-pub struct CheckDocument {
+pub(crate) struct CheckDocument {
     form: u32,
     input: String,
     can_be_priced: bool,
@@ -43,14 +43,14 @@ pub struct CheckDocument {
 }
 
 impl CheckDocument {
-    pub fn new(input: &str, can_be_priced: bool, findings: &[Finding]) -> Self {
+    pub(crate) fn new(input: &str, can_be_priced: bool, findings: &[Finding]) -> Self {
         Self { form: FORM, input: input.to_owned(), can_be_priced, findings: json::objects(input, findings) }
     }
 }
 
 /// What `price --json` says of one workbook.
 #[derive(Debug, Serialize)]
-pub struct PriceDocument {
+pub(crate) struct PriceDocument {
     form: u32,
     input: String,
     /// The bid that was written; null when none was.
@@ -145,7 +145,7 @@ struct BuyingDocument {
 
 impl PriceDocument {
     /// A workbook that has no bid.
-    pub fn stopped(input: &str, findings: &[Finding]) -> Self {
+    pub(crate) fn stopped(input: &str, findings: &[Finding]) -> Self {
         Self {
             form: FORM,
             input: input.to_owned(),
@@ -167,7 +167,7 @@ impl PriceDocument {
         }
     }
 
-    pub fn priced(input: &str, job: &Job, priced: &Priced) -> Self {
+    pub(crate) fn priced(input: &str, job: &Job, priced: &Priced) -> Self {
         let build_up = &priced.bid.build_up;
         let hours = |phase| number(&priced.labor.in_phase(phase));
         Self {
@@ -219,7 +219,7 @@ fn runs(job: &Job, priced: &Priced) -> Vec<RunDocument> {
         let run = job.runs.get(*index)?;
         Some(RunDocument {
             run: run.name.value.to_string(),
-            material: sizes.materials.get(position).map(|material| material.to_string()).unwrap_or_default(),
+            material: sizes.materials.get(position).map(ToString::to_string).unwrap_or_default(),
             size: sizes.sizes.get(position).copied().flatten().map(|size| size.to_string()),
             units: figure(&sizes.fixture_units, position),
             gpm: figure(&sizes.demand_gpm, position),
@@ -264,12 +264,12 @@ fn lines(priced: &Priced) -> Vec<LineDocument> {
 }
 
 /// `12345.67`; `None` for what is no number.
-pub fn money(term: &Term) -> Option<String> {
+pub(crate) fn money(term: &Term) -> Option<String> {
     term.value().as_decimal().map(|amount| format!("{:.2}", rounded(amount, 2)))
 }
 
 /// A number to four decimals; `None` for what is no number.
-pub fn number(term: &Term) -> Option<f64> {
+pub(crate) fn number(term: &Term) -> Option<f64> {
     let number = rounded(term.value().as_decimal()?, 4).normalize();
     number.to_string().parse().ok()
 }

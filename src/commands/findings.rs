@@ -53,4 +53,10 @@ findings! {
         remedy: "Add the prices it needs, or change something else along with it; Cost build-up shows what it comes \
              to.",
     }
+
+    /// An alternate leaves sizes, hours and price as they are.
+    AlternateChangesNothing { alternate: String } = Fix "alternate-changes-nothing" {
+        found: "The alternate \"{alternate}\" changes no size, no hour and no price.",
+        remedy: "Check what its Change names: the run or setting may have that already.",
+    }
 }

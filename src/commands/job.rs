@@ -27,6 +27,9 @@ pub struct Prepared {
 
 impl Given {
     /// Reads the settings and the rule tables; all wrong settings are told at once.
+    ///
+    /// # Errors
+    /// What was typed that is no setting, or the table that cannot be read.
     pub fn prepare(&self) -> Result<Prepared, Trouble> {
         let (mut assignments, mut wrong) = (Vec::new(), Vec::new());
         for typed in &self.set {
@@ -86,12 +89,12 @@ fn rule_files(folder: &Path) -> Result<Vec<RuleFile>, Trouble> {
 }
 
 /// A text file that could not be read.
-pub fn text_trouble(path: &Path, finding: &Finding) -> Trouble {
+pub(crate) fn text_trouble(path: &Path, finding: &Finding) -> Trouble {
     Trouble::system(format!("{}: {} {}", path.display(), finding.found, finding.remedy))
 }
 
 /// A workbook as the commands see it.
-pub struct Opened {
+pub(crate) struct Opened {
     pub job: Job,
     pub kept: KeptBook,
     /// The findings of reading, the worst first.
@@ -101,7 +104,7 @@ pub struct Opened {
 }
 
 /// Reads a workbook and writes the settings of the command line into it.
-pub fn open(path: &Path, prepared: &Prepared) -> Opened {
+pub(crate) fn open(path: &Path, prepared: &Prepared) -> Opened {
     let reading = read::open(path);
     let (mut job, mut kept, mut findings) = (reading.job, reading.book, reading.findings);
     let unreadable = findings.iter().any(read::is_file_trouble);
@@ -116,7 +119,7 @@ pub fn open(path: &Path, prepared: &Prepared) -> Opened {
 
 impl Opened {
     /// Prices it; or gives all findings and how the command ends for this workbook.
-    pub fn price(&self, prepared: &Prepared, hold: bool) -> Result<Priced, (Vec<Finding>, Exit)> {
+    pub(crate) fn price(&self, prepared: &Prepared, hold: bool) -> Result<Priced, (Vec<Finding>, Exit)> {
         if self.unreadable {
             return Err((self.findings.clone(), Exit::System));
         }

@@ -10,14 +10,14 @@ use crate::write::{job_bytes, save};
 use std::path::{Path, PathBuf};
 
 /// What of the job nobody has priced, in the order of the take-off.
-pub fn items(priced: &Priced) -> Vec<&Item> {
+pub(crate) fn items(priced: &Priced) -> Vec<&Item> {
     let unpriced = priced.bid.lines.iter().filter(|line| !line.priced);
     let lines = unpriced.filter_map(|line| priced.take_off.lines.get(line.line));
     lines.filter(|line| line.needed.value().as_f64() > 0.0).map(|line| &line.item).collect()
 }
 
 /// Writes the copy and gives its name; `None` where everything has a price.
-pub fn write(book: &Path, opened: &Opened, priced: &Priced, replace: bool) -> Result<Option<PathBuf>, Trouble> {
+pub(crate) fn write(book: &Path, opened: &Opened, priced: &Priced, replace: bool) -> Result<Option<PathBuf>, Trouble> {
     let items = items(priced);
     if items.is_empty() {
         return Ok(None);

@@ -7,7 +7,7 @@ pub mod all_findings;
 mod alternates;
 pub mod check;
 mod document;
-pub mod findings;
+pub(crate) mod findings;
 mod job;
 mod missing;
 pub mod order;
@@ -15,7 +15,7 @@ pub mod price;
 pub mod quotes;
 pub mod revise;
 pub mod rules;
-pub mod set;
+pub(crate) mod set;
 pub mod start;
 mod terminal;
 pub mod trace;
@@ -30,19 +30,28 @@ use std::process::ExitCode;
 /// One command with its options.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Command {
+    /// Write a job workbook to begin with.
     Start(start::Options),
+    /// Say what pricing would find.
     Check(check::Options),
+    /// Price job workbooks.
     Price(price::Options),
+    /// Hold a changed job against what was bid.
     Revise(revise::Options),
+    /// Write supplier orders.
     Order(order::Options),
+    /// Read filled orders back.
     Quotes(quotes::Options),
+    /// List the rule tables.
     Rules(rules::Options),
+    /// Follow a figure of a bid to where it came from.
     Trace(trace::Options),
 }
 
 /// How a command ended; the worst last. The numbers are the exit codes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Exit {
+    /// All that was asked for is done.
     Done = 0,
     /// Findings stop the bid.
     Stopped = 1,
@@ -61,7 +70,9 @@ impl From<Exit> for ExitCode {
 /// What keeps a command from its work, other than findings: told in a line or two on standard error.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Trouble {
+    /// The exit code it leads to, [`Exit::Usage`] or [`Exit::System`].
     pub exit: Exit,
+    /// For standard error, as they are.
     pub words: String,
 }
 

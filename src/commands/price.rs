@@ -13,8 +13,10 @@ use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};
 
+/// What `price` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// Workbooks, at least one.
     pub books: Vec<PathBuf>,
     /// The bid to write; for one book only. Without it `<name>-bid.xlsx` beside the book.
     pub output: Option<PathBuf>,
@@ -24,13 +26,14 @@ pub struct Options {
     pub hold: bool,
     /// Also write a copy of the job with a row in Prices for each item without a price.
     pub list_missing: bool,
+    /// Settings and rule tables for all of them.
     pub given: Given,
     /// One JSON document in place of the summary and the findings.
     pub json: bool,
 }
 
 /// Prices the books one after another, going on after one fails; the worst of them decides how the command ends.
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     if options.output.is_some() && options.books.len() > 1 {
         return terminal.trouble(&Trouble::usage(
             "-o names one file, and there are several workbooks. Leave it out: each bid then stands beside its workbook.",

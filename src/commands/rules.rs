@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 use std::io;
 use std::path::{Path, PathBuf};
 
+/// What `rules` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
     /// The table to show, by its name; all are listed without one.
@@ -16,10 +17,11 @@ pub struct Options {
     pub export: Option<PathBuf>,
     /// Write over files that are there.
     pub replace: bool,
+    /// One JSON document in place of lines.
     pub json: bool,
 }
 
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let rules = Rules::embedded();
     let chosen = match &options.table {
         None => None,
@@ -121,7 +123,7 @@ fn list(rules: &Rules) -> String {
 fn show(table: &Table) -> String {
     let mut rows = vec![table.headings().into_iter().map(str::to_owned).collect::<Vec<String>>()];
     for row in table.rows() {
-        let words = row.cells.iter().map(|cell| cell.to_string());
+        let words = row.cells.iter().map(ToString::to_string);
         rows.push(words.chain([row.origin.source.to_string(), row.origin.basis.word().to_owned()]).collect());
     }
     let sheet = match table.spec.sheet {

@@ -12,14 +12,14 @@ use std::fmt;
 
 /// One setting and what it is to be; `None` leaves it to its default.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Assignment {
+pub(crate) struct Assignment {
     pub setting: Setting,
     pub value: Option<SettingValue>,
 }
 
 /// What is wrong with a `--set`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum SetError {
+pub(crate) enum SetError {
     /// There is no `=` in it.
     NoValue {
         typed: String,
@@ -59,7 +59,7 @@ impl std::error::Error for SetError {}
 
 /// Reads `NAME=VALUE`. The name may be any that the Job sheet knows; the value is what one would type there. An empty
 /// value leaves the setting to its default.
-pub fn parse(typed: &str) -> Result<Assignment, SetError> {
+pub(crate) fn parse(typed: &str) -> Result<Assignment, SetError> {
     let (name, value) = typed.split_once('=').ok_or_else(|| SetError::NoValue { typed: typed.to_owned() })?;
     let Some(setting) = Setting::find(name) else {
         let names = SETTINGS.iter().flat_map(|spec| spec.aliases.iter().chain([&spec.name]).copied());
@@ -121,7 +121,7 @@ fn expected_number(unit: Unit, negative: bool) -> String {
 /// Writes the setting into the job and its Job sheet: over the value in its row, or in a new row below all others. What
 /// reading had found wrong in that cell no longer holds. Without a Job sheet there is no cell to write; reading has then
 /// told that the sheet is missing.
-pub fn apply(assignment: &Assignment, job: &mut Job, kept: &mut KeptBook, findings: &mut Vec<Finding>) {
+pub(crate) fn apply(assignment: &Assignment, job: &mut Job, kept: &mut KeptBook, findings: &mut Vec<Finding>) {
     let setting = assignment.setting;
     let is_job = |sheet: &&mut KeptSheet| sheet.declared.is_some_and(|declared| declared.name == JOB.name);
     let Some(sheet) = kept.sheets.iter_mut().find(is_job) else { return };

@@ -26,8 +26,10 @@ pub enum From {
     Text(PathBuf),
 }
 
+/// What `start` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// What the workbook is filled with.
     pub from: From,
     /// The file to write. Without it `job.xlsx` or `job-sample.xlsx` in the current folder, or the text's own name with
     /// `.xlsx` beside the text.
@@ -41,15 +43,21 @@ pub struct Options {
 pub enum StartError {
     /// The text file cannot be opened, or is not text.
     Unreadable {
+        /// As typed.
         path: PathBuf,
+        /// Why it cannot be read.
         reason: Box<Finding>,
     },
     /// The text was read, and lines of it are wrong.
     Findings {
+        /// The text's name, as typed.
         file: String,
+        /// What is wrong with its lines.
         findings: Vec<Finding>,
     },
+    /// The workbook cannot be made of it.
     Unwritable(WriteError),
+    /// The workbook was made and could not be saved.
     Unsaved(SaveError),
 }
 
@@ -67,7 +75,7 @@ impl fmt::Display for StartError {
 impl std::error::Error for StartError {}
 
 /// Writes the workbook and says what to do with it.
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     match start(options) {
         Ok(path) => {
             let path = path.display();
@@ -89,6 +97,9 @@ pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
 }
 
 /// Writes the workbook and gives the path it was written to.
+///
+/// # Errors
+/// [`StartError`]; no file was written or changed then.
 pub fn start(options: &Options) -> Result<PathBuf, StartError> {
     let bytes = match &options.from {
         From::Blank => job_book::blank(),

@@ -6,25 +6,27 @@ use std::io::{self, Write};
 
 /// Standard output and standard error, or what stands for them in a test.
 pub struct Terminal<'a> {
+    /// Standard output.
     pub out: &'a mut dyn Write,
+    /// Standard error.
     pub err: &'a mut dyn Write,
 }
 
 impl Terminal<'_> {
-    pub fn flush(&mut self) -> io::Result<()> {
+    pub(crate) fn flush(&mut self) -> io::Result<()> {
         self.out.flush()?;
         self.err.flush()
     }
 
     /// Tells a trouble and gives the exit it leads to.
-    pub fn trouble(&mut self, trouble: &Trouble) -> io::Result<Exit> {
+    pub(crate) fn trouble(&mut self, trouble: &Trouble) -> io::Result<Exit> {
         self.out.flush()?;
         writeln!(self.err, "{}", trouble.words)?;
         Ok(trouble.exit)
     }
 
     /// Tells the findings of a workbook and how many there are; nothing where there are none.
-    pub fn findings(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
+    pub(crate) fn findings(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
         if findings.is_empty() {
             return Ok(());
         }
@@ -33,20 +35,20 @@ impl Terminal<'_> {
     }
 
     /// Tells the findings alone, where what follows says how many there are.
-    pub fn uncounted(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
+    pub(crate) fn uncounted(&mut self, file: &str, findings: &[Finding]) -> io::Result<()> {
         self.out.flush()?;
         self.err.write_all(text::short_lines(file, findings).as_bytes())
     }
 
     /// One JSON document on standard output.
-    pub fn json(&mut self, document: &impl serde::Serialize) -> io::Result<()> {
+    pub(crate) fn json(&mut self, document: &impl serde::Serialize) -> io::Result<()> {
         serde_json::to_writer_pretty(&mut *self.out, document)?;
         writeln!(self.out)
     }
 }
 
 /// `1 stop, 3 to fix, 2 notes`.
-pub fn counted(findings: &[Finding]) -> String {
+pub(crate) fn counted(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
     let notes = count(Severity::Note);
     let plural = if notes == 1 { "" } else { "s" };
@@ -54,7 +56,7 @@ pub fn counted(findings: &[Finding]) -> String {
 }
 
 /// `12,345.67` from `12345.67`.
-pub fn with_commas(money: &str) -> String {
+pub(crate) fn with_commas(money: &str) -> String {
     let (sign, digits) = money.strip_prefix('-').map_or(("", money), |digits| ("-", digits));
     let (whole, cents) = digits.split_once('.').unwrap_or((digits, ""));
     let mut grouped = String::new();

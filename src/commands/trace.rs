@@ -17,17 +17,20 @@ use std::collections::{BTreeSet, HashSet};
 use std::io;
 use std::path::PathBuf;
 
+/// What `trace` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// The bid or job workbook.
     pub book: PathBuf,
     /// `Sheet!F12`, or a name such as `Bid_total`.
     pub cell: String,
     /// How many levels to go down; all without it.
     pub depth: Option<usize>,
+    /// Settings and rule tables.
     pub given: Given,
 }
 
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let prepared = match options.given.prepare() {
         Ok(prepared) => prepared,
         Err(trouble) => return terminal.trouble(&trouble),
@@ -157,7 +160,7 @@ fn figure(book: &Book, addresses: &Addresses, kept: &KeptBook, typed: &str) -> R
         )));
     }
     let hint = nearest(&place.sheet, sheets.iter().copied()).map_or_else(
-        || format!("It has: {}.", Vec::from_iter(sheets.iter().copied()).join(", ")),
+        || format!("It has: {}.", sheets.iter().copied().collect::<Vec<_>>().join(", ")),
         |name| format!("Did you mean \"{name}\"?"),
     );
     Err(Trouble::usage(format!("The bid has no sheet \"{}\". {hint}", place.sheet)))

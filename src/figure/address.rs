@@ -13,10 +13,14 @@ pub struct Addresses {
     pub blocks: Vec<Vec<u32>>,
 }
 
+/// Rows of a table on its sheet, counted from 0.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct TablePlace {
+    /// Row of its title; `None` where it has none.
     pub title: Option<u32>,
+    /// Row of its headings; `None` for a list of labels and values.
     pub headings: Option<u32>,
+    /// Its first data row.
     pub first: u32,
 }
 
@@ -58,6 +62,7 @@ pub fn addresses(book: &Book) -> Addresses {
 }
 
 impl Addresses {
+    /// The cell that a figure stands in.
     pub fn place(&self, book: &Book, fig: Fig) -> Place {
         match book.home(fig) {
             Home::Input(place) => place.clone(),

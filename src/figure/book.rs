@@ -1,154 +1,15 @@
 //! The book of figures: sheets made of blocks, tables of cells, inputs at the addresses they had.
 
-use super::charts::{ChartId, ChartSpec};
+use super::charts::ChartSpec;
+use super::layout::{
+    Block, CellKind, ColumnId, ColumnSpec, Home, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+};
 use super::value::Value;
 use super::{Column, Expr, Fig, Range, Term};
 use crate::place::Place;
 use crate::unit::Unit;
 use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct SheetId(pub(crate) u16);
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct TableId(pub(crate) u16);
-
-/// A row of a table, handed out by [`Book::row`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct RowId {
-    pub(crate) table: TableId,
-    pub(crate) index: u32,
-}
-
-/// A column of a table, handed out by [`Book::column`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct ColumnId {
-    pub(crate) table: TableId,
-    pub(crate) index: u16,
-}
-
-impl ColumnId {
-    pub fn table(self) -> TableId {
-        self.table
-    }
-
-    pub(crate) fn index(self) -> u16 {
-        self.index
-    }
-}
-
-/// Where a figure lives.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Home {
-    /// A cell of the user's own sheet.
-    Input(Place),
-    Table(RowId, u16),
-    /// A line of words (block index) of a sheet.
-    Line(SheetId, u32),
-}
-
-/// Where a figure's value comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Origin {
-    Input,
-    /// A word of ours that heads or names something.
-    Label,
-    /// A row of a rule table; its source.
-    Rule(Arc<str>),
-    /// A number that no rule stands behind: counted, carried by nobody, or nothing by its nature. Says which.
-    Stated(Arc<str>),
-    Computed,
-    /// A figure of another bid, carried over as it stood there; which one.
-    Carried(Arc<str>),
-    /// A decision of the engine; the figure beside it that says whether it still holds.
-    Choice {
-        check: Fig,
-    },
-}
-
-/// How a cell is to look, beyond its unit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum CellKind {
-    #[default]
-    Plain,
-    /// A total: bold, ruled above.
-    Total,
-    /// A live check: green when OK, red otherwise.
-    Check,
-    /// Supporting figure: grey.
-    Quiet,
-    /// A row that stands at nothing for now: grey, and folded away until it is wanted.
-    Idle,
-}
-
-/// A sheet of ours.
-#[derive(Debug, Clone, Default)]
-pub struct SheetSpec {
-    pub name: Arc<str>,
-    pub landscape: bool,
-    pub blocks: Vec<Block>,
-    /// Column widths (characters) where blocks other than tables set them; tables widen them as needed.
-    pub widths: Vec<f64>,
-    /// So many columns at the right end are for the screen alone.
-    pub not_printed: u16,
-    /// How many of its blocks are printed; the rest is there for formulas and for whoever looks at the screen.
-    pub printed: Option<usize>,
-}
-
-/// What stands on a sheet, from the top down.
-#[derive(Debug, Clone)]
-pub enum Block {
-    /// Words across the page.
-    Line {
-        figure: Fig,
-        look: Look,
-    },
-    Table(TableId),
-    Gap,
-    PageBreak,
-    Chart(ChartId),
-}
-
-/// How a line of words looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Look {
-    Title,
-    Heading,
-    Words,
-    Small,
-    Caution,
-    /// Words that are there only while something is wrong.
-    Flag,
-    /// A rule to sign on.
-    Signature,
-}
-
-/// What a table is called and made of.
-#[derive(Debug, Clone)]
-pub struct TableSpec {
-    pub title: Arc<str>,
-    pub sheet: SheetId,
-    /// False for label-and-value lists, which need no heading row.
-    pub headed: bool,
-    pub columns: Vec<ColumnSpec>,
-    pub rows: u32,
-    /// Which figure stands in each cell: `cells[row * columns + column]` is grown on demand.
-    pub(crate) cells: Vec<Vec<Option<Fig>>>,
-    pub(crate) closed: bool,
-    /// Per column, up to which row a range has been read: nothing may be put there any more.
-    pub(crate) frozen: Vec<u32>,
-    pub(crate) row_kinds: Vec<CellKind>,
-}
-
-#[derive(Debug, Clone)]
-pub struct ColumnSpec {
-    pub heading: Arc<str>,
-    pub unit: Unit,
-    /// Characters; 0 lets the writer choose from the heading and the unit.
-    pub width: f64,
-    pub kind: CellKind,
-}
 
 #[derive(Debug)]
 pub(crate) struct Cell {
@@ -184,6 +45,7 @@ pub struct Book {
 }
 
 impl Book {
+    /// An empty book.
     pub fn new() -> Self {
         Self::default()
     }
@@ -219,10 +81,12 @@ impl Book {
         id
     }
 
+    /// The next column of a table, of plain cells, as wide as its heading and figures need.
     pub fn column(&mut self, table: TableId, heading: &str, unit: Unit) -> ColumnId {
         self.column_like(table, heading, unit, 0.0, CellKind::Plain)
     }
 
+    /// The next column of a table; `width` in characters, 0 as wide as its heading and figures need.
     pub fn column_like(&mut self, table: TableId, heading: &str, unit: Unit, width: f64, kind: CellKind) -> ColumnId {
         let spec = &mut self.tables[usize::from(table.0)];
         spec.columns.push(ColumnSpec { heading: heading.into(), unit, width, kind });
@@ -333,6 +197,7 @@ impl Book {
         sheet.printed = Some(sheet.blocks.len());
     }
 
+    /// What is put on the sheet from now on starts a new page of paper.
     pub fn page_break(&mut self, sheet: SheetId) {
         self.sheets[usize::from(sheet.0)].blocks.push(Block::PageBreak);
     }
@@ -389,14 +254,17 @@ impl Book {
         }
     }
 
+    /// The name that a figure was given, if any.
     pub fn name_of(&self, fig: Fig) -> Option<&str> {
         self.named.get(&fig).map(|i| &*self.names[*i].0)
     }
 
+    /// What a figure comes to.
     pub fn value(&self, fig: Fig) -> &Value {
         &self.cells[fig.0 as usize].value
     }
 
+    /// Where a figure's value comes from.
     pub fn origin(&self, fig: Fig) -> &Origin {
         &self.cells[fig.0 as usize].origin
     }
@@ -406,18 +274,22 @@ impl Book {
         matches!(self.origin(fig), Origin::Choice { .. })
     }
 
+    /// The expression behind a computed figure; `None` for inputs, rules, choices and words.
     pub fn expr(&self, fig: Fig) -> Option<&Expr> {
         self.cells[fig.0 as usize].expr.as_ref()
     }
 
+    /// Where a figure lives.
     pub fn home(&self, fig: Fig) -> &Home {
         &self.cells[fig.0 as usize].home
     }
 
+    /// The sheets of ours, in the order they were made.
     pub fn sheets(&self) -> &[SheetSpec] {
         &self.sheets
     }
 
+    /// What a table is called and made of.
     pub fn table_spec(&self, table: TableId) -> &TableSpec {
         &self.tables[usize::from(table.0)]
     }
@@ -443,6 +315,7 @@ impl Book {
         Some(Term::cell(fig, self.value(fig).clone()))
     }
 
+    /// The figure in a cell of a table, by row and column from 0, if one was put.
     pub fn cell_at(&self, table: TableId, row: u32, column: u16) -> Option<Fig> {
         self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
     }

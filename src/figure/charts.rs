@@ -1,6 +1,7 @@
 //! Charts: a place on a sheet, and what is drawn there from the rows of a table.
 
-use super::book::{Block, Book, ColumnId, SheetId};
+use super::book::Book;
+use super::layout::{Block, ColumnId, SheetId};
 use std::sync::Arc;
 
 /// A place for a chart, handed out by [`Book::chart`].
@@ -10,6 +11,7 @@ pub struct ChartId(pub(crate) u16);
 /// A chart over rows of one table.
 #[derive(Debug, Clone)]
 pub struct ChartSpec {
+    /// Printed over it.
     pub title: Arc<str>,
     /// First and last of the columns side by side that name a row.
     pub categories: (ColumnId, ColumnId),
@@ -30,10 +32,12 @@ impl Book {
         id
     }
 
+    /// Says what a chart shows, once its table is there.
     pub fn draw(&mut self, chart: ChartId, spec: ChartSpec) {
         self.charts[usize::from(chart.0)] = Some(spec);
     }
 
+    /// What a chart shows; `None` while nothing has been drawn.
     pub fn chart_spec(&self, chart: ChartId) -> Option<&ChartSpec> {
         self.charts.get(usize::from(chart.0))?.as_ref()
     }

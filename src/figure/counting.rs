@@ -1,7 +1,7 @@
 //! What formulas count in a stretch of cells: those that are filled, that hold words, that lie outside bounds.
 
-use super::functions::Piece::{self, Held, Raw, Text};
-use super::functions::Strength;
+use super::spelling::Piece::{self, Held, Raw, Text};
+use super::spelling::Strength;
 use super::value::{Fault, Numeric, Value};
 use rust_decimal::Decimal;
 

@@ -1,15 +1,18 @@
 //! Which cells decided a figure: of a sum the cells that added to it, of a look-up the one that was found, of a condition the
 //! side that was taken. A formula names whole columns; whoever asks why a figure is what it is wants the few rows that made it.
 
-use super::functions::{Op, Operand};
+use super::functions::Op;
 use super::matching::matches;
+use super::operand::Operand;
 use super::{Book, Expr, Fig, Value, evaluate};
 use crate::place::Place;
 
 /// The cells that decided, in the order the formula names them, each once; and how many others it looks at.
 #[derive(Debug, Default, PartialEq)]
 pub struct Deciding {
+    /// In the order the formula names them.
     pub cells: Vec<Fig>,
+    /// How many other cells the formula looks at.
     pub passed_over: usize,
 }
 

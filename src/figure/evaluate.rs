@@ -1,6 +1,6 @@
 //! A figure worked out again from its expression: what an operation gave when it was made must be what it gives now.
 
-use super::functions::Operand;
+use super::operand::Operand;
 use super::{Book, Expr, Fig, Value};
 
 /// The value of a figure, from its expression over the cells it names; a figure without an expression is what it holds.

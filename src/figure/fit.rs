@@ -4,16 +4,17 @@
 //! Excel 2010 takes 255 arguments, 8,192 characters and 64 levels; LibreOffice and Gnumeric no fewer. The limits here
 //! stay well below, since lengths are reckoned and not spelled.
 
-use super::functions::{Op, Piece, Spelling};
-use super::{Book, ColumnId, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
+use super::functions::Op;
+use super::spelling::{Piece, Spelling};
+use super::{Book, CellKind, ColumnId, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
 use crate::unit::Unit;
 
 /// Operands of one function.
-pub const ARGUMENTS: usize = 200;
+pub(crate) const ARGUMENTS: usize = 200;
 /// Characters of one formula.
-pub const CHARACTERS: usize = 4_000;
+pub(crate) const CHARACTERS: usize = 4_000;
 /// Operations inside one another. An operation may be spelled with three functions inside one another.
-pub const LEVELS: usize = 18;
+pub(crate) const LEVELS: usize = 18;
 /// So many operands that stand one below the other are a range.
 const TOGETHER: usize = 3;
 /// An address with its column, its row, and the marks around a sheet's name.
@@ -209,8 +210,8 @@ impl Book {
     fn piece(&mut self, sheet: SheetId, expr: Expr) -> Expr {
         let pieces = self.pieces.unwrap_or_else(|| {
             let table = self.table(sheet, "Parts of formulas that are too long for one cell");
-            let what = self.column_like(table, "Part", Unit::None, 26.0, Default::default());
-            let column = self.column_like(table, "Value", Unit::None, 18.0, Default::default());
+            let what = self.column_like(table, "Part", Unit::None, 26.0, CellKind::Plain);
+            let column = self.column_like(table, "Value", Unit::None, 18.0, CellKind::Plain);
             Pieces { column, what }
         });
         self.pieces = Some(pieces);

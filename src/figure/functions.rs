@@ -6,6 +6,8 @@
 
 use super::counting;
 use super::matching::{matches, same};
+use super::operand::{Operand, each_number, extreme, flags};
+use super::spelling::{Piece, Spelling, Strength};
 use super::typed;
 use super::value::{Fault, Numeric, Value, with_commas};
 use rust_decimal::Decimal;
@@ -13,11 +15,17 @@ use rust_decimal::Decimal;
 /// What is done to the operands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Op {
+    /// a + b.
     Add,
+    /// a - b.
     Sub,
+    /// a * b.
     Mul,
+    /// a / b; by zero a fault.
     Div,
+    /// a ^ b, in f64.
     Pow,
+    /// LOG10, in f64.
     Log10,
     /// To the cent, half away from zero.
     Cents,
@@ -27,8 +35,11 @@ pub enum Op {
     WholeUp,
     /// Down to a whole number, toward zero.
     WholeDown,
+    /// MIN of operands and ranges.
     Min,
+    /// MAX of operands and ranges.
     Max,
+    /// SUM of operands and ranges.
     Sum,
     /// SUMIFS: the range to add, then pairs of range and key.
     SumWhere,
@@ -42,6 +53,7 @@ pub enum Op {
     CountWords,
     /// The numbers of the rows of a range that hold words, added up: now `sum`, as whoever asks says.
     WordRows {
+        /// The numbers of those rows, from 1, added up.
         sum: u32,
     },
     /// Of the numbers of a range, how many lie below the one bound, and those above the other added up: 0 where none does
@@ -55,6 +67,7 @@ pub enum Op {
     RowAtLeast,
     /// INDEX(range, row).
     Pick,
+    /// IF(condition, then, otherwise).
     If,
     /// a >= b, after rounding the difference to six decimals.
     AtLeast,
@@ -62,16 +75,22 @@ pub enum Op {
     Above,
     /// Equality of texts (ignoring case) or of plain numbers.
     Same,
+    /// `a=""`: blank, or an empty text.
     IsBlank,
+    /// ISNUMBER.
     IsNumber,
     /// Whether a cell of ours still holds its formula. Excel knows it from 2013 on: whoever asks must do without it.
     IsFormula,
     /// Whether the workbook has a sheet of this name; see `sheet_look`.
     Sheet {
+        /// The answer as whoever asks says.
         there: bool,
     },
+    /// AND.
     And,
+    /// OR.
     Or,
+    /// NOT.
     Not,
     /// Texts joined with &. A truth value has no place here: programs spell it differently. So have numbers with more
     /// than 15 digits: show them rounded.
@@ -104,72 +123,6 @@ pub enum Op {
     FractionKey,
     /// The second operand where the first is a fault.
     IfFault,
-}
-
-/// An operand: one value or a range of them. SUM, MIN, MAX, AND and OR pass over the words and blanks of cells that they
-/// are pointed at, and trip over words that are handed to them as they are.
-#[derive(Debug, Clone, Copy)]
-pub enum Operand<'a> {
-    /// A value made on the spot.
-    One(&'a Value),
-    /// A value that stands in a cell.
-    Cell(&'a Value),
-    Many(&'a [Value]),
-}
-
-impl<'a> Operand<'a> {
-    pub(super) fn one(&self) -> &'a Value {
-        match self {
-            Self::One(value) | Self::Cell(value) => value,
-            Self::Many(values) => values.first().unwrap_or(&Value::Blank),
-        }
-    }
-
-    /// Whether it is a place to look at rather than a value.
-    fn refers(&self) -> bool {
-        !matches!(self, Self::One(_))
-    }
-
-    pub(super) fn all(&self) -> &'a [Value] {
-        match self {
-            Self::One(value) | Self::Cell(value) => std::slice::from_ref(value),
-            Self::Many(values) => values,
-        }
-    }
-}
-
-/// How tightly a spelled expression holds together; a looser one inside a tighter one needs parentheses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Strength {
-    Compare,
-    Join,
-    Add,
-    Multiply,
-    Atom,
-}
-
-/// How an operation is written over its operands.
-#[derive(Debug, Clone, Copy)]
-pub enum Spelling {
-    /// `NAME(a,b,c)`.
-    Call(&'static str),
-    /// All operands with `&` between them.
-    Joined,
-    Pieces(&'static [Piece]),
-}
-
-/// A piece of a formula.
-#[derive(Debug, Clone, Copy)]
-pub enum Piece {
-    Text(&'static str),
-    /// This operand, as it is.
-    Raw(usize),
-    /// This operand, in parentheses where it holds together less tightly.
-    Held(usize, Strength),
-    /// The decimals that the operation names.
-    Digits,
-    /// As many zeros.
-    Zeros,
 }
 
 impl Op {
@@ -215,7 +168,7 @@ impl Op {
                 let mut total = Numeric::Exact(Decimal::ZERO);
                 for value in picked {
                     each_number(&[Operand::Cell(value)], |n| {
-                        total = total.combine(n, Decimal::checked_add, |a, b| a + b)
+                        total = total.combine(n, Decimal::checked_add, |a, b| a + b);
                     })?;
                 }
                 numeric(total)
@@ -435,43 +388,4 @@ impl Op {
 
 fn row_number(index: usize) -> Value {
     Value::Exact(Decimal::from(index + 1))
-}
-
-/// Hands over every number of the operands. In cells and ranges words, truth values and blanks do not count; made on the
-/// spot, words that are no number are a `#VALUE!` and a truth value is 1 or 0. The first fault comes out.
-fn each_number(args: &[Operand], mut take: impl FnMut(Numeric)) -> Result<(), Fault> {
-    for arg in args {
-        for value in arg.all() {
-            match value {
-                Value::Fault(fault) => return Err(*fault),
-                Value::Exact(_) | Value::Physical(_) => take(value.number()?),
-                Value::Blank => {}
-                Value::Text(_) | Value::Flag(_) if arg.refers() => {}
-                Value::Text(_) | Value::Flag(_) => take(value.number()?),
-            }
-        }
-    }
-    Ok(())
-}
-
-/// The least or greatest number; 0 when there is none.
-fn extreme(args: &[Operand], keep: std::cmp::Ordering) -> Result<Value, Fault> {
-    let mut best: Option<Numeric> = None;
-    each_number(args, |number| {
-        let better = best.is_none_or(|best| match (number, best) {
-            (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == keep,
-            _ => number.to_f64().partial_cmp(&best.to_f64()) == Some(keep),
-        });
-        if better {
-            best = Some(number);
-        }
-    })?;
-    Ok(Value::from(best.unwrap_or(Numeric::Exact(Decimal::ZERO))))
-}
-
-/// The conditions among the operands. Words and blanks in cells do not count; with nothing left it is a `#VALUE!`.
-fn flags(args: &[Operand]) -> Result<Vec<bool>, Fault> {
-    let counted = args.iter().filter(|arg| !(arg.refers() && matches!(arg.one(), Value::Text(_) | Value::Blank)));
-    let flags: Vec<bool> = counted.map(|arg| arg.one().truth()).collect::<Result<_, _>>()?;
-    if flags.is_empty() { Err(Fault::Value) } else { Ok(flags) }
 }

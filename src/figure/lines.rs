@@ -41,10 +41,12 @@ impl Book {
         Term::cell(fig, value)
     }
 
+    /// A line of fixed words at the foot of a sheet.
     pub fn words(&mut self, sheet: SheetId, look: Look, words: &str) -> Term {
         self.line(sheet, look, Term::text(words))
     }
 
+    /// A blank row at the foot of a sheet.
     pub fn gap(&mut self, sheet: SheetId) {
         self.sheets[usize::from(sheet.0)].blocks.push(Block::Gap);
     }

@@ -5,7 +5,9 @@ use super::{Column, Term};
 /// A curve's two columns, x sorted high to low.
 #[derive(Debug, Clone)]
 pub struct Curve {
+    /// Sorted high to low.
     pub x: Column,
+    /// What belongs to each x.
     pub y: Column,
 }
 

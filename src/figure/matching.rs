@@ -1,6 +1,6 @@
 //! What `=`, MATCH and SUMIFS take for alike.
 
-use super::functions::Operand;
+use super::operand::Operand;
 use super::value::{Numeric, Value};
 
 /// Equality as `=` and MATCH see it: texts without case, numbers by value, a blank like an empty text.

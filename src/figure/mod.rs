@@ -12,28 +12,33 @@ pub mod deciding;
 pub mod dump;
 mod evaluate;
 mod fill;
-pub mod fit;
+pub(crate) mod fit;
 pub mod functions;
 pub mod input;
+mod layout;
 mod lines;
 pub mod lookup;
 mod matching;
 mod number;
+pub mod operand;
 pub(crate) mod reading;
 pub mod settings;
 mod sheet_look;
 mod shown;
 pub mod spell;
+pub mod spelling;
 mod stated;
 mod term;
 pub mod trace;
 mod typed;
 mod value;
-pub mod written;
+pub(crate) mod verdict;
+pub(crate) mod written;
 
-pub use book::{Block, Book, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use book::Book;
 pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
+pub use layout::{Block, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
 pub use lines::LineRoom;
 pub use number::Number;
 pub use term::{Column, Term};
@@ -50,9 +55,13 @@ pub struct Fig(pub(crate) u32);
 /// A stretch of one table column: rows `first` to `last`, both included.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Range {
+    /// The table.
     pub table: TableId,
+    /// Its column, from 0.
     pub column: u16,
+    /// First data row, from 0.
     pub first: u32,
+    /// Last data row, included.
     pub last: u32,
 }
 
@@ -60,7 +69,9 @@ pub struct Range {
 /// most of them blank.
 #[derive(Debug, Clone, PartialEq)]
 pub struct InputRange {
+    /// The first cell.
     pub first: Place,
+    /// The last row, from 0, included.
     pub last: u32,
     /// The last column, the first one for a stretch of one.
     pub last_column: u16,
@@ -71,9 +82,14 @@ pub struct InputRange {
 /// How a value came about. A leaf is kept where it is used; only operations take room of their own.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Expr {
+    /// A number or a word of ours.
     Const(Value),
+    /// The value of a cell.
     Cell(Fig),
+    /// The cells of a stretch of a table column.
     Range(Range),
+    /// The cells of a stretch of a sheet of the user's.
     Inputs(Arc<InputRange>),
+    /// An operation over its operands, in order.
     Apply(Op, Arc<[Expr]>),
 }

@@ -2,7 +2,7 @@
 
 use super::input::raw_value;
 use super::reading::How;
-use super::{Book, ColumnId, SheetId, Term, Value};
+use super::{Book, CellKind, ColumnId, SheetId, Term, Value};
 use crate::model::{AS_WRITTEN, BY_FORMULA};
 use crate::model::{Job, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue, default_value};
 use crate::unit::Unit;
@@ -24,9 +24,9 @@ impl Settings {
     pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
         let table = book.table(sheet, "Job settings as the program reads them, and what stands where Job says nothing");
         let columns = [
-            book.column_like(table, "Item", Unit::None, 26.0, Default::default()),
-            book.column_like(table, "Value", Unit::None, 18.0, Default::default()),
-            book.column_like(table, "What it means", Unit::None, 80.0, Default::default()),
+            book.column_like(table, "Item", Unit::None, 26.0, CellKind::Plain),
+            book.column_like(table, "Value", Unit::None, 18.0, CellKind::Plain),
+            book.column_like(table, "What it means", Unit::None, 80.0, CellKind::Plain),
             book.column_like(table, AS_WRITTEN, Unit::None, 24.0, super::CellKind::Quiet),
         ];
         let mut terms = BTreeMap::new();

@@ -1,7 +1,7 @@
 //! A look for a sheet by its name: the one thing that a formula can learn of a sheet that is added later.
 
 use super::Value;
-use super::functions::{Piece, Strength};
+use super::spelling::{Piece, Strength};
 
 /// `there` or `none`. Which of them holds when the bid is written is known to whoever asks.
 pub(super) fn value(there: bool) -> Value {

@@ -1,6 +1,7 @@
 //! Expressions as formula text: the only place that adds parentheses, quotes and addresses.
 
-use super::functions::{Op, Piece, Spelling, Strength};
+use super::functions::Op;
+use super::spelling::{Piece, Spelling, Strength};
 use super::{Book, Expr, Fig, Range, Value};
 use crate::figure::address::Addresses;
 use crate::place::{push_a1, push_sheet};
@@ -8,14 +9,19 @@ use std::fmt::Write;
 
 /// How references are printed.
 pub trait Names {
+    /// Appends the reference to a cell.
     fn cell(&self, fig: Fig, out: &mut String);
+    /// Appends the reference to a stretch of a table column.
     fn range(&self, range: Range, out: &mut String);
 }
 
 /// References as a spreadsheet wants them, relative to the sheet the formula stands on.
 pub struct Sheetwise<'a> {
+    /// The figures referred to.
     pub book: &'a Book,
+    /// Where they stand.
     pub addresses: &'a Addresses,
+    /// The sheet the formula stands on: references to it have no sheet's name.
     pub sheet: &'a str,
 }
 

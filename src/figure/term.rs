@@ -1,6 +1,7 @@
 //! Values not yet in a cell, with how they came about: the operations of the trade over them.
 
-use super::functions::{Op, Operand};
+use super::functions::Op;
+use super::operand::Operand;
 use super::value::{Fault, Value};
 use super::{Expr, Fig};
 use rust_decimal::Decimal;
@@ -22,6 +23,7 @@ pub struct Column {
 }
 
 impl Column {
+    /// Top to bottom.
     pub fn values(&self) -> &[Value] {
         &self.values
     }
@@ -51,18 +53,22 @@ impl Term {
         Self { expr: Expr::Const(value.clone()), value }
     }
 
+    /// A constant number.
     pub fn number(number: impl Into<Decimal>) -> Self {
         Self::constant(Value::Exact(number.into()))
     }
 
+    /// A constant word.
     pub fn text(text: impl Into<Arc<str>>) -> Self {
         Self::constant(Value::Text(text.into()))
     }
 
+    /// What it comes to.
     pub fn value(&self) -> &Value {
         &self.value
     }
 
+    /// How it came about.
     pub fn expr(&self) -> &Expr {
         &self.expr
     }
@@ -108,10 +114,12 @@ impl Term {
         }
     }
 
+    /// To a power, in f64.
     pub fn pow(&self, exponent: &Self) -> Self {
         Self::of(Op::Pow, &[self, exponent])
     }
 
+    /// Logarithm to base 10, in f64.
     pub fn log10(&self) -> Self {
         Self::of(Op::Log10, &[self])
     }
@@ -136,18 +144,22 @@ impl Term {
         Self::of(Op::WholeDown, &[self])
     }
 
+    /// The smaller of the two.
     pub fn min(&self, other: &Self) -> Self {
         Self::of(Op::Min, &[self, other])
     }
 
+    /// The larger of the two.
     pub fn max(&self, other: &Self) -> Self {
         Self::of(Op::Max, &[self, other])
     }
 
+    /// True where this is no less than `other`, both to six decimals.
     pub fn at_least(&self, other: &Self) -> Self {
         Self::of(Op::AtLeast, &[self, other])
     }
 
+    /// True where this is more than `other`, both to six decimals.
     pub fn above(&self, other: &Self) -> Self {
         Self::of(Op::Above, &[self, other])
     }
@@ -157,10 +169,12 @@ impl Term {
         Self::of(Op::Same, &[self, other])
     }
 
+    /// True where the cell is blank or holds an empty text.
     pub fn is_blank(&self) -> Self {
         Self::of(Op::IsBlank, &[self])
     }
 
+    /// True where it is a number rather than words or a blank.
     pub fn is_number(&self) -> Self {
         Self::of(Op::IsNumber, &[self])
     }
@@ -175,14 +189,17 @@ impl Term {
         Self::of(Op::Sheet { there }, &[self])
     }
 
+    /// True where both hold.
     pub fn and(&self, other: &Self) -> Self {
         Self::of(Op::And, &[self, other])
     }
 
+    /// True where either holds.
     pub fn or(&self, other: &Self) -> Self {
         Self::of(Op::Or, &[self, other])
     }
 
+    /// True where this does not hold.
     pub fn negate(&self) -> Self {
         Self::of(Op::Not, &[self])
     }
@@ -192,6 +209,7 @@ impl Term {
         Self::of(Op::If, &[self, then, otherwise])
     }
 
+    /// This, or `otherwise` where this is a fault.
     pub fn or_if_fault(&self, otherwise: &Self) -> Self {
         Self::of(Op::IfFault, &[self, otherwise])
     }
@@ -264,6 +282,7 @@ impl Term {
         Self::of(Op::FractionKey, &[self])
     }
 
+    /// Texts one after the other; of constants alone a constant.
     pub fn join(parts: &[&Self]) -> Self {
         let joined = Self::of(Op::Join, parts);
         // Words that rest on no cell are one word, not a formula.
@@ -300,14 +319,17 @@ impl Term {
         Self::of(Op::Max, cells)
     }
 
+    /// The sum of a column, words in it left out.
     pub fn sum(column: &Column) -> Self {
         Self::over(Op::Sum, &[Argument::Many(column.clone())])
     }
 
+    /// The greatest number in a column, words in it left out; 0 where there is none.
     pub fn greatest(column: &Column) -> Self {
         Self::over(Op::Max, &[Argument::Many(column.clone())])
     }
 
+    /// The least number in a column, words in it left out; 0 where there is none.
     pub fn least(column: &Column) -> Self {
         Self::over(Op::Min, &[Argument::Many(column.clone())])
     }
@@ -350,6 +372,7 @@ impl Term {
         Self::over(Op::Outside, &[Argument::Many(column.clone()), bound(least), bound(most)])
     }
 
+    /// The sum over the rows of the products of two columns of equal length.
     pub fn sum_product(a: &Column, b: &Column) -> Self {
         Self::over(Op::SumProduct, &[Argument::Many(a.clone()), Argument::Many(b.clone())])
     }
@@ -369,6 +392,7 @@ impl Term {
         Self::over(Op::Pick, &[Argument::Many(column.clone()), Argument::One(row.clone())])
     }
 
+    /// The fault that a look-up gives which finds nothing.
     pub fn not_found() -> Self {
         Self::constant(Value::Fault(Fault::NotFound))
     }

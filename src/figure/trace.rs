@@ -11,10 +11,13 @@ use crate::place::Place;
 pub struct Step {
     /// 0 for the figure asked about.
     pub depth: usize,
+    /// The cell of the figure.
     pub place: Place,
+    /// What it is called: the first word of its row and the heading of its column, or its defined name.
     pub label: String,
     /// Without `=`; `None` for inputs, rules and choices.
     pub formula: Option<String>,
+    /// What it comes to, as text; without unit.
     pub value: String,
     /// "input", "rule: IRC 2021 Table P2903.6 (standard)", "choice"; empty for formulas.
     pub origin: String,

@@ -1,8 +1,8 @@
 //! What the formulas that read a typed cell make of it: numbers as text, lengths, sizes. They are simpler than
 //! `model/length.rs` and `model/size.rs` and read less; what they do not read is a fault, never another number.
 
-use super::functions::Piece::{self, Held, Raw, Text};
-use super::functions::Strength;
+use super::spelling::Piece::{self, Held, Raw, Text};
+use super::spelling::Strength;
 use super::value::{Fault, Value};
 use rust_decimal::Decimal;
 

@@ -8,13 +8,18 @@ use std::sync::Arc;
 /// An error value, as every supported spreadsheet program knows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fault {
+    /// `#DIV/0!`
     DivideByZero,
+    /// `#N/A`: a look-up found nothing.
     NotFound,
+    /// `#VALUE!`: words where a number belongs.
     Value,
+    /// `#NUM!`: a number that is none, or too large.
     Number,
 }
 
 impl Fault {
+    /// As spreadsheet programs show it.
     pub fn text(self) -> &'static str {
         match self {
             Self::DivideByZero => "#DIV/0!",
@@ -28,21 +33,31 @@ impl Fault {
 /// A value. `Exact` is for money, quantities and hours; `Physical` for what a power or a logarithm has touched.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
+    /// Nothing in the cell.
     Blank,
+    /// Decimal arithmetic: money, quantities, hours.
     Exact(Decimal),
+    /// Floating point: physics.
     Physical(f64),
+    /// Words.
     Text(Arc<str>),
+    /// True or false.
     Flag(bool),
+    /// An error value.
     Fault(Fault),
 }
 
 impl Value {
+    /// Words.
     pub fn text(text: impl Into<Arc<str>>) -> Self {
         Self::Text(text.into())
     }
 
     /// The number a formula sees: blank is 0, a flag 1 or 0, the text of a plain number that number. Other text is a
     /// `#VALUE!`.
+    ///
+    /// # Errors
+    /// The fault that a formula would show.
     pub fn number(&self) -> Result<Numeric, Fault> {
         match self {
             Self::Blank => Ok(Numeric::Exact(Decimal::ZERO)),
@@ -79,6 +94,9 @@ impl Value {
     }
 
     /// True where a formula's condition holds: a true flag or a number other than 0.
+    ///
+    /// # Errors
+    /// The fault that a formula would show: words are no condition.
     pub fn truth(&self) -> Result<bool, Fault> {
         match self {
             Self::Flag(flag) => Ok(*flag),
@@ -87,6 +105,7 @@ impl Value {
         }
     }
 
+    /// Which fault it is, if it is one.
     pub fn fault(&self) -> Option<Fault> {
         if let Self::Fault(fault) = self { Some(*fault) } else { None }
     }
@@ -135,7 +154,9 @@ impl fmt::Display for Value {
 /// A number of either kind. Mixing the two gives `Physical`; so does what a Decimal cannot hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Numeric {
+    /// Decimal arithmetic.
     Exact(Decimal),
+    /// Floating point.
     Physical(f64),
 }
 
@@ -143,6 +164,7 @@ pub enum Numeric {
 const GUARD_DIGITS: u32 = 8;
 
 impl Numeric {
+    /// As f64; NaN for what an f64 cannot hold.
     pub fn to_f64(self) -> f64 {
         match self {
             Self::Exact(d) => d.to_f64().unwrap_or(f64::NAN),

@@ -59,7 +59,7 @@ macro_rules! findings {
     )+) => {
         $(
             $(#[doc = $about])+
-            pub struct $name { $($(#[doc = $fact])* pub $field: $kind,)* }
+            pub struct $name { $($(#[doc = $fact])* pub(crate) $field: $kind,)* }
 
             impl $crate::finding::Declared for $name {
                 const SLUG: &'static str = $slug;
@@ -82,7 +82,7 @@ macro_rules! findings {
         )+
 
         /// What is declared here.
-        pub const LIST: &[$crate::finding::Declaration] = &[$($crate::finding::Declaration {
+        pub(crate) const LIST: &[$crate::finding::Declaration] = &[$($crate::finding::Declaration {
             slug: $slug,
             name: stringify!($name),
             about: concat!($($about),+),

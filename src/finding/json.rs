@@ -1,11 +1,12 @@
 //! Findings as JSON, for programs that read what the commands print with `--json`.
 
 use super::{Finding, text};
+use crate::place::Place;
 use serde::Serialize;
 
 /// One finding as a JSON object.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct FindingJson {
+pub(crate) struct FindingJson {
     /// `stop`, `fix` or `note`.
     pub severity: &'static str,
     /// Stable name of the kind of finding: `unknown-name`.
@@ -26,12 +27,12 @@ pub struct FindingJson {
 }
 
 /// A finding of the workbook `file` (its name, for the text).
-pub fn object(file: &str, finding: &Finding) -> FindingJson {
+pub(crate) fn object(file: &str, finding: &Finding) -> FindingJson {
     FindingJson {
         severity: finding.severity.word(),
         code: finding.slug,
         sheet: finding.place.as_ref().map(|place| place.sheet.to_string()),
-        cell: finding.place.as_ref().map(|place| place.cell()),
+        cell: finding.place.as_ref().map(Place::cell),
         found: finding.found.clone(),
         remedy: finding.remedy.clone(),
         source: finding.source.clone(),
@@ -41,7 +42,7 @@ pub fn object(file: &str, finding: &Finding) -> FindingJson {
 }
 
 /// All of them, in their order.
-pub fn objects(file: &str, findings: &[Finding]) -> Vec<FindingJson> {
+pub(crate) fn objects(file: &str, findings: &[Finding]) -> Vec<FindingJson> {
     findings.iter().map(|finding| object(file, finding)).collect()
 }
 

@@ -4,15 +4,16 @@
 
 mod declare;
 mod general;
-pub mod json;
-pub mod phrases;
+pub(crate) mod json;
+pub(crate) mod phrases;
 mod sink;
 mod suggest;
 pub mod text;
 
 pub(crate) use declare::findings;
 pub use declare::{Declaration, Declared};
-pub use general::{Internal, LIST, MoreFindings, UnknownName};
+pub(crate) use general::LIST;
+pub use general::{Internal, MoreFindings, UnknownName};
 pub use sink::Sink;
 pub use suggest::{nearest, nearly, shortens};
 pub use text::excerpt;
@@ -31,6 +32,7 @@ pub enum Severity {
 }
 
 impl Severity {
+    /// As a reader sees it: `stop`, `fix` or `note`.
     pub fn word(self) -> &'static str {
         match self {
             Self::Stop => "stop",
@@ -43,10 +45,13 @@ impl Severity {
 /// One thing found, in words, and where.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
+    /// What follows for the bid.
     pub severity: Severity,
     /// Stable name of the kind of finding: `unknown-name`.
     pub slug: &'static str,
+    /// The cell it is about; `None` where it is about the job as a whole.
     pub place: Option<Place>,
+    /// One or two sentences.
     pub found: String,
     /// What to do about it; empty where nothing is to be done.
     pub remedy: String,
@@ -57,6 +62,7 @@ pub struct Finding {
 }
 
 impl Finding {
+    /// What was found at a cell.
     pub fn at(place: &Place, what: impl Into<Self>) -> Self {
         Self { place: Some(place.clone()), ..what.into() }
     }
@@ -66,6 +72,7 @@ impl Finding {
         Self { place: place.cloned(), ..what.into() }
     }
 
+    /// What was found of the job as a whole.
     pub fn everywhere(what: impl Into<Self>) -> Self {
         what.into()
     }

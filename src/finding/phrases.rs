@@ -1,17 +1,17 @@
 //! Phrases that many findings share.
 
 /// ` Did you mean "M1"?`, or nothing.
-pub fn did_you_mean(nearest: Option<&str>) -> String {
+pub(crate) fn did_you_mean(nearest: Option<&str>) -> String {
     nearest.map(|n| format!(" Did you mean \"{n}\"?")).unwrap_or_default()
 }
 
 /// The same where it is our own name that is missing.
-pub fn perhaps_meant(nearest: Option<&str>) -> String {
+pub(crate) fn perhaps_meant(nearest: Option<&str>) -> String {
     nearest.map(|n| format!(" Perhaps \"{n}\" is meant to be it.")).unwrap_or_default()
 }
 
 /// Names in a row, the first dozen of them.
-pub fn listed(names: &[String]) -> String {
+pub(crate) fn listed(names: &[String]) -> String {
     match names.len() {
         0 => "none".to_owned(),
         1..=12 => names.join(", "),
@@ -20,7 +20,7 @@ pub fn listed(names: &[String]) -> String {
 }
 
 /// `58-103, 110` of rows in order.
-pub fn rows_in_ranges(rows: &[u64]) -> String {
+pub(crate) fn rows_in_ranges(rows: &[u64]) -> String {
     let mut ranges: Vec<(u64, u64)> = Vec::new();
     for row in rows {
         match ranges.last_mut() {
@@ -36,7 +36,7 @@ pub fn rows_in_ranges(rows: &[u64]) -> String {
 const NAMED: usize = 6;
 
 /// The first few of many, and how many more there are.
-pub fn first_few(each: impl ExactSizeIterator<Item = String>) -> String {
+pub(crate) fn first_few(each: impl ExactSizeIterator<Item = String>) -> String {
     let more = match each.len().saturating_sub(NAMED) {
         0 => String::new(),
         more => format!(" and {more} more"),

@@ -17,6 +17,7 @@ pub struct Sink {
 }
 
 impl Sink {
+    /// One more finding; only counted where its sheet has too many.
     pub fn push(&mut self, finding: Finding) {
         if finding.place.as_ref().is_none_or(|place| self.count(place)) {
             self.findings.push(finding);
@@ -38,6 +39,7 @@ impl Sink {
         self.counts.get(&place.sheet).is_none_or(|count| *count < PER_SHEET)
     }
 
+    /// What was found at a cell; only counted where its sheet has too many.
     pub fn at(&mut self, place: &Place, what: impl Into<Finding>) {
         // Words are only made where somebody will read them.
         if self.count(place) {
@@ -45,6 +47,7 @@ impl Sink {
         }
     }
 
+    /// What was found of the job as a whole.
     pub fn everywhere(&mut self, what: impl Into<Finding>) {
         self.push(what.into());
     }

@@ -37,12 +37,12 @@ pub(crate) struct Cell<'a> {
 }
 
 impl<'a> Cell<'a> {
-    pub fn raw(&self) -> &'a Raw {
+    pub(crate) fn raw(&self) -> &'a Raw {
         self.kept.map_or(&Raw::Blank, |k| &k.raw)
     }
 
     /// True when the cell shows nothing.
-    pub fn is_blank(&self) -> bool {
+    pub(crate) fn is_blank(&self) -> bool {
         match self.raw() {
             Raw::Blank => true,
             Raw::Text(text) => text.trim().is_empty(),
@@ -50,7 +50,7 @@ impl<'a> Cell<'a> {
         }
     }
 
-    pub fn find(&self, sink: &mut Sink, what: impl Into<Finding>) {
+    pub(crate) fn find(&self, sink: &mut Sink, what: impl Into<Finding>) {
         match &self.place {
             Some(place) => sink.at(place, what),
             None => sink.everywhere(what),
@@ -102,11 +102,11 @@ impl<'a> Cell<'a> {
     }
 
     /// Any words. Numbers and dates are taken as they are written plainly.
-    pub fn text(&self, sink: &mut Sink) -> Field<Arc<str>> {
+    pub(crate) fn text(&self, sink: &mut Sink) -> Field<Arc<str>> {
         self.with(sink, |raw, _| Ok(plain_text(raw)))
     }
 
-    pub fn number(&self, sink: &mut Sink, negative: bool) -> Field<Decimal> {
+    pub(crate) fn number(&self, sink: &mut Sink, negative: bool) -> Field<Decimal> {
         self.with(sink, |raw, _| {
             let number = match raw {
                 Raw::Number(number) => *number,
@@ -119,7 +119,7 @@ impl<'a> Cell<'a> {
     }
 
     /// Money for one `unit`, as it is typed at a counter; a word for a price still to come is none.
-    pub fn price(&self, sink: &mut Sink, unit: &str) -> Field<Decimal> {
+    pub(crate) fn price(&self, sink: &mut Sink, unit: &str) -> Field<Decimal> {
         match self.raw() {
             Raw::Text(text) if counter_price::is_open(text) => Field { value: None, ..self.field(None) },
             Raw::Text(_) => self.with(sink, |raw, sink| {
@@ -141,7 +141,7 @@ impl<'a> Cell<'a> {
     }
 
     /// Feet.
-    pub fn length(&self, sink: &mut Sink) -> Field<Decimal> {
+    pub(crate) fn length(&self, sink: &mut Sink) -> Field<Decimal> {
         self.with(sink, |raw, _| {
             let feet = match raw {
                 Raw::Number(number) => *number,
@@ -154,7 +154,7 @@ impl<'a> Cell<'a> {
     }
 
     /// A share: 0.07 is 7 %.
-    pub fn percent(&self, sink: &mut Sink, negative: bool) -> Field<Decimal> {
+    pub(crate) fn percent(&self, sink: &mut Sink, negative: bool) -> Field<Decimal> {
         self.with(sink, |raw, sink| {
             let share = self.share(raw, sink, "a percent such as 7% or 0.07")?;
             self.signed(share, negative)
@@ -162,7 +162,7 @@ impl<'a> Cell<'a> {
     }
 
     /// A share of tax, or a word for it.
-    pub fn tax(&self, sink: &mut Sink) -> Field<Taxed> {
+    pub(crate) fn tax(&self, sink: &mut Sink) -> Field<Taxed> {
         let expected = "yes, no, or a percent such as 3%";
         self.with(sink, |raw, sink| match raw {
             Raw::Text(text) if [TAXED, UNTAXED].contains(&&*fold(text)) => Ok(Taxed::parse(text).ok_or(expected)?),
@@ -199,7 +199,7 @@ impl<'a> Cell<'a> {
         Ok(number.normalize())
     }
 
-    pub fn size(&self, sink: &mut Sink) -> Field<Size> {
+    pub(crate) fn size(&self, sink: &mut Sink) -> Field<Size> {
         self.with(sink, |raw, sink| match raw {
             Raw::Number(number) => Ok(size_of(*number).ok_or(SIZE)?),
             Raw::Text(text) => Ok(Size::parse(text).ok_or(SIZE)?),
@@ -209,7 +209,7 @@ impl<'a> Cell<'a> {
     }
 
     /// One size, or several joined by x.
-    pub fn sizes(&self, sink: &mut Sink) -> Field<Vec<Size>> {
+    pub(crate) fn sizes(&self, sink: &mut Sink) -> Field<Vec<Size>> {
         let expected = "a size such as 3/4, or sizes such as 3/4 x 1/2 x 1/2";
         self.with(sink, |raw, sink| match raw {
             Raw::Number(number) => Ok(vec![size_of(*number).ok_or(expected)?]),
@@ -229,7 +229,7 @@ impl<'a> Cell<'a> {
     }
 
     /// Days since 1899-12-30.
-    pub fn date(&self, sink: &mut Sink) -> Field<Decimal> {
+    pub(crate) fn date(&self, sink: &mut Sink) -> Field<Decimal> {
         self.with(sink, |raw, sink| match raw {
             Raw::Date(serial) if *serial >= Decimal::ONE => Ok(serial.floor()),
             Raw::Text(text) => {
@@ -245,7 +245,7 @@ impl<'a> Cell<'a> {
     }
 
     /// The place of the word in a list.
-    pub fn choice(&self, sink: &mut Sink, list: &'static [&'static str]) -> Field<usize> {
+    pub(crate) fn choice(&self, sink: &mut Sink, list: &'static [&'static str]) -> Field<usize> {
         self.with(sink, |raw, sink| {
             let text = plain_text(raw);
             // Most words are written as the list has them.
@@ -272,7 +272,7 @@ impl<'a> Cell<'a> {
     }
 
     /// A word out of a list, in the list's own spelling.
-    pub fn word(&self, list: &'static [&'static str], sink: &mut Sink) -> Field<Arc<str>> {
+    pub(crate) fn word(&self, list: &'static [&'static str], sink: &mut Sink) -> Field<Arc<str>> {
         self.choice(sink, list).and_then(|at| list.get(at).map(|word| Arc::from(*word)))
     }
 
@@ -285,7 +285,7 @@ impl<'a> Cell<'a> {
     }
 
     /// The same cell, with what `fits` turns down refused.
-    pub fn expecting<T>(
+    pub(crate) fn expecting<T>(
         &self,
         sink: &mut Sink,
         expected: &str,

@@ -1,7 +1,9 @@
 //! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
 
-use super::{ColumnType, SHEETS};
+use super::{Cells, ColumnType, Row};
+use crate::finding::Sink;
 use crate::model::{Range, Scale, fold};
+use std::sync::Arc;
 
 /// What a cell of a column may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,6 +24,7 @@ pub enum Kind {
     Size,
     /// One size or several joined by x, as tees are named: `3/4 x 1/2 x 1/2`.
     Sizes,
+    /// A date, kept as days since 1899-12-30.
     Date,
     /// A share such as 7%, or a word that stands for one.
     Share,
@@ -43,8 +46,12 @@ pub enum Role {
     Given,
     /// What it says decides which rows and figures there are: after a change the bid has to be priced again.
     Decides,
+    /// Likewise, where another row of the sheet has the same keys: it tells them apart.
+    DecidesAmongAlike,
     /// A number that formulas follow; that it is there at all decides.
     Present,
+    /// Likewise, where the cell under this heading is there too.
+    PresentWith(&'static str),
     /// Like [`Role::Present`], and any row of the sheet may get one later: they are counted.
     Counted,
     /// Words for the reader.
@@ -68,6 +75,7 @@ pub struct Column {
     pub name: &'static str,
     /// Other spellings that mean the same.
     pub aliases: &'static [&'static str],
+    /// What its cells may hold.
     pub kind: Kind,
     /// The sheet must have it.
     pub required: bool,
@@ -79,13 +87,17 @@ pub struct Column {
     pub range: Option<Range>,
     /// Halves cannot be meant.
     pub is_whole: bool,
+    /// What rests on its cells.
     pub role: Role,
+    /// Where the row has a say in that: its own role there.
+    pub role_by_row: Option<fn(&dyn Row) -> Role>,
     /// Without it there is no row.
     pub is_name: bool,
     /// Tells rows apart, in two workbooks of one job.
     pub is_key: bool,
     /// Says how far the work and the buying have come, which changes nothing that was agreed.
     pub is_progress: bool,
+    /// The words of its drop-down.
     pub offers: Offers,
     /// In characters; 0 leaves it to the kind.
     pub width: f64,
@@ -94,7 +106,7 @@ pub struct Column {
 }
 
 /// A column of no kind yet: the declaration of its sheet gives it that of its field.
-pub const fn column(name: &'static str, aliases: &'static [&'static str], help: &'static str) -> Column {
+pub(crate) const fn column(name: &'static str, aliases: &'static [&'static str], help: &'static str) -> Column {
     Column {
         name,
         aliases,
@@ -105,6 +117,7 @@ pub const fn column(name: &'static str, aliases: &'static [&'static str], help: 
         range: None,
         is_whole: false,
         role: Role::Given,
+        role_by_row: None,
         is_name: false,
         is_key: false,
         is_progress: false,
@@ -126,60 +139,99 @@ impl Column {
         }
     }
 
+    /// The sheet must have it.
     pub const fn needed(self) -> Self {
         Self { required: true, ..self }
     }
 
+    /// Its cells may be blank for now; a check tells of them all at once.
     pub const fn may_wait(self) -> Self {
         Self { may_wait: true, ..self }
     }
 
+    /// Its numbers are held to this range.
     pub const fn within(self, range: Range) -> Self {
         Self { range: Some(range), ..self }
     }
 
+    /// Halves cannot be meant.
     pub const fn whole(self) -> Self {
         Self { is_whole: true, ..self }
     }
 
+    /// It tells rows apart.
     pub const fn key(self) -> Self {
         Self { is_key: true, ..self }
     }
 
+    /// Formulas cannot follow it: after a change the bid is priced again.
     pub const fn decides(self) -> Self {
         Self { role: Role::Decides, ..self }
     }
 
+    /// It tells rows of the same keys apart, and decides where there are such.
+    pub const fn decides_among_alike(self) -> Self {
+        Self { role: Role::DecidesAmongAlike, ..self }
+    }
+
+    /// Formulas follow its number; a blank that is filled, or the other way about, decides.
     pub const fn decides_if_present(self) -> Self {
         Self { role: Role::Present, ..self }
     }
 
+    /// Likewise, where the cell under that heading is filled too.
+    pub const fn decides_if_present_with(self, heading: &'static str) -> Self {
+        Self { role: Role::PresentWith(heading), ..self }
+    }
+
+    /// The row has a say in its role.
+    pub const fn by_row(self, role: fn(&dyn Row) -> Role) -> Self {
+        Self { role_by_row: Some(role), ..self }
+    }
+
+    /// Any row may get one later, so they are counted.
     pub const fn counted(self) -> Self {
         Self { role: Role::Counted, ..self }
     }
 
+    /// For the reader alone.
     pub const fn free(self) -> Self {
         Self { role: Role::Free, ..self }
     }
 
+    /// It says how far the work has come.
     pub const fn progress(self) -> Self {
         Self { is_progress: true, ..self }
     }
 
+    /// Its drop-down offers these words; others may be typed.
     pub const fn offers(self, words: &'static [&'static str]) -> Self {
         Self { offers: Offers::Words(words), ..self }
     }
 
+    /// Its drop-down offers the names of the rows of that sheet.
     pub const fn offers_names_of(self, sheet: &'static str) -> Self {
         Self { offers: Offers::NamesOf(sheet), ..self }
     }
 
+    /// So many characters wide.
     pub const fn wide(self, characters: f64) -> Self {
         Self { width: characters, ..self }
     }
 
+    /// It holds sentences, wrapped at so many characters.
     pub const fn prose(self, characters: f64) -> Self {
         Self { is_prose: true, width: characters, ..self }
+    }
+
+    /// Whether a bid records what a cell of it said when it was priced.
+    pub fn is_recorded(&self) -> bool {
+        matches!(self.role, Role::Decides | Role::DecidesAmongAlike | Role::Present | Role::PresentWith(_))
+    }
+
+    /// What rests on the cell of this row.
+    pub fn role_in(&self, row: &dyn Row) -> Role {
+        self.role_by_row.map_or(self.role, |role| role(row))
     }
 
     /// How its numbers are written for people. The heading names the unit, so they have none.
@@ -206,57 +258,68 @@ pub enum Reference {
 /// One sheet of a job workbook.
 #[derive(Debug, Clone, Copy)]
 pub struct Sheet {
+    /// As its tab is named in a blank workbook.
     pub name: &'static str,
+    /// Other names that it is known by.
     pub aliases: &'static [&'static str],
+    /// There is no bid without it.
     pub required: bool,
+    /// What the guide and the blank workbook say of it.
     pub help: &'static str,
     /// What one of its rows is called.
     pub noun: &'static str,
+    /// How a change speaks of its rows.
     pub reference: Reference,
     /// Nothing on it decides a figure of the bid.
     pub is_idle: bool,
+    /// In the order of a blank workbook.
     pub columns: &'static [Column],
+    /// Reads a row; of the settings, which are no rows, `None`.
+    pub(crate) reads: Option<ReadRow>,
 }
 
+/// Reads a row of a sheet; without its name there is none.
+pub(crate) type ReadRow = fn(&Cells, &mut Sink) -> Option<Arc<dyn Row>>;
+
 /// A sheet without columns, whose rows are each a `noun`.
-pub const fn sheet(
+pub(crate) const fn sheet(
     name: &'static str,
     aliases: &'static [&'static str],
     noun: &'static str,
     help: &'static str,
 ) -> Sheet {
-    Sheet { name, aliases, required: false, help, noun, reference: Reference::None, is_idle: false, columns: &[] }
+    let reference = Reference::None;
+    Sheet { name, aliases, required: false, help, noun, reference, is_idle: false, columns: &[], reads: None }
 }
 
 impl Sheet {
+    /// There is no bid without it.
     pub const fn needed(self) -> Self {
         Self { required: true, ..self }
     }
 
+    /// A change speaks of its rows by name; `example` is a name and a heading.
     pub const fn by_name(self, example: &'static str) -> Self {
         Self { reference: Reference::Name(example), ..self }
     }
 
+    /// A change speaks of its rows by their words; `heading` is meant where none is said.
     pub const fn by_words(self, heading: &'static str) -> Self {
         Self { reference: Reference::Words(heading), ..self }
     }
 
+    /// Nothing on it decides a figure of the bid.
     pub const fn idle(self) -> Self {
         Self { is_idle: true, ..self }
     }
 
+    /// These are its columns.
     pub const fn with(self, columns: &'static [Column]) -> Self {
         Self { columns, ..self }
     }
 
-    /// The sheet that is declared under this name.
-    pub fn named(name: &str) -> Option<&'static Self> {
-        SHEETS.iter().find(|sheet| sheet.name == name)
-    }
-
-    /// The sheet one of whose rows is called this.
-    pub fn of_noun(noun: &str) -> Option<&'static Self> {
-        SHEETS.iter().find(|sheet| fold(sheet.noun) == fold(noun))
+    pub(crate) const fn read_by(self, row: ReadRow) -> Self {
+        Self { reads: Some(row), ..self }
     }
 
     /// The column of this heading or of another spelling of it.

@@ -14,7 +14,7 @@
 ///
 /// A field is of a column type, which says what its cells may hold, what is made of them and what reads them live
 /// ([`super::ColumnType`]); its column says the rest. The order is that of the columns in a blank workbook. Place the row
-/// type in the list in `job.rs`, and the sheet is read, decorated, checked, recorded and compared.
+/// type in the list in `job.rs`, or its `SHEET` among those of a subject, and the sheet is read, decorated, checked, recorded and compared.
 macro_rules! sheet {
     (
         $(#[$about:meta])*
@@ -23,14 +23,23 @@ macro_rules! sheet {
     ) => {
         $(#[$about])*
         #[derive(Debug, Clone)]
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         pub struct $row {
             /// Counted from 0, as in [`crate::place::Place`].
             pub row: u32,
-            $($(#[$field_about])* pub $field: <$kind as $crate::input::ColumnType>::Cell,)+
+            $(
+                $(#[$field_about])*
+                #[doc = concat!("\n`", stringify!($column), "`")]
+                pub $field: <$kind as $crate::input::ColumnType>::Cell,
+            )+
         }
 
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         impl $row {
-            pub const SHEET: $crate::input::Sheet = $sheet.with(&[$($column.of::<$kind>()),+]);
+            /// The sheet as declared: its names, its help, its columns.
+            pub const SHEET: $crate::input::Sheet = $sheet.with(&[$($column.of::<$kind>()),+]).read_by(|cells, sink| {
+                Self::read(cells, sink).map(|row| std::sync::Arc::new(row) as std::sync::Arc<dyn $crate::input::Row>)
+            });
 
             /// Reads a row; without its name there is none.
             pub(crate) fn read(cells: &$crate::input::Cells, sink: &mut $crate::finding::Sink) -> Option<Self> {

@@ -1,6 +1,7 @@
 //! A cell of a typed row: what was read from it, by the type of its column.
 
 use super::{Column, ColumnType};
+use crate::figure::{Book, Term};
 use crate::model::{At, Field, Range, Raw, Scale};
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -43,6 +44,15 @@ pub trait InputCell {
     /// `None` where the sheet has no such column.
     fn place(&self) -> Option<&Place>;
 
+    /// Its words; none of a number.
+    fn text(&self) -> &str;
+
+    /// As a formula sees it; `None` where the sheet has no such column.
+    fn as_typed(&self, book: &mut Book) -> Option<Term>;
+
+    /// What it says, live: the same for all spellings that its type can tell to be.
+    fn recorded(&self, book: &mut Book) -> Option<Term>;
+
     /// Its number, within what that can be meant, and how it is written for people; of a number that has a range.
     fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)>;
 }
@@ -50,6 +60,18 @@ pub trait InputCell {
 impl<K: ColumnType> InputCell for Input<K> {
     fn place(&self) -> Option<&Place> {
         self.cell.as_ref()
+    }
+
+    fn text(&self) -> &str {
+        if let Raw::Text(text) = &self.raw { text } else { "" }
+    }
+
+    fn as_typed(&self, book: &mut Book) -> Option<Term> {
+        (**self).as_typed(book)
+    }
+
+    fn recorded(&self, book: &mut Book) -> Option<Term> {
+        K::recorded(self, book)
     }
 
     fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)> {
@@ -62,6 +84,18 @@ impl<K: ColumnType> InputCell for Input<K> {
 impl InputCell for At<Arc<str>> {
     fn place(&self) -> Option<&Place> {
         Some(&self.place)
+    }
+
+    fn text(&self) -> &str {
+        &self.value
+    }
+
+    fn as_typed(&self, book: &mut Book) -> Option<Term> {
+        Some(self.as_written(book))
+    }
+
+    fn recorded(&self, book: &mut Book) -> Option<Term> {
+        Some(self.as_written(book))
     }
 
     fn ranged(&self, _: &Column) -> Option<(Decimal, Range, Scale<'static>)> {

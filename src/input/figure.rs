@@ -26,7 +26,7 @@ impl At<Arc<str>> {
 }
 
 /// Any cell of the user's that stands so, as a formula sees it.
-pub fn cell_as_typed(book: &mut Book, place: &Place, raw: &Raw) -> Term {
+pub(crate) fn cell_as_typed(book: &mut Book, place: &Place, raw: &Raw) -> Term {
     book.input_cell(place, raw_value(raw))
 }
 
@@ -196,7 +196,7 @@ fn as_read(raw: &Raw, wanted: Decimal, cell: &Term, live: Term) -> Term {
 }
 
 /// The sum of a column of the user's numbers, live; `None` where the job has none.
-pub fn sum_of<'a, K: ColumnType>(book: &Book, cells: impl Iterator<Item = &'a Input<K>>) -> Option<Term> {
+pub(crate) fn sum_of<'a, K: ColumnType>(book: &Book, cells: impl Iterator<Item = &'a Input<K>>) -> Option<Term> {
     // Sheets of one kind may be several.
     type Cells<'a, K> = Vec<(&'a Place, &'a Input<K>)>;
     let mut columns: BTreeMap<(Arc<str>, u16), Cells<K>> = BTreeMap::new();

@@ -9,6 +9,7 @@ use crate::choice::SavedChoices;
 use crate::finding::{Finding, Sink};
 use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
 use rust_decimal::Decimal;
+use std::any::Any;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -44,7 +45,12 @@ macro_rules! job {
             pub is_bid: bool,
             /// The Job sheet's settings that were given; see [`Job::setting`].
             pub settings: BTreeMap<Setting, Field<SettingValue>>,
-            $(pub $list: Vec<$row>,)+
+            $(
+                #[doc = concat!("Rows of [`", stringify!($row), "`], in the order of their sheet.")]
+                pub $list: Vec<$row>,
+            )+
+            /// Rows of the sheets that subjects declare; see [`Job::rows_of`].
+            pub of_subjects: SubjectRows,
             /// The choices that a bid workbook has kept.
             pub saved: SavedChoices,
             /// The revisions that a bid workbook tells of, its own last.
@@ -53,7 +59,7 @@ macro_rules! job {
             pub overrides: Vec<RuleSheet>,
         }
 
-        /// Every sheet of a job workbook, in the order the blank one has them.
+        /// The sheets about the whole job, in the order the blank workbook has them.
         pub const SHEETS: &[Sheet] = &[JOB, $($row::SHEET),+];
 
         impl Job {
@@ -61,13 +67,14 @@ macro_rules! job {
             pub fn rows(&self) -> Vec<&dyn Row> {
                 let mut all: Vec<&dyn Row> = Vec::new();
                 $(all.extend(self.$list.iter().map(|row| row as &dyn Row));)+
+                all.extend(self.of_subjects.iter());
                 all
             }
 
             fn take(&mut self, declared: &Sheet, cells: &Cells, sink: &mut Sink) {
                 match declared.name {
                     $(name if name == $row::SHEET.name => self.$list.extend($row::read(cells, sink)),)+
-                    _ => (),
+                    _ => self.of_subjects.0.extend(declared.reads.and_then(|read| read(cells, sink))),
                 }
             }
         }
@@ -89,7 +96,22 @@ job! {
     test_log: TestReading,
 }
 
+/// Rows of the sheets that subjects declare, each of the type of its sheet.
+#[derive(Debug, Clone, Default)]
+pub struct SubjectRows(Vec<Arc<dyn Row>>);
+
+impl SubjectRows {
+    pub(crate) fn iter(&self) -> impl Iterator<Item = &dyn Row> {
+        self.0.iter().map(|row| &**row)
+    }
+}
+
 impl Job {
+    /// The rows of a sheet that a subject declares.
+    pub fn rows_of<R: Row>(&self) -> impl Iterator<Item = &R> {
+        self.of_subjects.iter().filter_map(|row| (row as &dyn Any).downcast_ref())
+    }
+
     /// Types the rows of a sheet whose headings are known. A row without its name is left out, with a finding; every other
     /// trouble leaves the row in, so that what refers to it still finds it.
     pub(crate) fn read_rows(&mut self, sheet: &KeptSheet, declared: &'static Sheet, sink: &mut Sink) {
@@ -128,6 +150,7 @@ impl Job {
         }
     }
 
+    /// A size setting; `None` where it is blank and has no default.
     pub fn size(&self, setting: Setting) -> Option<Size> {
         match self.setting(setting)? {
             SettingValue::Size(size) => Some(size),

@@ -6,26 +6,30 @@ mod column;
 mod declare;
 mod field;
 mod figure;
-pub mod findings;
+pub(crate) mod findings;
 mod job;
 mod row;
-mod sheets;
-mod types;
+pub(crate) mod sheets;
+pub(crate) mod types;
 mod words;
 
-pub use column::{Column, Kind, Offers, Reference, Role, Sheet, column, sheet};
-pub use field::{Input, InputCell};
-pub use figure::{cell_as_typed, sum_of};
+pub use column::Role;
+pub use column::{Column, Kind, Sheet};
+pub(crate) use column::{Offers, Reference};
+pub(crate) use column::{column, sheet};
+pub(crate) use declare::sheet;
+pub use field::Input;
+pub(crate) use field::InputCell;
+pub(crate) use figure::{cell_as_typed, sum_of};
 pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::rows;
-pub use row::{Cells, Row};
+pub(crate) use row::{Cells, Row};
 pub use sheets::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Run, SupplierTerms, Term, TestReading,
 };
+pub(crate) use types::Positive;
+pub use types::Text;
 pub use types::{Amount, ColumnType};
-pub use types::{PipeSize, Positive, Text};
-pub use words::PAYMENT;
 pub use words::{
-    BY, DEVICE_KINDS, FORM, JOINTS, MEDIA, PHASES, Place, STATUS, Status, TAXED, TERM_KINDS, Taxed, UNTAXED, WATERS,
-    WHERE,
+    BY, DEVICE_KINDS, FORM, JOINTS, PHASES, Place, STATUS, Status, TAXED, TERM_KINDS, Taxed, UNTAXED, WATERS, WHERE,
 };

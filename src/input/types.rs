@@ -3,6 +3,7 @@
 
 use super::words::{BY, FORM, JOINTS, MEDIA, PAYMENT, PHASES, TERM_KINDS, WATERS};
 use super::{Cells, Column, Input, InputCell, Kind};
+use crate::figure::{Book, Term};
 use crate::finding::Sink;
 use crate::model::{At, Field, Range, Raw, Scale, Size, Taxed, parse_feet};
 use rust_decimal::Decimal;
@@ -16,6 +17,7 @@ pub trait ColumnType: Debug + Clone + PartialEq + 'static {
     type Value: Debug + Clone + PartialEq;
     /// What a row keeps of it: [`Input`], or [`At`] for what is always there.
     type Cell: InputCell + Debug + Clone;
+    /// What a cell may hold, as the column declares it.
     const KIND: Kind;
     /// The sheet must have the column.
     const NEEDED: bool = false;
@@ -33,6 +35,11 @@ pub trait ColumnType: Debug + Clone + PartialEq + 'static {
     /// Within what its number can be meant, and how that is written for people.
     fn range(_: &Self::Value, column: &Column) -> Option<(Range, Scale<'static>)> {
         column.range.map(|range| (range, column.scale()))
+    }
+
+    /// What a cell says, live, as a bid records it. `None` where the sheet has no such column.
+    fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
+        cell.as_typed(book)
     }
 }
 
@@ -69,6 +76,7 @@ impl ColumnType for Needed {
     }
 }
 
+/// Any words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Text;
 
@@ -190,6 +198,7 @@ pub enum Amount {
 }
 
 impl Amount {
+    /// Dollars, or the share.
     pub fn number(self) -> Decimal {
         let (Self::Dollars(number) | Self::Share(number)) = self;
         number
@@ -232,6 +241,11 @@ impl ColumnType for PipeSize {
 
     fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
         Some(cells.cell(column).size(sink).into())
+    }
+
+    /// However it is spelled.
+    fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
+        cell.cell.is_some().then(|| cell.figure(book))
     }
 }
 
@@ -327,6 +341,8 @@ pub trait Variants: Debug + Clone + Copy + PartialEq + 'static {
     const WORDS: &'static [&'static str];
     /// In the order of the words.
     const ALL: &'static [Self];
+    /// The word that a blank cell stands for too.
+    const BLANK_IS: Option<&'static str> = None;
 }
 
 impl<V: Variants> ColumnType for V {
@@ -337,6 +353,14 @@ impl<V: Variants> ColumnType for V {
     fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
         let at: Field<usize> = cells.cell(column).choice(sink, V::WORDS);
         Some(at.and_then(|at| V::ALL.get(at).copied()).into())
+    }
+
+    fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
+        let cell = cell.as_typed(book)?;
+        let Some(word) = V::BLANK_IS else { return Some(cell) };
+        let blank = Term::text("");
+        // A blank cell by itself would count as 0.
+        Some(cell.same(&Term::text(word)).pick(&blank, &Term::join(&[&cell, &blank])))
     }
 }
 

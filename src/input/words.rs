@@ -9,15 +9,22 @@ use crate::model::{At, Field, Range, Raw, fold, parse_percent, vocabulary};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
+/// Words of a Status column, in the order of [`Status::ALL`].
 pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
+/// Words of Where in Runs, in the order of [`Place::ALL`].
 pub const WHERE: &[&str] =
     &["inside", "inside wall", "outside wall", "joist bay", "crawl space", "attic", "buried", "in slab", "open"];
+/// Words of Form in Runs.
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
+/// Words of Joints in Runs.
 pub const JOINTS: &[&str] = &["allowed", "none"];
+/// Words of a Phase column, in the order of [`crate::model::Phase::ALL`].
 pub const PHASES: &[&str] = &["underground", "rough-in", "trim", "test"];
 /// The waters that pipe has a color for.
 pub const WATERS: &[&str] = &["cold", "hot"];
+/// Words of By in Labor.
 pub const BY: &[&str] = &["owner", "hired"];
+/// Words of Kind in Devices.
 pub const DEVICE_KINDS: &[&str] = &[
     "meter",
     "softener",
@@ -34,25 +41,31 @@ pub const DEVICE_KINDS: &[&str] = &[
     "hammer arrester",
     "other",
 ];
+/// Words of Kind in Terms.
 pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowance", "alternate", "payment", "caution"];
 /// What a line is tested with.
-pub const MEDIA: &[&str] = &["air", "water"];
+pub(crate) const MEDIA: &[&str] = &["air", "water"];
 
 /// Words of a Tax column: what the job's Tax rate says, and nothing.
 pub const TAXED: &str = "yes";
+/// See [`TAXED`].
 pub const UNTAXED: &str = "no";
 /// A rate of sales tax.
 pub(super) const TAX: Range = range!(0, 0, 0.15, 0.5);
 /// What is due at a payment, of the whole.
-pub const PAYMENT: Range = range!(0, 0, 1, 1);
+pub(crate) const PAYMENT: Range = range!(0, 0, 1, 1);
 
 /// Whether a thing is bought and done, already there, comes out, or is somebody else's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Status {
+    /// To be bought and put in.
     #[default]
     New,
+    /// There from before, and stays.
     Existing,
+    /// There from before, and comes out.
     Remove,
+    /// Somebody else buys it and puts it in.
     ByOthers,
     /// Part of this job, and done: priced like what is new, and neither ordered nor sized again.
     Installed,
@@ -61,6 +74,7 @@ pub enum Status {
 impl Variants for Status {
     const WORDS: &'static [&'static str] = STATUS;
     const ALL: &'static [Self] = &Self::ALL;
+    const BLANK_IS: Option<&'static str> = Some(STATUS[0]);
 }
 
 impl Status {
@@ -84,19 +98,26 @@ impl Status {
 }
 
 /// Where a run lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Place {
     /// Where nobody says; who writes it means a wall.
     #[default]
     Inside,
+    /// Through the studs of a wall inside the house.
     InsideWall,
+    /// Through the studs of a wall to the outside.
     OutsideWall,
     /// Along the joists, so through none of them.
     JoistBay,
+    /// Under the first floor, hung from its joists.
     CrawlSpace,
+    /// Above the ceiling, where it may freeze.
     Attic,
+    /// In the ground.
     Buried,
+    /// In concrete.
     InSlab,
+    /// In sight, on a wall or along a ceiling.
     Open,
 }
 

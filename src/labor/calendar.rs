@@ -68,7 +68,7 @@ impl Calendar {
             book.label(row, columns.phase, phase.title());
             let owner = book.put(row, columns.owner, sums.in_phase_by(phase, "owner"));
             let hired = book.put(row, columns.hired, sums.in_phase_by(phase, "hired"));
-            let weeks = week.of(&owner, &week.owner) + week.of(&hired, &week.hired);
+            let weeks = Week::of(&owner, &week.owner) + Week::of(&hired, &week.hired);
             let weeks = book.put(row, columns.weeks, weeks.round(4));
             let days = book.put(row, columns.days, (&weeks * Term::number(7)).whole_up());
             let any = days.above(&Term::number(0));
@@ -97,8 +97,8 @@ impl Calendar {
             let on = |day: &Term| dated.pick(&(&date + day - Term::number(1)), &nothing);
             let begins = book.put(row, columns.begins, on(&from));
             let ends = book.put(row, columns.ends, on(&through));
-            let lacking = week.lacking(&owner, &week.owner).or(&week.lacking(&hired, &week.hired));
-            book.put(row, columns.check, lacking.pick(&Term::text("no hours a week"), &Term::text("OK")));
+            let lacking = Week::lacking(&owner, &week.owner).or(&Week::lacking(&hired, &week.hired));
+            book.put(row, columns.check, lacking.flag("no hours a week"));
             let when = |date: &Term, week: &Term| {
                 let words = Term::join(&[&Term::text("week "), week]);
                 date.is_number().pick(date, &any.pick(&words, &nothing))
@@ -145,12 +145,13 @@ impl Week {
     }
 
     /// Weeks that hours take; none where there are no hours in a week, which the check tells.
-    fn of(&self, hours: &Term, a_week: &Term) -> Term {
+    fn of(hours: &Term, a_week: &Term) -> Term {
         let zero = Term::number(0);
         a_week.above(&zero).pick(&(hours / a_week), &zero)
     }
 
-    fn lacking(&self, hours: &Term, a_week: &Term) -> Term {
+    /// Hours to do, and none in a week to do them in.
+    fn lacking(hours: &Term, a_week: &Term) -> Term {
         let zero = Term::number(0);
         hours.above(&zero).and(&a_week.above(&zero).negate())
     }

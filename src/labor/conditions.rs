@@ -9,13 +9,13 @@ use crate::rules::{LaborCondition, Listing};
 pub(super) struct Conditions(Listing<LaborCondition>);
 
 impl Conditions {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let title = "What makes work slower or quicker; factors of all rows that fit are multiplied";
         Self(Listing::new(context, title).open(book))
     }
 
     /// The factor of some work: every row that fits, and the job's own.
-    pub fn factor(&mut self, book: &mut Book, context: &Context, work: &Work) -> Term {
+    pub(crate) fn factor(&mut self, book: &mut Book, context: &Context, work: &Work) -> Term {
         let place = work.place.map_or("", |place| place.word());
         let rows = context.rules.conditions_of(place, work.form, &work.material);
         let factors = rows.map(|row| self.0.row(book, row).factor);

@@ -4,11 +4,11 @@
 
 mod calendar;
 mod conditions;
-pub mod findings;
+pub(crate) mod findings;
 mod piping;
 mod starters;
 
-pub use calendar::Calendar;
+pub(crate) use calendar::Calendar;
 
 use crate::figure::{Book, CellKind, Column, Term};
 use crate::finding::Finding;
@@ -27,14 +27,14 @@ use std::sync::Arc;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     /// Beside what follows from the parts themselves.
     pub work: &'a [Work],
     pub take_off: &'a TakeOff,
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -118,7 +118,7 @@ struct Row<'a> {
 }
 
 /// The whole stage.
-pub fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Labor {
+pub(crate) fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Labor {
     let (mut rows, mut without_hours): (Vec<Row>, _) = (Vec::new(), BTreeSet::new());
     let mut hours = Starters::put(book, context);
     let of_piping = piping::work(context);

@@ -5,7 +5,7 @@ use crate::figure::written::UsersRow;
 use crate::figure::{Book, Term};
 use crate::input::LaborTask;
 use crate::model::{Field, Phase, same_folded};
-use crate::rules::{LaborHours, Listing};
+use crate::rules::{HoursOf, LaborHours, Listing, hours_of};
 use std::sync::Arc;
 
 /// Hours for one unit of a task, when, and by whom.
@@ -22,21 +22,20 @@ pub(super) struct Each {
 pub(super) struct Starters(Listing<LaborHours>);
 
 impl Starters {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         Self(Listing::new(context, "Hours for one of each task, where Labor says nothing").open(book))
     }
 
-    pub fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
+    pub(crate) fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
         let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &work.task));
         let rule = context.rules.labor(&work.task);
         let own_phase = own.and_then(|row| Phase::parse(row.phase.as_ref()?));
         let phase = own_phase.or_else(|| rule.and_then(|rule| Phase::parse(&rule.phase)));
         let unit = own.and_then(|row| row.unit.get()).or_else(|| rule.map(|rule| rule.unit.clone()));
-        let hours = match (own, rule) {
-            (Some(own), _) if own.hours.value.is_some() => Some(own.hours.figure(book)),
-            (_, Some(rule)) => Some(self.starter(book, rule)),
-            _ => None,
-        };
+        let hours = hours_of(context.job, context.rules, &work.task).map(|hours| match hours {
+            HoursOf::Own(own) => own.hours.figure(book),
+            HoursOf::Table(rule) => self.starter(book, rule),
+        });
         Each {
             hours,
             unit: unit.map_or_else(|| "each".to_owned(), |unit| unit.to_string()),

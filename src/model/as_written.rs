@@ -11,6 +11,7 @@ pub struct AsWritten {
     pub sheet: String,
     /// What names the row: headings and words.
     pub keys: Vec<(String, String)>,
+    /// From left to right.
     pub figures: Vec<WrittenFigure>,
 }
 
@@ -21,6 +22,7 @@ pub struct WrittenFigure {
     pub column: u16,
     /// The heading in the user's sheet.
     pub heading: String,
+    /// What the bid wrote there.
     pub was: Decimal,
     /// What the figure of the bid is multiplied by to be that of the user's sheet.
     pub times: Decimal,

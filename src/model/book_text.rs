@@ -31,20 +31,25 @@ use rust_decimal::Decimal;
 /// A workbook's sheets, in order.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct BookText {
+    /// In the order they are written.
     pub sheets: Vec<TextSheet>,
 }
 
 /// One sheet. Every row has as many cells as there are headings.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct TextSheet {
+    /// As its tab is to be named.
     pub name: String,
+    /// From column A on.
     pub headings: Vec<String>,
+    /// Under the headings, from the top down.
     pub rows: Vec<Vec<TextCell>>,
 }
 
 /// One cell of a row.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub enum TextCell {
+    /// Nothing.
     #[default]
     Blank,
     /// As typed: what it becomes depends on the column.
@@ -54,7 +59,12 @@ pub enum TextCell {
     /// A date, as days since 1899-12-30.
     Date(Decimal),
     /// A formula (with its `=`) and the value it shows, when one is written.
-    Formula { formula: String, shown: Option<String> },
+    Formula {
+        /// With its equals sign.
+        formula: String,
+        /// As typed; `None` leaves the cell to be worked out when it is opened.
+        shown: Option<String>,
+    },
 }
 
 /// The most characters a cell can hold in the spreadsheet programs we write for.

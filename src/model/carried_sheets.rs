@@ -11,6 +11,7 @@ use std::sync::Arc;
 /// Every sheet of the workbook that is the user's, in the workbook's order.
 #[derive(Debug, Clone, Default)]
 pub struct KeptBook {
+    /// From left to right.
     pub sheets: Vec<KeptSheet>,
 }
 
@@ -28,6 +29,7 @@ pub struct KeptSheet {
     pub name: Arc<str>,
     /// Its name in the bid: the same, unless the bid makes a sheet of that name.
     pub shown: Arc<str>,
+    /// Its tab is not shown.
     pub hidden: bool,
     /// What it was read as.
     pub declared: Option<&'static Sheet>,
@@ -42,6 +44,7 @@ pub struct KeptSheet {
 }
 
 impl KeptSheet {
+    /// The cell at this row and column, from 0; `None` where nothing stands.
     pub fn cell(&self, row: u32, column: u16) -> Option<&KeptCell> {
         let at = self.cells.binary_search_by_key(&(row, column), |c| (c.row, c.column)).ok()?;
         self.cells.get(at)
@@ -80,6 +83,7 @@ impl KeptSheet {
         self.cells.iter().map(|cell| cell.row).max().map_or(0, |last| last.saturating_add(1))
     }
 
+    /// Where a cell of it stands in the workbook that was read.
     pub fn place(&self, row: u32, column: u16) -> Place {
         Place { sheet: self.name.clone(), row, column }
     }
@@ -88,7 +92,9 @@ impl KeptSheet {
 /// One cell that holds something.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct KeptCell {
+    /// From 0.
     pub row: u32,
+    /// From 0.
     pub column: u16,
     /// The value; of a formula, the one that was last worked out.
     pub raw: Raw,

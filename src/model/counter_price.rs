@@ -20,7 +20,7 @@ const OTHER_UNITS: &[&str] = &[
 ];
 
 /// A price in a text, for one `unit`. `Ok` with true where words beside the number were read too; `Err` says why not.
-pub fn price(text: &str, unit: &str) -> Result<(Decimal, bool), String> {
+pub(crate) fn price(text: &str, unit: &str) -> Result<(Decimal, bool), String> {
     let text = text.trim();
     if let Some(number) = parse_number(text) {
         return Ok((number, false));
@@ -58,7 +58,7 @@ fn without_currency(text: &str) -> &str {
 }
 
 /// Whether a text says that there is no price yet.
-pub fn is_open(text: &str) -> bool {
+pub(crate) fn is_open(text: &str) -> bool {
     OPEN.contains(&&*fold(text)) || text.trim().chars().all(|c| matches!(c, '-' | '?' | '–' | '—' | '.'))
 }
 
@@ -84,12 +84,12 @@ const OPEN: &[&str] = &[
 ];
 
 /// Whether a word is one for a Unit.
-pub fn is_unit(word: &str) -> bool {
+pub(crate) fn is_unit(word: &str) -> bool {
     units().any(|unit| same_word(unit, word))
 }
 
 /// Every word for a Unit.
-pub fn units() -> impl Iterator<Item = &'static str> {
+pub(crate) fn units() -> impl Iterator<Item = &'static str> {
     UNITS.iter().flat_map(|words| words.iter().copied()).chain(OTHER_UNITS.iter().copied())
 }
 
@@ -115,7 +115,7 @@ fn same_plain_word(a: &str, b: &str) -> bool {
 }
 
 /// Two words for one Unit.
-pub fn same_unit(a: &str, b: &str) -> bool {
+pub(crate) fn same_unit(a: &str, b: &str) -> bool {
     let names = |words: &&[&str], unit: &str| words.iter().any(|word| same_word(word, unit));
     same_word(a, b) || UNITS.iter().any(|words| names(words, a) && names(words, b))
 }

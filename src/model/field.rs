@@ -8,12 +8,16 @@ use std::sync::Arc;
 /// cannot multiply by `12'6"`, however well we read it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub enum Raw {
+    /// Nothing, or spaces.
     #[default]
     Blank,
+    /// A number, a percentage as its share.
     Number(Decimal),
+    /// Words, as typed.
     Text(Arc<str>),
     /// A date, as the serial number that spreadsheet programs keep (days since 1899-12-30).
     Date(Decimal),
+    /// True or false.
     Flag(bool),
     /// An error value such as `#REF!`.
     Fault(Arc<str>),
@@ -23,8 +27,11 @@ pub enum Raw {
 /// cell is blank or could not be read (a finding says so).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Field<T> {
+    /// What was made of the cell.
     pub value: Option<T>,
+    /// Where it stands.
     pub cell: Option<Place>,
+    /// What stood there.
     pub raw: Raw,
 }
 
@@ -40,6 +47,7 @@ impl<T> Field<T> {
         self.raw == Raw::Blank
     }
 
+    /// The value, if there is one.
     pub fn as_ref(&self) -> Option<&T> {
         self.value.as_ref()
     }
@@ -56,6 +64,7 @@ impl<T> Field<T> {
 }
 
 impl<T: Clone> Field<T> {
+    /// A copy of the value, if there is one.
     pub fn get(&self) -> Option<T> {
         self.value.clone()
     }
@@ -71,8 +80,10 @@ impl Field<Arc<str>> {
 /// A value that is always there (a required name), with its cell.
 #[derive(Debug, Clone, PartialEq)]
 pub struct At<T> {
+    /// What was made of the cell.
     pub value: T,
     /// As it stands in the cell: an everyday name of a kind, other letters.
     pub written: Arc<str>,
+    /// Where it stands.
     pub place: Place,
 }

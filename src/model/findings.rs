@@ -16,7 +16,7 @@ findings! {
 
 /// What can be wrong with a line of a book in text form.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum TextProblem {
+pub(crate) enum TextProblem {
     /// There is no `[Sheet]` line at all.
     NoSheets,
     /// Something stands before the first `[Sheet]` line.

@@ -14,6 +14,7 @@ pub struct Revision {
     pub total: Option<Decimal>,
     /// What it changed, in a few words.
     pub changes: Arc<str>,
+    /// Why, as the user put it; may be empty.
     pub reason: Arc<str>,
 }
 

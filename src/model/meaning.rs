@@ -36,19 +36,19 @@ const PERHAPS: &[(&str, &[&str], &[&str])] = &[
 ];
 
 /// The place in the list of what a word means, where it is no word of the list itself.
-pub fn meant(column: &str, list: &[&str], typed: &str) -> Option<usize> {
+pub(crate) fn meant(column: &str, list: &[&str], typed: &str) -> Option<usize> {
     let words = find(MEANT, column, typed)?;
     words.iter().find_map(|word| list.iter().position(|known| known == word))
 }
 
 /// The words of the list that may be meant.
-pub fn perhaps(column: &str, list: &[&'static str], typed: &str) -> Vec<&'static str> {
+pub(crate) fn perhaps(column: &str, list: &[&'static str], typed: &str) -> Vec<&'static str> {
     let words = find(PERHAPS, column, typed).unwrap_or_default();
     words.iter().copied().filter(|word| list.contains(word)).collect()
 }
 
 /// What people write for the words of this list: each everyday name, with the word it means.
-pub fn everyday(column: &str, list: &[&str]) -> Vec<(&'static str, &'static str)> {
+pub(crate) fn everyday(column: &str, list: &[&str]) -> Vec<(&'static str, &'static str)> {
     let of_column = MEANT.iter().filter(|(of, ..)| *of == column);
     let mut names: Vec<_> = of_column.flat_map(|(_, meant, words)| words.iter().map(|w| (*w, meant[0]))).collect();
     if column == "Kind" {

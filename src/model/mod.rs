@@ -7,22 +7,22 @@ pub mod book_text;
 mod carried_sheets;
 mod code_basis;
 pub mod columns;
-pub mod counter_price;
+pub(crate) mod counter_price;
 mod date;
 mod field;
-pub mod findings;
+pub(crate) mod findings;
 mod history;
 mod length;
-pub mod meaning;
+pub(crate) mod meaning;
 pub mod network;
 pub mod order_form;
 mod phase;
 pub(crate) mod range;
 mod setting;
 mod size;
-pub mod user_formula;
+pub(crate) mod user_formula;
 mod user_functions;
-pub mod vocabulary;
+pub(crate) mod vocabulary;
 
 pub use crate::input::{
     Device, Drain, Fixture, Job, LaborTask, OnHand, OtherCost, Place as Whereabouts, Price, Received, Run, Status,
@@ -47,8 +47,11 @@ use std::sync::Arc;
 /// A user's sheet that overrides rows of a rule table: headings and rows of text, with the cells they came from.
 #[derive(Debug, Clone)]
 pub struct RuleSheet {
+    /// Its name in the workbook.
     pub sheet: Arc<str>,
+    /// As written, from the first column on.
     pub headings: Vec<String>,
+    /// Row in the sheet, from 0, and its cells as text, one for each heading.
     pub rows: Vec<(u32, Vec<String>)>,
 }
 
@@ -58,7 +61,10 @@ pub fn default_value(setting: Setting) -> Option<SettingValue> {
     parse_setting(spec.kind, spec.default).ok().flatten()
 }
 
-/// Reads a setting from text. `Ok(None)` when the text is blank; `Err` says what was expected.
+/// Reads a setting from text. `Ok(None)` when the text is blank.
+///
+/// # Errors
+/// What was expected: `a number`, `yes or no`.
 pub fn parse_setting(kind: SettingKind, text: &str) -> Result<Option<SettingValue>, String> {
     let text = text.trim();
     if text.is_empty() {

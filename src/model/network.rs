@@ -16,13 +16,27 @@ pub fn same_name(name: &str) -> String {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Problem {
     /// `run` and `first` (indices into `job.runs`) bear one name.
-    Duplicate { run: usize, first: usize },
+    Duplicate {
+        /// The later row.
+        run: usize,
+        /// The row that had the name first.
+        first: usize,
+    },
     /// No run is called what `run` says it comes from.
-    UnknownFrom { run: usize },
+    UnknownFrom {
+        /// Index into `job.runs`.
+        run: usize,
+    },
     /// The run it comes from is taken out.
-    FromRemoved { run: usize },
+    FromRemoved {
+        /// Index into `job.runs`.
+        run: usize,
+    },
     /// These runs feed each other in a ring.
-    Loop { runs: Vec<usize> },
+    Loop {
+        /// Indices into `job.runs`, from one to the next that it feeds.
+        runs: Vec<usize>,
+    },
 }
 
 /// The runs that carry water once the job is done, as trees from the supply. A "position" is an index into `order`.
@@ -33,6 +47,7 @@ pub struct Network {
     pub order: Vec<usize>,
     /// Position of the run that feeds this one; `None` at the supply.
     pub parent: Vec<Option<usize>>,
+    /// Positions of the runs that this one feeds.
     pub children: Vec<Vec<usize>>,
     /// One past the last position of this run's subtree.
     pub end: Vec<usize>,
@@ -97,10 +112,12 @@ impl Network {
         (network, problems)
     }
 
+    /// How many runs carry water.
     pub fn len(&self) -> usize {
         self.order.len()
     }
 
+    /// True when no run carries water.
     pub fn is_empty(&self) -> bool {
         self.order.is_empty()
     }

@@ -26,10 +26,13 @@ pub const SHEET: &str = "Order";
 
 /// The document property that an order of ours is known by, and the version of its form.
 pub const PROPERTY: &str = "tallybore-order";
+/// See [`PROPERTY`].
 pub const VERSION: &str = "1";
 /// Further document properties, as text of at most 255 characters; one whose value would be empty is left out.
 pub const NUMBER_PROPERTY: &str = "tallybore-order-number";
+/// The job's name.
 pub const JOB_PROPERTY: &str = "tallybore-order-job";
+/// The revision of the bid.
 pub const REVISION_PROPERTY: &str = "tallybore-order-revision";
 /// As the first row of Prices that names this supplier spells it; left out where no supplier is given.
 pub const SUPPLIER_PROPERTY: &str = "tallybore-order-supplier";
@@ -41,13 +44,21 @@ pub const ANY_SUPPLIER: &str = "any supplier";
 
 /// Labels of the head, with the values beside them.
 pub const ORDER_NUMBER: &str = "Order number";
+/// Label of the head: who it goes to.
 pub const SUPPLIER: &str = "Supplier";
+/// Label of the head: the job's name.
 pub const JOB: &str = "Job";
+/// Label of the head: the bid's number and revision.
 pub const BID: &str = "Bid";
+/// Label of the head: the contractor.
 pub const ORDERED_BY: &str = "Ordered by";
+/// Label of the head: an address.
 pub const DELIVER_TO: &str = "Deliver to";
+/// Label of the head: whom to ask.
 pub const CONTACT: &str = "Contact";
+/// Label of the head: a date.
 pub const NEEDED_BY: &str = "Needed by";
+/// Label of the head: the phases it is for.
 pub const PHASES: &str = "For";
 /// A date, or its text: when the prices were given.
 pub const QUOTED_ON: &str = "Quote date";
@@ -63,6 +74,7 @@ pub const HEAD_FILLED: [&str; 4] = [QUOTED_BY, QUOTED_ON, VALID_UNTIL, CHARGE];
 /// A column of the lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FormColumn {
+    /// As the form spells it.
     pub heading: &'static str,
     /// Blank in the order, for the supplier to fill.
     pub filled: bool,
@@ -72,7 +84,9 @@ pub struct FormColumn {
 pub const ROW: &str = "No.";
 /// What it is, in the trade's words.
 pub const ITEM: &str = "Item";
+/// Nominal size, or sizes joined by x.
 pub const SIZE: &str = "Size";
+/// The supplier's own number; blank where Prices has none.
 pub const PART: &str = "Part no.";
 /// Whole Units.
 pub const QUANTITY: &str = "Quantity";
@@ -88,7 +102,9 @@ pub const STATE: &str = "Order or quote";
 pub const PRICE: &str = "Price of one Unit";
 /// Yes, no, or when.
 pub const AVAILABLE: &str = "Available";
+/// The number of what is offered in its place.
 pub const SUBSTITUTE: &str = "Substitute part no.";
+/// Anything else the supplier says of the line.
 pub const REMARK: &str = "Remark";
 /// Quantity times price, a live formula.
 pub const SUM: &str = "Sum";
@@ -124,6 +140,7 @@ const fn theirs(heading: &'static str) -> FormColumn {
 
 /// What stands under [`STATE`].
 pub const ORDERED: &str = "order";
+/// See [`ORDERED`].
 pub const QUOTE: &str = "quote";
 
 /// Under [`ITEM`] in the row that ends the lines.
@@ -146,9 +163,11 @@ pub const LINES_END: &str = "All lines";
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct LineKey {
+    /// Of the thing, as the take-off names it: `pipe`, `tee`.
     pub kind: String,
     /// Empty where the material does not matter.
     pub material: String,
+    /// As [`crate::rules::Item::sizes`].
     pub sizes: Vec<Size>,
     /// In lower case.
     pub unit: String,
@@ -164,6 +183,7 @@ pub struct LineKey {
 const WORD: usize = 60;
 
 impl LineKey {
+    /// The key of a thing and the pack it is sold in; a blank `unit` is `each`, `water` is empty and `number` 1.
     pub fn new(kind: &str, material: &str, sizes: &[Size], unit: &str, pack: Decimal) -> Self {
         let unit = word(unit).to_lowercase();
         Self {
@@ -187,7 +207,7 @@ impl LineKey {
         for field in fields {
             match field.strip_prefix("no. ") {
                 Some(number) => key.number = number.parse().ok()?,
-                None if matches!(field, "cold" | "hot") => key.water = field.to_owned(),
+                None if matches!(field, "cold" | "hot") => field.clone_into(&mut key.water),
                 None => return None,
             }
         }

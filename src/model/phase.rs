@@ -5,13 +5,18 @@ use super::fold;
 /// When a thing is bought, done and billed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Phase {
+    /// In the ground, before the slab.
     Underground,
+    /// In walls and ceilings, before they are closed.
     RoughIn,
+    /// Fixtures set and connected.
     Trim,
+    /// Pressure test and inspection.
     Test,
 }
 
 impl Phase {
+    /// In the order the work is done.
     pub const ALL: [Self; 4] = [Self::Underground, Self::RoughIn, Self::Trim, Self::Test];
 
     /// The word used in the workbook, as in [`super::columns::PHASES`].
@@ -34,6 +39,7 @@ impl Phase {
         }
     }
 
+    /// The phase of this word, whatever its case; `None` for any other.
     pub fn parse(text: &str) -> Option<Self> {
         let wanted = fold(text);
         Self::ALL.into_iter().find(|phase| fold(phase.word()) == wanted)

@@ -9,17 +9,22 @@ use rust_decimal::Decimal;
 pub struct Range {
     /// What lies below `least` or above `most` cannot be meant: no bid is made of it.
     pub least: Decimal,
+    /// See [`Range::least`].
     pub most: Decimal,
     /// What lies below `low` or above `high` is unusual enough to be a slip: a finding asks.
     pub low: Decimal,
+    /// See [`Range::low`].
     pub high: Decimal,
 }
 
 /// How a number stands to its range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fit {
+    /// Within the low and the high.
     Usual,
+    /// Unusual enough to ask about.
     Unlikely,
+    /// Cannot be meant.
     Impossible,
 }
 
@@ -29,6 +34,7 @@ impl Range {
         Self { least, most, low, high }
     }
 
+    /// How this number stands to the range.
     pub fn fit(&self, number: Decimal) -> Fit {
         if number < self.least || number > self.most {
             Fit::Impossible

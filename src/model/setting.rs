@@ -11,20 +11,28 @@ use std::sync::{Arc, OnceLock};
 /// What a setting may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SettingKind {
+    /// Any words.
     Text,
+    /// A number of this unit.
     Number(Unit),
     /// A share: `0.07`, `7%`, or `7` read as 7 percent.
     Percent,
+    /// A nominal pipe size.
     Size,
+    /// A date.
     Date,
+    /// One of these words.
     Choice(&'static [&'static str]),
 }
 
 /// A setting's value as read.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SettingValue {
+    /// Words, those of a choice in the list's own spelling.
     Text(Arc<str>),
+    /// A number in the setting's unit; a percentage as its share.
     Number(Decimal),
+    /// A nominal pipe size.
     Size(Size),
     /// Days since 1899-12-30, as spreadsheet programs count.
     Date(Decimal),
@@ -36,11 +44,17 @@ pub const DATES: Range = range!(32874, 32874, 73050, 73050);
 /// One item of the Job sheet. `default` is its text as one would type it; empty means "nothing unless you say so".
 #[derive(Debug, Clone, Copy)]
 pub struct SettingSpec {
+    /// Which one it is.
     pub setting: Setting,
+    /// As the Job sheet names it.
     pub name: &'static str,
+    /// Other names that it is known by.
     pub aliases: &'static [&'static str],
+    /// What it may hold.
     pub kind: SettingKind,
+    /// As one would type it; empty where there is none.
     pub default: &'static str,
+    /// What the guide and the blank workbook say of it.
     pub help: &'static str,
     /// Of a number, a share and a date: within what it can be meant.
     pub range: Option<Range>,
@@ -63,7 +77,7 @@ macro_rules! settings {
     ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr)?;)*) => {
         /// Every item that the Job sheet knows.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub enum Setting { $($variant),* }
+        pub enum Setting { $(#[doc = $help] $variant),* }
 
         /// The specifications, in the order the blank workbook lists them.
         pub const SETTINGS: &[SettingSpec] = &[
@@ -171,11 +185,13 @@ settings! {
 }
 
 impl Setting {
+    /// How it is declared.
     pub fn spec(self) -> &'static SettingSpec {
         // The enum and the table come from one macro, so the discriminant is the index.
         &SETTINGS[self as usize]
     }
 
+    /// As the Job sheet names it.
     pub fn name(self) -> &'static str {
         self.spec().name
     }

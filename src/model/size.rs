@@ -32,6 +32,7 @@ impl Size {
         if sixteenths >= 2 && sixteenths <= 192 { Some(Self(sixteenths)) } else { None }
     }
 
+    /// Sixteenths of an inch, 2 to 192.
     pub const fn sixteenths(self) -> u16 {
         self.0
     }

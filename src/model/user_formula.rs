@@ -14,7 +14,7 @@ const ODD: Reason = "is written in a way that not every program understands";
 
 /// The formula in the spelling of .xlsx without its equals sign, or why it cannot be kept. `kept` holds the names, in
 /// lower case, of the sheets that stand in the bid under their own name.
-pub fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
+pub(crate) fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
     let plain = match written.split_once(":=") {
         Some(("of" | "oooc", formula)) => from_ods(formula)?,
         Some(("msoxl", formula)) => formula.to_owned(),
@@ -28,7 +28,7 @@ pub fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> 
 }
 
 /// Whether a formula in the spelling of .xlsx can stand in a book that has these sheets.
-pub fn stands(formula: &str, sheets: &BTreeSet<String>) -> bool {
+pub(crate) fn stands(formula: &str, sheets: &BTreeSet<String>) -> bool {
     let controls = formula.chars().any(|c| c.is_control() && c != '\n');
     !formula.is_empty() && !controls && formula.len() < LONGEST && judge(formula, sheets).is_ok()
 }
@@ -170,7 +170,7 @@ fn is_reference(word: &str) -> bool {
 }
 
 /// True when a kept formula on sheet `own` looks at a cell. What is not understood may look anywhere.
-pub fn looks_at(formula: &str, own: &str, place: &Place) -> bool {
+pub(crate) fn looks_at(formula: &str, own: &str, place: &Place) -> bool {
     let Ok(pieces) = pieces(formula) else { return true };
     let mut sheet = own.to_owned();
     for (at, piece) in pieces.iter().enumerate() {

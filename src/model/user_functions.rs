@@ -95,14 +95,14 @@ const NEWER: &[&str] = &["CONCAT", "IFNA", "IFS", "MAXIFS", "MINIFS", "SWITCH", 
 const MARK: &str = "_xlfn.";
 
 /// Whether a function may stand in the bid, with the format's mark or without.
-pub fn may_stand(name: &str) -> bool {
+pub(crate) fn may_stand(name: &str) -> bool {
     let name = name.to_ascii_uppercase();
     let bare = name.strip_prefix(&MARK.to_ascii_uppercase()).unwrap_or(&name);
     FUNCTIONS.contains(&bare)
 }
 
 /// Whether a function is written as its name alone though the format wants its mark before it.
-pub fn wants_mark(name: &str) -> bool {
+pub(crate) fn wants_mark(name: &str) -> bool {
     NEWER.contains(&name.to_ascii_uppercase().as_str())
 }
 

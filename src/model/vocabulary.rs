@@ -2,7 +2,7 @@
 //! materials, kinds of parts. A word that is not here is no error by itself; the rule tables and the prices decide.
 
 /// Fixtures by their everyday names.
-pub const FIXTURES: &[&str] = &[
+pub(crate) const FIXTURES: &[&str] = &[
     "water closet",
     "water closet flush valve",
     "lavatory",
@@ -23,7 +23,7 @@ pub const FIXTURES: &[&str] = &[
 ];
 
 /// Materials of water pipe. `galvanized` is aged pipe; `PE` is service tube of copper tube size.
-pub const MATERIALS: &[&str] = &[
+pub(crate) const MATERIALS: &[&str] = &[
     "PEX",
     "copper K",
     "copper L",
@@ -37,14 +37,14 @@ pub const MATERIALS: &[&str] = &[
 ];
 
 /// The kind of device that holds the pressure behind it down to its Set psi.
-pub const REGULATOR: &str = "regulator";
+pub(crate) const REGULATOR: &str = "regulator";
 
 /// Materials of drain pipe.
-pub const DRAIN_MATERIALS: &[&str] = &["PVC DWV", "ABS DWV", "cast iron"];
+pub(crate) const DRAIN_MATERIALS: &[&str] = &["PVC DWV", "ABS DWV", "cast iron"];
 
 /// Kinds of parts bought for most jobs (a drop-down holds 255 letters and no more); devices are bought by their device
 /// kind.
-pub const PART_KINDS: &[&str] = &[
+pub(crate) const PART_KINDS: &[&str] = &[
     "pipe",
     "tee",
     "elbow",
@@ -72,7 +72,7 @@ pub const PART_KINDS: &[&str] = &[
 ];
 
 /// How things are sold.
-pub const SOLD_BY: &[&str] = &["each", "bag", "box", "stick", "coil", "ft"];
+pub(crate) const SOLD_BY: &[&str] = &["each", "bag", "box", "stick", "coil", "ft"];
 
 /// Everyday names of the stop under a fixture, by its own name `stop valve`. It is no valve in the line, though some call
 /// that one so too.
@@ -80,7 +80,7 @@ const ANGLE_STOPS: &[&str] =
     &["stop valve", "angle stop", "straight stop", "supply stop", "fixture stop", "angle valve"];
 
 /// Whether a name is that of the stop under a fixture.
-pub fn is_angle_stop(name: &str) -> bool {
+pub(crate) fn is_angle_stop(name: &str) -> bool {
     let wanted = super::fold(name);
     let wanted = wanted.strip_suffix('s').unwrap_or(&wanted);
     ANGLE_STOPS.iter().any(|stop| super::fold(stop) == wanted)
@@ -113,7 +113,7 @@ const DEVICE_ALIASES: &[(&str, &[&str])] = &[
 ];
 
 /// The device kind that an everyday name means. A `water heater` may be either of two kinds, and is none.
-pub fn device_kind(name: &str) -> Option<&'static str> {
+pub(crate) fn device_kind(name: &str) -> Option<&'static str> {
     let wanted = super::fold(name);
     let means = |(kind, aliases): &&(&'static str, &[&str])| {
         super::fold(kind) == wanted || aliases.iter().any(|alias| super::fold(alias) == wanted)
@@ -122,7 +122,7 @@ pub fn device_kind(name: &str) -> Option<&'static str> {
 }
 
 /// Every everyday name of a device kind, with the kind.
-pub fn device_aliases() -> impl Iterator<Item = (&'static str, &'static str)> {
+pub(crate) fn device_aliases() -> impl Iterator<Item = (&'static str, &'static str)> {
     DEVICE_ALIASES.iter().flat_map(|(kind, aliases)| aliases.iter().map(|alias| (*alias, *kind)))
 }
 

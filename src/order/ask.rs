@@ -1,12 +1,13 @@
 //! Prices to compare: every supplier is asked for everything the job buys, and nothing is ordered.
 
 use super::Context;
-use super::lines::{List, Listed, rank, rows_selling, supplier_key};
+use super::lines::{List, Listed, rank, rows_selling};
+use super::words::supplier_key;
 use std::collections::BTreeMap;
 
 /// The orders' lists turned into as many requests, each for all that stands in any of them: one line for each key, with
 /// what all of them order of it.
-pub fn lists(context: &Context, ordered: Vec<List>) -> Vec<List> {
+pub(crate) fn lists(context: &Context, ordered: Vec<List>) -> Vec<List> {
     let mut all: Vec<Listed> = Vec::new();
     let mut places = BTreeMap::new();
     for listed in ordered.iter().flat_map(|list| &list.lines) {

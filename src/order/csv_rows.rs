@@ -1,8 +1,8 @@
 //! The lines of an order as rows of text, with the order's number and supplier in each: for programs, and for suppliers who
 //! take nothing else.
 
-use super::lines::plain;
 use super::order_sheet::{needed_for, pack_words};
+use super::words::plain;
 use super::{Order, OrderLine};
 use crate::model::order_form as form;
 use crate::model::{Job, Setting};

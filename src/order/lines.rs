@@ -2,7 +2,7 @@
 
 use super::need::Need;
 use super::phases::ByPhase;
-use super::words::{self, Words};
+use super::words::{self, Words, plain, supplier_key};
 use super::{Context, OrderLine};
 use crate::input::{Input, Text};
 use crate::model::order_form::LineKey;
@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// What one supplier is asked for, for all phases together.
-pub struct List {
+pub(crate) struct List {
     pub supplier: Option<Arc<str>>,
     pub(super) lines: Vec<Listed>,
 }
@@ -28,26 +28,8 @@ pub(super) struct Listed {
     words: Words,
 }
 
-/// Two spellings of one name are one supplier: case and spaces do not matter. Empty where nobody is named.
-pub fn supplier_key(name: &str) -> String {
-    plain(name).to_lowercase()
-}
-
-/// Words fit for one line of paper: control characters are spaces, and signs that turn the reading direction around are
-/// left out, since with them a part number can be made to read as another one.
-pub fn plain(text: &str) -> String {
-    let turns =
-        |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let plain: String = text
-        .chars()
-        .filter(|c| !turns(*c))
-        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
-        .collect();
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// The list of each supplier, by name; that of nobody in particular last.
-pub fn lists(context: &Context, needs: &[Need]) -> Vec<List> {
+pub(crate) fn lists(context: &Context, needs: &[Need]) -> Vec<List> {
     let supplier_of =
         |price: usize| context.job.prices[price].supplier.get().map(|name| plain(&name)).unwrap_or_default();
     // By key, nobody last: the name as the first row of Prices has it, and the needs.
@@ -99,7 +81,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         None => (if item.is_feet() { "ft" } else { "each" }.to_owned(), Decimal::ONE),
     };
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
-    key.water = need.water.to_owned();
+    need.water.clone_into(&mut key.water);
     key.number = need.price.map_or(1, |price| number_of(context, &key, item, price));
     let text =
         |field: Option<&Input<Text>>| field.and_then(|field| field.get()).map(|text| plain(&text)).unwrap_or_default();
@@ -127,7 +109,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
 
 /// Rows of Prices (indices) by which a supplier, by its key, sells an item in the Units of an order's line. A price break is
 /// the row above it once more, and none of them.
-pub fn rows_selling<'a>(
+pub(crate) fn rows_selling<'a>(
     job: &'a Job,
     rules: &'a Rules,
     item: &'a Item,
@@ -182,7 +164,7 @@ pub(super) fn rank(context: &Context, line: &OrderLine) -> Rank {
 }
 
 /// The lines of a list that some phases need, with their part of the quantity; all of them when `phases` is empty.
-pub fn for_phases(_: &Context, list: &List, phases: &[Phase]) -> Vec<OrderLine> {
+pub(crate) fn for_phases(_: &Context, list: &List, phases: &[Phase]) -> Vec<OrderLine> {
     let is_in = |phase: &Phase| phases.is_empty() || phases.contains(phase);
     let part = |listed: &Listed| {
         let counts =
@@ -191,7 +173,7 @@ pub fn for_phases(_: &Context, list: &List, phases: &[Phase]) -> Vec<OrderLine> 
         let pieces = listed.pieces.iter().filter(|(phase, _)| is_in(phase)).map(|(_, feet)| *feet);
         let quantity = needed_for.iter().map(|(_, count)| *count).sum();
         let item = listed.words.with_pieces(pieces.collect());
-        OrderLine { quantity, needed_for, item, ..listed.line.clone() }
+        OrderLine { item, quantity, needed_for, ..listed.line.clone() }
     };
     list.lines.iter().map(part).filter(|line| !line.quantity.is_zero()).collect()
 }

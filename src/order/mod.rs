@@ -20,7 +20,7 @@
 
 mod ask;
 mod csv_rows;
-pub mod findings;
+pub(crate) mod findings;
 mod lines;
 mod need;
 mod order_sheet;
@@ -28,8 +28,9 @@ mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
-pub use lines::{plain, rows_selling, supplier_key};
-pub use order_sheet::pack_words;
+pub(crate) use lines::rows_selling;
+pub(crate) use order_sheet::pack_words;
+pub(crate) use words::{plain, supplier_key};
 
 use crate::figure::Book;
 use crate::finding::{Finding, nearest};
@@ -48,7 +49,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What every file of this stage works from.
-pub struct Context<'a> {
+pub(crate) struct Context<'a> {
     pub job: &'a Job,
     pub rules: &'a Rules,
     pub network: &'a Network,
@@ -65,6 +66,7 @@ pub struct Context<'a> {
 /// What the stage hands on: orders by supplier, then by phase.
 #[derive(Debug)]
 pub struct Orders {
+    /// At most one for each supplier, or for each supplier and phase.
     pub orders: Vec<Order>,
 }
 
@@ -82,13 +84,14 @@ pub struct Order {
 }
 
 impl Order {
+    /// Its name, or [`ANY_SUPPLIER`].
     pub fn supplier_name(&self) -> &str {
         self.supplier.as_deref().unwrap_or(ANY_SUPPLIER)
     }
 
     /// `Order H-14-P, underground: Stenvik Yard`: what tells it from the other orders of the job.
     pub fn title(&self, job: &Job) -> String {
-        let number = lines::plain(&job.text(Setting::OrderNumber));
+        let number = plain(&job.text(Setting::OrderNumber));
         let words = [&*number].into_iter().filter(|word| !word.is_empty());
         let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
         let what = if self.asks_only() { "Request for prices" } else { "Order" };
@@ -135,7 +138,7 @@ pub struct OrderLine {
 }
 
 /// The whole stage.
-pub fn order(context: &Context) -> (Orders, Vec<Finding>) {
+pub(crate) fn order(context: &Context) -> (Orders, Vec<Finding>) {
     let mut findings = Vec::new();
     let needs = need::needs(context);
     let lists = match context.ask {
@@ -208,8 +211,8 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     if !suppliers.is_empty() && !context.ask {
         findings.push(Finding::everywhere(OrderAsksForQuotes { things: asked.len(), suppliers }));
     }
-    let from = lines::plain(&job.text(Setting::QuotesFrom));
-    let known = |name: &str| lines::supplier_key(name) == lines::supplier_key(&from);
+    let from = plain(&job.text(Setting::QuotesFrom));
+    let known = |name: &str| supplier_key(name) == supplier_key(&from);
     let named: Vec<Arc<str>> = job.prices.iter().filter_map(|price| price.supplier.get()).collect();
     if !from.is_empty() && !named.iter().any(|name| known(name)) {
         let nearest = nearest(&from, named.iter().map(|name| &**name)).map(str::to_owned);

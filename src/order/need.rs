@@ -1,8 +1,8 @@
 //! What the purchases come to, row of Prices by row of Prices: so many Units of it for each phase; and what nobody offers.
 
 use super::Context;
-use super::lines::supplier_key;
 use super::phases::{ByPhase, Packs, first_needed};
+use super::words::supplier_key;
 use crate::buy::{LineBought, PipeBought};
 use crate::model::{Phase, Price};
 use crate::parts::phase_of;
@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// So many Units of one row of Prices, or so much that no row offers.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Need {
+pub(crate) struct Need {
     /// Index into the take-off's lines.
     pub line: usize,
     /// Index into the job's prices; `None` where no row has it, and the Units are feet or pieces.
@@ -28,7 +28,7 @@ pub struct Need {
 }
 
 /// In the order of the take-off's lines, then of the rows of Prices.
-pub fn needs(context: &Context) -> Vec<Need> {
+pub(crate) fn needs(context: &Context) -> Vec<Need> {
     let mut needs = Vec::new();
     let pipes = &context.purchases.pipes;
     for bought in &context.purchases.lines {

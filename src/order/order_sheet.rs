@@ -1,11 +1,11 @@
 //! The sheet of an order: what a clerk needs to know, what is asked for, and blanks for the answer with live sums.
 
-use super::lines::plain;
-use super::words::conditions;
+use super::words::{conditions, plain};
 use super::{Order, OrderLine};
-use crate::figure::{Book, CellKind, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Look, RowId, SheetId, Term, Value};
 use crate::model::order_form as form;
 use crate::model::{Job, Phase, Setting, date_text};
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -14,7 +14,7 @@ const HOW_TO: &str = "Please fill in the boxed cells: prices are for one Unit, b
 
 /// The book of one order: one sheet. `begins` where it has what the job needs first: later orders are called for when the
 /// work before them is done.
-pub fn paper(job: &Job, order: &Order, begins: bool) -> Book {
+pub(crate) fn paper(job: &Job, order: &Order, begins: bool) -> Book {
     let mut book = Book::new();
     let sheet = book.sheet(form::SHEET, true);
     book.words(sheet, Look::Title, &order.title(job));
@@ -34,10 +34,7 @@ pub fn paper(job: &Job, order: &Order, begins: bool) -> Book {
 /// Labels and values, those of the supplier last. Gives the cell of the charge.
 fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool) -> Term {
     let list = book.list(sheet, "");
-    // The lines' running numbers stand in the first column; the head keeps clear of it.
-    book.column_like(list, "", Unit::None, 3.0, CellKind::Plain);
-    let label = book.column_like(list, "", Unit::None, 30.0, CellKind::Quiet);
-    let value = book.column_like(list, "", Unit::None, 15.0, CellKind::Plain);
+    let Head { label, value, .. } = Head::in_table(book, list);
     let text = |setting: Setting| plain(&job.text(setting));
     let deliver = [text(Setting::DeliverTo), text(Setting::Site)].into_iter().find(|words| !words.is_empty());
     let phases: Vec<&str> = order.phases.iter().map(|phase| phase.word()).collect();
@@ -86,46 +83,39 @@ fn bid(job: &Job) -> String {
 /// Over the lines that are asked for: they stand apart, so that nobody picks them.
 const TO_QUOTE: &str = "please quote, not ordered";
 
-struct Columns {
-    table: TableId,
-    all: Vec<ColumnId>,
+columns! {
+    /// [`form::COLUMNS`]: the cells of a price and a sum are money, but a sign in the heading would make it another one.
+    struct Columns {
+        number: form::ROW, words 3;
+        item: form::ITEM, words 30;
+        size: form::SIZE, words 18;
+        part: form::PART, words 10;
+        quantity: form::QUANTITY, Each;
+        unit: form::UNIT, words 5;
+        pack: form::PACK, words 6;
+        needed_for: form::NEEDED_FOR, words 10;
+        state: form::STATE, words 6;
+        price: form::PRICE, words 9;
+        available: form::AVAILABLE, words 8;
+        substitute: form::SUBSTITUTE, words 9;
+        remark: form::REMARK, words 14;
+        sum: form::SUM, words 9;
+        line: form::LINE, quiet words 34;
+    }
 }
 
-impl Columns {
-    fn put(book: &mut Book, sheet: SheetId) -> Self {
-        let table = book.table(sheet, "");
-        let all = form::COLUMNS.iter().map(|column| {
-            let (unit, width, kind) = match column.heading {
-                form::ROW => (Unit::None, 3.0, CellKind::Plain),
-                form::ITEM => (Unit::None, 30.0, CellKind::Plain),
-                form::SIZE => (Unit::None, 18.0, CellKind::Plain),
-                form::PART => (Unit::None, 10.0, CellKind::Plain),
-                form::QUANTITY => (Unit::Each, 0.0, CellKind::Plain),
-                form::UNIT => (Unit::None, 5.0, CellKind::Plain),
-                form::PACK => (Unit::None, 6.0, CellKind::Plain),
-                form::NEEDED_FOR => (Unit::None, 10.0, CellKind::Plain),
-                form::STATE => (Unit::None, 6.0, CellKind::Plain),
-                // Their cells are money; a sign in the heading would make it another one than is declared.
-                form::PRICE | form::SUM => (Unit::None, 9.0, CellKind::Plain),
-                form::AVAILABLE => (Unit::None, 8.0, CellKind::Plain),
-                form::SUBSTITUTE => (Unit::None, 9.0, CellKind::Plain),
-                form::REMARK => (Unit::None, 14.0, CellKind::Plain),
-                _ => (Unit::None, 34.0, CellKind::Quiet),
-            };
-            book.column_like(table, column.heading, unit, width, kind)
-        });
-        Self { table, all: all.collect() }
-    }
-
-    /// Every heading of the form has its column.
-    fn of(&self, heading: &str) -> ColumnId {
-        let at = form::COLUMNS.iter().position(|column| column.heading == heading).unwrap_or(0);
-        self.all[at]
+columns! {
+    /// The lines' running numbers stand in the first column; the head keeps clear of it.
+    struct Head {
+        _clear: "", words 3;
+        label: "", quiet words 30;
+        value: "", words 15;
     }
 }
 
 fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
-    let columns = Columns::put(book, sheet);
+    let table = book.table(sheet, "");
+    let columns = Columns::in_table(book, table);
     let mut group = None;
     let (mut first, mut last) = (None, 0);
     for (at, line) in order.lines.iter().enumerate() {
@@ -141,7 +131,7 @@ fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
         last += 1;
     }
     let Some(first) = first else { return };
-    let (price, sum) = (columns.of(form::PRICE), columns.of(form::SUM));
+    let Columns { price, sum, .. } = columns;
     let sums = book.stretch(sum, first, last - 1);
     let prices = book.stretch(price, first, last - 1);
     let mut total = |words: &str, term: Term, unit: Unit| {
@@ -161,7 +151,7 @@ fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
 /// A row that is no line: a group, a total.
 fn band(book: &mut Book, columns: &Columns, row: RowId, words: &str) {
     book.mark(row, CellKind::Total);
-    book.label(row, columns.of(form::ITEM), words);
+    book.label(row, columns.item, words);
 }
 
 fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine) {
@@ -170,39 +160,38 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
     let state = if line.quote { form::QUOTE } else { form::ORDERED };
     let (pack, needed) = (pack_words(line), needed_for(&line.needed_for));
     let words = [
-        (form::ITEM, line.item.as_str()),
-        (form::SIZE, &line.size),
-        (form::PART, &line.part),
-        (form::UNIT, &line.unit),
-        (form::PACK, &pack),
-        (form::NEEDED_FOR, &needed),
-        (form::STATE, state),
-        (form::LINE, &key),
+        (columns.item, line.item.as_str()),
+        (columns.size, &line.size),
+        (columns.part, &line.part),
+        (columns.unit, &line.unit),
+        (columns.pack, &pack),
+        (columns.needed_for, &needed),
+        (columns.state, state),
+        (columns.line, &key),
     ];
-    for (heading, words) in words.into_iter().filter(|(_, words)| !words.is_empty()) {
-        book.label(row, columns.of(heading), words);
+    for (column, words) in words.into_iter().filter(|(_, words)| !words.is_empty()) {
+        book.label(row, column, words);
     }
     let own: std::sync::Arc<str> = "of this order".into();
-    book.state(row, columns.of(form::ROW), Value::Exact(Decimal::from(number)), &own);
-    let quantity = book.state(row, columns.of(form::QUANTITY), Value::Exact(line.quantity), &own);
-    let filled = form::COLUMNS.iter().filter(|column| column.filled);
-    for column in filled.filter(|column| column.heading != form::PRICE) {
-        book.to_fill(row, columns.of(column.heading));
+    book.state(row, columns.number, Value::Exact(Decimal::from(number)), &own);
+    let quantity = book.state(row, columns.quantity, Value::Exact(line.quantity), &own);
+    for column in [columns.available, columns.substitute, columns.remark] {
+        book.to_fill(row, column);
     }
-    let price = book.to_fill(row, columns.of(form::PRICE));
+    let price = book.to_fill(row, columns.price);
     book.unit(&price, Unit::Money);
     let sum = price.is_number().pick(&(quantity * &price).cents(), &Term::text(""));
-    let sum = book.put(row, columns.of(form::SUM), sum);
+    let sum = book.put(row, columns.sum, sum);
     book.unit(&sum, Unit::Money);
 }
 
 /// What one Unit holds: `20 ft`, `50 ea`.
-pub fn pack_words(line: &OrderLine) -> String {
+pub(crate) fn pack_words(line: &OrderLine) -> String {
     format!("{} {}", line.pack.normalize(), if line.feet { "ft" } else { "ea" })
 }
 
 /// `rough-in`; of several phases how many each: `underground 1, rough-in 9`.
-pub fn needed_for(phases: &[(Phase, Decimal)]) -> String {
+pub(crate) fn needed_for(phases: &[(Phase, Decimal)]) -> String {
     match phases {
         [(only, _)] => only.word().to_owned(),
         several => {

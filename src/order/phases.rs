@@ -4,11 +4,11 @@ use crate::model::Phase;
 use rust_decimal::Decimal;
 
 /// Units of each phase.
-pub type ByPhase = [Decimal; 4];
+pub(crate) type ByPhase = [Decimal; 4];
 
 /// So many packs, each of `pack` pieces or feet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Packs {
+pub(crate) struct Packs {
     pub pack: Decimal,
     /// Whole.
     pub count: Decimal,
@@ -17,7 +17,7 @@ pub struct Packs {
 /// Hands packs to phases. `needs` are the pieces or feet of each phase; the first `there` of them are there already. The
 /// packs are used up one after another, in the order given; a pack goes to the phase in which its first piece is used, and
 /// spare packs to the last phase that needs any. For each of `packs` its Units by phase, which add up to its count.
-pub fn first_needed(needs: &ByPhase, there: Decimal, packs: &[Packs]) -> Vec<ByPhase> {
+pub(crate) fn first_needed(needs: &ByPhase, there: Decimal, packs: &[Packs]) -> Vec<ByPhase> {
     let last = (0..4).rev().find(|phase| needs[*phase] > Decimal::ZERO).unwrap_or(Phase::RoughIn as usize);
     let mut begin = there.max(Decimal::ZERO);
     packs

@@ -1,7 +1,6 @@
 //! What things are called at a counter, and what an order asks for besides: parts for drinking water, one joining system,
 //! no substitutes without a call.
 
-use super::lines::plain;
 use super::{Context, Order, OrderLine};
 use crate::model::{Job, Setting};
 use crate::parts::is_ring;
@@ -10,13 +9,13 @@ use rust_decimal::Decimal;
 
 /// The words of a line: `PEX metal insert tee`, and what follows them.
 #[derive(Debug, Clone)]
-pub struct Words {
+pub(crate) struct Words {
     pub item: String,
     quote: bool,
 }
 
 /// `description` is what Prices says of it.
-pub fn item(context: &Context, item: &Item, water: &str, description: &str, quote: bool) -> Words {
+pub(crate) fn item(context: &Context, item: &Item, water: &str, description: &str, quote: bool) -> Words {
     let row = context.rules.picking(&item.kind).map(|(_, row)| row);
     let kind = row.map_or(item.kind.as_str(), |row| &row.words);
     let is_fitting = row.is_some_and(|row| &*row.group == BY_SIZE_GROUP);
@@ -41,7 +40,7 @@ pub fn item(context: &Context, item: &Item, water: &str, description: &str, quot
 
 impl Words {
     /// With the lengths it is wanted in: `PE pipe, in 2 pieces of 62 ft, 1 of 14 ft`.
-    pub fn with_pieces(&self, mut pieces: Vec<Decimal>) -> String {
+    pub(crate) fn with_pieces(&self, mut pieces: Vec<Decimal>) -> String {
         if pieces.is_empty() {
             return self.item.clone();
         }
@@ -65,7 +64,7 @@ impl Words {
 }
 
 /// The conditions of an order, a sentence or two each.
-pub fn conditions(job: &Job, order: &Order) -> Vec<String> {
+pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
     let any = |is: &dyn Fn(&OrderLine) -> bool| order.lines.iter().any(is);
     let is = |setting: Setting, word: &str| &*job.text(setting) == word;
     let mut all = Vec::new();
@@ -125,4 +124,22 @@ fn rings(joining: &str) -> &'static str {
         "expansion" => "expansion rings",
         _ => "crimp rings",
     }
+}
+
+/// Two spellings of one name are one supplier: case and spaces do not matter. Empty where nobody is named.
+pub(crate) fn supplier_key(name: &str) -> String {
+    plain(name).to_lowercase()
+}
+
+/// Words fit for one line of paper: control characters are spaces, and signs that turn the reading direction around are
+/// left out, since with them a part number can be made to read as another one.
+pub(crate) fn plain(text: &str) -> String {
+    let turns =
+        |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let plain: String = text
+        .chars()
+        .filter(|c| !turns(*c))
+        .map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { ' ' } else { c })
+        .collect();
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }

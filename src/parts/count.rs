@@ -34,31 +34,49 @@ pub struct Count {
 }
 
 /// The forms that pipe is bought in.
-pub const STICK: &str = "stick";
-pub const COIL: &str = "coil";
+pub(crate) const STICK: &str = "stick";
+pub(crate) const COIL: &str = "coil";
 
 /// Pipe left at the ends of runs to work with.
-pub const TAIL: &str = "tail";
+pub(crate) const TAIL: &str = "tail";
 /// Pipe between two fittings that stand side by side.
-pub const NIPPLE: &str = "nipple";
+pub(crate) const NIPPLE: &str = "nipple";
 
 /// Why there is a nipple, by the water in it.
-pub fn nipples(hot: bool) -> &'static str {
+pub(crate) fn nipples(hot: bool) -> &'static str {
     if hot { HOT_NIPPLE } else { COLD_NIPPLE }
 }
 
 /// Why there is a nipple in a cold and in a hot run, as the Counts sheet says it.
-pub const COLD_NIPPLE: &str = "between two fittings, cold";
-pub const HOT_NIPPLE: &str = "between two fittings, hot";
+pub(crate) const COLD_NIPPLE: &str = "between two fittings, cold";
+pub(crate) const HOT_NIPPLE: &str = "between two fittings, hot";
 
 /// Why a run needs its pipe.
-pub const LENGTH: &str = "its length";
+pub(crate) const LENGTH: &str = "its length";
 
 /// Under a table with folded rows.
-pub const FOLDED: &str = "Lines that stand at nothing are folded away above; open the group at the left edge to see \
+pub(crate) const FOLDED: &str = "Lines that stand at nothing are folded away above; open the group at the left edge to see \
      what other sizes would need.";
 
 impl Count {
+    /// A piece that follows no size, put in at rough-in inside the building unless its maker says otherwise.
+    pub fn new(origin: &At<Arc<str>>, why: &'static str, item: Item, quantity: Term) -> Self {
+        Self {
+            origin: origin.clone(),
+            why,
+            phase: Phase::RoughIn,
+            place: Whereabouts::Inside,
+            form: "",
+            key: Term::text(item.text()),
+            item,
+            quantity,
+            ends: Vec::new(),
+            at_fork: false,
+            form_cell: None,
+            in_already: false,
+        }
+    }
+
     /// Whether it is pipe that is run, by the foot: no tail, no nipple.
     pub fn is_run(&self) -> bool {
         self.item.kind == "pipe" && ![TAIL, NIPPLE].contains(&self.form)
@@ -86,6 +104,6 @@ impl Count {
 }
 
 /// `crawl space, coil`
-pub fn lies(place: Whereabouts, form: &str) -> String {
+pub(crate) fn lies(place: Whereabouts, form: &str) -> String {
     if form.is_empty() { place.word().to_owned() } else { format!("{}, {form}", place.word()) }
 }

@@ -6,10 +6,11 @@ mod rings;
 mod where_needed;
 mod work;
 
-pub use count::{COIL, COLD_NIPPLE, Count, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, lies, nipples};
-pub use rings::{is_ring, ring_kind};
-pub use where_needed::{shortened, told};
-pub use work::{From, Quantity, When, Work};
+pub(crate) use count::Count;
+pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, lies, nipples};
+pub(crate) use rings::{is_ring, ring_kind, takes_rings};
+pub(crate) use where_needed::{shortened, told};
+pub(crate) use work::{From, Quantity, When, Work};
 
 use crate::figure::Term;
 use crate::model::{At, Phase, Run, Whereabouts};
@@ -49,7 +50,7 @@ impl Task {
 }
 
 /// When the pipe of a run is put in: what Runs says, else underground where it is buried or in a slab.
-pub fn phase_of(run: &Run) -> Phase {
+pub(crate) fn phase_of(run: &Run) -> Phase {
     run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(match run.place.get() {
         Some(Whereabouts::Buried | Whereabouts::InSlab) => Phase::Underground,
         _ => Phase::RoughIn,

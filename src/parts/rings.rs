@@ -4,7 +4,7 @@ use crate::model::{Job, Setting};
 use crate::rules::Item;
 
 /// What PEX is joined with: ring, clamp or sleeve, as Joining says.
-pub fn ring_kind(job: &Job) -> &'static str {
+pub(crate) fn ring_kind(job: &Job) -> &'static str {
     match &*job.text(Setting::Joining) {
         "clamp" => "clamp",
         "expansion" => "sleeve",
@@ -12,7 +12,12 @@ pub fn ring_kind(job: &Job) -> &'static str {
     }
 }
 
+/// Whether ends of pipe of this material take rings.
+pub(crate) fn takes_rings(material: &str) -> bool {
+    material == "PEX"
+}
+
 /// Rings, clamps and sleeves are counted by pipe ends, not in rows of their own.
-pub fn is_ring(item: &Item) -> bool {
+pub(crate) fn is_ring(item: &Item) -> bool {
     matches!(item.kind.as_str(), "ring" | "clamp" | "sleeve")
 }

@@ -4,7 +4,7 @@ use crate::figure::Term;
 
 /// Names that a quantity was counted for. Words cannot follow a changed size: where the quantity is no longer what they
 /// were listed at, they give way to a word where to look.
-pub fn told(names: &[&str], quantity: &Term) -> Term {
+pub(crate) fn told(names: &[&str], quantity: &Term) -> Term {
     let look = Term::text("see Counts");
     if names.is_empty() {
         return quantity.above(&Term::number(0)).pick(&look, &Term::text("")).or_if_fault(&look);
@@ -18,7 +18,7 @@ pub fn told(names: &[&str], quantity: &Term) -> Term {
 const LETTERS: usize = 32;
 
 /// Names in a row, each once, as far as there is room; then how many more there are.
-pub fn shortened(names: &[&str]) -> String {
+pub(crate) fn shortened(names: &[&str]) -> String {
     let mut each: Vec<&str> = Vec::with_capacity(names.len());
     for name in names {
         if !each.contains(name) {

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 /// So much of a task.
 #[derive(Debug, Clone)]
-pub struct Work {
+pub(crate) struct Work {
     pub task: String,
     pub quantity: Quantity,
     pub when: When,
@@ -22,7 +22,7 @@ pub struct Work {
 
 /// How much there is to do.
 #[derive(Debug, Clone)]
-pub enum Quantity {
+pub(crate) enum Quantity {
     Term(Term),
     /// What the Counts sheet has of an item, in the phase and lying as the row says.
     Item(String),
@@ -32,7 +32,7 @@ pub enum Quantity {
 
 /// What decides the phase.
 #[derive(Debug, Clone, Copy)]
-pub enum When {
+pub(crate) enum When {
     /// Where the pipe lies, whatever the task says.
     Lies(Phase),
     /// This, unless Labor has a phase for the task.
@@ -43,25 +43,25 @@ pub enum When {
 
 /// What the quantity is counted from.
 #[derive(Debug, Clone)]
-pub enum From {
+pub(crate) enum From {
     /// Names on the Counts sheet; another size may have others.
     Counted(Vec<Arc<str>>),
     Words(String),
 }
 
 impl From {
-    pub fn named(names: &[Arc<str>]) -> Self {
+    pub(crate) fn named(names: &[Arc<str>]) -> Self {
         Self::Words(shortened(&names.iter().map(|name| &**name).collect::<Vec<_>>()))
     }
 }
 
 impl Work {
-    pub fn of(task: &str, quantity: Term, when: When, from: From) -> Self {
+    pub(crate) fn of(task: &str, quantity: Term, when: When, from: From) -> Self {
         let (task, quantity) = (task.to_owned(), Quantity::Term(quantity));
         Self { task, quantity, when, place: None, form: "", material: "".into(), from }
     }
 
-    pub fn lies(&self) -> String {
+    pub(crate) fn lies(&self) -> String {
         self.place.map(|place| lies(place, self.form)).unwrap_or_default()
     }
 }

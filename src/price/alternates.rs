@@ -5,6 +5,7 @@
 
 use super::Context;
 use crate::choice::{Choice, record};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Look, Term, Value};
 use crate::input::sum_of;
 use crate::sheets::Page;
@@ -29,6 +30,13 @@ pub struct Alternate {
     pub passes: String,
     /// False where it fails and the job without it does not: then the bid offers no price for it.
     pub offered: bool,
+}
+
+impl Alternate {
+    /// Whether it leaves everything that is shown of it as it is.
+    pub(crate) fn changes_nothing(&self) -> bool {
+        self.total == self.base_total && self.hours == self.base_hours && self.re_sized.is_empty()
+    }
 }
 
 /// Its add or deduct, as figures.
@@ -88,8 +96,8 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
         let typed = change.value().clone();
         let change = book.put(row, now, change);
         let as_priced = book.carry(row, was, typed, &from);
-        let same = change.same(&as_priced).and(&verdict.same(&Term::text("OK")));
-        let check = book.put(row, check, same.pick(&Term::text("OK"), &Term::text("price again")));
+        let same = change.same(&as_priced).and(&verdict.is_ok());
+        let check = book.put(row, check, same.ok_or(PRICE_AGAIN));
         book.carry(row, sized, Value::text(alternate.re_sized.as_str()), &from);
         priced.push(PricedAlternate { row: alternate.row, amount, check, offered: alternate.offered });
     }

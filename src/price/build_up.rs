@@ -13,10 +13,10 @@ use crate::sheets::Page;
 use crate::table::columns;
 
 /// The column for what belongs to no phase.
-pub const GENERAL: usize = 4;
+pub(crate) const GENERAL: usize = 4;
 
 /// Headings of the columns of money by phase.
-pub const PHASE_COLUMNS: [&str; 5] = ["Underground", "Rough-in", "Trim", "Test", "General"];
+pub(crate) const PHASE_COLUMNS: [&str; 5] = ["Underground", "Rough-in", "Trim", "Test", "General"];
 
 /// The money of the bid, as figures. Arrays go by phase, [`GENERAL`] last.
 #[derive(Debug)]
@@ -108,7 +108,7 @@ pub(super) fn build_up(
     let (other_costs, other_tax) = other_costs(book, context, tables);
 
     let material = money_row(book, tables, "Material, waste included", |book, phase, row| {
-        let sum = lines.by_phase.get(phase).map(Term::sum).unwrap_or_else(zero);
+        let sum = lines.by_phase.get(phase).map_or_else(zero, Term::sum);
         let _ = (book, row);
         sum
     });

@@ -88,7 +88,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
             None => {
                 book.label(row, chosen, NO_PRICE);
                 let none = book.state(row, unit_price, Value::Exact(Decimal::ZERO), "no price");
-                let short = line.needed.above(&Term::number(0)).pick(&Term::text(NO_PRICE), &Term::text("OK"));
+                let short = line.needed.flag_any(NO_PRICE);
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
                     let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });

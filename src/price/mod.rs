@@ -9,19 +9,19 @@ mod alternates;
 mod basis;
 mod bought;
 mod build_up;
-pub mod findings;
+pub(crate) mod findings;
 mod lines;
 mod offers;
 mod pack_cost;
 mod totals;
 mod unlisted;
 
-pub use alternates::{Alternate, PricedAlternate};
-pub use bought::Bought;
-pub use build_up::{BuildUp, CostPart, GENERAL, PHASE_COLUMNS};
-pub use lines::PricedLine;
-pub use pack_cost::Beside;
-pub use totals::Totals;
+pub(crate) use alternates::{Alternate, PricedAlternate};
+pub(crate) use bought::Bought;
+pub(crate) use build_up::BuildUp;
+pub(crate) use build_up::{GENERAL, PHASE_COLUMNS};
+pub(crate) use lines::PricedLine;
+pub(crate) use pack_cost::Beside;
 
 use crate::buy::Purchases;
 use crate::figure::{Book, Term};
@@ -32,7 +32,7 @@ use crate::view::View;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub take_off: &'a TakeOff,
     /// `None` where only the price is asked for.
     pub purchases: Option<&'a Purchases>,
@@ -42,7 +42,7 @@ pub struct Inputs<'a> {
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// What the stage hands on.
 #[derive(Debug)]
@@ -59,7 +59,7 @@ pub struct Bid {
 }
 
 /// The whole stage.
-pub fn price(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Bid {
+pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> Bid {
     // The build-up is what a reader wants first; its table stands above the lines it sums.
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, findings);

@@ -3,6 +3,7 @@
 use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::choice::Choice;
+use crate::figure::verdict::OK;
 use crate::figure::{Book, CellKind, Column, Look, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
@@ -58,14 +59,14 @@ pub(super) struct Offers<'a> {
 }
 
 impl Table {
-    pub fn new(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
         Self::on_page(book, context)
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
-    pub fn of_line<'a>(&mut self, book: &mut Book, context: &Context<'a>, line: &Line) -> Offers<'a> {
+    pub(crate) fn of_line<'a>(&mut self, book: &mut Book, context: &Context<'a>, line: &Line) -> Offers<'a> {
         let mut all = Vec::new();
         let mut rows: Vec<(RowId, [Term; 4])> = Vec::new();
         for (index, name) in of_line(context.job, context.rules, line) {
@@ -158,7 +159,7 @@ pub(super) enum Position {
 }
 
 impl Offers<'_> {
-    pub fn position(&self, choice: &Term) -> Position {
+    pub(crate) fn position(&self, choice: &Term) -> Position {
         match &self.only {
             Some([name, ..]) => Position::Only(choice.same(name)),
             None => Position::Row(Term::row_of(choice, &self.names)),
@@ -166,11 +167,11 @@ impl Offers<'_> {
     }
 
     /// The price of the offer that is chosen; 0 where there is none of that name, which the check says.
-    pub fn price_of(&self, position: &Position) -> Term {
+    pub(crate) fn price_of(&self, position: &Position) -> Term {
         self.take(position, &self.price, 1)
     }
 
-    pub fn tax_rate_of(&self, position: &Position) -> Term {
+    pub(crate) fn tax_rate_of(&self, position: &Position) -> Term {
         self.take(position, &self.tax_rate, 2)
     }
 
@@ -184,16 +185,16 @@ impl Offers<'_> {
 
     /// `OK` while no other offer is cheaper, and the price break that was chosen is reached; where there is no other,
     /// while there is a price.
-    pub fn verdict(&self, price: &Term, position: &Position, needed: &Term) -> Term {
-        let (ok, zero, gone) = (Term::text("OK"), Term::number(0), Term::text(NO_OFFER));
+    pub(crate) fn verdict(&self, price: &Term, position: &Position, needed: &Term) -> Term {
+        let (zero, gone) = (Term::number(0), Term::text(NO_OFFER));
         let breaks = self.all.iter().any(|offer| offer.reached.is_some());
         let verdict = match &self.only {
             // A price of 0 is a price; a blank cell is none.
             Some(_) => match self.all.first().and_then(|only| only.blank.as_ref()) {
-                Some(blank) => blank.and(&needed.above(&zero)).pick(&Term::text(NO_PRICE), &ok),
-                None => ok.clone(),
+                Some(blank) => blank.and(&needed.above(&zero)).flag(NO_PRICE),
+                None => Term::text(OK),
             },
-            None => price.above(&Term::least(&self.compared)).pick(&Term::text("cheaper offer"), &ok),
+            None => price.above(&Term::least(&self.compared)).flag("cheaper offer"),
         };
         let verdict = match breaks {
             true => self.take(position, &self.reached, 3).above(&zero).pick(&verdict, &Term::text("break not reached")),

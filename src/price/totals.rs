@@ -84,7 +84,7 @@ fn group(words: &'static str, pairs: &[&Pair]) -> Group {
 }
 
 impl Table {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let title = "What the owner's hours are worth";
         let sums = Columns::on_page(book, context);
         Self { sums, hours: List::put(book, context.page(Page::CostBuildUp), title, [36.0, 0.0], Unit::Money) }
@@ -105,7 +105,7 @@ impl Table {
         Pair { hired, cash }
     }
 
-    pub fn fill(
+    pub(crate) fn fill(
         &self,
         book: &mut Book,
         context: &Context,

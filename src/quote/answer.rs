@@ -1,6 +1,6 @@
 //! What stands in the supplier's cells of one line.
 
-use super::form::{Sheet, number, text};
+use super::cells::{Sheet, number, text};
 use crate::finding::{Finding, excerpt};
 use crate::model::order_form::{self as form, LineKey};
 use crate::model::{KeptCell, Raw, counter_price, fold};

@@ -1,9 +1,10 @@
 //! One filled order -> what the supplier answered, line by line; and what cannot be read, each with its cell.
 
 use super::answer::{self, Answer};
+use super::cells::{Sheet, number, text};
 use crate::finding::{Finding, excerpt};
 use crate::model::order_form::{self as form, LineKey};
-use crate::model::{KeptCell, KeptSheet, Phase, Raw, date_text, fold, parse_date};
+use crate::model::{KeptCell, KeptSheet, Phase, Raw, fold, parse_date};
 use crate::order::plain;
 use crate::place::Place;
 use crate::quote::findings::{FormNotRead, QuoteNotRead, QuoteWithoutLine};
@@ -14,7 +15,7 @@ use std::sync::Arc;
 
 /// A filled order, read.
 #[derive(Debug, Clone)]
-pub struct Form {
+pub(crate) struct Form {
     pub file: Arc<str>,
     /// Which of the files it is.
     pub at: usize,
@@ -40,7 +41,7 @@ pub struct Form {
 
 /// A line of it.
 #[derive(Debug, Clone)]
-pub struct FormLine {
+pub(crate) struct FormLine {
     pub key: LineKey,
     pub place: Place,
     /// As it stands there now.
@@ -48,30 +49,8 @@ pub struct FormLine {
     pub answer: Answer,
 }
 
-/// The rows under the headings, with the column of each.
-pub(super) struct Sheet<'a> {
-    sheet: &'a KeptSheet,
-    headings: u32,
-    columns: BTreeMap<&'static str, u16>,
-}
-
-impl<'a> Sheet<'a> {
-    pub fn cell(&self, row: u32, heading: &str) -> Option<&'a KeptCell> {
-        self.sheet.cell(row, *self.columns.get(heading)?)
-    }
-
-    /// Where a cell is, or would be.
-    pub fn place(&self, row: u32, heading: &str) -> Place {
-        self.sheet.place(row, self.columns.get(heading).copied().unwrap_or(0))
-    }
-
-    pub fn text(&self, row: u32, heading: &str) -> String {
-        self.cell(row, heading).map(|cell| text(&cell.raw)).unwrap_or_default()
-    }
-}
-
 /// Reads a file; `None` where it is none of ours, which a finding says.
-pub fn read(at: usize, file: &FilledFile, findings: &mut Vec<Finding>) -> Option<Form> {
+pub(crate) fn read(at: usize, file: &FilledFile, findings: &mut Vec<Finding>) -> Option<Form> {
     let not_read = |reason: &str| Finding::everywhere(FormNotRead { reason: reason.to_owned() });
     if let Some(version) = file.properties.get(form::PROPERTY).filter(|version| *version != form::VERSION) {
         let version = excerpt(version);
@@ -228,29 +207,10 @@ fn month_first(text: &str) -> Option<Decimal> {
     parse_date(&format!("{year:04}-{month:02}-{day:02}"))
 }
 
-/// A cell's value in plain words.
-pub(super) fn text(raw: &Raw) -> String {
-    match raw {
-        Raw::Blank => String::new(),
-        Raw::Number(number) => number.normalize().to_string(),
-        Raw::Text(text) => plain(text),
-        Raw::Date(serial) => date_text(*serial),
-        Raw::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
-        Raw::Fault(fault) => fault.to_string(),
-    }
-}
-
-pub(super) fn number(raw: &Raw) -> Option<Decimal> {
-    match raw {
-        Raw::Number(number) => Some(*number),
-        Raw::Text(text) => crate::model::parse_number(text),
-        _ => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::date_text;
 
     #[test]
     fn dates_of_a_counter_are_read_month_first() {

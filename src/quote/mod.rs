@@ -8,7 +8,8 @@
 //! answered, and is told with its cell: no price is guessed.
 
 mod answer;
-pub mod findings;
+mod cells;
+pub(crate) mod findings;
 mod form;
 mod job_prices;
 mod money;
@@ -18,10 +19,10 @@ mod side_by_side;
 mod source_selection;
 mod suppliers;
 
-pub use order_lines::Wanted;
-pub use quotes_workbook::Ways;
-pub use source_selection::{Choices, Offered, State};
-pub use suppliers::{Answered, Supplier};
+pub(crate) use order_lines::Wanted;
+pub(crate) use quotes_workbook::Ways;
+pub(crate) use source_selection::Choices;
+pub(crate) use suppliers::Supplier;
 
 use crate::buy::purchase::SUPPLIERS;
 use crate::figure::Book;
@@ -35,7 +36,7 @@ use crate::takeoff::TakeOff;
 use std::sync::Arc;
 
 /// What every file of this stage works from.
-pub struct Context<'a> {
+pub(crate) struct Context<'a> {
     pub job: &'a Job,
     pub kept: &'a KeptBook,
     pub rules: &'a Rules,
@@ -64,7 +65,7 @@ pub struct Quotes {
 
 /// The whole stage: `None` for the quotes where no file holds any price for the job. Findings are those of the job
 /// workbook, then those of each file.
-pub fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<OfFile>) {
+pub(crate) fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<OfFile>) {
     let mut told: Vec<OfFile> =
         files.iter().map(|file| OfFile { file: file.file.clone(), findings: file.findings.clone() }).collect();
     let mut forms = Vec::new();

@@ -47,7 +47,7 @@ impl Wanted {
 }
 
 /// In the order of the orders; a line that stands in several of them once.
-pub fn wanted(orders: &Orders) -> Vec<Wanted> {
+pub(crate) fn wanted(orders: &Orders) -> Vec<Wanted> {
     let mut all: Vec<Wanted> = Vec::new();
     let mut places: BTreeMap<LineKey, usize> = BTreeMap::new();
     for order in &orders.orders {
@@ -95,7 +95,7 @@ fn add(wanted: &mut Wanted, line: &OrderLine, supplier: &str) {
 
 /// The row of Prices that a supplier sells this line by: the one that it is ordered by, else that of its number among those
 /// alike, else the first. Empty `supplier`: rows that name nobody.
-pub fn row_of(job: &Job, rules: &Rules, take_off: &TakeOff, wanted: &Wanted, supplier: &str) -> Option<usize> {
+pub(crate) fn row_of(job: &Job, rules: &Rules, take_off: &TakeOff, wanted: &Wanted, supplier: &str) -> Option<usize> {
     if let Some(row) = wanted.rows.get(supplier) {
         return Some(*row);
     }

@@ -8,7 +8,7 @@ use super::source_selection::{Choices, State};
 use super::suppliers::{Answered, Supplier};
 use super::{Context, OfFile};
 use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
-use crate::model::Setting;
+use crate::model::{Setting, order_form as form};
 use crate::order::plain;
 use crate::sheets::Page;
 use crate::table::{List, columns};
@@ -190,24 +190,27 @@ fn ways(
     }
 }
 
+columns! {
+    /// A line, a supplier, and what is said of them.
+    struct WordColumns(of: &[&str]) {
+        item: "Item", words 30;
+        both as [ColumnId; 2]: ["Supplier", "Size"], words 12;
+        of as Vec<ColumnId>: of, words 12;
+    }
+}
+
 /// A table of words; nothing where there are no rows.
-fn words_table(book: &mut Book, sheet: SheetId, title: &str, headings: &[&str], rows: &[Vec<String>]) {
+fn words_table(book: &mut Book, sheet: SheetId, title: &str, of: &[&str], rows: &[Vec<String>]) {
     if rows.is_empty() {
         return;
     }
     let table = book.table(sheet, title);
-    let columns: Vec<ColumnId> = headings
-        .iter()
-        .enumerate()
-        .map(|(at, heading)| {
-            let width = if at == 0 { 30.0 } else { 12.0 };
-            book.column_like(table, heading, Unit::None, width, CellKind::Plain)
-        })
-        .collect();
+    let WordColumns { item, both, of, .. } = WordColumns::in_table(book, table, of);
     for words in rows {
         let row = book.row(table);
-        for (column, words) in columns.iter().zip(words).filter(|(_, words)| !words.is_empty()) {
-            book.label(row, *column, words);
+        let columns = [item].into_iter().chain(both).chain(of.iter().copied());
+        for (column, words) in columns.zip(words).filter(|(_, words)| !words.is_empty()) {
+            book.label(row, column, words);
         }
     }
 }
@@ -237,7 +240,7 @@ fn missing(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supp
             rows.push(vec![wanted.item.clone(), nobody, wanted.size.clone(), why, "nobody prices it".to_owned()]);
         }
     }
-    words_table(book, sheet, "Missing", &["Item", "Supplier", "Size", "Why", "Elsewhere"], &rows);
+    words_table(book, sheet, "Missing", &["Why", "Elsewhere"], &rows);
 }
 
 fn answers<'a>(
@@ -252,30 +255,35 @@ fn answers<'a>(
 
 fn substitutes(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier]) {
     let of = answers(wanted, suppliers).filter(|(_, _, answered)| !answered.answer.substitute.is_empty());
-    let rows = of.map(|(wanted, supplier, answered)| {
-        let answer = &answered.answer;
-        let price = answer.price.map(super::money::dollars).unwrap_or_default();
-        let part = answer.substitute.clone();
-        vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), part, price, answer.remark.clone()]
-    });
-    let headings = ["Item", "Supplier", "Size", "Substitute part no.", "Price", "Remark"];
-    words_table(book, sheet, "Offered in place of what was asked", &headings, &rows.collect::<Vec<_>>());
+    let rows: Vec<_> = of
+        .map(|(wanted, supplier, answered)| {
+            let answer = &answered.answer;
+            let price = answer.price.map(super::money::dollars).unwrap_or_default();
+            let part = answer.substitute.clone();
+            vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), part, price, answer.remark.clone()]
+        })
+        .collect();
+    let of = [form::SUBSTITUTE, "Price", form::REMARK];
+    words_table(book, sheet, "Offered in place of what was asked", &of, &rows);
 }
 
 fn said(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier]) {
-    let rows = answers(wanted, suppliers).filter_map(|(wanted, supplier, answered)| {
-        let answer = &answered.answer;
-        let when = match &answer.available {
-            Available::Words(words) => words.clone(),
-            Available::Only(count) => format!("only {}", count.normalize()),
-            Available::No => "no".to_owned(),
-            Available::Yes => String::new(),
-        };
-        let told = !when.is_empty() || (!answer.remark.is_empty() && answer.substitute.is_empty());
-        told.then(|| vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), when, answer.remark.clone()])
-    });
-    let headings = ["Item", "Supplier", "Size", "Available", "Remark"];
-    words_table(book, sheet, "What else they wrote", &headings, &rows.collect::<Vec<_>>());
+    let rows: Vec<_> = answers(wanted, suppliers)
+        .filter_map(|(wanted, supplier, answered)| {
+            let answer = &answered.answer;
+            let when = match &answer.available {
+                Available::Words(words) => words.clone(),
+                Available::Only(count) => format!("only {}", count.normalize()),
+                Available::No => "no".to_owned(),
+                Available::Yes => String::new(),
+            };
+            let told = !when.is_empty() || (!answer.remark.is_empty() && answer.substitute.is_empty());
+            told.then(|| {
+                vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), when, answer.remark.clone()]
+            })
+        })
+        .collect();
+    words_table(book, sheet, "What else they wrote", &[form::AVAILABLE, form::REMARK], &rows);
 }
 
 columns! {

@@ -4,7 +4,7 @@
 use super::order_lines::Wanted;
 use super::source_selection::Choices;
 use super::suppliers::Supplier;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, CellKind, Column, Look, RowId, SheetId, TableId, Term, Value};
 use crate::table::{Headed, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -31,7 +31,7 @@ columns! {
         quantity: "Quantity", words 8;
         unit: "Unit", words 6;
         holds: "One holds", quiet words 7;
-        prices as Vec<(ColumnId, ColumnId)>: suppliers, words 11;
+        prices as Vec<OfSupplier>: suppliers, words;
         least: "Least", Money 10;
         least_from: "Least at no.", quiet words 7;
         from: "From no.", words 7;
@@ -44,19 +44,19 @@ columns! {
     }
 }
 
-/// A price and a sum for each.
-impl Headed for &[Supplier] {
-    type Columns = Vec<(ColumnId, ColumnId)>;
+columns! {
+    /// A price and a sum.
+    pub(crate) struct OfSupplier(name: &str) {
+        price: &*format!("{name}: price"), words 11;
+        sum: &*format!("{name}: sum"), quiet words 11;
+    }
+}
 
-    fn columns(self, book: &mut Book, table: TableId, (unit, kind): (Unit, CellKind), width: f64) -> Self::Columns {
-        let of = |supplier: &Supplier| {
-            let name = &supplier.name;
-            (
-                book.column_like(table, &format!("{name}: price"), unit, width, kind),
-                book.column_like(table, &format!("{name}: sum"), unit, width, CellKind::Quiet),
-            )
-        };
-        self.iter().map(of).collect()
+impl Headed for &[Supplier] {
+    type Columns = Vec<OfSupplier>;
+
+    fn columns(self, book: &mut Book, table: TableId, _: (Unit, CellKind), _: f64) -> Self::Columns {
+        self.iter().map(|supplier| OfSupplier::in_table(book, table, &supplier.name)).collect()
     }
 }
 
@@ -79,7 +79,7 @@ pub(super) fn put(
     for (at, wanted) in wanted.iter().enumerate() {
         put_line(book, &columns, at, wanted, suppliers, choices, names);
     }
-    let sums = columns.prices.iter().map(|(_, sum)| book.whole(*sum)).collect();
+    let sums = columns.prices.iter().map(|of| book.whole(of.sum)).collect();
     // The keys of the lines are for programs.
     book.not_printed(sheet, 1);
     SideBySide {
@@ -144,7 +144,7 @@ fn put_line(
     let sum = price.is_number().pick(&(&quantity * &price).cents(), &nothing);
     let sum = book.put(row, columns.sum, sum);
     book.put(row, columns.over, sum.is_number().pick(&(&sum - &least), &nothing));
-    let verdict = sum.is_number().pick(&Term::text("OK"), &Term::text("no price"));
+    let verdict = sum.is_number().ok_or("no price");
     let verdict = book.put(row, columns.check, verdict);
     book.check_choice(&from, &verdict);
 }
@@ -162,19 +162,19 @@ fn put_price(
     choices: &Choices,
     quantity: &Term,
 ) -> (Term, Term) {
-    let (price_column, sum_column) = columns.prices[of];
+    let cells = &columns.prices[of];
     let offered = choices.offered[at][of];
     let price = match (offered.price, supplier.answers.get(&wanted.key)) {
         (Some(price), Some(answered)) => {
             let from: Arc<str> = format!("{} {}", answered.file, answered.place).into();
-            let cell = book.carry(row, price_column, Value::Exact(price), &from);
+            let cell = book.carry(row, cells.price, Value::Exact(price), &from);
             book.unit(&cell, if price.scale() > 2 { Unit::UnitPrice } else { Unit::Money });
             cell
         }
-        _ => book.label(row, price_column, offered.state.word()),
+        _ => book.label(row, cells.price, offered.state.word()),
     };
     let sum = price.is_number().pick(&(quantity * &price).cents(), &Term::text(""));
-    let sum = book.put(row, sum_column, sum);
+    let sum = book.put(row, cells.sum, sum);
     book.unit(&sum, Unit::Money);
     (price, sum)
 }

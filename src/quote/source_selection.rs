@@ -59,7 +59,7 @@ pub struct Choices {
 }
 
 /// Charges and least orders are of each supplier.
-pub fn choose(wanted: &[Wanted], suppliers: &[Supplier], substitutes: &str) -> Choices {
+pub(crate) fn choose(wanted: &[Wanted], suppliers: &[Supplier], substitutes: &str) -> Choices {
     let offered: Vec<Vec<Offered>> = wanted
         .iter()
         .map(|wanted| suppliers.iter().map(|supplier| offer(wanted, supplier, substitutes)).collect())
@@ -99,7 +99,7 @@ pub fn choose(wanted: &[Wanted], suppliers: &[Supplier], substitutes: &str) -> C
 }
 
 /// What a line costs at a price, to the cent.
-pub fn line_cost(wanted: &Wanted, price: Decimal) -> Decimal {
+pub(crate) fn line_cost(wanted: &Wanted, price: Decimal) -> Decimal {
     let cost = wanted.quantity.checked_mul(price).unwrap_or(Decimal::from(1_000_000_000_000i64));
     cost.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
 }
@@ -142,10 +142,10 @@ mod tests {
             unit: "each".to_owned(),
             holds: String::new(),
             feet: false,
-            needed_for: Default::default(),
+            needed_for: std::collections::BTreeMap::default(),
             asked: Vec::new(),
             line: at,
-            rows: Default::default(),
+            rows: std::collections::BTreeMap::default(),
         }
     }
 

@@ -54,7 +54,7 @@ pub struct Answered {
 const PROPERTY: usize = 127;
 
 /// Whether a form is of this job; a finding says why it is not.
-pub fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) -> bool {
+pub(crate) fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) -> bool {
     let ours = |setting: Setting| plain(&context.job.text(setting)).chars().take(PROPERTY).collect::<String>();
     let of_other = |what: &'static str, theirs: &Option<String>, ours: String| {
         let found = theirs.clone().filter(|theirs| !ours.is_empty() && fold(theirs) != fold(&ours))?;
@@ -86,7 +86,12 @@ pub fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) ->
 }
 
 /// Suppliers in the order of their first files; `findings` has a list for each form.
-pub fn gather(context: &Context, forms: &[Form], wanted: &[Wanted], findings: &mut [Vec<Finding>]) -> Vec<Supplier> {
+pub(crate) fn gather(
+    context: &Context,
+    forms: &[Form],
+    wanted: &[Wanted],
+    findings: &mut [Vec<Finding>],
+) -> Vec<Supplier> {
     let mut suppliers: Vec<Supplier> = Vec::new();
     for (form, findings) in forms.iter().zip(findings) {
         let name = name_of(form, &suppliers, forms, findings);
@@ -135,7 +140,7 @@ fn add(context: &Context, supplier: &mut Supplier, form: &Form, wanted: &[Wanted
     supplier.files.push(form.file.clone());
     supplier.at.push(form.at);
     if supplier.quoted_by.is_empty() {
-        supplier.quoted_by = form.quoted_by.clone();
+        supplier.quoted_by.clone_from(&form.quoted_by);
     }
     supplier.dated = supplier.dated.max(form.dated);
     let until = form.valid_until.as_ref().map(|(date, _)| *date);

@@ -6,6 +6,7 @@ use crate::choice::{Choice, SavedChoices};
 use crate::input::cell::plain_text;
 use crate::model::fold;
 use crate::sheets::{Page, ReadBack};
+use crate::subjects;
 
 /// Collects the choices of a bid. A table begins at a row of headings with one over choices and ends at the first blank
 /// row; its first column names the rows. Gives how many choices could not be told apart, their rows having no name.
@@ -51,7 +52,7 @@ struct Headings {
 
 impl Headings {
     fn of(page: Page, cells: &[KeptCell]) -> Option<Self> {
-        let kinds = || Choice::ALL.iter().copied().filter(|kind| kind.page() == page);
+        let kinds = || subjects::choices().filter(|kind| kind.page() == page);
         let is_headed = |cell: &KeptCell, kind: Choice| fold(&plain_text(&cell.raw)) == fold(kind.heading());
         let makes_a_table = |cell: &&KeptCell| kinds().any(|kind| !kind.is_beside() && is_headed(cell, kind));
         let first = cells.iter().find(makes_a_table)?;

@@ -13,6 +13,7 @@ use crate::read::findings::kept::EditReadBack;
 use crate::rules;
 use crate::sheets::Page;
 use crate::sheets::ReadBack;
+use crate::subjects;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -199,7 +200,7 @@ fn column(sheet: &KeptSheet, of: &str, headings: u32, heading: &str) -> Option<u
     if sheet.declared.is_some() {
         return sheet.column_of.get(heading).copied();
     }
-    let names = rules::names_of_column(of, heading);
+    let names = subjects::names_of_column(of, heading);
     let bears = |cell: &&KeptCell| {
         let text = fold(&plain_text(&cell.raw));
         names.iter().any(|name| fold(name) == text)

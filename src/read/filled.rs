@@ -25,8 +25,11 @@ pub struct FilledFile {
     pub file: Arc<str>,
     /// Document properties of whoever made it; a CSV has none.
     pub properties: BTreeMap<String, String>,
+    /// Cell for cell; a CSV is one sheet.
     pub sheets: Vec<KeptSheet>,
+    /// Known by the file's ending.
     pub is_csv: bool,
+    /// Why it could not be read, or not all of it.
     pub findings: Vec<Finding>,
 }
 

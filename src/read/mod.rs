@@ -12,6 +12,7 @@ mod filled;
 pub mod findings;
 mod guard;
 mod heading;
+mod heading_row;
 mod history;
 mod merges;
 mod names;
@@ -41,8 +42,11 @@ use workbook::page_of;
 /// What a workbook says, what is wrong with it, and its input sheets cell for cell.
 #[derive(Debug, Clone, Default)]
 pub struct Reading {
+    /// Empty where the file could not be read.
     pub job: Job,
+    /// What was found on the way, in no order.
     pub findings: Vec<Finding>,
+    /// The user's sheets, cell for cell.
     pub book: KeptBook,
 }
 
@@ -89,7 +93,7 @@ fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), 
     sheets::assign(&mut kept, &loaded.unreadable, sink);
     let headed: Vec<bool> = kept
         .iter_mut()
-        .map(|sheet| sheet.declared.is_none_or(|declared| heading::find(sheet, declared, sink)))
+        .map(|sheet| sheet.declared.is_none_or(|declared| heading_row::find(sheet, declared, sink)))
         .collect();
     edited::put(&mut kept, edits, sink);
     for (sheet, _) in kept.iter_mut().zip(headed).filter(|(_, headed)| *headed) {

@@ -7,7 +7,7 @@ use crate::input::cell::{plain_text, size_of_date};
 use crate::input::findings::{BlankFormula, DateInCell, FaultInCell, SizeFromDate};
 use crate::model::{Raw, RuleSheet, date_text, fold};
 use crate::read::findings::sheets::NoHeadings;
-use crate::rules;
+use crate::subjects;
 use std::collections::BTreeMap;
 
 /// Reads a sheet that overrides a rule table; `None` for any other, and for one without headings.
@@ -15,7 +15,7 @@ pub(super) fn read(sheet: &mut KeptSheet, sink: &mut Sink) -> Option<RuleSheet> 
     if !is_rule_sheet(&sheet.name) {
         return None;
     }
-    let name = rules::sheet_named(&sheet.name)?;
+    let name = subjects::rule_sheet_named(&sheet.name)?;
     let Some(heading_row) = heading_row(sheet) else {
         if !sheet.cells.is_empty() {
             let expected = vec!["those of the table it overrides"];

@@ -1,17 +1,17 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
 use super::carried_sheets::KeptSheet;
-use super::heading;
+use super::heading_row;
 use crate::finding::{Finding, Sink, nearest, nearly};
-use crate::model::columns::{SHEETS, Sheet};
+use crate::model::columns::Sheet;
 use crate::model::fold;
 use crate::read::findings::sheets::{HiddenSheet, MissingSheet, NearSheet, TwoSheets};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// Marks each sheet that is a declared one, and says which needed ones are missing.
 pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
-    for declared in SHEETS {
+    for declared in subjects::sheets() {
         let wanted = fold(declared.name);
         // Indices of sheets. The declared name itself goes before an alias, then the workbook's order.
         let mut meant: Vec<usize> = (0..sheets.len()).filter(|i| is_meant(&sheets[*i], declared)).collect();
@@ -33,7 +33,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         !sheets.iter().any(|s| s.declared.is_some_and(|found| found.name == d.name))
             && !unreadable.iter().any(|(name, _)| names(d).any(|n| fold(n) == fold(name)))
     };
-    for declared in SHEETS.iter().filter(missing) {
+    for declared in subjects::sheets().filter(missing) {
         let free = || sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name));
         if declared.required {
             let candidates: Vec<&str> = free().map(|s| &*s.name).collect();
@@ -47,7 +47,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         } else {
             for sheet in free() {
                 let slip = nearly(&sheet.name, names(declared)).is_some();
-                let alike = heading::fits(sheet, declared);
+                let alike = heading_row::fits(sheet, declared);
                 if slip || (alike && names(declared).any(|name| holds(&sheet.name, name))) {
                     let facts = NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
                     sink.push(Finding::at(&sheet.place(0, 0), facts));
@@ -56,7 +56,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         }
     }
     for sheet in sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name)) {
-        let meant = rules::sheets().find(|rule| nearly(&sheet.name, [*rule]).is_some());
+        let meant = subjects::rule_sheets().find(|rule| nearly(&sheet.name, [*rule]).is_some());
         if let Some(nearest) = meant.filter(|_| !sheet.cells.is_empty()) {
             let facts = NearSheet { found: sheet.name.to_string(), nearest, alike: false };
             sink.push(Finding::at(&sheet.place(0, 0), facts));
@@ -78,7 +78,7 @@ fn is_meant(sheet: &KeptSheet, declared: &Sheet) -> bool {
 
 /// True for a sheet of the user's that overrides a rule table.
 pub(super) fn is_rule_sheet(name: &str) -> bool {
-    rules::sheet_named(name).is_some()
+    subjects::rule_sheet_named(name).is_some()
 }
 
 /// True when every word of `name` stands in `text`.
@@ -94,5 +94,5 @@ fn is_result(name: &str) -> bool {
 /// True when a sheet of this name would be read.
 pub(super) fn is_read(name: &str) -> bool {
     let name = fold(name);
-    SHEETS.iter().any(|d| names(d).any(|n| fold(n) == name)) || is_rule_sheet(&name)
+    subjects::sheets().any(|d| names(d).any(|n| fold(n) == name)) || is_rule_sheet(&name)
 }

@@ -26,17 +26,17 @@ pub(super) struct Tag<'a> {
 
 impl<'a> Tag<'a> {
     /// The name after any prefix.
-    pub fn local(&self) -> &'a [u8] {
+    pub(crate) fn local(&self) -> &'a [u8] {
         after_colon(self.name)
     }
 
     /// Attributes as (name after any prefix, value as written).
-    pub fn attributes(&self) -> Attributes<'a> {
+    pub(crate) fn attributes(&self) -> Attributes<'a> {
         Attributes { rest: self.inside }
     }
 
     /// The first attribute of this name, whatever its prefix.
-    pub fn attribute(&self, local: &[u8]) -> Option<&'a [u8]> {
+    pub(crate) fn attribute(&self, local: &[u8]) -> Option<&'a [u8]> {
         self.attributes().find(|(name, _)| *name == local).map(|(_, value)| value)
     }
 }
@@ -81,12 +81,12 @@ pub(super) struct Tags<'a> {
 }
 
 impl<'a> Tags<'a> {
-    pub fn new(bytes: &'a [u8], strict: bool) -> Self {
+    pub(crate) fn new(bytes: &'a [u8], strict: bool) -> Self {
         Self { bytes, at: 0, strict, open: Vec::new() }
     }
 
     /// The next tag, `Ok(None)` at the end.
-    pub fn next(&mut self) -> Result<Option<Tag<'a>>, Fault> {
+    pub(crate) fn next(&mut self) -> Result<Option<Tag<'a>>, Fault> {
         // `at` never passes the end: it moves to what follows something that was found.
         loop {
             let Some(start) = memchr(b'<', &self.bytes[self.at..]).map(|at| self.at + at) else {

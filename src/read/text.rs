@@ -5,7 +5,10 @@ use crate::finding::Finding;
 use crate::read::findings::file::UnreadableFile;
 use std::path::Path;
 
-/// The text of a file; or why it is none, as the finding that says so.
+/// The text of a file.
+///
+/// # Errors
+/// The finding that says why it cannot be read, or is no text.
 pub fn text(path: &Path) -> Result<String, Box<Finding>> {
     let not_text = |_| UnreadableFile { reason: "it is not text in UTF-8".to_owned() }.into();
     String::from_utf8(guard::load(path)?).map_err(not_text)

@@ -2,7 +2,7 @@
 
 use super::cautions::{self, Limits};
 use super::flags::Flags;
-use super::money::{self, Payments};
+use super::money::{self, LABEL, Payments, WORDS};
 use super::scope_counts::Tally;
 use super::{Context, page_breaks, scope, terms};
 use crate::figure::{Book, Look, Term};
@@ -10,10 +10,6 @@ use crate::model::Setting;
 use crate::sheets::Page;
 use crate::table::List;
 use crate::unit::Unit;
-
-/// Widths that all tables of the sheet share, so that their columns stand under each other; in characters.
-pub(super) const LABEL: f64 = 16.0;
-pub(super) const WORDS: f64 = 58.0;
 
 /// Lines that the place to sign takes on paper.
 const SIGNATURE_LINES: f64 = 11.0;

@@ -8,7 +8,7 @@ use crate::subjects::water::size::water_carried::HEATERS;
 use crate::table::columns;
 
 /// Limits of the rule tables that the warnings name, as figures.
-pub struct Limits {
+pub(crate) struct Limits {
     air_test_psi: Option<Term>,
     air_test_minutes: Option<Term>,
     scald_f: Option<Term>,
@@ -23,7 +23,7 @@ columns! {
 }
 
 impl Limits {
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let Columns { table, what, value, source } = Columns::on_page(book, context);
         let mut put = |name: &str| {
             let limit = context.rules.limit(name, context.code)?;

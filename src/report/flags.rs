@@ -6,7 +6,8 @@ use super::money::Payments;
 use crate::figure::{Book, LineRoom, Look, Term};
 use crate::sheets::Page;
 
-/// Room under the price for as many lines as can show.
+/// Lines of flags that are about no subject, and the least there is room for.
+const OWN_LINES: usize = 7;
 const LINES: usize = 9;
 
 pub(super) struct Flags {
@@ -16,7 +17,8 @@ pub(super) struct Flags {
 impl Flags {
     /// The lines speak of cells that are put after the price, so their room comes first.
     pub(super) fn room(book: &mut Book, context: &Context) -> Self {
-        let rooms: Vec<_> = (0..LINES).map(|_| book.room_for_line(context.page(Page::Bid))).collect();
+        let lines = LINES.max(OWN_LINES + context.entries.flags.len());
+        let rooms: Vec<_> = (0..lines).map(|_| book.room_for_line(context.page(Page::Bid))).collect();
         Self { rooms: rooms.into_iter() }
     }
 
@@ -46,12 +48,13 @@ pub(super) fn put(
 ) {
     let zero = Term::number(0);
     let text = Term::text;
-    let needed = [&context.bid.build_up.total, &context.labor.total, &context.sizes.too_fast];
-    let needed = needed.into_iter().chain(context.sizes.shortage().map(|(short, _)| short));
-    let numbers: Vec<Term> = needed.map(Term::is_number).collect();
+    let warnings = context.entries.flags.iter().map(|flag| flag.wrong.pick(&zero, &zero));
+    let needed = [context.bid.build_up.total.clone(), context.labor.total.clone()].into_iter().chain(warnings);
+    let numbers: Vec<Term> = needed.map(|term| term.is_number()).collect();
     let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
-    let numbers = checks.say(book, "The total, the hours and the pressures", numbers).same(&text("numbers"));
-    let words = "The total, the hours or the pressures are no number: a cell that they need holds what cannot be read. See Checks.";
+    let numbers = checks.say(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
+    let words = "The total or the hours are no number, or a warning cannot be worked out: a cell that they need holds what \
+                 cannot be read. See Checks.";
     flags.put_words(book, numbers.pick(&text(""), &text(words)));
     if let Some(cell) = &checks.unread {
         let words = [
@@ -66,15 +69,9 @@ pub(super) fn put(
     let words =
         [&text("Items without a price yet: "), unpriced, &text(". The total is not complete; see Cost build-up.")];
     flags.put(book, &unpriced.above(&zero), &Term::join(&words));
-    if let Some((short, run)) = context.sizes.shortage() {
-        let psi = short.show(1);
-        let words =
-            [&text("Short of pressure by "), &psi, &text(" psi at the end of run "), run, &text("; see Sizing.")];
-        flags.put(book, &short.above(&zero), &Term::join(&words));
+    for flag in &context.entries.flags {
+        flags.put(book, &flag.wrong, &flag.on_bid);
     }
-    let fast = &context.sizes.too_fast;
-    let words = [&text("Runs with water faster than their limit: "), fast, &text("; see Sizing.")];
-    flags.put(book, &fast.above(&zero), &Term::join(&words));
     if let Some(whole) = &payments.whole {
         let one = Term::number(1);
         let words = text("The shares of the payments do not add up to 100 %; see Amount in Terms.");

@@ -7,20 +7,18 @@
 use super::Context;
 use super::unread::below_heading;
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::input::{Input, PipeSize};
-use crate::model::columns::STATUS;
-use crate::model::vocabulary::REGULATOR;
-use crate::model::{At, Field, KeptSheet, Price, SETTINGS, Setting, SettingKind, Status, fold};
-use crate::rules;
+use crate::figure::verdict::PRICE_AGAIN;
+use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
+use crate::input::{InputCell, Reference, Role, Row};
+use crate::model::{KeptSheet, SETTINGS, Setting, SettingKind, fold};
 use crate::sheets::Page;
+use crate::subjects;
 use crate::table::{List, columns};
 use crate::unit::Unit;
 use std::collections::{BTreeSet, HashMap};
-use std::sync::Arc;
 
 /// What the sheets beside this one need of it.
-pub struct Checks {
+pub(crate) struct Checks {
     /// How many deciding inputs are not what they were: `Price_again`.
     pub price_again: Term,
     /// What the first of them is about; an empty text while there is none.
@@ -32,11 +30,6 @@ pub struct Checks {
     pub(super) sums: TableId,
 }
 
-/// The words of a check.
-const OK: &str = "OK";
-const PRICE_AGAIN: &str = "price again";
-/// Words that name a share.
-const SHARES: [&str; 6] = ["%", "percent", "half", "third", "quarter", "fifth"];
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
@@ -60,7 +53,7 @@ columns! {
 
 impl Checks {
     /// The sheet's head, the table of deciding inputs, and an empty table of sums.
-    pub fn put(book: &mut Book, context: &Context) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context) -> Self {
         let sheet = context.page(Page::Checks);
         book.words(sheet, Look::Title, Page::Checks.name());
         book.words(
@@ -78,21 +71,17 @@ impl Checks {
         let table = columns.table;
         let mut record = Record { book, context, table, columns, seen: BTreeSet::new() };
         record.settings();
-        record.network();
-        record.money();
+        record.rows_of_job();
         record.rules();
         record.watch();
         record.totals();
         let unread = super::unread::put(&mut record);
         let Record { columns, .. } = record;
         let (what, checks) = (book.whole(columns.what), book.whole(columns.check));
-        let first = Term::at(&what, &Term::row_of(&Term::text(PRICE_AGAIN), &checks));
-        // Whatever is not OK has changed: an error too.
-        let rows = Term::number(checks.values().len() as u64);
-        let changed = rows - Term::count_where(&[(&checks, &Term::text(OK))]);
+        let changed = Term::not_ok(&checks);
+        let first = Term::at(&what, &Term::row_of(&Term::text(PRICE_AGAIN), &checks)).or_if_fault(&Term::text(""));
         let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
-        let first = first.or_if_fault(&Term::text(""));
         Self { price_again, first, unread, verdict, sums }
     }
 
@@ -139,120 +128,56 @@ impl Record<'_, '_> {
         }
     }
 
-    fn network(&mut self) {
-        for run in &self.context.job.runs {
-            let parts = [
-                Part::Word(run.name.figure(self.book)),
-                Part::Word(run.from.figure(self.book)),
-                // Without it there is no bid.
-                self.filled(&run.length_ft),
-                self.word(&run.material),
-                self.word(&run.level),
-                self.word(&run.place),
-                self.word(&run.form),
-                self.status(&run.status),
-                self.word(&run.phase),
-            ];
-            self.joined("Runs", &run.name, run.row, &parts);
-        }
-        // How many bear its name: two of a name are refused.
-        let tags = self.names("Fixtures");
-        for fixture in &self.context.job.fixtures {
-            let parts = [
-                Part::Word(fixture.fixture.figure(self.book)),
-                self.word(&fixture.group),
-                self.word(&fixture.cold_run),
-                self.word(&fixture.hot_run),
-                self.filled(&fixture.gpm),
-                self.status(&fixture.status),
-                Part::Word(Term::count_where(&[(&tags, &fixture.tag.figure(self.book))])),
-            ];
-            self.joined("Fixtures", &fixture.tag, fixture.row, &parts);
-        }
-        let names = self.names("Devices");
-        for device in &self.context.job.devices {
-            let parts = [
-                Part::Word(device.on_run.figure(self.book)),
-                Part::Word(device.kind.as_written(self.book)),
-                self.size(&device.size),
-                // The maker's loss counts where both of its numbers are there.
-                self.both_filled(&device.rated_gpm, &device.loss_psi),
-                // Of anything else it says nothing.
-                if *device.kind.value == *REGULATOR { self.filled(&device.set_psi) } else { Part::None },
-                self.status(&device.status),
-                Part::Word(Term::count_where(&[(&names, &device.name.figure(self.book))])),
-            ];
-            self.joined("Devices", &device.name, device.row, &parts);
-        }
-    }
-
-    /// The names of a sheet's rows.
-    fn names(&self, sheet: &str) -> Column {
-        let sheet = self.context.kept.declared(sheet);
-        let column = |sheet: &KeptSheet| sheet.column_of.get(sheet.declared?.name_column()?.name).copied();
-        let names = sheet.and_then(|sheet| below_heading(self.book, sheet, column(sheet)?));
-        names.unwrap_or_else(|| self.book.none())
-    }
-
-    fn money(&mut self) {
-        // Rows of one thing at one supplier are told apart by their numbers; the number of any other row is for the reader.
-        let thing = |price: &Price| {
-            let words = [price.material.text(), price.supplier.text()].map(fold);
-            (fold(&price.kind.value), words, price.sizes.value.clone())
-        };
+    /// The rows of the job, each by the cells whose columns are declared to decide something.
+    fn rows_of_job(&mut self) {
         let mut alike: HashMap<_, usize> = HashMap::new();
-        self.context.job.prices.iter().for_each(|price| *alike.entry(thing(price)).or_default() += 1);
-        for price in &self.context.job.prices {
-            let is_told_by_number = alike.get(&thing(price)).is_some_and(|rows| *rows > 1);
-            let parts = [
-                Part::Word(price.kind.figure(self.book)),
-                self.word(&price.material),
-                self.word(&price.sizes),
-                self.word(&price.unit),
-                self.filled(&price.price),
-                // What is bought decides what is still to buy.
-                self.filled(&price.bought),
-                // Of what is no pipe it says nothing.
-                if fold(&price.kind.value) == "pipe" { self.word(&price.water) } else { Part::None },
-                // What it is bought as: a row that has moved is another offer.
-                self.word(&price.supplier),
-                if is_told_by_number { self.word(&price.part) } else { Part::None },
-            ];
-            self.numbered("Prices", price.row, &parts);
-        }
-        for task in &self.context.job.labor {
-            let parts = [
-                Part::Word(task.task.figure(self.book)),
-                self.word(&task.phase),
-                self.word(&task.by),
-                self.filled(&task.hours),
-            ];
-            self.numbered("Labor", task.row, &parts);
-        }
-        for cost in &self.context.job.other_costs {
-            let parts = [
-                Part::Word(cost.item.figure(self.book)),
-                self.word(&cost.phase),
-                self.both_filled(&cost.quantity, &cost.price),
-            ];
-            self.numbered("Other costs", cost.row, &parts);
-        }
-        for stock in &self.context.job.on_hand {
-            let parts = [
-                Part::Word(stock.kind.figure(self.book)),
-                self.word(&stock.material),
-                self.word(&stock.sizes),
-                self.filled(&stock.quantity),
-            ];
-            self.numbered("On hand", stock.row, &parts);
-        }
-        for term in &self.context.job.terms {
-            let amount = match names_a_share(term) {
-                true => self.word(&term.amount),
-                false => self.filled(&term.amount),
+        self.context.job.rows().into_iter().for_each(|row| *alike.entry(keys(row)).or_default() += 1);
+        for row in self.context.job.rows() {
+            let sheet = row.sheet();
+            let has_like = alike.get(&keys(row)).is_some_and(|rows| *rows > 1);
+            let mut parts: Vec<_> = sheet
+                .columns
+                .iter()
+                .zip(row.cells())
+                .filter(|(column, _)| !sheet.is_idle && column.is_recorded())
+                .map(|(column, cell)| match column.role_in(row) {
+                    Role::DecidesAmongAlike => cell.recorded(self.book).filter(|_| has_like),
+                    role => self.recorded(row, role, cell),
+                })
+                .collect();
+            parts.extend(self.namesakes(row).map(Some));
+            // Names and sizes take more room than numbers.
+            let (what, together) = match sheet.reference {
+                Reference::Name(_) => {
+                    let name = row.name().and_then(|name| name.as_typed(self.book));
+                    let name = name.unwrap_or_else(|| Term::text(""));
+                    (Term::join(&[&Term::text(format!("{} ", sheet.name)), &name]), CELLS_TOGETHER - 1)
+                }
+                _ => (Term::text(format!("{} row {}", sheet.name, u64::from(row.row()) + 1)), CELLS_TOGETHER),
             };
-            let parts = [Part::Word(term.kind.figure(self.book)), amount, self.word(&term.change)];
-            self.numbered("Terms", term.row, &parts);
+            self.joined(&what, together, row.row(), &parts);
+        }
+    }
+
+    /// How many rows bear the name of this one, where that is not recorded itself: two of a name are refused.
+    fn namesakes(&mut self, row: &dyn Row) -> Option<Term> {
+        let (declared, name) = (row.sheet(), row.name()?);
+        let column = declared.name_column().filter(|column| !declared.is_idle && !column.is_recorded())?;
+        let sheet = self.context.kept.declared(declared.name)?;
+        let names = below_heading(self.book, sheet, *sheet.column_of.get(column.name)?)?;
+        Some(Term::count_where(&[(&names, &name.as_typed(self.book)?)]))
+    }
+
+    fn recorded(&mut self, row: &dyn Row, role: Role, cell: &dyn InputCell) -> Option<Term> {
+        let given = |blank: Term| blank.pick(&Term::text(""), &Term::text(GIVEN));
+        match role {
+            Role::Decides => cell.recorded(self.book),
+            Role::Present => cell.as_typed(self.book).map(|cell| given(cell.is_blank())),
+            Role::PresentWith(heading) => {
+                let (one, other) = (cell.as_typed(self.book)?, row.cell(heading)?.as_typed(self.book)?);
+                Some(given(one.is_blank().or(&other.is_blank())))
+            }
+            Role::DecidesAmongAlike | Role::Given | Role::Counted | Role::Free => None,
         }
     }
 
@@ -260,13 +185,10 @@ impl Record<'_, '_> {
     fn rules(&mut self) {
         for sheet in self.context.kept.sheets.iter().filter(|sheet| is_rules(sheet)) {
             for (row, cells) in sheet.rows().filter(|(row, _)| Some(*row) > sheet.heading_row) {
-                for (part, cells) in cells.chunks(CELLS_TOGETHER).enumerate() {
-                    let parts: Vec<Part> =
-                        cells.iter().map(|cell| sheet.as_typed(self.book, row, cell.column)).map(Part::Word).collect();
-                    let more = if part > 0 { FURTHER_ON } else { "" };
-                    let what = format!("{} row {}{more}", sheet.name, u64::from(row) + 1);
-                    self.row(Term::text(what), row, join(&parts));
-                }
+                let parts: Vec<_> =
+                    cells.iter().map(|cell| Some(sheet.as_typed(self.book, row, cell.column))).collect();
+                let what = Term::text(format!("{} row {}", sheet.name, u64::from(row) + 1));
+                self.joined(&what, CELLS_TOGETHER, row, &parts);
             }
         }
     }
@@ -284,56 +206,19 @@ impl Record<'_, '_> {
         }
     }
 
-    fn word<T>(&mut self, field: &Field<T>) -> Part {
-        field.as_typed(self.book).map_or(Part::None, Part::Word)
-    }
-
-    /// What is new may say so.
-    fn status(&mut self, field: &Field<Status>) -> Part {
-        let (new, blank) = (Term::text(STATUS[0]), Term::text(""));
-        // A blank cell by itself would count as 0.
-        let words = |cell: Term| cell.same(&new).pick(&blank, &Term::join(&[&cell, &blank]));
-        field.as_typed(self.book).map_or(Part::None, |cell| Part::Word(words(cell)))
-    }
-
-    /// A size, however it is spelled.
-    fn size(&mut self, field: &Input<PipeSize>) -> Part {
-        if field.cell.is_some() { Part::Word(field.figure(self.book)) } else { Part::None }
-    }
-
-    /// A number decides only by being there.
-    fn filled<T>(&mut self, field: &Field<T>) -> Part {
-        let blank = field.as_typed(self.book).map(|cell| cell.is_blank());
-        blank.map_or(Part::None, |blank| Part::Word(blank.pick(&Term::text(""), &Term::text(GIVEN))))
-    }
-
-    fn both_filled<T>(&mut self, one: &Field<T>, other: &Field<T>) -> Part {
-        match (one.as_typed(self.book), other.as_typed(self.book)) {
-            (Some(one), Some(other)) => {
-                let lacking = one.is_blank().or(&other.is_blank());
-                Part::Word(lacking.pick(&Term::text(""), &Term::text(GIVEN)))
-            }
-            _ => Part::None,
-        }
-    }
-
-    fn joined(&mut self, sheet: &str, name: &At<Arc<str>>, row: u32, parts: &[Part]) {
-        let what = Term::join(&[&Term::text(format!("{sheet} ")), &name.figure(self.book)]);
-        // Names and sizes take more room than numbers.
-        for (part, parts) in parts.chunks(CELLS_TOGETHER - 1).enumerate() {
-            let what = if part > 0 { Term::join(&[&what, &Term::text(FURTHER_ON)]) } else { what.clone() };
+    /// A row of the record for the cells of one row of a sheet, or several.
+    pub(super) fn joined(&mut self, what: &Term, together: usize, row: u32, parts: &[Option<Term>]) {
+        for (part, parts) in parts.chunks(together).enumerate() {
+            let what = match (part, what.expr(), what.value()) {
+                (0, ..) => what.clone(),
+                (_, Expr::Const(_), Value::Text(words)) => Term::text(format!("{words}{FURTHER_ON}")),
+                _ => Term::join(&[what, &Term::text(FURTHER_ON)]),
+            };
             self.row(what, row, join(parts));
         }
     }
 
-    fn numbered(&mut self, sheet: &str, row: u32, parts: &[Part]) {
-        for (part, parts) in parts.chunks(CELLS_TOGETHER).enumerate() {
-            let more = if part > 0 { FURTHER_ON } else { "" };
-            self.row(Term::text(format!("{sheet} row {}{more}", u64::from(row) + 1)), row, join(parts));
-        }
-    }
-
-    pub fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
+    pub(crate) fn row(&mut self, what: Term, sheet_row: u32, now: Term) {
         // The words are the key by which a bid that is read again finds what it was priced on: each only once.
         let words = what.value().to_string();
         let what = match self.seen.insert(words.to_lowercase()) {
@@ -352,45 +237,35 @@ impl Record<'_, '_> {
         // Also where choices are held: the job itself is priced as it now stands.
         let as_priced = now.value().clone();
         self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
-            now.same(chosen).pick(&Term::text(OK), &Term::text(PRICE_AGAIN))
+            now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }
 }
 
-/// Whether the words of a payment say how much it is: a share that is changed beside them has to be changed in them.
-fn names_a_share(term: &crate::model::Term) -> bool {
-    let words = term.text.value.to_lowercase();
-    &*term.kind.value == "payment" && SHARES.iter().any(|share| words.contains(share))
+/// What names a row, whatever else it says: its sheet, and the words in its keys.
+fn keys(row: &dyn Row) -> (&'static str, Vec<String>) {
+    let cells = row.sheet().columns.iter().zip(row.cells()).filter(|(column, _)| column.is_key);
+    (row.sheet().name, cells.map(|(_, cell)| fold(cell.text())).collect())
 }
 
 /// Whether a sheet of the user's own puts rows over a rule table.
 pub(super) fn is_rules(sheet: &KeptSheet) -> bool {
-    sheet.declared.is_none() && rules::sheet_named(&sheet.name).is_some()
+    sheet.declared.is_none() && subjects::rule_sheet_named(&sheet.name).is_some()
 }
 
-/// What a cell gives to a join.
-pub(super) enum Part {
-    /// The sheet has no such column.
-    None,
-    Word(Term),
-}
-
-/// The cells with bars between them.
-pub(super) fn join(parts: &[Part]) -> Term {
+/// The cells with bars between them; `None` where the sheet has no such column.
+pub(super) fn join(parts: &[Option<Term>]) -> Term {
     let mut terms: Vec<Term> = Vec::new();
     let mut bars = String::new();
     for (index, part) in parts.iter().enumerate() {
         if index > 0 {
             bars.push('|');
         }
-        let term = match part {
-            Part::None => continue,
-            Part::Word(cell) => cell.clone(),
-        };
+        let Some(part) = part else { continue };
         if !bars.is_empty() {
             terms.push(Term::text(std::mem::take(&mut bars)));
         }
-        terms.push(term);
+        terms.push(part.clone());
     }
     if !bars.is_empty() {
         terms.push(Term::text(bars));
@@ -401,7 +276,7 @@ pub(super) fn join(parts: &[Part]) -> Term {
 /// Words that rest on no cell are written as words.
 fn put_words(book: &mut Book, row: RowId, column: ColumnId, words: &Term) {
     match (words.expr(), words.value()) {
-        (crate::figure::Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
+        (Expr::Const(_), Value::Text(text)) => book.label(row, column, text),
         _ => book.put(row, column, words.clone()),
     };
 }

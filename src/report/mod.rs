@@ -20,6 +20,7 @@ mod terms;
 mod typed_over;
 mod unread;
 
+use crate::entries::Entries;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
@@ -31,9 +32,10 @@ use crate::view::View;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub kept: &'a KeptBook,
     pub sizes: &'a Sizes,
+    pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,
@@ -44,10 +46,10 @@ pub struct Inputs<'a> {
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// The whole stage.
-pub fn report(book: &mut Book, context: &Context) {
+pub(crate) fn report(book: &mut Book, context: &Context) {
     // The checks come first, for what they count is what the other sheets point at; their sums come last.
     let checks = input_snapshot::Checks::put(book, context);
     let tally = scope_counts::put(book, context);

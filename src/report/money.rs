@@ -1,14 +1,19 @@
 //! The bid's money: prices by phase and their total, allowances, alternates, and when what is due.
 
 use super::Context;
-use super::bid::{LABEL, WORDS};
 
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Look, Term};
 use crate::model::{Phase, Setting};
 use crate::price::{GENERAL, PHASE_COLUMNS};
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::unit::Unit;
+
+/// Widths that all tables of the Bid sheet share, so that their columns stand under each other; in characters.
+pub(super) const LABEL: f64 = 16.0;
+/// See [`LABEL`].
+pub(super) const WORDS: f64 = 58.0;
 
 /// What each phase of the price covers, [`GENERAL`] last.
 const COVERS: [&str; 5] = [
@@ -23,7 +28,7 @@ const COVERS: [&str; 5] = [
 pub(super) const PRICE_LINES: f64 = 16.0;
 
 /// The payments as figures, for the checks.
-pub struct Payments {
+pub(crate) struct Payments {
     /// What is due each time; they add up to the total.
     pub due: Vec<Term>,
     /// The sum of the shares that the user gave, when each payment has one.
@@ -113,8 +118,8 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
             let amount = term.amount.figure(book);
             book.put(row, columns.amount, amount);
         } else if let Some(priced) = priced {
-            let holds = priced.check.same(&Term::text("OK"));
-            book.put(row, columns.amount, holds.pick(&priced.amount, &Term::text("price again")));
+            let holds = priced.check.is_ok();
+            book.put(row, columns.amount, holds.pick(&priced.amount, &Term::text(PRICE_AGAIN)));
         } else {
             book.label(row, columns.amount, "to be priced");
         }

@@ -1,14 +1,14 @@
 //! What else a formula can see of a job that has changed: rows, headings, items and sheets that were not there, and figures
 //! of the program's own tables that are not for editing.
 
-use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Part, Record, is_rules, join};
+use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
 use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
-use crate::input::{Role, SHEETS};
+use crate::input::Role;
 use crate::model::{KeptSheet, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// Rows below the last one of a sheet in which a new one is noticed.
 const ROWS_WATCHED: u32 = 1_000;
@@ -39,7 +39,7 @@ impl<'b> Record<'_, 'b> {
                 self.row(Term::text(words), 0, count.clone());
             }
         }
-        let over = self.context.sizes.typed_over.iter().filter(|(_, count)| !matches!(count.expr(), Expr::Const(_)));
+        let over = self.context.entries.watched.iter().filter(|(_, count)| !matches!(count.expr(), Expr::Const(_)));
         for (words, count) in over.cloned() {
             self.row(Term::text(words), 0, count);
         }
@@ -54,7 +54,7 @@ impl<'b> Record<'_, 'b> {
         let items: Vec<_> = sheet.cells.iter().filter(|cell| cell.column == column && cell.row > headings).collect();
         for items in items.chunks(CELLS_TOGETHER) {
             let (Some(first), Some(last)) = (items.first(), items.last()) else { continue };
-            let parts = items.iter().map(|cell| self.cell(sheet, cell.row, column)).collect::<Vec<_>>();
+            let parts = items.iter().map(|cell| Some(sheet.as_typed(self.book, cell.row, column))).collect::<Vec<_>>();
             let [first, last] = [first.row, last.row].map(|row| u64::from(row) + 1);
             self.row(Term::text(format!("{} items, rows {first} to {last}", sheet.name)), headings, join(&parts));
         }
@@ -76,11 +76,8 @@ impl<'b> Record<'_, 'b> {
         for sheet in self.watched() {
             let Some(row) = sheet.heading_row else { continue };
             let known = columns(sheet);
-            for (part, columns) in known.chunks(CELLS_TOGETHER).enumerate() {
-                let parts = columns.iter().map(|column| self.cell(sheet, row, *column)).collect::<Vec<_>>();
-                let more = if part > 0 { FURTHER_ON } else { "" };
-                self.row(Term::text(format!("Headings of {}{more}", sheet.name)), row, join(&parts));
-            }
+            let parts: Vec<_> = known.iter().map(|column| Some(sheet.as_typed(self.book, row, *column))).collect();
+            self.joined(&Term::text(format!("Headings of {}", sheet.name)), CELLS_TOGETHER, row, &parts);
             let filled = sheet.cells.iter().filter(|cell| cell.row == row).map(|cell| cell.column);
             let Some(last) = filled.max().filter(|last| *last < LAST_COLUMN) else { continue };
             let beyond = last.saturating_add(HEADINGS_WATCHED).min(LAST_COLUMN);
@@ -168,14 +165,14 @@ impl<'b> Record<'_, 'b> {
     fn sheets(&mut self) {
         let kept = &self.context.kept.sheets;
         let there = |name: &str| kept.iter().any(|sheet| sheet.shown.eq_ignore_ascii_case(name));
-        for declared in SHEETS.iter().filter(|declared| !declared.is_idle) {
+        for declared in subjects::sheets().filter(|declared| !declared.is_idle) {
             let read = kept.iter().find(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name));
             let own = read.map(|sheet| &*sheet.shown).filter(|own| !own.eq_ignore_ascii_case(declared.name));
             for name in own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()) {
                 self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
             }
         }
-        for name in rules::sheets() {
+        for name in subjects::rule_sheets() {
             let own = kept.iter().find(|sheet| is_rules(sheet) && fold(&sheet.name) == fold(name));
             let name = own.map_or(name, |sheet| &*sheet.shown);
             self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
@@ -188,10 +185,6 @@ impl<'b> Record<'_, 'b> {
             let sum = Term::sum(&self.book.whole(column)).round(6);
             self.row(Term::text(format!("Rules, not for editing: {title}, {heading}, sum")), 0, sum);
         }
-    }
-
-    fn cell(&mut self, sheet: &KeptSheet, row: u32, column: u16) -> Part {
-        Part::Word(sheet.as_typed(self.book, row, column))
     }
 }
 

@@ -3,6 +3,8 @@
 use super::Context;
 use super::findings::COUNTED;
 use super::input_snapshot::Checks;
+use crate::entries::{Line, Remark};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Severity;
 use crate::model::{Phase, Setting};
@@ -12,7 +14,6 @@ use crate::subjects::water::findings::remedy::NoSizesWill;
 use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::cmp::Reverse;
 
 const LABEL: f64 = 36.0;
 const NUMBER: f64 = 16.0;
@@ -21,13 +22,13 @@ const LINES_TO_BUY: usize = 10;
 const FINDINGS_SHOWN: usize = 8;
 
 /// Hours by phase as figures, for the checks: all, and who does them.
-pub struct Hours {
+pub(crate) struct Hours {
     pub by_phase: Vec<Term>,
     pub by_who: Vec<Term>,
 }
 
 /// A cell that waits for its verdict.
-pub struct Open {
+pub(crate) struct Open {
     row: RowId,
     column: ColumnId,
 }
@@ -38,7 +39,10 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
     money(book, context);
     side_by_side(book, context);
     let open = standing(book, context, checks, severities);
-    sizes(book, context);
+    for (title, entries) in &context.entries.lists {
+        let lines = Lines::new(book, context, title);
+        entries.iter().for_each(|line| lines.entry(book, line));
+    }
     let hours = hours(book, context);
     to_buy(book, context);
     links(book, context);
@@ -49,7 +53,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
 
 /// Whether everything adds up, once the Checks sheet has counted what does not.
 pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
-    let verdict = off.above(&Term::number(0)).pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = off.flag_any(PRICE_AGAIN);
     book.put(open.row, open.column, verdict);
 }
 
@@ -79,6 +83,23 @@ impl Lines {
     fn check(&self, book: &mut Book, label: &str, value: Term, page: Page) {
         let row = self.asked(book, label, page);
         book.put(row, self.list.value, value);
+    }
+
+    /// A line that a subject says.
+    fn entry(&self, book: &mut Book, line: &Line) {
+        match line {
+            Line::Question { words, answer, page } => self.check(book, words, answer.clone(), *page),
+            Line::Figure { label, value, unit, remark } => {
+                let row = self.list.label(book, label);
+                let value = book.put(row, self.list.value, value.clone());
+                book.unit(&value, *unit);
+                match remark {
+                    Some(Remark::Words(words)) => _ = book.label(row, self.words, words),
+                    Some(Remark::Live(words)) => _ = book.put(row, self.words, words.clone()),
+                    None => {}
+                }
+            }
+        }
     }
 
     /// A question whose answer is put later.
@@ -154,46 +175,16 @@ fn side_by_side(book: &mut Book, context: &Context) {
 /// Do the figures still hold, and what did pricing find? Gives the question that is answered last.
 fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> Open {
     let lines = Lines::new(book, context, "How it stands");
-    let (ok, again) = (Term::text("OK"), Term::text("price again"));
-    let structure = checks.price_again.above(&Term::number(0)).pick(&again, &ok);
+    let structure = checks.price_again.flag_any(PRICE_AGAIN);
     lines.check(book, "Is the job still the one priced?", structure, Page::Checks);
     let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
-    lines.check(book, "Are the total and the hours numbers?", numbers.pick(&ok, &Term::text("an error")), Page::Checks);
+    lines.check(book, "Are the total and the hours numbers?", numbers.ok_or("an error"), Page::Checks);
     let row = lines.asked(book, "Does everything add up?", Page::Checks);
     let open = Open { row, column: lines.list.value };
     let unpriced = &context.bid.build_up.unpriced;
-    let priced = unpriced.above(&Term::number(0)).pick(&Term::text("prices missing"), &ok);
+    let priced = unpriced.flag_any("prices missing");
     lines.check(book, "Does every line have its price?", priced, Page::CostBuildUp);
-    if let Some(check) = &context.sizes.choice_check {
-        lines.check(book, "Are the sizes still the ones to choose?", check.clone(), Page::Sizing);
-    }
-    if let Some(check) = &context.take_off.parts.choice_check {
-        lines.check(book, "Are the tees still the ones to choose?", check.clone(), Page::Tees);
-    }
-    let slow = context.sizes.too_fast.above(&Term::number(0)).pick(&Term::text("too fast"), &ok);
-    lines.check(book, "Does water keep to its highest velocity?", slow, Page::Sizing);
-    if let Some((least, run)) = &context.sizes.least_spare {
-        let kept = context.settings.get(Setting::PressureToSpare);
-        let short = kept.above(least).pick(&Term::text("short of pressure"), &ok);
-        lines.check(book, "Does every outlet get its pressure?", short, Page::Sizing);
-        let row = book.row(lines.list.label.table());
-        book.label(row, lines.list.label, "Least pressure to spare at an outlet");
-        let psi = book.put(row, lines.list.value, least.clone());
-        book.unit(&psi, Unit::Psi);
-        // Short the line above tells; little is no fault, and worth a look.
-        let little = least.at_least(&kept).and(&Term::number(2).above(least));
-        book.put(
-            row,
-            lines.words,
-            little.pick(&Term::text("little: measure the supply at peak hours"), &Term::text("")),
-        );
-        let row = book.row(lines.list.label.table());
-        book.label(row, lines.list.label, "at the end of run");
-        book.put(row, lines.list.value, run.clone());
-    }
-    if let Some(check) = &context.sizes.well_check {
-        lines.check(book, "Does the well's pump run long enough?", check.clone(), Page::Sizing);
-    }
+    context.entries.standing.iter().for_each(|line| lines.entry(book, line));
     for (severity, words) in COUNTED {
         let row = book.row(lines.list.label.table());
         book.label(row, lines.list.label, words);
@@ -209,31 +200,6 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
         book.link(&words, &Place::new(Page::Findings.name(), 0, 0));
     }
     open
-}
-
-/// How many runs have which pipe, live.
-fn sizes(book: &mut Book, context: &Context) {
-    let Some(column) = context.sizes.pipe_keys.first().and_then(|key| book.column_of(key)) else { return };
-    let keys = book.whole(column);
-    // By material as the network names them first, then the larger size first.
-    let mut materials: Vec<&str> = Vec::new();
-    let mut pipes: Vec<(usize, Reverse<crate::model::Size>, String)> = Vec::new();
-    for (position, key) in context.sizes.pipe_keys.iter().enumerate() {
-        let Some(size) = context.sizes.sizes[position] else { continue };
-        let material = &*context.sizes.materials[position];
-        let rank = materials.iter().position(|known| *known == material).unwrap_or_else(|| {
-            materials.push(material);
-            materials.len() - 1
-        });
-        pipes.push((rank, Reverse(size), key.value().to_string()));
-    }
-    pipes.sort();
-    pipes.dedup();
-    let lines = Lines::new(book, context, "Sizes of the runs");
-    for (_, _, pipe) in pipes {
-        let count = Term::count_where(&[(&keys, &Term::text(pipe.as_str()))]);
-        lines.put(book, &pipe, count, Unit::Each, "runs");
-    }
 }
 
 columns! {
@@ -360,7 +326,7 @@ fn to_mend(book: &mut Book, context: &Context) {
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
     let list = List::put(book, context.page(Page::Glance), "Where to look", [LABEL, NUMBER], Unit::None);
-    for page in Page::ALL.iter().copied().filter(|page| !page.about().is_empty() && context.pages.has(*page)) {
+    for page in context.pages.here().filter(|page| !page.about().is_empty()) {
         let row = book.row(list.label.table());
         let term = book.label(row, list.label, page.name());
         book.link(&term, &Place::new(page.name(), 0, 0));

@@ -9,8 +9,8 @@ use crate::table::columns;
 
 columns! {
     struct Columns {
-        quantity: "", Feet (super::bid::LABEL);
-        what: "", words (super::bid::WORDS);
+        quantity: "", Feet (super::money::LABEL);
+        what: "", words (super::money::WORDS);
     }
 }
 

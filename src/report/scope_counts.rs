@@ -2,6 +2,7 @@
 //! come out, and that others do. One row for each row of the job; the bid's scope sums them under a few words.
 
 use super::Context;
+use crate::entries::Scope;
 use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
 use crate::model::{Fixture, Setting, Status};
 use crate::table::columns;
@@ -9,7 +10,7 @@ use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 /// The counted rows, and the headings they come under.
-pub struct Tally {
+pub(crate) struct Tally {
     head: Column,
     quantity: Column,
     /// In the order they first appear: fixtures, devices, pipe.
@@ -17,7 +18,7 @@ pub struct Tally {
 }
 
 /// A line of the scope.
-pub struct Head {
+pub(crate) struct Head {
     pub status: Status,
     /// What the rows of this line bear in the table.
     key: String,
@@ -28,11 +29,11 @@ pub struct Head {
 
 impl Tally {
     /// How many, or how many feet, come under a heading.
-    pub fn sum(&self, head: &Head) -> Term {
+    pub(crate) fn sum(&self, head: &Head) -> Term {
         Term::sum_where(&self.quantity, &[(&self.head, &Term::text(head.key.as_str()))])
     }
 
-    pub fn with(&self, status: Status) -> impl Iterator<Item = &Head> {
+    pub(crate) fn with(&self, status: Status) -> impl Iterator<Item = &Head> {
         self.heads.iter().filter(move |head| head.status == status)
     }
 }
@@ -60,6 +61,10 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
     counter.fixtures(context);
     counter.devices(context);
     counter.runs(context);
+    for Scope { name, status, kind, words, quantity, unit } in &context.entries.scope {
+        let row = counter.row(name, *status, kind, words.clone(), *unit);
+        counter.book.put(row, counter.quantity, quantity.clone());
+    }
     let Counter { book, heads, .. } = counter;
     Tally { head: book.whole(head), quantity: book.whole(quantity), heads }
 }

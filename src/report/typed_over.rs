@@ -18,13 +18,12 @@ columns! {
 
 /// So many cells to a check: a row or a few of a table.
 const CELLS_TOGETHER: usize = 24;
-const OK: &str = "OK";
 const TYPED_OVER: &str = "typed over";
 
 /// Puts a check for all figures that stand in tables by now. Gives where the first is that is typed over; an empty text
 /// while none is.
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) -> Term {
-    let all: Vec<(String, Vec<Term>)> = Page::ALL.iter().flat_map(|page| groups(book, context, *page)).collect();
+    let all: Vec<(String, Vec<Term>)> = context.pages.here().flat_map(|page| groups(book, context, page)).collect();
     let Columns { table, what, check } = Columns::on_page(book, context);
     let row = book.row(table);
     book.label(row, what, "Can this program tell?");
@@ -35,7 +34,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) -> Term {
         let row = book.row(table);
         book.label(row, what, &words);
         let whole = Term::all(&cells.iter().collect::<Vec<_>>()).or_if_fault(&knows.same(&no));
-        book.put(row, check, whole.pick(&Term::text(OK), &Term::text(TYPED_OVER)));
+        book.put(row, check, whole.ok_or(TYPED_OVER));
     }
     let (what, found) = (book.whole(what), book.whole(check));
     let first = Term::at(&what, &Term::row_of(&Term::text(TYPED_OVER), &found));

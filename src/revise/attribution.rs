@@ -40,7 +40,7 @@ impl Alone {
 }
 
 /// A change by itself: the workbook to be priced.
-pub struct Part {
+pub(crate) struct Part {
     pub what: String,
     pub book: KeptBook,
     /// True when the workbook is the new one with all other changes taken back, false when it is the old one with this
@@ -49,7 +49,7 @@ pub struct Part {
 }
 
 /// The changes one by one; empty where there is but one.
-pub fn parts(old: &KeptBook, new: &KeptBook, changes: &[InputChange]) -> Vec<Part> {
+pub(crate) fn parts(old: &KeptBook, new: &KeptBook, changes: &[InputChange]) -> Vec<Part> {
     let (single, structural): (Vec<&InputChange>, Vec<&InputChange>) =
         changes.iter().partition(|change| stands_alone(change));
     let mut groups: BTreeMap<usize, (String, Vec<&InputChange>)> = BTreeMap::new();

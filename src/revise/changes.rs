@@ -4,7 +4,7 @@
 //! difference is a formula. Rows without a difference are folded, not left out, so that the sums hold when an input of
 //! the finished bid is changed.
 
-use super::compare::{Beside, LABEL, NUMBER, Row, equal, exact, physical};
+use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, Short, equal, exact, physical};
 use super::inputs::{Change, InputChange};
 use super::sentences::{List, Told};
 use super::{Comparison, Context, Why, lines, runs};
@@ -16,22 +16,6 @@ use crate::price::PHASE_COLUMNS;
 use crate::table::{self, columns};
 use crate::unit::Unit;
 use std::sync::Arc;
-
-/// What is compared, where old figures come from, and the sheet they stand on.
-pub(super) struct Page<'a> {
-    pub comparison: &'a Comparison,
-    pub from: Arc<str>,
-    pub sheet: SheetId,
-}
-
-/// Figures of the whole job.
-pub(super) struct Short {
-    pub total: Row,
-    pub hours: Row,
-    pub spare: Option<Row>,
-    /// That lines have no price; empty where all have one.
-    pub incomplete: Term,
-}
 
 impl Row {
     /// Said beside a difference of which lines without a price are no part; empty where every line has one.
@@ -58,6 +42,7 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, s
     }
     let re_sized = runs::put(book, context, &page);
     runs::installed(book, &page);
+    page.of_subjects(book, context);
     let lines = lines::put(book, context, &page);
     let hours = page.hours(book, context);
     let phases = page.phases(book, context);
@@ -110,17 +95,17 @@ impl Page<'_> {
     /// Total, cash, hours and pressure at a glance.
     fn short(&self, book: &mut Book, context: &Context) -> Short {
         let (old, build_up) = (&self.comparison.old, &context.bid.build_up);
-        let beside = Beside::new(book, self.sheet, "In short", "Whole job", Unit::Money, &self.from);
-        let total = beside.put(book, "Price", exact(old.total), &build_up.total, None);
+        let compared = BeforeAndNow::new(book, self.sheet, "In short", "Whole job", Unit::Money, &self.from);
+        let total = compared.put(book, "Price", exact(old.total), &build_up.total, None);
         book.mark(total.row, CellKind::Total);
-        beside.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.totals.cash_total, None);
+        compared.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.totals.cash_total, None);
         let unpriced = &build_up.unpriced;
-        let unpriced = beside.put(book, "Lines without a price", exact(old.unpriced), unpriced, Some(Unit::Each));
-        let hours = beside.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
+        let unpriced = compared.put(book, "Lines without a price", exact(old.unpriced), unpriced, Some(Unit::Each));
+        let hours = compared.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
         let spare = match (&old.least_spare, &context.sizes.least_spare) {
             (Some((psi, _)), Some((now, _))) => {
                 let words = "Least pressure to spare at an outlet";
-                Some(beside.put(book, words, physical(*psi), now, Some(Unit::Psi)))
+                Some(compared.put(book, words, physical(*psi), now, Some(Unit::Psi)))
             }
             _ => None,
         };
@@ -190,37 +175,56 @@ impl Page<'_> {
         book.put(row, alone, difference.clone());
     }
 
-    fn hours(&self, book: &mut Book, context: &Context) -> Term {
-        let beside = Beside::new(book, self.sheet, "Hours by phase", "Phase", Unit::Hours, &self.from);
-        for (phase, before) in Phase::ALL.into_iter().zip(self.comparison.old.hours) {
-            beside.put(book, phase.title(), exact(before), &context.labor.in_phase(phase), None);
+    /// What subjects have compared, each in a table; what only one of the bids has stands beside a blank.
+    fn of_subjects(&self, book: &mut Book, context: &Context) {
+        let old = &self.comparison.old;
+        for compared in &context.entries.compared {
+            let table =
+                BeforeAndNow::new(book, self.sheet, compared.title, compared.heading, compared.unit, &self.from);
+            for (name, now) in &compared.rows {
+                match old.figure(compared.title, name) {
+                    Some(before) => _ = table.put(book, name, physical(before), now, None),
+                    None => {
+                        let row = table.name(book, name);
+                        table.only_now(book, row, now);
+                    }
+                }
+            }
+            let before = old.figures.iter().filter(|(title, _)| title == compared.title).flat_map(|(_, rows)| rows);
+            for (name, figure) in before.filter(|(name, _)| !compared.rows.iter().any(|(known, _)| known == name)) {
+                let row = table.name(book, name);
+                table.only_before(book, row, physical(*figure));
+            }
         }
-        beside.total(book, "All hours").difference
+    }
+
+    fn hours(&self, book: &mut Book, context: &Context) -> Term {
+        let compared = BeforeAndNow::new(book, self.sheet, "Hours by phase", "Phase", Unit::Hours, &self.from);
+        for (phase, before) in Phase::ALL.into_iter().zip(self.comparison.old.hours) {
+            compared.put(book, phase.title(), exact(before), &context.labor.in_phase(phase), None);
+        }
+        compared.total(book, "All hours").difference
     }
 
     fn phases(&self, book: &mut Book, context: &Context) -> Term {
-        let beside = Beside::new(book, self.sheet, "Price by phase", "Phase", Unit::Money, &self.from);
+        let compared = BeforeAndNow::new(book, self.sheet, "Price by phase", "Phase", Unit::Money, &self.from);
         let now = &context.bid.build_up.price;
         for ((words, before), now) in PHASE_COLUMNS.iter().zip(self.comparison.old.price).zip(now) {
-            beside.put(book, words, exact(before), now, None);
+            compared.put(book, words, exact(before), now, None);
         }
-        beside.total(book, "Price").difference
+        compared.total(book, "Price").difference
     }
 
     fn parts(&self, book: &mut Book, context: &Context) -> Parts {
-        let beside = Beside::new(book, self.sheet, "From cost to price", "Part", Unit::Money, &self.from);
+        let compared = BeforeAndNow::new(book, self.sheet, "From cost to price", "Part", Unit::Money, &self.from);
         let mut differences = Vec::new();
         for part in &context.bid.build_up.parts {
             let old = self.comparison.old.parts.iter().find(|(name, _)| name == part.name);
             let before = exact(old.map(|(_, amount)| *amount).unwrap_or_default());
-            differences.push(beside.put(book, part.name, before, &part.whole, None).difference);
+            differences.push(compared.put(book, part.name, before, &part.whole, None).difference);
         }
-        let rows = book.table_spec(beside.table).rows;
-        let rest = match rows.checked_sub(1) {
-            Some(last) if last > 0 => Term::sum(&book.stretch(beside.difference, 1, last)),
-            _ => Term::number(0),
-        };
-        beside.total(book, "Price");
+        let rest = compared.differences_from(book, 1);
+        compared.total(book, "Price");
         Parts { material: differences.into_iter().next().unwrap_or_else(|| Term::number(0)), rest }
     }
 

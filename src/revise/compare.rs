@@ -1,6 +1,9 @@
 //! Before, now and the difference side by side: the table that every part of the Changes sheet is made of.
 
-use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term, Value};
+use super::Comparison;
+use crate::figure::verdict::OK;
+use crate::figure::{Book, CellKind, RowId, SheetId, TableId, Term, Value};
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -9,13 +12,18 @@ use std::sync::Arc;
 pub(super) const LABEL: f64 = 36.0;
 pub(super) const NUMBER: f64 = 14.0;
 
+columns! {
+    struct Columns(what: &str, unit: Unit) {
+        label: what, words (LABEL);
+        before: "Before", of unit (NUMBER);
+        now: "Now", of unit (NUMBER);
+        difference: "Difference", of unit (NUMBER);
+    }
+}
+
 /// Three columns of one unit and where the old figures come from.
-pub(super) struct Beside {
-    pub table: TableId,
-    label: ColumnId,
-    before: ColumnId,
-    now: ColumnId,
-    pub difference: ColumnId,
+pub(super) struct BeforeAndNow {
+    columns: Columns,
     from: Arc<str>,
 }
 
@@ -27,69 +35,74 @@ pub(super) struct Row {
     pub difference: Term,
 }
 
-impl Beside {
-    pub fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
+impl BeforeAndNow {
+    pub(crate) fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
         let table = book.table(sheet, title);
         Self::in_table(book, table, what, unit, from)
     }
 
     /// The columns at the right end of a table that has others.
-    pub fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
-        let label = book.column_like(table, what, Unit::None, LABEL, CellKind::Plain);
-        let mut column = |heading: &str| book.column_like(table, heading, unit, NUMBER, CellKind::Plain);
-        let (before, now, difference) = (column("Before"), column("Now"), column("Difference"));
-        Self { table, label, before, now, difference, from: from.clone() }
+    pub(crate) fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
+        Self { columns: Columns::in_table(book, table, what, unit), from: from.clone() }
     }
 
     /// A row of plain old value and live new one. A `now` that is a constant says that the new bid has no such thing.
-    pub fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+    pub(crate) fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term, unit: Option<Unit>) -> Row {
         let row = self.name(book, words);
         self.fill(book, row, before, now, unit)
     }
 
     /// A row with its name only.
-    pub fn name(&self, book: &mut Book, words: &str) -> RowId {
-        let row = book.row(self.table);
-        book.label(row, self.label, words);
+    pub(crate) fn name(&self, book: &mut Book, words: &str) -> RowId {
+        let row = book.row(self.columns.table);
+        book.label(row, self.columns.label, words);
         row
     }
 
     /// Something that only the new bid has.
-    pub fn only_now(&self, book: &mut Book, row: RowId, now: &Term) {
-        book.put(row, self.now, now.clone());
+    pub(crate) fn only_now(&self, book: &mut Book, row: RowId, now: &Term) {
+        book.put(row, self.columns.now, now.clone());
     }
 
     /// Something that only the old bid had.
-    pub fn only_before(&self, book: &mut Book, row: RowId, before: Value) {
-        book.carry(row, self.before, before, &self.from);
+    pub(crate) fn only_before(&self, book: &mut Book, row: RowId, before: Value) {
+        book.carry(row, self.columns.before, before, &self.from);
     }
 
     /// The figures of a row that has its name.
-    pub fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
-        let before = book.carry(row, self.before, before, &self.from);
-        let now = book.put_or_state(row, self.now, now.clone(), "not in this bid");
-        let difference = book.put(row, self.difference, &now - &before);
+    pub(crate) fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+        let before = book.carry(row, self.columns.before, before, &self.from);
+        let now = book.put_or_state(row, self.columns.now, now.clone(), "not in this bid");
+        let difference = book.put(row, self.columns.difference, &now - &before);
         if let Some(unit) = unit {
             [&before, &now, &difference].iter().for_each(|term| book.unit(term, unit));
         }
         Row { row, before, now, difference }
     }
 
+    /// The sum of the differences from row `first` on.
+    pub(crate) fn differences_from(&self, book: &mut Book, first: u32) -> Term {
+        match book.table_spec(self.columns.table).rows.checked_sub(1) {
+            Some(last) if last >= first => Term::sum(&book.stretch(self.columns.difference, first, last)),
+            _ => Term::number(0),
+        }
+    }
+
     /// The sum of the rows so far, under them.
-    pub fn total(&self, book: &mut Book, words: &str) -> Row {
-        let rows = book.table_spec(self.table).rows;
-        let sums = [self.before, self.now, self.difference].map(|column| match rows.checked_sub(1) {
-            Some(last) => Term::sum(&book.stretch(column, 0, last)),
-            None => Term::number(0),
-        });
-        let row = book.row(self.table);
+    pub(crate) fn total(&self, book: &mut Book, words: &str) -> Row {
+        let rows = book.table_spec(self.columns.table).rows;
+        let sums =
+            [self.columns.before, self.columns.now, self.columns.difference].map(|column| match rows.checked_sub(1) {
+                Some(last) => Term::sum(&book.stretch(column, 0, last)),
+                None => Term::number(0),
+            });
+        let row = book.row(self.columns.table);
         book.mark(row, CellKind::Total);
-        book.label(row, self.label, words);
+        book.label(row, self.columns.label, words);
         let [before, now, difference] = sums;
-        let put = |book: &mut Book, column: ColumnId, term: Term| book.put(row, column, term);
-        let before = put(book, self.before, before);
-        let now = put(book, self.now, now);
-        let difference = put(book, self.difference, difference);
+        let before = book.put(row, self.columns.before, before);
+        let now = book.put(row, self.columns.now, now);
+        let difference = book.put(row, self.columns.difference, difference);
         Row { row, before, now, difference }
     }
 }
@@ -107,5 +120,21 @@ pub(super) fn physical(number: f64) -> Value {
 pub(super) fn equal(a: &Term, b: &Term) -> Term {
     let off = Term::join(&[&Term::text("off by "), &(a - b).show(2)]);
     let apart = a.above(b).or(&b.above(a));
-    apart.pick(&off, &Term::text("OK"))
+    apart.pick(&off, &Term::text(OK))
+}
+
+/// What is compared, where old figures come from, and the sheet they stand on.
+pub(super) struct Page<'a> {
+    pub comparison: &'a Comparison,
+    pub from: Arc<str>,
+    pub sheet: SheetId,
+}
+
+/// Figures of the whole job.
+pub(super) struct Short {
+    pub total: Row,
+    pub hours: Row,
+    pub spare: Option<Row>,
+    /// That lines have no price; empty where all have one.
+    pub incomplete: Term,
 }

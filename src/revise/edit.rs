@@ -3,25 +3,26 @@
 //! The cell is written as a spreadsheet would hold what was typed; whether that means anything the reader says, when it
 //! types the rows again.
 
+use super::inputs::raw_text;
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
 use crate::input::{Column, Kind, Reference, Sheet};
 use crate::model::network::same_name;
 use crate::model::{KeptBook, KeptSheet, Raw, parse_number, parse_percent, parse_typed_date};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
-use crate::rules;
 use crate::sheets::Page;
+use crate::subjects;
 
 /// One cell and what it is to hold.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CellEdit {
+pub(crate) struct CellEdit {
     pub place: Place,
     /// As typed; empty clears the cell.
     pub text: String,
 }
 
 /// Reads a change that names a cell, or a row and a column; `None` when it speaks of neither, but of a setting.
-pub fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Finding>>> {
+pub(crate) fn parse(book: &KeptBook, typed: &str) -> Option<Result<CellEdit, Box<Finding>>> {
     let (target, text) = typed.split_once('=')?;
     let target = target.trim();
     let place = match target.contains('!') {
@@ -57,7 +58,7 @@ fn by_name(book: &KeptBook, target: &str) -> Option<Result<Place, Box<Finding>>>
             let names = names(kept, key);
             Err(Box::new(Finding::everywhere(UnknownName {
                 what: noun,
-                nearest: nearest(&name, names.iter().map(|n| n.as_str())).map(str::to_owned),
+                nearest: nearest(&name, names.iter().map(String::as_str)).map(str::to_owned),
                 found: excerpt(&name),
                 remedy: format!("Name a row of the sheet {sheet}."),
             })))
@@ -100,7 +101,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     };
     let place = sheet.place(place.row, place.column);
     let declared = sheet.declared.is_some();
-    let rules = rules::sheet_named(&sheet.name).is_some();
+    let rules = subjects::rule_sheet_named(&sheet.name).is_some();
     let under = sheet.heading_row.is_some_and(|headings| place.row > headings);
     let read = !declared || sheet.column_of.values().any(|column| *column == place.column);
     match (declared || rules) && under && read {
@@ -113,7 +114,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
 }
 
 /// Writes the changes into the sheets.
-pub fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
+pub(crate) fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
     for edit in edits {
         if let Some(sheet) = book.sheets.iter_mut().find(|sheet| sheet.name == edit.place.sheet) {
             let (raw, format) = raw_of(column_at(sheet, edit.place.column), &edit.text);
@@ -123,7 +124,7 @@ pub fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
 }
 
 /// A changed cell in a row that has no name, once all changes are made, belongs to nothing.
-pub fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
+pub(crate) fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for edit in edits {
         let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name == edit.place.sheet) else { continue };
@@ -173,16 +174,5 @@ fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
             None => (plain(), None),
         },
         Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (plain(), Some("@")),
-    }
-}
-
-/// A cell as words.
-pub fn raw_text(raw: &Raw) -> String {
-    match raw {
-        Raw::Blank => String::new(),
-        Raw::Number(number) => number.normalize().to_string(),
-        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
-        Raw::Date(days) => crate::model::date_text(*days),
-        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
     }
 }

@@ -2,6 +2,7 @@
 //! along as they were told; the bid's own is live.
 
 use super::Context;
+use super::inputs::InputChange;
 use super::sentences::listed;
 use crate::figure::{Book, CellKind, Look, RowId, Term, Value};
 use crate::model::{Job, Revision, Setting, same_revision};
@@ -24,7 +25,7 @@ columns! {
 const TOLD: usize = 6;
 
 /// The revisions before this one, in their order; and what is told already of this one, when it is priced again.
-pub fn earlier(job: &Job) -> (Vec<&Revision>, Option<&Revision>) {
+pub(crate) fn earlier(job: &Job) -> (Vec<&Revision>, Option<&Revision>) {
     let number = job.text(Setting::Revision);
     let (same, others): (Vec<&Revision>, Vec<&Revision>) =
         job.history.iter().partition(|revision| same_revision(&revision.number, &number));
@@ -50,7 +51,7 @@ pub(super) fn put(book: &mut Book, context: &Context) {
             book.carry(row, date, Value::Exact(days), &from);
         }
         let amount = told.total.map(|amount| book.carry(row, total, Value::Exact(amount), &from));
-        by(book, row, difference, &amount, &before);
+        by(book, row, difference, amount.as_ref(), before.as_ref());
         book.carry(row, changes, Value::Text(told.changes.clone()), &from);
         book.carry(row, reason, Value::Text(told.reason.clone()), &from);
         before = amount.or(before);
@@ -62,10 +63,10 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     let dated = setting(Setting::Date);
     book.put(row, date, dated.is_blank().pick(&Term::text(""), &dated));
     let amount = Some(book.put(row, total, context.bid.build_up.total.clone()));
-    by(book, row, difference, &amount, &before);
+    by(book, row, difference, amount.as_ref(), before.as_ref());
     let words = match (&context.revising.comparison, own) {
         (Some(comparison), _) if comparison.inputs.is_empty() => "No input differs.".to_owned(),
-        (Some(comparison), _) => listed(comparison.inputs.iter().map(|input| input.words()), TOLD),
+        (Some(comparison), _) => listed(comparison.inputs.iter().map(InputChange::words), TOLD),
         (None, Some(own)) => own.changes.to_string(),
         (None, None) => "First priced.".to_owned(),
     };
@@ -80,7 +81,7 @@ pub(super) fn put(book: &mut Book, context: &Context) {
 }
 
 /// The difference to the total of the revision before, where both are told.
-fn by(book: &mut Book, row: RowId, column: crate::figure::ColumnId, now: &Option<Term>, before: &Option<Term>) {
+fn by(book: &mut Book, row: RowId, column: crate::figure::ColumnId, now: Option<&Term>, before: Option<&Term>) {
     if let (Some(now), Some(before)) = (now, before) {
         book.put(row, column, now - before);
     }

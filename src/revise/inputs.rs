@@ -1,18 +1,19 @@
 //! What two workbooks of one job say differently, cell by cell: rows are matched by what names them, columns by their
 //! headings, so the sheets may have been sorted or moved about between the two.
 
-use super::edit::raw_text;
-use crate::input::{Column, Kind, Role, SHEETS, Sheet};
+use crate::input::{Column, Kind, Role, Sheet};
 use crate::model::{
     KeptBook, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_feet, parse_number, parse_percent,
 };
 use crate::place::Place;
+use crate::subjects;
 use crate::unit::Unit;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Settings that speak of the paper, not of the job.
-pub const OF_THE_PAPER: &[Setting] = &[Setting::Revision, Setting::Date, Setting::ChangeReason, Setting::ChangeDays];
+pub(crate) const OF_THE_PAPER: &[Setting] =
+    &[Setting::Revision, Setting::Date, Setting::ChangeReason, Setting::ChangeDays];
 
 /// What kind of change it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -33,13 +34,17 @@ pub enum Change {
 pub struct InputChange {
     /// `Main size`, `Size of run M1`, `run M9`.
     pub what: String,
+    /// What kind of difference it is.
     pub change: Change,
     /// As the cells stood; blank where there is none.
     pub old: Raw,
+    /// Likewise, in the new workbook.
     pub new: Raw,
+    /// Where it stands in the old workbook; `None` where it does not.
     pub old_place: Option<Place>,
     /// Where it stands in the new workbook.
     pub new_place: Option<Place>,
+    /// Of both values.
     pub unit: Unit,
     /// The sheet and the column, for summing up many alike.
     pub group: (&'static str, &'static str),
@@ -71,10 +76,12 @@ impl InputChange {
         }
     }
 
+    /// The old value in words.
     pub fn old_words(&self) -> String {
         shown(&self.old, self.unit)
     }
 
+    /// The new value in words.
     pub fn new_words(&self) -> String {
         shown(&self.new, self.unit)
     }
@@ -103,7 +110,7 @@ struct Row<'a> {
 /// All that differs, in the order of the sheets, of the new one's rows and of the headings; then what is gone.
 pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let mut found = Vec::new();
-    for declared in SHEETS {
+    for declared in subjects::sheets() {
         let (before, after) = (rows(old, declared), rows(new, declared));
         let place = |book: &KeptBook, row: u32, column: &str| {
             let kept = book.declared(declared.name)?;
@@ -308,7 +315,7 @@ fn unit_of(declared: &Sheet, column: &str, row: &Row) -> Unit {
 /// Sheets of the user's own rules that are not the same.
 fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let of = |book: &KeptBook| -> BTreeMap<String, Vec<String>> {
-        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && crate::rules::sheet_named(&sheet.name).is_some();
+        let is = |sheet: &&KeptSheet| sheet.declared.is_none() && subjects::rule_sheet_named(&sheet.name).is_some();
         let words = |sheet: &KeptSheet| {
             let row = |(_, cells): (u32, &[crate::model::KeptCell])| {
                 cells.iter().map(|cell| raw_text(&cell.raw)).collect::<Vec<_>>().join("|")
@@ -334,4 +341,15 @@ fn rule_sheets(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
         group: ("Rules", "rows"),
     };
     names.into_iter().filter(|name| old.get(*name) != new.get(*name)).map(change).collect()
+}
+
+/// A cell as words.
+pub(crate) fn raw_text(raw: &Raw) -> String {
+    match raw {
+        Raw::Blank => String::new(),
+        Raw::Number(number) => number.normalize().to_string(),
+        Raw::Text(text) | Raw::Fault(text) => text.trim().to_owned(),
+        Raw::Date(days) => crate::model::date_text(*days),
+        Raw::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
+    }
 }

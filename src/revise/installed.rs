@@ -2,6 +2,7 @@
 //! them is taken out and put in anew, for whoever prices it.
 
 use super::summary::{RunFacts, Summary};
+use crate::figure::verdict::OK;
 use crate::model::network::same_name;
 use crate::model::{Job, Raw, Size, Status};
 use rust_decimal::Decimal;
@@ -21,11 +22,11 @@ pub struct TooSmall {
 
 /// Existing runs that may be to blame: water is too fast in them, or an outlet beyond them is short of pressure. Names, no
 /// more than `most` of them, the nearest to the supply first.
-pub fn suspects(priced: &Summary, most: usize) -> Vec<String> {
+pub(crate) fn suspects(priced: &Summary, most: usize) -> Vec<String> {
     let mut suspects = vec![false; priced.runs.len()];
     for (index, run) in priced.runs.iter().enumerate() {
         match run.check.as_str() {
-            "OK" => {}
+            OK => {}
             "too fast" => suspects[index] = true,
             _ => {
                 // A run comes after the one that feeds it, so the way up ends.
@@ -40,7 +41,7 @@ pub fn suspects(priced: &Summary, most: usize) -> Vec<String> {
 
 /// The job without what this run costs: its pipe is in the price as long as it is of this job, and stays paid for when it is
 /// replaced. `None` where it costs this job nothing as it is.
-pub fn set_aside(job: &Job, name: &str, size: &str) -> Option<Job> {
+pub(crate) fn set_aside(job: &Job, name: &str, size: &str) -> Option<Job> {
     let index = job.runs.iter().position(|run| same_name(&run.name.value) == same_name(name))?;
     let mut changed = job.clone();
     let run = changed.runs.get_mut(index).filter(|run| run.status.get() == Some(Status::Installed))?;
@@ -50,7 +51,7 @@ pub fn set_aside(job: &Job, name: &str, size: &str) -> Option<Job> {
 }
 
 /// The job with this run let go: new, of whatever size it needs, and the old pipe taken out.
-pub fn let_go(job: &Job, name: &str) -> Option<Job> {
+pub(crate) fn let_go(job: &Job, name: &str) -> Option<Job> {
     let index = job.runs.iter().position(|run| same_name(&run.name.value) == same_name(name))?;
     let run = job.runs.get(index)?;
     let mut changed = job.clone();

@@ -1,23 +1,27 @@
 //! The take-off of two bids line by line: what is added, dropped, more, less, and what that does to the money.
 
 use super::Context;
-use super::changes::Page;
-use super::compare::{Beside, LABEL, NUMBER, Row, exact};
+use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, exact};
 use super::summary::LineFacts;
-use crate::figure::{Book, CellKind, ColumnId, Look, Term};
+use crate::figure::{Book, CellKind, Look, Term};
 use crate::price::PricedLine;
-use crate::table::List;
+use crate::table::{List, columns};
 use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
-/// The columns of money and the word beside the quantities.
+columns! {
+    struct Amounts {
+        change: "Change", words (NUMBER);
+        before: "Amount before", Money (NUMBER);
+        now: "Amount now", Money (NUMBER);
+        difference: "Difference in money", Money (NUMBER);
+    }
+}
+
 struct Columns {
-    beside: Beside,
-    change: ColumnId,
-    before: ColumnId,
-    now: ColumnId,
-    difference: ColumnId,
+    quantities: BeforeAndNow,
+    amounts: Amounts,
 }
 
 /// One line on both sides; `now` is `None` when the new bid has no such line.
@@ -42,11 +46,8 @@ impl Both<'_> {
 pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Term {
     let old = &page.comparison.old;
     let table = book.table(page.sheet, "Take-off, line by line");
-    let beside = Beside::in_table(book, table, "Line", Unit::Quantity, &page.from);
-    let change = book.column_like(table, "Change", Unit::None, NUMBER, CellKind::Plain);
-    let mut money = |heading: &str| book.column_like(table, heading, Unit::Money, NUMBER, CellKind::Plain);
-    let (before, now) = (money("Amount before"), money("Amount now"));
-    let columns = Columns { beside, change, before, now, difference: money("Difference in money") };
+    let quantities = BeforeAndNow::in_table(book, table, "Line", Unit::Quantity, &page.from);
+    let columns = Columns { quantities, amounts: Amounts::in_table(book, table) };
     let new = context.bid.lines.iter().filter_map(|priced| {
         let line = context.take_off.lines.get(priced.line)?;
         Some(Both { was: old.line(&line.item.text()), now: Some((line, priced)) })
@@ -61,7 +62,7 @@ pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Term {
     if !same.is_empty() {
         book.words(page.sheet, Look::Small, "Lines that stay as they were are folded away above.");
     }
-    let differences = book.whole(columns.difference);
+    let differences = book.whole(columns.amounts.difference);
     let list = List::put(book, page.sheet, "", [LABEL, NUMBER], Unit::Money);
     list.line_like(book, "All lines, difference in money", Term::sum(&differences).cents(), CellKind::Total)
 }
@@ -73,16 +74,16 @@ impl Columns {
         let needed = exact(both.was.map_or(Decimal::ZERO, |was| was.needed));
         let now = both.now.map_or_else(|| Term::number(0), |(line, _)| line.needed.clone());
         let unit = Some(if feet { Unit::Feet } else { Unit::Each });
-        let row = self.beside.put(book, &item.unwrap_or_default(), needed, &now, unit);
+        let row = self.quantities.put(book, &item.unwrap_or_default(), needed, &now, unit);
         book.mark(row.row, kind);
         let amount = exact(both.was.map_or(Decimal::ZERO, |was| was.amount));
-        let before = book.carry(row.row, self.before, amount, &page.from);
+        let before = book.carry(row.row, self.amounts.before, amount, &page.from);
         let now = match both.now {
-            Some((_, priced)) => book.put(row.row, self.now, priced.amount.clone()),
-            None => book.state(row.row, self.now, exact(Decimal::ZERO), "not in this bid"),
+            Some((_, priced)) => book.put(row.row, self.amounts.now, priced.amount.clone()),
+            None => book.state(row.row, self.amounts.now, exact(Decimal::ZERO), "not in this bid"),
         };
-        let by = book.put(row.row, self.difference, &now - &before);
-        book.put(row.row, self.change, word(&row, &by));
+        let by = book.put(row.row, self.amounts.difference, &now - &before);
+        book.put(row.row, self.amounts.change, word(&row, &by));
     }
 }
 

@@ -5,29 +5,30 @@
 //! point at the new bid's own cells; old values stand beside them as plain figures that name their bid. Never: pricing
 //! anything itself; what needs another price is priced by whoever calls, and handed in.
 
-pub mod attribution;
-pub mod changes;
+pub(crate) mod attribution;
+pub(crate) mod changes;
 mod compare;
-pub mod edit;
-pub mod findings;
-pub mod history;
-pub mod inputs;
-pub mod installed;
+pub(crate) mod edit;
+pub(crate) mod findings;
+pub(crate) mod history;
+pub(crate) mod inputs;
+pub(crate) mod installed;
 mod lines;
 mod order;
 mod row_reference;
 mod runs;
-pub mod same_job;
+pub(crate) mod same_job;
 mod sentences;
-pub mod summary;
-pub mod what_if;
+pub(crate) mod summary;
+pub(crate) mod what_if;
 
-pub use attribution::Why;
-pub use inputs::{Change, InputChange};
-pub use installed::TooSmall;
+pub(crate) use attribution::Why;
+pub(crate) use inputs::{Change, InputChange};
+pub(crate) use installed::TooSmall;
 pub use summary::Summary;
-pub use what_if::WhatIf;
+pub(crate) use what_if::WhatIf;
 
+use crate::entries::Entries;
 use crate::figure::Book;
 use crate::labor::Labor;
 use crate::price::Bid;
@@ -40,11 +41,13 @@ use rust_decimal::Decimal;
 /// What a bid is held against.
 #[derive(Debug, Clone)]
 pub struct Comparison {
+    /// What was bid.
     pub old: Summary,
     /// The inputs that differ, in the order of the sheets.
     pub inputs: Vec<InputChange>,
     /// What each does by itself; `None` where there is but one.
     pub why: Option<Why>,
+    /// Pipe that is in already and that the changed job wants larger.
     pub installed: Vec<TooSmall>,
     /// The total that the old bid's paper shows, where what was entered in it since has moved it.
     pub shown: Option<Decimal>,
@@ -53,7 +56,9 @@ pub struct Comparison {
 /// What a revision adds to a bid.
 #[derive(Debug, Clone, Default)]
 pub struct Revising {
+    /// Against what was bid; `None` where nothing was.
     pub comparison: Option<Comparison>,
+    /// The combinations tried; `None` where none were.
     pub what_if: Option<WhatIf>,
 }
 
@@ -73,8 +78,9 @@ impl Revising {
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub sizes: &'a Sizes,
+    pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,
     pub bid: &'a Bid,
@@ -82,10 +88,10 @@ pub struct Inputs<'a> {
 }
 
 /// What every file of this stage works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// The whole stage.
-pub fn revise(book: &mut Book, context: &Context) {
+pub(crate) fn revise(book: &mut Book, context: &Context) {
     if let Some(comparison) = &context.revising.comparison {
         let told = changes::put(book, context, comparison, context.page(Page::Changes));
         order::put(book, context, comparison, &told, context.page(Page::ChangeOrder));

@@ -101,18 +101,9 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Tol
 
 /// In red while the changed job would not work as it should: whoever signs has to know.
 fn failing(book: &mut Book, context: &Context, sheet: SheetId) {
-    let (text, none) = (Term::text, Term::number(0));
-    let mut flag = |wrong: Term, words: Term| book.line(sheet, Look::Flag, wrong.pick(&words, &text("")));
-    if let Some((short, run)) = context.sizes.shortage() {
-        let short_words =
-            [&text("With this change the outlet at the end of run "), run, &text(" is short of pressure by ")];
-        let psi = [&short.show(1), &text(" psi: do not sign before that is settled.")];
-        let words: Vec<&Term> = short_words.into_iter().chain(psi).collect();
-        flag(short.above(&none), Term::join(&words));
+    for flag in &context.entries.flags {
+        book.line(sheet, Look::Flag, flag.shown(&flag.on_change_order));
     }
-    let fast = &context.sizes.too_fast;
-    let words = [&text("Runs with water faster than their limit: "), fast, &text(". See Sizing before you sign.")];
-    flag(fast.above(&none), Term::join(&words));
 }
 
 /// Working days: what Job says, else what the hours say.

@@ -1,19 +1,24 @@
 //! The runs of two bids: which pipe each has, and the pressure at its end.
 
 use super::Context;
-use super::changes::Page;
-use super::compare::{Beside, LABEL, NUMBER, exact, physical};
+use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, exact, physical};
 use super::summary::RunFacts;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, Value};
+use crate::figure::{Book, CellKind, Column, Look, Value};
 use crate::table::columns;
 use crate::unit::Unit;
 use std::sync::Arc;
 
+columns! {
+    struct Pipes {
+        change: "Change", words (NUMBER);
+        before: "Pipe before", words (NUMBER);
+        now: "Pipe now", words (NUMBER);
+    }
+}
+
 struct Columns {
-    beside: Beside,
-    before: ColumnId,
-    now: ColumnId,
-    change: ColumnId,
+    pressures: BeforeAndNow,
+    pipes: Pipes,
 }
 
 /// One run on both sides; `now` is its position in the new network.
@@ -28,10 +33,8 @@ pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Column {
     let old = &page.comparison.old;
     let table = book.table(page.sheet, "Runs: the pipe, and the pressure left at the end");
     let columns = Columns {
-        beside: Beside::in_table(book, table, "Run", Unit::Psi, &page.from),
-        change: book.column_like(table, "Change", Unit::None, NUMBER, CellKind::Plain),
-        before: book.column_like(table, "Pipe before", Unit::None, NUMBER, CellKind::Plain),
-        now: book.column_like(table, "Pipe now", Unit::None, NUMBER, CellKind::Plain),
+        pressures: BeforeAndNow::in_table(book, table, "Run", Unit::Psi, &page.from),
+        pipes: Pipes::in_table(book, table),
     };
     let name = |position: usize| {
         let run = context.network.order.get(position).and_then(|run| context.job.runs.get(*run));
@@ -53,7 +56,7 @@ pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Column {
     if !same.is_empty() {
         book.words(page.sheet, Look::Small, "Runs that keep their pipe are folded away above, with their pressures.");
     }
-    book.whole(columns.change)
+    book.whole(columns.pipes.change)
 }
 
 fn pipe(run: &RunFacts) -> String {
@@ -62,24 +65,24 @@ fn pipe(run: &RunFacts) -> String {
 
 impl Columns {
     fn row(&self, book: &mut Book, context: &Context, page: &Page, both: &Both, kind: CellKind) {
-        let row = self.beside.name(book, &both.name);
+        let row = self.pressures.name(book, &both.name);
         book.mark(row, kind);
         let now = both.now.and_then(|at| Some((context.sizes.pipe_keys.get(at)?, context.sizes.end_psi.get(at)?)));
-        let key = now.map(|(key, _)| book.put(row, self.now, key.clone()));
-        let was = both.was.map(|was| book.carry(row, self.before, Value::text(pipe(was)), &page.from));
+        let key = now.map(|(key, _)| book.put(row, self.pipes.now, key.clone()));
+        let was = both.was.map(|was| book.carry(row, self.pipes.before, Value::text(pipe(was)), &page.from));
         match (now, both.was) {
-            (Some((_, psi)), Some(was)) => _ = self.beside.fill(book, row, physical(was.end_psi), psi, None),
-            (Some((_, psi)), None) => self.beside.only_now(book, row, psi),
-            (None, Some(was)) => self.beside.only_before(book, row, physical(was.end_psi)),
+            (Some((_, psi)), Some(was)) => _ = self.pressures.fill(book, row, physical(was.end_psi), psi, None),
+            (Some((_, psi)), None) => self.pressures.only_now(book, row, psi),
+            (None, Some(was)) => self.pressures.only_before(book, row, physical(was.end_psi)),
             (None, None) => {}
         }
         match (key, was) {
             (Some(now), Some(before)) => {
                 let [same, sized] = ["same", "re-sized"].map(crate::figure::Term::text);
-                book.put(row, self.change, now.same(&before).pick(&same, &sized));
+                book.put(row, self.pipes.change, now.same(&before).pick(&same, &sized));
             }
-            (Some(_), None) => _ = book.label(row, self.change, "new run"),
-            _ => _ = book.label(row, self.change, "gone"),
+            (Some(_), None) => _ = book.label(row, self.pipes.change, "new run"),
+            _ => _ = book.label(row, self.pipes.change, "gone"),
         }
     }
 }

@@ -8,7 +8,7 @@ use crate::revise::findings::DifferentJobs;
 use std::collections::BTreeSet;
 
 /// The finding that stops a comparison of two different jobs; nothing when they are one.
-pub fn different(old: &Job, new: &Job) -> Option<Finding> {
+pub(crate) fn different(old: &Job, new: &Job) -> Option<Finding> {
     let runs = |job: &Job| -> BTreeSet<(String, String)> {
         job.runs.iter().map(|run| (same_name(&run.name.value), same_name(&run.from.value))).collect()
     };

@@ -1,11 +1,11 @@
 //! What has changed, in words that a customer can read: one sentence a row, each live in the figures it tells.
 
-use super::changes::Short;
-use super::compare::Row;
+use super::compare::{Row, Short};
+use super::inputs::InputChange;
 use super::{Comparison, Context};
-use crate::figure::{Book, CellKind, Column, ColumnId, SheetId, Term};
+use crate::figure::{Book, Column, SheetId, Term};
 use crate::model::Setting;
-use crate::unit::Unit;
+use crate::table::columns;
 use std::collections::BTreeMap;
 
 /// Changes told one by one before the rest is counted.
@@ -23,18 +23,20 @@ pub(super) struct Told {
     pub incomplete: Term,
 }
 
-/// The list of sentences: made near the head of the sheet, filled when all figures are there.
-pub(super) struct List {
-    words: ColumnId,
+columns! {
+    /// The list of sentences: made near the head of the sheet, filled when all figures are there.
+    pub(super) struct List {
+        words: "", words;
+    }
 }
 
 impl List {
-    pub fn new(book: &mut Book, sheet: SheetId) -> Self {
+    pub(crate) fn new(book: &mut Book, sheet: SheetId) -> Self {
         let list = book.list(sheet, "In words");
-        Self { words: book.column_like(list, "", Unit::None, 0.0, CellKind::Plain) }
+        Self::in_table(book, list)
     }
 
-    pub fn fill(
+    pub(crate) fn fill(
         &self,
         book: &mut Book,
         context: &Context,
@@ -86,12 +88,12 @@ impl List {
     }
 
     fn put(&self, book: &mut Book, sentence: Term) -> Term {
-        let row = book.row(self.words.table());
+        let row = book.row(self.table);
         book.put(row, self.words, sentence)
     }
 
     fn label(&self, book: &mut Book, sentence: &str) -> Term {
-        let row = book.row(self.words.table());
+        let row = book.row(self.table);
         book.label(row, self.words, sentence)
     }
 }
@@ -102,7 +104,7 @@ fn changes(comparison: &Comparison) -> String {
     if comparison.inputs.is_empty() {
         return format!("Against {from} no input has changed.");
     }
-    format!("Changed since {from}: {}.", listed(comparison.inputs.iter().map(|input| input.words()), TOLD))
+    format!("Changed since {from}: {}.", listed(comparison.inputs.iter().map(InputChange::words), TOLD))
 }
 
 /// The first few of many, and how many more there are.

@@ -1,10 +1,13 @@
 //! What of a priced job another one is held against, as plain values: no figures, no cells. So the old side of a
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
-use crate::figure::Term;
+use crate::entries::{Compared, Entries, Flag};
+use crate::figure::verdict::OK;
+use crate::figure::{Term, Value};
+use crate::finding::phrases::first_few;
 use crate::labor::Labor;
 use crate::model::network::Network;
-use crate::model::{Job, Phase, Setting, Status};
+use crate::model::{Job, Phase, Setting, Size, Status};
 use crate::price::Bid;
 use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
@@ -16,6 +19,7 @@ use serde::Serialize;
 pub struct Summary {
     /// What its figures are said to come from: `bid H-14 rev 0`.
     pub origin: String,
+    /// In the order of the network.
     pub runs: Vec<RunFacts>,
     /// The least pressure to spare at an outlet, psi, and the run where it is.
     pub least_spare: Option<(f64, String)>,
@@ -25,13 +29,20 @@ pub struct Summary {
     pub unpriced: Decimal,
     /// By phase, in the order of [`Phase::ALL`].
     pub hours: [Decimal; 4],
+    /// Of all phases.
     pub all_hours: Decimal,
     /// The parts of the price and their amounts, in the order of the build-up.
     pub parts: Vec<(String, Decimal)>,
     /// The price by phase, what belongs to none of them last.
     pub price: [Decimal; 5],
+    /// What the customer pays, $.
     pub total: Decimal,
+    /// What leaves the owner's pocket, $.
     pub cash_total: Decimal,
+    /// What subjects have compared: figures by name, by the title of their table.
+    pub figures: Vec<(String, Vec<(String, f64)>)>,
+    /// Why it is not to be built so, by what other subjects than water say.
+    pub failing: Vec<&'static str>,
 }
 
 /// One run that carries water.
@@ -85,6 +96,7 @@ impl Verdict {
 }
 
 impl Summary {
+    /// The plain values of a priced job.
     pub fn of(job: &Job, network: &Network, sizes: &Sizes, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
         let build_up = &bid.build_up;
         let runs = network.order.iter().zip(0..).filter_map(|(run, position): (&usize, usize)| {
@@ -93,7 +105,7 @@ impl Summary {
             Some(RunFacts {
                 name: run.name.value.trim().to_owned(),
                 material: sizes.materials.get(position)?.to_string(),
-                size: sizes.sizes.get(position).copied().flatten().map(|size| size.key()).unwrap_or_default(),
+                size: sizes.sizes.get(position).copied().flatten().map(Size::key).unwrap_or_default(),
                 in_already: run.status.get().is_some_and(Status::lies_there),
                 end_psi: figure(&sizes.end_psi),
                 check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
@@ -118,19 +130,80 @@ impl Summary {
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
             cash_total: number(&build_up.totals.cash_total),
+            figures: Vec::new(),
+            failing: Vec::new(),
         }
+    }
+
+    /// With what subjects have compared, and say of the job.
+    pub(crate) fn comparing(mut self, entries: &Entries) -> Self {
+        let row = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
+        let table = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(row).collect());
+        self.figures = entries.compared.iter().map(table).collect();
+        let is_wrong = |flag: &&Flag| *flag.shown(&Term::text("wrong")).value() == Value::text("wrong");
+        self.failing = entries.flags.iter().filter(is_wrong).filter_map(|flag| flag.fails).collect();
+        self
+    }
+
+    /// A figure of a table that a subject has compared.
+    pub fn figure(&self, title: &str, name: &str) -> Option<f64> {
+        let (_, rows) = self.figures.iter().find(|(known, _)| known == title)?;
+        rows.iter().find(|(known, _)| known == name).map(|(_, figure)| *figure)
     }
 
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
     pub fn verdict(&self) -> Verdict {
         let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
-        match self.runs.iter().all(|run| run.check == "OK") {
+        match self.runs.iter().all(|run| run.check == OK) {
             false if says("short") || says("no pressure") => Verdict::Short,
             false if says("too fast") => Verdict::TooFast,
             false => Verdict::Unknown,
+            true if !self.failing.is_empty() => Verdict::Unknown,
             true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
             true => Verdict::Passes,
         }
+    }
+
+    /// Why the job does not pass, in words that name where: `water too fast in M1, SV1; pressure short in 3 runs, 2.3 psi at
+    /// SH1H`. Empty where it passes.
+    pub(crate) fn why_not(&self) -> String {
+        let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) = self.faults().partition(|run| run.check == "too fast");
+        let mut why = Vec::new();
+        if !fast.is_empty() {
+            why.push(format!("water too fast in {}", first_few(fast.iter().map(|run| run.name.clone()))));
+        }
+        if let Some(first) = short.first() {
+            let runs = if short.len() == 1 { "1 run".to_owned() } else { format!("{} runs", short.len()) };
+            why.push(match &self.least_spare {
+                Some((spare, run)) => format!("pressure short in {runs}, {:.1} psi at {run}", -spare),
+                None => format!("run {} is {}", first.name, first.check),
+            });
+        }
+        why.extend(self.failing.iter().map(|words| (*words).to_owned()));
+        let unpriced: Vec<&LineFacts> = self.lines.iter().filter(|line| !line.priced).collect();
+        if !unpriced.is_empty() {
+            why.push(format!("no price for {}", first_few(unpriced.iter().map(|line| line.item.clone()))));
+        }
+        why.join("; ")
+    }
+
+    /// The runs that do not pass.
+    fn faults(&self) -> impl Iterator<Item = &RunFacts> {
+        self.runs.iter().filter(|run| run.check != OK)
+    }
+
+    /// Whether each run that fails here fails likewise in the other, and nothing lacks a price that has one there: the
+    /// difference of the two is fair, whatever both lack.
+    pub(crate) fn fails_no_more_than(&self, other: &Self) -> bool {
+        const SHORT_BY: f64 = 0.05;
+        let likewise = |run: &RunFacts| {
+            other.run(&run.name).is_some_and(|was| {
+                let kind = |check: &str| check.split(' ').next().unwrap_or_default().to_owned();
+                was.check != OK && kind(&was.check) == kind(&run.check) && run.end_psi >= was.end_psi - SHORT_BY
+            })
+        };
+        let known = |words: &&str| other.failing.contains(words);
+        self.faults().all(likewise) && self.failing.iter().all(known) && self.lacks_no_more_than(other)
     }
 
     /// The material of the whole job, waste included.
@@ -144,10 +217,12 @@ impl Summary {
         self.lines.iter().filter(lacking).all(|line| other.line(&line.item).is_some_and(|other| !other.priced))
     }
 
+    /// The line of this item's key; `None` where nothing of it is needed.
     pub fn line(&self, item: &str) -> Option<&LineFacts> {
         self.lines.iter().find(|line| line.item == item)
     }
 
+    /// The run of this name, whatever its case.
     pub fn run(&self, name: &str) -> Option<&RunFacts> {
         let wanted = crate::model::network::same_name(name);
         self.runs.iter().find(|run| crate::model::network::same_name(&run.name) == wanted)

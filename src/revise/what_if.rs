@@ -3,6 +3,7 @@
 use super::compare::{NUMBER, exact};
 use super::summary::Verdict;
 use super::{Context, Summary};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ChartSpec, ColumnId, Look, RowId, SheetId, Term, Value};
 use crate::sheets::Page;
 use crate::table::List;
@@ -34,6 +35,8 @@ pub struct Tried {
 pub struct Outcome {
     pub least_spare: Option<(f64, String)>,
     pub verdict: Verdict,
+    /// Why it does not pass, in words; empty where it does.
+    pub why_not: String,
     /// Runs with another pipe than the bid has.
     pub re_sized: Vec<String>,
     pub material: Decimal,
@@ -49,6 +52,7 @@ impl Outcome {
         Self {
             least_spare: tried.least_spare.clone(),
             verdict: tried.verdict(),
+            why_not: tried.why_not(),
             re_sized: re_sized.map(|run| format!("{} {}", run.name, run.size)).collect(),
             material: tried.material(),
             hours: tried.all_hours,
@@ -66,11 +70,17 @@ impl WhatIf {
         });
         passing.min_by_key(|(total, _)| *total).map(|(_, row)| row)
     }
+
+    /// What a combination is: `main size 3/4, supply pressure 45`.
+    pub(crate) fn named(&self, tried: &Tried) -> String {
+        let words = self.inputs.iter().zip(&tried.values).map(|(name, value)| format!("{name} {value}"));
+        words.collect::<Vec<_>>().join(", ")
+    }
 }
 
 /// Every way to take one of each, as places in lists of these lengths, the last varying fastest. `None` when there are
 /// more than `most`.
-pub fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
+pub(crate) fn combinations(lengths: &[usize], most: usize) -> Option<Vec<Vec<usize>>> {
     let count = lengths.iter().try_fold(1_usize, |count, length| count.checked_mul(*length))?;
     if count > most {
         return None;
@@ -147,7 +157,7 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     let row = list.label(book, "Total that they were held against");
     let tried_on = book.carry(row, list.value, exact(tried.base.total), &from);
     let same = base_total.above(&tried_on).or(&tried_on.above(&base_total));
-    let verdict = same.pick(&Term::text("price again"), &Term::text("OK"));
+    let verdict = same.flag(PRICE_AGAIN);
     list.line_like(book, "Is the bid still the one they were tried on?", verdict, CellKind::Check);
     for at in 0..tried.rows.len() as u32 {
         let row = RowId { table, index: at + 1 };
@@ -180,7 +190,7 @@ impl Columns {
 }
 
 /// The first few runs.
-pub fn which(runs: &[String]) -> String {
+pub(crate) fn which(runs: &[String]) -> String {
     super::sentences::listed(runs.iter().cloned(), 5)
 }
 

@@ -2,7 +2,7 @@
 //! and the rings of its joints: those are counted from the runs.
 
 use super::Rules;
-use super::cell::{CellValue, size_key};
+use super::cell::{CellValue, size_key, words};
 use super::declare::rule;
 use super::listing::page;
 use crate::model::{Size, fold};
@@ -25,6 +25,7 @@ rule! {
         key_or_blank material: PartMaterial = Text;
         /// `None`: the device's own size.
         key_or_blank size: Option<Size> = Size;
+        /// How many of it; 0 takes the part out.
         value quantity: Decimal = Number to 1000 also ["qty"];
         /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
         optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
@@ -54,9 +55,12 @@ pub enum Side {
     Each,
 }
 
+words! { Side: Side::named, Side::word; }
+
 impl Side {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];
 
+    /// As the table has it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Cold => "cold",
@@ -77,7 +81,19 @@ pub enum PartMaterial {
     None,
     /// The material of the run that feeds it.
     OfTheRun,
+    /// This one.
     Named(Arc<str>),
+}
+
+impl PartMaterial {
+    /// Of a part at a run of this material; empty where that does not matter.
+    pub fn of_run<'a>(&'a self, run_material: &'a str) -> &'a str {
+        match self {
+            Self::None => "",
+            Self::OfTheRun => run_material,
+            Self::Named(name) => name,
+        }
+    }
 }
 
 impl CellValue for PartMaterial {

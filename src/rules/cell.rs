@@ -60,7 +60,7 @@ impl CellValue for Decimal {
 /// Makes whole numbers cell values: years, pieces.
 macro_rules! whole {
     ($($type:ty, $read:ident;)+) => {
-        $(impl CellValue for $type {
+        $(impl $crate::rules::cell::CellValue for $type {
             fn read(text: &Arc<str>) -> Option<Self> {
                 parse_number(text)?.$read()
             }
@@ -92,7 +92,7 @@ impl CellValue for Size {
 }
 
 /// A size as formulas look it up, or an empty text.
-pub(super) fn size_key(size: Option<Size>) -> String {
+pub(crate) fn size_key(size: Option<Size>) -> String {
     size.map(Size::key).unwrap_or_default()
 }
 
@@ -125,8 +125,8 @@ impl CellValue for Vec<Vec<Arc<str>>> {
 /// Makes a value of a type that is one word of a list, from `named` and to `word`.
 macro_rules! words {
     ($($type:ty: $named:expr, $word:expr;)+) => {
-        $(impl CellValue for $type {
-            fn read(text: &Arc<str>) -> Option<Self> {
+        $(impl $crate::rules::cell::CellValue for $type {
+            fn read(text: &std::sync::Arc<str>) -> Option<Self> {
                 $named(text)
             }
 
@@ -137,11 +137,10 @@ macro_rules! words {
     };
 }
 
+pub(super) use words;
+
 words! {
     CodeBasis: CodeBasis::named, CodeBasis::name;
     Occupancy: Occupancy::named, Occupancy::name;
     Curve: Curve::named, Curve::word;
-    super::fixtures::Sides: super::fixtures::Sides::named, super::fixtures::Sides::word;
-    super::assemblies::Side: super::assemblies::Side::named, super::assemblies::Side::word;
-    super::pipe::System: super::pipe::System::named, super::pipe::System::word;
 }

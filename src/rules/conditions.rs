@@ -18,6 +18,7 @@ rule! {
         key_or_blank form: Arc<str> = Word(&["stick", "coil"]);
         /// Empty for every material.
         key_or_blank material: Arc<str> = Material;
+        /// On the hours; 1.25 is a quarter more.
         value factor: Decimal = Positive to 100;
         remark note: Arc<str> = Text;
     }
@@ -58,15 +59,15 @@ impl Rules {
     /// Their factors multiplied.
     pub fn labor_factor(&self, place: &str, form: &str, material: &str) -> Decimal {
         let factors = self.conditions_of(place, form, material).map(|row| row.factor);
-        factors.fold(Decimal::ONE, |product, factor| product.saturating_mul(factor))
+        factors.fold(Decimal::ONE, Decimal::saturating_mul)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::Rows;
     use rust_decimal::dec;
+    use std::any::TypeId;
 
     #[test]
     fn every_row_that_fits_has_its_factor_multiplied() {
@@ -83,7 +84,8 @@ mod tests {
             row("", "", "PEX", dec!(0.9)),
             row("", "", "", dec!(1.1)),
         ];
-        let rules = Rules { rows: Rows { labor_conditions: rows, ..Rows::default() }, ..Rules::default() };
+        let mut rules = Rules::default();
+        rules.rows.insert(TypeId::of::<Vec<LaborCondition>>(), Arc::new(rows));
         assert_eq!(rules.labor_factor("attic", "stick", "pex"), dec!(1.485));
         assert_eq!(rules.labor_factor("Attic", "coil", "CPVC"), dec!(1.375));
         assert_eq!(rules.labor_factor("", "", ""), dec!(1.1));

@@ -6,13 +6,16 @@ use super::table::Spec;
 use std::sync::Arc;
 
 /// A typed row of a rule table.
-pub trait Row: Sized {
+pub trait Row: Sized + Clone + std::fmt::Debug + Send + Sync + 'static {
     /// The table as declared.
     const SPEC: &'static Spec;
 
     /// Types the cells of a row, in the order of the columns. `None` means that the columns' kinds let something through
     /// that they should not have.
     fn read(cells: &[Arc<str>], origin: &Origin) -> Option<Self>;
+
+    /// Puts the rows of a table in order; as they stand where nothing is said.
+    fn sort(_: &mut [Self]) {}
 
     /// Where the row comes from.
     fn origin(&self) -> &Origin;
@@ -36,13 +39,14 @@ pub trait Row: Sized {
 /// ```
 ///
 /// makes `struct Spare { kind, share, note, origin }`, read from `templates/rules/spares.csv` and from the user's sheet
-/// Spares. A column is `role field: Type = Kind`, by `super::table::Role` and `super::table::Kind`; its type says how the
+/// Spares. Behind the name `in "spares.csv"` takes the file from the folder of the declaration, as the tables of subjects
+/// do; behind the sheet `sorted by |row| (row.share,)` puts the rows in order. A column is `role field: Type = Kind`, by `super::table::Role` and `super::table::Kind`; its type says how the
 /// text is read ([`super::cell::CellValue`]). In parentheses after the field the column's name, where that is another; after
 /// the kind `to 100`, the most that can be meant; `also ["id"]`, other headings; `or value`, what a blank stands for.
 macro_rules! rule {
     (
         $(#[doc = $about:literal])+
-        $row:ident $name:literal $(overridden by $sheet:literal)? {
+        $row:ident $name:literal $(in $file:literal)? $(overridden by $sheet:literal)? $(sorted by |$sorted:ident| $order:tt)? {
             $(
                 $(#[doc = $doc:literal])*
                 $role:ident $field:ident $(($column:literal))? : $type:ty = $kind:ident $(($list:expr))?
@@ -52,8 +56,13 @@ macro_rules! rule {
     ) => {
         $(#[doc = $about])+
         #[derive(Debug, Clone, PartialEq)]
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         pub struct $row {
-            $($(#[doc = $doc])* pub $field: $type,)+
+            $(
+                $(#[doc = $doc])*
+                #[doc = concat!("\n", rule!(@about $role))]
+                pub $field: $type,
+            )+
             /// Where the row comes from.
             pub origin: $crate::rules::Origin,
         }
@@ -62,15 +71,16 @@ macro_rules! rule {
             const SPEC: &'static $crate::rules::table::Spec = &$crate::rules::table::Spec {
                 name: $name,
                 file: concat!($name, ".csv"),
-                text: include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/templates/rules/", $name, ".csv")),
+                text: $crate::rules::rule!(@text $name $(, $file)?),
+                rows: $crate::rules::typed::<Self>,
                 doc: concat!($($about),+),
-                sheet: rule!(@sheet $($sheet)?),
+                sheet: $crate::rules::rule!(@sheet $($sheet)?),
                 columns: &[$($crate::rules::table::Column {
-                    name: rule!(@column $field $($column)?),
+                    name: $crate::rules::rule!(@column $field $($column)?),
                     aliases: &[$($($alias),+)?],
                     kind: $crate::rules::table::Kind::$kind $(($list))?,
-                    role: rule!(@role $role),
-                    most: rule!(@most $($most)?),
+                    role: $crate::rules::rule!(@role $role),
+                    most: $crate::rules::rule!(@most $($most)?),
                 }),+],
             };
 
@@ -78,10 +88,14 @@ macro_rules! rule {
                 let mut cells = cells.iter();
                 $(
                     let $field: Option<$type> = $crate::rules::cell::CellValue::read(cells.next()?);
-                    let $field: $type = rule!(@blank $field $(, $blank)?);
+                    let $field: $type = $crate::rules::rule!(@blank $field $(, $blank)?);
                 )+
                 Some(Self { $($field,)+ origin: origin.clone() })
             }
+
+            $(fn sort(rows: &mut [Self]) {
+                rows.sort_by_key(|$sorted| $order);
+            })?
 
             fn origin(&self) -> &$crate::rules::Origin {
                 &self.origin
@@ -92,6 +106,10 @@ macro_rules! rule {
             }
         }
     };
+    (@text $name:literal) => {
+        include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/templates/rules/", $name, ".csv"))
+    };
+    (@text $name:literal, $file:literal) => { include_str!($file) };
     (@sheet) => { None };
     (@sheet $sheet:literal) => { Some($sheet) };
     (@column $field:ident) => { stringify!($field) };
@@ -101,6 +119,11 @@ macro_rules! rule {
     (@role value) => { $crate::rules::table::Role::Value };
     (@role optional) => { $crate::rules::table::Role::Optional };
     (@role remark) => { $crate::rules::table::Role::Remark };
+    (@about key) => { "Tells rows apart." };
+    (@about key_or_blank) => { "Tells rows apart; a blank stands for all that no other row names." };
+    (@about value) => { "Every row has it." };
+    (@about optional) => { "A row may leave it blank." };
+    (@about remark) => { "A remark of this row alone; a row that replaces it has its own." };
     (@most) => { None };
     (@most $most:tt) => { Some(rust_decimal::dec!($most)) };
     (@blank $field:ident) => { $field? };
@@ -112,4 +135,4 @@ macro_rules! rule {
     };
 }
 
-pub(super) use rule;
+pub(crate) use rule;

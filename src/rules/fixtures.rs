@@ -1,5 +1,6 @@
 //! Fixtures, their everyday names, their units by each code, and groups of them.
 
+use super::cell::words;
 use super::declare::rule;
 use super::listing::page;
 use super::water::{CODES, CURVES, Curve, OCCUPANCIES};
@@ -37,7 +38,9 @@ rule! {
         key code: CodeBasis = Each(CODES) also ["code basis"];
         key occupancy: Occupancy = Each(OCCUPANCIES);
         key fixture: Arc<str> = Fixture(&[]);
+        /// Of its hot side alone.
         value hot: Decimal = Number to 1000 also ["hot units", "hot wsfu"];
+        /// Of its cold side alone.
         value cold: Decimal = Number to 1000 also ["cold units", "cold wsfu"];
         /// On a run that feeds both of its sides.
         value combined: Decimal = Number to 1000 also ["total", "units", "combined units", "wsfu"];
@@ -67,8 +70,11 @@ rule! {
         key group: Arc<str> = Word(GROUPS);
         /// What must be there: each a fixture, or several of which one is enough.
         key members: Vec<Vec<Arc<str>>> = Members;
+        /// On a hot run.
         value hot: Decimal = Number to 1000;
+        /// On a cold run.
         value cold: Decimal = Number to 1000;
+        /// On a run that feeds both.
         value combined: Decimal = Number to 1000;
         remark note: Arc<str> = Text;
     }
@@ -87,10 +93,15 @@ page! {
 /// The sides that a fixture draws from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sides {
+    /// Cold alone.
     Cold,
+    /// Hot alone.
     Hot,
+    /// Hot and cold.
     Both,
 }
+
+words! { Sides: Sides::named, Sides::word; }
 
 impl Sides {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Both];

@@ -27,17 +27,17 @@ pub(super) struct Incoming {
 
 impl Incoming {
     /// One of the program's own tables.
-    pub fn embedded(file: &'static str, text: &str) -> Self {
+    pub(crate) fn embedded(file: &'static str, text: &str) -> Self {
         Self::csv(Book::Embedded(file), text)
     }
 
     /// A table of a `--rules` folder.
-    pub fn file(name: &Arc<str>, text: &str) -> Self {
+    pub(crate) fn file(name: &Arc<str>, text: &str) -> Self {
         Self::csv(Book::File(name.clone()), text)
     }
 
     /// A sheet of the job workbook. Its first heading stands in column A.
-    pub fn sheet(sheet: &RuleSheet) -> Self {
+    pub(crate) fn sheet(sheet: &RuleSheet) -> Self {
         Self {
             book: Book::Sheet(sheet.sheet.clone()),
             headings: sheet.headings.clone(),
@@ -70,12 +70,12 @@ impl Incoming {
         incoming
     }
 
-    pub fn is_embedded(&self) -> bool {
+    pub(crate) fn is_embedded(&self) -> bool {
         matches!(self.book, Book::Embedded(_))
     }
 
     /// The file or sheet as findings name it, and its place.
-    pub fn named(&self) -> (String, Option<Place>) {
+    pub(crate) fn named(&self) -> (String, Option<Place>) {
         match &self.book {
             Book::Embedded(file) => ((*file).to_owned(), None),
             Book::File(file) => (file.to_string(), None),
@@ -83,7 +83,7 @@ impl Incoming {
         }
     }
 
-    pub fn read_from(&self, row: u32) -> ReadFrom {
+    pub(crate) fn read_from(&self, row: u32) -> ReadFrom {
         match &self.book {
             Book::Embedded(file) => ReadFrom::Table { file, line: row.into() },
             Book::File(file) => ReadFrom::File { file: file.clone(), line: row.into() },
@@ -92,7 +92,7 @@ impl Incoming {
     }
 
     /// A finding about one cell. In the program's own tables it is the program's fault.
-    pub fn bad_cell(&self, table: &Table, row: u32, cell: Cell<'_>) -> Finding {
+    pub(crate) fn bad_cell(&self, table: &Table, row: u32, cell: Cell<'_>) -> Finding {
         let at = self.read_from(row);
         if self.is_embedded() {
             let detail = format!("{at}, {}: found \"{}\", expected {}", cell.column.name, cell.found, cell.expected);

@@ -7,12 +7,16 @@ use crate::model::{Size, fold, folded_bytes, vocabulary};
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Item {
+    /// What it is: `tee`.
     pub kind: String,
     /// Empty where the material does not matter.
     pub material: String,
     /// Run x run x branch for a tee, large x small for a reducer, one for most things, none for some.
     pub sizes: Vec<Size>,
 }
+
+/// What turns pipe, and a bend takes where nothing says otherwise.
+pub const ELBOW: &str = "elbow";
 
 /// Kinds whose need depends on the sizes of runs: a change of size in the bid must find their lines there.
 pub const SIZED_KINDS: &[&str] = &[
@@ -69,10 +73,12 @@ const ORDER: &[&str] = &[
 ];
 
 impl Item {
+    /// A thing of this kind; `material` empty where it does not matter.
     pub fn new(kind: &str, material: &str, sizes: &[Size]) -> Self {
         Self { kind: kind.to_owned(), material: material.to_owned(), sizes: sizes.to_vec() }
     }
 
+    /// The key: kind, material and sizes, as far as it has them.
     pub fn text(&self) -> String {
         let sizes = self.sizes.iter().map(|s| s.key()).collect::<Vec<_>>().join(" x ");
         [&self.kind, &self.material, &sizes]
@@ -118,6 +124,7 @@ impl Item {
         WITHOUT_MATERIAL.contains(&self.kind.as_str())
     }
 
+    /// Whether its need depends on the sizes of runs.
     pub fn is_sized(&self) -> bool {
         SIZED_KINDS.contains(&self.kind.as_str())
     }

@@ -16,6 +16,7 @@ rule! {
         key code: Option<CodeBasis> = Each(&["any", "IRC", "IPC", "UPC"]) also ["code basis"];
         /// The first edition of the code that it holds for; `None`: from the beginning.
         key_or_blank from_edition: Option<u16> = Number to 2100 also ["edition"];
+        /// In the unit beside it; a share as a share.
         value value: Decimal = Number to 10000;
         value unit: Arc<str> = Text;
         remark note: Arc<str> = Text;

@@ -5,9 +5,10 @@ use super::declare::Row;
 use super::origin::Origin;
 use super::table::{Role, Spec};
 use crate::figure::written::UsersRow;
-use crate::figure::{Book, CellKind, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
 use crate::model::fold;
 use crate::sheets::Page;
+use crate::table::columns;
 use crate::unit::Unit;
 use crate::view::View;
 use rust_decimal::{Decimal, dec};
@@ -72,6 +73,7 @@ impl<R> Clone for Shown<R> {
 }
 
 impl<R: Ruled> Shown<R> {
+    /// `heading` on the page, `name` in the user's sheet, `value` what a row shows there.
     pub fn new(heading: &'static str, unit: Unit, name: &'static str, value: fn(&R) -> Option<Value>) -> Self {
         Self { heading, unit, value, name, millionths: false }
     }
@@ -110,6 +112,19 @@ pub struct Listing<R: OnPage> {
     put: BTreeMap<String, (RowId, R::Cells<Term>)>,
 }
 
+columns! {
+    struct Origins {
+        source: "Source", words 50;
+        basis: "Basis", words 18;
+    }
+}
+
+columns! {
+    struct Checks {
+        check: "Check", check 16;
+    }
+}
+
 #[derive(Clone)]
 struct Table {
     id: TableId,
@@ -137,8 +152,7 @@ impl<R: OnPage> Listing<R> {
             let id = book.table(sheet, title);
             let mut columns = Vec::new();
             R::map(R::shown(), |shown| columns.push(book.column(id, shown.heading, shown.unit)));
-            let source = book.column_like(id, "Source", Unit::None, 50.0, Default::default());
-            let basis = book.column_like(id, "Basis", Unit::None, 18.0, Default::default());
+            let Origins { source, basis, .. } = Origins::in_table(book, id);
             let as_written = book.as_written_column(id);
             Table { id, columns, source, basis, as_written }
         });
@@ -207,7 +221,7 @@ impl<R: OnPage> Listing<R> {
     pub fn check(&mut self, book: &mut Book) -> ColumnId {
         let table = self.table(book);
         book.not_printed(self.sheet, 2);
-        book.column_like(table.id, "Check", Unit::None, 16.0, CellKind::Check)
+        Checks::in_table(book, table.id).check
     }
 
     /// The columns, for formulas that its caller puts into them.
@@ -247,8 +261,10 @@ macro_rules! page {
             $($cell:ident $(($name:literal))? : $heading:literal $($unit:ident)? $(, $scale:ident)? $(= |$of:pat_param| $value:expr)?;)+
         }
     ) => {
+        #[doc = concat!("What the Rules page shows of a [`", stringify!($row), "`]: figures for a row, columns for the table.")]
         $(#[$meta])*
         #[derive(Debug, Clone)]
+        #[allow(unreachable_pub, reason = "a subject keeps its rows to itself")]
         pub struct $cells<T> {
             $(
                 #[doc = $heading]
@@ -283,4 +299,4 @@ macro_rules! page {
     (@value $cell:ident, |$of:pat_param| $value:expr) => { |$of| $crate::rules::CellValue::shown(&$value) };
 }
 
-pub(super) use page;
+pub(crate) use page;

@@ -5,64 +5,52 @@
 //! judging a job by the rules.
 
 mod assemblies;
-mod bends;
-mod cell;
-mod code_sizes;
+pub(crate) mod cell;
 mod conditions;
-mod declare;
-mod devices;
-pub mod findings;
-mod fittings;
+pub(crate) mod declare;
+pub(crate) mod findings;
 mod fixtures;
 mod incoming;
 mod item;
 mod labor;
 mod limits;
 mod listing;
-mod manifolds;
 mod names;
 mod origin;
 mod overrides;
 mod picking;
 mod pipe;
-mod sleeves;
-mod supports;
-mod table;
+pub(crate) mod table;
 mod waste_allowance;
-mod water;
+pub(crate) mod water;
 
 pub use assemblies::{Part, PartMaterial, Side};
-pub use bends::{BEND_SUPPORT, Bend, BendCells, ELBOW, NOTHING};
 pub use cell::CellValue;
-pub use code_sizes::{CODE_LENGTHS, CodeSize};
 pub use conditions::LaborCondition;
-pub use devices::{DeviceCells, DeviceLoss};
-pub use fittings::{FITTING_SYSTEMS, FittingCells, FittingLengths};
+pub(crate) use declare::rule;
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
 pub use incoming::heading;
-pub use item::{Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
-pub use labor::LaborHours;
+pub use item::{ELBOW, Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
+pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
-use listing::page;
+pub(crate) use listing::page;
 pub use listing::{Listing, OnPage, Ruled, Shown};
-pub use manifolds::ManifoldFlow;
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
-pub use sleeves::{Sleeve, SleeveCells};
-pub use supports::{Support, SupportCells};
-pub use table::{Column, Spec, Table, TextRow};
+pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
-pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells, WaterCells, WaterProperty};
+pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
 use crate::model::{RuleSheet, fold, split_code_basis};
 use crate::rules::findings::{BadRuleRow, RulesChanged};
 pub use declare::Row;
 use incoming::Incoming;
+use std::any::TypeId;
 use std::collections::BTreeMap;
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
 /// The code whose tables speak.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -76,8 +64,10 @@ pub enum CodeBasis {
 }
 
 impl CodeBasis {
+    /// In the order of the guide.
     pub const ALL: [Self; 3] = [Self::Irc, Self::Ipc, Self::Upc];
 
+    /// As Code basis spells it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Irc => "IRC",
@@ -105,13 +95,17 @@ impl CodeBasis {
 /// Whether the building is a dwelling or open to the public.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Occupancy {
+    /// A dwelling.
     Private,
+    /// Open to the public.
     Public,
 }
 
 impl Occupancy {
+    /// In the order of the guide.
     pub const ALL: [Self; 2] = [Self::Private, Self::Public];
 
+    /// As the Occupancy setting spells it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Private => "private",
@@ -128,7 +122,9 @@ impl Occupancy {
 /// A table of a `--rules` folder: its file name and its text, already read.
 #[derive(Debug, Clone)]
 pub struct RuleFile {
+    /// With its ending, without the folder.
     pub name: Arc<str>,
+    /// CSV, as read.
     pub text: String,
 }
 
@@ -145,7 +141,8 @@ pub struct RuleFile {
 pub struct Rules {
     tables: Vec<Table>,
     names: Names,
-    rows: Rows,
+    /// The rows of each table, by the type of a list of them.
+    rows: BTreeMap<TypeId, TypedRows>,
     /// The sizes of pipe with what their materials say.
     pipes: Vec<Pipe>,
     /// The edition of the code that the job goes by.
@@ -153,34 +150,23 @@ pub struct Rules {
     labor_by_task: BTreeMap<String, usize>,
 }
 
-/// Lists the tables: the name of their rows among [`Rules`], and the type of a row.
+/// Lists the tables of a stage or a subject: how [`Rules`] is asked for the rows, and the type of a row.
 macro_rules! tables {
     ($($name:ident: $file:ident::$row:ident;)+) => {
-        /// The tables that the program carries.
-        const TABLES: &[&Spec] = &[$($file::$row::SPEC),+];
+        /// The tables that are declared here.
+        pub(crate) const TABLES: &[&$crate::rules::Spec] = &[$(<$file::$row as $crate::rules::Row>::SPEC),+];
 
-        /// The rows of all tables, typed.
-        #[derive(Debug, Clone, Default)]
-        struct Rows {
-            $($name: Vec<$file::$row>,)+
-        }
-
-        impl Rows {
-            fn read(tables: &[Table], findings: &mut Vec<Finding>) -> Self {
-                Self { $($name: rows_of(tables, findings),)+ }
-            }
-        }
-
-        impl Rules {
+        impl $crate::rules::Rules {
             $(
                 /// The rows of this table.
                 pub fn $name(&self) -> &[$file::$row] {
-                    &self.rows.$name
+                    self.rows_of()
                 }
             )+
         }
     };
 }
+pub(crate) use tables;
 
 // The tables of names come first: the others are read with the names they teach. Those with a sheet of the user's stand
 // in the order in which its sheets are named.
@@ -198,22 +184,13 @@ tables! {
     assemblies: assemblies::Part;
     labor_conditions: conditions::LaborCondition;
     all_labor: labor::LaborHours;
-    all_fitting_lengths: fittings::FittingLengths;
-    device_losses: devices::DeviceLoss;
-    water_properties: water::WaterProperty;
     spares: waste_allowance::Spare;
-    supports: supports::Support;
-    bends: bends::Bend;
-    sleeves: sleeves::Sleeve;
-    manifold_flows: manifolds::ManifoldFlow;
-    code_size_rows: code_sizes::CodeSize;
     pickings: picking::Picking;
 }
 
-/// Types the rows of one table.
-fn rows_of<R: Row>(tables: &[Table], findings: &mut Vec<Finding>) -> Vec<R> {
-    let rows = tables.iter().filter(|table| table.name() == R::SPEC.name).flat_map(Table::rows);
-    let typed = rows.filter_map(|row| {
+/// Types the rows of one table, sorted where it is declared so.
+pub(crate) fn typed<R: Row>(table: &Table, findings: &mut Vec<Finding>) -> TypedRows {
+    let typed = table.rows().iter().filter_map(|row| {
         let typed = R::read(&row.cells, &row.origin);
         if typed.is_none() {
             let detail = format!("{}: the row passed its columns but could not be read", row.origin.read_from);
@@ -221,43 +198,29 @@ fn rows_of<R: Row>(tables: &[Table], findings: &mut Vec<Finding>) -> Vec<R> {
         }
         typed
     });
-    typed.collect()
-}
-
-/// The user's sheets that go before a rule table.
-pub fn sheets() -> impl Iterator<Item = &'static str> {
-    TABLES.iter().filter_map(|spec| spec.sheet)
-}
-
-/// The one of [`sheets`] that is meant by a name, whatever its case and spacing.
-pub fn sheet_named(name: &str) -> Option<&'static str> {
-    sheets().find(|sheet| fold(sheet) == fold(name))
-}
-
-/// What a column may be called in the user's sheet of rules of this name; nothing where no table has it.
-pub fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
-    let spec = TABLES.iter().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
-    let found = spec.and_then(|spec| spec.columns.iter().find(|found| found.name == column));
-    found.map(|found| std::iter::once(found.name).chain(found.aliases.iter().copied()).collect()).unwrap_or_default()
+    let mut rows: Vec<R> = typed.collect();
+    R::sort(&mut rows);
+    Arc::new(rows)
 }
 
 impl Rules {
-    /// The program's own tables, with nothing changed.
-    pub fn embedded() -> &'static Self {
-        static EMBEDDED: OnceLock<Rules> = OnceLock::new();
-        // Findings here would be faults of the program's tables; `load` gives them, and a test holds that there are none.
-        EMBEDDED.get_or_init(|| Self::load(&[], &[]).0)
-    }
-
-    /// The program's tables with the user's rows over them: first those of the files, then those of the sheets, which go
-    /// before all. Rows that cannot be used are findings and leave the tables as they were; tables that were changed are
-    /// noted.
-    pub fn load(sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
+    /// These tables, with the rows that subjects add to some and with the user's over them: first those of the files, then those
+    /// of the sheets, which go before all. Rows that cannot be used are findings and leave the tables as they were; tables
+    /// that were changed are noted.
+    pub fn read(
+        specs: &[&'static Spec],
+        more: &[MoreRows],
+        sheets: &[RuleSheet],
+        files: &[RuleFile],
+    ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
         let mut rules = Self::default();
-        for spec in TABLES {
+        for spec in specs.iter().copied() {
             let mut table = Table::new(spec);
-            table.take(&Incoming::embedded(spec.file, spec.text), &rules.names, &mut findings);
+            let more = more.iter().filter(|more| more.table == spec.name).map(|more| (more.file, more.text));
+            for (file, text) in [(spec.file, spec.text)].into_iter().chain(more) {
+                table.take(&Incoming::embedded(file, text), &rules.names, &mut findings);
+            }
             let from_files = files.iter().filter(|f| fold(&f.name) == fold(spec.file));
             let files = from_files.map(|f| (f.name.clone(), Incoming::file(&f.name, &f.text)));
             let of_table = |s: &&RuleSheet| spec.sheet.is_some_and(|name| fold(name) == fold(&s.sheet));
@@ -270,13 +233,22 @@ impl Rules {
                     findings.push(Finding::everywhere(facts));
                 }
             }
-            rules.names.learn(&table);
+            rules.names.learn(table.name(), table.rows().iter().map(|row| &*row.cells));
+            let rows = (spec.rows)(&table, &mut findings);
+            rules.rows.insert((*rows).type_id(), rows);
             rules.tables.push(table);
         }
-        unknown_files(files, &mut findings);
-        rules.read_rows(&mut findings);
+        unknown_files(specs, files, &mut findings);
+        rules.pipes = pipe::pipes(rules.pipe_sizes(), rules.materials());
+        rules.labor_by_task = rules.all_labor().iter().zip(0..).map(|(row, at)| (fold(&row.task), at)).collect();
         rules.check_curves(&mut findings);
         (rules, findings)
+    }
+
+    /// The rows of a table.
+    pub fn rows_of<R: Row>(&self) -> &[R] {
+        let rows = self.rows.get(&TypeId::of::<Vec<R>>()).and_then(|rows| rows.downcast_ref::<Vec<R>>());
+        rows.map_or(&[], Vec::as_slice)
     }
 
     /// Every table, for listing and export.
@@ -298,15 +270,6 @@ impl Rules {
     /// Names of fixtures and materials.
     pub fn names(&self) -> &Names {
         &self.names
-    }
-
-    /// Types the rows of all tables.
-    fn read_rows(&mut self, findings: &mut Vec<Finding>) {
-        self.rows = Rows::read(&self.tables, findings);
-        self.rows.demand_rows.sort_by_key(|row| (row.curve, row.units));
-        self.rows.water_properties.sort_by_key(|row| row.temperature_f);
-        self.pipes = pipe::pipes(&self.rows.pipe_sizes, &self.rows.materials);
-        self.labor_by_task = self.rows.all_labor.iter().enumerate().map(|(i, row)| (fold(&row.task), i)).collect();
     }
 
     /// A demand curve that falls, or stands still, is no curve: the row that breaks it is told.
@@ -336,8 +299,8 @@ impl Rules {
 }
 
 /// Tells the files of a `--rules` folder that are no table.
-fn unknown_files(files: &[RuleFile], findings: &mut Vec<Finding>) {
-    let known = || TABLES.iter().map(|spec| spec.file);
+fn unknown_files(specs: &[&Spec], files: &[RuleFile], findings: &mut Vec<Finding>) {
+    let known = || specs.iter().map(|spec| spec.file);
     for file in files.iter().filter(|f| !known().any(|name| fold(name) == fold(&f.name))) {
         findings.push(Finding::everywhere(UnknownName {
             what: "rule table",

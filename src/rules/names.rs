@@ -1,6 +1,5 @@
 //! The names of fixtures and materials, with the everyday names that mean the same.
 
-use super::table::Table;
 use crate::finding::{nearest, nearly};
 use crate::model::fold;
 use std::collections::BTreeMap;
@@ -17,10 +16,10 @@ pub struct Names {
 
 impl Names {
     /// Takes the names of one of the four tables of names; any other table teaches nothing.
-    pub(super) fn learn(&mut self, table: &Table) {
-        for row in table.rows() {
-            let (Some(first), second) = (row.cells.first(), row.cells.get(1)) else { continue };
-            match (table.name(), second) {
+    pub(super) fn learn<'a>(&mut self, table: &str, rows: impl Iterator<Item = &'a [Arc<str>]>) {
+        for row in rows {
+            let (Some(first), second) = (row.first(), row.get(1)) else { continue };
+            match (table, second) {
                 ("fixtures", _) => {
                     self.fixtures.push(first.clone());
                     self.fixture_by_name.insert(fold(first), first.clone());
@@ -45,6 +44,7 @@ impl Names {
         self.fixture_by_name.get(&fold(name))
     }
 
+    /// The tables' name of a pipe material, from that or an everyday name, whatever its case and spacing.
     pub fn material(&self, name: &str) -> Option<&Arc<str>> {
         self.material_by_name.get(&fold(name))
     }
@@ -54,6 +54,7 @@ impl Names {
         near(found, &self.fixtures, &self.fixture_by_name)
     }
 
+    /// The material that a mistyped name is nearest to, by its own or an everyday name.
     pub fn nearest_material(&self, found: &str) -> Option<&str> {
         near(found, &self.materials, &self.material_by_name)
     }

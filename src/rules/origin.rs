@@ -22,9 +22,11 @@ pub enum Basis {
 }
 
 impl Basis {
+    /// The surest first.
     pub const ALL: [Self; 6] =
         [Self::Standard, Self::Published, Self::Computed, Self::CommonPractice, Self::FromMemory, Self::YourOwn];
 
+    /// As the tables write it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Standard => "standard",
@@ -47,9 +49,19 @@ impl Basis {
 #[derive(Debug, Clone, PartialEq)]
 pub enum ReadFrom {
     /// A table that the program carries: file in `templates/rules/` and line, counted from 1.
-    Table { file: &'static str, line: u64 },
+    Table {
+        /// Its name, with its ending.
+        file: &'static str,
+        /// From 1.
+        line: u64,
+    },
     /// A table of a `--rules` folder: file and line, counted from 1.
-    File { file: Arc<str>, line: u64 },
+    File {
+        /// Its name, with its ending.
+        file: Arc<str>,
+        /// From 1.
+        line: u64,
+    },
     /// A sheet of the job workbook: its first cell of that row.
     Sheet(Place),
 }
@@ -69,7 +81,9 @@ impl fmt::Display for ReadFrom {
 pub struct Origin {
     /// Document, edition, table number; for the user's own rows what they wrote, or where the row stands.
     pub source: Arc<str>,
+    /// How far it can be trusted.
     pub basis: Basis,
+    /// The file or sheet, and the line.
     pub read_from: ReadFrom,
     /// True when this row stands in place of one that the program carries.
     pub replaced: bool,

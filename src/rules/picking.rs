@@ -14,7 +14,9 @@ rule! {
     /// A kind of thing on a supplier's order: its group, in the order a counter picks, and the trade's word for it.
     Picking "picking" {
         key kind: Arc<str> = Text;
+        /// The heading it stands under.
         value group: Arc<str> = Text;
+        /// What the counter calls it.
         value words: Arc<str> = Text;
         remark note: Arc<str> = Text;
     }

@@ -1,7 +1,7 @@
 //! Pipe: materials, their everyday names, and the dimensions of each size.
 
 use super::Rules;
-use super::cell::CellValue;
+use super::cell::{CellValue, words};
 use super::declare::{Row, rule};
 use super::listing::{Ruled, page};
 use super::origin::Origin;
@@ -17,9 +17,11 @@ rule! {
     /// A pipe material: Hazen-Williams C, wall roughness, the fittings it is joined with.
     Material "materials" {
         key material: Arc<str> = Text;
+        /// Hazen-Williams coefficient.
         value c: Decimal = Positive to 200;
         /// Absolute roughness of the wall, in.
         value roughness_in: Decimal = Positive to 1;
+        /// Bent by hand, or a fitting at every turn.
         value system: System = Word(&["tubing", "rigid"]);
         /// A system of the fitting lengths, or `by setting`; see [`Rules::fitting_system`].
         value fittings: Arc<str> = Text;
@@ -58,6 +60,8 @@ pub enum System {
     Rigid,
 }
 
+words! { System: System::named, System::word; }
+
 impl System {
     pub(super) fn word(self) -> &'static str {
         match self {
@@ -74,7 +78,9 @@ impl System {
 /// One size of pipe of one material.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pipe {
+    /// In the tables' spelling.
     pub material: Arc<str>,
+    /// Nominal.
     pub size: Size,
     /// Outside diameter, in; `None` where the standard fixes the bore instead.
     pub od_in: Option<Decimal>,
@@ -86,7 +92,9 @@ pub struct Pipe {
     pub c: Decimal,
     /// Absolute roughness of the wall, in; the material's.
     pub roughness_in: Decimal,
+    /// Bent or joined at every turn.
     pub system: System,
+    /// What the table remarks of it; may be empty.
     pub note: Arc<str>,
     /// Where the dimensions come from (and `c`, when the user gave one).
     pub origin: Origin,

@@ -5,15 +5,17 @@
 
 use super::names::Names;
 use super::origin::Origin;
+use crate::finding::Finding;
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Size, fold, parse_number};
 use rust_decimal::Decimal;
+use std::any::Any;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// What a cell of a rule table may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(crate) enum Kind {
     Text,
     /// Words that the program's own table has in this column: a user's row may not bring new ones.
     Known,
@@ -40,7 +42,7 @@ pub(super) enum Kind {
 
 /// What a column is to its row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Role {
+pub(crate) enum Role {
     /// Part of what tells rows apart; never blank.
     Key,
     /// Part of what tells rows apart; may be blank.
@@ -58,11 +60,12 @@ pub(super) enum Role {
 pub struct Column {
     /// As in the CSV file; a sheet may write it with spaces and capitals.
     pub name: &'static str,
+    /// Other headings that a user's sheet may have.
     pub aliases: &'static [&'static str],
-    pub(super) kind: Kind,
-    pub(super) role: Role,
+    pub(crate) kind: Kind,
+    pub(crate) role: Role,
     /// No number above this can be meant.
-    pub(super) most: Option<Decimal>,
+    pub most: Option<Decimal>,
 }
 
 impl Column {
@@ -90,13 +93,17 @@ impl Column {
 pub struct Spec {
     /// As `tallybore rules` lists it; the file is this name with `.csv`.
     pub name: &'static str,
+    /// In `templates/rules/`.
     pub file: &'static str,
     /// The table that the program carries, as CSV.
-    pub(super) text: &'static str,
+    pub(crate) text: &'static str,
+    /// Types its rows.
+    pub(crate) rows: fn(&Table, &mut Vec<Finding>) -> TypedRows,
     /// What one row of it says: the doc comment of the row.
-    pub(super) doc: &'static str,
+    pub(crate) doc: &'static str,
     /// The sheet of a job workbook whose rows go before it, if there is one.
     pub sheet: Option<&'static str>,
+    /// In the file's order, `source` and `basis` aside.
     pub columns: &'static [Column],
 }
 
@@ -109,16 +116,33 @@ impl Spec {
     }
 }
 
+/// The typed rows of one table, of whatever type they are.
+pub type TypedRows = Arc<dyn Any + Send + Sync>;
+
+/// Rows that a subject adds to a table about the whole job, such as the hours of its tasks.
+#[derive(Debug, Clone, Copy)]
+pub struct MoreRows {
+    /// The table, by its name.
+    pub table: &'static str,
+    /// What the file is called where a row of it is named: `garden/labor.csv`.
+    pub file: &'static str,
+    /// CSV with the headings of the table.
+    pub text: &'static str,
+}
+
 /// One row: a text for each column of the table, and where it comes from.
 #[derive(Debug, Clone)]
 pub struct TextRow {
+    /// As text, in the tables' own spelling.
     pub cells: Vec<Arc<str>>,
+    /// Source, basis and where it was read.
     pub origin: Origin,
 }
 
 /// One table with what the user's rows changed in it.
 #[derive(Debug, Clone)]
 pub struct Table {
+    /// As declared.
     pub spec: &'static Spec,
     pub(super) rows: Vec<TextRow>,
     /// Row by key; see [`Table::key`].
@@ -130,6 +154,7 @@ impl Table {
         Self { spec, rows: Vec::new(), index: BTreeMap::new() }
     }
 
+    /// As `tallybore rules` lists it.
     pub fn name(&self) -> &'static str {
         self.spec.name
     }

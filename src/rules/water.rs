@@ -1,4 +1,4 @@
-//! The demand curves, what outlets need, and water itself.
+//! The demand curves, and what outlets need.
 
 use super::declare::rule;
 use super::listing::page;
@@ -6,7 +6,7 @@ use super::{CodeBasis, Occupancy, Rules};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
-pub(super) const CODES: &[&str] = &["IRC", "IPC", "UPC"];
+pub(crate) const CODES: &[&str] = &["IRC", "IPC", "UPC"];
 pub(super) const OCCUPANCIES: &[&str] = &["private", "public"];
 pub(super) const CURVES: &[&str] = &["tank", "valve"];
 pub(super) const ANY_FIXTURE: &str = "any";
@@ -14,9 +14,12 @@ pub(super) const ANY_FLUSH_VALVE: &str = "any flush valve";
 
 rule! {
     /// Gpm that so many fixture units are likely to draw, without (tank) or with (valve) a flush valve among them.
-    Demand "demand" overridden by "Demand" {
+    Demand "demand" overridden by "Demand" sorted by |row| (row.curve, row.units) {
+        /// With or without a flush valve downstream.
         key curve: Curve = Word(CURVES) also ["valve"];
+        /// Water supply fixture units.
         key units: Decimal = Positive to 1000000 also ["wsfu", "fixture units"];
+        /// Gallons per minute.
         value gpm: Decimal = Positive to 10000 also ["demand gpm", "demand"];
     }
 }
@@ -52,23 +55,6 @@ page! {
     }
 }
 
-rule! {
-    /// Water at a temperature: pressure of a foot of it, and its kinematic viscosity.
-    WaterProperty "water_properties" overridden by "Water properties" {
-        /// At atmospheric pressure, as all of the row.
-        key temperature_f: Decimal = Positive to 250;
-        value psi_per_ft: Decimal = Positive to 1;
-        value kinematic_viscosity_ft2_s: Decimal = Positive to 0.001;
-    }
-}
-
-page! {
-    WaterCells of WaterProperty {
-        temperature_f: "Temperature" Fahrenheit;
-        kinematic_viscosity_ft2_s: "Kinematic viscosity, millionths of ft2/s" Ratio, millionths;
-    }
-}
-
 /// Which demand curve a fixture belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Curve {
@@ -79,8 +65,10 @@ pub enum Curve {
 }
 
 impl Curve {
+    /// In the tables' order.
     pub const ALL: [Self; 2] = [Self::Tank, Self::Valve];
 
+    /// As the tables have it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Tank => "tank",

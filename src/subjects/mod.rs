@@ -3,21 +3,53 @@
 //!
 //! A new subject is a folder, and a line in the list below.
 
+mod declared;
+#[cfg(test)]
+#[path = "../../tests/sample_subject/mod.rs"]
+mod garden;
 pub mod water;
 
-use crate::check::Check;
-use crate::figure::Book;
-use crate::finding::Finding;
-use crate::parts::{Parts, Work};
-use crate::view::View;
+pub use declared::{choices, pages, sheets, tables};
+pub(crate) use declared::{findings, names_of_column, part_kinds, rule_sheet_named, rule_sheets};
 
-/// What a subject does, in the order in which it is asked to.
-pub trait Subject {
+use crate::choice::Choice;
+use crate::entries::Entries;
+use crate::figure::Book;
+use crate::finding::{Declaration, Finding};
+use crate::input::Sheet;
+use crate::parts::{Parts, Work};
+use crate::rules::{MoreRows, Spec};
+use crate::sheets::Page;
+use crate::view::{Check, View};
+
+/// What a subject declares, and what it does, in the order in which it is asked to.
+pub(crate) trait Subject {
     /// Its public result.
     type Out;
 
+    /// Its sheets of the job workbook.
+    const SHEETS: &'static [Sheet] = &[];
+
+    /// Its rule tables.
+    const TABLES: &'static [&'static Spec] = &[];
+
+    /// What it adds to rule tables about the whole job: the hours of its tasks, say.
+    const MORE_ROWS: &'static [MoreRows] = &[];
+
+    /// The kinds of parts that it alone counts.
+    const PARTS: &'static [&'static str] = &[];
+
+    /// Its pages of the bid.
+    const PAGES: &'static [Page] = &[];
+
+    /// The kinds of choices it makes, which its pages keep.
+    const CHOICES: &'static [Choice] = &[];
+
+    /// What it can find.
+    const FINDINGS: &'static [&'static [Declaration]] = &[];
+
     /// What is wrong with its rows; nothing is figured for it.
-    const CHECKS: &'static [Check];
+    const CHECKS: &'static [Check] = &[];
 
     /// Its figures, its choices, and its pages. It sees the results of the subjects before it.
     fn compute(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>) -> Self::Out;
@@ -27,47 +59,61 @@ pub trait Subject {
 
     /// The work it is, beside running and joining the pipe among its parts.
     fn tasks(book: &mut Book, view: &View<&Self::Out>, parts: &Parts, work: &mut Vec<Work>);
+
+    /// What it says on the pages about the whole job.
+    fn pages(_book: &mut Book, _view: &View<&Self::Out>, _parts: &Parts, _entries: &mut Entries) {}
+}
+
+/// What all subjects make of a job.
+pub(crate) struct Made {
+    pub results: Computed,
+    pub parts: Parts,
+    pub work: Vec<Work>,
+    pub entries: Entries,
 }
 
 /// Lists the subjects: `name: Subject`, each after those whose results it looks at.
 macro_rules! subjects {
-    ($($name:ident: $subject:ty),* $(,)?) => {
+    ($($(#[$when:meta])* $name:ident: $subject:ty),* $(,)?) => {
         /// The results of all subjects.
-        pub struct Computed { $(pub $name: <$subject as Subject>::Out,)* }
+        #[allow(dead_code, reason = "what a subject hands in may be all that is asked of it")]
+        pub(crate) struct Computed { $($(#[$when])* pub $name: <$subject as Subject>::Out,)* }
 
         /// The results so far: `None` for a subject that has not been asked yet.
         #[derive(Clone, Copy, Default)]
-        pub struct Results<'a> { $(pub $name: Option<&'a <$subject as Subject>::Out>,)* }
+        pub(crate) struct Results<'a> { $($(#[$when])* pub $name: Option<&'a <$subject as Subject>::Out>,)* }
 
         /// The checks of each subject.
-        pub const CHECKS: &[&[Check]] = &[$(<$subject as Subject>::CHECKS,)*];
+        pub(crate) const CHECKS: &[&[Check]] = &[$($(#[$when])* <$subject as Subject>::CHECKS,)*];
+        const OWN_SHEETS: &[&[Sheet]] = &[$($(#[$when])* <$subject as Subject>::SHEETS,)*];
+        const OWN_TABLES: &[&[&Spec]] = &[$($(#[$when])* <$subject as Subject>::TABLES,)*];
+        const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
+        const OWN_PARTS: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
+        const OWN_PAGES: &[&[Page]] = &[$($(#[$when])* <$subject as Subject>::PAGES,)*];
+        const OWN_CHOICES: &[&[Choice]] = &[$($(#[$when])* <$subject as Subject>::CHOICES,)*];
+        const OWN_FINDINGS: &[&[&[Declaration]]] = &[$($(#[$when])* <$subject as Subject>::FINDINGS,)*];
 
-        /// Figures every subject in turn.
-        pub fn compute(book: &mut Book, view: &View, findings: &mut Vec<Finding>) -> Computed {
+        /// Asks every subject in turn: first all for their figures, then for parts, work, and what they say of themselves.
+        pub(crate) fn make(book: &mut Book, view: &View, findings: &mut Vec<Finding>) -> Made {
             let mut results = Results::default();
             $(
+                $(#[$when])*
                 let $name = <$subject as Subject>::compute(book, &view.with(results), findings);
-                results.$name = Some(&$name);
+                $(#[$when])*
+                { results.$name = Some(&$name); }
             )*
             let _ = results;
-            Computed { $($name,)* }
-        }
-
-        /// All parts, and the work that goes with them.
-        pub fn parts(
-            book: &mut Book,
-            view: &View,
-            computed: &Computed,
-            findings: &mut Vec<Finding>,
-        ) -> (Parts, Vec<Work>) {
-            let (mut parts, mut work) = (Parts::default(), Vec::new());
-            $(<$subject as Subject>::parts(book, &view.with(&computed.$name), &mut parts, findings);)*
-            $(<$subject as Subject>::tasks(book, &view.with(&computed.$name), &parts, &mut work);)*
-            (parts, work)
+            let (mut parts, mut work, mut entries) = (Parts::default(), Vec::new(), Entries::default());
+            $($(#[$when])* <$subject as Subject>::parts(book, &view.with(&$name), &mut parts, findings);)*
+            $($(#[$when])* <$subject as Subject>::tasks(book, &view.with(&$name), &parts, &mut work);)*
+            $($(#[$when])* <$subject as Subject>::pages(book, &view.with(&$name), &parts, &mut entries);)*
+            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, entries }
         }
     };
 }
 
 subjects! {
     water: water::Water,
+    #[cfg(test)]
+    garden: garden::Garden,
 }

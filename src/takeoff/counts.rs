@@ -1,12 +1,15 @@
 //! The Counts sheet: every piece where it is needed.
 
-use super::{Context, installed};
+use super::Context;
 use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
 use crate::model::{Phase, Whereabouts};
 use crate::parts::Count;
 use crate::sheets::Page;
 use crate::table::columns;
 use crate::unit::Unit;
+
+/// How the Counts sheet marks a piece that is in.
+pub(super) const YES: &str = "yes";
 
 /// Columns of the Counts sheet, and the pipe ends summed up from them.
 #[derive(Debug, Clone)]
@@ -77,7 +80,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
             put_words(book, row, *column, end);
         }
         if let (Some(column), true) = (in_already, count.in_already) {
-            book.label(row, column, installed::YES);
+            book.label(row, column, YES);
         }
     }
     if counts.iter().any(Count::is_idle) {

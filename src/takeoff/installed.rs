@@ -1,16 +1,13 @@
 //! What is in already of this job: the pieces of runs, fixtures and devices whose Status is installed. They are priced like
 //! all others, and neither ordered nor taken from stock once more.
 
-use super::counts::{CountColumns, material_of};
+use super::counts::{CountColumns, YES, material_of};
 use super::{Context, Item};
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Phase;
 use crate::parts::{Count, is_ring};
 use crate::table::columns;
 use crate::unit::Unit;
-
-/// How the Counts sheet marks a piece that is in.
-pub(super) const YES: &str = "yes";
 
 const AS_PIPE_END: [&str; 4] = ["As pipe end 1", "As pipe end 2", "As pipe end 3", "As pipe end 4"];
 
@@ -36,7 +33,7 @@ fn could_be_in(counts: &[Count], item: &Item, phase: Phase) -> bool {
 
 impl InAlready {
     /// `None` where nothing is in.
-    pub fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
+    pub(crate) fn new(book: &mut Book, context: &Context, columns: &CountColumns) -> Option<Self> {
         columns.in_already.as_ref()?;
         let used = columns.ends.iter().take_while(|end| end.values().iter().any(|v| *v != Value::Blank)).count();
         Some(Self::on_page(book, context, used))
@@ -44,7 +41,7 @@ impl InAlready {
 
     /// How many of an item that a phase needs are in, waste and spares included; `None` where none ever are. `more` makes of a
     /// counted quantity what is needed for it.
-    pub fn of(
+    pub(crate) fn of(
         &self,
         book: &mut Book,
         (counts, columns): (&[Count], &CountColumns),

@@ -17,6 +17,7 @@ use crate::unit::Unit;
 /// One line: so much of one thing.
 #[derive(Debug)]
 pub struct Line {
+    /// What it is.
     pub item: Item,
     /// The line's name: the item's key.
     pub key: Term,
@@ -26,6 +27,7 @@ pub struct Line {
     pub by_phase: [Option<Term>; 4],
     /// All phases together.
     pub needed: Term,
+    /// In feet or pieces.
     pub on_hand: Term,
     /// What is bought already, in feet or pieces; `None` where nobody has bought anything yet.
     pub bought: Option<Term>,

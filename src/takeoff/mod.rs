@@ -12,8 +12,8 @@ mod installed;
 mod items;
 mod lines;
 
-pub use crate::rules::{Item, matches_item};
-pub use counts::CountColumns;
+pub(crate) use crate::rules::{Item, matches_item};
+pub(crate) use counts::CountColumns;
 pub use lines::Line;
 
 use crate::figure::{Book, Term};
@@ -46,7 +46,7 @@ pub struct TakeOff {
 }
 
 /// The whole stage.
-pub fn take_off(book: &mut Book, view: &View, parts: Parts) -> TakeOff {
+pub(crate) fn take_off(book: &mut Book, view: &View, parts: Parts) -> TakeOff {
     let context = view.with(Inputs { parts: &parts });
     let counts = counts::put(book, &context, &parts.counts);
     let Summed { lines, pipe_phases, waste_off } = lines::lines(book, &context, &counts);

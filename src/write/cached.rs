@@ -17,7 +17,7 @@ use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
 const MARK: char = '\u{E0FF}';
 
 /// The nearest double: `Decimal::to_f64` is off by one in the last place for some values.
-pub fn double(number: Decimal) -> f64 {
+pub(crate) fn double(number: Decimal) -> f64 {
     const TENS: [f64; 16] = [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
     // Both are whole and small enough to be doubles themselves, so their quotient is the nearest one.
     if let (Some(ten), true) = (TENS.get(number.scale() as usize), few_digits(number)) {
@@ -33,13 +33,13 @@ fn few_digits(number: Decimal) -> bool {
 }
 
 /// A number as text that reads back as the nearest double.
-pub fn digits(number: Decimal) -> String {
+pub(crate) fn digits(number: Decimal) -> String {
     // Its own digits are the fewest that do, as long as there are not too many.
     if few_digits(number) { number.normalize().to_string() } else { double(number).to_string() }
 }
 
 /// A formula's result as text, and whether it bears a mark.
-pub fn result(value: &Value) -> (String, bool) {
+pub(crate) fn result(value: &Value) -> (String, bool) {
     match value {
         Value::Blank => (String::new(), false),
         Value::Exact(number) => (digits(*number), false),
@@ -60,7 +60,7 @@ fn looks_like_another_kind(text: &str) -> bool {
 }
 
 /// Without characters that may not stand in a workbook's XML.
-pub fn printable(text: &str) -> Cow<'_, str> {
+pub(crate) fn printable(text: &str) -> Cow<'_, str> {
     if text.chars().any(unprintable) {
         Cow::Owned(text.chars().map(|c| if unprintable(c) { ' ' } else { c }).collect())
     } else {
@@ -74,11 +74,11 @@ fn unprintable(c: char) -> bool {
 
 /// Takes the marks out of a finished workbook; `sheets` are the numbers, from 1, of those that have some. All other parts
 /// are copied as they are.
-pub fn unmark(bytes: Vec<u8>, sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
+pub(crate) fn unmark(bytes: &[u8], sheets: &[usize]) -> anyhow::Result<Vec<u8>> {
     let marked: Vec<String> = sheets.iter().map(|sheet| format!("xl/worksheets/sheet{sheet}.xml")).collect();
     // To pack a part is the work: all are packed at once, each into a file of its own, and copied from there.
-    let mut packed = in_parallel(&marked, |name| without_marks(&bytes, name), |_| ());
-    let mut parts = archive(&bytes)?;
+    let mut packed = in_parallel(&marked, |name| without_marks(bytes, name), |_| ());
+    let mut parts = archive(bytes)?;
     let mut out = ZipWriter::new(Cursor::new(Vec::with_capacity(bytes.len())));
     for index in 0..parts.len() {
         let part = parts.by_index_raw(index)?;
@@ -109,6 +109,17 @@ fn without_marks(bytes: &[u8], name: &str) -> anyhow::Result<Vec<u8>> {
 
 fn archive(bytes: &[u8]) -> anyhow::Result<ZipArchive<Cursor<&[u8]>>> {
     ZipArchive::new(Cursor::new(bytes)).context("the finished workbook could not be read again")
+}
+
+/// As much of a text as takes no more than `longest` UTF-16 units, which is how the file counts characters.
+pub(super) fn shortened(text: &str, longest: usize) -> String {
+    let mut units = 0;
+    text.chars()
+        .take_while(|c| {
+            units += c.len_utf16();
+            units <= longest
+        })
+        .collect()
 }
 
 #[cfg(test)]

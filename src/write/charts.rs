@@ -15,7 +15,7 @@ const COLUMNS: Color = Color::RGB(0x1F_77_B4);
 const LINE: Color = Color::RGB(0xD6_27_28);
 
 /// Puts the chart at the left edge of a row.
-pub fn insert(
+pub(crate) fn insert(
     worksheet: &mut Worksheet,
     row: u32,
     spec: &ChartSpec,

@@ -241,14 +241,14 @@ fn number(rule: DataValidationRule<f64>, message: &str) -> Result<DataValidation
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::input::{Price, Run, SHEETS};
+    use crate::input::{Price, Run};
     use rust_xlsxwriter::Workbook;
 
     #[test]
     fn every_declared_column_takes_its_decoration() {
         let names =
             NameLists::from([("Runs", name_list("Runs", 0, 3, 99)), ("Drains", name_list("My drains", 1, 3, 99))]);
-        for sheet in SHEETS {
+        for sheet in crate::subjects::sheets() {
             let column_of: Vec<(&'static str, u16)> = sheet.columns.iter().map(|c| c.name).zip(0..).collect();
             let mut workbook = Workbook::new();
             decorate(workbook.add_worksheet(), sheet, 2, &column_of, 50, &names).unwrap();

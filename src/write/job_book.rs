@@ -10,6 +10,7 @@ use super::{WriteError, input_style, pages};
 use crate::model::book_text::{BookText, TextCell, TextSheet};
 use crate::model::columns::{self, Column, Kind, Sheet};
 use crate::model::{SETTINGS, Setting, SettingKind, fold, parse_date, parse_number, parse_percent};
+use crate::subjects;
 use crate::unit::Unit;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, Formula, Workbook, Worksheet, XlsxError};
 
@@ -32,8 +33,11 @@ const JOB_HINT: &str =
     "A blank Value takes the default. Point at an item to read what it means. Percents are typed 7%, dates 2026-05-30.";
 
 /// The bytes of a blank job workbook: every sheet, and every setting with its default beside it.
+///
+/// # Errors
+/// A fault of the program's: the declarations fit a workbook.
 pub fn blank() -> Result<Vec<u8>, WriteError> {
-    let sheets = columns::SHEETS.iter().map(|sheet| {
+    let sheets = subjects::sheets().map(|sheet| {
         let rows = if sheet.name == columns::JOB.name { every_setting() } else { Vec::new() };
         TextSheet {
             name: sheet.name.to_owned(),
@@ -46,7 +50,8 @@ pub fn blank() -> Result<Vec<u8>, WriteError> {
 
 /// The bytes of a workbook that holds what a text says. The same text gives the same bytes.
 ///
-/// Fails when the text asks for more than a workbook can hold; what [`crate::model::book_text::parse`] passed without
+/// # Errors
+/// When the text asks for more than a workbook can hold; what [`crate::model::book_text::parse`] passed without
 /// a finding fits, unless it has more rows or columns than a sheet.
 pub fn from_text(text: &BookText) -> Result<Vec<u8>, WriteError> {
     book(text, SPARE_ROWS)
@@ -100,7 +105,7 @@ struct Plan<'a> {
 
 impl<'a> Plan<'a> {
     fn new(text: &'a TextSheet, spare_rows: u32) -> Self {
-        let declared = columns::SHEETS.iter().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
+        let declared = subjects::sheets().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
         let columns = text
             .headings
             .iter()
@@ -215,9 +220,9 @@ impl<'a> Plan<'a> {
 
     /// Rows high enough for the cells that wrap: not every program fits them by itself.
     fn set_row_heights(&self, worksheet: &mut Worksheet) -> Result<(), XlsxError> {
-        let wraps = |column: &Option<&Column>| column.is_none_or(|c| c.is_prose || c.name == "Value");
+        let wraps = |column: Option<&Column>| column.is_none_or(|c| c.is_prose || c.name == "Value");
         let widths: Vec<Option<f64>> =
-            self.columns.iter().enumerate().map(|(index, column)| wraps(column).then(|| self.width(index))).collect();
+            self.columns.iter().enumerate().map(|(index, column)| wraps(*column).then(|| self.width(index))).collect();
         for (row, cells) in (HEADING_ROW + 1..).zip(&self.text.rows) {
             let lines = cells.iter().zip(&widths).map(|(cell, width)| match (width, shown_length(cell) as f64) {
                 // A line breaks between words, so some of its width stays empty.

@@ -19,7 +19,7 @@ const TEXT_UNITS: usize = 32_767;
 
 /// Writes one kept sheet. `there` are the sheets that stand in the bid under the names they had, in lower case. True when
 /// a stored result bears a mark.
-pub fn write(
+pub(crate) fn write(
     worksheet: &mut Worksheet,
     sheet: &KeptSheet,
     there: &BTreeSet<String>,

@@ -10,12 +10,12 @@ use crate::unit::Unit;
 const LINE_POINTS: f64 = 15.0;
 const BODY_POINTS: f64 = 11.0;
 /// How much wider bold letters are.
-pub const BOLD: f64 = 1.08;
+pub(crate) const BOLD: f64 = 1.08;
 /// No letter is wider.
 const WIDEST_LETTER: f64 = 2.0;
 
 /// Width of a text in digits of 11 point letters.
-pub fn width(text: &str) -> f64 {
+pub(crate) fn width(text: &str) -> f64 {
     text.chars().map(char_width).sum()
 }
 
@@ -33,7 +33,7 @@ fn char_width(c: char) -> f64 {
 }
 
 /// How many lines a text takes in a cell `room` digits wide, wrapped at spaces as spreadsheet programs do.
-pub fn lines(text: &str, room: f64, points: f64, bold: bool) -> u32 {
+pub(crate) fn lines(text: &str, room: f64, points: f64, bold: bool) -> u32 {
     let scale = points / BODY_POINTS * if bold { BOLD } else { 1.0 };
     // A cell keeps a little margin for itself.
     let room = (room - 1.0).max(1.0);
@@ -66,12 +66,12 @@ fn paragraph_lines(text: &str, room: f64, scale: f64) -> u32 {
 }
 
 /// Height of a row that holds this many lines, in points; no program shows a row over 409.
-pub fn height(lines: u32, points: f64) -> f64 {
+pub(crate) fn height(lines: u32, points: f64) -> f64 {
     (f64::from(lines) * LINE_POINTS * points / BODY_POINTS + 2.0).ceil().min(409.0)
 }
 
 /// A value as its cell shows it, as far as its width goes.
-pub fn shown(value: &Value, unit: Unit, with_unit: bool) -> String {
+pub(crate) fn shown(value: &Value, unit: Unit, with_unit: bool) -> String {
     if !matches!(value, Value::Exact(_) | Value::Physical(_)) {
         return value.to_string();
     }

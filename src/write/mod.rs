@@ -15,7 +15,7 @@ mod measure;
 mod order_book;
 pub(crate) mod pages;
 mod parts;
-pub mod save;
+pub(crate) mod save;
 mod sheet;
 mod style;
 mod widths;

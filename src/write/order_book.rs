@@ -14,6 +14,9 @@ use rust_xlsxwriter::{
 use std::collections::BTreeSet;
 
 /// The bytes of an order. The same book gives the same bytes.
+///
+/// # Errors
+/// A name or a formula that cannot be written: a fault of the program's.
 pub fn order_bytes(book: &Book, about: &About) -> anyhow::Result<Vec<u8>> {
     let addresses = addresses(book);
     let mut workbook = Workbook::new();
@@ -35,7 +38,7 @@ pub fn order_bytes(book: &Book, about: &About) -> anyhow::Result<Vec<u8>> {
     }
     guard(&mut workbook, book, &addresses)?;
     let bytes = workbook.save_to_buffer()?;
-    if marked.is_empty() { Ok(bytes) } else { cached::unmark(bytes, &marked) }
+    if marked.is_empty() { Ok(bytes) } else { cached::unmark(&bytes, &marked) }
 }
 
 /// Says at once when a price is no number or a date no date; it may be written all the same.

@@ -5,14 +5,14 @@ use rust_xlsxwriter::{Worksheet, XlsxError};
 
 /// What stands on every page: the job at the foot, the bid and its revision at the head.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Foot<'a> {
+pub(crate) struct Foot<'a> {
     pub job: &'a str,
     pub bid: &'a str,
 }
 
 /// What a sheet needs to be printed and scrolled.
 #[derive(Debug, Default)]
-pub struct Page<'a> {
+pub(crate) struct Page<'a> {
     pub foot: Foot<'a>,
     pub sheet: &'a str,
     pub landscape: bool,
@@ -28,7 +28,7 @@ pub struct Page<'a> {
 const FREEZE_TO: u32 = 8;
 const LETTER: u8 = 1;
 
-pub fn set_up(worksheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
+pub(crate) fn set_up(worksheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
     // One page wide and as many long as it takes: page breaks keep their force.
     worksheet.set_paper_size(LETTER).set_print_fit_to_pages(1, 0);
     if page.landscape {

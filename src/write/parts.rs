@@ -46,7 +46,7 @@ pub(super) struct Part {
 
 impl Part {
     /// Writes the part of `target`, beside it.
-    pub fn new(folder: &Path, target: &Path, bytes: &[u8]) -> io::Result<Self> {
+    pub(crate) fn new(folder: &Path, target: &Path, bytes: &[u8]) -> io::Result<Self> {
         let prefix = prefix(target);
         clear_stale(folder, &prefix);
         let mut builder = Builder::new();
@@ -72,7 +72,7 @@ impl Part {
     }
 
     /// Gives it the target's name; over a file of that name only when `replace` is set.
-    pub fn persist(self, target: &Path, replace: bool, at: &mut Undisturbed) -> io::Result<()> {
+    pub(crate) fn persist(self, target: &Path, replace: bool, at: &mut Undisturbed) -> io::Result<()> {
         let path = self.file.path().to_owned();
         let Self { file } = self;
         let kept = if replace { file.persist(target) } else { file.persist_noclobber(target) };

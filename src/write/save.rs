@@ -60,14 +60,14 @@ impl std::error::Error for SaveError {
 
 /// Saves `bytes` as `path`. An existing file is only written over when `replace` is set, and even then stays as it was
 /// until the new one is complete. Where `path` is a link, `replace` writes what it points to.
-pub fn save(path: &Path, bytes: &[u8], replace: bool) -> Result<(), SaveError> {
+pub(crate) fn save(path: &Path, bytes: &[u8], replace: bool) -> Result<(), SaveError> {
     Staged::new(path, bytes, replace)?.persist(&mut parts::undisturbed())
 }
 
 /// Saves several files, or none of them: nothing takes its name before all are on the disk, and a name that is taken
 /// (where `replace` is not set) or a folder that is missing leaves all as it was. Should the system fail between two
 /// names, the new files are taken away again; what had been replaced by then stays replaced.
-pub fn save_all(files: &[(PathBuf, Vec<u8>)], replace: bool) -> Result<(), SaveError> {
+pub(crate) fn save_all(files: &[(PathBuf, Vec<u8>)], replace: bool) -> Result<(), SaveError> {
     let staged: Vec<Staged> =
         files.iter().map(|(path, bytes)| Staged::new(path, bytes, replace)).collect::<Result<_, _>>()?;
     let mut new = Vec::new();

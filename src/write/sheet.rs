@@ -1,11 +1,12 @@
 //! One sheet of the book: every cell once, with its formula, its value and its look.
 
+use super::cached::shortened;
 use super::style::{self, Key, Role, Styles};
 use super::widths::{self, Widths};
-use super::workbook::shortened;
 use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
+use crate::figure::verdict::OK;
 use crate::figure::{Block, Book, CellKind, Expr, Fig, Look, SheetSpec, TableId, Value};
 use crate::model::AS_WRITTEN;
 use crate::unit::Unit;
@@ -17,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 const FORMULA_CHARS: usize = 8_192;
 
 /// Writes one sheet of ours.
-pub struct SheetWriter<'a> {
+pub(crate) struct SheetWriter<'a> {
     book: &'a Book,
     addresses: &'a Addresses,
     sheet: &'a SheetSpec,
@@ -33,7 +34,7 @@ pub struct SheetWriter<'a> {
 
 impl<'a> SheetWriter<'a> {
     /// `checks` are the figures that watch a choice; `foot` stands on every page.
-    pub fn new(
+    pub(crate) fn new(
         book: &'a Book,
         addresses: &'a Addresses,
         sheet: &'a SheetSpec,
@@ -57,7 +58,7 @@ impl<'a> SheetWriter<'a> {
     }
 
     /// Every block of the sheet; `begins` are the rows they begin at.
-    pub fn write(&mut self, worksheet: &mut Worksheet, begins: &[u32]) -> anyhow::Result<()> {
+    pub(crate) fn write(&mut self, worksheet: &mut Worksheet, begins: &[u32]) -> anyhow::Result<()> {
         for (column, width) in self.widths.columns.iter().enumerate() {
             worksheet.set_column_width(column as u16, *width)?;
         }
@@ -421,7 +422,7 @@ fn stretches(rows: &[u32]) -> Vec<(u32, u32)> {
 /// Makes checks shout unless they say OK. An error in a check is no OK either.
 fn alarm(worksheet: &mut Worksheet, first: u32, last: u32, column: u16) -> anyhow::Result<()> {
     let cell = crate::place::a1(first, column);
-    let rule = format!("IF(ISERROR({cell}),TRUE,AND({cell}<>\"OK\",{cell}<>\"\",{cell}<>TRUE))");
+    let rule = format!("IF(ISERROR({cell}),TRUE,AND({cell}<>\"{OK}\",{cell}<>\"\",{cell}<>TRUE))");
     let shout = ConditionalFormatFormula::new().set_rule(Formula::new(rule)).set_format(style::alarm());
     worksheet.add_conditional_format(first, column, last, column, &shout)?;
     Ok(())

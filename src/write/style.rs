@@ -20,12 +20,12 @@ const ALARM: Color = Color::RGB(0xB3_1B_1B);
 const LINK: Color = Color::RGB(0x1B_4F_8A);
 
 /// Under every sheet that holds choices.
-pub const CHOICE_LEGEND: &str = "Boxed and bold on a tint: chosen by the engine. The check in its row says OK while the choice still holds, \
+pub(crate) const CHOICE_LEGEND: &str = "Boxed and bold on a tint: chosen by the engine. The check in its row says OK while the choice still holds, \
      or what is wrong with it now.";
 
 /// What a cell is, as far as its look goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Role {
+pub(crate) enum Role {
     #[default]
     Figure,
     Choice,
@@ -35,7 +35,7 @@ pub enum Role {
 
 /// Everything that decides a cell's look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Key {
+pub(crate) struct Key {
     pub unit: Unit,
     /// The unit stands in the cell itself (`55.00 psi`), where no heading tells it.
     pub with_unit: bool,
@@ -54,7 +54,7 @@ pub struct Key {
 }
 
 impl Key {
-    pub fn new(unit: Unit) -> Self {
+    pub(crate) fn new(unit: Unit) -> Self {
         Self {
             unit,
             with_unit: false,
@@ -71,13 +71,13 @@ impl Key {
     }
 
     /// Adds what a column says. A column of totals is bold; a rule above each of its cells would say nothing.
-    pub fn column(self, kind: CellKind) -> Self {
+    pub(crate) fn column(self, kind: CellKind) -> Self {
         let key = self.row(kind);
         Self { total: self.total, ..key }
     }
 
     /// Adds what a row says.
-    pub fn row(mut self, kind: CellKind) -> Self {
+    pub(crate) fn row(mut self, kind: CellKind) -> Self {
         match kind {
             CellKind::Plain => {}
             CellKind::Total => (self.bold, self.total) = (true, true),
@@ -90,7 +90,7 @@ impl Key {
 
 /// A cell of the user's own sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum KeptLook {
+pub(crate) enum KeptLook {
     /// A heading that was recognised, or stands in the heading row.
     Heading,
     /// Under a recognised heading: what the bid is made from.
@@ -101,24 +101,24 @@ pub enum KeptLook {
 
 /// The formats of one sheet, each made once.
 #[derive(Default)]
-pub struct Styles {
+pub(crate) struct Styles {
     cells: HashMap<Key, Rc<Format>>,
     kept: HashMap<(KeptLook, String), Rc<Format>>,
 }
 
 impl Styles {
-    pub fn cell(&mut self, key: Key) -> Rc<Format> {
+    pub(crate) fn cell(&mut self, key: Key) -> Rc<Format> {
         self.cells.entry(key).or_insert_with(|| Rc::new(cell_format(key))).clone()
     }
 
-    pub fn kept(&mut self, look: KeptLook, number_format: &str) -> Rc<Format> {
+    pub(crate) fn kept(&mut self, look: KeptLook, number_format: &str) -> Rc<Format> {
         let format = || Rc::new(kept_format(look, number_format));
         self.kept.entry((look, number_format.to_owned())).or_insert_with(format).clone()
     }
 }
 
 /// The number format of a unit; with the unit's sign where no heading tells it.
-pub fn number_format(unit: Unit, with_unit: bool) -> String {
+pub(crate) fn number_format(unit: Unit, with_unit: bool) -> String {
     let plain = unit.number_format();
     match (with_unit, unit) {
         (false, _) | (_, Unit::None | Unit::Percent | Unit::Each) => plain.to_owned(),
@@ -131,7 +131,7 @@ pub fn number_format(unit: Unit, with_unit: bool) -> String {
 }
 
 /// A heading with its unit, unless the words already end in it.
-pub fn heading_words(heading: &str, unit: Unit) -> String {
+pub(crate) fn heading_words(heading: &str, unit: Unit) -> String {
     let symbol = unit.symbol();
     // Pieces need no unit, and a percentage carries its sign in every cell.
     let told = matches!(unit, Unit::Each | Unit::Percent) || symbol.is_empty() || heading.is_empty();
@@ -212,7 +212,7 @@ fn kept_format(look: KeptLook, number_format: &str) -> Format {
 }
 
 /// The heading of a column.
-pub fn heading(right: bool, indent: bool) -> Format {
+pub(crate) fn heading(right: bool, indent: bool) -> Format {
     let format = base()
         .set_bold()
         .set_text_wrap()
@@ -225,12 +225,12 @@ pub fn heading(right: bool, indent: bool) -> Format {
 }
 
 /// The title above a table.
-pub fn table_title() -> Format {
+pub(crate) fn table_title() -> Format {
     Format::new().set_font_color(INK).set_bold().set_font_size(12).set_align(FormatAlign::Bottom)
 }
 
 /// A line of words across the page.
-pub fn line(look: Look) -> Format {
+pub(crate) fn line(look: Look) -> Format {
     let words = base().set_text_wrap().set_font_size(points(look)).set_align(FormatAlign::Left);
     match look {
         Look::Title => words.set_bold().set_border_bottom(FormatBorder::Medium).set_border_bottom_color(INK),
@@ -254,7 +254,7 @@ pub fn line(look: Look) -> Format {
 }
 
 /// Size of the letters of a line of words.
-pub fn points(look: Look) -> f64 {
+pub(crate) fn points(look: Look) -> f64 {
     match look {
         Look::Title => 18.0,
         Look::Heading => 13.0,
@@ -264,17 +264,17 @@ pub fn points(look: Look) -> f64 {
 }
 
 /// A check that does not say OK.
-pub fn alarm() -> Format {
+pub(crate) fn alarm() -> Format {
     Format::new().set_bold().set_font_color(Color::White).set_background_color(ALARM)
 }
 
 /// The hairline under the empty cells of a table, so that a row can be followed across the page.
-pub fn empty_cell() -> Format {
+pub(crate) fn empty_cell() -> Format {
     Format::new().set_border_bottom(FormatBorder::Hair).set_border_bottom_color(HAIR)
 }
 
 /// An input that nobody has filled in.
-pub fn empty_input() -> Format {
+pub(crate) fn empty_input() -> Format {
     empty_cell().set_background_color(INPUT_FILL)
 }
 

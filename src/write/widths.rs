@@ -27,14 +27,14 @@ const LANDSCAPE: f64 = 124.0;
 
 /// The columns of one sheet.
 #[derive(Debug)]
-pub struct Widths {
+pub(crate) struct Widths {
     pub columns: Vec<f64>,
     /// Last column that lines of words are merged across.
     pub line_to: u16,
 }
 
 impl Widths {
-    pub fn of(book: &Book, sheet: &SheetSpec) -> Self {
+    pub(crate) fn of(book: &Book, sheet: &SheetSpec) -> Self {
         let page = if sheet.landscape { LANDSCAPE } else { LINE_AT_LEAST };
         let wants = wants(book, sheet);
         let (mut columns, mut wishes) = (Vec::new(), Vec::new());
@@ -67,7 +67,7 @@ impl Widths {
     }
 
     /// The column that a rule to sign on reaches to.
-    pub fn signature_to(&self) -> u16 {
+    pub(crate) fn signature_to(&self) -> u16 {
         let mut reach = 0.0;
         for (index, width) in self.columns.iter().enumerate() {
             reach += width;
@@ -79,11 +79,11 @@ impl Widths {
     }
 
     /// Room from a column to the end of the lines of words.
-    pub fn room_from(&self, column: u16) -> f64 {
+    pub(crate) fn room_from(&self, column: u16) -> f64 {
         (usize::from(column)..=usize::from(self.line_to)).filter_map(|index| self.columns.get(index)).sum()
     }
 
-    pub fn width(&self, column: u16) -> f64 {
+    pub(crate) fn width(&self, column: u16) -> f64 {
         self.columns.get(usize::from(column)).copied().unwrap_or(SPARE)
     }
 }
@@ -179,13 +179,13 @@ fn column_width(wants: &Wants, widest: f64) -> (f64, f64) {
 }
 
 /// Whether a cell shows its unit itself: in lists, which have no headings, and where it differs from its column's.
-pub fn with_unit(spec: &TableSpec, column: Unit, unit: Unit) -> bool {
+pub(crate) fn with_unit(spec: &TableSpec, column: Unit, unit: Unit) -> bool {
     !spec.headed || column != unit
 }
 
 /// True for words at the end of a row of a list, or in a list of nothing but words: they may run on across the page instead
 /// of widening their column.
-pub fn spills(book: &Book, table: TableId, spec: &TableSpec, row: u32, column: u16) -> bool {
+pub(crate) fn spills(book: &Book, table: TableId, spec: &TableSpec, row: u32, column: u16) -> bool {
     !spec.headed
         && (column > 0 || spec.columns.len() == 1)
         && (column + 1..spec.columns.len() as u16).all(|next| book.cell_at(table, row, next).is_none())

@@ -1,9 +1,10 @@
 //! Book of figures and kept sheets -> bytes: the order of the sheets, their names, what the workbook says of itself.
 
+use super::cached::{self, shortened};
 use super::decorate::{NameLists, name_list};
+use super::kept_sheets;
 use super::pages::Foot;
 use super::sheet::SheetWriter;
-use super::{cached, kept_sheets};
 use crate::figure::address::addresses;
 use crate::figure::{Block, Book, Fig, Home, Origin};
 use crate::model::{KeptBook, KeptSheet};
@@ -16,12 +17,15 @@ use std::collections::BTreeSet;
 
 /// The document property that a bid of ours is known by, and the version of its layout.
 pub const FORMAT_PROPERTY: &str = "tallybore-bid";
+/// See [`FORMAT_PROPERTY`].
 pub const FORMAT_VERSION: &str = "1";
 
 /// What the workbook says of itself.
 #[derive(Debug, Clone, Default)]
 pub struct About {
+    /// Document property: what it is a bid for.
     pub title: String,
+    /// Document property: the contractor.
     pub author: String,
     /// At the foot of every page.
     pub job_name: String,
@@ -38,18 +42,27 @@ impl About {
 }
 
 /// The bid workbook. The sheets of the book stand in their order, the user's own sheets after `Findings` (or at the
-/// end). Errs when the book refers to a sheet that is not there, or a name or a formula cannot be written: faults of the
-/// program or of a sheet's name, never of a figure's value. The same book gives the same bytes.
+/// end). The same book gives the same bytes.
+///
+/// # Errors
+/// When the book refers to a sheet that is not there, or a name or a formula cannot be written: faults of the program
+/// or of a sheet's name, never of a figure's value.
 pub fn bid_bytes(book: &Book, kept: &KeptBook, about: &About) -> anyhow::Result<Vec<u8>> {
     book_bytes(book, kept, about, (FORMAT_PROPERTY, FORMAT_VERSION))
 }
 
 /// A workbook of the user's sheets alone: a job workbook.
+///
+/// # Errors
+/// As [`bid_bytes`].
 pub fn job_bytes(kept: &KeptBook, about: &About) -> anyhow::Result<Vec<u8>> {
     book_bytes(&Book::new(), kept, about, ("tallybore-job", "1"))
 }
 
 /// The workbook that holds filled orders side by side.
+///
+/// # Errors
+/// As [`bid_bytes`].
 pub fn quotes_bytes(book: &Book, about: &About) -> anyhow::Result<Vec<u8>> {
     book_bytes(book, &KeptBook::default(), about, ("tallybore-quotes", "1"))
 }
@@ -119,7 +132,7 @@ fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -
         workbook.define_name(&**name, &absolute(&place)).with_context(|| format!("defined name {name}"))?;
     }
     let bytes = workbook.save_to_buffer()?;
-    if marked.is_empty() { Ok(bytes) } else { cached::unmark(bytes, &marked) }
+    if marked.is_empty() { Ok(bytes) } else { cached::unmark(&bytes, &marked) }
 }
 
 /// A sheet of the bid: one of ours or one of the user's, by its number there.
@@ -197,16 +210,6 @@ fn kept_names(book: &Book, kept: &KeptBook) -> Vec<String> {
         names.push(name);
     }
     names
-}
-
-pub(super) fn shortened(text: &str, longest: usize) -> String {
-    let mut units = 0;
-    text.chars()
-        .take_while(|c| {
-            units += c.len_utf16();
-            units <= longest
-        })
-        .collect()
 }
 
 /// Where the drop-downs of the input sheets find the names of rows.

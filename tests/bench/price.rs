@@ -8,6 +8,7 @@
 //!
 //! `TALLYBORE_BENCH_ROUNDS=100 cargo bench` takes more turns than the 30 it takes without.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 use calamine::{Data, DataRef, FillPattern, FontWeight, Reader, Xlsx};
 use rust_xlsxwriter::{Format, Formula, Workbook};
 use std::collections::BTreeMap;

@@ -3,18 +3,19 @@
 //! 2,000 runs: 25 mains, each with a trunk of forty lengths and a branch off each but the last, tight in pressure, so
 //! that the search has something to weigh.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 use std::fmt::Write;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
+use tallybore::View;
 use tallybore::figure::Book;
 use tallybore::figure::settings::Settings;
 use tallybore::model::book_text;
 use tallybore::model::network::Network;
 use tallybore::rules::Rules;
-use tallybore::sheets::{Page, Pages};
-use tallybore::subjects::water::size;
-use tallybore::view::View;
+use tallybore::water::size;
 use tallybore::write::job_book;
+use tallybore::{Page, Pages};
 use tallybore::{pipeline, read};
 
 const MAINS: usize = 25;
@@ -70,7 +71,7 @@ fn measure(psi: u32, only_once: bool) {
     for _ in 0..if only_once { 1 } else { 10 } {
         let start = Instant::now();
         let mut book = Book::new();
-        let pages = Pages::put(&mut book, Vec::new());
+        let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), job);
         let view = View::new(job, &rules, &network, &settings, &pages);
         let sizes = black_box(size::size(&mut book, &view, &mut Vec::new()));

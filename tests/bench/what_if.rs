@@ -2,6 +2,7 @@
 //!
 //! A row sizes and prices the whole job, but plans no cuts, writes nothing and shares its threads with its neighbors.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 use std::hint::black_box;
 use std::path::Path;
 use std::time::{Duration, Instant};

@@ -11,7 +11,7 @@ use tallybore::place::Place;
 use tallybore::write::job_book;
 
 /// A shed with one basin. Everything is invented.
-const SHED: &str = r#"
+const SHED: &str = r"
 [Job]
 Item            | Value
 Job name        | Shed at the orchard
@@ -58,7 +58,7 @@ alternate | The main in 1 in, my price    | 75     | run A size=1
 alternate | The main in copper            |        | run A material=copper L
 alternate | A run that nobody has         |        | run Z size=1
 allowance | Tile                          | 200    | run A size=1
-"#;
+";
 
 struct Folder(tempfile::TempDir);
 
@@ -140,7 +140,7 @@ fn what_cannot_be_priced_or_does_not_pass_is_told_and_not_offered() {
     // The unit price of nothing in copper but its pipe is known: the job would be short of prices.
     for words in [
         "fix  alternate-fails  shed.xlsx  Terms!D8",
-        "\"The main in copper\" the job does not pass: a price is missing",
+        "\"The main in copper\" the job does not pass: no price for ",
         "fix  alternate-not-priced  shed.xlsx  Terms!D9",
         "fix  alternate-not-priced  shed.xlsx  Terms!D10",
         "its Kind is allowance, and only an alternate changes the job.",
@@ -154,6 +154,31 @@ fn what_cannot_be_priced_or_does_not_pass_is_told_and_not_offered() {
     for words in ["The main in copper", "A run that nobody has"] {
         assert_eq!(amount(&page, words), Data::String("to be priced".into()));
     }
+}
+
+#[test]
+fn an_alternate_is_offered_where_it_fails_no_more_than_the_job_does() {
+    // So little pressure that basin LA1 runs short whatever the main is.
+    let weak = SHED.replace("Supply pressure | 50", "Supply pressure | 9");
+    let (folder, book) = Folder::with(&weak);
+    let (_, told) = run(&["price"], &book);
+    assert!(told.contains("short-of-pressure"), "{told}");
+    let page = rows(&folder.bid(), "Bid");
+    assert!(matches!(amount(&page, "The main in 1 in pipe"), Data::Float(_)), "{told}");
+    // The same main in a size that makes the shortage worse is refused, and the words say where and how much.
+    let worse = weak.replace("run A size=1\nalternate | Tax-free", "run A size=1/2\nalternate | Tax-free");
+    let (_other, book) = Folder::with(&worse);
+    let (_, told) = run(&["price"], &book);
+    assert!(told.contains("alternate-fails") && told.contains("pressure short in 1 run, "), "{told}");
+}
+
+#[test]
+fn an_alternate_that_changes_nothing_says_so() {
+    let same = SHED.replace("run A size=1\nalternate | Tax-free", "run A size=3/4\nalternate | Tax-free");
+    let (_folder, book) = Folder::with(&same);
+    let (_, told) = run(&["price"], &book);
+    assert!(told.contains("alternate-changes-nothing"), "{told}");
+    assert!(told.contains("\"The main in 1 in pipe\" changes no size"), "{told}");
 }
 
 #[test]

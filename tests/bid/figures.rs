@@ -21,7 +21,11 @@ fn a_written_bid_recalculates_to_what_it_holds() {
     let cells = recalculated(&bytes);
     assert!(cells.len() > 90, "{} formulas", cells.len());
     let differences = recalculate_in_process(&bytes);
-    assert!(differences.is_empty(), "{}", differences.iter().map(|d| d.to_string()).collect::<Vec<_>>().join("\n"));
+    assert!(
+        differences.is_empty(),
+        "{}",
+        differences.iter().map(std::string::ToString::to_string).collect::<Vec<_>>().join("\n")
+    );
 }
 
 #[test]

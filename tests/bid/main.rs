@@ -1,5 +1,6 @@
 //! The bid: take-off, labor, money, and its formulas recalculated by another engine.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/mod.rs"]
 mod support;
 

@@ -4,7 +4,9 @@
 use crate::support::job::{Made, demonstration, job_of_book};
 use crate::support::recalc::{Held, Shelf, recalculate_in_process, recalculated};
 use calamine::{Data, Reader, Xlsx};
+use std::collections::BTreeSet;
 use std::io::Cursor;
+use tallybore::Role;
 use tallybore::figure::deciding::deciding;
 use tallybore::figure::spell::depth;
 use tallybore::figure::{Block, Expr, Term};
@@ -15,7 +17,7 @@ use tallybore::read;
 use tallybore::write::{About, bid_bytes};
 
 /// A house small enough to be read at a glance, with all that the sheets have words for. Everything is invented.
-const CABIN: &str = r#"
+const CABIN: &str = r"
 [Job]
 Item           | Value
 Job name       | Cabin at the bend
@@ -76,7 +78,7 @@ alternate  | Tankless heater in place of the tank   | 450
 payment    | On signing                             | 33.3%
 payment    | After the rough-in test                | 33.3%
 payment    | When all fixtures run                  |
-"#;
+";
 
 /// The rows of a sheet, as a reader of the file sees them, blank cells as empty words.
 fn rows(bid: &[u8], sheet: &str) -> Vec<Vec<String>> {
@@ -112,7 +114,7 @@ fn bid(text: &str) -> Vec<u8> {
 fn every_figure_recalculates_to_what_it_holds() {
     // The demonstration bids are recalculated in `recalc`.
     let differences = recalculate_in_process(&job_of_book(CABIN).bid());
-    let told: Vec<String> = differences.iter().map(|difference| difference.to_string()).collect();
+    let told: Vec<String> = differences.iter().map(std::string::ToString::to_string).collect();
     assert!(told.is_empty(), "{}", told.join("\n"));
 }
 
@@ -407,6 +409,26 @@ fn a_changed_number_is_followed_and_a_changed_word_asks_for_a_new_price() {
     // 40 + 35 + 35 percent.
     let last = made.job.terms.iter().rfind(|term| &*term.kind.value == "payment").unwrap();
     assert_eq!(after(at(&last.amount.cell), "0.35"), [0.0, 1.0]);
+}
+
+#[test]
+fn a_changed_word_in_any_column_that_decides_asks_for_a_new_price() {
+    let made = job_of_book(CABIN);
+    let bid = Shelf::of(made.bid());
+    let mut seen = BTreeSet::new();
+    let mut deaf = Vec::new();
+    for row in made.job.rows().into_iter().filter(|row| !row.sheet().is_idle) {
+        for (column, cell) in row.sheet().columns.iter().zip(row.cells()) {
+            let place = cell.place().filter(|_| matches!(column.role, Role::Decides | Role::Free));
+            let Some(place) = place.filter(|_| seen.insert((row.sheet().name, column.name))) else { continue };
+            let asks = verdicts(&bid, place, "something else")[0] > 0.0;
+            if asks != (column.role == Role::Decides) {
+                deaf.push(place.to_string());
+            }
+        }
+    }
+    assert_eq!(deaf, [""; 0]);
+    assert!(seen.len() > 20, "{seen:?}");
 }
 
 #[test]

@@ -10,7 +10,7 @@ use tallybore::figure::Term;
 use tallybore::place::Place;
 
 /// One run, one basin, everything priced. Everything is invented.
-const POTTING_ROOM: &str = r#"
+const POTTING_ROOM: &str = r"
 [Job]
 Item            | Value
 Supply pressure | 50
@@ -51,7 +51,7 @@ Item    | Quantity | Price | Tax
 Rental  | 1        | 80    | yes
 Travel  | 2        | 20    |
 Hauling | 1        | 50    | 2%
-"#;
+";
 
 fn made(text: &str) -> Made {
     job_of_book(text)

@@ -6,7 +6,7 @@ use crate::support::recalc::{Held, Open};
 use tallybore::place::Place;
 
 /// A bath house whose main has its own sizes. Everything is invented.
-const BATH_HOUSE: &str = r#"
+const BATH_HOUSE: &str = r"
 [Job]
 Item            | Value
 Supply pressure | 75
@@ -37,7 +37,7 @@ Kind    | Text                            | Amount
 payment | 40 % on signing                 | 40%
 payment | When the rough-in is tested     | 35%
 payment | When all runs                   | 25%
-"#;
+";
 
 /// What stands in red on the Bid once this is typed.
 fn red(bytes: &[u8], typed: &[(&str, &str)]) -> Vec<String> {
@@ -160,9 +160,9 @@ fn the_text_of_a_number_in_a_setting_is_that_number() {
         let mut open = Open::of(&bytes);
         let place = Place::parse(cell).unwrap();
         if as_text {
-            open.type_words(&place, words)
+            open.type_words(&place, words);
         } else {
-            open.type_in(&place, words)
+            open.type_in(&place, words);
         }
         open.recalculate();
         open.value(&Place::parse(&total).unwrap())

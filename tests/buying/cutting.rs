@@ -4,7 +4,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use std::collections::BTreeMap;
-use tallybore::buy::cutting::{Effort, Form, Plan, Problem, Run, Stock, plan};
+use tallybore::cutting::{Effort, Form, Plan, Problem, Run, Stock, plan};
 
 const EFFORT: Effort = Effort { steps: 5_000_000 };
 

@@ -1,5 +1,6 @@
 //! Packs, cuts, suppliers: what is bought, ordered and quoted.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/program.rs"]
 mod program;
 #[path = "../support/schema.rs"]

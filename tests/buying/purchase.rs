@@ -1,7 +1,7 @@
 //! Whole packs: against every combination of packs, and splits among suppliers against every assignment.
 
 use proptest::prelude::*;
-use tallybore::buy::purchase::{Need, Offer, Supplier, Tier, cheapest, split};
+use tallybore::purchase::{Need, Offer, Supplier, Tier, cheapest, split};
 
 /// The least cost, and of that the least amount, over every combination of packs.
 fn by_every_combination(need: &Need, at: usize, amount: i64, cost: i64, best: &mut Option<(i64, i64)>) {

@@ -273,7 +273,8 @@ def setting_beyond(book, rng):
 def figure(book, rng):
     """A number typed over one that is nobody's to type, on a sheet of the program's own; one sheet as often as any other."""
     # Checks speak of the bid, and what is typed on the last two is the user's own from then on.
-    sheets = sorted(set(book.own) - {"Checks", "Defaults", "Rules"})
+    of_program = {cell.sheet for cell in book.bid.formulas()} - set(book.sheets)
+    sheets = sorted(of_program - {"Checks", "Defaults", "Rules", "Revisions"})
     chosen = {(sheet, address) for sheet, _, address, _ in book.choices()}
     numbers = {
         sheet: [c for c in book.own[sheet].values() if isinstance(c.value, float) and (sheet, c.address) not in chosen]

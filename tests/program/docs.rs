@@ -6,10 +6,9 @@ use rust_decimal::Decimal;
 use std::fs;
 use std::path::PathBuf;
 use tallybore::commands::all_findings::all_findings;
-use tallybore::model::columns::SHEETS;
 use tallybore::model::{SETTINGS, SettingKind, Size};
 use tallybore::rules::{Basis, Rules};
-use tallybore::subjects::water::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
+use tallybore::water::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
 
 fn text(file: &str) -> String {
     fs::read_to_string(project(file)).unwrap_or_else(|error| panic!("{file}: {error}"))
@@ -41,7 +40,7 @@ fn cell(words: &str) -> String {
 #[test]
 fn what_the_pages_list_is_what_the_program_has() {
     let mut sheets = String::from("| sheet | what it is for | columns |\n|---|---|---|\n");
-    for sheet in SHEETS {
+    for sheet in tallybore::input_sheets() {
         let columns: Vec<String> = sheet
             .columns
             .iter()
@@ -203,7 +202,7 @@ fn the_readme_has_every_sheet_of_a_bid() {
     let readme = text("README.md");
     let section = readme.split("## What is in the bid").nth(1).unwrap().split("\n## ").next().unwrap();
     for sheet in calamine::Reader::sheet_names(&book) {
-        if SHEETS.iter().all(|own| own.name != sheet) {
+        if tallybore::input_sheets().all(|own| own.name != sheet) {
             assert!(section.contains(&sheet), "{sheet} is not told of in the README");
         }
     }

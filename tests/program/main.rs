@@ -1,5 +1,6 @@
 //! The program as a whole: commands as typed, documentation, templates, golden bids, the order of the tree.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/program.rs"]
 mod program;
 #[path = "../support/schema.rs"]
@@ -14,4 +15,5 @@ mod docs;
 mod files;
 mod golden;
 mod list_missing;
+mod subjects;
 mod templates;

@@ -5,8 +5,9 @@ use calamine::{Data, Reader, Xlsx, open_workbook};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tallybore::commands::start::{From, Options, start};
+use tallybore::input_sheets;
 use tallybore::model::book_text::{TextCell, TextSheet, parse};
-use tallybore::model::columns::{self, Kind};
+use tallybore::model::columns::Kind;
 use tallybore::model::{SETTINGS, Setting, Size, parse_date, parse_feet, parse_number, parse_setting};
 
 fn project(path: &str) -> PathBuf {
@@ -111,9 +112,9 @@ fn cells_are_what_their_columns_say() {
 #[test]
 fn the_blank_book_has_every_sheet_heading_and_setting() {
     let mut book: Xlsx<_> = open_workbook(project("templates/job.xlsx")).unwrap();
-    let names: Vec<&str> = columns::SHEETS.iter().map(|sheet| sheet.name).collect();
+    let names: Vec<&str> = input_sheets().map(|sheet| sheet.name).collect();
     assert_eq!(book.sheet_names(), names);
-    for sheet in columns::SHEETS {
+    for sheet in input_sheets() {
         for (column, at) in sheet.columns.iter().zip(0..) {
             let heading = format!("{}3", tallybore::place::column_letters(at));
             assert_eq!(cell(&mut book, sheet.name, &heading), Data::String(column.name.into()));
@@ -183,7 +184,7 @@ fn demonstration_books_use_declared_headings_and_can_be_read_cell_for_cell() {
         let (book, findings) = parse(&fs::read_to_string(&path).unwrap());
         assert!(findings.is_empty(), "{findings:?}");
         for sheet in &book.sheets {
-            let declared = columns::SHEETS.iter().find(|declared| declared.name == sheet.name).unwrap();
+            let declared = input_sheets().find(|declared| declared.name == sheet.name).unwrap();
             let headings: Vec<&str> = declared.columns.iter().map(|column| column.name).collect();
             assert_eq!(sheet.headings, headings, "{}", sheet.name);
             for row in &sheet.rows {

@@ -61,6 +61,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("tried-in-vain", "tests/revise/what_if.rs"),
     // Alternates are priced by the commands, whole jobs each.
     ("alternate-not-priced", "tests/bid/alternates.rs"),
+    ("alternate-changes-nothing", "tests/bid/alternates.rs"),
     ("alternate-fails", "tests/bid/alternates.rs"),
     // Supplier orders: pricing alone does not write any.
     ("order-without-number", "tests/buying/order/command.rs"),

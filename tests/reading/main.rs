@@ -1,5 +1,6 @@
 //! Reading what people write, what is said of it, and the rule tables behind every bid.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/mod.rs"]
 mod support;
 

@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 use tallybore::model::Size;
 use tallybore::model::columns::DEVICE_KINDS;
 use tallybore::rules::{
-    Basis, CodeBasis, Curve, FITTING_SYSTEMS, GROUPS, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, Sides, split_group,
+    Basis, CodeBasis, Curve, GROUPS, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, Sides, split_group,
 };
+use tallybore::water::rules::FITTING_SYSTEMS;
 
 const SIZES: [&str; 7] = ["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2"];
 /// The job's Fittings setting knows these; any of them may join PEX.

@@ -35,7 +35,9 @@ fn number(text: &str) -> Decimal {
 /// Findings that are more than a note.
 fn serious(findings: &[Finding]) -> Vec<String> {
     let serious = findings.iter().filter(|f| f.severity != Severity::Note);
-    serious.map(|f| format!("{} {}", f.place.as_ref().map(|p| p.to_string()).unwrap_or_default(), f.found)).collect()
+    serious
+        .map(|f| format!("{} {}", f.place.as_ref().map(std::string::ToString::to_string).unwrap_or_default(), f.found))
+        .collect()
 }
 
 #[test]

@@ -10,8 +10,8 @@ use tallybore::figure::{Block, Book, TableId, Value, stale};
 use tallybore::finding::{Finding, Severity, text};
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::read::{self, Reading};
-use tallybore::revise::{Comparison, Revising, Summary};
 use tallybore::write::{About, bid_bytes};
+use tallybore::{Comparison, Revising, Summary};
 
 pub fn reading(made: &Made) -> Reading {
     let job = made.job.clone();
@@ -187,7 +187,7 @@ fn the_sheets_of_a_revision_recalculate_to_what_they_hold() {
     let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("prairie-house-revised.xlsx");
     std::fs::write(path, &bytes).unwrap();
     let differences = recalculate_in_process(&bytes);
-    let told: Vec<String> = differences.iter().take(20).map(|difference| difference.to_string()).collect();
+    let told: Vec<String> = differences.iter().take(20).map(ToString::to_string).collect();
     assert!(differences.is_empty(), "{} differ\n{}", differences.len(), told.join("\n"));
 }
 

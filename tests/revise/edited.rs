@@ -4,7 +4,7 @@
 
 use crate::support::job::{Made, job};
 use crate::support::recalc::{Held, Open, with_stored_value};
-use tallybore::choice::Choice;
+use tallybore::Choice;
 use tallybore::finding::Internal;
 use tallybore::model::{BID_PROPERTY, KeptBook};
 use tallybore::pipeline::{self, Options, Priced};
@@ -78,7 +78,7 @@ impl Bid {
         let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(self.bytes.clone())).unwrap();
         let range = book.worksheet_range(sheet).unwrap();
         let mut column = None;
-        for row in 0..range.end().unwrap().0 + 1 {
+        for row in 0..=range.end().unwrap().0 {
             let text = |column: u32| range.get_value((row, column)).map(ToString::to_string).unwrap_or_default();
             let last = range.end().unwrap().1;
             column = (0..=last).find(|at| text(*at) == heading).or(column);
@@ -190,7 +190,7 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
     let again = priced(&reading, true);
     assert_eq!(again.bid.build_up.total.value(), bid.priced.bid.build_up.total.value());
     let order = |priced: &Priced, prices: &[tallybore::model::Price]| {
-        let pack = |pack: &tallybore::buy::PackBought| {
+        let pack = |pack: &tallybore::PackBought| {
             let of = &prices[pack.price];
             format!("{} {} {} {}", of.kind.value, of.supplier.text(), of.pack_holds(), pack.packs.value())
         };

@@ -5,7 +5,7 @@ use super::command::sheet;
 use crate::program::Folder;
 use crate::support::job::{Made, job};
 use rust_decimal::Decimal;
-use tallybore::price::findings::BoughtLeftOver;
+use tallybore::BoughtLeftOver;
 
 /// A garden line: so many feet of pipe, so many coils of 100 ft bought, at a price.
 fn garden(feet: u32, coils: &str) -> Made {
@@ -22,7 +22,7 @@ fn garden(feet: u32, coils: &str) -> Made {
     ))
 }
 
-fn line<'a>(priced: &'a tallybore::pipeline::Priced, item: &str) -> &'a tallybore::takeoff::Line {
+fn line<'a>(priced: &'a tallybore::pipeline::Priced, item: &str) -> &'a tallybore::Line {
     priced.take_off.lines.iter().find(|line| line.item.text() == item).unwrap_or_else(|| panic!("no {item}"))
 }
 
@@ -30,7 +30,7 @@ fn line<'a>(priced: &'a tallybore::pipeline::Priced, item: &str) -> &'a tallybor
 fn what_is_bought_is_not_ordered_again() {
     let before = garden(280, "").price();
     let after = garden(280, " | Bought 2").price();
-    let feet = |priced, of: fn(&tallybore::takeoff::Line) -> f64| of(line(priced, "pipe PEX 3/4\""));
+    let feet = |priced, of: fn(&tallybore::Line) -> f64| of(line(priced, "pipe PEX 3/4\""));
     assert_eq!(feet(&before, |line| line.to_buy.value().as_f64()), 251.0);
     // 280 needed and 6 in at both ends, 30 on hand, 200 in two coils.
     assert_eq!(feet(&after, |line| line.to_buy.value().as_f64()), 51.0);

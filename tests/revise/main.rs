@@ -1,5 +1,6 @@
 //! Revisions: what a change does, against what was bid, bought and installed.
 
+#![allow(unreachable_pub, reason = "nothing of a test is public")]
 #[path = "../support/program.rs"]
 mod program;
 #[path = "../support/schema.rs"]

@@ -5,7 +5,8 @@ use crate::support::recalc::recalculate_in_process;
 use rust_decimal::{Decimal, dec};
 use tallybore::figure::dump;
 use tallybore::model::Size;
-use tallybore::rules::{CODE_LENGTHS, CodeBasis, Rules};
+use tallybore::rules::{CodeBasis, Rules};
+use tallybore::water::rules::CODE_LENGTHS;
 
 fn units(code: CodeBasis, psi_from: u32, meter: &str, pipe: &str, feet: u16) -> Option<Decimal> {
     let (meter, pipe) = (Size::parse(meter).unwrap(), Size::parse(pipe).unwrap());

@@ -4,11 +4,11 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 use tallybore::figure::Term;
 use tallybore::model::Size;
-use tallybore::subjects::water::size::devices::{InLine, Regulator};
-use tallybore::subjects::water::size::exact::{Costs, Fork, cheapest};
-use tallybore::subjects::water::size::friction::{hazen_williams_psi_per_100_ft, velocity};
-use tallybore::subjects::water::size::sizing::{Search, SearchOption, SearchRun};
-use tallybore::subjects::water::size::{remedy, shortage};
+use tallybore::water::size::devices::{InLine, Regulator};
+use tallybore::water::size::exact::{Costs, Fork, cheapest};
+use tallybore::water::size::friction::{hazen_williams_psi_per_100_ft, velocity};
+use tallybore::water::size::sizing::{Search, SearchOption, SearchRun};
+use tallybore::water::size::{remedy, shortage};
 
 /// Money for pipe alone, in tenths of a cent.
 struct PipeOnly(Vec<Vec<i64>>);

@@ -4,9 +4,9 @@
 use crate::support::job::{Lines, Made, job, job_of_book};
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
+use tallybore::Summary;
 use tallybore::model::{Setting, Size, Status};
-use tallybore::revise::Summary;
-use tallybore::subjects::water::findings::sizes::{LargerThanFeeder, SizeUnderCode, TooFast};
+use tallybore::water::findings::sizes::{LargerThanFeeder, SizeUnderCode, TooFast};
 
 const SIZES: [&str; 3] = ["1/2", "3/4", "1"];
 /// The bid rounds each line to the cent, the search counts thousandths.

@@ -1,7 +1,7 @@
 //! Where no sizes will do, the change that is told fixes it, and a little less of it does not. All jobs are made by hand.
 
 use crate::support::job::{job, job_of_book};
-use tallybore::subjects::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
+use tallybore::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
 
 /// A house with the pressures, sizes and devices that a case asks for.
 #[derive(Clone, Copy)]
@@ -67,7 +67,7 @@ pipe | PEX | 1 | coil | 100 | 150.00
     /// What is said when no sizes will do.
     fn said(self) -> Option<Said> {
         let priced = job_of_book(&self.text()).price();
-        let told = priced.findings.iter().any(|finding| finding.is::<NoSizesWill>());
+        let told = priced.findings.iter().any(tallybore::finding::Finding::is::<NoSizesWill>);
         assert_eq!(told, priced.sizes.remedy.is_some());
         let Remedy { short, cheapest, others, .. } = priced.sizes.remedy?;
         Some((short, cheapest.map(|told| told.0), others))
@@ -207,7 +207,7 @@ fn the_money_of_a_change_is_left_out_where_prices_are_missing() {
     let money = |prices: &str| {
         let house = House { psi: "45", main_size: "1/2", ..PLENTY };
         let priced = job_of_book(&format!("{}{prices}", house.text())).price();
-        let told = priced.findings.into_iter().find(|finding| finding.is::<NoSizesWill>()).unwrap();
+        let told = priced.findings.into_iter().find(tallybore::finding::Finding::is::<NoSizesWill>).unwrap();
         (priced.sizes.remedy.unwrap().cheapest.unwrap().1, told.remedy)
     };
     // Only pipe has a price: tees, rings and supports of either size are in neither sum.

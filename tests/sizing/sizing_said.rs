@@ -2,7 +2,7 @@
 
 use crate::support::job::job;
 use tallybore::finding::{Declared, Finding};
-use tallybore::subjects::water::findings::sizes::{LittleToSpare, ShortOfPressure, SizeUnderCode, TooFast};
+use tallybore::water::findings::sizes::{LittleToSpare, ShortOfPressure, SizeUnderCode, TooFast};
 
 const HOUSE: &str = "
     Job: Supply pressure | 60

@@ -4,7 +4,7 @@
 use crate::support::job::job;
 use tallybore::finding::Finding;
 use tallybore::pipeline::Priced;
-use tallybore::subjects::water::findings::sizes::PressureLost;
+use tallybore::water::findings::sizes::PressureLost;
 
 const HOUSE: &str = "
     Job: Supply pressure | 34

@@ -16,23 +16,23 @@
 
 use rust_decimal::Decimal;
 use std::fmt::Write as _;
+use tallybore::Summary;
+use tallybore::View;
 use tallybore::figure::settings::Settings;
 use tallybore::figure::{Book, Term};
 use tallybore::finding::{Finding, Severity};
 use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
-use tallybore::model::columns::{self, Column, Kind, Sheet};
+use tallybore::model::columns::{Column, Kind, Sheet};
 use tallybore::model::network::Network;
 use tallybore::model::{
     Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_date, parse_number, parse_percent,
 };
 use tallybore::pipeline::{self, Options, Priced, Tables};
 use tallybore::read::{self, Reading};
-use tallybore::revise::Summary;
 use tallybore::rules::{RuleFile, Rules};
-use tallybore::sheets::{Page, Pages};
-use tallybore::subjects::water::size::{self, Sizes};
-use tallybore::view::View;
+use tallybore::water::size::{self, Sizes};
 use tallybore::write::{About, bid_bytes};
+use tallybore::{Page, Pages};
 
 /// The row of the headings of every sheet, from 0, as job workbooks of ours have it.
 const HEADING_ROW: u32 = 2;
@@ -51,7 +51,7 @@ pub fn job(lines: &str) -> Made {
     for line in lines.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#')) {
         let (name, rest) = line.split_once(':').unwrap_or_else(|| panic!("no sheet before the colon: {line}"));
         let cells: Vec<&str> = rest.split('|').map(str::trim).collect();
-        let declared = columns::SHEETS.iter().find(|sheet| sheet.name == name.trim());
+        let declared = tallybore::input_sheets().find(|sheet| sheet.name == name.trim());
         let headings: Vec<String> = match declared {
             Some(sheet) => sheet.columns.iter().map(|column| column.name.to_owned()).collect(),
             None => cells.iter().map(|cell| (*cell).to_owned()).collect(),
@@ -143,7 +143,7 @@ impl Made {
 
     /// The tables it is priced by.
     pub fn tables(&self) -> Tables {
-        Tables::of(&self.job, &self.options(false))
+        Tables::of(&self.job, &self.options(false).rule_files)
     }
 
     /// Types a size for the run of this index.
@@ -171,7 +171,7 @@ impl Made {
         let (network, problems) = Network::build(&self.job);
         assert!(problems.is_empty(), "{problems:?}");
         let mut book = Book::new();
-        let pages = Pages::put(&mut book, Vec::new());
+        let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
         let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
         let sizes = size::size(&mut book, &view, &mut findings);
@@ -236,7 +236,7 @@ impl Sized {
 
 /// A sheet as it stands: its name, its headings, its rows.
 fn keep(text: &TextSheet) -> KeptSheet {
-    let declared = columns::SHEETS.iter().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
+    let declared = tallybore::input_sheets().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
     let known: Vec<Option<&'static Column>> = text
         .headings
         .iter()

@@ -192,7 +192,7 @@ impl Open {
     fn typed_at(&mut self, place: &tallybore::place::Place) -> (u32, i32, i32) {
         let (sheet, row, column) = self.at(place);
         let cell = self.model.workbook.worksheet(sheet).expect("a sheet").sheet_data.cell(row, column);
-        self.before.push(((sheet, row, column), cell.map(|cell| cell.into_owned())));
+        self.before.push(((sheet, row, column), cell.map(std::borrow::Cow::into_owned)));
         (sheet, row, column)
     }
 

@@ -89,7 +89,7 @@ pub fn kept() -> KeptBook {
             KeptSheet {
                 name: "Runs".into(),
                 shown: "Runs".into(),
-                declared: Some(&tallybore::input::Run::SHEET),
+                declared: Some(&tallybore::Run::SHEET),
                 heading_row: Some(1),
                 column_of: [("Run", 0), ("From", 1), ("Size", 2), ("Length ft", 3), ("Rise ft", 4)].into(),
                 cells: runs,

@@ -28,12 +28,12 @@ pub(super) struct Covers {
 
 impl Covers {
     /// Over the stock there is, at its prices.
-    pub fn new(shape: &Shape) -> Self {
+    pub(crate) fn new(shape: &Shape) -> Self {
         Self::at(shape, shape.kinds.iter().map(|kind| kind.price).collect(), true)
     }
 
     /// At other prices; without `limited`, as if there were any number of each kind.
-    pub fn at(shape: &Shape, prices: Vec<i64>, limited: bool) -> Self {
+    pub(crate) fn at(shape: &Shape, prices: Vec<i64>, limited: bool) -> Self {
         let total = shape.total();
         let coarse = total / ENTRIES + 1;
         let need = (total / coarse) as usize;
@@ -72,7 +72,7 @@ impl Covers {
     }
 
     /// The least price of units this long together, left-overs at their most.
-    pub fn least(&self, shape: &Shape, need: i64) -> i64 {
+    pub(crate) fn least(&self, shape: &Shape, need: i64) -> i64 {
         let plain = self.plain(need);
         if !shape.has_worth() {
             return plain;
@@ -81,7 +81,7 @@ impl Covers {
     }
 
     /// The same where one unit must be of this kind.
-    pub fn least_with(&self, shape: &Shape, need: i64, kind: usize) -> i64 {
+    pub(crate) fn least_with(&self, shape: &Shape, need: i64, kind: usize) -> i64 {
         let plain = self.prices[kind] + self.plain(need - shape.kinds[kind].cap);
         if !shape.has_worth() {
             return plain;
@@ -110,13 +110,13 @@ impl Covers {
     }
 
     /// A bound on all plans: the least cover of all runs, and the joints they cannot do without.
-    pub fn of_all(&self, shape: &Shape) -> i64 {
+    pub(crate) fn of_all(&self, shape: &Shape) -> i64 {
         self.least(shape, shape.total()).max(0) + shape.joint * shape.forced()
     }
 
     /// Numbers of units of each kind that are together long enough, at no more than `most` less the worth of what is
     /// left; free stock is always all there. `None` when there are more than `limit`.
-    pub fn purchases(&self, shape: &Shape, need: i64, most: i64, limit: usize) -> Option<Vec<Vec<u32>>> {
+    pub(crate) fn purchases(&self, shape: &Shape, need: i64, most: i64, limit: usize) -> Option<Vec<Vec<u32>>> {
         let mut walk =
             Walk { covers: self, shape, need, most, limit, tries: 200 * limit, counts: Vec::new(), found: Vec::new() };
         walk.go(0, 0, 0, 0).then_some(walk.found)

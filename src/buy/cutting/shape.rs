@@ -61,12 +61,12 @@ pub(super) struct Meter {
 }
 
 impl Meter {
-    pub fn new(steps: u64) -> Self {
+    pub(crate) fn new(steps: u64) -> Self {
         Self { left: steps }
     }
 
     /// Takes steps; false when there are none left.
-    pub fn spend(&mut self, steps: u64) -> bool {
+    pub(crate) fn spend(&mut self, steps: u64) -> bool {
         self.left = self.left.saturating_sub(steps.max(1));
         self.left > 0
     }
@@ -74,7 +74,7 @@ impl Meter {
 
 impl Shape {
     /// The part of a problem that is cut from one form, or all of it.
-    pub fn new(problem: &Problem, form: Option<Form>) -> Self {
+    pub(crate) fn new(problem: &Problem, form: Option<Form>) -> Self {
         let kerf = problem.kerf.clamp(0, LONGEST);
         let mut shape = Self {
             kinds: Vec::new(),
@@ -130,17 +130,17 @@ impl Shape {
         shape
     }
 
-    pub fn takes(&self, kind: usize, item: usize) -> bool {
+    pub(crate) fn takes(&self, kind: usize, item: usize) -> bool {
         takes(&self.kinds[kind], &self.items[item])
     }
 
     /// What is left behind the last cut of a unit with this much room.
-    pub fn left(&self, room: i64) -> i64 {
+    pub(crate) fn left(&self, room: i64) -> i64 {
         (room - self.kerf).max(0)
     }
 
     /// The worth of what is left in a unit with this much room.
-    pub fn worth(&self, kind: usize, room: i64) -> i64 {
+    pub(crate) fn worth(&self, kind: usize, room: i64) -> i64 {
         let left = self.left(room);
         if left < self.usable {
             return 0;
@@ -150,26 +150,26 @@ impl Shape {
         kind.worth * left / (kind.cap - self.kerf)
     }
 
-    pub fn has_worth(&self) -> bool {
+    pub(crate) fn has_worth(&self) -> bool {
         self.kinds.iter().any(|kind| kind.worth > 0)
     }
 
     /// Grown length of all runs.
-    pub fn total(&self) -> i64 {
+    pub(crate) fn total(&self) -> i64 {
         self.items.iter().map(|item| item.size).sum()
     }
 
     /// Joints that the runs longer than any stock need.
-    pub fn forced(&self) -> i64 {
+    pub(crate) fn forced(&self) -> i64 {
         self.items.iter().map(|item| item.forced).sum()
     }
 
-    pub fn room(&self, unit: &Unit) -> i64 {
+    pub(crate) fn room(&self, unit: &Unit) -> i64 {
         self.kinds[unit.kind].cap - unit.pieces.iter().map(|(_, size)| size).sum::<i64>()
     }
 
     /// Units without those that nothing is cut from, and their cost.
-    pub fn priced(&self, mut units: Vec<Unit>) -> Units {
+    pub(crate) fn priced(&self, mut units: Vec<Unit>) -> Units {
         units.retain(|unit| !unit.pieces.is_empty());
         let stock: i64 =
             units.iter().map(|unit| self.kinds[unit.kind].price - self.worth(unit.kind, self.room(unit))).sum();
@@ -178,7 +178,7 @@ impl Shape {
         Units { units, cost: stock + self.joint * joints }
     }
 
-    pub fn plan(&self, units: Units) -> Plan {
+    pub(crate) fn plan(&self, units: Units) -> Plan {
         let mut plan = Plan::nothing();
         let mut pieces = 0;
         for mut unit in units.units {

@@ -1,5 +1,5 @@
 //! What the checks find.
 
-pub mod job;
-pub mod prices;
-pub mod values;
+pub(crate) mod job;
+pub(crate) mod prices;
+pub(crate) mod values;

@@ -33,9 +33,17 @@ findings! {
         remedy: "Right for what is given; else fill in the price, or clear the row until it is quoted.",
     }
 
-    /// A coil, bag or box in Prices does not say how many it holds.
-    PackMissing { kind: String, unit: String } = Fix "pack-missing" {
-        found: "A {unit} of {kind} has no Pack; it is counted as holding one foot or piece.",
+    /// Coils, bags or boxes in Prices do not say how many they hold.
+    PackMissing { kind: String, unit: String, rows: Vec<u64> } = Fix "pack-missing" {
+        found: {
+            match rows.len() {
+                1 => format!("A {unit} of {kind} has no Pack; it is counted as holding one foot or piece."),
+                _ => format!(
+                    "Rows {} of Prices have no Pack; each coil, bag or box there is counted as holding one foot or piece.",
+                    rows_in_ranges(&rows)
+                ),
+            }
+        },
         remedy: "Fill in how many feet or pieces one of them holds.",
     }
 

@@ -11,7 +11,7 @@ use serde::Serialize;
 const FORM: u32 = 1;
 
 #[derive(Debug, Serialize)]
-pub struct OrderDocument {
+pub(crate) struct OrderDocument {
     form: u32,
     input: String,
     /// Why nothing was written, when it was not for the findings.
@@ -56,7 +56,7 @@ struct ForPhase {
 }
 
 impl OrderDocument {
-    pub fn new(input: &str, findings: &[Finding]) -> Self {
+    pub(crate) fn new(input: &str, findings: &[Finding]) -> Self {
         Self {
             form: FORM,
             input: input.to_owned(),
@@ -68,7 +68,7 @@ impl OrderDocument {
     }
 
     /// Adds the orders, and where each went.
-    pub fn orders(&mut self, job: &Job, orders: &Orders, files: &[Files]) {
+    pub(crate) fn orders(&mut self, job: &Job, orders: &Orders, files: &[Files]) {
         self.order_number = some(job.text(Setting::OrderNumber).trim());
         self.orders = orders.orders.iter().zip(files).map(|(order, files)| one(order, files)).collect();
     }

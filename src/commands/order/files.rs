@@ -13,13 +13,13 @@ use std::path::{Path, PathBuf};
 
 /// Where one order went.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Files {
+pub(crate) struct Files {
     pub workbook: PathBuf,
     pub csv: PathBuf,
 }
 
 /// Writes all orders; or nothing, where a name is taken.
-pub fn write(options: &Options, opened: &Opened, orders: &Orders) -> Result<Vec<Files>, Trouble> {
+pub(crate) fn write(options: &Options, opened: &Opened, orders: &Orders) -> Result<Vec<Files>, Trouble> {
     let beside = options.book.parent().unwrap_or(Path::new("")).to_owned();
     let folder = options.folder.clone().unwrap_or(beside);
     let stem = options.book.file_stem().unwrap_or_default().to_string_lossy().into_owned();

@@ -15,8 +15,10 @@ use files::Files;
 use std::io;
 use std::path::PathBuf;
 
+/// What `order` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// The job workbook or bid.
     pub book: PathBuf,
     /// The folder to write to. Without it the one the book is in.
     pub folder: Option<PathBuf>,
@@ -30,12 +32,13 @@ pub struct Options {
     pub replace: bool,
     /// Keep the choices (sizes, offers, packs) of a bid that is read.
     pub hold: bool,
+    /// Settings and rule tables.
     pub given: Given,
     /// One JSON document in place of the summary and the findings.
     pub json: bool,
 }
 
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let (prepared, phases) = match options.given.prepare().and_then(|given| Ok((given, phases(&options.phases)?))) {
         Ok(ready) => ready,
         Err(trouble) => return terminal.trouble(&trouble),

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 const FORM: u32 = 1;
 
 #[derive(Debug, Serialize)]
-pub struct QuotesDocument {
+pub(crate) struct QuotesDocument {
     form: u32,
     input: String,
     /// Why nothing was written, when it was not for the findings.
@@ -75,7 +75,7 @@ struct OneFile {
 
 impl QuotesDocument {
     /// `told` are the findings of the workbook, then those of each filled file.
-    pub fn new(input: &str, filled: &[PathBuf], told: &[OfFile]) -> Self {
+    pub(crate) fn new(input: &str, filled: &[PathBuf], told: &[OfFile]) -> Self {
         let names = [input.to_owned()].into_iter().chain(filled.iter().map(|path| path.display().to_string()));
         let one = |(name, of): (String, &OfFile)| OneFile { findings: json::objects(&name, &of.findings), file: name };
         Self {
@@ -91,7 +91,7 @@ impl QuotesDocument {
         }
     }
 
-    pub fn compared(&mut self, quotes: &Quotes, files: &Files) {
+    pub(crate) fn compared(&mut self, quotes: &Quotes, files: &Files) {
         self.output = Some(files.comparison.display().to_string());
         self.job = Some(files.job.display().to_string());
         let offered = &quotes.choices.offered;

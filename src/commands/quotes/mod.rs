@@ -17,28 +17,35 @@ use rust_decimal::Decimal;
 use std::io;
 use std::path::{Path, PathBuf};
 
+/// What `quotes` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
     /// The workbook that the orders were made from.
     pub book: PathBuf,
+    /// Order workbooks that suppliers filled in, at least one.
     pub filled: Vec<PathBuf>,
     /// The comparison. Without it `<name>-quotes.xlsx` beside the book. The job with the quoted prices goes beside it.
     pub output: Option<PathBuf>,
+    /// Write over files that are there.
     pub replace: bool,
     /// Keep the choices (sizes, offers, packs) of a bid that is read, as its orders did.
     pub hold: bool,
+    /// Settings and rule tables.
     pub given: Given,
+    /// One JSON document in place of the summary and the findings.
     pub json: bool,
 }
 
 /// Where the two workbooks go.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Files {
+    /// The workbook with the prices side by side.
     pub comparison: PathBuf,
+    /// The copy of the job with the quoted prices in it.
     pub job: PathBuf,
 }
 
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let prepared = match options.given.prepare() {
         Ok(prepared) => prepared,
         Err(trouble) => return terminal.trouble(&trouble),

@@ -15,8 +15,11 @@ use crate::revise::{Comparison, Summary, inputs};
 const SUSPECTS: usize = 12;
 
 /// Prices a workbook as it stands, without writing it down.
+///
+/// # Errors
+/// The findings of a workbook that cannot be priced.
 pub fn priced(reading: &Reading, options: &Options) -> Result<Summary, Vec<Finding>> {
-    pipeline::sum_up(&reading.job, &reading.findings, &Tables::of(&reading.job, options), options)
+    pipeline::sum_up(&reading.job, &reading.findings, &Tables::of(&reading.job, &options.rule_files), options)
 }
 
 /// Pipe that is in lies at the size it was bid at.
@@ -28,6 +31,9 @@ pub fn lay(job: &mut Job, old: &Summary) {
 }
 
 /// Everything but the new bid itself. `old_options` price the old side as it was bid, `options` the new side.
+///
+/// # Errors
+/// The findings of the new side, where it cannot be priced.
 pub fn compare(
     old: &Reading,
     new: &Reading,
@@ -42,7 +48,7 @@ pub fn compare(
     }
     let now = priced(new, options)?;
     let suspects = installed::suspects(&now, SUSPECTS);
-    let tables = Tables::of(&new.job, options);
+    let tables = Tables::of(&new.job, &options.rule_files);
     let looked_into = in_parallel(
         &suspects,
         |name| {

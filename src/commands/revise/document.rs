@@ -12,7 +12,7 @@ use serde::Serialize;
 const FORM: u32 = 1;
 
 #[derive(Debug, Serialize)]
-pub struct Document {
+pub(crate) struct Document {
     form: u32,
     old: String,
     /// The second workbook, when two were given.
@@ -113,7 +113,7 @@ struct Value {
 
 impl Document {
     /// A revision that was not made.
-    pub fn stopped(old: &str, new: Option<&str>, file: &str, findings: &[Finding]) -> Self {
+    pub(crate) fn stopped(old: &str, new: Option<&str>, file: &str, findings: &[Finding]) -> Self {
         Self {
             form: FORM,
             old: old.to_owned(),
@@ -139,7 +139,13 @@ impl Document {
     }
 
     /// The old side, the new side, and what is known of the way between.
-    pub fn compared(mut self, revision: &str, old: &Summary, new: &Summary, comparison: Option<&Comparison>) -> Self {
+    pub(crate) fn compared(
+        mut self,
+        revision: &str,
+        old: &Summary,
+        new: &Summary,
+        comparison: Option<&Comparison>,
+    ) -> Self {
         self.revision = Some(revision.to_owned());
         self.old_total = Some(money(old.total));
         self.new_total = Some(money(new.total));
@@ -154,7 +160,7 @@ impl Document {
         let input = |input: &crate::revise::InputChange| Input {
             what: input.what.clone(),
             change: input.change,
-            cell: input.new_place.as_ref().or(input.old_place.as_ref()).map(|place| place.to_string()),
+            cell: input.new_place.as_ref().or(input.old_place.as_ref()).map(ToString::to_string),
             old: input.old_words(),
             new: input.new_words(),
         };
@@ -184,7 +190,7 @@ impl Document {
         self
     }
 
-    pub fn tried(mut self, what_if: &WhatIf) -> Self {
+    pub(crate) fn tried(mut self, what_if: &WhatIf) -> Self {
         let cheapest = what_if.cheapest();
         self.tried = what_if
             .rows
@@ -252,7 +258,7 @@ fn lines(old: &Summary, new: &Summary) -> Vec<Line> {
         .collect()
 }
 
-pub fn money(amount: Decimal) -> String {
+pub(crate) fn money(amount: Decimal) -> String {
     format!("{:.2}", amount.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero))
 }
 

@@ -13,13 +13,13 @@ use crate::revise::findings::{EditNotRead, EditOfFormula};
 
 /// One change, understood.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Edit {
+pub(crate) enum Edit {
     Setting(Assignment),
     Cell(CellEdit),
 }
 
 /// Reads a change as typed: `main size=1`, `Runs!D12=3/4`, `run M1 size=3/4`.
-pub fn parse(reading: &Reading, typed: &str) -> Result<Edit, Box<Finding>> {
+pub(crate) fn parse(reading: &Reading, typed: &str) -> Result<Edit, Box<Finding>> {
     if !typed.contains('=') {
         return Err(Box::new(Finding::everywhere(EditNotRead {
             typed: crate::finding::excerpt(typed),
@@ -94,7 +94,7 @@ fn untouched(book: &KeptBook, job: &Job, edit: Edit) -> Result<Edit, Box<Finding
 }
 
 /// The workbook with these changes made. `Err` tells the changes that belong to no row.
-pub fn apply(reading: &Reading, edits: &[Edit]) -> Result<Reading, Vec<Finding>> {
+pub(crate) fn apply(reading: &Reading, edits: &[Edit]) -> Result<Reading, Vec<Finding>> {
     let mut changed = reading.clone();
     let mut cells = Vec::new();
     for edit in edits {

@@ -28,8 +28,10 @@ use std::path::{Path, PathBuf};
 /// Combinations after which the wait is worth a word.
 const LONG: usize = 60;
 
+/// What `revise` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Options {
+    /// What was bid: a bid or a job workbook.
     pub old: PathBuf,
     /// The changed workbook; without it `set` changes the old one.
     pub new: Option<PathBuf>,
@@ -43,9 +45,13 @@ pub struct Options {
     pub days: Option<String>,
     /// Keep the choices of the bid that is read.
     pub hold: bool,
+    /// A folder of rule tables, for both sides.
     pub rules: Option<PathBuf>,
+    /// The bid to write. Without it the name of the new workbook with its revision.
     pub output: Option<PathBuf>,
+    /// Write over a bid that is there.
     pub replace: bool,
+    /// One JSON document in place of the summary and the findings.
     pub json: bool,
 }
 
@@ -71,7 +77,7 @@ struct Made {
     summary: Vec<String>,
 }
 
-pub fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
+pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
     let file = options.new.as_ref().unwrap_or(&options.old).display().to_string();
     let made = revise(options, terminal);
     let (old, new) = (options.old.display().to_string(), options.new.as_ref().map(|new| new.display().to_string()));
@@ -318,15 +324,27 @@ fn told(
         lines.push(format!("{} combinations tried against {}", what_if.rows.len(), amount(what_if.base.total)));
         match what_if.cheapest() {
             Some(row) => {
-                let values = what_if.inputs.iter().zip(&row.values);
-                let words: Vec<String> = values.map(|(name, value)| format!("{name} {value}")).collect();
                 let total = row.outcome.as_ref().map(|outcome| outcome.total).unwrap_or_default();
-                lines.push(format!("  Cheapest that passes: {}, {}", words.join(", "), amount(total)));
+                lines.push(format!("  Cheapest that passes: {}, {}", what_if.named(row), amount(total)));
             }
-            None => lines.push("  None of them passes.".to_owned()),
+            None => lines.extend(none_passes(what_if)),
         }
     }
     lines.push(format!("  Findings         {}", counted(findings)));
     lines.push(format!("  Bid              {}", output.display()));
+    lines
+}
+
+/// Why no combination passes: the first few, each with its reason.
+fn none_passes(what_if: &WhatIf) -> Vec<String> {
+    const MOST: usize = 6;
+    let mut lines = vec!["  None of them passes:".to_owned()];
+    for tried in what_if.rows.iter().take(MOST) {
+        let why = tried.outcome.as_ref().map_or_else(Clone::clone, |outcome| outcome.why_not.clone());
+        lines.push(format!("    {}: {}", what_if.named(tried), why.trim_end_matches('.')));
+    }
+    if let Some(more) = what_if.rows.len().checked_sub(MOST).filter(|more| *more > 0) {
+        lines.push(format!("    and {more} more, on the What if sheet"));
+    }
     lines
 }

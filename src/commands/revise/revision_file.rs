@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 /// Numbers the new bid and gives it the history of the old one. Its own number stays when it has one that the old bid has
 /// not and nothing was changed on the command line.
-pub fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result<(), Box<Finding>> {
+pub(crate) fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result<(), Box<Finding>> {
     let own = new.job.text(Setting::Revision);
     let known: Vec<String> = old
         .history
@@ -49,7 +49,7 @@ pub fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result
 }
 
 /// The reason and the days of an earlier revision are not this one's.
-pub fn clear_reason(new: &mut Reading, old: &Job, typed: &[Setting]) {
+pub(crate) fn clear_reason(new: &mut Reading, old: &Job, typed: &[Setting]) {
     for setting in [Setting::ChangeReason, Setting::ChangeDays] {
         let given = new.job.settings.get(&setting).is_some_and(|field| !field.is_blank());
         let inherited = new.job.text(setting) == old.text(setting);
@@ -65,7 +65,7 @@ fn put(reading: &mut Reading, setting: Setting, value: Option<SettingValue>) {
 }
 
 /// What the old bid and its revisions tell, for the new one to carry along.
-pub fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
+pub(crate) fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
     let (others, own) = history::earlier(old);
     let mut told: Vec<Revision> = others.into_iter().cloned().collect();
     told.push(Revision {
@@ -79,7 +79,7 @@ pub fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
 }
 
 /// A note when the new bid bears the old one's date.
-pub fn dated(new: &Job, old: &Job) -> Option<Finding> {
+pub(crate) fn dated(new: &Job, old: &Job) -> Option<Finding> {
     let date = new.number(Setting::Date)?;
     let field = new.settings.get(&Setting::Date)?;
     let same = old.number(Setting::Date) == Some(date) && field.raw != Raw::Blank;
@@ -87,13 +87,13 @@ pub fn dated(new: &Job, old: &Job) -> Option<Finding> {
 }
 
 /// The total that the old bid's paper shows, when the bid comes to another one now.
-pub fn shown(old: &Job, summary: &Summary) -> Option<Decimal> {
+pub(crate) fn shown(old: &Job, summary: &Summary) -> Option<Decimal> {
     let shown = old.history.last().filter(|last| same_revision(&last.number, &old.text(Setting::Revision)))?.total?;
     Some(shown.round_dp(2)).filter(|shown| old.is_bid && *shown != summary.total)
 }
 
 /// The finding on it.
-pub fn moved(shown: Decimal, summary: &Summary) -> Finding {
+pub(crate) fn moved(shown: Decimal, summary: &Summary) -> Finding {
     let money = |amount| format!("${amount:.2}");
     Finding::everywhere(OldTotalMoved { shown: money(shown), priced: money(summary.total) })
 }
@@ -104,7 +104,7 @@ pub fn output(old: &Path, number: &str) -> PathBuf {
 }
 
 /// `<name>-what-if.xlsx` beside the workbook.
-pub fn what_if_output(book: &Path) -> PathBuf {
+pub(crate) fn what_if_output(book: &Path) -> PathBuf {
     named(book, "what-if")
 }
 
@@ -126,6 +126,9 @@ fn plain(number: &str) -> String {
 }
 
 /// Refuses to write over another revision of the same bid, or over a job workbook: for when replacing was asked for.
+///
+/// # Errors
+/// The trouble that names the file which would be lost.
 pub fn keep_apart(output: &Path, job: &Job) -> Result<(), Trouble> {
     if !output.is_file() {
         return Ok(());

@@ -23,6 +23,9 @@ pub struct Try {
 }
 
 /// Reads `NAME=VALUE,VALUE,...`; what is wrong with any of them is told at once.
+///
+/// # Errors
+/// What is wrong with any of them.
 pub fn parse(reading: &Reading, typed: &[String]) -> Result<Vec<Try>, Vec<Finding>> {
     let (mut tries, mut wrong) = (Vec::new(), Vec::new());
     for typed in typed {
@@ -74,7 +77,7 @@ pub fn price(
         }
         Edit::Setting(assignment) => assignment.setting == Setting::CodeBasis,
     };
-    let fixed = (!tries.iter().flat_map(|of| &of.edits).any(rules)).then(|| Tables::of(&reading.job, &free));
+    let fixed = (!tries.iter().flat_map(|of| &of.edits).any(rules)).then(|| Tables::of(&reading.job, &free.rule_files));
     let outcome = |row: &Vec<usize>| {
         let edits: Vec<Edit> = tries.iter().zip(row).filter_map(|(of, at)| of.edits.get(*at).cloned()).collect();
         let changed = edits::apply(reading, &edits)?;

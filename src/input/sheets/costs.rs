@@ -1,7 +1,6 @@
 //! The Other costs sheet: what is neither material nor labor.
 
 use super::{NOTE, PHASE};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, OneOf, Phases, Positive, SalesTax, Text, UnitPrice};
 use crate::input::words::TAX;
 use crate::input::{column, sheet};
@@ -23,11 +22,10 @@ sheet! {
     quantity: Positive = column("Quantity", &["Qty"], "How many.")
         .needed()
         .within(range!(0, 0, 10000, 1000000))
-        .decides_if_present();
+        .decides_if_present_with("Price");
     price: UnitPrice = column("Price", &["Unit price", "Each"], "Price of one.")
         .needed()
-        .within(range!(0, 0, 100000, 10000000))
-        .decides_if_present();
+        .within(range!(0, 0, 100000, 10000000));
     tax: SalesTax<false> = column(
         "Tax",
         &["Sales tax", "Taxed"],

@@ -1,11 +1,11 @@
 //! The Devices sheet: what stands in the line.
 
 use super::{NOTE, STATUS};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, Needed, PipeSize, Positive, Text};
 use crate::input::words::DeviceKind;
-use crate::input::{Status, column, sheet};
+use crate::input::{Role, Row, Status, column, sheet};
 use crate::model::range::range;
+use crate::model::vocabulary::REGULATOR;
 
 sheet! {
     /// Something in the line.
@@ -41,17 +41,22 @@ sheet! {
         "The flow at which Loss psi was measured.",
     )
     .within(range!(0.1, 0.5, 200, 1000))
-    .decides_if_present();
+    .decides_if_present_with("Loss psi");
     loss_psi: Positive = column("Loss psi", &["Pressure loss psi", "Loss"], "Pressure lost at Rated gpm.")
-        .within(range!(0, 0, 50, 200))
-        .decides_if_present();
+        .within(range!(0, 0, 50, 200));
     set_psi: Positive = column("Set psi", &["Setting psi", "Outlet psi"], "A regulator's setting.")
         .within(range!(5, 20, 100, 300))
-        .decides_if_present();
+        .decides_if_present()
+        .by_row(of_regulator);
     /// Of a manifold.
     ports: Positive = column("Ports", &["Outlets", "Port count"], "How many ports a manifold has.")
         .within(range!(1, 2, 48, 200))
         .whole();
     status: Status = STATUS;
     note: Text = NOTE;
+}
+
+/// Of anything else a setting says nothing.
+fn of_regulator(row: &dyn Row) -> Role {
+    if row.has_word("Kind", REGULATOR) { Role::Present } else { Role::Given }
 }

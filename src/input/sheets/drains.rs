@@ -1,7 +1,6 @@
 //! The Drains sheet: the drain pipe, from fitting to fitting. Nothing is figured from it yet.
 
 use super::{MATERIAL, NOTE, SIZE, STATUS};
-use crate::input::declare::sheet;
 use crate::input::types::{Feet, Name, Needed, PipeSize, Positive, Text};
 use crate::input::{Place, Status, column, sheet};
 use crate::model::range::range;

@@ -1,7 +1,6 @@
 //! The Fixtures sheet: what is set, where, and the runs that feed it.
 
 use super::{NOTE, STATUS};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, Needed, Positive, Text};
 use crate::input::{Status, column, sheet};
 use crate::model::range::range;

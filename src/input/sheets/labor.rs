@@ -1,7 +1,6 @@
 //! The Labor sheet: hours that go before the program's own.
 
 use super::{NOTE, PHASE};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, OneOf, Phases, Positive, Text, Workers};
 use crate::input::{column, sheet};
 use crate::model::range::range;

@@ -27,33 +27,32 @@ pub use test_log::TestReading;
 use super::{Column, column};
 use crate::model::vocabulary;
 
-pub(super) const NOTE: Column =
+pub(crate) const NOTE: Column =
     column("Note", &["Notes", "Remark", "Comment"], "Anything you want to remember; the bid carries it along.")
         .prose(46.0)
         .free()
         .progress();
 
-const STATUS: Column = column(
+pub(crate) const STATUS: Column = column(
     "Status",
     &["State"],
     "new (or blank): part of this job. existing: already there, counted for pressure, not bought. remove: comes out. by others: somebody else's work. installed: part of this job and done, priced but not ordered again.",
 )
 .decides();
 
-const PHASE: Column =
+pub(crate) const PHASE: Column =
     column("Phase", &["Stage"], "underground, rough-in, trim or test. Blank lets the engine choose by place and task.")
         .decides();
 
-const SIZE: Column = column(
+pub(crate) const SIZE: Column = column(
     "Size",
     &["Nominal size", "Size in", "Diameter"],
     "Nominal size: 1/2, 3/4, 1, 1-1/4. Blank lets the engine choose; filled is your word.",
 );
 
-const MATERIAL: Column = column(
+pub(crate) const MATERIAL: Column = column(
     "Material",
     &["Pipe", "Mat"],
     "PEX, copper L, copper M, copper K, CPVC, galvanized, PE. Blank takes Main material from Job.",
 )
-.offers(vocabulary::MATERIALS)
-.decides();
+.offers(vocabulary::MATERIALS);

@@ -1,10 +1,9 @@
 //! The Prices sheet: what can be bought, of whom, for how much.
 
 use super::{MATERIAL, NOTE};
-use crate::input::declare::sheet;
 use crate::input::types::{Day, Name, OneOf, PipeSizes, Positive, SalesTax, Text, UnitPrice, Waters};
 use crate::input::words::TAX;
-use crate::input::{column, sheet};
+use crate::input::{Role, Row, column, sheet};
 use crate::model::range::range;
 use crate::model::{DATES, counter_price, vocabulary};
 use rust_decimal::Decimal;
@@ -28,7 +27,7 @@ sheet! {
     .offers(vocabulary::PART_KINDS)
     .wide(22.0)
     .decides();
-    material: Text = MATERIAL.key();
+    material: Text = MATERIAL.key().decides();
     sizes: PipeSizes = column(
         "Size",
         &["Nominal size", "Sizes"],
@@ -53,7 +52,9 @@ sheet! {
         .within(range!(0, 0, 50000, 1000000))
         .decides_if_present();
     supplier: Text = column("Supplier", &["Vendor", "Store"], "Who quoted it.").wide(17.0).key().decides().progress();
-    part: Text = column("Part no.", &["Part number", "Part", "SKU"], "The supplier's number.").decides().progress();
+    part: Text = column("Part no.", &["Part number", "Part", "SKU"], "The supplier's number.")
+        .decides_among_alike()
+        .progress();
     /// Days since 1899-12-30.
     quoted: Day = column("Quoted", &["Quote date", "Date"], "When it was quoted.").within(DATES).progress();
     /// Units bought already for this job.
@@ -84,7 +85,8 @@ sheet! {
         &["Color for", "For water"],
         "cold or hot where the pipe of this row has that water's color (Pipe color in Job by water); blank serves both.",
     )
-    .decides();
+    .decides()
+    .by_row(of_pipe);
     /// The price holds from so many Units on.
     from_units: Positive<1> = column(
         "From units",
@@ -102,6 +104,11 @@ sheet! {
     .within(range!(0.1, 1, 10000, 1000000))
     .counted();
     note: Text = NOTE;
+}
+
+/// Of what is no pipe, the color of water says nothing.
+fn of_pipe(row: &dyn Row) -> Role {
+    if row.has_word("Kind", "pipe") { Role::Decides } else { Role::Given }
 }
 
 impl Price {

@@ -1,7 +1,6 @@
 //! The Runs sheet: the water pipe, from joint to joint.
 
 use super::{MATERIAL, NOTE, PHASE, SIZE, STATUS};
-use crate::input::declare::sheet;
 use crate::input::types::{Feet, Forms, Height, JointRules, Name, Needed, OneOf, Phases, PipeSize, Positive, Text};
 use crate::input::{Place, Status, column, sheet};
 use crate::model::range::range;
@@ -17,7 +16,7 @@ sheet! {
     .needed()
     .by_name("M1 Size");
 
-    name: Name = column("Run", &["Run name", "Line"], "A short name of your own, unlike any other.");
+    name: Name = column("Run", &["Run name", "Line"], "A short name of your own, unlike any other.").decides();
     from: Needed = column(
         "From",
         &["Fed by", "Fed from"],
@@ -25,7 +24,7 @@ sheet! {
     )
     .offers_names_of("Runs")
     .decides();
-    material: Text = MATERIAL;
+    material: Text = MATERIAL.decides();
     size: PipeSize = SIZE;
     /// Developed length, ft.
     length_ft: Feet = column(

@@ -1,23 +1,21 @@
 //! The sheets of what is there: On hand, in the shop before the job; Received, at the site.
 
 use super::{MATERIAL, NOTE};
-use crate::input::declare::sheet;
 use crate::input::types::{Name, PipeSizes, Positive, Text};
 use crate::input::{Column, column, sheet};
 use crate::model::range::range;
 use crate::model::vocabulary;
 
-const KIND: Column =
-    column("Kind", &["Item", "Type"], "As in Prices.").offers(vocabulary::PART_KINDS).wide(22.0).decides();
-const SIZE: Column = column("Size", &["Nominal size", "Sizes"], "As in Prices.").key().decides();
+const KIND: Column = column("Kind", &["Item", "Type"], "As in Prices.").offers(vocabulary::PART_KINDS).wide(22.0);
+const SIZE: Column = column("Size", &["Nominal size", "Sizes"], "As in Prices.").key();
 
 sheet! {
     /// What is already in the shop of one thing.
     OnHand = sheet("On hand", &["On-hand", "Stock", "In the shop"], "part", "What is already in the shop: it is used first.");
 
-    kind: Name = KIND;
-    material: Text = MATERIAL.key();
-    sizes: PipeSizes = SIZE;
+    kind: Name = KIND.decides();
+    material: Text = MATERIAL.key().decides();
+    sizes: PipeSizes = SIZE.decides();
     unit: Text = column("Unit", &["UOM"], "ft or each.").offers(vocabulary::SOLD_BY).wide(8.0);
     quantity: Positive = column("Quantity", &["Qty", "Count"], "How many feet or pieces.")
         .needed()

@@ -1,7 +1,6 @@
 //! The Suppliers sheet: what it takes to buy from somebody at all.
 
 use super::NOTE;
-use crate::input::declare::sheet;
 use crate::input::types::{Name, Positive, Text};
 use crate::input::{column, sheet};
 use crate::model::range::range;

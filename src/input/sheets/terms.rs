@@ -1,8 +1,7 @@
 //! The Terms sheet: the words of the bid, with the money in them.
 
-use crate::input::declare::sheet;
 use crate::input::types::{Amount, Name, NeededOneOf, TermKinds, Text};
-use crate::input::{column, sheet};
+use crate::input::{Role, Row, column, sheet};
 use crate::model::range::range;
 
 sheet! {
@@ -23,7 +22,8 @@ sheet! {
         "Dollars of an allowance or an alternate (a deduct is negative); for a payment, the share due, such as 30%.",
     )
     .within(range!(-10000000, -100000, 100000, 10000000))
-    .decides_if_present();
+    .decides_if_present()
+    .by_row(of_amount);
     /// What an alternate changes, as `--set` takes it.
     change: Text = column(
         "Change",
@@ -32,4 +32,14 @@ sheet! {
     )
     .prose(46.0)
     .decides();
+}
+
+/// Words that name a share.
+const SHARES: [&str; 6] = ["%", "percent", "half", "third", "quarter", "fifth"];
+
+/// Where the words of a payment say how much it is, a share that is changed beside them has to be changed in them.
+fn of_amount(row: &dyn Row) -> Role {
+    let words = row.name().map_or("", |name| name.text()).to_lowercase();
+    let names_a_share = row.has_word("Kind", "payment") && SHARES.iter().any(|share| words.contains(share));
+    if names_a_share { Role::Decides } else { Role::Present }
 }

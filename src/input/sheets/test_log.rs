@@ -1,7 +1,6 @@
 //! The Test log sheet: readings of the gauge. Nothing is figured from it yet.
 
 use super::NOTE;
-use crate::input::declare::sheet;
 use crate::input::types::{Media, Name, Number, OneOf, Positive, Text};
 use crate::input::{column, sheet};
 use crate::model::range::range;

@@ -1,5 +1,5 @@
 //! What the reading finds.
 
-pub mod file;
+pub(crate) mod file;
 pub mod kept;
-pub mod sheets;
+pub(crate) mod sheets;

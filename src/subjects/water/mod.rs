@@ -1,16 +1,23 @@
 //! Water: pipe from the supply to every tap. Its sizes and pressures, what it takes, and the work that is.
 
 mod check;
-pub mod counted;
+pub(crate) mod counted;
+mod entries;
 pub mod findings;
+mod pages;
+pub mod rules;
 pub mod size;
 mod tasks;
 
 use super::{Results, Subject};
-use crate::check::Check;
+use crate::choice::Choice;
+use crate::entries::Entries;
 use crate::figure::Book;
-use crate::finding::Finding;
+use crate::finding::{Declaration, Finding};
 use crate::parts::{Parts, Work};
+use crate::rules::Spec;
+use crate::sheets::Page;
+use crate::view::Check;
 use crate::view::View;
 
 /// The subject.
@@ -20,6 +27,10 @@ pub struct Water;
 impl Subject for Water {
     type Out = size::Sizes;
 
+    const TABLES: &'static [&'static Spec] = rules::TABLES;
+    const PAGES: &'static [Page] = pages::PAGES;
+    const CHOICES: &'static [Choice] = pages::CHOICES;
+    const FINDINGS: &'static [&'static [Declaration]] = findings::LISTS;
     const CHECKS: &'static [Check] = check::CHECKS;
 
     fn compute(book: &mut Book, view: &View<Results>, findings: &mut Vec<Finding>) -> size::Sizes {
@@ -32,5 +43,9 @@ impl Subject for Water {
 
     fn tasks(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, work: &mut Vec<Work>) {
         tasks::work(book, &view.with(tasks::Inputs { parts }), work);
+    }
+
+    fn pages(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, entries: &mut Entries) {
+        entries::enter(book, view, parts, entries);
     }
 }

@@ -10,14 +10,14 @@ use std::sync::Arc;
 
 /// What has been counted already.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
+pub(crate) struct Inputs<'a> {
     pub parts: &'a Parts,
 }
 
 type Context<'a> = View<'a, Inputs<'a>>;
 
 /// Work by the fixture, the device and the job; what pipe takes by the foot and the joint follows from its parts.
-pub fn work(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
+pub(crate) fn work(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     fixtures(book, context, work);
     devices(context, work);
     removal(book, context, work);

@@ -6,7 +6,7 @@ use crate::support::recalc::{Held, Open, recalculate_in_process};
 use crate::typed_over::cell_named;
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
-use tallybore::choice::Choice;
+use tallybore::Choice;
 use tallybore::figure::address::addresses;
 use tallybore::pipeline::{self, Options, Priced};
 use tallybore::place::Place;

@@ -6,7 +6,7 @@ use crate::support::job::{Made, job};
 use rust_decimal::{Decimal, dec};
 use tallybore::finding::Severity;
 use tallybore::rules::{CodeBasis, Rules};
-use tallybore::subjects::water::findings::counted::StudBored;
+use tallybore::water::findings::counted::StudBored;
 
 /// 20 ft of level pipe, 10 of them at this place, with these rows more.
 fn lying(place: &str, size: &str, rows: &str) -> Made {

@@ -423,8 +423,7 @@ const UNSIZED_VALVE: &str = "
 fn a_device_without_a_size_is_of_its_runs_and_moves_with_it() {
     let finished = Finished::of(&job(UNSIZED_VALVE));
     let valves = |priced: &Priced| -> Vec<String> {
-        let valve =
-            |line: &&tallybore::takeoff::Line| line.item.kind == "shutoff valve" && line.needed.value().as_f64() > 0.0;
+        let valve = |line: &&tallybore::Line| line.item.kind == "shutoff valve" && line.needed.value().as_f64() > 0.0;
         priced.take_off.lines.iter().filter(valve).map(|line| line.item.text()).collect()
     };
     let chosen = finished.priced.sizes.sizes[0].unwrap();

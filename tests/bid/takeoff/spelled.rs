@@ -5,9 +5,9 @@ use super::live::Finished;
 use crate::support::job::{demonstration, job};
 use crate::support::recalc::Open;
 use rust_decimal::Decimal;
-use tallybore::input::{Amount, ColumnType, Input};
 use tallybore::model::{Field, Raw, Setting, SettingValue, Size, parse_feet};
 use tallybore::place::Place;
+use tallybore::{Amount, ColumnType, Input};
 
 fn cell<T>(field: &Field<T>) -> Place {
     field.cell.clone().expect("the bid has the column")
@@ -133,7 +133,7 @@ fn a_cleared_main_size_is_told_in_red() {
     let bid = Finished::of(&made);
     let place = cell(&bid.again.job.settings[&Setting::MainSize]);
     let said = bid.typed_over(&[(place.clone(), "3/4 in")]);
-    assert!(!said.iter().any(|line| line.contains("#")), "{said:?}");
+    assert!(!said.iter().any(|line| line.contains('#')), "{said:?}");
     let before = bid.typed_over(&[]);
     let said = bid.typed_over(&[(place, "")]);
     let flagged = |said: &[String]| {

@@ -109,7 +109,7 @@ fn the_sheet_is_laid_out_as_it_is_declared() {
     for supplier in ["stenvik-yard", "quillmoor-supply"] {
         let sheet = Sheet::of(&order(supplier));
         let columns: Vec<usize> = form::COLUMNS.iter().map(|column| sheet.column(column.heading)).collect();
-        assert_eq!(columns, Vec::from_iter(0..form::COLUMNS.len()));
+        assert_eq!(columns, (0..form::COLUMNS.len()).collect::<Vec<_>>());
         let head = |label: &str| sheet.head(label).map(|(row, column)| sheet.rows[row][column].to_string());
         assert_eq!(head(form::ORDER_NUMBER).as_deref(), Some("H-14-P"));
         assert_eq!(head(form::DELIVER_TO).as_deref(), Some("Lot 14, Windrow Lane, leave in the garage"));

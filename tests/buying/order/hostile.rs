@@ -4,11 +4,11 @@ use super::form::Sheet;
 use crate::support::job::{Made, job};
 use calamine::{Reader, Xlsx};
 use std::io::Cursor;
-use tallybore::input::{Input, Text};
+use tallybore::csv_rows;
 use tallybore::model::order_form as form;
 use tallybore::model::{Field, Raw, Setting, SettingValue};
-use tallybore::order::csv_rows;
 use tallybore::write::{About, csv_bytes, order_bytes};
+use tallybore::{Input, Text};
 
 const HOSTILE: &[&str] = &[
     "=1+1",

@@ -51,7 +51,7 @@ fn no_money_and_no_hours_of_ours_are_in_any_part() {
     for order in &orders.orders {
         let bytes = order_bytes(&order.book, &About::default()).unwrap();
         let mut all = parts(&bytes);
-        let rows = tallybore::order::csv_rows(&made.job, order);
+        let rows = tallybore::csv_rows(&made.job, order);
         all.push(("csv".to_owned(), String::from_utf8(csv_bytes(&rows)).unwrap()));
         for (name, text) in &all {
             for figure in OURS {

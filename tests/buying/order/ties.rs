@@ -11,8 +11,8 @@ use std::fs::File;
 use std::io::BufReader;
 use tallybore::model::order_form::LineKey;
 use tallybore::model::{Field, Phase, Raw};
-use tallybore::order::{Order, Orders};
 use tallybore::pipeline::Priced;
+use tallybore::{Order, Orders};
 
 fn orders(made: &Made, priced: &Priced, phases: &[Phase], by_phase: bool) -> Orders {
     priced.orders(&made.job, phases, by_phase, false).unwrap_or_else(|faults| panic!("{faults:?}")).0
@@ -182,7 +182,7 @@ proptest! {
             let value = Some(tallybore::model::SettingValue::Text("by water".into()));
             made.job.settings.insert(setting, Field { value, raw: Raw::Blank, cell: None });
         }
-        let Ok(priced) = tallybore::pipeline::price(&made.job, &made.kept, &[], &Default::default()) else {
+        let Ok(priced) = tallybore::pipeline::price(&made.job, &made.kept, &[], &tallybore::pipeline::Options::default()) else {
             return Ok(());
         };
         let whole = orders(&made, &priced, &[], false);

@@ -1,7 +1,7 @@
 //! What is wrong with a job as a whole, once it is read.
 
 use super::support::{Book, job};
-use tallybore::check::check;
+use tallybore::check_rows;
 use tallybore::finding::{Finding, sort};
 use tallybore::model::network::Network;
 
@@ -9,13 +9,7 @@ fn checked(book: &Book) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check(
-        &reading.job,
-        tallybore::rules::Rules::embedded(),
-        &network,
-        &problems,
-        tallybore::subjects::CHECKS,
-    ));
+    findings.extend(check_rows(&reading.job, tallybore::rules::Rules::embedded(), &network, &problems));
     sort(&mut findings);
     findings
 }

@@ -1,7 +1,7 @@
 //! The input sheets as they stood.
 
 use super::support::{dec, found, job, read_bytes};
-use tallybore::choice::Choice;
+use tallybore::Choice;
 use tallybore::model::Raw;
 
 #[test]

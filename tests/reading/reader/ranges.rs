@@ -3,9 +3,10 @@
 use super::support::{Book, job};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
-use tallybore::check::check;
+use tallybore::check_rows;
 use tallybore::finding::{Finding, Severity};
-use tallybore::model::columns::{Column, Kind, SHEETS, Sheet};
+use tallybore::input_sheets;
+use tallybore::model::columns::{Column, Kind, Sheet};
 use tallybore::model::network::Network;
 use tallybore::model::{Fit, Range, SETTINGS, SettingKind, SettingSpec};
 use tallybore::place::Place;
@@ -22,7 +23,7 @@ enum Input {
 fn inputs() -> Vec<Input> {
     let numeric = |c: &&Column| c.kind.is_number() || matches!(c.kind, Kind::Share | Kind::Date);
     let columns =
-        SHEETS.iter().flat_map(|sheet| sheet.columns.iter().filter(numeric).map(move |c| Input::Column(sheet, c)));
+        input_sheets().flat_map(|sheet| sheet.columns.iter().filter(numeric).map(move |c| Input::Column(sheet, c)));
     let settings = SETTINGS
         .iter()
         .filter(|s| matches!(s.kind, SettingKind::Number(_) | SettingKind::Percent | SettingKind::Date))
@@ -94,7 +95,7 @@ fn found(book: &Book, place: &Place) -> Vec<Finding> {
     let reading = book.read();
     let (network, problems) = Network::build(&reading.job);
     let mut findings = reading.findings;
-    findings.extend(check(&reading.job, Rules::embedded(), &network, &problems, tallybore::subjects::CHECKS));
+    findings.extend(check_rows(&reading.job, Rules::embedded(), &network, &problems));
     findings.retain(|finding| finding.place.as_ref() == Some(place));
     findings
 }

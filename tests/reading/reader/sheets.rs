@@ -1,8 +1,7 @@
 //! Sheets: which is which, and those of a bid.
 
 use super::support::{Book, found, job, words};
-use tallybore::choice::Choice;
-use tallybore::sheets::Page;
+use tallybore::Choice;
 
 #[test]
 fn sheets_are_known_by_alias_case_and_spacing() {
@@ -55,8 +54,13 @@ fn blanks_around_a_name_are_nothing_to_anybody() {
         assert_eq!(reading.job.runs[0].name.place.to_string(), "Runs!A2");
         let notes = reading.book.sheets.iter().find(|sheet| &*sheet.name == "My notes").unwrap();
         assert_eq!(notes.cells[0].formula.as_deref(), Some("SUM(Runs!C2)"), "{name:?}");
-        let priced =
-            tallybore::pipeline::price(&reading.job, &reading.book, &reading.findings, &Default::default()).unwrap();
+        let priced = tallybore::pipeline::price(
+            &reading.job,
+            &reading.book,
+            &reading.findings,
+            &tallybore::pipeline::Options::default(),
+        )
+        .unwrap();
         let about = tallybore::write::About::default();
         assert!(tallybore::write::bid_bytes(&priced.book, &reading.book, &about).is_ok(), "{name:?}");
     }
@@ -128,7 +132,7 @@ fn rule_sheets_of_the_user_are_read_as_text() {
 }
 
 fn bid() -> Book {
-    Page::ALL
+    tallybore::pages()
         .iter()
         .fold(job().property("tallybore-bid", "1"), |book, page| book.sheet(page.name(), "made by the engine"))
         .sheet(
@@ -150,7 +154,7 @@ fn a_bid_is_known_by_its_property_and_its_results_are_not_input() {
 #[test]
 fn the_choices_of_a_bid_are_held() {
     let saved = bid().read().job.saved;
-    let all = Choice::ALL.iter().flat_map(|kind| saved.of(*kind).map(|(name, choice)| (*kind, name, choice)));
+    let all = tallybore::choices().flat_map(|kind| saved.of(kind).map(move |(name, choice)| (kind, name, choice)));
     let expected = [
         (Choice::RunSize, "A", "1/2"),
         (Choice::RunSize, "B", "3/4\""),

@@ -5,7 +5,7 @@ use crate::support::published::{Largest, Row, published};
 use rust_decimal::Decimal;
 use tallybore::figure::{Number, Term, Value};
 use tallybore::rules::Rules;
-use tallybore::subjects::water::size::friction;
+use tallybore::water::size::friction;
 
 const PSI_PER_FT: f64 = 0.4335;
 

@@ -1,9 +1,9 @@
 //! What should hang together and does not: fixtures without water, hot runs without a heater.
 
-use crate::check::Facts;
 use crate::finding::{Sink, excerpt};
 use crate::model::{Device, Fixture, Status, fold};
 use crate::subjects::water::findings::runs::{ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OtherWithoutGpm};
+use crate::view::Facts;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The device kinds that make water hot.

@@ -3,7 +3,7 @@
 mod coverage;
 mod runs;
 
-use crate::check::Check;
+use crate::view::Check;
 
 /// In the order in which their findings are made.
-pub const CHECKS: &[Check] = &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold];
+pub(crate) const CHECKS: &[Check] = &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold];

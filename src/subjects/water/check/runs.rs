@@ -1,11 +1,11 @@
 //! Who hangs on what: runs on runs, fixtures and devices on runs.
 
-use crate::check::Facts;
 use crate::finding::{Sink, UnknownName, excerpt, nearest};
 use crate::model::network::{Problem, SUPPLY, same_name};
 use crate::model::{Run, Status};
 use crate::place::Place;
 use crate::subjects::water::findings::runs::{LoopedRuns, ReservedName, RunRemoved};
+use crate::view::Facts;
 
 /// Beyond this many runs no nearest name is looked for: it would take longer than the user has patience.
 const MOST_SUGGESTED: usize = 1_000;

@@ -5,8 +5,9 @@ use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::parts::Count;
-use crate::rules::{Item, Listing, Part, PartMaterial, Side, matches_kind};
+use crate::rules::{Item, Listing, Part, Side, matches_kind};
 use crate::subjects::water::findings::counted::NoAssembly;
+use crate::subjects::water::size::costs::takes_size_of_run;
 use crate::subjects::water::size::junctions::in_line;
 use crate::subjects::water::size::line_tees::TEE;
 use std::sync::Arc;
@@ -53,24 +54,17 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             "softener" | "filter" | "tank heater" | "tankless heater" => Phase::Trim,
             _ => Phase::RoughIn,
         };
+        let place = context.place_of(Some(&device.on_run.value));
         counts.push(Count {
-            origin: device.name.clone(),
-            why: "the device itself",
             phase,
-            place: context.place_of(Some(&device.on_run.value)),
-            form: "",
+            place,
             key,
-            item,
-            quantity: Term::number(1),
-            ends: Vec::new(),
-            at_fork: false,
-            form_cell: None,
-            in_already: false,
+            ..Count::new(&device.name, "the device itself", item, Term::number(1))
         });
         let host = Host {
             origin: device.name.clone(),
             material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
-            place: context.place_of(Some(&device.on_run.value)),
+            place,
             size,
             count: Term::number(1),
             cold: true,
@@ -103,7 +97,7 @@ fn device_item(context: &Context, device: &Device) -> (Item, Term) {
             let sizes = context.rules.device_losses().iter().filter(|row| *row.kind == *kind).map(|row| row.size);
             of(sizes.min())
         }
-        (None, Some(position)) if kind != "other" && context.sizes.sizes[position].is_some() => {
+        (None, Some(position)) if takes_size_of_run(device) && context.sizes.sizes[position].is_some() => {
             let item = Item::new(kind, "", context.sizes.sizes[position].as_slice());
             (item, Term::join(&[&Term::text(format!("{kind} ")), &context.sizes.size_keys[position]]))
         }
@@ -118,21 +112,9 @@ fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, par
     if !priced || parts.iter().any(|part| part.kind.contains(kind)) {
         return None;
     }
-    let item = Item::new(kind, "", &[]);
-    Some(Count {
-        origin: fixture.tag.clone(),
-        why: "the fixture itself",
-        phase: Phase::Trim,
-        place: Whereabouts::Inside,
-        form: "",
-        key: Term::text(item.text()),
-        item,
-        quantity: fixture.count.figure(book),
-        ends: Vec::new(),
-        at_fork: false,
-        form_cell: None,
-        in_already: false,
-    })
+    let count = fixture.count.figure(book);
+    let itself = Count::new(&fixture.tag, "the fixture itself", Item::new(kind, "", &[]), count);
+    Some(Count { phase: Phase::Trim, ..itself })
 }
 
 fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
@@ -152,31 +134,20 @@ impl Host<'_> {
                 continue;
             }
             let run_material = self.material.as_deref().unwrap_or("");
-            let material = match &part.material {
-                PartMaterial::None => "",
-                PartMaterial::OfTheRun => run_material,
-                PartMaterial::Named(name) => name,
-            };
             let size = part.size.or(self.size);
-            let item = Item::new(&part.kind, material, size.as_slice());
+            let item = Item::new(&part.kind, part.material.of_run(run_material), size.as_slice());
             let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
+            let why = match part.side {
+                Side::Cold => "its cold side",
+                Side::Hot => "its hot side",
+                Side::Each => "each one",
+            };
+            let quantity = &self.count * rows.row(book, part).quantity;
             counts.push(Count {
-                origin: self.origin.clone(),
-                why: match part.side {
-                    Side::Cold => "its cold side",
-                    Side::Hot => "its hot side",
-                    Side::Each => "each one",
-                },
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
-                form: "",
-                key: Term::text(item.text()),
-                item,
-                quantity: &self.count * rows.row(book, part).quantity,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
-                at_fork: false,
-                form_cell: None,
-                in_already: false,
+                ..Count::new(&self.origin, why, item, quantity)
             });
         }
     }

@@ -12,13 +12,14 @@ mod safeguards;
 mod studs;
 mod tees;
 
-pub use removal::caps_on_what_stays;
+pub(crate) use removal::caps_on_what_stays;
 
 use super::size::Sizes;
-use crate::figure::Book;
+use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{Phase, Whereabouts};
 use crate::parts::{Count, Parts, phase_of};
+use crate::rules::Item;
 use crate::view::View;
 
 /// The sizes that everything is counted at.
@@ -28,10 +29,10 @@ pub struct Inputs<'a> {
 }
 
 /// What every file here works from.
-pub type Context<'a> = View<'a, Inputs<'a>>;
+pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
 /// All pieces, and the work that goes with those of the job's policies.
-pub fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findings: &mut Vec<Finding>) {
+pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findings: &mut Vec<Finding>) {
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
     let pieces = fittings::pieces(book, context);
@@ -58,13 +59,13 @@ pub fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findings: &m
 }
 
 /// The cell of the form that pipe is run in, where it is chosen.
-fn form_cell(context: &Context, count: &Count) -> Option<crate::figure::Term> {
+fn form_cell(context: &Context, count: &Count) -> Option<Term> {
     let position = context.network.find(&count.origin.value).filter(|_| count.is_run())?;
     context.sizes.form_choices[position].clone()
 }
 
 impl View<'_, Inputs<'_>> {
-    /// [`phase_of`] the run at a position.
+    /// `phase_of` the run at a position.
     pub fn phase_of_run(&self, position: usize) -> Phase {
         phase_of(&self.job.runs[self.network.order[position]])
     }
@@ -74,12 +75,20 @@ impl View<'_, Inputs<'_>> {
         self.job.runs[self.network.order[position]].place.get().unwrap_or_default()
     }
 
+    /// A piece of the run at a position, put in with it and where it lies.
+    fn count_of_run(&self, position: usize, why: &'static str, item: Item, key: Term) -> Count {
+        let name = &self.job.runs[self.network.order[position]].name;
+        let (phase, place) = (self.phase_of_run(position), self.place_of_run(position));
+        Count { phase, place, key, ..Count::new(name, why, item, Term::number(1)) }
+    }
+
     /// Where the run of this name lies; inside where there is none.
     fn place_of(&self, run: Option<&str>) -> Whereabouts {
         let position = run.and_then(|name| self.network.find(name));
         position.map_or(Whereabouts::Inside, |position| self.place_of_run(position))
     }
 
+    /// Whether the run at this position is put in by this job, done or to do.
     pub fn is_new(&self, position: usize) -> bool {
         self.job.runs[self.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
     }

@@ -29,21 +29,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
         let place = run.place.get().unwrap_or_default();
-        let (origin, quantity) = (run.name.clone(), Term::number(1));
-        counts.push(Count {
-            origin,
-            why,
-            phase,
-            place,
-            form: "",
-            item,
-            key,
-            quantity,
-            ends,
-            at_fork: false,
-            form_cell: None,
-            in_already: false,
-        });
+        counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, why, item, Term::number(1)) });
     }
     dead_legs(context, findings);
 }
@@ -128,7 +114,7 @@ fn left_open<'a>(job: &'a Job, network: &Network) -> Vec<&'a Run> {
 }
 
 /// Caps on runs that stay: each wants the water off.
-pub fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
+pub(crate) fn caps_on_what_stays(job: &Job, network: &Network) -> usize {
     left_open(job, network).iter().filter(|run| network.find(&run.from.value).is_some()).count()
 }
 

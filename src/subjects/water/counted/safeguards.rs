@@ -83,20 +83,9 @@ impl Hung<'_> {
         let size = self.connection(context)?;
         let item = Item::new(kind, "", &[size]);
         let end = Term::text(format!("{} {}", context.sizes.materials[position], size.key()));
-        Some(Count {
-            origin: self.fixture.tag.clone(),
-            why,
-            phase: Phase::RoughIn,
-            place: context.place_of_run(position),
-            form: "",
-            key: Term::text(item.text()),
-            item,
-            quantity: self.count.clone(),
-            ends: vec![end; 2],
-            at_fork: false,
-            form_cell: None,
-            in_already: false,
-        })
+        let place = context.place_of_run(position);
+        let valve = Count::new(&self.fixture.tag, why, item, self.count.clone());
+        Some(Count { place, ends: vec![end; 2], ..valve })
     }
 
     /// The tee that an arrester hangs on, of the fixture's connection all ways.
@@ -143,7 +132,7 @@ impl Hung<'_> {
             _ => None,
         };
         for position in self.sides(context) {
-            if self.is_shut_off(context, position) {
+            if is_shut_off(context, position) {
                 continue;
             }
             if let Some(quantity) = &asked {
@@ -153,19 +142,6 @@ impl Hung<'_> {
                 findings.push(Finding::at(&self.fixture.fixture.place, BibbFreezes { tag: tag.clone() }));
             }
         }
-    }
-
-    /// A valve in Devices stands in its line, or in one that feeds nothing else.
-    fn is_shut_off(&self, context: &Context, position: usize) -> bool {
-        let network = context.network;
-        let alone = |run: &usize| {
-            let outlets = context.sizes.outlets.iter();
-            let sides = outlets.flat_map(|outlet| [(outlet, outlet.cold), (outlet, outlet.hot)]);
-            let mut fed =
-                sides.filter_map(|(outlet, side)| Some((outlet, side?))).filter(|(_, s)| network.feeds(*run, *s));
-            fed.all(|(outlet, _)| &*outlet.kind == "hose bibb")
-        };
-        network.path_up(position).take_while(alone).any(|run| has_device(context, run, &["shutoff valve"]))
     }
 
     /// Arresters at valves that snap shut.
@@ -199,6 +175,18 @@ impl Hung<'_> {
             }
         }
     }
+}
+
+/// A valve in Devices stands in its line, or in one that feeds nothing else.
+fn is_shut_off(context: &Context, position: usize) -> bool {
+    let network = context.network;
+    let alone = |run: &usize| {
+        let outlets = context.sizes.outlets.iter();
+        let sides = outlets.flat_map(|outlet| [(outlet, outlet.cold), (outlet, outlet.hot)]);
+        let mut fed = sides.filter_map(|(outlet, side)| Some((outlet, side?))).filter(|(_, s)| network.feeds(*run, *s));
+        fed.all(|(outlet, _)| &*outlet.kind == "hose bibb")
+    };
+    network.path_up(position).take_while(alone).any(|run| has_device(context, run, &["shutoff valve"]))
 }
 
 /// Whether a device of one of these kinds is on the run once the job is done.
@@ -249,18 +237,5 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
 }
 
 fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: Item) -> Count {
-    Count {
-        origin: origin.clone(),
-        why,
-        phase: Phase::Trim,
-        place,
-        form: "",
-        key: Term::text(item.text()),
-        item,
-        quantity: Term::number(1),
-        ends: Vec::new(),
-        at_fork: false,
-        form_cell: None,
-        in_already: false,
-    }
+    Count { phase: Phase::Trim, place, ..Count::new(origin, why, item, Term::number(1)) }
 }

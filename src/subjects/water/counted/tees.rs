@@ -3,37 +3,17 @@
 //! size changed in the finished bid finds its tee there.
 
 use super::Context;
-use super::fittings::{Piece, nipple};
+use super::fittings::{Counted, Spot, nipple};
 use crate::choice::{Choice, record};
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
-use crate::model::{At, Phase, Setting, Size, Whereabouts, fold};
-use crate::parts::Count;
-use crate::parts::ring_kind;
+use crate::model::{Setting, Size, fold};
+use crate::parts::{Count, ring_kind};
 use crate::rules::Item;
-use crate::rules::Item as RuleItem;
 use crate::sheets::Page;
 use crate::subjects::water::size::unit_costs::UnitCosts;
 use crate::table::columns;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-
-/// A tee where it is needed.
-pub(super) struct Spot {
-    /// The run at whose end it is, or the device that hangs on it.
-    pub origin: At<Arc<str>>,
-    pub why: &'static str,
-    pub phase: Phase,
-    pub place: Whereabouts,
-    pub material: Arc<str>,
-    /// Of the feeding run, the way on and the branch, as they now are.
-    pub sizes: [Size; 3],
-    pub size_keys: [Term; 3],
-    /// Rows of the pipe table for the two ends of its run: the larger the size the later the row.
-    pub run_rows: [Term; 2],
-    pub times: Term,
-    /// Of the run.
-    pub position: usize,
-}
 
 /// The tees chosen, and the columns that formulas find them in.
 struct Chosen {
@@ -58,12 +38,12 @@ pub(super) struct Verdicts {
 }
 
 /// Makes up every tee. Gives the pieces in their order, and whether the tees are still the ones to choose.
-pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) -> (Vec<Count>, Verdicts) {
+pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) -> (Vec<Count>, Verdicts) {
     let spots: Vec<&Spot> = pieces
         .iter()
         .filter_map(|piece| match piece {
-            Piece::Tee(spot) => Some(spot),
-            Piece::Count(_) => None,
+            Counted::Tee(spot) => Some(&**spot),
+            Counted::Piece(_) => None,
         })
         .collect();
     book.words(context.page(Page::Tees), Look::Title, Page::Tees.name());
@@ -79,9 +59,11 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Piece>) ->
     let mut counts = Vec::with_capacity(pieces.len());
     for piece in pieces {
         match piece {
-            Piece::Count(count) => counts.push(count),
+            Counted::Piece(count) => counts.push(*count),
             // One place was put for every tee, in their order.
-            Piece::Tee(spot) => counts.extend(places.next().into_iter().flat_map(|place| place.counts(context, &spot))),
+            Counted::Tee(spot) => {
+                counts.extend(places.next().into_iter().flat_map(|place| place.counts(context, &spot)))
+            }
         }
     }
     (counts, Verdicts { choices: verdict, gone: chosen.gone })
@@ -117,17 +99,17 @@ columns! {
 
 /// The table of all combinations, each with its choice.
 fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
-    let costs = UnitCosts::new(context.job, context.rules);
+    let costs = UnitCosts::new(context);
     let used: BTreeSet<(&str, [Size; 3])> = spots.iter().map(|spot| (&*spot.material, spot.sizes)).collect();
     let mut rows = Vec::new();
     for material in materials(spots) {
         let tees = costs.tees(&material);
         let sizes: Vec<Size> = tees.sizes().iter().rev().copied().collect();
-        let text = |tee: [Size; 3]| RuleItem::new("tee", &material, &tee).text();
+        let text = |tee: [Size; 3]| Item::new("tee", &material, &tee).text();
         let offered: BTreeMap<String, [Size; 3]> = tees.offered().map(|tee| (text(tee), tee)).collect();
         for asked in combinations(&sizes) {
             let held = context.saved(Choice::Tee, &text(asked)).and_then(|text| offered.get(text).copied());
-            let tee = held.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked).map(|made| made.tee));
+            let tee = held.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked));
             rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
         }
     }
@@ -138,7 +120,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     let MadeUp { table, needed, ends, sold_as, pick, check } = MadeUp::on_page(book, context);
     let put: Vec<_> = rows.iter().map(|_| book.row(table)).collect();
     for (row, (material, asked, _)) in put.iter().zip(&rows) {
-        let item = RuleItem::new("tee", material, asked);
+        let item = Item::new("tee", material, asked);
         book.label(*row, needed, &item.text());
         for (column, size) in ends.iter().zip(asked) {
             book.label(*row, *column, &size.key());
@@ -150,7 +132,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
     }
     let keys = book.whole(needed);
     for (row, (material, asked, tee)) in put.iter().zip(rows) {
-        let name = |tee: &[Size; 3]| RuleItem::new("tee", &material, tee).text();
+        let name = |tee: &[Size; 3]| Item::new("tee", &material, tee).text();
         // Whoever types another tee here may take any that is offered and can be brought down to these sizes.
         let tees = costs.tees(&material);
         let mut others: Vec<String> =
@@ -198,7 +180,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         let material = own.map_or(Some(""), |m| context.rules.canonical_material(m));
         let of_ours = material.filter(|m| m.is_empty() || materials.iter().any(|ours| **ours == **m));
         let sizes = offer.sizes.get().unwrap_or_default();
-        let item = of_ours.and_then(|material| RuleItem::offered(&offer.kind.value, material, &sizes));
+        let item = of_ours.and_then(|material| Item::offered(&offer.kind.value, material, &sizes));
         let decides = item.is_some_and(|item| ["tee", "reducer", "pipe", ring].contains(&&*item.kind));
         if let Some(one) = offer.unit_price(book).filter(|_| decides && !offer.is_break()) {
             let row = book.row(table);
@@ -264,7 +246,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     let mut places = Vec::with_capacity(spots.len());
     for spot in spots {
         let row = book.row(table);
-        let name = spot.origin.figure(book);
+        let name = spot.count.origin.figure(book);
         book.put(row, origin, name);
         let [first, on, branch] = &spot.size_keys;
         let material = Term::text(format!("{} ", spot.material));
@@ -328,35 +310,22 @@ fn larger_end_first(spot: &Spot) -> Term {
 impl Place {
     /// The tee and its three reducers, each with the nipple between; those that are not needed stand at nothing.
     fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
-        let count = |why, item, key, quantity, ends| Count {
-            origin: spot.origin.clone(),
-            why,
-            phase: spot.phase,
-            place: spot.place,
-            form: "",
-            item,
-            key,
-            quantity,
-            ends,
-            at_fork: true,
-            form_cell: None,
-            in_already: false,
-        };
-        let mut counts = vec![count(spot.why, self.item, self.key, spot.times.clone(), self.ends.to_vec())];
+        let of = &spot.count;
+        let mut counts = vec![Count { item: self.item, key: self.key, ends: self.ends.to_vec(), ..of.clone() }];
         let why = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
         for (i, item) in self.reducer_items.into_iter().enumerate() {
             let reducer = &self.reducers[i];
             if reducer.fig().is_none() {
                 continue;
             }
-            let quantity = reducer.is_blank().pick(&Term::number(0), &spot.times);
+            let quantity = reducer.is_blank().pick(&Term::number(0), &of.quantity);
             let ends = vec![self.ends[i].clone(), self.asked[i].clone()];
             let item = item.unwrap_or_else(|| Item::new("reducer", &spot.material, &[]));
             let pipe = Item::new("pipe", &spot.material, &[self.tee[i]]);
             let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
-            counts.push(count(why[i], item, reducer.clone(), quantity, ends));
-            let (origin, phase, place) = (spot.origin.clone(), spot.phase, spot.place);
+            counts.push(Count { why: why[i], item, key: reducer.clone(), quantity, ends, ..of.clone() });
             if context.rules.pipe(&spot.material, self.tee[i]).is_some() {
+                let (origin, phase, place) = (of.origin.clone(), of.phase, of.place);
                 counts.push(Count { origin, phase, place, ..between });
             }
         }

@@ -1,7 +1,12 @@
 //! What the water finds.
 
 pub mod counted;
-pub mod loads;
+pub(crate) mod loads;
 pub mod remedy;
-pub mod runs;
+pub(crate) mod runs;
 pub mod sizes;
+
+use crate::finding::Declaration;
+
+/// All of them.
+pub const LISTS: &[&[Declaration]] = &[runs::LIST, loads::LIST, sizes::LIST, remedy::LIST, counted::LIST];

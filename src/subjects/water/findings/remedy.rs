@@ -7,11 +7,41 @@ use rust_decimal::Decimal;
 /// One change that lets every outlet keep its pressure.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SingleChange {
-    MainSize { size: String },
-    RunFreed { run: String, size: String },
-    RunReplaced { run: String, size: String },
-    DeviceLoss { device: String, psi: String, gpm: String },
-    RegulatorSet { device: String, psi: String },
+    /// Another Main size.
+    MainSize {
+        /// The least that does.
+        size: String,
+    },
+    /// A size that somebody gave a run is let go of.
+    RunFreed {
+        /// Its name.
+        run: String,
+        /// The least that does.
+        size: String,
+    },
+    /// A run that is there from before is replaced.
+    RunReplaced {
+        /// Its name.
+        run: String,
+        /// The least that does.
+        size: String,
+    },
+    /// A device that loses less.
+    DeviceLoss {
+        /// Its name.
+        device: String,
+        /// The most it may lose, psi.
+        psi: String,
+        /// At this flow.
+        gpm: String,
+    },
+    /// A regulator that is set higher.
+    RegulatorSet {
+        /// Its name.
+        device: String,
+        /// The least setting that does, psi.
+        psi: String,
+    },
 }
 
 /// Who is short where no sizes keep every pressure, and what fixes it.

@@ -10,28 +10,41 @@ pub const HEIGHT: &str = "height";
 /// and of Pressure to spare, psi.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShortOutlet {
+    /// Its name.
     pub run: String,
+    /// psi, to a tenth.
     pub left: String,
+    /// psi, Pressure to spare aside, to a tenth.
     pub need: String,
+    /// psi, to a tenth.
     pub by: String,
 }
 
 /// A run in which water is too fast, ft/s. `wanting` is the pipe that would keep the limit and that Prices does not offer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FastRun {
+    /// Its name.
     pub run: String,
+    /// Nominal.
     pub size: String,
+    /// ft/s, to a tenth.
     pub velocity: String,
+    /// ft/s, to a tenth.
     pub limit: String,
+    /// `PEX pipe of 1-1/4 in`; `None` where Prices has a pipe that would do, or the size is somebody's word.
     pub wanting: Option<String>,
 }
 
 /// A run that is larger than the run which feeds it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LargerRun {
+    /// Its name.
     pub run: String,
+    /// Nominal.
     pub size: String,
+    /// The run that feeds it.
     pub feeder: String,
+    /// Nominal.
     pub feeder_size: String,
 }
 

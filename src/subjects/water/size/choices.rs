@@ -4,7 +4,7 @@ use super::sizing::Search;
 
 /// What the runs may choose from, by position.
 #[derive(Debug, Clone)]
-pub struct Choices {
+pub(crate) struct Choices {
     /// Options that are not too fast, in rising order of size; the largest alone where all that fit are. A size that
     /// somebody gave stands as it is. Empty where a run comes in no size at all.
     pub usable: Vec<Vec<usize>>,
@@ -15,7 +15,7 @@ pub struct Choices {
 impl Choices {
     /// Larger than the largest that its feeder may have, no bound run can be: such options are left out here, so that
     /// whatever the pressures, some sizes fit together. Pipe that comes in no size so small is not bound.
-    pub fn of(search: &Search) -> Self {
+    pub(crate) fn of(search: &Search) -> Self {
         let count = search.runs.len();
         let mut choices = Self { usable: Vec::with_capacity(count), bound: Vec::with_capacity(count) };
         for run in &search.runs {
@@ -41,7 +41,12 @@ impl Choices {
     }
 
     /// Whether a run in this option may stand behind its feeder in that one.
-    pub fn fits(&self, search: &Search, (run, option): (usize, usize), (feeder, of_feeder): (usize, usize)) -> bool {
+    pub(crate) fn fits(
+        &self,
+        search: &Search,
+        (run, option): (usize, usize),
+        (feeder, of_feeder): (usize, usize),
+    ) -> bool {
         !self.bound[run] || search.runs[run].options[option].size <= search.runs[feeder].options[of_feeder].size
     }
 }

@@ -8,16 +8,17 @@
 
 use super::{Context, Sizes};
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Setting, Size};
-use crate::rules::{CODE_LENGTHS, CodeSize, Origin};
+use crate::rules::Origin;
 use crate::sheets::Page;
+use crate::subjects::water::rules::{CODE_LENGTHS, CodeSize};
 use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
 
-const AGAIN: &str = "price again";
 const RANGE: &str = "Pressure range, psi";
 /// What does not fit the table.
 const OVER: &str = "over the table";
@@ -103,7 +104,7 @@ impl Read {
 /// Puts the second opinion, and the lines of the table it is read from.
 ///
 /// Gives whether another range was typed over the one that it is read by, 1 or 0: the lines that are here are of one range only.
-pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
+pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let lines = context.rules.code_sizes(context.code);
     if sizes.size_keys.is_empty() || lines.is_empty() {
         return None;
@@ -153,7 +154,7 @@ pub fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<Term> {
     let read_by = Term::text(range.name.clone());
     let chosen = book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |chosen| {
         let holds = range.holds(&left, &from, next.as_ref()).and(&chosen.same(&read_by));
-        holds.pick(&Term::text("OK"), &Term::text(AGAIN))
+        holds.ok_or(PRICE_AGAIN)
     });
     let typed_over = chosen.same(&read_by).pick(&Term::number(0), &Term::number(1));
     let table = put_lines(book, context, range);
@@ -214,20 +215,26 @@ struct Lines {
     units: Vec<Column>,
 }
 
+columns! {
+    struct LineColumns(names: &[String]) {
+        feet: "Developed length", Feet;
+        units as Vec<ColumnId>: names, FixtureUnits;
+    }
+}
+
 fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
     let (sheet, code) = (context.page(Page::CodeSizes), context.code.name());
     let table = book.table(sheet, &format!("{code} size table, {} psi: fixture units by length", range.name));
-    let feet = book.column(table, "Developed length", Unit::Feet);
-    let name = |line: &CodeSize| format!("{} meter, {} pipe", line.meter.key(), line.pipe.key());
-    let columns: Vec<ColumnId> =
-        range.lines.iter().map(|line| book.column(table, &name(line), Unit::FixtureUnits)).collect();
+    let names = range.lines.iter().map(|line| format!("{} meter, {} pipe", line.meter.key(), line.pipe.key()));
+    let names: Vec<String> = names.collect();
+    let LineColumns { feet, units, .. } = LineColumns::in_table(book, table, &names);
     for (index, length) in CODE_LENGTHS.iter().enumerate().rev() {
         if range.lines.iter().all(|line| line.units()[index].is_none()) {
             continue;
         }
         let row = book.row(table);
         book.rule(row, feet, Value::Exact(Decimal::from(*length)), &told(&range.lines[0].origin));
-        for (line, column) in range.lines.iter().zip(&columns) {
+        for (line, column) in range.lines.iter().zip(&units) {
             if let Some(units) = line.units()[index] {
                 book.rule(row, *column, Value::Exact(units), &told(&line.origin));
             }
@@ -236,7 +243,7 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
     let mut origins: Vec<Arc<str>> = range.lines.iter().map(|line| told(&line.origin)).collect();
     origins.dedup();
     book.words(sheet, Look::Small, &format!("Source: {}.", origins.join("; ")));
-    let units = columns.into_iter().map(|column| book.whole(column)).collect();
+    let units = units.into_iter().map(|column| book.whole(column)).collect();
     Lines { feet: book.whole(feet), units }
 }
 

@@ -6,17 +6,17 @@ use rust_decimal::{Decimal, dec};
 /// Loss in psi: rated loss x (flat + (1 - flat) x (gpm/rated)²). `flat` is the share that does not depend on flow: 0
 /// for meters, softeners, filters and heaters (loss goes with the square of the flow), near 1 for backflow preventers,
 /// whose springs cost much the same at any flow. 0 at no flow. `rated_gpm` > 0.
-pub fn loss<N: Number>(gpm: &N, rated_gpm: &N, rated_loss_psi: &N, flat: &N) -> N {
+pub(crate) fn loss<N: Number>(gpm: &N, rated_gpm: &N, rated_loss_psi: &N, flat: &N) -> N {
     let square = (gpm.clone() / rated_gpm.clone()).pow(Decimal::TWO);
     let share = flat.clone() + (N::of(Decimal::ONE) - flat.clone()) * square;
     let flowing = rated_loss_psi.clone() * share;
     // A drop of less than a millionth of a gpm is no flow.
-    N::where_at_least(gpm, &N::of(dec!(0.000001)), &flowing, &N::of(Decimal::ZERO))
+    N::pick(gpm.at_least(&N::of(dec!(0.000001))), &flowing, &N::of(Decimal::ZERO))
 }
 
 /// Pressure behind a regulator: the inlet less its own loss, but never more than the share of its setting that the
 /// code lets sizing count on, nor than the setting less its fall-off, which grows with the flow.
-pub fn regulated<N: Number>(inlet_psi: &N, loss_psi: &N, set_psi: &N, share: &N, falloff_psi: &N) -> N {
+pub(crate) fn regulated<N: Number>(inlet_psi: &N, loss_psi: &N, set_psi: &N, share: &N, falloff_psi: &N) -> N {
     let counted = (set_psi.clone() * share.clone()).smaller(&(set_psi.clone() - falloff_psi.clone()));
     counted.smaller(&(inlet_psi.clone() - loss_psi.clone()))
 }

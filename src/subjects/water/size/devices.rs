@@ -26,20 +26,24 @@ pub struct InLine {
     pub device: usize,
     /// Position of its run.
     pub position: usize,
+    /// The flow its loss was measured at, gpm.
     pub rated_gpm: Term,
     /// Loss at the rated flow, psi; for a regulator, fully open.
     pub loss_psi: Term,
     /// Share of the loss that does not depend on flow.
     pub flat: Term,
+    /// Of a regulator.
     pub regulator: Option<Regulator>,
 }
 
 /// What a regulator holds.
 #[derive(Debug, Clone)]
 pub struct Regulator {
+    /// What it is set to, psi.
     pub set_psi: Term,
     /// How far it falls below its setting at `falloff_gpm`.
     pub falloff_psi: Term,
+    /// The flow of that fall, gpm.
     pub falloff_gpm: Term,
 }
 

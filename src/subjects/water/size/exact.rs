@@ -60,7 +60,9 @@ pub trait Costs {
 /// The cheapest options, one a run, and what they cost together.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Optimum {
+    /// By position, an index into the run's options.
     pub options: Vec<usize>,
+    /// Of all runs and their joints, in the coin of [`Costs`].
     pub cost: i64,
 }
 

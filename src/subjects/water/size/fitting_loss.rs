@@ -21,7 +21,7 @@ pub enum Entry {
 
 /// The entry of every run, by position. An outlet drawing at a fork itself counts as a branch there. A manifold turns the
 /// water into every port.
-pub fn entries(network: &Network, forks: &[Fork], outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
+pub(crate) fn entries(network: &Network, forks: &[Fork], outlets_at: &[usize], manifold_at: &[bool]) -> Vec<Entry> {
     let mut entry = vec![Entry::Supply; network.len()];
     for (position, (children, outlets)) in network.children.iter().zip(outlets_at).enumerate() {
         let ways = children.len() + outlets.min(&1);
@@ -39,14 +39,14 @@ pub fn entries(network: &Network, forks: &[Fork], outlets_at: &[usize], manifold
 
 /// How the job allows for fittings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Allowance {
+pub(crate) enum Allowance {
     ByFitting,
     Percent,
     None,
 }
 
 /// What Fittings loss says: `by fitting`, `none`, or a percent of the pipe's length.
-pub fn allowance(context: &Context) -> Allowance {
+pub(crate) fn allowance(context: &Context) -> Allowance {
     match crate::model::fold(&context.job.text(Setting::FittingsLoss)).as_str() {
         "byfitting" => Allowance::ByFitting,
         "none" => Allowance::None,
@@ -55,7 +55,7 @@ pub fn allowance(context: &Context) -> Allowance {
 }
 
 /// The percent of length as a figure: the user's cell where it holds a number, else what its text says.
-pub fn percent_figure(context: &Context) -> Term {
+pub(crate) fn percent_figure(context: &Context) -> Term {
     let cell = context.settings.get(Setting::FittingsLoss);
     if cell.value().number().is_ok() {
         return cell;
@@ -65,14 +65,21 @@ pub fn percent_figure(context: &Context) -> Term {
 }
 
 /// The row of the fitting table that a material's fittings go by: the job's own system for PEX, else the material's.
-pub fn system(context: &Context, material: &str) -> String {
+pub(crate) fn system(context: &Context, material: &str) -> String {
     let setting = context.job.text(Setting::Fittings);
     context.rules.fitting_system(material, &setting).unwrap_or(&setting).to_owned()
 }
 
 /// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none. `bends` are those
 /// that take elbows.
-pub fn equivalent_ft(context: &Context, material: &str, size: Size, entry: Entry, bends: f64, length_ft: f64) -> f64 {
+pub(crate) fn equivalent_ft(
+    context: &Context,
+    material: &str,
+    size: Size,
+    entry: Entry,
+    bends: f64,
+    length_ft: f64,
+) -> f64 {
     match allowance(context) {
         Allowance::None => 0.0,
         Allowance::Percent => length_ft * percent_figure(context).value().as_f64(),

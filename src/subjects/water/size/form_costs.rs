@@ -1,16 +1,16 @@
 //! Stick or coil as figures: each run whose form is chosen with what it costs both ways, and the check of the choice. What
 //! `forms` reckons in plain numbers to choose is worked out here once more, live.
 
-use super::forms::{Why, longest, offers};
-use super::pressure::Given;
-use super::unit_costs::UnitCosts;
+use super::along::tails_ft;
+use super::forms::{FormStep, InForm, Why, couplings, longest, offers};
+use super::given::Given;
+use super::unit_costs::{UnitCosts, mills};
 use super::{Context, Sizes};
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::model::{Price, Setting, Size, same_folded};
-use crate::parts::ring_kind;
-use crate::parts::{COIL, STICK};
-use crate::rules::{ELBOW, Item, NOTHING, matches_item};
+use crate::model::{Price, Setting, Size};
+use crate::parts::{COIL, STICK, ring_kind, takes_rings};
+use crate::rules::{HoursOf, Item, hours_of};
 use crate::sheets::Page;
 use crate::table::{Headed, columns};
 use crate::unit::Unit;
@@ -66,7 +66,7 @@ const FORMS: [&str; 2] = [STICK, COIL];
 
 impl FormTable {
     /// Puts the choices, for the formulas that go by them.
-    pub fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
+    pub(crate) fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
         let count = given.materials.len();
         let said = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
         let open: Vec<usize> = (0..count).filter(|position| given.forms.is_open(*position)).collect();
@@ -97,16 +97,16 @@ impl FormTable {
     }
 
     /// The form of a run: the cell of the choice, or the word that is typed.
-    pub fn of(&self, position: usize) -> Term {
+    pub(crate) fn of(&self, position: usize) -> Term {
         self.choices[position].clone().unwrap_or_else(|| Term::text(self.said[position]))
     }
 
-    pub fn choices(&self) -> Vec<Option<Term>> {
+    pub(crate) fn choices(&self) -> Vec<Option<Term>> {
         self.choices.clone()
     }
 
     /// Puts what each run costs both ways, and the checks. Gives how many of the choices are no form; `None` without any.
-    pub fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
+    pub(crate) fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
         let columns = self.columns.as_ref()?;
         let pipes = columns.costs.as_ref().map(|_| PipeCosts::put(book, context, given));
         for (position, row) in &self.rows {
@@ -163,24 +163,31 @@ impl CostColumns {
         let line = book.put(row, self.row, Term::row_of(pipe, &pipes.keys));
         let bends = run.bends.figure(book);
         let waste = Term::number(1) + context.settings.get(Setting::Waste);
-        let zero = Term::number(0);
-        let tails = context.settings.get(Setting::TailAllowance) / Term::number(6);
-        let cut = length.above(&zero).pick(&(length + &tails), &zero);
-        let cut = book.put(row, self.cut, cut);
+        let cut = length + &tails_ft(length, &context.settings.get(Setting::TailAllowance));
+        let cut_ft = book.put(row, self.cut, cut);
         std::array::from_fn(|form| {
             let at = |column: &Column| Term::at(column, &line);
             let of = &pipes.forms[form];
             let factor = factor(book, self.factor[form], FORMS[form]);
             let longest = book.put(row, self.longest[form], at(&of.longest));
-            let pieces = (&cut / &longest).round(6).whole_up();
-            let couplings = (pieces - Term::number(1)).max(&Term::number(0));
-            let couplings = longest.is_number().pick(&couplings, &Term::number(0));
-            let couplings = book.put(row, self.couplings[form], couplings);
-            let pipe = &cut * &waste * at(&of.foot) + length * at(&pipes.foot_work) * factor;
-            let pipe = book.put(row, self.pipe[form], pipe);
-            let bend = at(&of.bend) + at(&of.bend_work) * &at_bends;
-            let bends = book.put(row, self.bends[form], &bends * bend);
-            book.put(row, self.cost[form], (pipe + bends + couplings * at(&pipes.joint)).cents())
+            let couplings = longest.is_number().pick(&couplings(&cut_ft, &longest), &Term::number(0));
+            let costs = InForm {
+                couplings: book.put(row, self.couplings[form], couplings),
+                cut_ft: cut_ft.clone(),
+                length_ft: length.clone(),
+                bends: bends.clone(),
+                waste: waste.clone(),
+                foot: at(&of.foot),
+                foot_work: at(&pipes.foot_work),
+                factor,
+                bend: at(&of.bend) + at(&of.bend_work) * &at_bends,
+                coupling: at(&pipes.joint),
+            };
+            let cost = costs.cost(|step, money| match step {
+                FormStep::Pipe => book.put(row, self.pipe[form], money),
+                FormStep::Bends => book.put(row, self.bends[form], money),
+            });
+            book.put(row, self.cost[form], cost.cents())
         })
     }
 }
@@ -223,7 +230,7 @@ impl PipeCosts {
     /// A row for every pipe of the open runs' materials that is offered in both forms.
     fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
         let columns = PipeColumns::on_page(book, context);
-        let costs = UnitCosts::new(context.job, context.rules);
+        let costs = UnitCosts::new(context);
         let mut materials: Vec<&str> = Vec::new();
         for position in (0..given.materials.len()).filter(|position| given.forms.is_open(*position)) {
             if !materials.contains(&&*given.materials[position]) {
@@ -285,14 +292,9 @@ impl Row<'_> {
         self.work(book, row, "run", [columns.foot_hours, columns.foot_work]);
         let end_work = self.work(book, row, "joint", [columns.end_hours, columns.end_work]);
         for (form, word) in FORMS.iter().enumerate() {
-            let (part, ends) = match self.context.rules.bend_part(self.material, word, self.size) {
-                NOTHING => (None, 0u8),
-                ELBOW => (Some(ELBOW), 2),
-                part => (Some(part), 0),
-            };
-            let part = match part {
-                Some(part) => self.priced(book, row, columns.part[form], part),
-                None => book.state(row, columns.part[form], Value::Exact(Decimal::ZERO), "swept in the trench"),
+            let (part, ends) = match self.context.rules.at_bend(self.material, word, self.size) {
+                Some((part, ends)) => (self.priced(book, row, columns.part[form], part), ends),
+                None => (book.state(row, columns.part[form], Value::Exact(Decimal::ZERO), "swept in the trench"), 0),
             };
             let ends = Term::number(ends);
             book.put(row, columns.bend[form], part + &rings * &ends);
@@ -303,7 +305,7 @@ impl Row<'_> {
     /// The rings of one pipe end; nothing where the material takes none.
     fn rings(&self, book: &mut Book, row: RowId) -> Term {
         let kind = ring_kind(self.context.job);
-        if self.material != "PEX" {
+        if !takes_rings(self.material) {
             let nothing = "joined without rings";
             return book.state(row, self.columns.rings, Value::Exact(Decimal::ZERO), nothing);
         }
@@ -315,25 +317,30 @@ impl Row<'_> {
 
     /// The least price of one over offers, taxed.
     fn least(&self, book: &mut Book, offers: &[&Price]) -> Option<Term> {
-        let prices: Vec<Term> = offers.iter().filter_map(|offer| offer.unit_price(book)).collect();
-        let least = prices.into_iter().reduce(|least, price| least.min(&price))?;
-        Some(least * (Term::number(1) + self.context.settings.get(Setting::TaxRate)))
+        let by_job = self.context.settings.get(Setting::TaxRate);
+        let one = Term::number(1);
+        if offers.iter().all(|offer| offer.tax.value.is_none()) {
+            let prices = offers.iter().filter_map(|offer| offer.unit_price(book));
+            return Some(prices.reduce(|least, price| least.min(&price))? * (one + by_job));
+        }
+        // Of offers that are taxed otherwise the one that costs less before its tax, as a line of the bid takes it.
+        let taxed = offers.iter().filter_map(|offer| {
+            let price = offer.unit_price(book)?;
+            Some((price.clone(), price * (&one + offer.tax.rate(book, &by_job))))
+        });
+        let least = taxed.reduce(|a, b| (a.0.min(&b.0), a.0.above(&b.0).pick(&b.1, &a.1)))?;
+        Some(least.1)
     }
 
     /// The cheapest offer of a part in this pipe's size, taxed; what nobody offers counts as dear as the dearest of its kind.
     fn priced(&self, book: &mut Book, row: RowId, column: ColumnId, kind: &str) -> Term {
-        let item = Item::new(kind, self.material, &[self.size]);
-        let fits = |price: &&Price| {
-            let sizes = price.sizes.get().unwrap_or_default();
-            let material = price.material.as_ref().map(|m| &**m);
-            !price.is_break() && matches_item(self.context.rules, &item, &price.kind.value, material, &sizes)
-        };
-        let offers: Vec<&Price> = self.context.job.prices.iter().filter(fits).collect();
+        let sizes = [self.size];
+        let offers: Vec<&Price> = self.costs.offers_of(&Item::new(kind, self.material, &sizes)).collect();
         match self.least(book, &offers) {
             Some(least) => book.put(row, column, least),
             None => {
-                let dearest = Value::Exact(Decimal::new(self.costs.price(&item), 3));
-                book.state(row, column, dearest, "no offer in Prices: the dearest of its kind")
+                let dearest = Decimal::new(mills(self.costs.price(kind, self.material, &sizes)), 3);
+                book.state(row, column, Value::Exact(dearest), "no offer in Prices: the dearest of its kind")
             }
         }
     }
@@ -341,14 +348,13 @@ impl Row<'_> {
     /// Hours of one unit of a task on this pipe, and what they cost at the job's rate.
     fn work(&self, book: &mut Book, row: RowId, verb: &str, [hours_in, work_in]: [ColumnId; 2]) -> Term {
         let task = format!("{verb} {} {}", self.material, self.size);
-        let own = self.context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
-        let hours = match (own, self.context.rules.labor(&task)) {
-            (Some(own), _) if own.hours.value.is_some() => {
+        let hours = match hours_of(self.context.job, self.context.rules, &task) {
+            Some(HoursOf::Own(own)) => {
                 let hours = own.hours.figure(book);
                 book.put(row, hours_in, hours)
             }
-            (_, Some(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.words()),
-            _ => book.state(row, hours_in, Value::Exact(Decimal::ZERO), "no hours known"),
+            Some(HoursOf::Table(rule)) => book.rule(row, hours_in, Value::Exact(rule.hours), &rule.origin.words()),
+            None => book.state(row, hours_in, Value::Exact(Decimal::ZERO), "no hours known"),
         };
         let setting = |setting| self.context.settings.get(setting);
         let burdened = setting(Setting::LaborRate) * (Term::number(1) + setting(Setting::LaborBurden));

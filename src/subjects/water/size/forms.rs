@@ -2,13 +2,15 @@
 //! pipe, fittings and minutes together. By the foot and the piece, as the bid charges them: what whole packs cost is
 //! weighed by `buy`, which may cut a run without bends from either.
 
+use super::along::tails_ft;
 use super::structure::Structure;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, installation};
 use crate::choice::Choice;
+use crate::figure::Number;
 use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
 use crate::parts::{COIL, STICK};
-use crate::rules::{ELBOW, Item, NOTHING, Rules, matches_item};
+use crate::rules::{Item, Rules, matches_item};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -61,8 +63,7 @@ struct Open {
 
 impl Forms {
     pub fn new(context: &Context, materials: &[Arc<str>], structure: &Structure) -> Self {
-        let costs: Vec<UnitCosts> =
-            Whereabouts::ALL.iter().map(|place| UnitCosts::at(context.job, context.rules, *place)).collect();
+        let unit = UnitCosts::new(context);
         let mut sold: BTreeMap<&str, Vec<Sold>> = BTreeMap::new();
         let mut home = vec![false; materials.len()];
         structure.home_runs.iter().flat_map(|line| &line.runs).for_each(|position| home[*position] = true);
@@ -71,10 +72,9 @@ impl Forms {
                 return OfRun::Said(installation::form(context, position));
             }
             let run = run(context, position);
-            let unit = &costs[run.place.get().unwrap_or_default() as usize];
-            let sold = sold.entry(material).or_insert_with(|| Sold::of(context, unit, material));
+            let sold = sold.entry(material).or_insert_with(|| Sold::of(context, &unit, material));
             let of_size = |sold: &Sold| {
-                let (form, why) = Ways::of(context, unit, run, material, sold).choose(home[position]);
+                let (form, why) = Ways::of(context, &unit, run, material, sold).choose(home[position]);
                 (sold.size, form, why)
             };
             let by_size = sold.iter().map(of_size).collect();
@@ -117,7 +117,7 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
 }
 
 /// Whether nobody has said the form of this run, and its pipe comes both ways.
-pub fn is_open(context: &Context, position: usize, material: &str) -> bool {
+pub(crate) fn is_open(context: &Context, position: usize, material: &str) -> bool {
     let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
     ours && installation::form(context, position) == "auto" && comes_in_coils(context, material)
 }
@@ -143,7 +143,7 @@ fn held(context: &Context, run: &Run) -> Option<&'static str> {
 }
 
 /// The rows of Prices that sell this pipe in a form: `stick`, or `coil`, to which pipe cut to length off a roll belongs.
-pub fn offers<'a>(
+pub(crate) fn offers<'a>(
     job: &'a crate::model::Job,
     rules: &'a Rules,
     pipe: &'a Item,
@@ -162,7 +162,7 @@ pub fn offers<'a>(
 }
 
 /// The longest piece of pipe that an offer sells, ft; `None` for as long as one asks for.
-pub fn longest(offers: &[&Price]) -> Option<Decimal> {
+pub(crate) fn longest(offers: &[&Price]) -> Option<Decimal> {
     let lengths = offers.iter().map(|price| (!price.is_by_foot()).then(|| price.pack_holds()));
     lengths.max_by_key(|length| length.unwrap_or(Decimal::MAX)).flatten()
 }
@@ -172,14 +172,14 @@ struct Sold {
     size: Size,
     stick: Option<Offered>,
     coil: Option<Offered>,
-    /// A foot of it where nobody offers that form, thousandths of a dollar.
-    otherwise: i64,
+    /// A foot of it where nobody offers that form, dollars.
+    otherwise: f64,
 }
 
 #[derive(Clone, Copy)]
 struct Offered {
-    /// A foot at its cheapest, tax counted, thousandths of a dollar.
-    foot: i64,
+    /// A foot with its tax, dollars.
+    foot: f64,
     /// The longest piece, ft; `None` for as long as one asks for.
     longest: Option<Decimal>,
 }
@@ -187,19 +187,16 @@ struct Offered {
 impl Sold {
     /// Every size of a material.
     fn of(context: &Context, unit: &UnitCosts, material: &str) -> Vec<Self> {
-        let taxed = Decimal::ONE.saturating_add(context.job.number(Setting::TaxRate).unwrap_or_default());
-        let pipes = context.rules.pipes_of(material);
         let of_size = |size: Size| {
             let pipe = Item::new("pipe", material, &[size]);
             let offered = |form| {
                 let all: Vec<&Price> = offers(context.job, context.rules, &pipe, form).collect();
-                let one = |price: &&Price| price.price.value?.checked_div(price.pack_holds());
-                let cheapest = all.iter().filter_map(one).min()?;
-                Some(Offered { foot: mills(cheapest.saturating_mul(taxed)), longest: longest(&all) })
+                Some(Offered { foot: unit.cheapest(all.iter().copied())?, longest: longest(&all) })
             };
-            Self { size, stick: offered(STICK), coil: offered(COIL), otherwise: unit.price(&pipe) }
+            let otherwise = unit.price("pipe", material, &[size]);
+            Self { size, stick: offered(STICK), coil: offered(COIL), otherwise }
         };
-        pipes.iter().map(|pipe| of_size(pipe.size)).collect()
+        context.rules.pipes_of(material).iter().map(|pipe| of_size(pipe.size)).collect()
     }
 }
 
@@ -220,19 +217,37 @@ struct Way {
 
 impl Ways {
     fn of(context: &Context, unit: &UnitCosts, run: &Run, material: &str, sold: &Sold) -> Self {
+        let number = |number: Option<Decimal>| number.and_then(|n| n.to_f64()).unwrap_or_default();
+        let place = run.place.get();
+        let one_piece = match run.joints.as_ref().map(|words| fold(words)).as_deref() {
+            Some("none") => true,
+            Some(_) => false,
+            // Under ground and in slabs pipe goes in one piece where nobody says otherwise.
+            None => matches!(place, Some(Whereabouts::Buried | Whereabouts::InSlab)),
+        };
+        let length_ft = number(run.length_ft.value);
+        let cut_ft = length_ft + tails_ft(&length_ft, &number(context.job.number(Setting::TailAllowance)));
+        let (size, at) = (sold.size, Some(place.unwrap_or_default()));
         let way = |form, offered: Option<Offered>| {
-            let joints = couplings(context, run, offered);
-            let one_piece = match run.joints.as_ref().map(|words| fold(words)).as_deref() {
-                Some("none") => true,
-                Some(_) => false,
-                // Under ground and in slabs pipe goes in one piece where nobody says otherwise.
-                None => matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab)),
+            let longest = offered.and_then(|offered| offered.longest);
+            let couplings = longest.map_or(0.0, |longest| couplings(&cut_ft, &number(Some(longest))));
+            let costs = InForm {
+                cut_ft,
+                length_ft,
+                bends: number(run.bends.value),
+                couplings,
+                waste: 1.0 + number(context.job.number(Setting::Waste)),
+                foot: offered.map_or(sold.otherwise, |offered| offered.foot),
+                foot_work: unit.run(at, material, form, size),
+                factor: 1.0,
+                bend: unit.bend(at, material, form, size),
+                // The minutes of a coupling are in those of the pipe, by the factor of its form.
+                coupling: unit.price("coupling", material, &[size]) + 2.0 * unit.ring(material, size),
             };
-            let foot = offered.map_or(sold.otherwise, |offered| offered.foot);
             Way {
                 offered: offered.is_some(),
-                too_short: one_piece && joints > Decimal::ZERO,
-                cost: cost(context, unit, run, (material, sold.size, form), foot, joints),
+                too_short: one_piece && couplings > 0.0,
+                cost: mills(costs.cost(|_, money| money)),
             }
         };
         Self { stick: way(STICK, sold.stick), coil: way(COIL, sold.coil) }
@@ -255,44 +270,43 @@ impl Ways {
     }
 }
 
-/// A run in one size and form: its pipe with the waste, its bends, its couplings, and the minutes.
-fn cost(
-    context: &Context,
-    unit: &UnitCosts,
-    run: &Run,
-    (material, size, form): (&str, Size, &str),
-    foot: i64,
-    joints: Decimal,
-) -> i64 {
-    let feet = run.length_ft.value.unwrap_or_default();
-    let waste = Decimal::ONE.saturating_add(context.job.number(Setting::Waste).unwrap_or_default());
-    let bend = match context.rules.bend_part(material, form, size) {
-        NOTHING => 0,
-        ELBOW => unit.fitting(ELBOW, material, &[size]) + unit.end(material, size),
-        part => unit.price(&Item::new(part, material, &[size])),
-    };
-    // The minutes of a coupling are in those of the pipe, by the factor of its form.
-    let coupling = unit.price(&Item::new("coupling", material, &[size])) + 2 * unit.ring(material, size);
-    times(with_tails(context, run).saturating_mul(waste), foot)
-        + times(feet, unit.run(material, form, size))
-        + times(run.bends.value.unwrap_or_default(), bend)
-        + times(joints, coupling)
+/// What decides the cost of a run in one form.
+pub(crate) struct InForm<N> {
+    /// With its tails.
+    pub cut_ft: N,
+    pub length_ft: N,
+    pub bends: N,
+    pub couplings: N,
+    /// 1 and the waste of pipe.
+    pub waste: N,
+    /// A foot bought, dollars.
+    pub foot: N,
+    /// A foot run, dollars, and the factor on that.
+    pub foot_work: N,
+    pub factor: N,
+    pub bend: N,
+    pub coupling: N,
+}
+
+/// Steps of the reckoning, which the bid shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FormStep {
+    Pipe,
+    Bends,
+}
+
+impl<N: Number> InForm<N> {
+    /// Its pipe with the waste, its bends, its couplings, and the minutes. `step` gives what is reckoned on with.
+    pub(crate) fn cost(self, mut step: impl FnMut(FormStep, N) -> N) -> N {
+        let pipe = self.cut_ft * self.waste * self.foot + self.length_ft * self.foot_work * self.factor;
+        let pipe = step(FormStep::Pipe, pipe);
+        let bends = step(FormStep::Bends, self.bends * self.bend);
+        pipe + bends + self.couplings * self.coupling
+    }
 }
 
 /// Couplings in a run with its tails, cut from pieces as they are offered.
-fn couplings(context: &Context, run: &Run, offered: Option<Offered>) -> Decimal {
-    let Some(longest) = offered.and_then(|offered| offered.longest) else { return Decimal::ZERO };
-    let pieces = with_tails(context, run).checked_div(longest).unwrap_or_default().round_dp(6).ceil();
-    pieces.saturating_sub(Decimal::ONE).max(Decimal::ZERO)
-}
-
-/// Feet of a run with its tails, as it is cut.
-fn with_tails(context: &Context, run: &Run) -> Decimal {
-    let feet = run.length_ft.value.unwrap_or_default();
-    let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
-    if feet > Decimal::ZERO { feet.saturating_add(tail / Decimal::from(6)) } else { feet }
-}
-
-fn times(count: Decimal, each: i64) -> i64 {
-    count.checked_mul(Decimal::from(each)).and_then(|cost| cost.round().to_i64()).unwrap_or(i64::MAX / 1024)
+pub(crate) fn couplings<N: Number>(cut_ft: &N, longest_ft: &N) -> N {
+    let pieces = (cut_ft.clone() / longest_ft.clone()).whole_up();
+    (pieces - N::of(Decimal::ONE)).larger(&N::of(Decimal::ZERO))
 }

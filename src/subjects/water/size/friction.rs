@@ -11,7 +11,7 @@ use rust_decimal::dec;
 /// circle's pi/4.
 ///
 /// ```
-/// use tallybore::subjects::water::size::friction::velocity;
+/// use tallybore::water::size::friction::velocity;
 /// // 4 gpm in 1/2 in PEX, 0.475 in average bore: 7.24 ft/s.
 /// assert!((velocity(&4.0, &0.475) - 7.24_f64).abs() < 0.01);
 /// ```
@@ -36,7 +36,7 @@ pub fn turbulent_factor<N: Number>(reynolds: &N, roughness_in: &N, id_in: &N) ->
 /// larger, since nobody can say which will establish itself. `reynolds` > 0.
 pub fn factor<N: Number>(reynolds: &N, turbulent: &N) -> N {
     let laminar = N::of(dec!(64)) / reynolds.clone();
-    N::where_at_least(reynolds, &N::of(dec!(2000)), &laminar.larger(turbulent), &laminar)
+    N::pick(reynolds.at_least(&N::of(dec!(2000))), &laminar.larger(turbulent), &laminar)
 }
 
 /// Darcy-Weisbach loss in psi per 100 ft: 100 x (12 f / d) V²/2g x psi per foot of water; g = 32.174 ft/s².
@@ -50,7 +50,7 @@ pub fn darcy_weisbach_psi_per_100_ft<N: Number>(factor: &N, velocity_ft_s: &N, i
 /// foot of water. For water near 60 F and turbulent flow; it reads low for cold water in plastic pipe.
 ///
 /// ```
-/// use tallybore::subjects::water::size::friction::hazen_williams_psi_per_100_ft;
+/// use tallybore::water::size::friction::hazen_williams_psi_per_100_ft;
 /// // 1/2 in PEX, 0.475 in bore, C 150, 4 gpm: a contractor trade article of 2002 gives 0.208 psi a foot.
 /// assert!((hazen_williams_psi_per_100_ft(&4.0, &150.0, &0.475, &0.4335) - 20.8_f64).abs() < 0.1);
 /// ```

@@ -8,12 +8,12 @@ use crate::model::{Device, Setting, Size, Whereabouts};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Whether this is a manifold that carries water once the job is done.
-pub fn is_manifold(device: &Device) -> bool {
+pub(crate) fn is_manifold(device: &Device) -> bool {
     &*device.kind.value == "manifold" && device.status.get().unwrap_or_default().carries_water()
 }
 
 /// Runs that end in a manifold, by position.
-pub fn manifold_at(context: &Context) -> Vec<bool> {
+pub(crate) fn manifold_at(context: &Context) -> Vec<bool> {
     let mut at = vec![false; context.network.len()];
     for device in context.job.devices.iter().filter(|device| is_manifold(device)) {
         if let Some(position) = context.network.find(&device.on_run.value) {
@@ -31,7 +31,7 @@ pub struct HomeRun {
 }
 
 /// Every line from a manifold that serves one outlet alone.
-pub fn home_runs(context: &Context, manifold_at: &[bool], outlets: &[Outlet]) -> Vec<HomeRun> {
+pub(crate) fn home_runs(context: &Context, manifold_at: &[bool], outlets: &[Outlet]) -> Vec<HomeRun> {
     let network = context.network;
     let mut draws = vec![0.0; network.len()];
     for outlet in outlets {
@@ -56,13 +56,13 @@ pub fn home_runs(context: &Context, manifold_at: &[bool], outlets: &[Outlet]) ->
 
 /// What the code asks of a line that is smaller than other distribution pipe.
 #[derive(Debug, Clone, Copy)]
-pub struct Allowance {
+pub(crate) struct Allowance {
     pub smallest: Size,
     pub longest_ft: f64,
 }
 
 /// What the code allows a line from a manifold; `None` where it says nothing, or where the supply is too weak for it.
-pub fn allowance(context: &Context) -> Option<Allowance> {
+pub(crate) fn allowance(context: &Context) -> Option<Allowance> {
     let limit = |name: &str| context.rules.limit(name, context.code).and_then(|limit| limit.value.to_f64());
     let smallest = Size::from_inches(limit("smallest individual line size")?)?;
     let longest_ft = limit("individual line length").unwrap_or(f64::INFINITY);
@@ -73,7 +73,7 @@ pub fn allowance(context: &Context) -> Option<Allowance> {
 
 /// The runs that are the service, which has a least size of its own: the run from the supply, and on along the main as long as
 /// it lies under ground. Behind them a line is a line.
-pub fn service_runs(context: &Context, main_runs: &[usize]) -> Vec<usize> {
+pub(crate) fn service_runs(context: &Context, main_runs: &[usize]) -> Vec<usize> {
     let mut service: Vec<usize> = Vec::new();
     for position in main_runs {
         let place = context.job.runs[context.network.order[*position]].place.get().unwrap_or_default();
@@ -87,7 +87,7 @@ pub fn service_runs(context: &Context, main_runs: &[usize]) -> Vec<usize> {
 }
 
 /// The smallest size that the code allows each run, by position.
-pub fn smallest_sizes(context: &Context, service_runs: &[usize], lines: &[HomeRun]) -> Vec<Size> {
+pub(crate) fn smallest_sizes(context: &Context, service_runs: &[usize], lines: &[HomeRun]) -> Vec<Size> {
     let mut smallest = vec![least(context, DISTRIBUTION); context.network.len()];
     service_runs.iter().for_each(|position| smallest[*position] = least(context, SERVICE));
     let Some(allowance) = allowance(context) else { return smallest };
@@ -98,17 +98,17 @@ pub fn smallest_sizes(context: &Context, service_runs: &[usize], lines: &[HomeRu
 }
 
 /// A least size by the limit's name. Without a row the table says nothing, and the smallest size of all may be used.
-pub fn least(context: &Context, limit: &str) -> Size {
+pub(crate) fn least(context: &Context, limit: &str) -> Size {
     let limit = context.rules.limit(limit, context.code).and_then(|limit| limit.value.to_f64());
     limit.and_then(Size::from_inches).unwrap_or(Size::MIN)
 }
 
 /// Names of the limits: of the service, and elsewhere.
-pub const SERVICE: &str = "smallest service size";
-pub const DISTRIBUTION: &str = "smallest distribution size";
+pub(crate) const SERVICE: &str = "smallest service size";
+pub(crate) const DISTRIBUTION: &str = "smallest distribution size";
 
 /// Developed length of a line, ft.
-pub fn feet(context: &Context, line: &HomeRun) -> f64 {
+pub(crate) fn feet(context: &Context, line: &HomeRun) -> f64 {
     let length = |position: &usize| context.job.runs[context.network.order[*position]].length_ft.value;
     line.runs.iter().filter_map(length).filter_map(|feet| feet.to_f64()).sum()
 }

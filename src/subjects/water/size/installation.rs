@@ -6,9 +6,10 @@ use super::forms;
 use super::rule_tables::RuleTables;
 use crate::figure::{Book, Column, Term};
 use crate::model::columns::FORM;
-use crate::model::{Run, Setting, Size, Whereabouts, fold};
+use crate::model::{Run, Setting, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
-use crate::rules::{Bend, BendCells, Listing, Pipe, SleeveCells, Support, SupportCells};
+use crate::rules::{Listing, Pipe};
+use crate::subjects::water::rules::{Bend, BendCells, SleeveCells, Support, SupportCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -16,10 +17,9 @@ use std::sync::Arc;
 /// Where a table has no row for some pipe: spaces that suit any, on the safe side.
 const LEVEL_FT: Decimal = dec!(4);
 const UPRIGHT_FT: Decimal = dec!(4);
-/// Limits by their names, and what they are where the table has no such row.
-const FRAMING_HOLDS: &str = "framing holds pipe";
-pub const NIPPLE: &str = "nipple between fittings";
-pub const NIPPLE_FT: Decimal = dec!(0.33);
+/// A limit by its name, and what it is where the table has no such row.
+pub(crate) const NIPPLE: &str = "nipple between fittings";
+pub(crate) const NIPPLE_FT: Decimal = dec!(0.33);
 /// Two walls of pipe whose outside diameter nobody gave, in.
 const TWO_WALLS_IN: Decimal = dec!(0.25);
 
@@ -44,7 +44,7 @@ pub struct Lay {
 }
 
 /// Puts the tables that the job needs.
-pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
+pub(crate) fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &[Arc<str>]) -> Lay {
     let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
     let clearance = limit("hole over pipe", dec!(0.25));
     let mut listing = Listing::<Support>::new(context, "How pipe is held").open(book);
@@ -67,7 +67,7 @@ pub fn put(book: &mut Book, context: &Context, tables: &RuleTables, materials: &
         level_ft: level,
         upright_ft: held,
         hole_in: hole,
-        framing_holds: limit(FRAMING_HOLDS, Decimal::ONE),
+        framing_holds: limit("framing holds pipe", Decimal::ONE),
         nipple_ft: limit(NIPPLE, NIPPLE_FT),
         edge_in: limit("nail plate edge distance", dec!(1.25)),
         plates_per_hole: limit("nail plates per hole", Decimal::TWO),
@@ -137,53 +137,11 @@ fn is_new(run: &Run) -> bool {
 }
 
 /// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
-pub fn form(context: &Context, position: usize) -> &'static str {
+pub(crate) fn form(context: &Context, position: usize) -> &'static str {
     let run = &context.job.runs[context.network.order[position]];
     let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
     let own = run.form.as_ref().and_then(|text| known(text));
     own.or_else(|| known(&context.job.text(Setting::Form))).unwrap_or("auto")
-}
-
-/// Supports of pipe of this size for the size search, as `takeoff::pipe` counts them: one for each space of level pipe
-/// begun and each space of upright pipe filled; of level pipe in framing that holds it none.
-pub fn supports(
-    context: &Context,
-    (material, size): (&str, Size),
-    [level_ft, upright_ft]: [Decimal; 2],
-    in_studs: bool,
-) -> Decimal {
-    let (level, upright) = context.rules.support(material, size).map_or((LEVEL_FT, UPRIGHT_FT), |s| {
-        (s.horizontal_ft, over(s.vertical_ft, s.guides.saturating_add(Decimal::ONE)))
-    });
-    let holds = context.rules.limit(FRAMING_HOLDS, context.code).is_none_or(|limit| limit.value > Decimal::ZERO);
-    let studs_ft = over(context.job.number(Setting::StudSpacing).unwrap_or_default(), Decimal::from(12));
-    let spaces = |feet: Decimal, apart: Decimal| over(feet, apart).round_dp(6);
-    let held = in_studs && holds && studs_ft <= level;
-    let along = if held { Decimal::ZERO } else { spaces(level_ft, level).ceil() };
-    along.saturating_add(spaces(upright_ft, upright).floor())
-}
-
-/// A quotient; 0 where there is none.
-fn over(a: Decimal, b: Decimal) -> Decimal {
-    a.checked_div(b).unwrap_or_default()
-}
-
-/// Nail plates of so much level pipe of this size in studs, and through so many sole plates, for the size search.
-pub fn plates(context: &Context, material: &str, size: Size, level_ft: Decimal, crossed: u8) -> Decimal {
-    let limit = |name: &str, otherwise: Decimal| context.rules.limit(name, context.code).map_or(otherwise, |l| l.value);
-    let number = |setting| context.job.number(setting).unwrap_or_default();
-    let Some(pipe) = context.rules.pipe(material, size) else { return Decimal::ZERO };
-    let outside = pipe.od_in.unwrap_or_else(|| pipe.id_in.saturating_add(TWO_WALLS_IN));
-    let eight = Decimal::from(8);
-    let drilled = outside.saturating_add(limit("hole over pipe", dec!(0.25)));
-    let hole = over(drilled.saturating_mul(eight).round_dp(6).ceil(), eight);
-    let left = over(number(Setting::StudDepth).saturating_sub(hole), Decimal::TWO);
-    if left >= limit("nail plate edge distance", dec!(1.25)) {
-        return Decimal::ZERO;
-    }
-    let inches = level_ft.saturating_mul(Decimal::from(12));
-    let studs = over(inches, number(Setting::StudSpacing)).round_dp(6).ceil();
-    studs.saturating_add(crossed.into()).saturating_mul(limit("nail plates per hole", Decimal::TWO))
 }
 
 impl Lay {

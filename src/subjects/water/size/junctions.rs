@@ -1,61 +1,224 @@
-//! Where runs meet: whose material the fittings are of, and whether they are ours.
+//! What joins runs where they meet.
 //!
-//! None of it depends on sizes, so the size search and the take-off share it.
+//! At the end of a run: one way on is a coupling (a reducer where the size changes, an adapter where the material
+//! does); more ways are tees in a row, the smaller branches first; none, with nothing drawing there, is a cap. A
+//! fixture that draws where the run goes on is a branch like any other. Fittings are ours where any pipe they join is
+//! new. What is needed does not depend on sizes, only how many of it: the finished bid is live in both.
 
 use super::Context;
 use super::exact::Fork;
 use super::outlets::Outlet;
+use super::part::{Leg, Part, Piece, SizeOf};
+use crate::figure::Term;
+use crate::model::At;
 use std::sync::Arc;
-
-/// The end of a run and what leaves it.
-#[derive(Debug, Clone)]
-pub struct Joint {
-    /// What its fittings are of: the feeding pipe's material where that is new, else that of the first new pipe there.
-    pub material: Arc<str>,
-    /// Fittings are ours where any pipe they join is new.
-    pub ours: bool,
-    /// The run begins with a device, which brings its own adapters.
-    pub device_first: bool,
-}
 
 /// Devices that water flows through at the start of their run, as against those that hang on a branch or stand at its
 /// end.
-pub fn in_line(kind: &str) -> bool {
+pub(crate) fn in_line(kind: &str) -> bool {
     !matches!(kind, "expansion tank" | "hammer arrester" | "manifold" | "other")
 }
 
-/// The joints at the ends of all runs, by position.
-pub fn joints(context: &Context, forks: &[Fork], materials: &[Arc<str>], outlets: &[Outlet]) -> Vec<Joint> {
-    let mut new_outlet = vec![false; forks.len()];
-    for outlet in outlets {
-        let fixture = &context.job.fixtures[outlet.fixture];
-        if fixture.status.get().unwrap_or_default().is_of_this_job() {
-            [outlet.cold, outlet.hot].into_iter().flatten().for_each(|position| new_outlet[position] = true);
-        }
-    }
-    let mut device_first = vec![false; forks.len()];
-    for device in context.job.devices.iter().filter(|device| in_line(&device.kind.value)) {
-        if let Some(position) = context.network.find(&device.on_run.value) {
-            device_first[position] = true;
-        }
-    }
-    let is_new = |position: usize| run_is_new(context, position);
-    (0..forks.len())
-        .map(|position| {
-            let fork = &forks[position];
-            // The way straight on first, then the branches in the order of their tees.
-            let onward = || fork.straight.into_iter().chain(fork.others.iter().copied()).chain(fork.last);
-            let first_new = onward().find(|child| is_new(*child));
-            let material = match (is_new(position), first_new) {
-                (false, Some(child)) => materials[child].clone(),
-                _ => materials[position].clone(),
-            };
-            let ours = is_new(position) || first_new.is_some() || new_outlet[position];
-            Joint { material, ours, device_first: device_first[position] }
-        })
-        .collect()
+pub(crate) fn run_is_new(context: &Context, position: usize) -> bool {
+    context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
 }
 
-pub fn run_is_new(context: &Context, position: usize) -> bool {
-    context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
+/// Runs that start with a device, which brings its own adapters, by position.
+pub(super) fn device_first(context: &Context) -> Vec<bool> {
+    let mut first = vec![false; context.network.len()];
+    for device in context.job.devices.iter().filter(|device| in_line(&device.kind.value)) {
+        if let Some(position) = context.network.find(&device.on_run.value) {
+            first[position] = true;
+        }
+    }
+    first
+}
+
+/// What decides how runs are joined. Vectors go by position.
+#[derive(Clone, Copy)]
+pub(super) struct Junctions<'a> {
+    pub context: &'a Context<'a>,
+    pub forks: &'a [Fork],
+    pub materials: &'a [Arc<str>],
+    pub outlets: &'a [Outlet],
+    pub manifold_at: &'a [bool],
+    pub device_first: &'a [bool],
+    /// Runs that are put in by this job.
+    pub new: &'a [bool],
+}
+
+/// One pipe at a junction: a run, or a side of a fixture.
+#[derive(Clone)]
+struct Way {
+    leg: Leg,
+    /// 1 for a run, the fixture's count for an outlet.
+    times: Term,
+    new: bool,
+    is_run: bool,
+    /// A run that starts with a device, which brings its own adapters.
+    starts_with_device: bool,
+}
+
+impl Junctions<'_> {
+    /// The parts at the end of a run.
+    pub(super) fn parts_at(&self, position: usize) -> Vec<Part> {
+        let fork = &self.forks[position];
+        // Outlets first: where a row of tees ends, the run that goes on decides the last one.
+        let mut branches = self.outlets_at(position);
+        let through = match fork.straight {
+            Some(child) => Some(self.run(child)),
+            None => branches.pop(),
+        };
+        let Some(through) = through else { return Vec::new() };
+        branches.extend(fork.others.iter().chain(&fork.last).map(|child| self.run(*child)));
+        let feeder = self.run(position);
+        let mut onward = std::iter::once(&through).chain(&branches);
+        if !feeder.new && !onward.clone().any(|way| way.new) {
+            return Vec::new();
+        }
+        // Of the feeding pipe's material where that is new, else of that of the first new run there.
+        let first_new = onward.find(|way| way.is_run && way.new).filter(|_| !feeder.new);
+        let material = first_new.unwrap_or(&feeder).leg.material.clone();
+        let origin = self.context.job.runs[self.context.network.order[position]].name.clone();
+        let mut junction = Junction { origin, feeder, material, parts: Vec::new() };
+        if self.manifold_at[position] {
+            std::iter::once(&through).chain(&branches).for_each(|way| junction.port(way));
+        } else {
+            junction.join(&through, &branches);
+        }
+        junction.parts
+    }
+
+    fn run(&self, position: usize) -> Way {
+        Way {
+            leg: Leg { material: self.materials[position].clone(), size: SizeOf::Run(position) },
+            times: Term::number(1),
+            new: self.new[position],
+            is_run: true,
+            starts_with_device: self.device_first[position],
+        }
+    }
+
+    /// The sides of fixtures that draw at the end of a run, in their connection size and the run's material.
+    fn outlets_at(&self, position: usize) -> Vec<Way> {
+        let mut ways = Vec::new();
+        for outlet in self.outlets {
+            let connection = self.context.rules.fixture(&outlet.kind).map(|kind| kind.connection);
+            let size = connection.map_or(SizeOf::Run(position), SizeOf::Connection);
+            let status = self.context.job.fixtures[outlet.fixture].status.get().unwrap_or_default();
+            for _ in [outlet.cold, outlet.hot].into_iter().filter(|side| *side == Some(position)) {
+                ways.push(Way {
+                    leg: Leg { material: self.materials[position].clone(), size },
+                    times: outlet.count.clone(),
+                    new: status.is_of_this_job(),
+                    is_run: false,
+                    starts_with_device: false,
+                });
+            }
+        }
+        ways
+    }
+}
+
+/// The end of one run, as its parts are found.
+struct Junction {
+    origin: At<Arc<str>>,
+    feeder: Way,
+    /// What the fittings are of.
+    material: Arc<str>,
+    parts: Vec<Part>,
+}
+
+const CHANGES: &str = "its size changes";
+
+impl Junction {
+    fn add(&mut self, why: &'static str, piece: Piece, times: &Term) {
+        let origin = self.origin.clone();
+        self.parts.push(Part { origin, why, piece, times: times.clone(), phase: None, at_fork: true });
+    }
+
+    /// Everything that joins the run to its way through and its branches.
+    fn join(&mut self, through: &Way, branches: &[Way]) {
+        let feeder = self.feeder.clone();
+        for (index, branch) in branches.iter().enumerate() {
+            let goes_on = if index + 1 == branches.len() { through } else { &feeder };
+            self.tee(goes_on, branch, &branch.times);
+        }
+        if !through.is_run {
+            // Of several alike at one place, all but the last are branches.
+            let more = (&through.times - Term::number(1)).max(&Term::number(0));
+            self.tee(&feeder, through, &more);
+        }
+        match (branches.is_empty(), through.is_run) {
+            (true, true) => return self.one_way(through),
+            (true, false) if feeder.new => {
+                // A run larger than the connection of what it ends at is brought down to it.
+                let material = self.material.clone();
+                self.size_change("down to the connection", &material, through, through);
+            }
+            (true, false) => {}
+            (false, _) => std::iter::once(through).chain(branches).for_each(|way| self.transition(way)),
+        }
+        self.transition(&feeder);
+    }
+
+    /// A port of the manifold at its end, in the size and material of what it feeds.
+    fn port(&mut self, way: &Way) {
+        if way.new {
+            let Leg { material, size } = way.leg.clone();
+            let piece = Piece::Fitting { kind: "manifold port".into(), material, size, ends: vec![way.leg.clone()] };
+            self.add("feeds from its manifold", piece, &way.times);
+        }
+    }
+
+    fn tee(&mut self, through: &Way, branch: &Way, times: &Term) {
+        let legs = [&self.feeder, through, branch].map(|way| way.leg.clone());
+        self.add("a branch at its end", Piece::Tee { material: self.material.clone(), legs }, times);
+    }
+
+    /// The only way on: a coupling or a reducer as the sizes come to be, or an adapter to another material.
+    fn one_way(&mut self, through: &Way) {
+        let feeder = self.feeder.clone();
+        if feeder.leg.material != through.leg.material {
+            // The change of size, if any, is made in the pipe that is ours to choose.
+            let (far, near) = if through.new { (&feeder, through) } else { (through, &feeder) };
+            let near = near.leg.material.clone();
+            self.adapter(far, (feeder.new && through.new).then(|| near.clone()));
+            self.size_change(CHANGES, &near, through, far);
+        } else if through.starts_with_device {
+            // The device joins them; only a change of size needs a piece of its own.
+            let material = self.material.clone();
+            self.size_change(CHANGES, &material, through, through);
+        } else {
+            let legs = [&feeder, through].map(|way| way.leg.clone());
+            let piece = Piece::Coupling { material: self.material.clone(), legs };
+            self.add("the next run joins on", piece, &Term::number(1));
+        }
+    }
+
+    /// A reducer where the size changes; none as long as it does not. `beside` is the side on which another fitting
+    /// stands next to it.
+    fn size_change(&mut self, why: &'static str, material: &Arc<str>, to: &Way, beside: &Way) {
+        let legs = [&self.feeder, to].map(|way| way.leg.clone());
+        let piece = Piece::Reducer { material: material.clone(), legs, beside: beside.leg.clone() };
+        self.add(why, piece, &Term::number(1));
+    }
+
+    /// An adapter where a leg of another material meets the tee, and the nipple between them.
+    fn transition(&mut self, way: &Way) {
+        if way.leg.material != self.material {
+            self.adapter(way, way.new.then(|| way.leg.material.clone()));
+            let piece = Piece::Nipple { material: self.material.clone(), size: way.leg.size };
+            self.add("", piece, &way.times);
+        }
+    }
+
+    /// An adapter of a leg's size. `beyond` is the material it joins on its far side, where that joint is ours too.
+    fn adapter(&mut self, way: &Way, beyond: Option<Arc<str>>) {
+        let (material, size) = (self.material.clone(), way.leg.size);
+        let ends = [Some(material.clone()), beyond].into_iter().flatten();
+        let ends = ends.map(|material| Leg { material, size }).collect();
+        let piece = Piece::Fitting { kind: "adapter".into(), material, size, ends };
+        self.add("the material changes", piece, &way.times);
+    }
 }

@@ -78,7 +78,7 @@ columns! {
 }
 
 /// Puts the parts and the loads into the book.
-pub fn loads(
+pub(crate) fn loads(
     book: &mut Book,
     context: &Context,
     tables: &RuleTables,

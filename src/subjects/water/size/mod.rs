@@ -5,38 +5,41 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
-pub mod choices;
+pub(crate) mod along;
+pub(crate) mod choices;
 mod chosen_on;
-pub mod code_table;
-pub mod costs;
-pub mod device_loss;
+pub(crate) mod code_table;
+pub(crate) mod costs;
+pub(crate) mod device_loss;
 pub mod devices;
 pub mod exact;
-pub mod fitting_loss;
+pub(crate) mod fitting_loss;
 mod form_costs;
-pub mod forms;
+pub(crate) mod forms;
 pub mod friction;
-pub mod home_runs;
-pub mod installation;
-pub mod junctions;
-pub mod line_tees;
-pub mod load;
-pub mod outlets;
-pub mod pressure;
+mod given;
+pub(crate) mod home_runs;
+pub(crate) mod installation;
+pub(crate) mod junctions;
+pub(crate) mod line_tees;
+pub(crate) mod load;
+pub(crate) mod outlets;
+pub(crate) mod part;
+pub(crate) mod pressure;
 mod pressure_lost;
 pub mod remedy;
-pub mod rule_tables;
-pub mod run_accessories;
+pub(crate) mod rule_tables;
+pub(crate) mod run_accessories;
 mod run_findings;
-pub mod run_parts;
+pub(crate) mod run_parts;
 pub mod shortage;
 pub mod sizing;
-pub mod structure;
+pub(crate) mod structure;
 mod supply;
-pub mod unit_costs;
-pub mod water;
-pub mod water_carried;
-pub mod ways;
+pub(crate) mod unit_costs;
+pub(crate) mod water;
+pub(crate) mod water_carried;
+pub(crate) mod ways;
 mod well;
 
 use crate::figure::{Book, Column, Term};
@@ -51,7 +54,9 @@ use structure::Structure;
 pub struct Sizes {
     /// Material of each run, in the rules' own spelling.
     pub materials: Vec<Arc<str>>,
+    /// Whether each run carries hot or cold water, and whether it is softened.
     pub served: Vec<water_carried::Water>,
+    /// Fixtures that draw water, in the order of their tees.
     pub outlets: Vec<outlets::Outlet>,
     /// How many outlet sides draw at each run's own end.
     pub outlets_at: Vec<usize>,
@@ -65,6 +70,7 @@ pub struct Sizes {
     pub pipe_keys: Vec<Term>,
     /// The row of each run's pipe in the pipe table, live, and that table's keys.
     pub pipe_rows: Vec<Term>,
+    /// Keys of the pipe table, material and size.
     pub pipe_table_keys: Column,
     /// Developed length of each run, ft.
     pub length_ft: Vec<Term>,
@@ -76,16 +82,21 @@ pub struct Sizes {
     pub form_choices: Vec<Option<Term>>,
     /// Supports, holes and sleeves by the row of the pipe table.
     pub lay: installation::Lay,
+    /// Water supply fixture units through each run.
     pub fixture_units: Vec<Term>,
+    /// Flow of each run, gpm.
     pub demand_gpm: Vec<Term>,
+    /// Velocity in each run, ft/s.
     pub velocity_ft_s: Vec<Term>,
     /// All that is lost between the run's start and its end except height, psi.
     pub loss_psi: Vec<Term>,
+    /// Pressure left at each run's end, psi.
     pub end_psi: Vec<Term>,
     /// Pressure that its rise takes from each run, psi.
     pub height_psi: Vec<Term>,
     /// What each device takes, psi: its index in Devices, the position of its run, the loss.
     pub device_losses: Vec<(usize, usize, Term)>,
+    /// `OK`, or what is wrong with each run, live.
     pub checks: Vec<Term>,
     /// The least pressure to spare at any outlet, and the run where it is.
     pub least_spare: Option<(Term, Term)>,
@@ -140,6 +151,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
     let physics = sizing::Physics {
         structure: &structure,
+        lay: &lay,
         forms: &forms,
         smallest: &home_runs::smallest_sizes(context, &structure.service_runs, &structure.home_runs),
         entries: &entries,
@@ -151,7 +163,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     };
     let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
-    let given = pressure::Given {
+    let given = given::Given {
         materials,
         served,
         outlets,

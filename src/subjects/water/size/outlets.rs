@@ -29,7 +29,7 @@ pub struct Outlet {
 
 /// Materials of all runs by position, in the rules' spelling; the checks have told of unknown ones, which are read as
 /// written.
-pub fn materials(context: &Context) -> Vec<Arc<str>> {
+pub(crate) fn materials(context: &Context) -> Vec<Arc<str>> {
     let main = context.job.text(Setting::MainMaterial);
     let written = |index: &usize| context.job.runs[*index].material.get().unwrap_or_else(|| main.clone());
     let known = |name: Arc<str>| context.rules.canonical_material(&name).map_or(name.clone(), Arc::from);
@@ -37,7 +37,7 @@ pub fn materials(context: &Context) -> Vec<Arc<str>> {
 }
 
 /// Every fixture that draws water at the end of a run, in the order of their tees.
-pub fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<Outlet> {
+pub(crate) fn outlets(book: &mut Book, context: &Context, tables: &RuleTables) -> Vec<Outlet> {
     let mut outlets = Vec::new();
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
         if !fixture.status.get().unwrap_or_default().carries_water() {

@@ -3,15 +3,10 @@
 use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
 use super::form_costs::FormTable;
-use super::forms::Forms;
-use super::installation::Lay;
-use super::load::Loads;
-use super::outlets::Outlet;
+use super::given::Given;
 use super::rule_tables::RuleTables;
 use super::sizing::{Picked, Word};
-use super::structure::Structure;
 use super::water::WaterFigures;
-use super::water_carried::Water;
 use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
 use crate::choice::Choice;
 use crate::figure::{Book, ColumnId, RowId, Term, Value};
@@ -21,26 +16,6 @@ use crate::rules::ELBOW;
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
-use std::sync::Arc;
-
-/// What the earlier steps of the stage found.
-pub struct Given {
-    pub materials: Vec<Arc<str>>,
-    pub served: Vec<Water>,
-    pub outlets: Vec<Outlet>,
-    pub loads: Loads,
-    pub devices: Vec<InLine>,
-    pub entries: Vec<Entry>,
-    pub lay: Lay,
-    pub structure: Structure,
-    pub forms: Forms,
-    pub water: WaterFigures,
-    /// Highest velocity allowed, by position.
-    pub velocity_limit: Vec<Term>,
-    pub picked: Vec<Picked>,
-    /// False where no sizes keep every pressure.
-    pub sizes_will: bool,
-}
 
 columns! {
     struct SizingColumns on Sizing("Size and pressure of each run") {
@@ -103,7 +78,7 @@ columns! {
 }
 
 /// Puts sizes, losses, pressures and checks into the book.
-pub fn pressures(
+pub(crate) fn pressures(
     book: &mut Book,
     context: &Context,
     tables: &RuleTables,
@@ -466,7 +441,7 @@ const TOO_FAST: &str = "too fast";
 
 /// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
 fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
-    let speed = velocity.above(limit).pick(&Term::text(TOO_FAST), &Term::text("OK"));
+    let speed = velocity.above(limit).flag(TOO_FAST);
     let zero = Term::number(0);
     let verdict = match short {
         None => end.at_least(&zero).pick(&speed, &Term::text("no pressure left")),
@@ -476,7 +451,7 @@ fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> T
         }
     };
     // A size that no table knows gives #N/A all along the line; the check then says what to do.
-    verdict.or_if_fault(&Term::text("price again"))
+    verdict.or_price_again()
 }
 
 /// How many runs carry their water too fast now.

@@ -10,7 +10,7 @@ use super::devices::InLine;
 use super::exact::{self, Optimum};
 use super::shortage;
 use super::sizing::{Given, Job, Picked, Search, Word};
-use super::unit_costs::UnitCosts;
+use super::unit_costs::{UnitCosts, mills};
 use crate::figure::{Term, Value};
 use crate::finding::Finding;
 use crate::model::{Size, Status};
@@ -152,15 +152,15 @@ fn sizes_changed<'a>(
             found.push((Resized::Main(size), with(&main, given), 0));
         }
     }
-    let work = UnitCosts::new(job.context.job, job.context.rules);
+    let work = UnitCosts::new(job.context);
     for &position in way.iter().filter(|p| search.runs[**p].fixed.is_some() && picked[**p].word != Word::Main) {
         let freed = with(&[position], Given { size: None, new: true });
         match job.run(position).status.get().unwrap_or_default() {
             Status::New => found.push((Resized::Freed(position), freed, 0)),
             Status::Existing | Status::Installed => {
                 let feet = job.run(position).length_ft.value.unwrap_or_default();
-                let out = Decimal::from(work.along("remove pipe")).saturating_mul(feet).round();
-                found.push((Resized::Replaced(position), freed, out.to_i64().unwrap_or(i64::MAX / 1024)));
+                let out = work.along(None, "remove pipe") * feet.to_f64().unwrap_or_default();
+                found.push((Resized::Replaced(position), freed, mills(out)));
             }
             _ => {}
         }
@@ -215,7 +215,7 @@ fn cents(mills: i64) -> Decimal {
     Decimal::new(mills, 3).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero)
 }
 
-impl<'a> Job<'a> {
+impl Job<'_> {
     fn costs<'s>(&'s self, search: &'s Search<'s>) -> JobCosts<'s> {
         JobCosts::new(self.context, search, self.physics, self.materials, self.outlets)
     }

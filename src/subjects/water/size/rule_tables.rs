@@ -6,9 +6,10 @@ use crate::figure::written::UsersRow;
 use crate::figure::{Book, Column, Term};
 use crate::model::{Setting, Size, fold};
 use crate::rules::{
-    Curve as RuleCurve, DemandCells, DeviceCells, FittingCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet,
-    OutletCells, PipeCells, UnitCells, WaterCells, split_group,
+    Curve as RuleCurve, DemandCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet, OutletCells, PipeCells,
+    UnitCells, split_group,
 };
+use crate::subjects::water::rules::{DeviceCells, FittingCells, WaterCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -225,13 +226,12 @@ fn put_demand(book: &mut Book, context: &Context, title: &str, curve: RuleCurve)
     for row in context.rules.demand(curve).iter().rev() {
         let (line, DemandCells { gpm, .. }) = listing.line(book, row);
         if let Some(above) = &above {
-            book.put(line, check, above.above(&gpm).pick(&Term::text("OK"), &Term::text("out of order")));
+            book.put(line, check, above.above(&gpm).ok_or("out of order"));
         }
         above = Some(gpm);
     }
     let checks = book.whole(check);
-    let pairs = Term::number(checks.values().len().saturating_sub(1) as u64);
-    let off = pairs - Term::count_where(&[(&checks, &Term::text("OK"))]);
+    let off = Term::not_ok(&checks);
     let DemandCells { units, gpm } = listing.whole(book);
     (Curve { x: units, y: gpm }, off)
 }

@@ -24,7 +24,7 @@ pub struct Along {
 }
 
 /// What goes along each run, by position.
-pub fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlets_at: &[usize]) -> Vec<Along> {
+pub(crate) fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlets_at: &[usize]) -> Vec<Along> {
     let insulate = fold(&context.job.text(Setting::Insulate));
     (0..context.network.len())
         .map(|position| {

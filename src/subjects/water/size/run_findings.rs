@@ -1,7 +1,7 @@
 //! What is said of a run once its pressure and velocity are figured: no such pipe, short of pressure, too fast; and of the
 //! outlet that has least to spare.
 
-use super::pressure::Given;
+use super::given::Given;
 use super::sizing::{Word, priced_sizes};
 use super::{Context, friction};
 use crate::figure::{Number, Term};

@@ -3,115 +3,144 @@
 //!
 //! None of it depends on sizes, so the size search and the take-off share it.
 
-use super::junctions::{in_line, run_is_new};
+use super::junctions::in_line;
 use super::line_tees::TEE;
 use super::outlets::Outlet;
+use super::part::{Leg, Part, Piece, SizeOf};
 use super::{Context, home_runs};
+use crate::figure::Term;
 use crate::model::network::Network;
 use crate::model::{At, Device, Job, Phase, Setting, Size, Whereabouts, fold};
-use crate::rules::{PartMaterial, split_group};
-use rust_decimal::Decimal;
+use crate::rules::split_group;
 use std::sync::Arc;
 
-/// A piece of a run's own size, or of the size of what it connects.
-#[derive(Debug, Clone)]
-pub struct RunPart {
-    /// The run or device that needs it: its name and cell.
-    pub origin: At<Arc<str>>,
-    pub why: &'static str,
-    /// As in Prices: `adapter`, `cap`, `ball valve`.
-    pub kind: Arc<str>,
-    pub material: PartMaterial,
-    pub pieces: Decimal,
-    /// Ends of the run's pipe joined to one piece.
-    pub ends: u8,
-    /// The size of the device it connects: a run of another size is reduced to it.
-    pub connection: Option<Size>,
-    /// `None`: when the run's pipe is put in.
-    pub phase: Option<Phase>,
-}
-
-impl RunPart {
-    fn new(origin: &At<Arc<str>>, why: &'static str, kind: &str, ends: u8) -> Self {
-        Self {
-            origin: origin.clone(),
-            why,
-            kind: kind.into(),
-            material: PartMaterial::OfTheRun,
-            pieces: Decimal::ONE,
-            ends,
-            connection: None,
-            phase: None,
-        }
-    }
-
-    fn valve(origin: &At<Arc<str>>, why: &'static str) -> Self {
-        Self { material: PartMaterial::None, ..Self::new(origin, why, "ball valve", 2) }
-    }
-
-    /// What it is made of, given the run's material; empty where that does not matter.
-    pub fn material_in<'a>(&'a self, run_material: &'a str) -> &'a str {
-        match &self.material {
-            PartMaterial::None => "",
-            PartMaterial::OfTheRun => run_material,
-            PartMaterial::Named(name) => name,
-        }
-    }
+/// What decides the pieces. Vectors go by position.
+#[derive(Clone, Copy)]
+pub(super) struct Needs<'a> {
+    pub context: &'a Context<'a>,
+    pub materials: &'a [Arc<str>],
+    pub outlets: &'a [Outlet],
+    pub main_runs: &'a [usize],
+    pub manifold_at: &'a [bool],
+    /// Runs that are put in by this job.
+    pub new: &'a [bool],
 }
 
 /// The pieces of every run, by position.
-pub fn run_parts(
-    context: &Context,
-    outlets: &[Outlet],
-    outlets_at: &[usize],
-    main_runs: &[usize],
-) -> Vec<Vec<RunPart>> {
+pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
+    let Needs { context, outlets, new, .. } = *needs;
     let network = context.network;
-    let policy = Policy::named(&context.job.text(Setting::ShutoffValves));
-    let (devices, manifold_at) = (new_devices(context), home_runs::manifold_at(context));
-    let mut parts: Vec<Vec<RunPart>> = Vec::with_capacity(network.len());
-    for position in 0..network.len() {
-        let mut here = Vec::new();
-        let new = run_is_new(context, position);
-        let name = &context.job.runs[network.order[position]].name;
-        if new && network.parent[position].is_none() {
-            here.push(RunPart::new(name, "joins the supply", "adapter", 1));
-        }
-        for device in &devices[position] {
-            if in_line(&device.kind.value) {
-                let two = Decimal::TWO;
-                let part = RunPart::new(&device.name, "its two connections", "adapter", 1);
-                here.push(RunPart { pieces: two, connection: device.size.get(), ..part });
-            } else if home_runs::is_manifold(device) && new {
-                let part = RunPart::new(&device.name, "its inlet", "adapter", 1);
-                here.push(RunPart { connection: device.size.get(), ..part });
+    let mut draws = vec![false; network.len()];
+    outlets.iter().flat_map(|outlet| [outlet.cold, outlet.hot]).flatten().for_each(|position| draws[position] = true);
+    let devices = new_devices(context);
+    let mut parts: Vec<Vec<Part>> = (0..network.len())
+        .map(|position| {
+            let run = Owner { needs, position, origin: &context.job.runs[network.order[position]].name };
+            let mut here = Vec::new();
+            if new[position] && network.parent[position].is_none() {
+                here.push(run.fitting("joins the supply", "adapter", 1));
             }
-            here.extend(of_unsized_device(context, device));
-        }
-        let ends_here = network.children[position].is_empty() && outlets_at[position] == 0;
-        if new && ends_here && !manifold_at[position] {
-            here.push(RunPart::new(name, "nothing beyond its end", "cap", 1));
-        }
-        parts.push(here);
-    }
-    if policy >= Policy::Main {
-        for position in each_main(network, main_runs).filter_map(|main| main_shutoff_run(context, main)) {
-            let name = &context.job.runs[network.order[position]].name;
-            parts[position].push(RunPart::valve(name, "shuts off the building"));
-        }
-    }
-    if policy >= Policy::PerBath {
-        for position in bath_runs(context, outlets) {
-            let name = &context.job.runs[network.order[position]].name;
-            parts[position].push(RunPart::valve(name, "shuts off its bath"));
-        }
+            for device in &devices[position] {
+                let owner = Owner { origin: &device.name, ..run };
+                if in_line(&device.kind.value) {
+                    here.extend(owner.connections("its two connections", 2, device.size.get()));
+                } else if home_runs::is_manifold(device) && new[position] {
+                    here.extend(owner.connections("its inlet", 1, device.size.get()));
+                }
+                here.extend(owner.of_unsized_device(device));
+            }
+            let ends_here = network.children[position].is_empty() && !draws[position];
+            if new[position] && ends_here && !needs.manifold_at[position] {
+                here.push(run.fitting("nothing beyond its end", "cap", 1));
+            }
+            here
+        })
+        .collect();
+    for (position, why) in shutoffs(needs) {
+        let owner = Owner { needs, position, origin: &context.job.runs[network.order[position]].name };
+        parts[position].push(owner.part(why, "ball valve", "", SizeOf::Run(position), 2));
     }
     parts
 }
 
+/// The runs that have a shutoff by the job's policy, and what it shuts off.
+fn shutoffs(needs: &Needs) -> Vec<(usize, &'static str)> {
+    let context = needs.context;
+    let policy = Policy::named(&context.job.text(Setting::ShutoffValves));
+    let mut shutoffs = Vec::new();
+    if policy >= Policy::Main {
+        let mains = each_main(context.network, needs.main_runs);
+        shutoffs.extend(mains.filter_map(|main| Some((main_shutoff_run(needs, main)?, "shuts off the building"))));
+    }
+    if policy >= Policy::PerBath {
+        shutoffs.extend(bath_runs(needs).into_iter().map(|position| (position, "shuts off its bath")));
+    }
+    shutoffs
+}
+
+/// What needs pieces on a run: the run itself, or a device.
+#[derive(Clone, Copy)]
+struct Owner<'a> {
+    needs: &'a Needs<'a>,
+    position: usize,
+    origin: &'a At<Arc<str>>,
+}
+
+impl Owner<'_> {
+    /// One piece, so many ends of the run's pipe joined to it.
+    fn part(&self, why: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
+        let leg = Leg { material: self.needs.materials[self.position].clone(), size };
+        let ends = vec![leg; usize::from(ends)];
+        let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends };
+        Part { origin: self.origin.clone(), why, piece, times: Term::number(1), phase: None, at_fork: false }
+    }
+
+    /// A piece of the run's own size and material.
+    fn fitting(&self, why: &'static str, kind: &str, ends: u8) -> Part {
+        self.part(why, kind, &self.needs.materials[self.position], SizeOf::Run(self.position), ends)
+    }
+
+    /// Adapters to a device. Where it has another size than its run: of its size, and reducers.
+    fn connections(&self, why: &'static str, adapters: u8, connection: Option<Size>) -> Vec<Part> {
+        let material = &self.needs.materials[self.position];
+        let run = SizeOf::Run(self.position);
+        let size = connection.map_or(run, SizeOf::Connection);
+        let adapter = Part { times: Term::number(adapters), ..self.part(why, "adapter", material, size, 1) };
+        let leg = |size| Leg { material: material.clone(), size };
+        let reducer = connection.map(|_| Part {
+            why: "down to its connections",
+            piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], beside: leg(size) },
+            ..adapter.clone()
+        });
+        [adapter].into_iter().chain(reducer).collect()
+    }
+
+    /// The parts of a device without a size that have none either: they come in the size of its run.
+    fn of_unsized_device(&self, device: &Device) -> Vec<Part> {
+        if device.size.value.is_some() {
+            return Vec::new();
+        }
+        let rules = self.needs.context.rules;
+        let parts = rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && *part.kind != *TEE);
+        let run_material = &self.needs.materials[self.position];
+        let count = |part: &crate::rules::Part| Part {
+            times: Term::number(part.quantity),
+            phase: Phase::parse(&part.phase),
+            ..self.part(
+                "goes with it",
+                &part.kind,
+                part.material.of_run(run_material),
+                SizeOf::Run(self.position),
+                part.ends,
+            )
+        };
+        parts.map(count).collect()
+    }
+}
+
 /// What Shutoff valves in Job asks for, each with what comes before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Policy {
+pub(crate) enum Policy {
     AsListed,
     Main,
     PerBath,
@@ -120,7 +149,7 @@ pub enum Policy {
 
 impl Policy {
     /// By the setting's text.
-    pub fn named(text: &str) -> Self {
+    pub(crate) fn named(text: &str) -> Self {
         match fold(text).as_str() {
             "main" => Self::Main,
             "perbath" => Self::PerBath,
@@ -141,29 +170,13 @@ fn new_devices<'a>(context: &'a Context<'_>) -> Vec<Vec<&'a Device>> {
     on
 }
 
-/// The parts of a device without a size that have none either: they come in the size of its run.
-fn of_unsized_device(context: &Context, device: &Device) -> Vec<RunPart> {
-    if device.size.value.is_some() {
-        return Vec::new();
-    }
-    let parts = context.rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && *part.kind != *TEE);
-    parts
-        .map(|part| RunPart {
-            material: part.material.clone(),
-            pieces: part.quantity,
-            phase: Phase::parse(&part.phase),
-            ..RunPart::new(&device.name, "goes with it", &part.kind, part.ends)
-        })
-        .collect()
-}
-
 /// The mains one by one, each from its run at the supply on: a building with two services can be shut off at both.
-pub fn each_main<'a>(network: &'a Network, main_runs: &'a [usize]) -> impl Iterator<Item = &'a [usize]> {
+pub(crate) fn each_main<'a>(network: &'a Network, main_runs: &'a [usize]) -> impl Iterator<Item = &'a [usize]> {
     main_runs.chunk_by(|_, next| network.parent[*next].is_some())
 }
 
 /// Whether the main has a shutoff: a valve in Devices, or a new meter, which brings its own.
-pub fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]) -> bool {
+pub(crate) fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]) -> bool {
     job.devices.iter().any(|device| {
         let status = device.status.get().unwrap_or_default();
         let on_main = network.find(&device.on_run.value).is_some_and(|run| main_runs.contains(&run));
@@ -178,14 +191,15 @@ pub fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]) -> bo
 
 /// The run that a main shutoff is wanted in: the first new one of the main inside the building. `None` where the main has
 /// a shutoff, or comes in as it is.
-fn main_shutoff_run(context: &Context, main_runs: &[usize]) -> Option<usize> {
+fn main_shutoff_run(needs: &Needs, main_runs: &[usize]) -> Option<usize> {
+    let Needs { context, new, .. } = *needs;
     let root = main_runs.first()?;
-    if has_main_shutoff(context.job, context.network, main_runs) || !run_is_new(context, *root) {
+    if has_main_shutoff(context.job, context.network, main_runs) || !new[*root] {
         return None;
     }
     let inside = |position: &&usize| {
         let place = context.job.runs[context.network.order[**position]].place.get().unwrap_or_default();
-        run_is_new(context, **position) && !matches!(place, Whereabouts::Buried | Whereabouts::InSlab)
+        new[**position] && !matches!(place, Whereabouts::Buried | Whereabouts::InSlab)
     };
     Some(*main_runs.iter().find(inside).unwrap_or(root))
 }
@@ -211,7 +225,8 @@ impl Feeds {
 
 /// The new runs at which the water of a bath can be shut off and of nothing else: those that feed one bath alone, fed by
 /// one that feeds more.
-fn bath_runs(context: &Context, outlets: &[Outlet]) -> Vec<usize> {
+fn bath_runs(needs: &Needs) -> Vec<usize> {
+    let Needs { context, outlets, new, .. } = *needs;
     let network = context.network;
     let mut baths: Vec<String> = Vec::new();
     let mut feeds = vec![Feeds::Nothing; network.len()];
@@ -239,7 +254,7 @@ fn bath_runs(context: &Context, outlets: &[Outlet]) -> Vec<usize> {
     }
     let begins = |position: &usize| {
         let above = network.parent[*position].map(|parent| feeds[parent]);
-        matches!(feeds[*position], Feeds::Bath(_)) && above != Some(feeds[*position]) && run_is_new(context, *position)
+        matches!(feeds[*position], Feeds::Bath(_)) && above != Some(feeds[*position]) && new[*position]
     };
     (0..network.len()).filter(begins).collect()
 }

@@ -8,6 +8,7 @@ use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact;
 use super::forms::Forms;
+use super::installation::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
 use super::structure::Structure;
@@ -42,17 +43,24 @@ pub enum Word {
 /// The size of one run.
 #[derive(Debug, Clone, Copy)]
 pub struct Picked {
+    /// `None` where no size can be chosen.
     pub size: Option<Size>,
+    /// Who decided it.
     pub word: Word,
 }
 
 /// One run as the search sees it. All options are in rising order of size.
 #[derive(Debug, Clone)]
 pub struct SearchRun {
+    /// Index of the run that feeds it, lower than its own; `None` at the supply.
     pub parent: Option<usize>,
+    /// At peak demand, gpm.
     pub flow_gpm: f64,
+    /// Pressure that its rise takes, psi; negative downward.
     pub height_psi: f64,
+    /// Pressure needed at its end, psi; `None` where nothing draws there.
     pub need_psi: Option<f64>,
+    /// At least one.
     pub options: Vec<SearchOption>,
     /// Index of the only option allowed, when the size is somebody's word.
     pub fixed: Option<usize>,
@@ -63,36 +71,50 @@ pub struct SearchRun {
 /// A size that a run could have, and what it would lose.
 #[derive(Debug, Clone, Copy)]
 pub struct SearchOption {
+    /// Nominal.
     pub size: Size,
     /// Friction and fittings, psi.
     pub loss_psi: f64,
+    /// Its water runs faster than the limit.
     pub fast: bool,
 }
 
 /// The job as the size search sees it.
 #[derive(Clone)]
 pub struct Search<'a> {
+    /// At the supply, static, psi.
     pub source_psi: f64,
+    /// Share of a regulator's setting that sizing counts on, 0 to 1.
     pub regulator_share: f64,
     /// What every outlet keeps over its need, psi.
     pub to_spare_psi: f64,
     /// How short of that outlets may be, psi: 0 where some sizes keep every pressure.
     pub short_psi: f64,
+    /// A run before those that it feeds.
     pub runs: Vec<SearchRun>,
+    /// By index into the job's devices; their `position` is an index into `runs`.
     pub devices: &'a [InLine],
 }
 
 /// Lengths, fittings and limits of the runs, in plain numbers for the search.
 pub struct Physics<'a> {
+    /// By position: what the water is led through where the run begins.
     pub entries: &'a [Entry],
+    /// What the tree alone decides.
     pub structure: &'a Structure,
+    /// Supports, holes and limits by the row of the pipe table.
+    pub lay: &'a Lay,
     /// Stick or coil.
     pub forms: &'a Forms,
     /// The smallest size that the code allows each run.
     pub smallest: &'a [Size],
+    /// In the order they stand.
     pub devices: &'a [InLine],
+    /// Of height, at the coldest water.
     pub psi_per_ft: f64,
+    /// Kinematic, at the coldest water.
     pub viscosity_ft2_s: f64,
+    /// See [`Search::regulator_share`].
     pub regulator_share: f64,
     /// Highest velocity allowed, ft/s, by position.
     pub velocity_limit: Vec<f64>,
@@ -312,11 +334,11 @@ pub fn main_runs(context: &Context) -> Vec<usize> {
 }
 
 impl<'a> Job<'a> {
-    pub fn run(&self, position: usize) -> &'a Run {
+    pub(crate) fn run(&self, position: usize) -> &'a Run {
         &self.context.job.runs[self.context.network.order[position]]
     }
 
-    pub fn search_run(&self, position: usize, given: Given) -> SearchRun {
+    pub(crate) fn search_run(&self, position: usize, given: Given) -> SearchRun {
         let Self { context, materials, loads, physics, .. } = *self;
         let run = self.run(position);
         let number =

@@ -1,14 +1,15 @@
-//! What the tree alone decides, sizes aside: how runs meet, what goes along them, what each needs in its own size, where
-//! the main ends and where manifolds stand.
+//! What the tree alone decides, sizes aside: how runs meet and what joins them, what each needs in its own size, what goes
+//! along them, where the main ends and where manifolds stand.
 
 use super::exact::Fork;
 use super::home_runs::{self, HomeRun, home_runs, manifold_at};
-use super::junctions::{Joint, joints};
-use super::line_tees::{LineTee, line_tees};
+use super::junctions::{Junctions, device_first, run_is_new};
+use super::line_tees::line_tees;
 use super::load::Loads;
 use super::outlets::Outlet;
+use super::part::Part;
 use super::run_accessories::{Along, along};
-use super::run_parts::{RunPart, run_parts};
+use super::run_parts::{Needs, run_parts};
 use super::water_carried::Water;
 use super::{Context, sizing, ways};
 use std::sync::Arc;
@@ -16,13 +17,10 @@ use std::sync::Arc;
 /// Vectors go by position in the network.
 #[derive(Debug, Clone)]
 pub struct Structure {
-    /// How the runs that leave the end of each run leave it, and whose material is used there.
+    /// How the runs that leave the end of each run leave it.
     pub forks: Vec<Fork>,
-    pub joints: Vec<Joint>,
-    /// Pieces that each run needs in its own size.
-    pub run_parts: Vec<Vec<RunPart>>,
-    /// Tees in each run for what hangs on it.
-    pub line_tees: Vec<Vec<LineTee>>,
+    /// Pieces that each run needs, and those at its end: the size search prices them, the take-off counts them.
+    pub parts: Vec<Vec<Part>>,
     pub along: Vec<Along>,
     /// Runs from SUPPLY down to the first fork.
     pub main_runs: Vec<usize>,
@@ -36,19 +34,32 @@ pub struct Structure {
 impl Structure {
     pub fn of(context: &Context, materials: &[Arc<str>], served: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
         let outlets_at = &loads.outlets_at;
-        let forks = ways::forks(context, &loads.demand_gpm, outlets_at);
         let main_runs = sizing::main_runs(context);
         let manifold_at = manifold_at(context);
-        Self {
-            joints: joints(context, &forks, materials, outlets),
-            run_parts: run_parts(context, outlets, outlets_at, &main_runs),
-            line_tees: line_tees(context, materials),
+        let mut structure = Self {
+            forks: ways::forks(context, &loads.demand_gpm, outlets_at),
+            parts: Vec::new(),
             along: along(context, materials, served, outlets_at),
             home_runs: home_runs(context, &manifold_at, outlets),
-            forks,
             service_runs: home_runs::service_runs(context, &main_runs),
             main_runs,
             manifold_at,
+        };
+        let new: Vec<bool> = (0..materials.len()).map(|position| run_is_new(context, position)).collect();
+        structure.parts = structure.parts(context, materials, outlets, &new);
+        structure
+    }
+
+    /// The pieces of every run and its end where the runs in `new` are those that this job puts in.
+    pub fn parts(&self, context: &Context, materials: &[Arc<str>], outlets: &[Outlet], new: &[bool]) -> Vec<Vec<Part>> {
+        let Self { main_runs, manifold_at, forks, .. } = self;
+        let mut parts = run_parts(&Needs { context, materials, outlets, main_runs, manifold_at, new });
+        let device_first = device_first(context);
+        let junctions = Junctions { context, forks, materials, outlets, manifold_at, device_first: &device_first, new };
+        for (position, (here, tees)) in parts.iter_mut().zip(line_tees(context, materials)).enumerate() {
+            here.extend(tees);
+            here.extend(junctions.parts_at(position));
         }
+        parts
     }
 }

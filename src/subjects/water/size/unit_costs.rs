@@ -1,10 +1,11 @@
-//! What one piece, one joint and one hour cost at the job's prices, in thousandths of a dollar: the coin of the size
-//! search and of the choice how a tee is made up.
+//! What one piece, one joint and one hour cost at the job's prices, in dollars, as the bid charges them: the coin of the size
+//! search, of the choice between sticks and coils, and of the choice how a tee is made up.
 
 use super::installation::{NIPPLE, NIPPLE_FT};
-use crate::model::{Job, Price, Setting, Size, Whereabouts, same_folded};
-use crate::parts::ring_kind;
-use crate::rules::{CodeBasis, Item, Rules, matches_item};
+use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts, same_folded};
+use crate::parts::{ring_kind, takes_rings};
+use crate::rules::{Item, Rules, hours_of, matches_item};
+use crate::view::View;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::cell::RefCell;
@@ -12,200 +13,202 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::rc::Rc;
 
 /// The job's prices and hours as they are asked for.
-pub struct UnitCosts<'a> {
+pub(crate) struct UnitCosts<'a> {
     job: &'a Job,
     rules: &'a Rules,
     /// What PEX is joined with.
     ring: &'static str,
-    /// Thousandths of a dollar an hour.
-    rate: Decimal,
-    /// Where the work is done; empty for a place that is as good as any.
-    place: &'static str,
-    /// 1 and the sales tax: material costs so much more.
-    taxed: Decimal,
+    /// Dollars an hour, with its burden.
+    rate: f64,
     /// 1 and the spare rings.
-    spares: Decimal,
+    spares: f64,
     /// Pipe of a nipple with its waste, ft.
-    nipple_ft: Decimal,
+    nipple_ft: f64,
     /// Whether what nobody offers takes another price than usual, a number of its own for each item: by that is seen whether
     /// a difference of sums rests on such prices.
     tells_unoffered: bool,
-    offers: RefCell<HashMap<Item, Option<i64>>>,
-    dearest: RefCell<HashMap<String, i64>>,
-    hours: RefCell<HashMap<String, i64>>,
-    ends: RefCell<HashMap<(String, Size), i64>>,
+    offers: RefCell<HashMap<Item, Option<f64>>>,
+    dearest: RefCell<HashMap<String, f64>>,
+    work: RefCell<HashMap<(String, Place), f64>>,
+    ends: RefCell<HashMap<(String, Size, Place), f64>>,
     tees: RefCell<HashMap<String, Rc<Tees>>>,
-    placed: RefCell<HashMap<(String, [Size; 3]), i64>>,
 }
 
-/// Pipe between two fittings that stand side by side, ft.
-fn nipple_ft(job: &Job, rules: &Rules) -> Decimal {
-    let code = CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
-    rules.limit(NIPPLE, code).map_or(NIPPLE_FT, |limit| limit.value)
-}
+/// Where work is done; `None` for a place that is as good as any.
+pub(crate) type Place = Option<Whereabouts>;
 
 /// Dollars to thousandths.
-pub fn mills(dollars: Decimal) -> i64 {
-    dollars.saturating_mul(Decimal::ONE_THOUSAND).round().to_i64().unwrap_or(i64::MAX / 1024)
+pub(crate) fn mills(dollars: f64) -> i64 {
+    // Whatever is asked for, sums of these hold.
+    ((dollars * 1000.0).round() as i64).min(i64::MAX / 1024)
+}
+
+fn plain(number: Decimal) -> f64 {
+    number.to_f64().unwrap_or_default()
 }
 
 impl<'a> UnitCosts<'a> {
-    pub fn new(job: &'a Job, rules: &'a Rules) -> Self {
+    pub(crate) fn new<R>(view: &View<'a, R>) -> Self {
+        let (job, rules) = (view.job, view.rules);
         let ring = ring_kind(job);
-        let number = |setting| job.number(setting).unwrap_or_default();
-        let more = |setting| Decimal::ONE.saturating_add(number(setting));
+        let number = |setting| plain(job.number(setting).unwrap_or_default());
+        let nipple_ft = rules.limit(NIPPLE, view.code).map_or(NIPPLE_FT, |limit| limit.value);
         Self {
             job,
             rules,
             ring,
             rate: number(Setting::LaborRate)
-                .saturating_mul(more(Setting::LaborBurden))
-                .saturating_mul(job.number(Setting::LaborFactor).unwrap_or(Decimal::ONE))
-                .saturating_mul(Decimal::ONE_THOUSAND),
-            place: "",
-            taxed: more(Setting::TaxRate),
-            spares: rules.spare(ring).map_or(Decimal::ONE, |spare| Decimal::ONE.saturating_add(spare.share)),
-            nipple_ft: nipple_ft(job, rules).saturating_mul(more(Setting::Waste)),
+                * (1.0 + number(Setting::LaborBurden))
+                * job.number(Setting::LaborFactor).map_or(1.0, plain),
+            spares: 1.0 + rules.spare(ring).map_or(0.0, |spare| plain(spare.share)),
+            nipple_ft: plain(nipple_ft) * (1.0 + number(Setting::Waste)),
             tells_unoffered: false,
             offers: RefCell::default(),
             dearest: RefCell::default(),
-            hours: RefCell::default(),
+            work: RefCell::default(),
             ends: RefCell::default(),
             tees: RefCell::default(),
-            placed: RefCell::default(),
         }
     }
 
+    /// The same with another price for whatever nobody offers, none alike.
+    pub(crate) fn telling_unoffered(self) -> Self {
+        Self { tells_unoffered: true, ..self }
+    }
+
+    /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break decides nothing.
+    pub(crate) fn offers_of(&self, item: &Item) -> impl Iterator<Item = &'a Price> {
+        self.job.prices.iter().filter(|price| {
+            let sizes = price.sizes.get().unwrap_or_default();
+            let material = price.material.as_ref().map(|m| &**m);
+            !price.is_break() && matches_item(self.rules, item, &price.kind.value, material, &sizes)
+        })
+    }
+
+    /// The price of one with its tax at the offer that the bid takes: the cheapest before tax. `None` without any.
+    pub(crate) fn cheapest(&self, offers: impl Iterator<Item = &'a Price>) -> Option<f64> {
+        let prices = offers.filter_map(|price| Some((of_one(price)?, price)));
+        let (one, price) = prices.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(self.taxed(one, price))
+    }
+
+    fn taxed(&self, one: f64, price: &Price) -> f64 {
+        let rate = match price.tax.value {
+            Some(Taxed::At(rate)) => rate,
+            _ => self.job.number(Setting::TaxRate).unwrap_or_default(),
+        };
+        one * (1.0 + plain(rate))
+    }
+
     /// The cheapest offer of one with its tax; `None` where nobody offers it.
-    pub fn offer(&self, item: &Item) -> Option<i64> {
+    fn offer(&self, item: &Item) -> Option<f64> {
         if let Some(known) = self.offers.borrow().get(item) {
             return *known;
         }
-        let fits = |price: &&Price| {
-            let sizes = price.sizes.get().unwrap_or_default();
-            matches_item(self.rules, item, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
-        };
-        let cheapest = self.job.prices.iter().filter(fits).filter_map(of_one).min();
-        let offer = cheapest.map(|price| mills(price.saturating_mul(self.taxed)));
+        let offer = self.cheapest(self.offers_of(item));
         self.offers.borrow_mut().insert(item.clone(), offer);
         offer
     }
 
     /// Price of one with its tax: the cheapest offer. What nobody offers counts as dear as the dearest of its kind, so
     /// that the search does not run after what has no price.
-    pub fn price(&self, item: &Item) -> i64 {
-        self.offer(item).unwrap_or_else(|| {
+    pub(crate) fn price(&self, kind: &str, material: &str, sizes: &[Size]) -> f64 {
+        let item = Item::new(kind, material, sizes);
+        self.offer(&item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
-                let of_kind = self.job.prices.iter().filter(|p| same_folded(&p.kind.value, &item.kind));
-                mills(of_kind.filter_map(of_one).max().unwrap_or_default().saturating_mul(self.taxed))
+                let of_kind =
+                    self.job.prices.iter().filter(|p| !p.is_break() && same_folded(&p.kind.value, &item.kind));
+                of_kind.filter_map(|p| Some(self.taxed(of_one(p)?, p))).fold(0.0, f64::max)
             });
-            if self.tells_unoffered { dearest.saturating_add(own_number(item)) } else { dearest }
+            if self.tells_unoffered { dearest + own_number(&item) } else { dearest }
         })
     }
 
-    /// The same prices, and the hours that work takes at a place.
-    pub fn at(job: &'a Job, rules: &'a Rules, place: Whereabouts) -> Self {
-        Self { place: place.word(), ..Self::new(job, rules) }
-    }
-
-    /// The same with another price for whatever nobody offers, none alike.
-    pub fn telling_unoffered(self) -> Self {
-        Self { tells_unoffered: true, ..self }
-    }
-
     /// Pipe of a size run by the foot.
-    pub fn run(&self, material: &str, form: &str, size: Size) -> i64 {
-        self.work(&format!("run {material} {size}"), material, form)
+    pub(crate) fn run(&self, at: Place, material: &str, form: &str, size: Size) -> f64 {
+        self.work(at, &format!("run {material} {size}"), form, material)
     }
 
     /// One unit of a task that is the same for pipe of any kind.
-    pub fn along(&self, task: &str) -> i64 {
-        self.work(task, "", "")
+    pub(crate) fn along(&self, at: Place, task: &str) -> f64 {
+        self.work(at, task, "", "")
     }
 
-    /// The work of one unit of a task.
-    fn work(&self, task: &str, material: &str, form: &str) -> i64 {
-        let key = if form.is_empty() { task.to_owned() } else { format!("{task}, {form}") };
-        if let Some(known) = self.hours.borrow().get(&key) {
+    /// The work of one unit of a task at a place, on a form of pipe, of a material.
+    fn work(&self, at: Place, task: &str, form: &str, material: &str) -> f64 {
+        let key = (if form.is_empty() { task.to_owned() } else { format!("{task}, {form}") }, at);
+        if let Some(known) = self.work.borrow().get(&key) {
             return *known;
         }
-        let own = self.job.labor.iter().find(|row| same_folded(&row.task.value, task));
-        let own = own.and_then(|row| row.hours.value);
-        let hours = own.or_else(|| self.rules.labor(task).map(|row| row.hours)).unwrap_or_default();
-        let hours = hours.saturating_mul(self.rules.labor_factor(self.place, form, material));
-        let money = hours.saturating_mul(self.rate).round().to_i64().unwrap_or(i64::MAX / 1024);
-        self.hours.borrow_mut().insert(key, money);
-        money
-    }
-
-    /// One pipe end joined: its ring, where the material takes rings, and the work.
-    pub fn end(&self, material: &str, size: Size) -> i64 {
-        *self
-            .ends
-            .borrow_mut()
-            .entry((material.to_owned(), size))
-            .or_insert_with(|| self.ring(material, size) + self.work(&format!("joint {material} {size}"), material, ""))
-    }
-
-    /// The ring of one pipe end with its spares; nothing where the material takes none.
-    pub fn ring(&self, material: &str, size: Size) -> i64 {
-        let ring = if material == "PEX" { self.price(&Item::new(self.ring, "PEX", &[size])) } else { 0 };
-        Decimal::from(ring).saturating_mul(self.spares).round().to_i64().unwrap_or(ring)
-    }
-
-    /// A fitting with its ends joined, one of each of its sizes.
-    pub fn fitting(&self, kind: &str, material: &str, sizes: &[Size]) -> i64 {
-        self.price(&Item::new(kind, material, sizes)) + sizes.iter().map(|size| self.end(material, *size)).sum::<i64>()
-    }
-
-    /// Down (or up) from one size to another; nothing where they are alike.
-    pub fn reducer(&self, material: &str, a: Size, b: Size) -> i64 {
-        if a == b { 0 } else { self.fitting("reducer", material, &[a.max(b), a.min(b)]) }
-    }
-
-    /// The same with another fitting on one side of it, and the nipple of that size between them.
-    pub fn reducer_beside(&self, material: &str, a: Size, b: Size, beside: Size) -> i64 {
-        if a == b { 0 } else { self.reducer(material, a, b) + self.nipple(material, beside) }
-    }
-
-    /// Pipe between two fittings that stand side by side; their ends are counted with them.
-    pub fn nipple(&self, material: &str, size: Size) -> i64 {
-        if self.rules.pipe(material, size).is_none() {
-            return 0;
-        }
-        let foot = Decimal::from(self.price(&Item::new("pipe", material, &[size])));
-        foot.saturating_mul(self.nipple_ft).round().to_i64().unwrap_or(i64::MAX / 1024)
-    }
-
-    /// A tee by run x run x branch, made up the cheapest way.
-    pub fn tee(&self, material: &str, asked: [Size; 3]) -> i64 {
-        let tees = self.tees(material);
-        if let Some(known) = tees.known.borrow().get(&asked) {
-            return *known;
-        }
-        let cost = match tees.made_up(asked) {
-            Some(made_up) => made_up.cost,
-            None => self.fitting("tee", material, &asked),
-        };
-        tees.known.borrow_mut().insert(asked, cost);
+        let hours = hours_of(self.job, self.rules, task).map_or(Decimal::ZERO, |hours| hours.value());
+        let factor = self.rules.labor_factor(at.map_or("", Whereabouts::word), form, material);
+        let cost = plain(hours) * plain(factor) * self.rate;
+        self.work.borrow_mut().insert(key, cost);
         cost
     }
 
-    /// The same where the tee is made up as it is anywhere, and the work is done at a place.
-    pub fn tee_as(&self, anywhere: &Self, material: &str, asked: [Size; 3]) -> i64 {
-        let key = (material.to_owned(), asked);
-        if let Some(known) = self.placed.borrow().get(&key) {
+    /// One pipe end joined: its ring, where the material takes rings, and the work.
+    pub(crate) fn end(&self, at: Place, material: &str, size: Size) -> f64 {
+        let key = (material.to_owned(), size, at);
+        if let Some(known) = self.ends.borrow().get(&key) {
             return *known;
         }
-        let tee = anywhere.tees(material).made_up(asked).map_or(asked, |made_up| made_up.tee);
-        let reducers = tee.iter().zip(&asked).map(|(own, asked)| self.reducer_beside(material, *own, *asked, *own));
-        let cost = self.fitting("tee", material, &tee) + reducers.sum::<i64>();
-        self.placed.borrow_mut().insert(key, cost);
+        let work = self.work(at, &format!("joint {material} {size}"), "", material);
+        let cost = self.ring(material, size) + work;
+        self.ends.borrow_mut().insert(key, cost);
+        cost
+    }
+
+    /// The ring of one pipe end with its spares; nothing where the material takes none.
+    pub(crate) fn ring(&self, material: &str, size: Size) -> f64 {
+        if takes_rings(material) { self.price(self.ring, material, &[size]) * self.spares } else { 0.0 }
+    }
+
+    /// A fitting with its ends joined, one of each of its sizes.
+    pub(crate) fn fitting(&self, at: Place, kind: &str, material: &str, sizes: &[Size]) -> f64 {
+        self.price(kind, material, sizes) + sizes.iter().map(|size| self.end(at, material, *size)).sum::<f64>()
+    }
+
+    /// What turns pipe of a form at a bend.
+    pub(crate) fn bend(&self, at: Place, material: &str, form: &str, size: Size) -> f64 {
+        let Some((part, ends)) = self.rules.at_bend(material, form, size) else { return 0.0 };
+        self.price(part, material, &[size]) + f64::from(ends) * self.end(at, material, size)
+    }
+
+    /// Where the sizes differ a reducer.
+    pub(crate) fn reducer(&self, at: Place, material: &str, a: Size, b: Size) -> f64 {
+        if a == b { 0.0 } else { self.fitting(at, "reducer", material, &[a.max(b), a.min(b)]) }
+    }
+
+    /// The same with another fitting on one side of it, and the nipple of that size between them.
+    pub(crate) fn reducer_beside(&self, at: Place, material: &str, [a, b]: [Size; 2], beside: Size) -> f64 {
+        if a == b { 0.0 } else { self.reducer(at, material, a, b) + self.nipple(material, beside) }
+    }
+
+    /// Pipe between two fittings that stand side by side; their ends are counted with them.
+    pub(crate) fn nipple(&self, material: &str, size: Size) -> f64 {
+        if self.rules.pipe(material, size).is_none() {
+            return 0.0;
+        }
+        self.price("pipe", material, &[size]) * self.nipple_ft
+    }
+
+    /// A tee by run x run x branch where the work is done at a place, made up the cheapest way, as it is anywhere.
+    pub(crate) fn tee(&self, at: Place, material: &str, asked: [Size; 3]) -> f64 {
+        let tees = self.tees(material);
+        if let Some(known) = tees.known.borrow().get(&(asked, at)) {
+            return *known;
+        }
+        let tee = tees.made_up(asked).unwrap_or(asked);
+        let reducers =
+            tee.iter().zip(&asked).map(|(own, asked)| self.reducer_beside(at, material, [*own, *asked], *own));
+        let cost = self.fitting(at, "tee", material, &tee) + reducers.sum::<f64>();
+        tees.known.borrow_mut().insert((asked, at), cost);
         cost
     }
 
     /// The tees and reducers of a material that somebody offers.
-    pub fn tees(&self, material: &str) -> Rc<Tees> {
+    pub(crate) fn tees(&self, material: &str) -> Rc<Tees> {
         if let Some(known) = self.tees.borrow().get(material) {
             return known.clone();
         }
@@ -216,20 +219,21 @@ impl<'a> UnitCosts<'a> {
 
     fn look_up_tees(&self, material: &str) -> Tees {
         let mut found = Tees::default();
-        for price in self.job.prices.iter().filter(|price| of_one(price).is_some()) {
+        for price in self.job.prices.iter().filter(|price| !price.is_break() && of_one(price).is_some()) {
             let own = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
             let of_it = own.is_none_or(|m| self.rules.canonical_material(m) == Some(material));
             let sizes = price.sizes.get().unwrap_or_default();
             let Some(item) = Item::offered(&price.kind.value, material, &sizes).filter(|_| of_it) else { continue };
             match (item.kind.as_str(), item.sizes.as_slice()) {
                 ("tee", &[run, other, branch]) => {
-                    let cost = self.fitting("tee", material, &item.sizes);
+                    let cost = self.fitting(None, "tee", material, &item.sizes);
                     found.offered.insert([run, other, branch], cost);
                     found.offered.insert([other, run, branch], cost);
                     found.sizes.extend([run, other, branch]);
                 }
                 ("reducer", &[large, small]) => {
-                    found.reducers.insert((large, small), self.reducer_beside(material, large, small, large));
+                    let cost = self.reducer_beside(None, material, [large, small], large);
+                    found.reducers.insert((large, small), cost);
                     found.sizes.extend([large, small]);
                 }
                 _ => {}
@@ -239,56 +243,48 @@ impl<'a> UnitCosts<'a> {
     }
 }
 
-/// A price in thousandths that hardly two items share (FNV-1a of its name).
-fn own_number(item: &Item) -> i64 {
+/// A price that hardly two items share (FNV-1a of its name).
+fn own_number(item: &Item) -> f64 {
     let name = item.text();
     let hash =
         name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, b| (hash ^ u64::from(b)).wrapping_mul(0x100_0000_01b3));
-    1_000_000 + i64::from((hash >> 44) as u32)
+    1000.0 + f64::from((hash >> 44) as u32) / 1000.0
 }
 
 /// Price of one foot or piece, before tax; `None` for a row that offers nothing.
-fn of_one(price: &Price) -> Option<Decimal> {
-    // How many will be bought is not known yet: a price break decides no size.
-    if price.is_break() || price.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
+fn of_one(price: &Price) -> Option<f64> {
+    if price.pack.value.is_some_and(|pack| pack <= Decimal::ZERO) {
         return None;
     }
-    price.price.value?.checked_div(price.pack.value.unwrap_or(Decimal::ONE))
+    Some(plain(price.price.value?) / plain(price.pack.value.unwrap_or(Decimal::ONE)))
 }
 
 /// The tees and reducers of one material that somebody offers, with what each costs joined.
 #[derive(Debug, Default)]
-pub struct Tees {
+pub(crate) struct Tees {
     /// By the sizes of its ends, either way about.
-    offered: BTreeMap<[Size; 3], i64>,
+    offered: BTreeMap<[Size; 3], f64>,
     /// By large x small.
-    reducers: BTreeMap<(Size, Size), i64>,
+    reducers: BTreeMap<(Size, Size), f64>,
     sizes: BTreeSet<Size>,
-    known: RefCell<HashMap<[Size; 3], i64>>,
-}
-
-/// How a tee is made up: the tee bought, and a reducer at each end where it is larger than what it joins.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MadeUp {
-    pub tee: [Size; 3],
-    /// Joined, reducers and all.
-    pub cost: i64,
+    /// By the sizes asked for, and the place.
+    known: RefCell<HashMap<([Size; 3], Place), f64>>,
 }
 
 impl Tees {
     /// The tees offered, either way about.
-    pub fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
+    pub(crate) fn offered(&self) -> impl Iterator<Item = [Size; 3]> {
         self.offered.keys().copied()
     }
 
     /// Every size that a tee or reducer of the material is offered in.
-    pub fn sizes(&self) -> &BTreeSet<Size> {
+    pub(crate) fn sizes(&self) -> &BTreeSet<Size> {
         &self.sizes
     }
 
-    /// The cheapest way to make up a tee out of what is offered; of equals the one with the fewest reducers, then the
-    /// smallest tee. `None` where there is none.
-    pub fn made_up(&self, asked: [Size; 3]) -> Option<MadeUp> {
+    /// The tee to buy where one is asked for, with a reducer at each end that is larger: the cheapest way to make it up out of what
+    /// is offered; of equals the one with the fewest reducers, then the smallest tee. `None` where there is none.
+    pub(crate) fn made_up(&self, asked: [Size; 3]) -> Option<[Size; 3]> {
         let ways = self.offered.iter().filter_map(|(tee, cost)| {
             let mut cost = *cost;
             let mut reducers = 0;
@@ -302,13 +298,13 @@ impl Tees {
                     }
                 }
             }
-            Some((cost, reducers, *tee))
+            Some((mills(cost), reducers, *tee))
         });
-        ways.min().map(|(cost, _, tee)| MadeUp { tee, cost })
+        ways.min().map(|(.., tee)| tee)
     }
 
     /// Whether a tee can be put where this one is asked for: offered, no end too small, a reducer for every larger one.
-    pub fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
+    pub(crate) fn fits(&self, tee: [Size; 3], asked: [Size; 3]) -> bool {
         let ends = || tee.iter().zip(&asked);
         self.offered.contains_key(&tee)
             && ends().all(|(large, small)| large == small || self.reducers.contains_key(&(*large, *small)))

@@ -10,13 +10,13 @@ use crate::unit::Unit;
 
 /// Figures of the water that friction is reckoned on.
 #[derive(Debug)]
-pub struct WaterFigures {
+pub(crate) struct WaterFigures {
     /// Kinematic viscosity, ft2/s, at Cold water temperature; a straight line between the rows of the table.
     pub viscosity_ft2_s: Term,
 }
 
 /// Puts the water's figures on the Friction sheet.
-pub fn water(book: &mut Book, context: &Context, tables: &RuleTables) -> WaterFigures {
+pub(crate) fn water(book: &mut Book, context: &Context, tables: &RuleTables) -> WaterFigures {
     let title = "The water, at the coldest of the year";
     let list = List::put(book, context.page(Page::Friction), title, [0.0; 2], Unit::None);
     let mut put = |words: &str, term: Term, unit: Unit| list.line_in(book, words, term, unit);

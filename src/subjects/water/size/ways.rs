@@ -7,6 +7,7 @@ use super::exact::Fork;
 use super::load::Loads;
 use super::structure::Structure;
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Term, Value};
 use crate::model::network::same_name;
 use crate::table::columns;
@@ -15,7 +16,7 @@ use std::cmp::Reverse;
 /// How the runs that leave the end of each run leave it, by position: branches in the order of their tees, the smallest
 /// first, the largest last, and the way straight on behind them. `demand_gpm` and how many draw at each run's own end by
 /// position.
-pub fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]) -> Vec<Fork> {
+pub(crate) fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]) -> Vec<Fork> {
     let network = context.network;
     let below = outlets_below(context, outlets_at);
     let rank = |child: &usize| {
@@ -48,14 +49,14 @@ columns! {
 
 /// Puts which way goes straight on at each tee, and which leaves last before it: choices, that `--hold` keeps, each with a live
 /// check whether the flows still say so. Gives how many of them were typed over, for no formula makes up other tees by them.
-pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
+pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
     let below = outlets_below(context, &loads.outlets_at);
     let flow = |way: usize| &loads.demand_gpm[way];
     let follows = |small: usize, large: usize| {
         let first_of_equals = among_equals(context, &below, large) > among_equals(context, &below, small);
         if first_of_equals { flow(large).at_least(flow(small)) } else { flow(large).above(flow(small)) }
     };
-    let again = Term::text("price again");
+    let again = Term::text(PRICE_AGAIN);
     let Columns { table, at, chosen, check } = Columns::on_page(book, context);
     for (position, fork) in structure.forks.iter().enumerate().filter(|(at, _)| !structure.manifold_at[*at]) {
         let (Some(last), Some(straight)) = (fork.last, fork.straight) else { continue };
@@ -65,13 +66,12 @@ pub fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Struct
         let row = book.row(table);
         book.label(row, at, &key(context, position));
         let ways = format!("{}{BEFORE}{}", name(context, straight), name(context, last));
-        let other = Term::text("another way has more flow");
         book.choose(row, chosen, Value::text(&*ways), check, |chosen| {
-            let flows = in_order.pick(&Term::text("OK"), &other);
+            let flows = in_order.ok_or("another way has more flow");
             chosen.same(&Term::text(&*ways)).pick(&flows, &again)
         });
     }
-    Term::count_where(&[(&book.whole(check), &again)])
+    Term::price_again_in(&book.whole(check))
 }
 
 /// Parts the way straight on from the last branch.

@@ -50,7 +50,7 @@ struct Well {
     check: Term,
 }
 
-fn line(book: &mut Book, list: &List, words: &str, term: Term, unit: Unit) -> Term {
+fn line(book: &mut Book, list: List, words: &str, term: Term, unit: Unit) -> Term {
     let row = list.label(book, words);
     let term = book.put_or_state(row, list.value, term, "not given");
     book.unit(&term, unit);
@@ -64,37 +64,37 @@ impl Well {
         let setting = |setting| context.settings.get(setting);
         let limit = |name: &str, otherwise: Decimal| tables.limit(name).unwrap_or_else(|| Term::number(otherwise));
         let unknown = Term::text(UNKNOWN);
-        let cut_in = line(book, &list, "Cut-in: Supply pressure", setting(Setting::SupplyPressure), Unit::Psi);
-        let cut_out = line(book, &list, "Cut-out: Highest pressure", setting(Setting::HighestPressure), Unit::Psi);
+        let cut_in = line(book, list, "Cut-in: Supply pressure", setting(Setting::SupplyPressure), Unit::Psi);
+        let cut_out = line(book, list, "Cut-out: Highest pressure", setting(Setting::HighestPressure), Unit::Psi);
         let typed = setting(Setting::Precharge);
         let usual = &cut_in - limit(UNDER_CUT_IN, Decimal::TWO);
         let precharge = typed.is_blank().pick(&usual, &typed);
-        let precharge = line(book, &list, "Precharge", precharge, Unit::Psi);
+        let precharge = line(book, list, "Precharge", precharge, Unit::Psi);
         let altitude = setting(Setting::Altitude);
         let altitude = altitude.is_blank().pick(&Term::number(0), &altitude);
         let thinner = Term::number(1) - altitude * Term::number(AIR_FALLS);
         let air = Term::number(AIR_PSI) * thinner.pow(&Term::number(AIR_POWER));
-        let air = line(book, &list, "Air at the job's Altitude, absolute", air, Unit::Psi);
-        let tank = line(book, &list, "Tank gallons", setting(Setting::TankGallons), Unit::Gallons);
+        let air = line(book, list, "Air at the job's Altitude, absolute", air, Unit::Psi);
+        let tank = line(book, list, "Tank gallons", setting(Setting::TankGallons), Unit::Gallons);
         // A tank charged over the cut-in is empty before the pump starts.
         let low = cut_in.max(&precharge);
         let charged = &precharge + &air;
         let part = &charged / (low + &air) - &charged / (&cut_out + &air);
         let part = cut_out.is_blank().pick(&unknown, &part.max(&Term::number(0)));
-        let part = line(book, &list, "Share of the tank that is drawn down", part, Unit::Percent);
+        let part = line(book, list, "Share of the tank that is drawn down", part, Unit::Percent);
         let draw_down = (&tank * &part).or_if_fault(&unknown);
         let draw_down = tank.is_blank().pick(&unknown, &draw_down);
-        let draw_down = line(book, &list, "Draw-down, cut-out to cut-in", draw_down, Unit::Gallons);
-        let pump = line(book, &list, "Pump gpm", setting(Setting::PumpGpm), Unit::Gpm);
+        let draw_down = line(book, list, "Draw-down, cut-out to cut-in", draw_down, Unit::Gallons);
+        let pump = line(book, list, "Pump gpm", setting(Setting::PumpGpm), Unit::Gpm);
         let run = (&draw_down / &pump).or_if_fault(&unknown);
         let run = pump.is_blank().pick(&unknown, &run);
-        let run = line(book, &list, "Pump runs at each start, at least, minutes", run, Unit::Quantity);
-        let least = line(book, &list, "It should run, minutes", limit(LEAST_RUN, Decimal::ONE), Unit::Quantity);
+        let run = line(book, list, "Pump runs at each start, at least, minutes", run, Unit::Quantity);
+        let least = line(book, list, "It should run, minutes", limit(LEAST_RUN, Decimal::ONE), Unit::Quantity);
         let smallest = (&least * &pump / &part).or_if_fault(&unknown);
-        let smallest = line(book, &list, "Tank gallons for that", smallest, Unit::Gallons);
-        let short = least.round(6).above(&run.round(6)).pick(&Term::text(SHORT), &Term::text("OK"));
+        let smallest = line(book, list, "Tank gallons for that", smallest, Unit::Gallons);
+        let short = least.round(6).above(&run.round(6)).flag(SHORT);
         let check = run.is_number().pick(&short.or_if_fault(&unknown), &unknown);
-        let check = line(book, &list, "Does the pump run long enough?", check, Unit::None);
+        let check = line(book, list, "Does the pump run long enough?", check, Unit::None);
         Self { cut_in, cut_out, usual_precharge: usual, precharge, tank, draw_down, pump, run, least, smallest, check }
     }
 

@@ -1,10 +1,9 @@
 //! How far apart pipe is held.
 
-use super::Rules;
-use super::cell::size_key;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::cell::size_key;
+use crate::rules::{page, rule};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -13,9 +12,13 @@ rule! {
     /// has between two of them.
     Support "supports" {
         key material: Arc<str> = Material;
+        /// The largest size it holds for.
         key_or_blank up_to ("up_to_size"): Option<Size> = Size;
+        /// Of pipe that runs level, ft.
         value horizontal_ft: Decimal = Positive to 100;
+        /// Of a riser, ft.
         value vertical_ft: Decimal = Positive to 100;
+        /// On a riser, between two supports.
         value guides: Decimal = Number to 100;
         remark note: Arc<str> = Text;
     }

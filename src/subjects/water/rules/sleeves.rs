@@ -1,15 +1,16 @@
 //! Sleeves for pipe that passes through a foundation or a floor.
 
-use super::Rules;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::{page, rule};
 use std::sync::Arc;
 
 rule! {
     /// The sleeve that pipe of a size passes through a foundation wall or a slab in.
     Sleeve "sleeves" {
+        /// Nominal size of the pipe.
         key pipe ("pipe_size"): Size = Size;
+        /// Nominal size of the sleeve it goes through.
         value sleeve ("sleeve_size"): Size = Size;
         remark note: Arc<str> = Text;
     }

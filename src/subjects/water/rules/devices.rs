@@ -1,9 +1,8 @@
 //! What devices in the line lose.
 
-use super::Rules;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::{page, rule};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -13,6 +12,7 @@ rule! {
     DeviceLoss "device_losses" overridden by "Device losses" {
         /// At `q` gpm it loses `psi x (flat + (1 - flat) x (q / gpm)^2)`.
         key kind: Arc<str> = Device also ["device"];
+        /// Connection size.
         key size: Size = Size;
         /// The rated flow.
         value gpm: Decimal = Positive to 10000 also ["rated gpm"];

@@ -1,9 +1,8 @@
 //! What fittings lose, as feet of the pipe they join.
 
-use super::Rules;
-use super::declare::rule;
-use super::listing::page;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::{page, rule};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -16,6 +15,7 @@ rule! {
     FittingLengths "fitting_lengths" overridden by "Fitting lengths" {
         key system: Arc<str> = Word(FITTING_SYSTEMS);
         key size: Size = Size;
+        /// A coupling.
         value coupling_ft ("coupling"): Decimal = Number to 1000;
         /// A 90 degree elbow.
         value elbow_ft ("elbow"): Decimal = Number to 1000;

@@ -1,8 +1,8 @@
 //! How much a manifold may carry.
 
-use super::Rules;
-use super::declare::rule;
 use crate::model::Size;
+use crate::rules::Rules;
+use crate::rules::rule;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -11,6 +11,7 @@ rule! {
     ManifoldFlow "manifold_flows" {
         key body: Arc<str> = Word(&["plastic", "metal"]);
         key size: Size = Size;
+        /// The most it should carry, gpm.
         value gpm: Decimal = Positive to 10000;
         remark note: Arc<str> = Text;
     }

@@ -1,10 +1,10 @@
 //! The codes' own size tables: what meter and pipe carry at a pressure over a developed length. A second opinion beside
 //! the sizes of a bid, not what they are made from.
 
-use super::declare::rule;
-use super::water::CODES;
-use super::{CodeBasis, Rules};
 use crate::model::Size;
+use crate::rules::rule;
+use crate::rules::water::CODES;
+use crate::rules::{CodeBasis, Rules};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -15,6 +15,7 @@ rule! {
     /// Fixture units that a meter and a pipe size carry in a range of pressure, by developed length.
     CodeSize "code_sizes" {
         key code: CodeBasis = Word(CODES);
+        /// The least pressure of the range, psi.
         key psi_from: Decimal = Number to 1000;
         /// `None` for the range that is open above.
         optional psi_to: Option<Decimal> = Number to 1000;

@@ -1,0 +1,82 @@
+//! What a subject says on the pages about the whole job: At a glance, the scope of the bid and what is wrong with it, Changes,
+//! Checks.
+
+use crate::figure::Term;
+use crate::model::Status;
+use crate::sheets::Page;
+use crate::unit::Unit;
+
+/// All that the subjects enter, in their order.
+#[derive(Debug, Default)]
+pub(crate) struct Entries {
+    /// How it stands, at a glance.
+    pub(crate) standing: Vec<Line>,
+    /// Lists of their own, at a glance.
+    pub(crate) lists: Vec<(&'static str, Vec<Line>)>,
+    /// What the bid's scope counts for the customer.
+    pub(crate) scope: Vec<Scope>,
+    /// What must not be signed over.
+    pub(crate) flags: Vec<Flag>,
+    /// What a revision sets beside the same of the bid before.
+    pub(crate) compared: Vec<Compared>,
+    /// Counts that are 0 until somebody types over a choice of theirs what cannot be taken: then the bid says `price again`.
+    pub(crate) watched: Vec<(&'static str, Term)>,
+}
+
+/// A line of At a glance.
+#[derive(Debug)]
+pub(crate) enum Line {
+    /// A question, its live answer (`OK`, or what is wrong), and the page that says more.
+    Question { words: &'static str, answer: Term, page: Page },
+    /// A figure and a remark beside it.
+    Figure { label: String, value: Term, unit: Unit, remark: Option<Remark> },
+}
+
+/// What stands beside a figure.
+#[derive(Debug)]
+pub(crate) enum Remark {
+    Words(&'static str),
+    Live(Term),
+}
+
+/// Words in red under the price, while something is wrong.
+#[derive(Debug)]
+pub(crate) struct Flag {
+    /// Whether it is, live.
+    pub(crate) wrong: Term,
+    pub(crate) on_bid: Term,
+    /// The same where a change is signed.
+    pub(crate) on_change_order: Term,
+    /// Of a job that is not to be built so, in a few words: it is neither the cheapest that passes nor offered as an alternate.
+    pub(crate) fails: Option<&'static str>,
+}
+
+impl Flag {
+    /// The words while it is wrong, else none.
+    pub(crate) fn shown(&self, words: &Term) -> Term {
+        self.wrong.pick(words, &Term::text(""))
+    }
+}
+
+/// A row of the job that the customer reads of.
+#[derive(Debug)]
+pub(crate) struct Scope {
+    /// The name of the row.
+    pub(crate) name: Term,
+    pub(crate) status: Status,
+    /// Rows of one kind and status are summed under the words of the first.
+    pub(crate) kind: String,
+    pub(crate) words: Term,
+    pub(crate) quantity: Term,
+    pub(crate) unit: Unit,
+}
+
+/// Figures by name, each of which a revision compares.
+#[derive(Debug)]
+pub(crate) struct Compared {
+    pub(crate) title: &'static str,
+    /// The heading over the names.
+    pub(crate) heading: &'static str,
+    pub(crate) unit: Unit,
+    pub(crate) rows: Vec<(String, Term)>,
+}

@@ -1,0 +1,104 @@
+//! All that is declared, each kind in one list: what is about the whole job, and what the subjects declare. The stages go by
+//! these lists; what the ground floor needs of them is handed to it.
+
+use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SHEETS, OWN_TABLES};
+use crate::choice::{self, Choice};
+use crate::finding::{Declaration, Finding};
+use crate::input::{self, DEVICE_KINDS, Price, Sheet};
+use crate::model::{RuleSheet, fold};
+use crate::rules::{self, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec};
+use crate::sheets::{self, Page};
+use std::sync::OnceLock;
+
+/// Every sheet of a job workbook, in the order the blank one has them: those of the subjects stand before what is money.
+pub fn sheets() -> impl Iterator<Item = &'static Sheet> + Clone {
+    let money = input::SHEETS.iter().position(|sheet| sheet.name == Price::SHEET.name);
+    let (job, money) = input::SHEETS.split_at(money.unwrap_or(input::SHEETS.len()));
+    job.iter().chain(OWN_SHEETS.iter().copied().flatten()).chain(money)
+}
+
+/// The pages of a bid, in the order they stand.
+pub fn pages() -> &'static [Page] {
+    static ALL: OnceLock<Vec<Page>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        let mut pages = sheets::PAGES.to_vec();
+        pages.extend(OWN_PAGES.iter().copied().flatten());
+        pages.sort_by_key(|page| page.part);
+        pages
+    })
+}
+
+/// Every kind of choice.
+pub fn choices() -> impl Iterator<Item = Choice> {
+    OWN_CHOICES.iter().copied().flatten().chain(choice::CHOICES).copied()
+}
+
+/// The rule tables: those of the subjects stand before what is of the take-off, and are read with the names that the first
+/// ones teach.
+pub fn tables() -> impl Iterator<Item = &'static Spec> {
+    let take_off = rules::TABLES.iter().position(|spec| spec.name == Spare::SPEC.name);
+    let (job, take_off) = rules::TABLES.split_at(take_off.unwrap_or(rules::TABLES.len()));
+    job.iter().chain(OWN_TABLES.iter().copied().flatten()).chain(take_off).copied()
+}
+
+/// The user's sheets that go before a rule table.
+pub(crate) fn rule_sheets() -> impl Iterator<Item = &'static str> {
+    tables().filter_map(|spec| spec.sheet)
+}
+
+/// The one of [`rule_sheets`] that is meant by a name, whatever its case and spacing.
+pub(crate) fn rule_sheet_named(name: &str) -> Option<&'static str> {
+    rule_sheets().find(|sheet| fold(sheet) == fold(name))
+}
+
+/// What a column may be called in the user's sheet of rules of this name; nothing where no table has it.
+pub(crate) fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
+    let spec = tables().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
+    let found = spec.and_then(|spec| spec.columns.iter().find(|found| found.name == column));
+    found.map(|found| std::iter::once(found.name).chain(found.aliases.iter().copied()).collect()).unwrap_or_default()
+}
+
+/// The kinds of findings that the subjects make.
+pub(crate) fn findings() -> impl Iterator<Item = &'static Declaration> {
+    OWN_FINDINGS.iter().copied().flatten().copied().flatten()
+}
+
+/// The kinds of parts that can be counted, parts of assemblies aside.
+pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
+    let own = OWN_PARTS.iter().copied().flatten();
+    SIZED_KINDS.iter().chain(OTHER_KINDS).chain(own).chain(DEVICE_KINDS).copied()
+}
+
+impl Sheet {
+    /// The sheet that is declared under this name.
+    pub fn named(name: &str) -> Option<&'static Self> {
+        sheets().find(|sheet| sheet.name == name)
+    }
+
+    /// The sheet one of whose rows is called this.
+    pub fn of_noun(noun: &str) -> Option<&'static Self> {
+        sheets().find(|sheet| fold(sheet.noun) == fold(noun))
+    }
+}
+
+impl Page {
+    /// The page of this name, whatever its capitals.
+    pub fn named(name: &str) -> Option<Self> {
+        pages().iter().copied().find(|page| page.name().eq_ignore_ascii_case(name))
+    }
+}
+
+impl Rules {
+    /// The program's own tables, with nothing changed.
+    pub fn embedded() -> &'static Self {
+        static EMBEDDED: OnceLock<Rules> = OnceLock::new();
+        // Findings here would be faults of the program's tables; `load` gives them, and a test holds that there are none.
+        EMBEDDED.get_or_init(|| Self::load(&[], &[]).0)
+    }
+
+    /// The program's tables with the user's rows over them; see [`Rules::read`].
+    pub fn load(sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
+        let more: Vec<_> = MORE_ROWS.iter().copied().flatten().copied().collect();
+        Self::read(&tables().collect::<Vec<_>>(), &more, sheets, files)
+    }
+}

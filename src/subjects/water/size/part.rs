@@ -1,0 +1,82 @@
+//! A piece that runs need, whatever their sizes come to be: what it is, and whose size it has. The size search prices it at
+//! every size that it tries, the take-off counts it at sizes that are live.
+
+use crate::figure::Term;
+use crate::model::{At, Phase, Size};
+use std::sync::Arc;
+
+/// Whose size it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SizeOf {
+    /// Of the run at this position.
+    Run(usize),
+    /// Of what is connected: a fixture, a device.
+    Connection(Size),
+    /// Of what hangs on the run at this position: no larger than the run.
+    Hanging(Size, usize),
+}
+
+impl SizeOf {
+    /// As it is where the runs have these sizes.
+    pub fn at(self, run: impl Fn(usize) -> Size) -> Size {
+        match self {
+            Self::Run(position) => run(position),
+            Self::Connection(size) => size,
+            Self::Hanging(largest, position) => largest.min(run(position)),
+        }
+    }
+}
+
+/// Pipe that is joined to a piece.
+#[derive(Debug, Clone)]
+pub struct Leg {
+    pub material: Arc<str>,
+    pub size: SizeOf,
+}
+
+/// What a piece is.
+#[derive(Debug, Clone)]
+pub enum Piece {
+    /// A fitting or valve of one size, and the pipe ends that are joined to it.
+    Fitting { kind: Arc<str>, material: Arc<str>, size: SizeOf, ends: Vec<Leg> },
+    /// A tee by run x run x branch, made up of what is sold.
+    Tee { material: Arc<str>, legs: [Leg; 3] },
+    /// A coupling, or a reducer where the sizes differ.
+    Coupling { material: Arc<str>, legs: [Leg; 2] },
+    /// Where the sizes differ a reducer, and a nipple to the fitting that stands beside it.
+    Reducer { material: Arc<str>, legs: [Leg; 2], beside: Leg },
+    /// Pipe between two fittings that stand side by side, where the material comes in that size.
+    Nipple { material: Arc<str>, size: SizeOf },
+}
+
+/// So many of a piece.
+#[derive(Debug, Clone)]
+pub struct Part {
+    /// The run or device that needs it: its name and cell.
+    pub origin: At<Arc<str>>,
+    pub why: &'static str,
+    pub piece: Piece,
+    pub times: Term,
+    /// `None`: when the run's pipe is put in.
+    pub phase: Option<Phase>,
+    /// It joins the run to what leaves its end, rather than being the run's own.
+    pub at_fork: bool,
+}
+
+impl Part {
+    /// The runs whose sizes it has.
+    pub fn runs(&self) -> Vec<usize> {
+        let sizes: Vec<SizeOf> = match &self.piece {
+            Piece::Fitting { size, ends, .. } => ends.iter().map(|leg| leg.size).chain([*size]).collect(),
+            Piece::Tee { legs, .. } => legs.iter().map(|leg| leg.size).collect(),
+            Piece::Coupling { legs, .. } => legs.iter().map(|leg| leg.size).collect(),
+            Piece::Reducer { legs, beside, .. } => legs.iter().chain([beside]).map(|leg| leg.size).collect(),
+            Piece::Nipple { size, .. } => vec![*size],
+        };
+        let run = |size: SizeOf| match size {
+            SizeOf::Run(position) | SizeOf::Hanging(_, position) => Some(position),
+            SizeOf::Connection(_) => None,
+        };
+        sizes.into_iter().filter_map(run).collect()
+    }
+}

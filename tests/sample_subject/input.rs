@@ -1,0 +1,26 @@
+//! Its sheet of the job workbook.
+
+use crate::input::sheets::{NOTE, STATUS};
+use crate::input::types::{Name, NeededOneOf, Positive, Text, WordList};
+use crate::input::{Status, column, sheet};
+use crate::model::range::range;
+
+/// What waters.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Emitters;
+
+impl WordList for Emitters {
+    const WORDS: &'static [&'static str] = &["dripper", "spray"];
+}
+
+sheet! {
+    /// Emitters that water together.
+    Zone = sheet("Garden", &["Watering"], "zone", "One zone of the garden a row: what waters together.")
+        .by_name("Z1 Emitters");
+
+    name: Name = column("Zone", &["Name"], "A short name of your own.");
+    emitter: NeededOneOf<Emitters> = column("Emitter", &["Kind"], "What waters.").decides();
+    count: Positive<1> = column("Emitters", &["Count"], "How many of them.").within(range!(1, 1, 60, 500));
+    status: Status = STATUS;
+    note: Text = NOTE;
+}

@@ -1,0 +1,40 @@
+//! Its page, and what it says on the pages about the whole job.
+
+use super::zones::{VALVE, WateredZone};
+use crate::entries::{Compared, Entries, Flag, Line, Scope};
+use crate::figure::Term;
+use crate::sheets::pages;
+use crate::unit::Unit;
+
+pages! {
+    Results {
+        Garden "Watering" portrait Nothing "what each zone of the garden draws, and its valves";
+    }
+}
+
+/// Gallons an hour that a garden may draw.
+const THE_SUPPLY_GIVES: u32 = 400;
+
+pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
+    if zones.is_empty() {
+        return;
+    }
+    let valves: Vec<&Term> = zones.iter().map(|zone| &zone.valves).collect();
+    let figure = |label: &str, value| Line::Figure { label: label.to_owned(), value, unit: Unit::Each, remark: None };
+    entries.lists.push(("Garden", vec![figure("Zone valves in all", Term::total(&valves))]));
+    entries.scope.extend(zones.iter().map(|zone| Scope {
+        name: zone.name_cell.clone(),
+        status: zone.status,
+        kind: VALVE.to_owned(),
+        words: Term::text("zone valves in the garden"),
+        quantity: zone.valves.clone(),
+        unit: Unit::Each,
+    }));
+    let all = Term::total(&zones.iter().map(|zone| &zone.gph).collect::<Vec<_>>());
+    let words = Term::join(&[&Term::text("The garden draws "), &all.show(0), &Term::text(" gallons an hour.")]);
+    let (wrong, fails) = (all.above(&Term::number(THE_SUPPLY_GIVES)), Some("the garden draws too much"));
+    entries.flags.push(Flag { wrong, on_bid: words.clone(), on_change_order: words, fails });
+    let rows = zones.iter().map(|zone| (zone.name.value.to_string(), zone.gph.clone())).collect();
+    let (title, heading) = ("Garden: what each zone draws, gallons an hour", "Garden zone");
+    entries.compared.push(Compared { title, heading, unit: Unit::Ratio, rows });
+}
