@@ -53,8 +53,8 @@ pub(super) fn put(
     let numbers: Vec<Term> = needed.map(|term| term.is_number()).collect();
     let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
     let numbers = checks.say(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
-    let words = "The total or the hours are no number, or a warning cannot be worked out: a cell that they need holds what \
-                 cannot be read. See Checks.";
+    let words =
+        "The total or the hours are no number, or a warning cannot be worked out: a cell cannot be read. See Checks.";
     flags.put_words(book, numbers.pick(&text(""), &text(words)));
     if let Some(cell) = &checks.unread {
         let words = [
