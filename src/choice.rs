@@ -1,12 +1,11 @@
 //! What the program decides: the kinds of choices, where a bid keeps each of them, and those that a bid which is read has
 //! kept. A choice goes by the name of what it is for, never by a row.
 
-use crate::figure::verdict::PRICE_AGAIN;
-use crate::figure::{Book, Term, Value};
+mod record;
+
+pub(crate) use record::record;
+
 use crate::sheets::Page;
-use crate::table::{List, columns};
-use crate::view::View;
-use rust_decimal::dec;
 use std::collections::BTreeMap;
 
 /// A kind of choice. Its table is the one on its page that has its heading.
@@ -117,44 +116,4 @@ impl SavedChoices {
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
-}
-
-columns! {
-    struct Basis(kind: Choice) {
-        input: "Deciding input", words;
-        now: "Now", Ratio;
-        chosen: kind.heading(), Ratio;
-        check: "Check", check 16;
-    }
-}
-
-/// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
-/// formula can see that a choice no longer holds, not that it is no longer the best.
-pub(crate) fn record<R>(
-    book: &mut Book,
-    view: &View<R>,
-    kind: Choice,
-    title: &str,
-    question: &str,
-    now: &[(&str, Term)],
-) -> Term {
-    let table = book.table(view.page(kind.page()), title);
-    let columns = Basis::in_table(book, table, kind);
-    for (words, term) in now {
-        let row = book.row(table);
-        book.label(row, columns.input, words);
-        // What cannot be reckoned already when the job is priced has moved once it can.
-        let term = if term.value().fault().is_some() { term.or_if_fault(&Term::number(0)) } else { term.clone() };
-        let now = book.put(row, columns.now, term.round(6));
-        let recorded = view.saved_number(kind, words).map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, columns.chosen, recorded, columns.check, |chosen| {
-            // A millionth of rounding on either side is no change.
-            let slack = Term::number(dec!(0.00001));
-            let moved = now.above(&(chosen + &slack)).or(&chosen.above(&(&now + &slack)));
-            moved.flag(PRICE_AGAIN)
-        });
-    }
-    let verdicts = book.whole(columns.check);
-    let verdict = Term::not_ok(&verdicts).flag_any(PRICE_AGAIN);
-    List::checks(book, view.page(kind.page()), "", [0.0; 2]).line(book, question, verdict)
 }

@@ -61,7 +61,7 @@ mod view;
 pub use buy::{PackBought, cutting, purchase};
 pub use check::check as check_rows;
 pub use choice::Choice;
-pub use input::{Amount, ColumnType, Input, Role, Run, Text};
+pub use input::{Amount, ColumnType, Input, Role, Run, Settings, Text, entered, raw_value};
 pub use order::{Order, Orders, csv_rows};
 pub use price::findings::BoughtLeftOver;
 pub use revise::{

@@ -2,8 +2,8 @@
 
 use crate::entries::Entries;
 use crate::figure::Book;
-use crate::figure::settings::Settings;
 use crate::finding::{self, Finding, Internal, Severity};
+use crate::input::Settings;
 use crate::model::network::Network;
 use crate::model::{Job, KeptBook};
 use crate::priced::without_faults;

@@ -128,8 +128,12 @@ impl Pages {
         known.map_or(SheetId(0), |(_, sheet)| *sheet)
     }
 
-    /// The pages that this bid has, in their order.
-    pub fn here(&self) -> impl Iterator<Item = Page> {
-        self.sheets.iter().map(|(page, _)| *page).filter(|page| !self.left_out.contains(page))
+    /// The pages that this bid has, in their order. Those of subjects are all put by the time that anybody asks.
+    pub fn here(&self, book: &Book) -> Vec<Page> {
+        let is_here = |(page, sheet): &&(Page, SheetId)| match page.part {
+            Part::Results | Part::Workings => !book.sheets()[usize::from(sheet.0)].is_empty(),
+            Part::Price | Part::Work | Part::Basis => !self.left_out.contains(page),
+        };
+        self.sheets.iter().filter(is_here).map(|(page, _)| *page).collect()
     }
 }

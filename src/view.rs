@@ -2,10 +2,10 @@
 
 use crate::choice::Choice;
 use crate::figure::SheetId;
-use crate::figure::settings::Settings;
 use crate::finding::Sink;
+use crate::input::Settings;
 use crate::model::network::{Network, Problem, same_name};
-use crate::model::{Job, Run, Setting};
+use crate::model::{Job, Run};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 use crate::sheets::{Page, Pages};
 use rust_decimal::Decimal;
@@ -48,8 +48,7 @@ impl<R> Deref for View<'_, R> {
 impl<'a> View<'a> {
     /// As the first stage sees a job that is priced anew, with all advice.
     pub fn new(job: &'a Job, rules: &'a Rules, network: &'a Network, settings: &'a Settings, pages: &'a Pages) -> Self {
-        let code = CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
-        let occupancy = Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private);
+        let (code, occupancy) = (CodeBasis::of(job), Occupancy::of(job));
         Self { job, rules, network, settings, pages, code, occupancy, hold: false, advice: true, results: () }
     }
 }

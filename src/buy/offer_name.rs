@@ -2,8 +2,8 @@
 //! line. A name stays with its row wherever Prices is sorted to, which a row number does not.
 
 use super::pipe::by_foot;
-use crate::figure::input::raw_value;
 use crate::figure::{Book, Term, Value};
+use crate::input::raw_value;
 use crate::model::{Field, Job, Price, Raw, fold};
 use crate::rules::Rules;
 use crate::takeoff::Line;

@@ -9,8 +9,7 @@ use crate::rules::{CodeBasis, Occupancy, Rules};
 
 /// Unknown fixtures and materials; fixtures that the code gives no units; a code that is not for this kind of building.
 pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
-    let code = CodeBasis::named(&job.text(Setting::CodeBasis)).unwrap_or(CodeBasis::Irc);
-    let occupancy = Occupancy::named(&job.text(Setting::Occupancy)).unwrap_or(Occupancy::Private);
+    let (code, occupancy) = (CodeBasis::of(job), Occupancy::of(job));
     let mut findings = Vec::new();
     let setting_cell = |setting: Setting| job.settings.get(&setting).and_then(|field| field.cell.as_ref());
     // The IRC has no units at all for public use; that is told once, of the setting.

@@ -1,8 +1,7 @@
 //! The book of figures: sheets made of blocks, tables of cells, inputs at the addresses they had.
 
-use super::charts::ChartSpec;
 use super::layout::{
-    Block, CellKind, ColumnId, ColumnSpec, Home, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+    Block, CellKind, ChartSpec, ColumnId, ColumnSpec, Home, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
 };
 use super::value::Value;
 use super::{Column, Expr, Fig, Range, Term};
@@ -34,12 +33,12 @@ pub struct Book {
     pub(crate) charts: Vec<Option<ChartSpec>>,
     named: HashMap<Fig, usize>,
     pub(crate) inputs: HashMap<Place, Fig>,
-    /// Rule figures that are read back from the bid; see `written`.
+    /// Rule figures that are read back from the bid.
     pub(super) read_back: BTreeSet<Fig>,
     /// Where the book may put tables of its own.
     pub(super) own_sheet: Option<SheetId>,
-    pub(super) pieces: Option<super::fit::Pieces>,
-    pub(super) readings: super::reading::Readings,
+    pub(super) pieces: Option<super::layout::Pieces>,
+    pub(super) readings: super::readings::Readings,
     /// Breaches of the book's own rules: faults of the program, reported as such.
     defects: Vec<String>,
 }

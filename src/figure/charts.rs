@@ -1,27 +1,7 @@
 //! Charts: a place on a sheet, and what is drawn there from the rows of a table.
 
 use super::book::Book;
-use super::layout::{Block, ColumnId, SheetId};
-use std::sync::Arc;
-
-/// A place for a chart, handed out by [`Book::chart`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ChartId(pub(crate) u16);
-
-/// A chart over rows of one table.
-#[derive(Debug, Clone)]
-pub struct ChartSpec {
-    /// Printed over it.
-    pub title: Arc<str>,
-    /// First and last of the columns side by side that name a row.
-    pub categories: (ColumnId, ColumnId),
-    /// Drawn as columns.
-    pub columns: ColumnId,
-    /// Drawn as a line, to a scale of its own at the right.
-    pub line: Option<ColumnId>,
-    /// First and last row, both included.
-    pub rows: (u32, u32),
-}
+use super::layout::{Block, ChartId, ChartSpec, SheetId};
 
 impl Book {
     /// A place for a chart, to be drawn once the table it shows is there.

@@ -6,7 +6,6 @@
 
 use super::spell::{Names, formula};
 use super::{Block, Book, Fig, Home, Origin, Range, SheetId, TableId};
-use crate::model::columns::JOB;
 use crate::place::{Place, quote_sheet};
 use std::cell::RefCell;
 use std::fmt::Write;
@@ -17,13 +16,14 @@ struct Relative<'a> {
     book: &'a Book,
     table: TableId,
     row: u32,
+    by_address: &'a str,
     /// The row of each of the user's sheets that the formula speaks of first, from 0.
     rows: RefCell<Vec<(Arc<str>, u32)>>,
 }
 
 impl<'a> Relative<'a> {
-    fn new(book: &'a Book, table: TableId, row: u32) -> Self {
-        Self { book, table, row, rows: RefCell::default() }
+    fn new(book: &'a Book, table: TableId, row: u32, by_address: &'a str) -> Self {
+        Self { book, table, row, by_address, rows: RefCell::default() }
     }
 
     /// How many rows the table of the formula has.
@@ -33,7 +33,7 @@ impl<'a> Relative<'a> {
 
     /// `Runs!D[r]`, and `Runs!D[r+2]` for a cell two rows below the first one spoken of.
     fn input(&self, place: &Place) -> String {
-        if &*place.sheet == JOB.name {
+        if &*place.sheet == self.by_address {
             return place.to_string();
         }
         let mut rows = self.rows.borrow_mut();
@@ -93,16 +93,16 @@ impl Names for Relative<'_> {
 }
 
 /// Every sheet of the book that the engine makes, as text, with its name.
-pub fn sheets(book: &Book) -> Vec<(&str, String)> {
+/// Cells of the sheet `by_address` are no rows of a table: each is spelled by its address.
+pub fn sheets<'a>(book: &'a Book, by_address: &str) -> Vec<(&'a str, String)> {
     (0..)
         .zip(&book.sheets)
         .filter(|(_, spec)| !spec.is_empty())
-        .map(|(index, spec)| (&*spec.name, sheet(book, SheetId(index))))
+        .map(|(index, spec)| (&*spec.name, sheet(book, SheetId(index), by_address)))
         .collect()
 }
 
-/// One sheet of the book as text.
-pub fn sheet(book: &Book, sheet: SheetId) -> String {
+fn sheet(book: &Book, sheet: SheetId, by_address: &str) -> String {
     let spec = &book.sheets[usize::from(sheet.0)];
     let mut out = format!("# {}\n", spec.name);
     for block in &spec.blocks {
@@ -115,12 +115,12 @@ pub fn sheet(book: &Book, sheet: SheetId) -> String {
             },
             Block::PageBreak => writeln!(out, "-- page --"),
             Block::Line { figure, look } => {
-                let names = Relative::new(book, TableId(u16::MAX), 0);
+                let names = Relative::new(book, TableId(u16::MAX), 0, by_address);
                 let from = book.expr(*figure).map(|e| format!("  = {}", formula(e, &names))).unwrap_or_default();
                 writeln!(out, "{look:?}: {}{from}{}", book.value(*figure), names.rows_said())
             }
             Block::Table(table) => {
-                table_text(book, *table, &mut out);
+                table_text(book, *table, by_address, &mut out);
                 Ok(())
             }
         };
@@ -128,7 +128,7 @@ pub fn sheet(book: &Book, sheet: SheetId) -> String {
     out
 }
 
-fn table_text(book: &Book, table: TableId, out: &mut String) {
+fn table_text(book: &Book, table: TableId, by_address: &str, out: &mut String) {
     let spec = book.table_spec(table);
     let _ = writeln!(out, "\n## {} ({} rows)", spec.title, spec.rows);
     for (index, column) in spec.columns.iter().enumerate() {
@@ -138,7 +138,7 @@ fn table_text(book: &Book, table: TableId, out: &mut String) {
         let mut folded: Vec<(String, Vec<String>)> = Vec::new();
         for row in 0..spec.rows {
             let Some(fig) = book.cell_at(table, row, index as u16) else { continue };
-            let names = Relative::new(book, table, row);
+            let names = Relative::new(book, table, row, by_address);
             let how = match (book.expr(fig), book.origin(fig)) {
                 (Some(expr), _) => format!("= {}", formula(expr, &names)),
                 (None, Origin::Choice { .. }) => "choice".to_owned(),

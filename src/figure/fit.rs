@@ -5,8 +5,9 @@
 //! stay well below, since lengths are reckoned and not spelled.
 
 use super::functions::Op;
+use super::layout::Pieces;
 use super::spelling::{Piece, Spelling};
-use super::{Book, CellKind, ColumnId, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
+use super::{Book, CellKind, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
 use crate::unit::Unit;
 
 /// Operands of one function.
@@ -19,13 +20,6 @@ pub(crate) const LEVELS: usize = 18;
 const TOGETHER: usize = 3;
 /// An address with its column, its row, and the marks around a sheet's name.
 const ADDRESS: usize = 14;
-
-/// Where a book puts cells that no stage asked for: pieces of long formulas.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Pieces {
-    column: ColumnId,
-    what: ColumnId,
-}
 
 impl Book {
     /// The sheet at whose foot the book may put tables of its own.
@@ -330,6 +324,7 @@ fn levels(expr: &Expr) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::figure::ColumnId;
     use crate::figure::spell::{Sheetwise, formula};
     use crate::figure::{address, stale};
     use rust_decimal::Decimal;

@@ -2,7 +2,6 @@
 //! and comes from.
 
 use super::Fig;
-use super::charts::ChartId;
 use crate::place::Place;
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -173,4 +172,30 @@ pub struct ColumnSpec {
     /// Characters; 0 lets the writer choose from the heading and the unit.
     pub width: f64,
     pub kind: CellKind,
+}
+
+/// A place for a chart, handed out by [`super::Book::chart`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ChartId(pub(crate) u16);
+
+/// A chart over rows of one table.
+#[derive(Debug, Clone)]
+pub struct ChartSpec {
+    /// Printed over it.
+    pub title: Arc<str>,
+    /// First and last of the columns side by side that name a row.
+    pub categories: (ColumnId, ColumnId),
+    /// Drawn as columns.
+    pub columns: ColumnId,
+    /// Drawn as a line, to a scale of its own at the right.
+    pub line: Option<ColumnId>,
+    /// First and last row, both included.
+    pub rows: (u32, u32),
+}
+
+/// Where a book puts cells that no stage asked for: pieces of long formulas.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pieces {
+    pub column: ColumnId,
+    pub what: ColumnId,
 }

@@ -21,8 +21,9 @@ pub mod lookup;
 mod matching;
 mod number;
 pub mod operand;
+mod read_back;
 pub(crate) mod reading;
-pub mod settings;
+pub(crate) mod readings;
 mod sheet_look;
 mod shown;
 pub mod spell;
@@ -33,12 +34,12 @@ pub mod trace;
 mod typed;
 mod value;
 pub(crate) mod verdict;
-pub(crate) mod written;
 
 pub use book::Book;
-pub use charts::{ChartId, ChartSpec};
 pub use evaluate::{evaluate, stale};
-pub use layout::{Block, CellKind, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec};
+pub use layout::{
+    Block, CellKind, ChartId, ChartSpec, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+};
 pub use lines::LineRoom;
 pub use number::Number;
 pub use term::{Column, Term};

@@ -1,39 +1,9 @@
 //! Cells of ours that read a cell of the user's: each made once, and all formulas point at it.
 
-use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, RowId, Term, Value};
-use crate::model::Size;
+use super::readings::{How, Reader};
+use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, SheetId, Term};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::HashMap;
-use std::sync::Arc;
-
-/// How a cell is read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(crate) enum How {
-    /// A number, and what stands for a blank cell.
-    Number(Decimal),
-    Tax,
-    /// A length with its fractions written out, then as decimals, then with its marks made alike; and the feet it comes to.
-    Fractions,
-    Decimals,
-    LengthText,
-    Feet,
-    /// A size without its inch marks, in one spelling, and the key it comes to.
-    BareSize,
-    SizeText,
-    Size,
-}
-
-/// The cells of one column of the user's as they are read, in the order they were first asked for.
-#[derive(Debug, Clone, Copy)]
-struct Reader {
-    cell: ColumnId,
-    /// A size without its inch marks; a length with its fractions written out.
-    bare: Option<ColumnId>,
-    decimals: Option<ColumnId>,
-    text: Option<ColumnId>,
-    read: ColumnId,
-}
 
 impl Reader {
     /// Which column it stands in: words are made alike before they are read.
@@ -46,15 +16,6 @@ impl Reader {
         }
         .unwrap_or(self.read)
     }
-}
-
-/// All that is read so.
-#[derive(Debug, Default)]
-pub(super) struct Readings {
-    made: HashMap<(Fig, How), Term>,
-    rows: HashMap<(Fig, bool), RowId>,
-    readers: HashMap<(Arc<str>, u16, bool), Reader>,
-    sizes: Option<(Column, Column)>,
 }
 
 impl Book {
@@ -118,21 +79,15 @@ impl Book {
         Some(reader)
     }
 
-    /// The sizes that can be typed as a number of inches, and their keys. `None` for a book that has no room for them.
-    pub(super) fn nominal_sizes(&mut self) -> Option<(Column, Column)> {
+    /// Two columns of ours that readings look sizes up in, put when they are first asked for. `None` for a book that has no room
+    /// for them.
+    pub(crate) fn sizes_once(
+        &mut self,
+        put: impl FnOnce(&mut Self, SheetId) -> (Column, Column),
+    ) -> Option<(Column, Column)> {
         let sheet = self.own_sheet?;
         if self.readings.sizes.is_none() {
-            let table = self.table(sheet, "Nominal sizes by their inches");
-            let inches = self.column_like(table, "Inches", Unit::None, 26.0, CellKind::Plain);
-            let keys = self.column_like(table, "Size", Unit::None, 18.0, CellKind::Plain);
-            let source: Arc<str> = "how the trade writes sizes".into();
-            for size in Size::NOMINAL {
-                let row = self.row(table);
-                let sixteenths = Decimal::from(size.sixteenths());
-                self.state(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), &source);
-                self.state(row, keys, Value::text(size.key()), &source);
-            }
-            self.readings.sizes = Some((self.whole(inches), self.whole(keys)));
+            self.readings.sizes = Some(put(self, sheet));
         }
         self.readings.sizes.clone()
     }

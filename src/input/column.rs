@@ -2,7 +2,7 @@
 
 use super::{Cells, ColumnType, Row};
 use crate::finding::Sink;
-use crate::model::{Range, Scale, fold};
+use crate::model::{Range, Scale, same_folded};
 use std::sync::Arc;
 
 /// What a cell of a column may hold.
@@ -224,6 +224,11 @@ impl Column {
         Self { is_prose: true, width: characters, ..self }
     }
 
+    /// Its heading, and other spellings that mean the same.
+    pub fn spellings(&self) -> impl Iterator<Item = &'static str> + use<> {
+        std::iter::once(self.name).chain(self.aliases.iter().copied())
+    }
+
     /// Whether a bid records what a cell of it said when it was priced.
     pub fn is_recorded(&self) -> bool {
         matches!(self.role, Role::Decides | Role::DecidesAmongAlike | Role::Present | Role::PresentWith(_))
@@ -322,10 +327,19 @@ impl Sheet {
         Self { reads: Some(row), ..self }
     }
 
+    /// Whether this is its name or another spelling of it.
+    pub fn is_called(&self, name: &str) -> bool {
+        self.spellings().any(|spelling| same_folded(spelling, name))
+    }
+
+    /// Its name, and other spellings that mean the same.
+    pub fn spellings(&self) -> impl Iterator<Item = &'static str> + use<> {
+        std::iter::once(self.name).chain(self.aliases.iter().copied())
+    }
+
     /// The column of this heading or of another spelling of it.
     pub fn find(&self, heading: &str) -> Option<&'static Column> {
-        let heading = fold(heading);
-        self.columns.iter().find(|column| column.aliases.iter().chain([&column.name]).any(|name| fold(name) == heading))
+        self.columns.iter().find(|column| column.spellings().any(|spelling| same_folded(spelling, heading)))
     }
 
     /// The column of this declared heading.

@@ -4,14 +4,59 @@
 
 use super::types::{Amount, ColumnType, Feet, Height, Number, PipeSize, Positive, SalesTax, UnitPrice};
 use super::{Input, Price, TAXED, Taxed, UNTAXED};
-use crate::figure::input::raw_value;
-use crate::figure::reading::How;
-use crate::figure::{Book, Term, Value};
+use crate::figure::readings::How;
+use crate::figure::{Book, Column, Fault, SheetId, Term, Value};
 use crate::model::{At, Field, KeptSheet, Raw, Size};
 use crate::place::Place;
+use crate::table::columns;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+
+/// What a spreadsheet sees in a cell that stood like this.
+pub fn raw_value(raw: &Raw) -> Value {
+    match raw {
+        Raw::Blank => Value::Blank,
+        Raw::Number(n) | Raw::Date(n) => Value::Exact(*n),
+        Raw::Text(text) => Value::Text(text.clone()),
+        Raw::Flag(flag) => Value::Flag(*flag),
+        Raw::Fault(_) => Value::Fault(Fault::NotFound),
+    }
+}
+
+columns! {
+    struct SizeColumns {
+        inches: "Inches", words 26;
+        size: "Size", words 18;
+    }
+}
+
+/// The sizes that can be typed as a number of inches, and their keys.
+fn put_nominal_sizes(book: &mut Book, sheet: SheetId) -> (Column, Column) {
+    let table = book.table(sheet, "Nominal sizes by their inches");
+    let SizeColumns { inches, size: keys, .. } = SizeColumns::in_table(book, table);
+    let source = "how the trade writes sizes";
+    for size in Size::NOMINAL {
+        let row = book.row(table);
+        let sixteenths = Decimal::from(size.sixteenths());
+        book.state(row, inches, Value::Exact((sixteenths / Decimal::from(16)).normalize()), source);
+        book.state(row, keys, Value::text(size.key()), source);
+    }
+    (book.whole(inches), book.whole(keys))
+}
+
+impl Book {
+    /// The key of whatever size is typed into this cell: `3/4"` for `3/4`, `3/4 in`, `¾` and 0.75. What is no size is a fault,
+    /// so that nothing is counted without it in silence.
+    pub fn size_typed(&mut self, cell: &Term) -> Term {
+        let bare = self.read_once(cell, How::BareSize, cell.bare_size());
+        let text = self.read_once(cell, How::SizeText, bare.size_text());
+        let Some((inches, keys)) = self.sizes_once(put_nominal_sizes) else { return cell.size_key() };
+        let decimal = Term::at(&keys, &Term::row_of(&text.digits(), &inches));
+        let key = decimal.or_if_fault(&Term::at(&keys, &Term::row_of(&text.fraction_key(), &keys)));
+        self.read_once(cell, How::Size, text.is_blank().pick(&Term::text(""), &key))
+    }
+}
 
 impl At<Arc<str>> {
     /// The name, live.

@@ -9,6 +9,7 @@ use crate::choice::SavedChoices;
 use crate::finding::{Finding, Sink};
 use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::any::Any;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -138,6 +139,11 @@ impl Job {
             SettingValue::Number(n) | SettingValue::Date(n) => Some(n),
             _ => None,
         }
+    }
+
+    /// The same as f64, for kernels outside the book.
+    pub(crate) fn as_f64(&self, setting: Setting) -> Option<f64> {
+        self.number(setting).as_ref().and_then(Decimal::to_f64)
     }
 
     /// A text or choice setting; empty when there is none. Choices come in the list's own spelling.

@@ -4,11 +4,13 @@
 pub(crate) mod cell;
 mod column;
 mod declare;
+mod entered;
 mod field;
 mod figure;
 pub(crate) mod findings;
 mod job;
 mod row;
+mod settings;
 pub(crate) mod sheets;
 pub(crate) mod types;
 mod words;
@@ -18,12 +20,15 @@ pub use column::{Column, Kind, Sheet};
 pub(crate) use column::{Offers, Reference};
 pub(crate) use column::{column, sheet};
 pub(crate) use declare::sheet;
+pub use entered::entered;
 pub use field::Input;
 pub(crate) use field::InputCell;
+pub use figure::raw_value;
 pub(crate) use figure::{cell_as_typed, sum_of};
 pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::rows;
 pub(crate) use row::{Cells, Row};
+pub use settings::Settings;
 pub use sheets::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Run, SupplierTerms, Term, TestReading,
 };

@@ -1,6 +1,7 @@
 //! The types of columns: what each may hold, what is read from it, what a row keeps of it. A new one is one `impl`, here
 //! or beside the type it is of.
 
+use super::cell::Cell;
 use super::words::{BY, FORM, JOINTS, MEDIA, PAYMENT, PHASES, TERM_KINDS, WATERS};
 use super::{Cells, Column, Input, InputCell, Kind};
 use crate::figure::{Book, Term};
@@ -76,116 +77,80 @@ impl ColumnType for Needed {
     }
 }
 
-/// Any words.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Text;
+/// Declares types of columns: what is made of a cell, its kind, how it is read, and its number if it is one.
+macro_rules! column_types {
+    ($($(#[$about:meta])* $name:ident $(<const $param:ident: $of:ty $(= $default:literal)?>)?: $value:ty, $kind:ident,
+        |$row:pat_param, $cell:ident, $sink:ident| $read:expr $(, number $number:expr)? $(, recorded $recorded:expr)?;)+
+    ) => {$(
+        $(#[$about])*
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct $name$(<const $param: $of $(= $default)?>)?;
 
-impl ColumnType for Text {
-    type Value = Arc<str>;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Text;
+        impl$(<const $param: $of>)? ColumnType for $name$(<$param>)? {
+            type Value = $value;
+            type Cell = Input<Self>;
+            const KIND: Kind = Kind::$kind;
 
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).text(sink).into())
-    }
-}
-
-/// A number that may be negative. A blank cell is 0.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Number;
-
-impl ColumnType for Number {
-    type Value = Decimal;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Number;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).number(sink, true).into())
-    }
-
-    fn number(number: &Decimal) -> Option<Decimal> {
-        Some(*number)
-    }
-}
-
-/// A number that cannot be negative, and what stands for a blank cell.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Positive<const BLANK: u32 = 0>;
-
-impl<const BLANK: u32> ColumnType for Positive<BLANK> {
-    type Value = Decimal;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Positive;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).number(sink, false).into())
-    }
-
-    fn number(number: &Decimal) -> Option<Decimal> {
-        Some(*number)
-    }
-}
-
-/// A length in feet.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Feet;
-
-impl ColumnType for Feet {
-    type Value = Decimal;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Length;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).length(sink).into())
-    }
-
-    fn number(feet: &Decimal) -> Option<Decimal> {
-        Some(*feet)
-    }
-}
-
-/// Height gained, ft: a number or a length such as -2'6".
-#[derive(Debug, Clone, PartialEq)]
-pub struct Height;
-
-impl ColumnType for Height {
-    type Value = Decimal;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Number;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        let cell = cells.cell(column);
-        let field = match cell.raw() {
-            Raw::Text(text) if parse_feet(text).is_some() => {
-                cell.expecting(sink, "a height in feet", |_, _| parse_feet(text))
+            fn read(row: &Cells, column: usize, $sink: &mut Sink) -> Option<Self::Cell> {
+                let ($row, $cell) = (row, row.cell(column));
+                Some($read.into())
             }
-            _ => cell.number(sink, true),
-        };
-        Some(field.into())
-    }
 
-    fn number(feet: &Decimal) -> Option<Decimal> {
-        Some(*feet)
+            $(fn number(value: &$value) -> Option<Decimal> {
+                ($number)(value)
+            })?
+
+            $(fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
+                ($recorded)(cell, book)
+            })?
+        }
+    )+};
+}
+
+column_types! {
+    /// Any words.
+    Text: Arc<str>, Text, |_, cell, sink| cell.text(sink);
+    /// A number that may be negative. A blank cell is 0.
+    Number: Decimal, Number, |_, cell, sink| cell.number(sink, true), number |number: &Decimal| Some(*number);
+    /// A number that cannot be negative, and what stands for a blank cell.
+    Positive<const BLANK: u32 = 0>: Decimal, Positive, |_, cell, sink| cell.number(sink, false), number |number: &Decimal| Some(*number);
+    /// A length in feet.
+    Feet: Decimal, Length, |_, cell, sink| cell.length(sink), number |number: &Decimal| Some(*number);
+    /// Height gained, ft: a number or a length such as -2'6".
+    Height: Decimal, Number, |_, cell, sink| height(&cell, sink), number |number: &Decimal| Some(*number);
+    /// Dollars for one of what the row's Unit says.
+    UnitPrice: Decimal, Price, |row, cell, sink| {
+        cell.price(sink, row.under("Unit").text(&mut Sink::default()).text())
+    }, number |number: &Decimal| Some(*number);
+    /// A nominal size.
+    PipeSize: Size, Size, |_, cell, sink| cell.size(sink), recorded size;
+    /// Run x run x branch for tees; one size, or none, for most things.
+    PipeSizes: Vec<Size>, Sizes, |_, cell, sink| cell.sizes(sink);
+    /// Days since 1899-12-30.
+    Day: Decimal, Date, |_, cell, sink| cell.date(sink), number |number: &Decimal| Some(*number);
+    /// Sales tax, and whether a row whose cell is blank is taxed.
+    SalesTax<const IF_BLANK: bool>: Taxed, Share, |_, cell, sink| cell.tax(sink), number tax_rate;
+}
+
+fn tax_rate(tax: &Taxed) -> Option<Decimal> {
+    match tax {
+        Taxed::At(share) => Some(*share),
+        Taxed::ByJob => None,
     }
 }
 
-/// Dollars for one of what the row's Unit says.
-#[derive(Debug, Clone, PartialEq)]
-pub struct UnitPrice;
-
-impl ColumnType for UnitPrice {
-    type Value = Decimal;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Price;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        let unit = cells.under("Unit").text(&mut Sink::default());
-        Some(cells.cell(column).price(sink, unit.text()).into())
+fn height(cell: &Cell, sink: &mut Sink) -> Field<Decimal> {
+    match cell.raw() {
+        Raw::Text(text) if parse_feet(text).is_some() => {
+            cell.expecting(sink, "a height in feet", |_, _| parse_feet(text))
+        }
+        _ => cell.number(sink, true),
     }
+}
 
-    fn number(dollars: &Decimal) -> Option<Decimal> {
-        Some(*dollars)
-    }
+/// However it is spelled.
+fn size(cell: &Input<PipeSize>, book: &mut Book) -> Option<Term> {
+    cell.cell.is_some().then(|| cell.figure(book))
 }
 
 /// What an Amount says, by the Kind of its row.
@@ -227,77 +192,6 @@ impl ColumnType for Amount {
         match amount {
             Self::Dollars(_) => column.range.map(|range| (range, column.scale())),
             Self::Share(_) => Some((PAYMENT, Scale::Share)),
-        }
-    }
-}
-
-#[derive(Debug, Clone, PartialEq)]
-pub struct PipeSize;
-
-impl ColumnType for PipeSize {
-    type Value = Size;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Size;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).size(sink).into())
-    }
-
-    /// However it is spelled.
-    fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
-        cell.cell.is_some().then(|| cell.figure(book))
-    }
-}
-
-/// Run x run x branch for tees; one size, or none, for most things.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PipeSizes;
-
-impl ColumnType for PipeSizes {
-    type Value = Vec<Size>;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Sizes;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).sizes(sink).into())
-    }
-}
-
-/// Days since 1899-12-30.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Day;
-
-impl ColumnType for Day {
-    type Value = Decimal;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Date;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).date(sink).into())
-    }
-
-    fn number(days: &Decimal) -> Option<Decimal> {
-        Some(*days)
-    }
-}
-
-/// Sales tax, and whether a row whose cell is blank is taxed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SalesTax<const IF_BLANK: bool>;
-
-impl<const IF_BLANK: bool> ColumnType for SalesTax<IF_BLANK> {
-    type Value = Taxed;
-    type Cell = Input<Self>;
-    const KIND: Kind = Kind::Share;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.cell(column).tax(sink).into())
-    }
-
-    fn number(tax: &Taxed) -> Option<Decimal> {
-        match tax {
-            Taxed::At(share) => Some(*share),
-            Taxed::ByJob => None,
         }
     }
 }

@@ -1,11 +1,10 @@
 //! Hours for one of a task: the user's own first, else the starting values, which are put on the Rules sheet.
 
 use super::{Context, Work};
-use crate::figure::written::UsersRow;
 use crate::figure::{Book, Term};
 use crate::input::LaborTask;
 use crate::model::{Field, Phase, same_folded};
-use crate::rules::{HoursOf, LaborHours, Listing, hours_of};
+use crate::rules::{HoursOf, LaborHours, Listing, UsersRow, hours_of};
 use std::sync::Arc;
 
 /// Hours for one unit of a task, when, and by whom.

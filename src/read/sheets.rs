@@ -31,14 +31,14 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
         sheets.iter().map(|s| s.name.to_string()).chain(unreadable.iter().map(|(n, _)| n.to_string())).collect();
     let missing = |d: &&Sheet| {
         !sheets.iter().any(|s| s.declared.is_some_and(|found| found.name == d.name))
-            && !unreadable.iter().any(|(name, _)| names(d).any(|n| fold(n) == fold(name)))
+            && !unreadable.iter().any(|(name, _)| d.spellings().any(|n| fold(n) == fold(name)))
     };
     for declared in subjects::sheets().filter(missing) {
         let free = || sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name));
         if declared.required {
             let candidates: Vec<&str> = free().map(|s| &*s.name).collect();
             // A sheet is suggested when its name is near the declared one, or near an alias of it.
-            let near = names(declared).find_map(|name| nearest(name, candidates.iter().copied()));
+            let near = declared.spellings().find_map(|name| nearest(name, candidates.iter().copied()));
             sink.everywhere(MissingSheet {
                 sheet: declared.name,
                 nearest: near.map(str::to_owned),
@@ -46,9 +46,9 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
             });
         } else {
             for sheet in free() {
-                let slip = nearly(&sheet.name, names(declared)).is_some();
+                let slip = nearly(&sheet.name, declared.spellings()).is_some();
                 let alike = heading_row::fits(sheet, declared);
-                if slip || (alike && names(declared).any(|name| holds(&sheet.name, name))) {
+                if slip || (alike && declared.spellings().any(|name| holds(&sheet.name, name))) {
                     let facts = NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
                     sink.push(Finding::at(&sheet.place(0, 0), facts));
                 }
@@ -67,13 +67,9 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
     }
 }
 
-fn names(declared: &Sheet) -> impl Iterator<Item = &'static str> {
-    std::iter::once(declared.name).chain(declared.aliases.iter().copied())
-}
-
 fn is_meant(sheet: &KeptSheet, declared: &Sheet) -> bool {
     let name = fold(&sheet.name);
-    !is_rule_sheet(&sheet.name) && names(declared).any(|n| fold(n) == name)
+    !is_rule_sheet(&sheet.name) && declared.spellings().any(|n| fold(n) == name)
 }
 
 /// True for a sheet of the user's that overrides a rule table.
@@ -94,5 +90,5 @@ fn is_result(name: &str) -> bool {
 /// True when a sheet of this name would be read.
 pub(super) fn is_read(name: &str) -> bool {
     let name = fold(name);
-    subjects::sheets().any(|d| names(d).any(|n| fold(n) == name)) || is_rule_sheet(&name)
+    subjects::sheets().any(|d| d.spellings().any(|n| fold(n) == name)) || is_rule_sheet(&name)
 }

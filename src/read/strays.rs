@@ -93,8 +93,8 @@ fn nearly_ours(sheet: &KeptSheet, declared: &'static Sheet, text: &str) -> Optio
     let bare = split_unit(text).map_or(text, |(base, _)| base);
     let absent = || declared.columns.iter().filter(|column| !sheet.column_of.contains_key(column.name));
     absent()
-        .find(|column| spellings(column).any(|name| is_short_of(bare, name)))
-        .or_else(|| absent().find(|column| spellings(column).any(|name| holds(text, name, column.kind))))
+        .find(|column| column.spellings().any(|name| is_short_of(bare, name)))
+        .or_else(|| absent().find(|column| column.spellings().any(|name| holds(text, name, column.kind))))
         .or_else(|| absent().find(|column| column.name == RISE && speaks_of_height(bare)))
 }
 
@@ -105,10 +105,6 @@ const RISE: &str = "Rise ft";
 fn speaks_of_height(text: &str) -> bool {
     let words = ["height", "drop", "elevation", "elev"];
     words.iter().any(|word| fold(text) == *word || nearest(text, [*word]).is_some())
-}
-
-fn spellings(column: &'static Column) -> impl Iterator<Item = &'static str> {
-    std::iter::once(column.name).chain(column.aliases.iter().copied())
 }
 
 /// True for `Len` of `Length ft`: of one word, or of a word and its unit.

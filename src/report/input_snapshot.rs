@@ -75,7 +75,7 @@ impl Checks {
         record.rules();
         record.watch();
         record.totals();
-        let unread = super::unread::put(&mut record);
+        let unread = super::unread::put(record.book, context);
         let Record { columns, .. } = record;
         let (what, checks) = (book.whole(columns.what), book.whole(columns.check));
         let changed = Term::not_ok(&checks);

@@ -2,9 +2,8 @@
 //! of the program's own tables that are not for editing.
 
 use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
-use crate::figure::input::raw_value;
 use crate::figure::{Column, Expr, Term, Value};
-use crate::input::Role;
+use crate::input::{Role, raw_value};
 use crate::model::{KeptSheet, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
 use crate::sheets::Page;
@@ -168,7 +167,8 @@ impl<'b> Record<'_, 'b> {
         for declared in subjects::sheets().filter(|declared| !declared.is_idle) {
             let read = kept.iter().find(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name));
             let own = read.map(|sheet| &*sheet.shown).filter(|own| !own.eq_ignore_ascii_case(declared.name));
-            for name in own.into_iter().chain([declared.name]).chain(declared.aliases.iter().copied()) {
+            let ours = declared.spellings().map(|name| name as &str);
+            for name in own.into_iter().chain(ours) {
                 self.row(Term::text(format!("Sheet {name}")), 0, Term::text(name).sheet_of_that_name(there(name)));
             }
         }

@@ -326,7 +326,7 @@ fn to_mend(book: &mut Book, context: &Context) {
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
     let list = List::put(book, context.page(Page::Glance), "Where to look", [LABEL, NUMBER], Unit::None);
-    for page in context.pages.here().filter(|page| !page.about().is_empty()) {
+    for page in context.pages.here(book).into_iter().filter(|page| !page.about().is_empty()) {
         let row = book.row(list.label.table());
         let term = book.label(row, list.label, page.name());
         book.link(&term, &Place::new(page.name(), 0, 0));

@@ -23,7 +23,8 @@ const TYPED_OVER: &str = "typed over";
 /// Puts a check for all figures that stand in tables by now. Gives where the first is that is typed over; an empty text
 /// while none is.
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) -> Term {
-    let all: Vec<(String, Vec<Term>)> = context.pages.here().flat_map(|page| groups(book, context, page)).collect();
+    let all: Vec<(String, Vec<Term>)> =
+        context.pages.here(book).into_iter().flat_map(|page| groups(book, context, page)).collect();
     let Columns { table, what, check } = Columns::on_page(book, context);
     let row = book.row(table);
     book.label(row, what, "Can this program tell?");

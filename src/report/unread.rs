@@ -1,9 +1,9 @@
 //! Words that somebody types where a number belongs: which cell holds them, so that an error in the total can name it.
 
-use super::input_snapshot::Record;
-use crate::figure::input::raw_value;
+use super::Context;
 use crate::figure::{Book, Column, ColumnId, Term, Value};
 use crate::input::Kind;
+use crate::input::raw_value;
 use crate::model::KeptSheet;
 use crate::place::column_letters;
 use crate::table::columns;
@@ -23,12 +23,11 @@ columns! {
 const ROWS_WATCHED: u32 = 200;
 
 /// Puts a row for each column of numbers. Gives the cell that names the first one that has come to hold words.
-pub(super) fn put(record: &mut Record) -> Option<Term> {
-    let kept = record.context.kept;
+pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
+    let kept = context.kept;
     let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !declared.is_idle);
     let sheets: Vec<&KeptSheet> = kept.sheets.iter().filter(decides).collect();
-    let book = &mut *record.book;
-    let columns = Columns::on_page(book, record.context);
+    let columns = Columns::on_page(book, context);
     let mut found: Option<Term> = None;
     for sheet in sheets {
         for (column, heading) in numbers(sheet) {

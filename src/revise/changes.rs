@@ -8,9 +8,9 @@ use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, Short, equal, exact
 use super::inputs::{Change, InputChange};
 use super::sentences::{List, Told};
 use super::{Comparison, Context, Why, lines, runs};
-use crate::figure::input::raw_value;
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::input::cell_as_typed;
+use crate::input::raw_value;
 use crate::model::{Phase, Raw};
 use crate::price::PHASE_COLUMNS;
 use crate::table::{self, columns};

@@ -5,9 +5,9 @@
 
 use super::inputs::raw_text;
 use crate::finding::{Finding, UnknownName, excerpt, nearest};
-use crate::input::{Column, Kind, Reference, Sheet};
+use crate::input::{Column, Reference, Sheet, entered};
 use crate::model::network::same_name;
-use crate::model::{KeptBook, KeptSheet, Raw, parse_number, parse_percent, parse_typed_date};
+use crate::model::{KeptBook, KeptSheet};
 use crate::place::Place;
 use crate::revise::findings::{EditNotInput, EditNotRead, EditOfFormula, EditOfNothing, EditOfResult};
 use crate::sheets::Page;
@@ -117,7 +117,7 @@ fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
 pub(crate) fn apply(book: &mut KeptBook, edits: &[CellEdit]) {
     for edit in edits {
         if let Some(sheet) = book.sheets.iter_mut().find(|sheet| sheet.name == edit.place.sheet) {
-            let (raw, format) = raw_of(column_at(sheet, edit.place.column), &edit.text);
+            let (raw, format) = entered(column_at(sheet, edit.place.column).map(|column| column.kind), &edit.text);
             sheet.put(edit.place.row, edit.place.column, raw, format);
         }
     }
@@ -150,29 +150,4 @@ fn column_at(sheet: &KeptSheet, at: u16) -> Option<&'static Column> {
     let declared: &'static Sheet = sheet.declared?;
     let name = sheet.column_of.iter().find(|(_, column)| **column == at).map(|(name, _)| *name)?;
     declared.columns.iter().find(|column| column.name == name)
-}
-
-/// What a spreadsheet would hold had this been typed under that heading, and the cell's number format.
-fn raw_of(column: Option<&Column>, text: &str) -> (Raw, Option<&'static str>) {
-    let plain = || Raw::Text(text.into());
-    if text.is_empty() {
-        return (Raw::Blank, None);
-    }
-    match column.map(|column| column.kind) {
-        // A sheet of rules, whose columns hold what they hold.
-        None | Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount) => {
-            let number = parse_number(text).filter(|_| column.is_some() || !text.contains(['$', ',']));
-            (number.map_or_else(plain, Raw::Number), None)
-        }
-        // As a spreadsheet takes what is typed into a cell that shows percents.
-        Some(Kind::Share) => match parse_percent(text) {
-            Some(share) => (Raw::Number(share), Some(crate::unit::Unit::Percent.number_format())),
-            None => (plain(), None),
-        },
-        Some(Kind::Date) => match parse_typed_date(text) {
-            Some(days) => (Raw::Date(days), Some(crate::unit::Unit::Date.number_format())),
-            None => (plain(), None),
-        },
-        Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (plain(), Some("@")),
-    }
 }

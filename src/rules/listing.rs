@@ -4,7 +4,7 @@
 use super::declare::Row;
 use super::origin::Origin;
 use super::table::{Role, Spec};
-use crate::figure::written::UsersRow;
+use super::written::UsersRow;
 use crate::figure::{Book, Column, ColumnId, RowId, SheetId, TableId, Term, Value};
 use crate::model::fold;
 use crate::sheets::Page;

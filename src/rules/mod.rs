@@ -23,6 +23,7 @@ mod pipe;
 pub(crate) mod table;
 mod waste_allowance;
 pub(crate) mod water;
+mod written;
 
 pub use assemblies::{Part, PartMaterial, Side};
 pub use cell::CellValue;
@@ -44,13 +45,14 @@ pub use waste_allowance::Spare;
 pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
-use crate::model::{RuleSheet, fold, split_code_basis};
+use crate::model::{Job, RuleSheet, Setting, fold, split_code_basis};
 use crate::rules::findings::{BadRuleRow, RulesChanged};
 pub use declare::Row;
 use incoming::Incoming;
 use std::any::TypeId;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+pub(crate) use written::UsersRow;
 
 /// The code whose tables speak.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -90,6 +92,11 @@ impl CodeBasis {
         let (code, _) = split_code_basis(name)?;
         Self::ALL.into_iter().find(|c| c.name() == code)
     }
+
+    /// The code a job goes by; the IRC where it names none that there are tables of.
+    pub(crate) fn of(job: &Job) -> Self {
+        Self::named(&job.text(Setting::CodeBasis)).unwrap_or(Self::Irc)
+    }
 }
 
 /// Whether the building is a dwelling or open to the public.
@@ -116,6 +123,11 @@ impl Occupancy {
     /// From the Occupancy setting.
     pub fn named(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|o| o.name().eq_ignore_ascii_case(name.trim()))
+    }
+
+    /// Whom the building of a job is for: private use where it does not say.
+    pub(crate) fn of(job: &Job) -> Self {
+        Self::named(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
     }
 }
 

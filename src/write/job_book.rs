@@ -7,9 +7,10 @@
 use super::cached::double;
 use super::decorate::{self, NameLists};
 use super::{WriteError, input_style, pages};
+use crate::input::entered;
 use crate::model::book_text::{BookText, TextCell, TextSheet};
 use crate::model::columns::{self, Column, Kind, Sheet};
-use crate::model::{SETTINGS, Setting, SettingKind, fold, parse_date, parse_number, parse_percent};
+use crate::model::{Raw, SETTINGS, Setting, SettingKind};
 use crate::subjects;
 use crate::unit::Unit;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, Formula, Workbook, Worksheet, XlsxError};
@@ -105,15 +106,8 @@ struct Plan<'a> {
 
 impl<'a> Plan<'a> {
     fn new(text: &'a TextSheet, spare_rows: u32) -> Self {
-        let declared = subjects::sheets().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
-        let columns = text
-            .headings
-            .iter()
-            .map(|heading| {
-                let columns = declared.map_or(&[][..], |sheet| sheet.columns);
-                columns.iter().find(|column| is_called(heading, column.name, column.aliases))
-            })
-            .collect();
+        let declared = subjects::sheets().find(|sheet| sheet.is_called(&text.name));
+        let columns = text.headings.iter().map(|heading| declared?.find(heading)).collect();
         let filled = u32::try_from(text.rows.len()).unwrap_or(u32::MAX / 2);
         // The blank Job sheet lists all there is to set; more ruled rows would only ask what they are for.
         let spare = if declared.is_some_and(|sheet| sheet.name == columns::JOB.name) { 0 } else { spare_rows };
@@ -151,13 +145,14 @@ impl<'a> Plan<'a> {
                 match (setting, column.map(|column| column.name)) {
                     (Some(setting), Some("Value")) => {
                         decorate::decorate_setting(worksheet, row, item_column, at, setting.spec())?;
-                        write_setting(worksheet, row, at, cell, setting.spec().kind)?;
+                        let kind = setting.spec().kind;
+                        write_cell(worksheet, (row, at), cell, Some(kind.into()), &setting_format(kind))?;
                     }
                     (Some(setting), Some("Unit")) if *cell == TextCell::Blank => {
                         let unit = decorate::setting_unit(setting.spec().kind);
                         worksheet.write_string_with_format(row, at, unit, &format)?;
                     }
-                    _ => write_cell(worksheet, row, at, cell, *column, &format)?,
+                    _ => write_cell(worksheet, (row, at), cell, column.map(|column| column.kind), &format)?,
                 }
             }
             let below = HEADING_ROW + 1 + u32::try_from(self.text.rows.len()).unwrap_or(u32::MAX / 2);
@@ -247,70 +242,31 @@ fn shown_length(cell: &TextCell) -> usize {
     }
 }
 
-/// True when `typed` is the name or one of its aliases, whatever its case and spacing.
-fn is_called(typed: &str, name: &str, aliases: &[&str]) -> bool {
-    let typed = fold(typed);
-    aliases.iter().chain([&name]).any(|name| fold(name) == typed)
-}
-
-/// Writes a setting's value as its kind asks: numbers as numbers, shares as percents, dates as dates.
-fn write_setting(
-    worksheet: &mut Worksheet,
-    row: u32,
-    at: u16,
-    cell: &TextCell,
-    kind: SettingKind,
-) -> Result<(), XlsxError> {
+/// The look of a setting's value.
+fn setting_format(kind: SettingKind) -> Format {
     let format = Format::new().set_align(FormatAlign::Left).set_indent(1).set_text_wrap();
-    let format = input_style::input(format.set_num_format(decorate::setting_format(kind)));
-    let number = match (cell, kind) {
-        (TextCell::Typed(text), SettingKind::Number(_)) => parse_number(text),
-        (TextCell::Typed(text), SettingKind::Percent) => parse_percent(text),
-        (TextCell::Typed(text), SettingKind::Date) => parse_date(text),
-        _ => None,
-    };
-    match number {
-        Some(number) => worksheet.write_number_with_format(row, at, double(number), &format).map(|_| ()),
-        None => write_plain(worksheet, row, at, cell, &format),
-    }
+    input_style::input(format.set_num_format(decorate::setting_format(kind)))
 }
 
-/// Writes a cell as its column asks. What cannot be read so is written as the text it is, for the reader to judge.
+/// Writes a cell as its column or its setting asks. What cannot be read so is written as the text it is, for the reader to
+/// judge.
 fn write_cell(
     worksheet: &mut Worksheet,
-    row: u32,
-    at: u16,
+    (row, at): (u32, u16),
     cell: &TextCell,
-    column: Option<&Column>,
+    kind: Option<Kind>,
     format: &Format,
 ) -> Result<(), XlsxError> {
     let TextCell::Typed(text) = cell else { return write_plain(worksheet, row, at, cell, format) };
-    let percent = || if text.ends_with('%') { parse_percent(text) } else { None };
-    let (number, number_format) = match column.map(|column| column.kind) {
-        Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_)) => (None, None),
-        Some(Kind::Date) => (parse_date(text), None),
-        Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount | Kind::Share) => {
-            match percent() {
-                Some(share) => (Some(share), Some(Unit::Percent.number_format())),
-                None => (parse_number(text), None),
-            }
-        }
-        // A column nobody declared: a number where it looks like one.
-        None => match percent() {
-            Some(share) => (Some(share), Some(Unit::Percent.number_format())),
-            None => (parse_number(text), None),
-        },
-    };
-    match (number, number_format) {
-        (Some(number), Some(other)) => {
-            worksheet.write_number_with_format(row, at, double(number), &format.clone().set_num_format(other))?;
-        }
-        (Some(number), None) => {
+    match entered(kind, text) {
+        (Raw::Number(number) | Raw::Date(number), number_format) => {
+            let format = match number_format {
+                Some(other) => &format.clone().set_num_format(other),
+                None => format,
+            };
             worksheet.write_number_with_format(row, at, double(number), format)?;
         }
-        (None, _) => {
-            worksheet.write_string_with_format(row, at, text, format)?;
-        }
+        _ => _ = worksheet.write_string_with_format(row, at, text, format)?,
     }
     Ok(())
 }

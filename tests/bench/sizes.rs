@@ -7,9 +7,9 @@
 use std::fmt::Write;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
+use tallybore::Settings;
 use tallybore::View;
 use tallybore::figure::Book;
-use tallybore::figure::settings::Settings;
 use tallybore::model::book_text;
 use tallybore::model::network::Network;
 use tallybore::rules::Rules;

@@ -88,6 +88,9 @@ const SPELLED_AGAIN: &[(&str, &[&str], &str)] = &[
     ("src/subjects/water/size/pressure.rs", &["At the end of run"], "the label of a line"),
 ];
 
+/// What figures know of: places and units. Of jobs, rules and pages they know nothing.
+const GROUND: &[&str] = &["figure", "place", "unit"];
+
 /// The most lines of a file.
 const LINES: usize = 500;
 /// Longer files, the most lines each may have, and why it is not cut in two.
@@ -244,6 +247,15 @@ fn the_ground_floor_asks_for_nothing_that_subjects_declare() {
         problems.extend(asked.map(|call| format!("{} calls {call})", source.path)));
     }
     fail_with(&problems);
+}
+
+#[test]
+fn figures_know_nothing_of_jobs() {
+    let all = sources();
+    let figures = all.iter().filter(|source| GROUND.contains(&source.module()));
+    let foreign = figures.flat_map(|source| source.imports().into_iter().map(|import| (&source.path, import)));
+    let foreign = foreign.filter(|(_, import)| floor(import).is_some() && !GROUND.contains(&&**import));
+    fail_with(&foreign.map(|(path, import)| format!("{path} imports {import}")).collect::<Vec<_>>());
 }
 
 #[test]

@@ -37,7 +37,7 @@ fn the_sheets_of_the_demonstration_bids_are_as_they_were() {
         let folder = golden(name);
         let mut known = BTreeSet::new();
         fs::create_dir_all(&folder).unwrap();
-        for (sheet, text) in dump::sheets(&priced.book) {
+        for (sheet, text) in dump::sheets(&priced.book, "Job") {
             let file = format!("{sheet}.txt");
             if rewriting {
                 fs::write(folder.join(&file), &text).unwrap();

@@ -147,6 +147,18 @@ fn price_takes_off_its_parts_reckons_its_hours_and_shows_its_page() {
 }
 
 #[test]
+fn a_job_without_it_has_nothing_of_it() {
+    let (before, rest) = JOB.split_once("[Garden]").unwrap();
+    let bench = Bench::new(&format!("{before}[Prices]{}", rest.split_once("[Prices]").unwrap().1));
+    bench.price();
+    assert!(!bench.sheets("job-bid.xlsx").contains(&Page::Garden.name().to_owned()));
+    for sheet in ["At a glance", "Bid", "Take-off", "Hours"] {
+        let rows = bench.sheet("job-bid.xlsx", sheet).join("\n");
+        assert!(!rows.contains("Watering") && !rows.contains("arden") && !rows.contains("set zone valve"), "{rows}");
+    }
+}
+
+#[test]
 fn its_own_rules_go_before_its_table_and_a_bid_is_priced_again_the_same() {
     let bench = Bench::new(&format!("{JOB}\n[Emitters]\nEmitter | Gph\nspray | 14\n"));
     bench.price();

@@ -103,7 +103,7 @@ pipe | PEX | 1-1/4 | coil | 100 | 260
 /// What the table was read with and what it gave, by label.
 fn read_with(made: &Made) -> Vec<(String, String)> {
     let priced = made.price();
-    let sheets = dump::sheets(&priced.book);
+    let sheets = dump::sheets(&priced.book, "Job");
     let (_, text) = sheets.into_iter().find(|(name, _)| *name == "Code sizes").unwrap();
     let table = text.split("## What the code's size table is read with").nth(1).unwrap();
     let (labels, rest) = table.split_once("\nNow\n").unwrap();

@@ -5,9 +5,10 @@ use rust_decimal::Decimal;
 use tallybore::figure::Term;
 use tallybore::model::Size;
 use tallybore::water::size::devices::{InLine, Regulator};
-use tallybore::water::size::exact::{Costs, Fork, cheapest};
+use tallybore::water::size::exact::{Costs, cheapest};
+use tallybore::water::size::fork::Fork;
 use tallybore::water::size::friction::{hazen_williams_psi_per_100_ft, velocity};
-use tallybore::water::size::sizing::{Search, SearchOption, SearchRun};
+use tallybore::water::size::search::{Search, SearchOption, SearchRun};
 use tallybore::water::size::{remedy, shortage};
 
 /// Money for pipe alone, in tenths of a cent.

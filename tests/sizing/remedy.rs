@@ -165,7 +165,7 @@ fn where_two_things_are_wrong_no_single_change_is_told() {
 fn what_mends_it_stands_on_at_a_glance() {
     let house = House { psi: "45", main_size: "1/2", ..PLENTY };
     let priced = job_of_book(&house.text()).price();
-    let sheets = tallybore::figure::dump::sheets(&priced.book);
+    let sheets = tallybore::figure::dump::sheets(&priced.book, "Job");
     let (_, glance) = sheets.into_iter().find(|(name, _)| *name == "At a glance").unwrap();
     let fix = glance.split("## To fix").nth(1).unwrap();
     assert!(fix.contains("A single change that fixes it: Main size 1 in Job"), "{fix}");

@@ -21,7 +21,7 @@ pub fn book() -> (Book, KeptBook, Vec<(String, Term)>) {
     let mut cells = Vec::new();
     let mut operands = Vec::new();
     for (row, (name, raw)) in raws.into_iter().enumerate() {
-        let value = tallybore::figure::input::raw_value(&raw);
+        let value = tallybore::raw_value(&raw);
         operands.push((name, book.input_cell(&Place::new("In", row as u32, 0), value)));
         cells.push(KeptCell { row: row as u32, column: 0, raw, formula: None, format: None });
     }

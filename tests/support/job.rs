@@ -14,19 +14,17 @@
 //! [`job_of_book`] takes the text form of whole books. Either gives the job as the reader would, every value with its
 //! cell, and the sheets as they stood.
 
-use rust_decimal::Decimal;
 use std::fmt::Write as _;
+use tallybore::Settings;
 use tallybore::Summary;
 use tallybore::View;
-use tallybore::figure::settings::Settings;
+use tallybore::entered;
 use tallybore::figure::{Book, Term};
 use tallybore::finding::{Finding, Severity};
 use tallybore::model::book_text::{self, BookText, TextCell, TextSheet};
 use tallybore::model::columns::{Column, Kind, Sheet};
 use tallybore::model::network::Network;
-use tallybore::model::{
-    Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, Size, fold, parse_date, parse_number, parse_percent,
-};
+use tallybore::model::{Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, Size};
 use tallybore::pipeline::{self, Options, Priced, Tables};
 use tallybore::read::{self, Reading};
 use tallybore::rules::{RuleFile, Rules};
@@ -236,34 +234,17 @@ impl Sized {
 
 /// A sheet as it stands: its name, its headings, its rows.
 fn keep(text: &TextSheet) -> KeptSheet {
-    let declared = tallybore::input_sheets().find(|sheet| is_called(&text.name, sheet.name, sheet.aliases));
-    let known: Vec<Option<&'static Column>> = text
-        .headings
-        .iter()
-        .map(|heading| declared?.columns.iter().find(|column| is_called(heading, column.name, column.aliases)))
-        .collect();
+    let declared = tallybore::input_sheets().find(|sheet| sheet.is_called(&text.name));
+    let known: Vec<Option<&'static Column>> = text.headings.iter().map(|heading| declared?.find(heading)).collect();
     let words = |row, column, text: &str| KeptCell { row, column, raw: Raw::Text(text.into()), ..KeptCell::default() };
     let mut cells = vec![words(0, 0, &text.name)];
     cells.extend((0..).zip(&text.headings).map(|(column, heading)| words(HEADING_ROW, column, heading)));
     for (row, line) in (HEADING_ROW + 1..).zip(&text.rows) {
         for (column, cell) in (0..).zip(line) {
-            let kind = known[usize::from(column)].map(|column| column.kind);
-            let is_value = known[usize::from(column)].is_some_and(|column| column.name == "Value");
-            let reading = match (is_value, kind) {
-                (true, _) => setting_in(line, &known).map_or(Typed::Text, |setting| match setting.spec().kind {
-                    SettingKind::Number(_) => Typed::Number,
-                    SettingKind::Percent => Typed::Percent,
-                    SettingKind::Date => Typed::Date,
-                    SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Typed::Text,
-                }),
-                (_, Some(Kind::Number | Kind::Positive | Kind::Length | Kind::Price | Kind::Amount) | None) => {
-                    Typed::Number
-                }
-                (_, Some(Kind::Share)) => Typed::Share,
-                (_, Some(Kind::Date)) => Typed::Date,
-                (_, Some(Kind::Text | Kind::Size | Kind::Sizes | Kind::Choice(_))) => Typed::Text,
-            };
-            cells.extend(kept_cell(row, column, cell, reading));
+            let declared = known[usize::from(column)];
+            let setting = setting_in(line, &known).filter(|_| declared.is_some_and(|column| column.name == "Value"));
+            let kind = setting.map(|setting| setting.spec().kind.into()).or(declared.map(|column| column.kind));
+            cells.extend(kept_cell(row, column, cell, kind));
         }
     }
     KeptSheet {
@@ -278,10 +259,6 @@ fn keep(text: &TextSheet) -> KeptSheet {
     }
 }
 
-fn is_called(typed: &str, name: &str, aliases: &[&str]) -> bool {
-    aliases.iter().chain([&name]).any(|name| fold(name) == fold(typed))
-}
-
 fn setting_in(line: &[TextCell], known: &[Option<&'static Column>]) -> Option<Setting> {
     let item = known.iter().position(|column| column.is_some_and(|column| column.name == "Item"))?;
     match line.get(item)? {
@@ -290,41 +267,17 @@ fn setting_in(line: &[TextCell], known: &[Option<&'static Column>]) -> Option<Se
     }
 }
 
-/// What is made of what was typed; text where it is no such thing.
-#[derive(Clone, Copy)]
-enum Typed {
-    Text,
-    Number,
-    Percent,
-    /// A percent, or a word.
-    Share,
-    Date,
-}
-
-fn kept_cell(row: u32, column: u16, cell: &TextCell, reading: Typed) -> Option<KeptCell> {
-    let raw_of = |text: &str| {
-        let plain = || Raw::Text(text.into());
-        // A workbook keeps no trailing zeros.
-        let number = |number: Decimal| Raw::Number(number.normalize());
-        match reading {
-            Typed::Text => (plain(), None),
-            Typed::Number if text.ends_with('%') => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
-            Typed::Number => (parse_number(text).map_or_else(plain, number), None),
-            Typed::Share if parse_percent(text).is_none() => (plain(), None),
-            Typed::Percent | Typed::Share => (parse_percent(text).map_or_else(plain, number), Some("0.00%")),
-            Typed::Date => (parse_date(text).map_or_else(plain, Raw::Date), None),
-        }
-    };
+fn kept_cell(row: u32, column: u16, cell: &TextCell, kind: Option<Kind>) -> Option<KeptCell> {
     let (raw, format, formula) = match cell {
         TextCell::Blank => return None,
         TextCell::Typed(text) => {
-            let (raw, format) = raw_of(text);
+            let (raw, format) = entered(kind, text);
             (raw, format, None)
         }
         TextCell::Text(text) => (Raw::Text(text.as_str().into()), None, None),
         TextCell::Date(serial) => (Raw::Date(*serial), None, None),
         TextCell::Formula { formula, shown } => {
-            let (raw, format) = shown.as_deref().map_or((Raw::Blank, None), raw_of);
+            let (raw, format) = shown.as_deref().map_or((Raw::Blank, None), |shown| entered(kind, shown));
             (raw, format, Some(formula.trim_start_matches('=').to_owned()))
         }
     };

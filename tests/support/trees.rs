@@ -260,7 +260,7 @@ pub fn build(recipe: &Recipe) -> (Book, KeptBook, Vec<Term>) {
     let mut cells = Vec::new();
     let mut input = |book: &mut Book, row: usize, column: u16, raw: Raw| {
         let place = Place::new(inputs, row as u32, column);
-        let value = tallybore::figure::input::raw_value(&raw);
+        let value = tallybore::raw_value(&raw);
         if raw != Raw::Blank {
             cells.push(KeptCell { row: row as u32, column, raw, formula: None, format: None });
         }

@@ -1,6 +1,6 @@
 //! What every run may choose from, before pressure is looked at: its velocity limit, and the size of what feeds it.
 
-use super::sizing::Search;
+use super::search::Search;
 
 /// What the runs may choose from, by position.
 #[derive(Debug, Clone)]

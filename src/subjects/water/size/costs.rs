@@ -8,7 +8,7 @@ use super::exact::Costs;
 use super::junctions::{in_line, run_is_new};
 use super::outlets::Outlet;
 use super::part::{Part, Piece};
-use super::sizing::{Physics, Search};
+use super::search::{Physics, Search};
 use super::unit_costs::{Place, UnitCosts, mills};
 use super::{Context, along};
 use crate::model::{Device, Setting, Size, Status};

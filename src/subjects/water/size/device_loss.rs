@@ -3,6 +3,9 @@
 use crate::figure::Number;
 use rust_decimal::{Decimal, dec};
 
+/// Rounding slack, psi: half of the sixth decimal that the bid's checks round to.
+pub(crate) const SLACK_PSI: f64 = 5e-7;
+
 /// Loss in psi: rated loss x (flat + (1 - flat) x (gpm/rated)²). `flat` is the share that does not depend on flow: 0
 /// for meters, softeners, filters and heaters (loss goes with the square of the flow), near 1 for backflow preventers,
 /// whose springs cost much the same at any flow. 0 at no flow. `rated_gpm` > 0.

@@ -2,9 +2,9 @@
 
 use super::Context;
 use super::device_loss;
-use super::exact::SLACK_PSI;
+use super::device_loss::SLACK_PSI;
+use super::picked::Picked;
 use super::rule_tables::RuleTables;
-use super::sizing::Picked;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::Device;

@@ -20,10 +20,9 @@
 //! every run upstream at its greatest loss, so of the points that need no more than that only the cheapest is kept.
 
 use super::choices::Choices;
-use super::sizing::Search;
-
-/// Rounding slack, psi: half of the sixth decimal that the bid's checks round to.
-pub const SLACK_PSI: f64 = 5e-7;
+use super::device_loss::SLACK_PSI;
+use super::fork::Fork;
+use super::search::Search;
 
 /// A subtree: what it needs and what it costs.
 #[derive(Debug, Clone, Copy)]
@@ -35,17 +34,6 @@ struct Point {
 
 /// Points by rising need and falling cost.
 type Front = Vec<Point>;
-
-/// How the runs that leave the end of a run leave it.
-#[derive(Debug, Clone, Default)]
-pub struct Fork {
-    /// Goes straight on.
-    pub straight: Option<usize>,
-    /// The branch whose tee the straight way leaves by.
-    pub last: Option<usize>,
-    /// Branches before it.
-    pub others: Vec<usize>,
-}
 
 /// What sizes cost.
 pub trait Costs {

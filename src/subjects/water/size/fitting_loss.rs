@@ -1,7 +1,7 @@
 //! The fittings in a run's way, as equivalent feet of its own pipe.
 
 use super::Context;
-use super::exact::Fork;
+use super::fork::Fork;
 use crate::figure::{Number, Term};
 use crate::model::network::Network;
 use crate::model::{Setting, Size};

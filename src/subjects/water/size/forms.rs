@@ -2,13 +2,14 @@
 //! pipe, fittings and minutes together. By the foot and the piece, as the bid charges them: what whole packs cost is
 //! weighed by `buy`, which may cut a run without bends from either.
 
+use super::Context;
 use super::along::tails_ft;
 use super::structure::Structure;
+use super::typed_form::{form, is_open, unit_is};
 use super::unit_costs::{UnitCosts, mills};
-use super::{Context, installation};
 use crate::choice::Choice;
 use crate::figure::Number;
-use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, counter_price, fold, same_folded};
+use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
 use crate::rules::{Item, Rules, matches_item};
 use rust_decimal::Decimal;
@@ -69,7 +70,7 @@ impl Forms {
         structure.home_runs.iter().flat_map(|line| &line.runs).for_each(|position| home[*position] = true);
         let runs = materials.iter().enumerate().map(|(position, material)| {
             if !is_open(context, position, material) {
-                return OfRun::Said(installation::form(context, position));
+                return OfRun::Said(form(context, position));
             }
             let run = run(context, position);
             let sold = sold.entry(material).or_insert_with(|| Sold::of(context, &unit, material));
@@ -114,25 +115,6 @@ impl Open {
 
 fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
     &context.job.runs[context.network.order[position]]
-}
-
-/// Whether nobody has said the form of this run, and its pipe comes both ways.
-pub(crate) fn is_open(context: &Context, position: usize, material: &str) -> bool {
-    let ours = run(context, position).status.get().unwrap_or_default().is_of_this_job();
-    ours && installation::form(context, position) == "auto" && comes_in_coils(context, material)
-}
-
-/// Whether pipe of a material is unrolled: the rules know what its bends take in a coil, or Prices has coils of it.
-fn comes_in_coils(context: &Context, material: &str) -> bool {
-    let bends = context.rules.bends().iter().any(|bend| *bend.material == *material && &*bend.form == COIL);
-    let of_it =
-        |price: &Price| price.material.get().and_then(|m| context.rules.canonical_material(&m)) == Some(material);
-    let coils = |price: &&Price| same_folded(&price.kind.value, "pipe") && unit_is(price, COIL);
-    bends || context.job.prices.iter().filter(coils).any(of_it)
-}
-
-fn unit_is(price: &Price, form: &str) -> bool {
-    counter_price::same_unit(price.unit.text(), form)
 }
 
 /// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.

@@ -6,7 +6,7 @@ use super::forms::Forms;
 use super::installation::Lay;
 use super::load::Loads;
 use super::outlets::Outlet;
-use super::sizing::Picked;
+use super::picked::Picked;
 use super::structure::Structure;
 use super::water::WaterFigures;
 use super::water_carried::Water;

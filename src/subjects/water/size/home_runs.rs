@@ -3,7 +3,6 @@
 
 use super::Context;
 use super::outlets::Outlet;
-use crate::figure::settings::as_f64;
 use crate::model::{Device, Setting, Size, Whereabouts};
 use rust_decimal::prelude::ToPrimitive;
 
@@ -67,7 +66,7 @@ pub(crate) fn allowance(context: &Context) -> Option<Allowance> {
     let smallest = Size::from_inches(limit("smallest individual line size")?)?;
     let longest_ft = limit("individual line length").unwrap_or(f64::INFINITY);
     let least_psi = limit("individual line pressure").unwrap_or(0.0);
-    let psi = as_f64(context.job, Setting::SupplyPressure).unwrap_or(0.0);
+    let psi = context.job.as_f64(Setting::SupplyPressure).unwrap_or(0.0);
     (psi >= least_psi).then_some(Allowance { smallest, longest_ft })
 }
 

@@ -2,11 +2,10 @@
 //! the Rules sheet for the take-off's formulas.
 
 use super::Context;
-use super::forms;
 use super::rule_tables::RuleTables;
+use super::typed_form::{form, is_open};
 use crate::figure::{Book, Column, Term};
-use crate::model::columns::FORM;
-use crate::model::{Run, Setting, Whereabouts, fold};
+use crate::model::{Run, Whereabouts};
 use crate::parts::{COIL, STICK};
 use crate::rules::{Listing, Pipe};
 use crate::subjects::water::rules::{Bend, BendCells, SleeveCells, Support, SupportCells};
@@ -112,7 +111,7 @@ fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Opti
         .flat_map(|position| {
             let material = &*materials[position];
             let either: &[&str] =
-                if forms::is_open(context, position, material) { &[STICK, COIL] } else { &[form(context, position)] };
+                if is_open(context, position, material) { &[STICK, COIL] } else { &[form(context, position)] };
             either.iter().map(|form| (material, *form)).collect::<Vec<_>>()
         })
         .filter(|(material, form)| context.rules.bends().iter().any(|b| *b.material == **material && *b.form == **form))
@@ -134,14 +133,6 @@ fn put_bends(book: &mut Book, context: &Context, materials: &[Arc<str>]) -> Opti
 
 fn is_new(run: &Run) -> bool {
     run.status.get().unwrap_or_default().is_of_this_job()
-}
-
-/// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
-pub(crate) fn form(context: &Context, position: usize) -> &'static str {
-    let run = &context.job.runs[context.network.order[position]];
-    let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
-    let own = run.form.as_ref().and_then(|text| known(text));
-    own.or_else(|| known(&context.job.text(Setting::Form))).unwrap_or("auto")
 }
 
 impl Lay {

@@ -6,7 +6,7 @@
 //! new. What is needed does not depend on sizes, only how many of it: the finished bid is live in both.
 
 use super::Context;
-use super::exact::Fork;
+use super::fork::Fork;
 use super::outlets::Outlet;
 use super::part::{Leg, Part, Piece, SizeOf};
 use crate::figure::Term;

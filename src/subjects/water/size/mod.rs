@@ -14,6 +14,7 @@ pub(crate) mod device_loss;
 pub mod devices;
 pub mod exact;
 pub(crate) mod fitting_loss;
+pub mod fork;
 mod form_costs;
 pub(crate) mod forms;
 pub mod friction;
@@ -25,6 +26,7 @@ pub(crate) mod line_tees;
 pub(crate) mod load;
 pub(crate) mod outlets;
 pub(crate) mod part;
+mod picked;
 pub(crate) mod pressure;
 mod pressure_lost;
 pub mod remedy;
@@ -32,10 +34,12 @@ pub(crate) mod rule_tables;
 pub(crate) mod run_accessories;
 mod run_findings;
 pub(crate) mod run_parts;
+pub mod search;
 pub mod shortage;
 pub mod sizing;
 pub(crate) mod structure;
 mod supply;
+mod typed_form;
 pub(crate) mod unit_costs;
 pub(crate) mod water;
 pub(crate) mod water_carried;
@@ -149,7 +153,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
         (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
-    let physics = sizing::Physics {
+    let physics = search::Physics {
         structure: &structure,
         lay: &lay,
         forms: &forms,

@@ -4,8 +4,8 @@ use super::devices::InLine;
 use super::fitting_loss::{self, Entry};
 use super::form_costs::FormTable;
 use super::given::Given;
+use super::picked::{Picked, Word};
 use super::rule_tables::RuleTables;
-use super::sizing::{Picked, Word};
 use super::water::WaterFigures;
 use super::{Context, Sizes, chosen_on, device_loss, friction, run_findings, ways};
 use crate::choice::Choice;
@@ -246,7 +246,10 @@ pub(crate) fn pressures(
             limit: friction_columns.limit,
         },
     ));
-    sizes.typed_over.push(("Ways typed over", ways::put(book, context, &given.loads, &given.structure)));
+    sizes.typed_over.push((
+        "Ways typed over",
+        ways::put(book, context, &given.loads, &given.structure.forks, &given.structure.manifold_at),
+    ));
     sizes.outlets = given.outlets;
     sizes
 }

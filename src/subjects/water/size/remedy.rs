@@ -8,8 +8,9 @@
 use super::costs::JobCosts;
 use super::devices::InLine;
 use super::exact::{self, Optimum};
+use super::picked::{Picked, Word};
+use super::search::{Given, Job, Search};
 use super::shortage;
-use super::sizing::{Given, Job, Picked, Search, Word};
 use super::unit_costs::{UnitCosts, mills};
 use crate::figure::{Term, Value};
 use crate::finding::Finding;

@@ -2,9 +2,9 @@
 
 use super::Context;
 use crate::figure::lookup::Curve;
-use crate::figure::written::UsersRow;
 use crate::figure::{Book, Column, Term};
 use crate::model::{Setting, Size, fold};
+use crate::rules::UsersRow;
 use crate::rules::{
     Curve as RuleCurve, DemandCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet, OutletCells, PipeCells,
     UnitCells, split_group,
@@ -265,7 +265,7 @@ fn put_viscosity(book: &mut Book, context: &Context) -> Curve {
 /// The rated rows of the job's devices, by their row in the Devices sheet.
 fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     let mut listing = Listing::new(context, "Losses of devices, typical");
-    let main_runs = super::sizing::main_runs(context);
+    let main_runs = super::fork::main_runs(context);
     let main_size = |position: usize| context.job.size(Setting::MainSize).filter(|_| main_runs.contains(&position));
     let mut rows = BTreeMap::new();
     for device in &context.job.devices {
@@ -284,6 +284,11 @@ fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     rows
 }
 
+/// Limits that only a job on a well asks for.
+/// Names of the limits.
+pub(super) const LEAST_RUN: &str = "least pump run";
+pub(super) const UNDER_CUT_IN: &str = "precharge under cut-in";
+const OF_WELL: [&str; 2] = [LEAST_RUN, UNDER_CUT_IN];
 /// Limits that formulas use.
 const LIMITS: &[&str] = &[
     "velocity cold",
@@ -303,7 +308,7 @@ fn put_limits(book: &mut Book, context: &Context) -> BTreeMap<String, Term> {
     let mut listing = Listing::new(context, "Limits").open(book);
     let mut rows = BTreeMap::new();
     let on_well = &*context.job.text(Setting::Supply) == "well";
-    let of_well = super::well::LIMITS.iter().filter(|_| on_well);
+    let of_well = OF_WELL.iter().filter(|_| on_well);
     for name in LIMITS.iter().chain(of_well) {
         let Some(limit) = context.rules.limit(name, context.code) else { continue };
         let keys = [("limit", &*limit.limit), ("code", context.code.name())];

@@ -2,7 +2,8 @@
 //! outlet that has least to spare.
 
 use super::given::Given;
-use super::sizing::{Word, priced_sizes};
+use super::picked::Word;
+use super::search::priced_sizes;
 use super::{Context, friction};
 use crate::figure::{Number, Term};
 use crate::finding::Finding;

@@ -5,8 +5,8 @@
 //! halving.
 
 use super::choices::Choices;
-use super::exact::SLACK_PSI;
-use super::sizing::Search;
+use super::device_loss::SLACK_PSI;
+use super::search::Search;
 
 /// Hundredths of a psi: the least shortage is found to one of them, upward.
 const STEPS_A_PSI: f64 = 100.0;

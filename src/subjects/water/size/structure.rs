@@ -1,7 +1,7 @@
 //! What the tree alone decides, sizes aside: how runs meet and what joins them, what each needs in its own size, what goes
 //! along them, where the main ends and where manifolds stand.
 
-use super::exact::Fork;
+use super::fork::{Fork, main_runs};
 use super::home_runs::{self, HomeRun, home_runs, manifold_at};
 use super::junctions::{Junctions, device_first, run_is_new};
 use super::line_tees::line_tees;
@@ -11,7 +11,7 @@ use super::part::Part;
 use super::run_accessories::{Along, along};
 use super::run_parts::{Needs, run_parts};
 use super::water_carried::Water;
-use super::{Context, sizing, ways};
+use super::{Context, ways};
 use std::sync::Arc;
 
 /// Vectors go by position in the network.
@@ -34,7 +34,7 @@ pub struct Structure {
 impl Structure {
     pub fn of(context: &Context, materials: &[Arc<str>], served: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
         let outlets_at = &loads.outlets_at;
-        let main_runs = sizing::main_runs(context);
+        let main_runs = main_runs(context);
         let manifold_at = manifold_at(context);
         let mut structure = Self {
             forks: ways::forks(context, &loads.demand_gpm, outlets_at),

@@ -2,7 +2,6 @@
 
 use super::rule_tables::RuleTables;
 use super::{Context, Sizes};
-use crate::figure::settings::as_f64;
 use crate::finding::Finding;
 use crate::model::Setting;
 use crate::model::vocabulary::REGULATOR;
@@ -13,7 +12,7 @@ pub(crate) fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, finding
     let place = |setting: Setting| context.job.settings.get(&setting).and_then(|field| field.cell.clone());
     let highest_allowed = tables.limit("highest static pressure");
     let pressures = [Setting::HighestPressure, Setting::SupplyPressure];
-    let highest = pressures.iter().filter_map(|setting| as_f64(context.job, *setting)).max_by(f64::total_cmp);
+    let highest = pressures.iter().filter_map(|setting| context.job.as_f64(*setting)).max_by(f64::total_cmp);
     let regulated = context
         .job
         .devices
@@ -31,7 +30,7 @@ pub(crate) fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, finding
         ));
     }
     let on_well = &*context.job.text(Setting::Supply) == "well";
-    if let (true, Some(pump)) = (on_well, as_f64(context.job, Setting::PumpGpm)) {
+    if let (true, Some(pump)) = (on_well, context.job.as_f64(Setting::PumpGpm)) {
         let roots = (0..context.network.len()).filter(|p| context.network.parent[*p].is_none());
         let asked: f64 = roots.map(|p| sizes.demand_gpm[p].value().as_f64()).sum();
         if asked > pump {

@@ -3,9 +3,8 @@
 //! ways the name that comes first. Lengths say nothing either: one that is changed in the finished bid turns no tee.
 
 use super::Context;
-use super::exact::Fork;
+use super::fork::Fork;
 use super::load::Loads;
-use super::structure::Structure;
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Term, Value};
@@ -49,7 +48,7 @@ columns! {
 
 /// Puts which way goes straight on at each tee, and which leaves last before it: choices, that `--hold` keeps, each with a live
 /// check whether the flows still say so. Gives how many of them were typed over, for no formula makes up other tees by them.
-pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, structure: &Structure) -> Term {
+pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, forks: &[Fork], manifold_at: &[bool]) -> Term {
     let below = outlets_below(context, &loads.outlets_at);
     let flow = |way: usize| &loads.demand_gpm[way];
     let follows = |small: usize, large: usize| {
@@ -58,7 +57,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, structure: 
     };
     let again = Term::text(PRICE_AGAIN);
     let Columns { table, at, chosen, check } = Columns::on_page(book, context);
-    for (position, fork) in structure.forks.iter().enumerate().filter(|(at, _)| !structure.manifold_at[*at]) {
+    for (position, fork) in forks.iter().enumerate().filter(|(at, _)| !manifold_at[*at]) {
         let (Some(last), Some(straight)) = (fork.last, fork.straight) else { continue };
         // The branches before the last take tees of the feeding size: their own order says nothing.
         let before = fork.others.iter().map(|other| follows(*other, last));

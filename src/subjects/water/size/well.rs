@@ -2,7 +2,7 @@
 //! back. By Boyle's law in absolute pressures: the air of a tank charged to P0 fills V (P0 + a) / (P + a) at a pressure P.
 
 use super::Context;
-use super::rule_tables::RuleTables;
+use super::rule_tables::{LEAST_RUN, RuleTables, UNDER_CUT_IN};
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::Setting;
@@ -152,8 +152,3 @@ impl Well {
 
 /// A tank charged so far under the cut-in, psi, wants air before it wants to be larger: common practice is 2 psi under.
 const LOW_CHARGE_PSI: f64 = 5.0;
-
-/// Names of the limits.
-const LEAST_RUN: &str = "least pump run";
-const UNDER_CUT_IN: &str = "precharge under cut-in";
-pub(super) const LIMITS: [&str; 2] = [LEAST_RUN, UNDER_CUT_IN];

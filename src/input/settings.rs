@@ -1,16 +1,24 @@
 //! Job settings as figures: a row of the Defaults sheet that reads the user's cell, or states the default where there is none.
 
-use super::input::raw_value;
-use super::reading::How;
-use super::{Book, CellKind, ColumnId, SheetId, Term, Value};
+use super::figure::raw_value;
+use crate::figure::readings::How;
+use crate::figure::{Book, ColumnId, SheetId, Term, Value};
 use crate::model::{AS_WRITTEN, BY_FORMULA};
 use crate::model::{Job, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue, default_value};
+use crate::place::Place;
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
-/// Item, value, unit, meaning, and the value as it was written.
-type Columns = [ColumnId; 4];
+columns! {
+    struct Columns {
+        item: "Item", words 26;
+        value: "Value", words 18;
+        meaning: "What it means", words 80;
+        as_written: AS_WRITTEN, quiet words 24;
+    }
+}
 
 /// Every setting as a term that points at a named cell.
 #[derive(Debug)]
@@ -23,12 +31,7 @@ impl Settings {
     /// Names the Job sheet's cells and puts what is left out on the Defaults sheet.
     pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
         let table = book.table(sheet, "Job settings as the program reads them, and what stands where Job says nothing");
-        let columns = [
-            book.column_like(table, "Item", Unit::None, 26.0, CellKind::Plain),
-            book.column_like(table, "Value", Unit::None, 18.0, CellKind::Plain),
-            book.column_like(table, "What it means", Unit::None, 80.0, CellKind::Plain),
-            book.column_like(table, AS_WRITTEN, Unit::None, 24.0, super::CellKind::Quiet),
-        ];
+        let columns = Columns::in_table(book, table);
         let mut terms = BTreeMap::new();
         for spec in SETTINGS {
             let field = job.settings.get(&spec.setting);
@@ -50,18 +53,18 @@ impl Settings {
                             let same = live.value() == value.value();
                             let live = typed.is_blank().pick(&Term::constant(default), &live);
                             let reading = if same { live } else { typed.same(&as_typed).pick(&value, &live) };
-                            put_row(book, table, &columns, spec.setting, reading)
+                            put_row(book, &columns, spec.setting, reading)
                         }
-                        None => put_default(book, table, &columns, spec.setting, None),
+                        None => put_default(book, &columns, spec.setting, None),
                     }
                 }
-                Some((_, cell)) => put_default(book, table, &columns, spec.setting, Some(cell)),
-                None => put_default(book, table, &columns, spec.setting, None),
+                Some((_, cell)) => put_default(book, &columns, spec.setting, Some(cell)),
+                None => put_default(book, &columns, spec.setting, None),
             };
             book.name(&term, &spec.setting.defined_name());
             terms.insert(spec.setting, term);
         }
-        Self { terms, values: columns[1] }
+        Self { terms, values: columns.value }
     }
 
     /// The column of the Defaults sheet that the values stand in.
@@ -122,13 +125,7 @@ fn live(book: &mut Book, spec: &SettingSpec, cell: &Term) -> Term {
 }
 
 /// A row of the Defaults sheet: the stated default, or what the user's blank cell says once it is filled in.
-fn put_default(
-    book: &mut Book,
-    table: super::TableId,
-    columns: &Columns,
-    setting: Setting,
-    blank_cell: Option<&crate::place::Place>,
-) -> Term {
+fn put_default(book: &mut Book, columns: &Columns, setting: Setting, blank_cell: Option<&Place>) -> Term {
     let default = default_of(setting);
     let term = match blank_cell {
         Some(place) => {
@@ -138,10 +135,10 @@ fn put_default(
         }
         None => Term::constant(default),
     };
-    put_row(book, table, columns, setting, term)
+    put_row(book, columns, setting, term)
 }
 
-fn put_row(book: &mut Book, table: super::TableId, columns: &Columns, setting: Setting, term: Term) -> Term {
+fn put_row(book: &mut Book, columns: &Columns, setting: Setting, term: Term) -> Term {
     let spec = setting.spec();
     let unit = match spec.kind {
         SettingKind::Number(unit) => unit,
@@ -149,17 +146,17 @@ fn put_row(book: &mut Book, table: super::TableId, columns: &Columns, setting: S
         SettingKind::Date => Unit::Date,
         SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Unit::None,
     };
-    let row = book.row(table);
-    book.label(row, columns[0], spec.name);
-    let value = book.put_or_state(row, columns[1], term, "default of this program");
+    let row = book.row(columns.table);
+    book.label(row, columns.item, spec.name);
+    let value = book.put_or_state(row, columns.value, term, "default of this program");
     book.unit(&value, unit);
-    book.label(row, columns[2], spec.help);
+    book.label(row, columns.meaning, spec.help);
     // What somebody types over the value is told from it by this, when the bid is read again.
     let written = match book.expr_of(&value) {
         Some(_) => BY_FORMULA.to_owned(),
         None => value.value().to_string(),
     };
-    book.label(row, columns[3], &written);
+    book.label(row, columns.as_written, &written);
     value
 }
 
@@ -170,10 +167,4 @@ fn cell_value(value: &SettingValue) -> Value {
         SettingValue::Number(n) | SettingValue::Date(n) => Value::Exact(*n),
         SettingValue::Size(size) => Value::text(size.key()),
     }
-}
-
-/// A setting that is a number, as f64, for kernels outside the book.
-pub fn as_f64(job: &Job, setting: Setting) -> Option<f64> {
-    use rust_decimal::prelude::ToPrimitive;
-    job.number(setting).as_ref().and_then(Decimal::to_f64)
 }
