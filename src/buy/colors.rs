@@ -1,7 +1,7 @@
 //! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
 
 use super::Context;
-use super::cut_quality::Told;
+use super::cut_quality::CutQuality;
 use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
 use super::suppliers::Allowed;
@@ -28,7 +28,7 @@ pub(super) fn put(
     context: &Context,
     joints: &Joints,
     pipes: &[Pipe],
-    told: &[Told],
+    quality: &[CutQuality],
     allowed: &Allowed,
 ) {
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
@@ -61,7 +61,7 @@ pub(super) fn put(
         }
     };
     let totals: Vec<&Term> =
-        pipes.iter().zip(told).filter(|(pipe, _)| colored(pipe)).map(|(_, told)| &told.total).collect();
+        pipes.iter().zip(quality).filter(|(pipe, _)| colored(pipe)).map(|(_, quality)| &quality.total).collect();
     let mine = put(this, Some(Term::total(&totals)));
     let theirs = put(other, None);
     let saves = if by_water { mine - theirs } else { theirs - mine };

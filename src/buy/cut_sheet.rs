@@ -57,7 +57,7 @@ columns! {
         cut: "Cut", Inches;
         saw: "Saw", Inches;
         left: "Left", Inches;
-        keep: "Keep or scrap", words;
+        disposition: "Keep or scrap", words;
         price: "Price", Money;
         worth: "Left-over worth", Money;
         check: "Check", check 18;
@@ -205,7 +205,7 @@ fn put_unit(
     book.put(row, units.saw, &inches - &cut - &left);
     let keeps = left.at_least(&context.settings.get(Setting::UsableOffcut));
     let rest = left.above(&Term::number(0)).pick(&Term::text("scrap"), &Term::text("used up"));
-    book.put(row, units.keep, keeps.pick(&Term::text("keep"), &rest));
+    book.put(row, units.disposition, keeps.pick(&Term::text("keep"), &rest));
     let worth = match source {
         Source::Offer(_) => {
             let share = context.settings.get(Setting::LeftoverWorth);

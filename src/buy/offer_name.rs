@@ -202,9 +202,9 @@ impl OfferName {
 
 /// Which of the offers a bid means that was read: by its name, else by a shorter or longer one that fits it alone. A
 /// price by the foot has no Pack of its own.
-pub(crate) fn meant(job: &Job, named: &[(usize, OfferName)], held: &str) -> Option<usize> {
-    let wanted = fold(held);
-    if let Some((row, _)) = named.iter().find(|(_, name)| fold(name.text()) == wanted) {
+pub(crate) fn meant(job: &Job, offer_names: &[(usize, OfferName)], saved: &str) -> Option<usize> {
+    let wanted = fold(saved);
+    if let Some((row, _)) = offer_names.iter().find(|(_, name)| fold(name.text()) == wanted) {
         return Some(*row);
     }
     let every = |of: &Price| -> Vec<String> {
@@ -217,7 +217,7 @@ pub(crate) fn meant(job: &Job, named: &[(usize, OfferName)], held: &str) -> Opti
         }
         all
     };
-    let rows = named.iter().map(|(row, _)| *row);
+    let rows = offer_names.iter().map(|(row, _)| *row);
     let fitting: Vec<usize> = rows.filter(|row| every(&job.prices[*row]).contains(&wanted)).collect();
     match fitting[..] {
         [only] => Some(only),

@@ -47,7 +47,7 @@ pub(super) struct Pipe {
     pub from: Vec<StockName>,
     pub problem: Problem,
     pub plan: Plan,
-    pub held: bool,
+    pub is_saved: bool,
 }
 
 impl Pipe {
@@ -111,9 +111,9 @@ fn eighths(inches: Decimal) -> i64 {
 pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
     let mut pipes = unplanned(context, joints, by_water, allowed);
     for pipe in &mut pipes {
-        if let Some(plan) = held(context, pipe) {
+        if let Some(plan) = saved_plan(context, pipe) {
             pipe.plan = plan;
-            pipe.held = true;
+            pipe.is_saved = true;
         }
     }
     plan(&mut pipes, context.effort);
@@ -129,7 +129,7 @@ pub(super) fn planned_anew(context: &Context, joints: &Joints, by_water: bool, a
 
 /// Plans what is not held, each kind of pipe by itself.
 fn plan(pipes: &mut [Pipe], effort: Effort) {
-    let problems: Vec<Option<&Problem>> = pipes.iter().map(|pipe| (!pipe.held).then_some(&pipe.problem)).collect();
+    let problems: Vec<Option<&Problem>> = pipes.iter().map(|pipe| (!pipe.is_saved).then_some(&pipe.problem)).collect();
     let plans = in_parallel(&problems, |problem| problem.map(|problem| cutting::plan(problem, effort)), |_| ());
     for (pipe, plan) in pipes.iter_mut().zip(plans) {
         pipe.plan = plan.unwrap_or_else(|| pipe.plan.clone());
@@ -185,7 +185,7 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
             }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
             let from = origins(context, &context.take_off.lines[line], &sources);
-            Pipe { item, water, runs, has_nipples, needs, sources, from, problem, plan, held: false }
+            Pipe { item, water, runs, has_nipples, needs, sources, from, problem, plan, is_saved: false }
         })
         .collect()
 }
@@ -216,11 +216,11 @@ fn problem(
         .zip(needs)
         .map(|(position, need)| {
             let run = run(context, *position);
-            let said = run.joints.as_ref().map(|words| fold(words));
+            let joint_rule = run.joints.as_ref().map(|words| fold(words));
             let hidden = matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab));
             // Where nobody says, pipe underground is one piece if any is long enough; and without a coupling in Prices
             // nothing is joined that need not be.
-            let joints = match said.as_deref() {
+            let joints = match joint_rule.as_deref() {
                 Some("none") => false,
                 Some(_) if joint.is_some_and(|joint| joint.priced) => true,
                 _ => (!hidden && joint.is_some_and(|joint| joint.priced)) || *need > longest,
@@ -440,7 +440,7 @@ fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
 }
 
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.
-fn held(context: &Context, pipe: &Pipe) -> Option<Plan> {
+fn saved_plan(context: &Context, pipe: &Pipe) -> Option<Plan> {
     if !context.hold {
         return None;
     }

@@ -30,7 +30,7 @@ pub(super) fn supplier_name(price: &Price) -> String {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Allowed {
     /// Names with terms of their own, by number from 0; everybody else has the number after them.
-    named: Vec<String>,
+    names: Vec<String>,
     /// By number.
     barred: Vec<bool>,
 }
@@ -42,13 +42,13 @@ impl Allowed {
 
     pub(crate) fn number(&self, price: &Price) -> usize {
         let name = supplier_name(price);
-        self.named.iter().position(|named| *named == name).unwrap_or(self.named.len())
+        self.names.iter().position(|names| *names == name).unwrap_or(self.names.len())
     }
 
     fn only(&self, set: u32) -> Self {
         Self {
-            named: self.named.clone(),
-            barred: (0..self.named.len()).map(|at| at < TRIED && set >> at & 1 == 0).collect(),
+            names: self.names.clone(),
+            barred: (0..self.names.len()).map(|at| at < TRIED && set >> at & 1 == 0).collect(),
         }
     }
 }
@@ -81,8 +81,8 @@ pub(super) fn with_terms<'a>(context: &Context<'a>) -> Vec<&'a SupplierTerms> {
 /// Who may be bought from, and what that was found by; `None` where nobody has terms, or choices are held.
 pub(super) fn choose(context: &Context, joints: &Joints) -> (Allowed, Option<Found>) {
     let terms = with_terms(context);
-    let named = terms.iter().map(|terms| terms.supplier.value.trim().to_lowercase()).collect();
-    let everybody = Allowed { named, barred: Vec::new() };
+    let names = terms.iter().map(|terms| terms.supplier.value.trim().to_lowercase()).collect();
+    let everybody = Allowed { names, barred: Vec::new() };
     if terms.is_empty() || context.hold {
         return (everybody, None);
     }
@@ -135,7 +135,7 @@ impl Search<'_, '_> {
             let planned = self.plans.entry(key).or_insert_with(|| {
                 let effort = Effort { steps: context.effort.steps / 2 };
                 let plan = cutting::plan(&pipe.problem, effort);
-                let mut spent = vec![0; allowed.named.len() + 1];
+                let mut spent = vec![0; allowed.names.len() + 1];
                 for cut in &plan.cuts {
                     if let Some(Source::Offer(index) | Source::ByFoot(index)) = pipe.sources.get(cut.stock) {
                         spent[allowed.number(&context.job.prices[*index])] += pipe.problem.stock[cut.stock].price;

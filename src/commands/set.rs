@@ -272,16 +272,16 @@ mod tests {
 
     #[test]
     fn mistakes_are_told_with_what_would_do() {
-        let told = |typed: &str| parse(typed).unwrap_err().to_string();
-        assert!(told("Tax rate 7%").contains("--set \"Tax rate=7%\""));
-        assert!(told("Tax rte=7%").contains("Did you mean \"Tax rate\"?"));
-        assert!(told("zebra=1").contains("tallybore start"));
-        assert!(told("Supply pressure=high").contains("expected a number in psi, 0 or more"));
-        assert!(told("Crew=many").contains("expected a number, 0 or more"));
-        assert!(told("Supply pressure=-5").contains("0 or more"));
-        assert!(told("Code basis=ICC").contains("one of: IRC, IPC, UPC"));
-        assert!(told("Main size=huge").contains("a pipe size"));
-        assert!(told("Fittings loss=some").contains("by fitting, none"));
+        let message = |typed: &str| parse(typed).unwrap_err().to_string();
+        assert!(message("Tax rate 7%").contains("--set \"Tax rate=7%\""));
+        assert!(message("Tax rte=7%").contains("Did you mean \"Tax rate\"?"));
+        assert!(message("zebra=1").contains("tallybore start"));
+        assert!(message("Supply pressure=high").contains("expected a number in psi, 0 or more"));
+        assert!(message("Crew=many").contains("expected a number, 0 or more"));
+        assert!(message("Supply pressure=-5").contains("0 or more"));
+        assert!(message("Code basis=ICC").contains("one of: IRC, IPC, UPC"));
+        assert!(message("Main size=huge").contains("a pipe size"));
+        assert!(message("Fittings loss=some").contains("by fitting, none"));
         assert!(parse("Design low=-25").is_ok());
         let half = Some(SettingValue::Number(dec!(0.5)));
         assert_eq!(parse("Fittings loss=50%").unwrap().value, half);

@@ -127,8 +127,8 @@ impl<'a> Cell<'a> {
                 if text.starts_with(['-', '\u{2212}']) {
                     return Err(Refused::Found(NegativeValue { column: self.column(), found: shown(raw) }.into()));
                 }
-                let (price, in_words) = counter_price::price(&text, unit).map_err(|why| {
-                    Refused::Found(PriceNotRead { found: shown(raw), why, unit: unit.to_owned() }.into())
+                let (price, in_words) = counter_price::price(&text, unit).map_err(|problem| {
+                    Refused::Found(PriceNotRead { found: shown(raw), problem, unit: unit.to_owned() }.into())
                 })?;
                 if in_words {
                     let value = price.normalize().to_string();

@@ -92,7 +92,7 @@ impl Status {
     }
 
     /// True for what lies there and does not change its size by itself.
-    pub fn lies_there(self) -> bool {
+    pub fn is_in_place(self) -> bool {
         matches!(self, Self::Existing | Self::Installed)
     }
 }

@@ -91,7 +91,7 @@ impl Checks {
     }
 
     /// How many sums are off, beneath the first verdict.
-    pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
+    pub(super) fn put_sums_off(&self, book: &mut Book, off: Term) -> Term {
         self.verdict.line_like(book, "Sums that do not add up", off, CellKind::Total)
     }
 }
@@ -235,8 +235,8 @@ impl Record<'_, '_> {
         };
         let now = self.book.put(row, self.columns.now, now);
         // Also where choices are held: the job itself is priced as it now stands.
-        let as_priced = now.value().clone();
-        self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
+        let recorded = now.value().clone();
+        self.book.choose(row, self.columns.chosen, recorded, self.columns.check, |chosen| {
             now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }

@@ -88,14 +88,14 @@ impl CodeBasis {
     }
 
     /// From the Code basis setting, whatever its edition.
-    pub fn named(name: &str) -> Option<Self> {
+    pub fn from_name(name: &str) -> Option<Self> {
         let (code, _) = split_code_basis(name)?;
         Self::ALL.into_iter().find(|c| c.name() == code)
     }
 
     /// The code a job goes by; the IRC where it names none that there are tables of.
     pub(crate) fn of(job: &Job) -> Self {
-        Self::named(&job.text(Setting::CodeBasis)).unwrap_or(Self::Irc)
+        Self::from_name(&job.text(Setting::CodeBasis)).unwrap_or(Self::Irc)
     }
 }
 
@@ -121,13 +121,13 @@ impl Occupancy {
     }
 
     /// From the Occupancy setting.
-    pub fn named(name: &str) -> Option<Self> {
+    pub fn from_name(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|o| o.name().eq_ignore_ascii_case(name.trim()))
     }
 
     /// Whom the building of a job is for: private use where it does not say.
     pub(crate) fn of(job: &Job) -> Self {
-        Self::named(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
+        Self::from_name(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
     }
 }
 

@@ -71,7 +71,7 @@ pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
 
 impl Sheet {
     /// The sheet that is declared under this name.
-    pub fn named(name: &str) -> Option<&'static Self> {
+    pub fn from_name(name: &str) -> Option<&'static Self> {
         sheets().find(|sheet| sheet.name == name)
     }
 
@@ -83,7 +83,7 @@ impl Sheet {
 
 impl Page {
     /// The page of this name, whatever its capitals.
-    pub fn named(name: &str) -> Option<Self> {
+    pub fn from_name(name: &str) -> Option<Self> {
         pages().iter().copied().find(|page| page.name().eq_ignore_ascii_case(name))
     }
 }

@@ -236,7 +236,8 @@ fn no_module_imports_a_later_one() {
 }
 
 /// What is known once all subjects are listed, and is therefore for the stages above them.
-const OF_ALL: [&str; 5] = ["Rules::embedded(", "Rules::load(", "Page::named(", "Sheet::named(", "Sheet::of_noun("];
+const OF_ALL: [&str; 5] =
+    ["Rules::embedded(", "Rules::load(", "Page::from_name(", "Sheet::from_name(", "Sheet::of_noun("];
 
 #[test]
 fn the_ground_floor_asks_for_nothing_that_subjects_declare() {
@@ -433,7 +434,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
         }
     }
     // What a later pricing reads back stands in no other declaration either.
-    let choices = tallybore::choices().filter(|choice| !choice.is_beside());
+    let choices = tallybore::choices().filter(|choice| !choice.is_secondary());
     let choices: BTreeSet<&str> = choices.map(|choice| choice.heading()).collect();
     for source in all.iter().filter(|source| !source.text.contains("\nchoices! {")) {
         let code = source.code();

@@ -126,7 +126,7 @@ proptest! {
         prop_assert_eq!(&there.new.lines, &back.old.lines);
         prop_assert_eq!(there.new.hours, back.old.hours);
         prop_assert_eq!(there.comparison.inputs.len(), back.comparison.inputs.len());
-        if let (Some(why), Some(difference)) = (&there.comparison.why, Some(there.new.total - there.old.total)) {
+        if let (Some(why), Some(difference)) = (&there.comparison.attribution, Some(there.new.total - there.old.total)) {
             // What each does alone and what they do together is all there is, by definition; but no part may be lost.
             prop_assert!(why.alone.len() >= 2 || why.chosen_anew.is_some(), "{why:?} {difference}");
         }

@@ -155,8 +155,8 @@ impl Live<'_, '_> {
     }
 
     fn piece(&self, item: Item, key: Term, ends: Vec<Term>) -> Count {
-        let Part { origin, why, times, phase, at_fork, .. } = self.part;
-        let one = self.context.count_of_run(self.position, why, item, key);
+        let Part { origin, purpose, times, phase, at_fork, .. } = self.part;
+        let one = self.context.count_of_run(self.position, purpose, item, key);
         let (origin, quantity, phase) = (origin.clone(), times.clone(), phase.unwrap_or(one.phase));
         Count { origin, quantity, phase, ends, at_fork: *at_fork, ..one }
     }

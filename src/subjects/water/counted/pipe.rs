@@ -79,7 +79,7 @@ impl Takes<Term> for Counting<'_, '_> {
         let pipe =
             || (Item::new("pipe", &sizes.materials[position], &[size]), keyed("pipe", &sizes.pipe_keys[position]));
         let of_size = |kind: &str| (Item::new(kind, "", &[size]), keyed(kind, size_key));
-        let (why, (item, key)) = match what {
+        let (purpose, (item, key)) = match what {
             Goes::Pipe => (LENGTH, pipe()),
             Goes::Tails => ("a tail at each end", pipe()),
             Goes::Supports => ("spacing along it", of_size("support")),
@@ -98,7 +98,7 @@ impl Takes<Term> for Counting<'_, '_> {
             (Goes::Tails, _) => TAIL,
             _ => "",
         };
-        self.counts.push(Count { form, quantity, ..context.count_of_run(position, why, item, key) });
+        self.counts.push(Count { form, quantity, ..context.count_of_run(position, purpose, item, key) });
     }
 
     /// Where Insulation in says so; where it is blank, where Insulate in Job does.

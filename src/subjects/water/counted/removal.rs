@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
     for run in left_open(context.job, context.network) {
-        let why = match context.network.find(&run.from.value) {
+        let purpose = match context.network.find(&run.from.value) {
             Some(_) => "closes what it leaves on the run that stays",
             None => "closes what it leaves at the supply",
         };
@@ -29,7 +29,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
         let place = run.place.get().unwrap_or_default();
-        counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, why, item, Term::number(1)) });
+        counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, purpose, item, Term::number(1)) });
     }
     dead_legs(context, findings);
 }

@@ -312,7 +312,7 @@ impl Place {
     fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
         let of = &spot.count;
         let mut counts = vec![Count { item: self.item, key: self.key, ends: self.ends.to_vec(), ..of.clone() }];
-        let why = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
+        let purpose = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
         for (i, item) in self.reducer_items.into_iter().enumerate() {
             let reducer = &self.reducers[i];
             if reducer.fig().is_none() {
@@ -323,7 +323,7 @@ impl Place {
             let item = item.unwrap_or_else(|| Item::new("reducer", &spot.material, &[]));
             let pipe = Item::new("pipe", &spot.material, &[self.tee[i]]);
             let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
-            counts.push(Count { why: why[i], item, key: reducer.clone(), quantity, ends, ..of.clone() });
+            counts.push(Count { purpose: purpose[i], item, key: reducer.clone(), quantity, ends, ..of.clone() });
             if context.rules.pipe(&spot.material, self.tee[i]).is_some() {
                 let (origin, phase, place) = (of.origin.clone(), of.phase, of.place);
                 counts.push(Count { origin, phase, place, ..between });

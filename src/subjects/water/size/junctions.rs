@@ -132,9 +132,9 @@ struct Junction {
 const CHANGES: &str = "its size changes";
 
 impl Junction {
-    fn add(&mut self, why: &'static str, piece: Piece, times: &Term) {
+    fn add(&mut self, purpose: &'static str, piece: Piece, times: &Term) {
         let origin = self.origin.clone();
-        self.parts.push(Part { origin, why, piece, times: times.clone(), phase: None, at_fork: true });
+        self.parts.push(Part { origin, purpose, piece, times: times.clone(), phase: None, at_fork: true });
     }
 
     /// Everything that joins the run to its way through and its branches.
@@ -198,10 +198,10 @@ impl Junction {
 
     /// A reducer where the size changes; none as long as it does not. `beside` is the side on which another fitting
     /// stands next to it.
-    fn size_change(&mut self, why: &'static str, material: &Arc<str>, to: &Way, beside: &Way) {
+    fn size_change(&mut self, purpose: &'static str, material: &Arc<str>, to: &Way, beside: &Way) {
         let legs = [&self.feeder, to].map(|way| way.leg.clone());
         let piece = Piece::Reducer { material: material.clone(), legs, beside: beside.leg.clone() };
-        self.add(why, piece, &Term::number(1));
+        self.add(purpose, piece, &Term::number(1));
     }
 
     /// An adapter where a leg of another material meets the tee, and the nipple between them.

@@ -27,7 +27,7 @@ pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Pa
             let legs = legs.map(|size| Leg { material: material.clone(), size });
             let tee = Part {
                 origin: device.name.clone(),
-                why: "what hangs on its run",
+                purpose: "what hangs on its run",
                 piece: Piece::Tee { material: material.clone(), legs },
                 times: Term::number(1),
                 phase: Phase::parse(&part.phase),

@@ -54,7 +54,7 @@ pub enum Piece {
 pub struct Part {
     /// The run or device that needs it: its name and cell.
     pub origin: At<Arc<str>>,
-    pub why: &'static str,
+    pub purpose: &'static str,
     pub piece: Piece,
     pub times: Term,
     /// `None`: when the run's pipe is put in.

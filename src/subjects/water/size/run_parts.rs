@@ -56,9 +56,9 @@ pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
             here
         })
         .collect();
-    for (position, why) in shutoffs(needs) {
+    for (position, purpose) in shutoffs(needs) {
         let owner = Owner { needs, position, origin: &context.job.runs[network.order[position]].name };
-        parts[position].push(owner.part(why, "ball valve", "", SizeOf::Run(position), 2));
+        parts[position].push(owner.part(purpose, "ball valve", "", SizeOf::Run(position), 2));
     }
     parts
 }
@@ -66,7 +66,7 @@ pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
 /// The runs that have a shutoff by the job's policy, and what it shuts off.
 fn shutoffs(needs: &Needs) -> Vec<(usize, &'static str)> {
     let context = needs.context;
-    let policy = Policy::named(&context.job.text(Setting::ShutoffValves));
+    let policy = Policy::from_name(&context.job.text(Setting::ShutoffValves));
     let mut shutoffs = Vec::new();
     if policy >= Policy::Main {
         let mains = each_main(context.network, needs.main_runs);
@@ -88,27 +88,27 @@ struct Owner<'a> {
 
 impl Owner<'_> {
     /// One piece, so many ends of the run's pipe joined to it.
-    fn part(&self, why: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
+    fn part(&self, purpose: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
         let leg = Leg { material: self.needs.materials[self.position].clone(), size };
         let ends = vec![leg; usize::from(ends)];
         let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends };
-        Part { origin: self.origin.clone(), why, piece, times: Term::number(1), phase: None, at_fork: false }
+        Part { origin: self.origin.clone(), purpose, piece, times: Term::number(1), phase: None, at_fork: false }
     }
 
     /// A piece of the run's own size and material.
-    fn fitting(&self, why: &'static str, kind: &str, ends: u8) -> Part {
-        self.part(why, kind, &self.needs.materials[self.position], SizeOf::Run(self.position), ends)
+    fn fitting(&self, purpose: &'static str, kind: &str, ends: u8) -> Part {
+        self.part(purpose, kind, &self.needs.materials[self.position], SizeOf::Run(self.position), ends)
     }
 
     /// Adapters to a device. Where it has another size than its run: of its size, and reducers.
-    fn connections(&self, why: &'static str, adapters: u8, connection: Option<Size>) -> Vec<Part> {
+    fn connections(&self, purpose: &'static str, adapters: u8, connection: Option<Size>) -> Vec<Part> {
         let material = &self.needs.materials[self.position];
         let run = SizeOf::Run(self.position);
         let size = connection.map_or(run, SizeOf::Connection);
-        let adapter = Part { times: Term::number(adapters), ..self.part(why, "adapter", material, size, 1) };
+        let adapter = Part { times: Term::number(adapters), ..self.part(purpose, "adapter", material, size, 1) };
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {
-            why: "down to its connections",
+            purpose: "down to its connections",
             piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], beside: leg(size) },
             ..adapter.clone()
         });
@@ -149,7 +149,7 @@ pub(crate) enum Policy {
 
 impl Policy {
     /// By the setting's text.
-    pub(crate) fn named(text: &str) -> Self {
+    pub(crate) fn from_name(text: &str) -> Self {
         match fold(text).as_str() {
             "main" => Self::Main,
             "perbath" => Self::PerBath,

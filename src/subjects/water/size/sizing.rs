@@ -101,7 +101,7 @@ pub fn sizes(
         }
         // What this job has put in lies as the bid had it; what was there before is worth a look.
         let known = run.status.get() == Some(Status::Installed) && as_it_lies(context, run).is_some();
-        let lies = run.status.get().is_some_and(Status::lies_there) && !known;
+        let lies = run.status.get().is_some_and(Status::is_in_place) && !known;
         if let (Some(size), Some(lies)) =
             (run.size.get(), as_it_lies(context, run).filter(|lies| run.size.get() != Some(*lies)))
         {
@@ -144,7 +144,7 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
     let run = |position: usize| &context.job.runs[context.network.order[position]];
-    let lies = |position: &usize| run(*position).status.get().is_some_and(Status::lies_there);
+    let lies = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
     let other = |position: &usize| picked[*position].size.is_some_and(|other| other != size);
     let runs: Vec<&str> =
         main_runs.iter().copied().filter(lies).filter(other).map(|position| &*run(position).name.value).collect();
@@ -201,6 +201,6 @@ fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
 fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
     let saved = context.job.saved.get(Choice::SizeInBid, run.name.value.trim());
-    let saved = saved.filter(|_| run.status.get().is_some_and(Status::lies_there));
+    let saved = saved.filter(|_| run.status.get().is_some_and(Status::is_in_place));
     saved.and_then(Size::parse)
 }
