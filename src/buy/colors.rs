@@ -1,10 +1,11 @@
 //! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
 
 use super::Context;
+use super::allowed::Allowed;
 use super::cut_quality::CutQuality;
 use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
-use super::suppliers::Allowed;
+use super::pipe_plan;
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::table::columns;
@@ -42,7 +43,7 @@ pub(super) fn put(
     let by_water = pipe::by_water(context);
     let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
     let planned = context.saved_number(Choice::OtherColor, other).unwrap_or_else(|| {
-        let others = pipe::planned_anew(context, joints, !by_water, allowed);
+        let others = pipe_plan::planned_anew(context, joints, !by_water, allowed);
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
     });

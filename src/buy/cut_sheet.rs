@@ -1,8 +1,8 @@
 //! The Cut plan sheet: for each stick and coil the pieces in order, with their runs, and what is left; and for each run
 //! that it is covered.
 
-use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
-use super::stock_name::StockName;
+use super::pipe::StockName;
+use super::pipe::{Pipe, Source, feet as feet_of, run, spent_feet};
 use super::{Context, nipples};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
@@ -287,7 +287,7 @@ fn length_and_price(
                 Some(_) => offer.pack.figure(book),
                 None => Term::number(1),
             };
-            let feet = match by_foot(offer) {
+            let feet = match offer.is_by_foot() {
                 true => pack * offer.bought.figure(book),
                 false => pack,
             };

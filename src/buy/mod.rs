@@ -7,6 +7,7 @@
 //! The optimisers ([`cutting`], [`purchase`]) know lengths and money as whole numbers and no figures; the other files
 //! turn a job into their problems and put what they choose into the book.
 
+mod allowed;
 mod colors;
 mod cut_quality;
 mod cut_sheet;
@@ -20,13 +21,12 @@ pub(crate) mod offer_name;
 mod offers;
 mod packs;
 mod pipe;
+mod pipe_plan;
 pub mod purchase;
 mod stock_name;
 mod suppliers;
 mod trips;
 mod units;
-
-pub(crate) use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
@@ -142,7 +142,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let pipe_table = cut_quality::Table::on_page(book, context);
     let joints = joint_cost::Joints::put(book, context);
     let (allowed, found) = suppliers::choose(context, &joints);
-    let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);
+    let pipes = pipe_plan::pipes(context, &joints, pipe::by_water(context), &allowed);
     for pipe in &pipes {
         unmet(context, pipe, findings);
     }

@@ -1,13 +1,13 @@
 //! What to order: the packs of each offer, as choices that are checked against the need; sticks and coils as the cut
 //! plan has them.
 
+use super::allowed::Allowed;
 use super::cut_sheet::{Cuts, put_either};
 use super::lines::{Bought, Needs};
 use super::offer_name::{self, OfferName};
 use super::offers::{self, LineOffers};
 use super::pipe::{Pipe, Source};
 use super::purchase;
-use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
@@ -199,7 +199,7 @@ impl Step {
                 first = if *first.value() == Value::Exact(Decimal::ZERO) { units } else { first.max(&units) };
             }
         }
-        let steps = offers::steps(context, &offers::fitting(context.job, context.rules, line));
+        let steps = offers::steps(context, &offer_name::fitting(context.job, context.rules, line));
         let next = steps.into_iter().find_map(|rows| {
             let at = rows.iter().position(|row| *row == price)?;
             rows.get(at + 1).copied()
@@ -240,7 +240,7 @@ fn chosen(
     let prices = &context.job.prices;
     if context.hold {
         let head = format!("{}{FROM}", line.item.text());
-        let open = offers::fitting(context.job, context.rules, line);
+        let open = offer_name::fitting(context.job, context.rules, line);
         let of_line = context.job.saved.of(Choice::Packs).filter_map(|(key, packs)| {
             let name = key.strip_prefix(&head)?;
             let row = offer_name::meant(context.job, offer_names, name).filter(|row| open.contains(row))?;

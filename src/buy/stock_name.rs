@@ -2,17 +2,10 @@
 
 use super::Context;
 use super::offer_name::{self, OfferName};
-use super::pipe::{Pipe, Source};
+use super::pipe::{Pipe, Source, StockName};
 use crate::model::fold;
 use crate::rules::matches_item;
 use crate::takeoff::Line;
-
-/// What a stick or coil comes from, by name.
-pub(super) struct StockName {
-    pub text: String,
-    /// The row of Prices (index) and its name among those of the line.
-    pub offer: Option<(usize, OfferName)>,
-}
 
 /// What each source is called: the offer's name among those of the line, or which piece of what is on hand.
 pub(super) fn origins(context: &Context, line: &Line, sources: &[Source]) -> Vec<StockName> {

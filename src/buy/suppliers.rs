@@ -7,51 +7,18 @@
 //! shifted to fill an order up, so what still lies between the cost and the bound is told.
 
 use super::Context;
+use super::allowed::{Allowed, TRIED};
 use super::cutting::{self, Effort};
 use super::joint_cost::Joints;
 use super::offers::{self, LineOffers};
 use super::pipe::{self, Source, mills};
+use super::pipe_plan;
 use super::purchase::cheapest_of;
-use crate::model::{Price, SupplierTerms};
+use crate::model::SupplierTerms;
 use crate::rules::matches_item;
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use std::collections::HashMap;
-
-/// Suppliers of whom every set is tried; beyond so many, the rest are all left in.
-pub(super) const TRIED: usize = 6;
-
-/// A supplier's name as two are compared: as SUMIFS compares them.
-pub(super) fn supplier_name(price: &Price) -> String {
-    price.supplier.text().trim().to_lowercase()
-}
-
-/// Who may be bought from.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Allowed {
-    /// Names with terms of their own, by number from 0; everybody else has the number after them.
-    names: Vec<String>,
-    /// By number.
-    barred: Vec<bool>,
-}
-
-impl Allowed {
-    pub(crate) fn lets(&self, price: &Price) -> bool {
-        !self.barred.get(self.number(price)).copied().unwrap_or(false)
-    }
-
-    pub(crate) fn number(&self, price: &Price) -> usize {
-        let name = supplier_name(price);
-        self.names.iter().position(|names| *names == name).unwrap_or(self.names.len())
-    }
-
-    fn only(&self, set: u32) -> Self {
-        Self {
-            names: self.names.clone(),
-            barred: (0..self.names.len()).map(|at| at < TRIED && set >> at & 1 == 0).collect(),
-        }
-    }
-}
 
 /// What the search found; tenths of a cent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,7 +96,7 @@ impl Search<'_, '_> {
         let allowed = self.everybody.only(set);
         let mut spent = vec![0i64; self.terms.len() + 1];
         let mut tried = Tried { cost: 0, bound: 0, unmet: 0 };
-        let pipes = pipe::unplanned(context, self.joints, pipe::by_water(context), &allowed);
+        let pipes = pipe_plan::unplanned(context, self.joints, pipe::by_water(context), &allowed);
         for (at, pipe) in pipes.into_iter().enumerate() {
             let key = (at, set & self.offering(&context.take_off.lines, &pipe.item));
             let planned = self.plans.entry(key).or_insert_with(|| {

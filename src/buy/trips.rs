@@ -1,8 +1,9 @@
 //! What it costs to buy from each supplier at all: trips, deliveries, least orders; beside the packs, and no part of the bid.
 
 use super::Context;
+use super::allowed::TRIED;
 use super::lines::Bought;
-use super::suppliers::{Found, TRIED, with_terms};
+use super::suppliers::{Found, with_terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::input::{Input, Positive};
 use crate::sheets::Page;

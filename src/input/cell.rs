@@ -1,6 +1,6 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
-use super::{TAXED, Taxed, UNTAXED};
+use super::taxed::{TAXED, Taxed, UNTAXED};
 use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::input::findings::{
     BarePercent, BlankFormula, DateFromText, DateInCell, FaultInCell, MissingValue, NegativeValue, PriceFromText,
