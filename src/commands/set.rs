@@ -4,9 +4,10 @@
 use crate::finding::{Finding, nearest};
 use crate::model::columns::JOB;
 use crate::model::{
-    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, SETTINGS, Setting, SettingKind, SettingValue, fold, parse_number,
+    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number,
     parse_percent, parse_setting,
 };
+use crate::subjects;
 use crate::unit::Unit;
 use std::fmt;
 
@@ -62,7 +63,7 @@ impl std::error::Error for SetError {}
 pub(crate) fn parse(typed: &str) -> Result<Assignment, SetError> {
     let (name, value) = typed.split_once('=').ok_or_else(|| SetError::NoValue { typed: typed.to_owned() })?;
     let Some(setting) = Setting::find(name) else {
-        let names = SETTINGS.iter().flat_map(|spec| spec.aliases.iter().chain([&spec.name]).copied());
+        let names = subjects::settings().flat_map(|setting| setting.names());
         let nearest =
             Setting::perhaps(name).or_else(|| nearest(name, names).and_then(Setting::find)).map(Setting::name);
         return Err(SetError::UnknownName { name: name.trim().to_owned(), nearest });

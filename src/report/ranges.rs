@@ -4,7 +4,7 @@
 use super::input_snapshot::Record;
 use super::unread::below_heading;
 use crate::figure::Term;
-use crate::model::SETTINGS;
+use crate::subjects;
 
 /// So many runs to a formula that it can still be read.
 const RUNS_TOGETHER: usize = 2;
@@ -39,8 +39,8 @@ impl Record<'_, '_> {
 
     fn settings_within(&mut self) {
         let (inside, outside) = (Term::text(""), Term::text("beyond"));
-        for spec in SETTINGS {
-            let (Some(range), value) = (&spec.range, self.context.settings.get(spec.setting)) else { continue };
+        for spec in subjects::settings() {
+            let (Some(range), value) = (&spec.range, self.context.settings.get(spec)) else { continue };
             let nearest = value.max(&Term::number(range.least)).min(&Term::number(range.most));
             let fits = nearest.same(&value).pick(&inside, &outside);
             let now = value.is_number().pick(&fits, &inside);

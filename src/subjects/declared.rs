@@ -1,13 +1,14 @@
 //! All that is declared, each kind in one list: what is about the whole job, and what the subjects declare. The stages go by
 //! these lists; what the ground floor needs of them is handed to it.
 
-use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SHEETS, OWN_TABLES};
+use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SETTINGS, OWN_SHEETS, OWN_TABLES};
 use crate::choice::{self, Choice};
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
-use crate::model::{RuleSheet, fold};
+use crate::model::{RuleSheet, SETTINGS, Setting, fold};
 use crate::rules::{self, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec};
 use crate::sheets::{self, Page};
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 /// Every sheet of a job workbook, in the order the blank one has them: those of the subjects stand before what is money.
@@ -67,6 +68,23 @@ pub(crate) fn findings() -> impl Iterator<Item = &'static Declaration> {
 pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
     let own = OWN_PARTS.iter().copied().flatten();
     SIZED_KINDS.iter().chain(OTHER_KINDS).chain(own).chain(DEVICE_KINDS).copied()
+}
+
+/// The settings of the Job sheet, those of the subjects last.
+pub fn settings() -> impl Iterator<Item = Setting> + Clone {
+    SETTINGS.iter().chain(OWN_SETTINGS.iter().copied().flatten()).copied()
+}
+
+impl Setting {
+    /// The setting of this name or alias, whatever its case and spacing.
+    pub fn find(name: &str) -> Option<Self> {
+        static NAMES: OnceLock<HashMap<String, Setting>> = OnceLock::new();
+        let names = NAMES.get_or_init(|| {
+            let all = settings().flat_map(|s| s.spec().names().map(move |name| (fold(name), s)));
+            all.collect()
+        });
+        names.get(&fold(name)).copied()
+    }
 }
 
 impl Sheet {

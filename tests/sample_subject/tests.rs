@@ -95,6 +95,7 @@ fn the_blank_workbook_has_its_sheet() {
     let at = |name: &str| sheets.iter().position(|sheet| sheet == name).unwrap();
     assert!(at("Runs") < at("Garden") && at("Garden") < at("Prices"), "{sheets:?}");
     row(&bench.sheet("blank.xlsx", "Garden"), "Zone|Emitter|Emitters|Status|Note");
+    row(&bench.sheet("blank.xlsx", "Job"), "Garden limit|");
 }
 
 #[test]
@@ -203,6 +204,16 @@ fn what_it_flags_stands_on_the_bid_and_the_change_order_and_fails_a_try() {
     for sheet in ["Bid", "Change order"] {
         row(&bench.sheet("revised.xlsx", sheet), "The garden draws 620 gallons an hour.");
     }
+}
+
+#[test]
+fn its_setting_is_read_and_followed() {
+    let bench = Bench::new(&JOB.replace("Labor by", "Garden limit | 130\nLabor by"));
+    bench.price();
+    row(&bench.sheet("job-bid.xlsx", "Bid"), "The garden draws 140 gallons an hour.");
+    let bench = Bench::new(JOB);
+    bench.price();
+    row(&bench.sheet("job-bid.xlsx", "Defaults"), "Garden limit|400");
 }
 
 #[test]

@@ -170,7 +170,7 @@ impl Made {
         assert!(problems.is_empty(), "{problems:?}");
         let mut book = Book::new();
         let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
-        let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
+        let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job, tallybore::settings());
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
         let sizes = size::size(&mut book, &view, &mut findings);
         let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
