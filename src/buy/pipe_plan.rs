@@ -62,7 +62,7 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
         let Some(size) = context.sizes.sizes[position] else { continue };
         let item = Item::new("pipe", &context.sizes.materials[position], &[size]);
         let Some(line) = context.take_off.lines.iter().position(|line| line.item == item) else { continue };
-        let water = match (by_water && item.material == "PEX", context.sizes.served[position].hot) {
+        let water = match (by_water && item.material == "PEX", context.sizes.waters[position].hot) {
             (false, _) => "",
             (true, false) => "cold",
             (true, true) => "hot",

@@ -45,11 +45,7 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
         &["src/read/", "src/write/save.rs", "src/write/parts.rs", "src/commands/"],
         "files are touched where they are read, saved and named, nowhere else",
     ),
-    (
-        &["\"OK\"", "\"price again\""],
-        &["src/figure/verdict.rs", "src/subjects/water/size/form_costs.rs", "src/subjects/water/counted/"],
-        "one place says how a live check is worded",
-    ),
+    (&["\"OK\"", "\"price again\""], &["src/figure/verdict.rs"], "one place says how a live check is worded"),
     (&["ctrlc"], &["src/write/parts.rs"], "one place cleans up when the program is interrupted"),
     (&["SystemTime", "Instant", "std::time"], &[], "the same input gives the same bytes: nothing reads the clock"),
     (&["std::net", "std::env"], &[], "a bid depends on its workbook alone"),

@@ -95,7 +95,7 @@ pub(crate) fn pressures(
     let count = context.network.len();
     let mut sizes = Sizes {
         materials: given.materials.clone(),
-        served: given.served.clone(),
+        waters: given.waters.clone(),
         outlets: Vec::new(),
         outlets_at: given.loads.outlets_at.clone(),
         structure: given.structure.clone(),
@@ -140,7 +140,7 @@ pub(crate) fn pressures(
         book.put(line, friction_columns.run, name);
         let from = run.from.figure(book);
         book.put(row, columns.from, from);
-        book.label(row, columns.water, given.served[position].words());
+        book.label(row, columns.water, given.waters[position].words());
         book.put(row, columns.units, given.loads.fixture_units[position].clone());
         let demand = book.put(row, columns.demand, given.loads.demand_gpm[position].clone());
         book.label(row, columns.material, &given.materials[position]);
