@@ -181,8 +181,8 @@ fn the_readme_is_right_about_cold_water() {
     let (least, most) = (low[0].round(), low[low.len() - 1].round());
     for page in ["README.md", "DEVELOPERS.md"] {
         let words = text(page).replace('\n', " ");
-        let said = format!("{least} to {most} % low");
-        assert!(words.contains(&said), "{page} should say {said}");
+        let phrases = format!("{least} to {most} % low");
+        assert!(words.contains(&phrases), "{page} should say {phrases}");
     }
 }
 
