@@ -159,7 +159,7 @@ fn a_size_typed_for_pipe_that_is_in_is_no_new_pipe_and_says_so() {
     };
     let bid = shed("3/4", "");
     let told_by = |size: &str, status: &str| {
-        let revised = revise(&bid, &shed(size, status)).unwrap_or_else(|findings| panic!("{}", told(&findings)));
+        let revised = revise(&bid, &shed(size, status)).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
         tallybore::finding::text::lines("shed", &revised.priced.findings)
     };
     let said = told_by("1", INSTALLED);
