@@ -218,8 +218,8 @@ fn any_size_of_any_run_gives_the_total_that_pricing_it_gives() {
     bid.changed(&[("SV1", "1"), ("OG1", "1/2")]);
 }
 
-#[test]
-fn policies_forms_and_manifolds_are_live_too() {
+/// A small job with a bath, a manifold and a filter, pipe and fittings priced in every size that its runs may be given.
+pub(super) fn bath() -> Made {
     let prices: String = [
         ("pipe", "3/8", "0.40"),
         ("pipe", "1/2", "0.45"),
@@ -258,7 +258,7 @@ fn policies_forms_and_manifolds_are_live_too() {
         size => format!("Prices: {kind} | each | {price} | Material PEX | Size {size}\n"),
     })
     .collect();
-    let made = job(&format!(
+    job(&format!(
         "Job: Shutoff valves | per fixture
         Job: Form | coil
         Job: Insulate | hot
@@ -277,8 +277,12 @@ fn policies_forms_and_manifolds_are_live_too() {
         Devices: WH | H | tank heater | Size 3/4
         Devices: F | S | filter | Rated gpm 20 | Loss psi 2
         {prices}"
-    ));
-    let bid = Finished::of(&made);
+    ))
+}
+
+#[test]
+fn policies_forms_and_manifolds_are_live_too() {
+    let bid = Finished::of(&bath());
     for run in ["S", "M", "P1", "P2", "H", "H1", "H2"] {
         for size in ["3/8", "1/2", "3/4", "1", "1-1/4"] {
             bid.changed(&[(run, size)]);
