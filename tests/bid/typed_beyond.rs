@@ -1,7 +1,7 @@
 //! Numbers typed into a finished bid that pricing would refuse, and figures of the bid's own that are typed over: none in
 //! silence.
 
-use super::typed_over::{bid, cell_named};
+use super::typed_over::bid;
 use crate::support::recalc::{Held, Open, Shelf, recalculated};
 use std::collections::BTreeMap;
 use tallybore::place::Place;
@@ -55,12 +55,11 @@ struct Written {
 
 impl Written {
     fn of(text: &str) -> Self {
-        let bytes = bid(text).0;
-        let price_again = cell_named(&bytes, "Price_again");
-        let shelf = Shelf::of(bytes);
+        let shelf = bid(text).0;
         let before = {
             let mut open = shelf.open();
             open.recalculate();
+            let price_again = open.cell_named("Price_again");
             assert_eq!(open.value(&Place::parse(&price_again).unwrap()), Held::Number(0.0));
             Self::lines(&open)
         };
@@ -152,7 +151,7 @@ fn two_of_a_name_are_told() {
 fn a_figure_that_is_typed_over_is_told_wherever_it_stands() {
     let written = Written::of(SHED);
     let mut by_sheet: BTreeMap<String, Vec<(String, Held)>> = BTreeMap::new();
-    for cell in recalculated(&bid(SHED).0) {
+    for cell in recalculated(written.shelf.bytes()) {
         let (sheet, _) = cell.cell.split_once('!').unwrap();
         by_sheet.entry(sheet.to_owned()).or_default().push((cell.cell, cell.stored));
     }
