@@ -1,10 +1,9 @@
-//! Amounts that contradict each other or cannot be counted: more rise than length, half a fixture, runs of no length.
+//! Amounts that contradict each other or cannot be counted: more rise than length, runs of no length.
 
 use super::Facts;
 use crate::check::findings::job::{RiseOverLength, ZeroLength};
-use crate::check::findings::values::NotWhole;
 use crate::finding::{Sink, excerpt};
-use crate::model::{Field, Status};
+use crate::model::Status;
 use rust_decimal::Decimal;
 
 pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
@@ -22,21 +21,6 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
         {
             sink.at(place, ZeroLength { run: excerpt(&run.name.value) });
         }
-        whole("Bends", &run.bends, sink);
-    }
-    for fixture in &facts.job.fixtures {
-        whole("Count", &fixture.count, sink);
-    }
-    for device in &facts.job.devices {
-        whole("Ports", &device.ports, sink);
-    }
-}
-
-fn whole(column: &'static str, field: &Field<Decimal>, sink: &mut Sink) {
-    if let (Some(number), Some(place)) = (field.value, &field.cell)
-        && !number.fract().is_zero()
-    {
-        sink.at(place, NotWhole { column, found: plain(number) });
     }
 }
 

@@ -1,8 +1,8 @@
 //! Every number of the job against the range that its column or setting declares: what cannot be meant stops, what hardly
-//! anybody means is asked about.
+//! anybody means is asked about. And halves of what has none.
 
 use super::Facts;
-use crate::check::findings::values::{OutOfRange, UnlikelyValue};
+use crate::check::findings::values::{NotWhole, OutOfRange, UnlikelyValue};
 use crate::finding::Sink;
 use crate::model::{Fit, Range, Scale, SettingValue};
 use crate::place::Place;
@@ -14,6 +14,9 @@ pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
         for (column, cell) in row.sheet().columns.iter().zip(row.cells()) {
             if let (Some((number, range, scale)), Some(place)) = (cell.ranged(column), cell.place()) {
                 judge(column.name, scale, &range, (number, place), sink);
+                if column.is_whole && !number.fract().is_zero() {
+                    sink.at(place, NotWhole { column: column.name, found: number.normalize().to_string() });
+                }
             }
         }
     }

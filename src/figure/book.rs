@@ -319,6 +319,32 @@ impl Book {
         self.tables[usize::from(table.0)].cells.get(row as usize)?.get(usize::from(column)).copied().flatten()
     }
 
+    /// The figures in a sheet's tables that nobody is meant to type over, from the top down: the table, the row (from 0) and
+    /// whether the cell is still as it was written. `numbers`: those without a formula too.
+    pub fn as_written_on(&self, sheet: SheetId, numbers: bool) -> Vec<(TableId, u32, Term)> {
+        let mut found = Vec::new();
+        for (index, table) in self.tables.iter().enumerate().filter(|(_, table)| table.sheet == sheet) {
+            for (row, cells) in (0..).zip(&table.cells) {
+                let written = cells.iter().flatten().filter_map(|fig| self.as_written(*fig, numbers));
+                found.extend(written.map(|written| (TableId(index as u16), row, written)));
+            }
+        }
+        found
+    }
+
+    fn as_written(&self, fig: Fig, numbers: bool) -> Option<Term> {
+        let cell = Term::cell(fig, self.value(fig).clone());
+        let is_number = numbers && matches!(cell.value(), Value::Exact(_) | Value::Physical(_));
+        match self.expr(fig) {
+            // What rests on no cell is written as what it is.
+            Some(expr) if !matches!(expr, Expr::Const(_)) => Some(cell.is_formula()),
+            _ if is_number && !self.is_choice(fig) && !self.is_read_back(fig) => {
+                Some(cell.same(&Term::constant(cell.value().clone())))
+            }
+            _ => None,
+        }
+    }
+
     /// Breaches of the book's own rules. Empty, or the program has a fault.
     pub fn defects(&self) -> Vec<String> {
         let mut defects = self.defects.clone();

@@ -1,9 +1,10 @@
 //! Every spreadsheet function the engine uses, once: what it means and how it is spelled, side by side.
 //!
-//! Only functions that Excel 2010, LibreOffice 7.4 and Gnumeric all know. The bare forms of ROUNDUP and of comparisons
+//! Only functions that Excel 2010, LibreOffice 7.4 and Gnumeric all know, but for ISFORMULA, on which no figure rests. The bare forms of ROUNDUP and of comparisons
 //! break on doubles (`3.0000000000000004` rounds up to 4), so nobody outside this file can write them: whole pieces are
 //! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
 
+use super::counting;
 use super::matching::{matches, same};
 use super::operand::{Operand, each_number, extreme, flags};
 use super::spelling::{Piece, Spelling, Strength};
@@ -55,6 +56,9 @@ pub enum Op {
         /// The numbers of those rows, from 1, added up.
         sum: u32,
     },
+    /// Of the numbers of a range, how many lie below the one bound, and those above the other added up: 0 where none does
+    /// either, and another sum where one of them is another.
+    Outside,
     /// SUMPRODUCT of two ranges.
     SumProduct,
     /// MATCH(key, range, 0): which row of the range bears the key, from 1.
@@ -75,6 +79,8 @@ pub enum Op {
     IsBlank,
     /// ISNUMBER.
     IsNumber,
+    /// Whether a cell of ours still holds its formula. Excel knows it from 2013 on: whoever asks must do without it.
+    IsFormula,
     /// Whether the workbook has a sheet of this name; see `sheet_look`.
     Sheet {
         /// The answer as whoever asks says.
@@ -97,6 +103,8 @@ pub enum Op {
     SizeKey,
     /// A number as typed: itself, the text of it, a percent; blank is 0.
     PlainNumber,
+    /// A number as typed, with the unit of the second operand or without: `45 psi`.
+    NumberWithUnit,
     /// A length as typed -> the same with the signs of fractions written out: ` 1/2`; one below zero is no length.
     LengthFractions,
     /// That -> the same with halves and quarters as decimals: `19.5` for 19 1/2.
@@ -175,23 +183,10 @@ impl Op {
                 let count = numbers.filter(|value| matches!(value, Value::Exact(_) | Value::Physical(_))).count();
                 Ok(Value::Exact(Decimal::from(count)))
             }
-            Self::CountWords => {
-                let cells = args.first().map_or(&[][..], Operand::all);
-                if let Some(fault) = cells.iter().find_map(Value::fault) {
-                    return Err(fault);
-                }
-                let words = cells.iter().filter(|cell| matches!(cell, Value::Text(_) | Value::Flag(_)));
-                Ok(Value::Exact(Decimal::from(words.count())))
-            }
+            Self::CountWords => counting::words(args.first().map_or(&[][..], Operand::all)),
+            Self::Outside => counting::outside(args.first().map_or(&[][..], Operand::all), [value(1), value(2)]),
             Self::WordRows { sum } => Ok(Value::Exact(Decimal::from(sum))),
-            Self::CountFilled => {
-                let cells = args.first().map_or(&[][..], Operand::all);
-                if let Some(fault) = cells.iter().find_map(Value::fault) {
-                    return Err(fault);
-                }
-                let filled = cells.iter().filter(|cell| !matches!(cell, Value::Blank) && **cell != Value::text(""));
-                Ok(Value::Exact(Decimal::from(filled.count())))
-            }
+            Self::CountFilled => counting::filled(args.first().map_or(&[][..], Operand::all)),
             Self::SumProduct => {
                 let (a, b) = (args.first().map_or(&[][..], Operand::all), args.get(1).map_or(&[][..], Operand::all));
                 let mut total = Numeric::Exact(Decimal::ZERO);
@@ -252,6 +247,7 @@ impl Op {
                 _ => Ok(Value::Flag(false)),
             },
             Self::IsNumber => Ok(Value::Flag(matches!(value(0), Value::Exact(_) | Value::Physical(_)))),
+            Self::IsFormula => Ok(Value::Flag(true)),
             Self::Sheet { there } => Ok(super::sheet_look::value(there)),
             Self::And => flags(args).map(|flags| Value::Flag(flags.iter().all(|f| *f))),
             Self::Or => flags(args).map(|flags| Value::Flag(flags.iter().any(|f| *f))),
@@ -289,6 +285,7 @@ impl Op {
                 }
             },
             Self::PlainNumber => typed::number(value(0)),
+            Self::NumberWithUnit => typed::number_with_unit(value(0), value(1)),
             Self::LengthFractions => typed::length_fractions(value(0)),
             Self::LengthDecimals => typed::length_decimals(value(0)),
             Self::LengthText => typed::length_text(value(0)),
@@ -327,13 +324,10 @@ impl Op {
             Self::SumWhere => (Call("SUMIFS"), Atom),
             Self::CountWhere => (Call("COUNTIFS"), Atom),
             Self::CountNumbers => (Call("COUNT"), Atom),
-            // COUNTA would count formulas that come to an empty text.
-            Self::CountFilled => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\")*1)")]), Atom),
-            // All words are above any number. (ISTEXT of a range looks at one cell only in some programs.)
-            Self::CountWords => (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*1)")]), Atom),
-            Self::WordRows { .. } => {
-                (Pieces(&[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*ROW("), Raw(0), Text("))")]), Atom)
-            }
+            Self::CountFilled => (Pieces(counting::FILLED), Atom),
+            Self::CountWords => (Pieces(counting::WORDS), Atom),
+            Self::WordRows { .. } => (Pieces(counting::WORD_ROWS), Atom),
+            Self::Outside => (Pieces(counting::OUTSIDE), Add),
             Self::SumProduct => (Call("SUMPRODUCT"), Atom),
             Self::RowOf => (Pieces(&[Text("MATCH("), Raw(0), Text(","), Raw(1), Text(",0)")]), Atom),
             Self::RowAtLeast => (Pieces(&[Text("MATCH(ROUND("), Raw(0), Text(",6),"), Raw(1), Text(",-1)")]), Atom),
@@ -348,6 +342,7 @@ impl Op {
             Self::Same => (Pieces(&[Held(0, Join), Text("="), Held(1, Join)]), Compare),
             Self::IsBlank => (Pieces(&[Held(0, Join), Text("=\"\"")]), Compare),
             Self::IsNumber => (Call("ISNUMBER"), Atom),
+            Self::IsFormula => (Call("_xlfn.ISFORMULA"), Atom),
             Self::Sheet { .. } => (Pieces(super::sheet_look::PIECES), Atom),
             Self::And => (Call("AND"), Atom),
             Self::Or => (Call("OR"), Atom),
@@ -369,6 +364,7 @@ impl Op {
                 Atom,
             ),
             Self::PlainNumber => (Pieces(typed::NUMBER), Atom),
+            Self::NumberWithUnit => (Pieces(typed::NUMBER_WITH_UNIT), Atom),
             Self::LengthFractions => (Pieces(typed::LENGTH_FRACTIONS), Atom),
             Self::LengthDecimals => (Pieces(typed::LENGTH_DECIMALS), Atom),
             Self::LengthText => (Pieces(typed::LENGTH_TEXT), Atom),
@@ -392,15 +388,4 @@ impl Op {
 
 fn row_number(index: usize) -> Value {
     Value::Exact(Decimal::from(index + 1))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_cell_is_filled_by_a_number_or_words_and_not_by_an_empty_text() {
-        let cells = [Value::text("A1"), Value::Blank, Value::Exact(Decimal::ZERO), Value::text(""), Value::Flag(false)];
-        assert_eq!(Op::CountFilled.apply(&[Operand::Many(&cells)]), Value::Exact(Decimal::from(3)));
-    }
 }

@@ -7,6 +7,7 @@
 pub mod address;
 mod book;
 mod charts;
+mod counting;
 pub mod deciding;
 pub mod dump;
 mod evaluate;

@@ -179,6 +179,11 @@ impl Term {
         Self::of(Op::IsNumber, &[self])
     }
 
+    /// Whether the cell that this points at, one with a formula, has it still; a fault in a program that cannot tell.
+    pub fn is_formula(&self) -> Self {
+        Self::of(Op::IsFormula, &[self])
+    }
+
     /// Of a sheet's name, whether the workbook has such a sheet: `there` or `none`, now as whoever asks says.
     pub fn sheet_of_that_name(&self, there: bool) -> Self {
         Self::of(Op::Sheet { there }, &[self])
@@ -227,6 +232,14 @@ impl Term {
     /// A number as typed: the text of one counts too, and a percent. Blank is 0.
     pub fn plain_number(&self) -> Self {
         Self::of(Op::PlainNumber, &[self])
+    }
+
+    /// A number as typed, with its unit or without. Blank is 0.
+    pub fn number_with_unit(&self, unit: &str) -> Self {
+        match unit.chars().any(char::is_alphabetic) {
+            true => Self::of(Op::NumberWithUnit, &[self, &Self::text(unit.to_lowercase())]),
+            false => self.plain_number(),
+        }
     }
 
     /// A length as typed, the signs of fractions in it written out.
@@ -288,6 +301,14 @@ impl Term {
         }
     }
 
+    /// Whether all of a list of conditions hold.
+    pub fn all(conditions: &[&Self]) -> Self {
+        match conditions {
+            [one] => (*one).clone(),
+            _ => Self::of(Op::And, conditions),
+        }
+    }
+
     /// The least of a list of cells, those that hold words left out; 0 where none holds a number.
     pub fn least_of(cells: &[&Self]) -> Self {
         Self::of(Op::Min, cells)
@@ -343,6 +364,12 @@ impl Term {
             .sum();
         let over = |op| Self::over(op, &[Argument::Many(column.clone())]);
         [over(Op::CountWords), over(Op::WordRows { sum })]
+    }
+
+    /// 0 while no number of a column lies outside these bounds; else how many are below, and the sum of those above.
+    pub fn outside(column: &Column, least: Decimal, most: Decimal) -> Self {
+        let bound = |number| Argument::One(Self::number(number));
+        Self::over(Op::Outside, &[Argument::Many(column.clone()), bound(least), bound(most)])
     }
 
     /// The sum over the rows of the products of two columns of equal length.

@@ -20,6 +20,18 @@ pub(super) const NUMBER: &[Piece] = &[
     Raw(0),
     Text("),1)=\"%\",100,1))"),
 ];
+/// A unit may stand behind the text of a number.
+pub(super) const NUMBER_WITH_UNIT: &[Piece] = &[
+    Text("IF(ISNUMBER("),
+    Raw(0),
+    Text("),"),
+    Raw(0),
+    Text(",VALUE(0&TRIM(SUBSTITUTE(LOWER("),
+    Raw(0),
+    Text("),"),
+    Raw(1),
+    Text(",\"\"))&\"e0\"))"),
+];
 /// What is below zero is no length; as a text it would lose its sign on the way.
 pub(super) const LENGTH_FRACTIONS: &[Piece] = &[
     Text("IF(LEFT(TRIM("),
@@ -107,6 +119,16 @@ pub(super) fn number(cell: &Value) -> Read {
             let parts = if text.ends_with('%') { Decimal::ONE_HUNDRED } else { Decimal::ONE };
             Ok(Value::Exact((number / parts).normalize()))
         }
+    }
+}
+
+pub(super) fn number_with_unit(cell: &Value, unit: &Value) -> Read {
+    match cell {
+        Value::Text(text) => {
+            let bare = text.to_lowercase().replace(&unit.to_string(), "");
+            Ok(Value::Exact(plain(&format!("0{}", trimmed(&bare)))?.normalize()))
+        }
+        _ => number(cell),
     }
 }
 

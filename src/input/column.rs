@@ -52,6 +52,8 @@ pub enum Role {
     Given,
     /// What it says decides which rows and figures there are: after a change the bid has to be priced again.
     Decides,
+    /// Likewise, where another row of the sheet has the same keys: it tells them apart.
+    DecidesAmongAlike,
     /// A number that formulas follow; that it is there at all decides.
     Present,
     /// Likewise, where the cell under this heading is there too.
@@ -89,6 +91,8 @@ pub struct Column {
     pub help: &'static str,
     /// Of a number, a length, a share and a date: within what it can be meant.
     pub range: Option<Range>,
+    /// Halves cannot be meant.
+    pub is_whole: bool,
     /// What rests on its cells.
     pub role: Role,
     /// Where the row has a say in that: its own role there.
@@ -117,6 +121,7 @@ pub(crate) const fn column(name: &'static str, aliases: &'static [&'static str],
         may_wait: false,
         help,
         range: None,
+        is_whole: false,
         role: Role::Given,
         role_by_row: None,
         is_name: false,
@@ -144,6 +149,11 @@ impl Column {
         Self { range: Some(range), ..self }
     }
 
+    /// Halves cannot be meant.
+    pub const fn whole(self) -> Self {
+        Self { is_whole: true, ..self }
+    }
+
     /// It tells rows apart.
     pub const fn key(self) -> Self {
         Self { is_key: true, ..self }
@@ -152,6 +162,11 @@ impl Column {
     /// Formulas cannot follow it: after a change the bid is priced again.
     pub const fn decides(self) -> Self {
         Self { role: Role::Decides, ..self }
+    }
+
+    /// It tells rows of the same keys apart, and decides where there are such.
+    pub const fn decides_among_alike(self) -> Self {
+        Self { role: Role::DecidesAmongAlike, ..self }
     }
 
     /// Formulas follow its number; a blank that is filled, or the other way about, decides.
@@ -211,7 +226,7 @@ impl Column {
 
     /// Whether a bid records what a cell of it said when it was priced.
     pub fn is_recorded(&self) -> bool {
-        matches!(self.role, Role::Decides | Role::Present | Role::PresentWith(_))
+        matches!(self.role, Role::Decides | Role::DecidesAmongAlike | Role::Present | Role::PresentWith(_))
     }
 
     /// What rests on the cell of this row.

@@ -108,7 +108,7 @@ fn live(book: &mut Book, spec: Setting, cell: &Term) -> Term {
     match spec.kind {
         SettingKind::Text if spec == Setting::FittingsLoss => cell.is_number().pick(&share(cell), cell),
         SettingKind::Text => cell.clone(),
-        SettingKind::Number(_) => cell.plain_number(),
+        SettingKind::Number(unit) => cell.number_with_unit(unit.symbol()),
         SettingKind::Percent => {
             let number = book.read_once(cell, How::Number(Decimal::ZERO), cell.plain_number());
             share(&number)

@@ -7,8 +7,8 @@ use crate::figure::{Book, LineRoom, Look, Term};
 use crate::sheets::Page;
 
 /// Lines of flags that are about no subject, and the least there is room for.
-const OWN_LINES: usize = 6;
-const LINES: usize = 8;
+const OWN_LINES: usize = 7;
+const LINES: usize = 9;
 
 pub(super) struct Flags {
     rooms: std::vec::IntoIter<LineRoom>,
@@ -27,15 +27,16 @@ impl Flags {
         self.put_words(book, wrong.pick(words, &Term::text("")));
     }
 
-    /// Words, or none.
+    /// Words, or none; none either while nobody can tell, which has a line of its own.
     fn put_words(&mut self, book: &mut Book, words: Term) {
+        let words = words.or_if_fault(&Term::text(""));
         if let Some(room) = self.rooms.next() {
             book.line_at(room, Look::Flag, words);
         }
     }
 }
 
-/// `off`: how many sums do not add up.
+/// `off`: how many sums do not add up; `typed_over`: where the first figure is that is typed over.
 pub(super) fn put(
     book: &mut Book,
     context: &Context,
@@ -43,14 +44,24 @@ pub(super) fn put(
     checks: &Checks,
     payments: &Payments,
     off: &Term,
+    typed_over: &Term,
 ) {
     let zero = Term::number(0);
     let text = Term::text;
-    let numbers = context.bid.build_up.total.is_number().and(&context.labor.total.is_number());
-    let words = "The total or the hours are no number: a cell that they need holds what cannot be read. See Checks.";
+    let warnings = context.entries.flags.iter().map(|flag| flag.wrong.pick(&zero, &zero));
+    let needed = [context.bid.build_up.total.clone(), context.labor.total.clone()].into_iter().chain(warnings);
+    let numbers: Vec<Term> = needed.map(|term| term.is_number()).collect();
+    let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
+    let numbers = checks.say(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
+    let words =
+        "The total or the hours are no number, or a warning cannot be worked out: a cell cannot be read. See Checks.";
     flags.put_words(book, numbers.pick(&text(""), &text(words)));
     if let Some(cell) = &checks.unread {
-        let words = [&text("Look first at "), cell, &text(": words stand there where a number belongs.")];
+        let words = [
+            &text("Look first at "),
+            cell,
+            &text(": words stand there where a number belongs. Type the number alone."),
+        ];
         let fine = numbers.or(&cell.is_blank());
         flags.put_words(book, fine.pick(&text(""), &Term::join(&words)));
     }
@@ -66,8 +77,17 @@ pub(super) fn put(
         let words = text("The shares of the payments do not add up to 100 %; see Amount in Terms.");
         flags.put(book, &whole.above(&one).or(&one.above(whole)), &words);
     }
-    let again = text("The job has changed since this bid was priced: price it again before it is signed.");
-    flags.put(book, &checks.price_again.above(&zero), &again);
+    let again =
+        text("The job has changed since this bid was priced: price it again before it is signed. First change: ");
+    let first = checks.say(book, "The first input that says price again", checks.first.clone());
+    let words = Term::join(&[&again, &first, &text(".")]);
+    flags.put(book, &checks.price_again.above(&zero), &words);
+    let words = [
+        &text("Typed over a figure of the program's: "),
+        typed_over,
+        &text(". Change what it comes from; to have it worked out anew, price it again."),
+    ];
+    flags.put_words(book, typed_over.is_blank().pick(&text(""), &Term::join(&words)));
     let words = text("Sums of this bid do not add up; see Checks, and price it again before it is signed.");
     flags.put(book, &off.above(&zero), &words);
 }

@@ -5,21 +5,24 @@
 //! a join of the same cells as they are now.
 
 use super::Context;
+use super::unread::below_heading;
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::input::{InputCell, Reference, Role, Row};
-use crate::model::{KeptSheet, Setting, SettingKind};
+use crate::model::{KeptSheet, Setting, SettingKind, fold};
 use crate::sheets::Page;
 use crate::subjects;
 use crate::table::{List, columns};
 use crate::unit::Unit;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 /// What the sheets beside this one need of it.
 pub(crate) struct Checks {
     /// How many deciding inputs are not what they were: `Price_again`.
     pub price_again: Term,
+    /// What the first of them is about; an empty text while there is none.
+    pub first: Term,
     /// The first cell that has come to hold words where a number belongs; an empty text while there is none.
     pub unread: Option<Term>,
     verdict: List,
@@ -74,11 +77,17 @@ impl Checks {
         record.totals();
         let unread = super::unread::put(record.book, context);
         let Record { columns, .. } = record;
-        let checks = book.whole(columns.check);
+        let (what, checks) = (book.whole(columns.what), book.whole(columns.check));
         let changed = Term::not_ok(&checks);
+        let first = Term::at(&what, &Term::row_of(&Term::text(PRICE_AGAIN), &checks)).or_if_fault(&Term::text(""));
         let price_again = verdict.line_like(book, "Deciding inputs that say price again", changed, CellKind::Total);
         book.name(&price_again, "Price_again");
-        Self { price_again, unread, verdict, sums }
+        Self { price_again, first, unread, verdict, sums }
+    }
+
+    /// A line beneath the first verdict.
+    pub(super) fn say(&self, book: &mut Book, words: &str, found: Term) -> Term {
+        self.verdict.line(book, words, found)
     }
 
     /// How many sums are off, beneath the first verdict.
@@ -119,15 +128,22 @@ impl Record<'_, '_> {
 
     /// The rows of the job, each by the cells whose columns are declared to decide something.
     fn rows_of_job(&mut self) {
+        let mut alike: HashMap<_, usize> = HashMap::new();
+        self.context.job.rows().into_iter().for_each(|row| *alike.entry(keys(row)).or_default() += 1);
         for row in self.context.job.rows() {
             let sheet = row.sheet();
-            let parts: Vec<_> = sheet
+            let has_like = alike.get(&keys(row)).is_some_and(|rows| *rows > 1);
+            let mut parts: Vec<_> = sheet
                 .columns
                 .iter()
                 .zip(row.cells())
                 .filter(|(column, _)| !sheet.is_idle && column.is_recorded())
-                .map(|(column, cell)| self.recorded(row, column.role_in(row), cell))
+                .map(|(column, cell)| match column.role_in(row) {
+                    Role::DecidesAmongAlike => cell.recorded(self.book).filter(|_| has_like),
+                    role => self.recorded(row, role, cell),
+                })
                 .collect();
+            parts.extend(self.namesakes(row).map(Some));
             // Names and sizes take more room than numbers.
             let (what, together) = match sheet.reference {
                 Reference::Name(_) => {
@@ -141,6 +157,15 @@ impl Record<'_, '_> {
         }
     }
 
+    /// How many rows bear the name of this one, where that is not recorded itself: two of a name are refused.
+    fn namesakes(&mut self, row: &dyn Row) -> Option<Term> {
+        let (declared, name) = (row.sheet(), row.name()?);
+        let column = declared.name_column().filter(|column| !declared.is_idle && !column.is_recorded())?;
+        let sheet = self.context.kept.declared(declared.name)?;
+        let names = below_heading(self.book, sheet, *sheet.column_of.get(column.name)?)?;
+        Some(Term::count_where(&[(&names, &name.as_typed(self.book)?)]))
+    }
+
     fn recorded(&mut self, row: &dyn Row, role: Role, cell: &dyn InputCell) -> Option<Term> {
         let given = |blank: Term| blank.pick(&Term::text(""), &Term::text(GIVEN));
         match role {
@@ -150,7 +175,7 @@ impl Record<'_, '_> {
                 let (one, other) = (cell.as_typed(self.book)?, row.cell(heading)?.as_typed(self.book)?);
                 Some(given(one.is_blank().or(&other.is_blank())))
             }
-            Role::Given | Role::Counted | Role::Free => None,
+            Role::DecidesAmongAlike | Role::Given | Role::Counted | Role::Free => None,
         }
     }
 
@@ -213,6 +238,12 @@ impl Record<'_, '_> {
             now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }
+}
+
+/// What names a row, whatever else it says: its sheet, and the words in its keys.
+fn keys(row: &dyn Row) -> (&'static str, Vec<String>) {
+    let cells = row.sheet().columns.iter().zip(row.cells()).filter(|(column, _)| column.is_key);
+    (row.sheet().name, cells.map(|(_, cell)| fold(cell.text())).collect())
 }
 
 /// Whether a sheet of the user's own puts rows over a rule table.

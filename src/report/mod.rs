@@ -12,10 +12,12 @@ mod money;
 mod other_changes;
 mod overview;
 mod page_breaks;
+mod ranges;
 mod reconciliation;
 mod scope;
 mod scope_counts;
 mod terms;
+mod typed_over;
 mod unread;
 
 use crate::entries::Entries;
@@ -57,5 +59,6 @@ pub(crate) fn report(book: &mut Book, context: &Context) {
     let (hours, open) = overview::put(book, context, &checks, severities.as_ref());
     let off = reconciliation::put(book, context, &checks, &scope_counts, &hours, &payments);
     overview::put_reconciliation(book, &open, &off);
-    flags::put(book, context, flags, &checks, &payments, &off);
+    let typed_over = typed_over::put(book, context, &checks);
+    flags::put(book, context, flags, &checks, &payments, &off, &typed_over);
 }

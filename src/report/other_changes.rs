@@ -22,6 +22,7 @@ impl<'b> Record<'_, 'b> {
         self.sheets();
         self.fixed_figures();
         self.choices();
+        self.ranges();
     }
 
     /// Choices that were typed over with what cannot be taken, or that are of offers which have moved.
@@ -59,7 +60,7 @@ impl<'b> Record<'_, 'b> {
     }
 
     /// Every sheet that decides something.
-    fn watched(&self) -> Vec<&'b KeptSheet> {
+    pub(super) fn watched(&self) -> Vec<&'b KeptSheet> {
         let idle = |sheet: &KeptSheet| sheet.declared.is_some_and(|declared| declared.is_idle);
         self.context
             .kept

@@ -1,7 +1,7 @@
 //! Words that somebody types where a number belongs: which cell holds them, so that an error in the total can name it.
 
 use super::Context;
-use crate::figure::{Book, ColumnId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, Term, Value};
 use crate::input::Kind;
 use crate::input::raw_value;
 use crate::model::KeptSheet;
@@ -46,6 +46,19 @@ fn numbers(sheet: &KeptSheet) -> Vec<(u16, &'static str)> {
     known.filter_map(|c| Some((*sheet.column_of.get(c.name)?, c.name))).collect()
 }
 
+/// The cells of a column below its heading, and as many more as are watched. `None` where one holds an error: nothing can be
+/// counted there.
+pub(super) fn below_heading(book: &Book, sheet: &KeptSheet, column: u16) -> Option<Column> {
+    let headings = sheet.heading_row?;
+    let below = sheet.cells.iter().filter(|cell| cell.column == column && cell.row > headings);
+    let filled: Vec<(u32, Value)> = below.map(|cell| (cell.row, raw_value(&cell.raw))).collect();
+    if filled.iter().any(|(_, value)| value.fault().is_some()) {
+        return None;
+    }
+    let last = filled.iter().map(|(row, _)| *row).max().unwrap_or(headings).saturating_add(ROWS_WATCHED);
+    Some(book.input_column(sheet.place(headings + 1, column), last.min(crate::place::LAST_ROW), filled))
+}
+
 fn row(
     book: &mut Book,
     columns: &Columns,
@@ -54,15 +67,7 @@ fn row(
     heading: &str,
     above: Option<Term>,
 ) -> Option<Term> {
-    let Some(headings) = sheet.heading_row else { return above };
-    let below = sheet.cells.iter().filter(|cell| cell.column == column && cell.row > headings);
-    let filled: Vec<(u32, Value)> = below.map(|cell| (cell.row, raw_value(&cell.raw))).collect();
-    // An error of the user's own in the column: words cannot be counted there.
-    if filled.iter().any(|(_, value)| value.fault().is_some()) {
-        return above;
-    }
-    let last = filled.iter().map(|(row, _)| *row).max().unwrap_or(headings).saturating_add(ROWS_WATCHED);
-    let range = book.input_column(sheet.place(headings + 1, column), last.min(crate::place::LAST_ROW), filled);
+    let Some(range) = below_heading(book, sheet, column) else { return above };
     let row = book.row(columns.what.table());
     let letters = column_letters(column);
     book.label(row, columns.what, &format!("{}, column {letters} ({heading})", sheet.name));

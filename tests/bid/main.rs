@@ -14,6 +14,7 @@ mod recalc;
 mod report;
 mod takeoff;
 mod totals;
+mod typed_beyond;
 mod typed_over;
 mod warned_live;
 mod workbook;

@@ -193,7 +193,7 @@ fn a_setting_that_no_formula_reads_asks_to_be_priced_again() {
         ("Permit", "$240 each"),
         ("Waste", "five"),
         ("Design low", "cold"),
-        ("Supply pressure", "60 psi"),
+        ("Supply pressure", "60 bar"),
         ("Valid days", "a month"),
         ("Date", "in May"),
         ("Lead free", "perhaps"),

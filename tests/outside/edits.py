@@ -73,6 +73,46 @@ SETTINGS = {
     "Wait before trim": [14.0, 30.0],
     "Price age limit": [30.0, 120.0],
 }
+# What cannot be meant, or what a percent is taken for where it is typed as a number.
+BEYOND = {
+    ("Fixtures", "Count"): [2.5, 5000.0, -1.0],
+    ("Fixtures", "Gpm"): [-2.0, 40000.0],
+    ("Runs", "Length ft"): [90000.0],
+    ("Runs", "Bends"): [0.5, 4000.0],
+    ("Devices", "Loss psi"): [900.0],
+    ("Devices", "Set psi"): [2.0],
+    ("Prices", "Price"): [-4.0, 50000000.0],
+    ("Prices", "Pack"): [0.0, -10.0],
+    ("Prices", "Tax"): [8.25, 0.7],
+    ("Labor", "Hours"): [-1.0, 5000.0],
+    ("Other costs", "Quantity"): [-1.0, 5000000.0],
+    ("Other costs", "Price"): [-60.0],
+    ("Other costs", "Tax"): [8.25, 0.7],
+    ("On hand", "Quantity"): [-2.0],
+}
+SETTINGS_BEYOND = {
+    "Supply pressure": [0.0, 800.0],
+    "Cold water temperature": [12.0, 400.0],
+    "Waste": [-0.1, 5.0],
+    "Tax rate": [0.9, 8.25],
+    "Profit": [-0.2, 12.0],
+    "Permit": [-100.0],
+    "Labor rate": [-5.0, 5000.0],
+    "Labor burden": [9.0],
+    "Labor factor": [0.0, 40.0],
+    "Owner hours per week": [0.0, 300.0],
+    "Crew": [0.0],
+}
+# As people write them behind a number.
+UNITS = {
+    "Supply pressure": " psi",
+    "Highest pressure": "psi",
+    "Tail allowance": " in",
+    "Stud depth": " in",
+    "Cold water temperature": " F",
+    "Wait before trim": " days",
+    "Owner hours per week": " h",
+}
 WORD_SETTINGS = {
     "Code basis": ["IRC", "IPC", "UPC"],
     "Demand between rows": ["next row up", "interpolate"],
@@ -219,6 +259,33 @@ def number_as_text(book, rng):
     return set_cell("number as text", sheet, heading, row, rng.choice(ways))
 
 
+def beyond(book, rng):
+    sheet, heading, row = pick_spot(rng, book, BEYOND)
+    return set_cell("beyond its range", sheet, heading, row, rng.choice(BEYOND[sheet.name, heading]))
+
+
+def setting_beyond(book, rng):
+    rows = job_rows(book, SETTINGS_BEYOND)
+    item = rng.choice(sorted(rows))
+    return set_cell("beyond its range", book.sheets["Job"], "Value", rows[item], rng.choice(SETTINGS_BEYOND[item]))
+
+
+def figure(book, rng):
+    """A number typed over one that is nobody's to type, on a sheet of the program's own; one sheet as often as any other."""
+    # Checks speak of the bid, and what is typed on the last two is the user's own from then on.
+    of_program = {cell.sheet for cell in book.bid.formulas()} - set(book.sheets)
+    sheets = sorted(of_program - {"Checks", "Defaults", "Rules", "Revisions"})
+    chosen = {(sheet, address) for sheet, _, address, _ in book.choices()}
+    numbers = {
+        sheet: [c for c in book.own[sheet].values() if isinstance(c.value, float) and (sheet, c.address) not in chosen]
+        for sheet in sheets
+    }
+    cell = rng.choice(numbers[rng.choice([sheet for sheet in sheets if numbers[sheet]])])
+    edit = own_number("figure", cell, near(rng, cell.value))
+    edit.stays = False
+    return edit
+
+
 def typed_formula(book, rng):
     sheet, heading, row = pick_spot(rng, book, TYPICAL)
     new = rng.choice(TYPICAL[sheet.name, heading])
@@ -326,6 +393,8 @@ def setting_as_text(book, rng):
     item = rng.choice(sorted(rows))
     new = rng.choice(SETTINGS[item])
     text = f"{new * 100:g}%" if 0 < new < 1 and item != "Labor factor" else f"{new:g}"
+    if item in UNITS and rng.random() < 0.5:
+        text += UNITS[item]
     return set_cell("number as text", book.sheets["Job"], "Value", rows[item], text)
 
 
@@ -568,6 +637,9 @@ KINDS = {
     rule: 4,
     default: 4,
     spare: 2,
+    beyond: 4,
+    setting_beyond: 3,
+    figure: 7,
 }
 
 

@@ -4,8 +4,8 @@
   random_edits.py PROGRAM SEED COUNT BOOK...    COUNT edits in all, spread over the bids of these job workbooks
   random_edits.py PROGRAM SEED COUNT:N BOOK...  the Nth of them alone, kept in the current folder (random-edit-*.xlsx)
 
-SEED is a number, or `release`: then it is made from the program's version, so that each release is asked about other edits,
-and one release always about the same. It is printed, to ask again.
+SEED is a number or a word. Of `release` it is made from the program's version, so that each release is asked about other
+edits, and one release always about the same. The number is printed, to ask again.
 
 Each edit is made in a bid, as somebody would who has it open; the live totals and hours are read, the bid is saved and
 priced with `price --hold`. Then it is one of:
@@ -159,10 +159,11 @@ class Round:
 
 
 def seed_of(program, word):
-    if word != "release":
+    if word.isdigit():
         return int(word)
-    version = subprocess.run([program, "--version"], capture_output=True, text=True, check=True).stdout.strip()
-    return int.from_bytes(hashlib.sha256(version.encode()).digest()[:4], "big")
+    if word == "release":
+        word = subprocess.run([program, "--version"], capture_output=True, text=True, check=True).stdout.strip()
+    return int.from_bytes(hashlib.sha256(word.encode()).digest()[:4], "big")
 
 
 def judge_some(program, seed, wanted, kinds, layouts, books, kept_in, results):

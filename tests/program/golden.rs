@@ -132,6 +132,12 @@ const EXCEPTIONS: &[(&str, usize, usize, &str)] = &[
         DEEPEST,
         "nipples of one pipe, cold and hot, in eighths of an inch",
     ),
+    (
+        "Checks: Figures that are nobody's to type: Check",
+        1300,
+        DEEPEST,
+        "one question about each of two dozen cells: a check a cell would be as many again as there are formulas",
+    ),
     ("Cut plan: Sticks and coils: Check", 220, DEEPEST, "the row of Prices still bears its name, and the cuts fit"),
     ("Tees: Tees as made up: Check", 300, DEEPEST, "up to four tees that would do, each by its name"),
 ];

@@ -57,6 +57,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("same-date", "tests/revise/command.rs"),
     ("nothing-changed", "tests/revise/command.rs"),
     ("installed-too-small", "tests/revise/held.rs"),
+    ("installed-size-typed", "tests/revise/installed.rs"),
     ("tried-in-vain", "tests/revise/what_if.rs"),
     // Alternates are priced by the commands, whole jobs each.
     ("alternate-not-priced", "tests/bid/alternates.rs"),

@@ -144,3 +144,30 @@ fn the_change_order_speaks_of_the_signed_price_and_not_of_what_was_done_in_the_s
     assert!(page.contains("Main size from 1 to 1-1/4"), "{page}");
     assert!(!page.contains("Status"), "{page}");
 }
+
+/// The same is told of Main size; see the finding main-size-without-say.
+#[test]
+fn a_size_typed_for_pipe_that_is_in_is_no_new_pipe_and_says_so() {
+    let shed = |size: &str, status: &str| {
+        reading(&job(&format!(
+            "Job: Job name | Shed
+            Runs: A | SUPPLY | 30 | Material PEX | Size {size}{status}
+            Fixtures: H | hose bibb | Cold run A
+            Prices: pipe | ft | 0.8 | Material PEX | Size 3/4
+            Prices: pipe | ft | 1.4 | Material PEX | Size 1"
+        )))
+    };
+    let bid = shed("3/4", "");
+    let told_by = |size: &str, status: &str| {
+        let revised = revise(&bid, &shed(size, status)).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
+        tallybore::finding::text::lines("shed", &revised.priced.findings)
+    };
+    let said = told_by("1", INSTALLED);
+    assert!(said.contains("installed-size-typed"), "{said}");
+    assert!(said.contains("Run A is in already: 3/4 in the bid, 1 by its Size now."), "{said}");
+    // The size that it has is no change, nor is another one while the run is still to come.
+    for (size, status) in [("3/4", INSTALLED), ("1", ""), ("1", " | Status new")] {
+        let said = told_by(size, status);
+        assert!(said.contains("no-main-shutoff") && !said.contains("installed-size-typed"), "{size} {status}: {said}");
+    }
+}

@@ -50,7 +50,8 @@ sheet! {
         .by_row(of_regulator);
     /// Of a manifold.
     ports: Positive = column("Ports", &["Outlets", "Port count"], "How many ports a manifold has.")
-        .within(range!(1, 2, 48, 200));
+        .within(range!(1, 2, 48, 200))
+        .whole();
     status: Status = STATUS;
     note: Text = NOTE;
 }

@@ -35,7 +35,8 @@ sheet! {
     .wide(17.0)
     .decides();
     count: Positive<1> = column("Count", &["Qty", "Quantity", "No."], "How many alike; blank means 1.")
-        .within(range!(0, 0, 100, 1000));
+        .within(range!(0, 0, 100, 1000))
+        .whole();
     cold_run: Text = column("Cold run", &["Cold", "Cold from"], "The run whose end feeds its cold side.")
         .offers_names_of("Runs")
         .decides();

@@ -59,7 +59,9 @@ sheet! {
         .within(range!(0, 0, 50000, 1000000))
         .decides_if_present();
     supplier: Text = column("Supplier", &["Vendor", "Store"], "Who quoted it.").wide(17.0).key().decides().progress();
-    part: Text = column("Part no.", &["Part number", "Part", "SKU"], "The supplier's number.").decides().progress();
+    part: Text = column("Part no.", &["Part number", "Part", "SKU"], "The supplier's number.")
+        .decides_among_alike()
+        .progress();
     /// Days since 1899-12-30.
     quoted: Day = column("Quoted", &["Quote date", "Date"], "When it was quoted.").within(DATES).progress();
     /// Units bought already for this job.

@@ -43,7 +43,8 @@ sheet! {
     .within(range!(-2000, -200, 200, 2000));
     level: Text = column("Level", &["Floor", "Storey"], "Which floor it is on.").wide(8.0).decides();
     bends: Positive = column("Bends", &["Elbows", "Turns"], "How many 90 degree turns need a fitting.")
-        .within(range!(0, 0, 100, 1000));
+        .within(range!(0, 0, 100, 1000))
+        .whole();
     place: Place = column(
         "Where",
         &["Place", "Location"],

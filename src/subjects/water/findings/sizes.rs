@@ -89,6 +89,14 @@ findings! {
              Status remove.",
     }
 
+    /// The Size of a run that is in already is not the one that the bid has for it.
+    InstalledSizeTyped { run: String, size: String, lies: String } = Fix "installed-size-typed" {
+        found: "Run {run} is in already: {lies} in the bid, {size} by its Size now. {size} is taken for what lies there, \
+             and no new pipe is priced.",
+        remedy: "Right where {size} was put in, or measured. To replace the pipe, make its Status new and give the old \
+             pipe a row of its own with Status remove.",
+    }
+
     /// Main size differs from the sizes that all runs of the main have of their own.
     MainSizeNotUsed { size: String, runs: String } = Note "main-size-not-used" {
         found: "Main size {size} changes nothing: each run of the main has a Size of its own in Runs ({runs}).",

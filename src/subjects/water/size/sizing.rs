@@ -15,7 +15,8 @@ use crate::finding::Finding;
 use crate::model::{Run, Setting, Size, Status};
 use crate::subjects::water::findings::remedy::Remedy;
 use crate::subjects::water::findings::sizes::{
-    ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, SizeUnderCode,
+    ExistingSizeAssumed, InstalledSizeTyped, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay,
+    SizeUnderCode,
 };
 use rust_decimal::Decimal;
 
@@ -57,6 +58,7 @@ pub(super) fn sizes(job: &Job, findings: &mut Vec<Finding>) -> Chosen {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
         }
         findings.extend(assumed(context, job.run(position), picked[position]));
+        findings.extend(typed_for_what_is_in(context, job.run(position)));
     }
     feeders(context, &picked, findings);
     main_that_lies(context, &picked, &physics.structure.main_runs, findings);
@@ -90,6 +92,14 @@ fn under_code(job: &Job, position: usize, Picked { size, word }: Picked) -> Opti
     };
     let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
     Some(Finding::near(main.filter(|_| word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place)), facts))
+}
+
+/// A Size that is not the one which the bid has for a run that is in already.
+fn typed_for_what_is_in(context: &Context, run: &Run) -> Option<Finding> {
+    let (size, lies) = (run.size.get()?, installed_size_of(context, run)?);
+    let (run_name, size_now) = (run.name.value.to_string(), size.to_string());
+    let facts = InstalledSizeTyped { run: run_name, size: size_now, lies: lies.to_string() };
+    (size != lies).then(|| Finding::near(run.size.cell.as_ref(), facts))
 }
 
 /// A Main size that has no say over a run of the main, since that lies there already or has its own.
