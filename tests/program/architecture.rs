@@ -432,7 +432,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
     }
     // What a later pricing reads back stands in no other declaration either.
     let choices = tallybore::choices().filter(|choice| !choice.is_secondary());
-    let choices: BTreeSet<&str> = choices.map(|choice| choice.heading()).collect();
+    let choices: BTreeSet<&str> = choices.map(tallybore::Choice::heading).collect();
     for source in all.iter().filter(|source| !source.text.contains("\nchoices! {")) {
         let code = source.code();
         let again = literals(&code).filter(|words| choices.contains(words));
