@@ -39,6 +39,9 @@ pub const SIZED_KINDS: &[&str] = &[
     "pipe insulation",
 ];
 
+/// Of them those that are counted in feet.
+pub const IN_FEET: &[&str] = &["pipe", "pipe insulation"];
+
 /// Of them those that are one thing for pipe of any material.
 const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
 
@@ -112,11 +115,6 @@ impl Item {
     pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>) {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
         (order, self.kind.clone(), self.material.clone(), self.sizes.iter().copied().map(std::cmp::Reverse).collect())
-    }
-
-    /// Counted in feet; everything else in pieces.
-    pub fn is_feet(&self) -> bool {
-        matches!(self.kind.as_str(), "pipe" | "pipe insulation")
     }
 
     /// One thing for pipe of any material.
