@@ -14,14 +14,14 @@ pub struct Choice {
     pub(crate) name: &'static str,
     pub(crate) page: Page,
     pub(crate) heading: &'static str,
-    pub(crate) is_beside: bool,
+    pub(crate) is_secondary: bool,
 }
 
 /// Declares the kinds of choices of a stage or a subject: `Kind Page "heading";`, and how it is named in the column at the left.
-/// Each becomes `Choice::Kind`; together they are `CHOICES`. `beside` behind the heading: it only stands beside another kind in
+/// Each becomes `Choice::Kind`; together they are `CHOICES`. `secondary` behind the heading: it only stands beside another kind in
 /// the same table, so that its heading alone makes no table of choices.
 macro_rules! choices {
-    ($($(#[$about:meta])* $kind:ident $page:ident $heading:literal $($beside:ident)?;)*) => {
+    ($($(#[$about:meta])* $kind:ident $page:ident $heading:literal $($secondary:ident)?;)*) => {
         #[allow(non_upper_case_globals, reason = "kinds read as the variants of a list")]
         impl $crate::choice::Choice {
             $(
@@ -30,7 +30,7 @@ macro_rules! choices {
                     name: stringify!($kind),
                     page: $crate::sheets::Page::$page,
                     heading: $heading,
-                    is_beside: $crate::choice::choices!(@ $($beside)?),
+                    is_secondary: $crate::choice::choices!(@ $($secondary)?),
                 };
             )*
         }
@@ -39,7 +39,7 @@ macro_rules! choices {
         pub(crate) const CHOICES: &[$crate::choice::Choice] = &[$($crate::choice::Choice::$kind,)*];
     };
     (@) => { false };
-    (@ beside) => { true };
+    (@ secondary) => { true };
 }
 pub(crate) use choices;
 
@@ -78,8 +78,8 @@ impl Choice {
     }
 
     /// Whether it only stands beside another kind in the same table.
-    pub const fn is_beside(self) -> bool {
-        self.is_beside
+    pub const fn is_secondary(self) -> bool {
+        self.is_secondary
     }
 }
 
@@ -89,7 +89,7 @@ pub struct SavedChoices(BTreeMap<(Choice, String), String>);
 
 impl SavedChoices {
     /// The first of a name stays.
-    pub fn keep(&mut self, kind: Choice, name: &str, choice: String) {
+    pub fn insert_first(&mut self, kind: Choice, name: &str, choice: String) {
         self.0.entry((kind, name.to_owned())).or_insert(choice);
     }
 

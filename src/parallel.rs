@@ -54,10 +54,10 @@ mod tests {
     #[test]
     fn results_come_in_the_order_of_the_items() {
         let items: Vec<u64> = (0..1000).collect();
-        let mut told = 0;
-        let squares = in_parallel(&items, |n| n * n, |done| told = done);
+        let mut reported = 0;
+        let squares = in_parallel(&items, |n| n * n, |done| reported = done);
         assert_eq!(squares, items.iter().map(|n| n * n).collect::<Vec<_>>());
-        assert_eq!(told, 1000);
+        assert_eq!(reported, 1000);
         assert!(in_parallel(&[] as &[u8], |n| *n, |_| ()).is_empty());
     }
 }

@@ -136,7 +136,7 @@ fn figure(
 
     let pages = Pages::put(book, subjects::pages(), options.revising.pages_left_out());
     book.own_tables_on(pages.id(Page::Defaults));
-    let settings = Settings::put(book, pages.id(Page::Defaults), job);
+    let settings = Settings::put(book, pages.id(Page::Defaults), job, subjects::settings());
     let advice = extent == Extent::Whole;
     let view = View { hold: options.hold, advice, ..View::new(job, &tables.rules, &network, &settings, &pages) };
     let subjects::Made { results, parts, work, entries } = subjects::make(book, &view, &mut findings);

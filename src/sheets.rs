@@ -68,7 +68,7 @@ pub(crate) use pages;
 pages! {
     Price {
         Bid "Bid" portrait Nothing "what the customer reads and signs";
-        Glance "At a glance" portrait Nothing "";
+        Summary "At a glance" portrait Nothing "";
         Changes "Changes" landscape Nothing "what differs from the bid before, and the proof that it adds up";
         ChangeOrder "Change order" portrait Nothing "the page to sign";
         WhatIf "What if" landscape Nothing "every combination tried, and the cheapest that passes";

@@ -140,7 +140,7 @@ impl List {
     }
 
     /// A column of words beside the values.
-    pub(crate) fn beside(self, book: &mut Book, width: f64) -> ColumnId {
+    pub(crate) fn notes(self, book: &mut Book, width: f64) -> ColumnId {
         book.column_like(self.label.table(), "", Unit::None, width, CellKind::Plain)
     }
 

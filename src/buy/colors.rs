@@ -1,10 +1,11 @@
 //! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
 
 use super::Context;
-use super::cut_quality::Told;
+use super::allowed::Allowed;
+use super::cut_quality::CutQuality;
 use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
-use super::suppliers::Allowed;
+use super::pipe_plan;
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::table::columns;
@@ -28,13 +29,13 @@ pub(super) fn put(
     context: &Context,
     joints: &Joints,
     pipes: &[Pipe],
-    told: &[Told],
+    quality: &[CutQuality],
     allowed: &Allowed,
 ) {
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
     let has = |hot: bool| {
         let runs = pipes.iter().filter(colored).flat_map(|pipe| &pipe.runs);
-        runs.into_iter().any(|position| context.sizes.served[*position].hot == hot)
+        runs.into_iter().any(|position| context.sizes.waters[*position].hot == hot)
     };
     if !has(true) || !has(false) {
         return;
@@ -42,7 +43,7 @@ pub(super) fn put(
     let by_water = pipe::by_water(context);
     let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
     let planned = context.saved_number(Choice::OtherColor, other).unwrap_or_else(|| {
-        let others = pipe::planned_anew(context, joints, !by_water, allowed);
+        let others = pipe_plan::planned_anew(context, joints, !by_water, allowed);
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
     });
@@ -61,7 +62,7 @@ pub(super) fn put(
         }
     };
     let totals: Vec<&Term> =
-        pipes.iter().zip(told).filter(|(pipe, _)| colored(pipe)).map(|(_, told)| &told.total).collect();
+        pipes.iter().zip(quality).filter(|(pipe, _)| colored(pipe)).map(|(_, quality)| &quality.total).collect();
     let mine = put(this, Some(Term::total(&totals)));
     let theirs = put(other, None);
     let saves = if by_water { mine - theirs } else { theirs - mine };

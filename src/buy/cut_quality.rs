@@ -24,12 +24,12 @@ columns! {
         worth: "Left-over worth", Money;
         total: "Together", Money;
         bound: Choice::LeastCost.heading(), words;
-        told: "How good", words 20;
+        quality: "How good", words 20;
     }
 }
 
 /// Of one pipe.
-pub(super) struct Told {
+pub(super) struct CutQuality {
     pub pipe_cost: Term,
     pub joint_cost: Term,
     pub total: Term,
@@ -45,7 +45,7 @@ impl Table {
         pipes: &[Pipe],
         cuts: &Cuts,
         joints: &Joints,
-    ) -> Vec<Told> {
+    ) -> Vec<CutQuality> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
         pipes
             .iter()
@@ -62,7 +62,7 @@ impl Table {
                 let joint_cost = book.put(row, self.joint_cost, &count * one);
                 let worth = money(book, self.worth, &cuts.worth);
                 let total = book.put(row, self.total, &pipe_cost + &joint_cost - &worth);
-                let saved = pipe.held.then(|| context.saved_number(Choice::LeastCost, &pipe.label())).flatten();
+                let saved = pipe.is_saved.then(|| context.saved_number(Choice::LeastCost, &pipe.label())).flatten();
                 let least =
                     saved.unwrap_or_else(|| (Decimal::from(pipe.plan.bound) / Decimal::ONE_THOUSAND).normalize());
                 let bound = book.state(row, self.bound, Value::Exact(least), &found);
@@ -70,10 +70,10 @@ impl Table {
                 // Worths are counted a little down in the search, and to a tenth of a cent.
                 let near = (&bound + Term::number(dec!(0.02))).at_least(&total);
                 let off = Term::join(&[&Term::text("at most $"), &(&total - &bound).show(2), &Term::text(" too much")]);
-                let told = near.pick(&Term::text("the least there is"), &off);
-                let told = book.put(row, self.told, told);
-                let proved = *told.value() == Value::text("the least there is") && pipe.plan.unmet.is_empty();
-                Told { pipe_cost, joint_cost, total, bound, proved }
+                let quality = near.pick(&Term::text("the least there is"), &off);
+                let quality = book.put(row, self.quality, quality);
+                let proved = *quality.value() == Value::text("the least there is") && pipe.plan.unmet.is_empty();
+                CutQuality { pipe_cost, joint_cost, total, bound, proved }
             })
             .collect()
     }

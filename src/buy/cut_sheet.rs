@@ -1,8 +1,8 @@
 //! The Cut plan sheet: for each stick and coil the pieces in order, with their runs, and what is left; and for each run
 //! that it is covered.
 
-use super::pipe::{Pipe, Source, by_foot, feet as feet_of, run, spent_feet};
-use super::stock_name::StockName;
+use super::pipe::StockName;
+use super::pipe::{Pipe, Source, feet as feet_of, run, spent_feet};
 use super::{Context, nipples};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
@@ -57,7 +57,7 @@ columns! {
         cut: "Cut", Inches;
         saw: "Saw", Inches;
         left: "Left", Inches;
-        keep: "Keep or scrap", words;
+        disposition: "Keep or scrap", words;
         price: "Price", Money;
         worth: "Left-over worth", Money;
         check: "Check", check 18;
@@ -205,7 +205,7 @@ fn put_unit(
     book.put(row, units.saw, &inches - &cut - &left);
     let keeps = left.at_least(&context.settings.get(Setting::UsableOffcut));
     let rest = left.above(&Term::number(0)).pick(&Term::text("scrap"), &Term::text("used up"));
-    book.put(row, units.keep, keeps.pick(&Term::text("keep"), &rest));
+    book.put(row, units.disposition, keeps.pick(&Term::text("keep"), &rest));
     let worth = match source {
         Source::Offer(_) => {
             let share = context.settings.get(Setting::LeftoverWorth);
@@ -287,7 +287,7 @@ fn length_and_price(
                 Some(_) => offer.pack.figure(book),
                 None => Term::number(1),
             };
-            let feet = match by_foot(offer) {
+            let feet = match offer.is_by_foot() {
                 true => pack * offer.bought.figure(book),
                 false => pack,
             };

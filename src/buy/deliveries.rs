@@ -2,7 +2,7 @@
 //! bought (Bought in Prices) and what is in already (Status installed). It changes no need, no order and no price: those
 //! go by Bought and Status alone, so nothing counts twice. Bought is what is kept: what goes back comes off it.
 
-use super::offers;
+use super::offer_name;
 use super::{Context, LineBought};
 use crate::buy::findings::{ReceivedNotBought, ReceivedNotNeeded, ReceivedTooFew};
 use crate::figure::{Book, CellKind, ColumnId, Look, Term};
@@ -108,8 +108,11 @@ fn put_line(
     let shop = (&line.on_hand - (&is_in - &used).max(&zero)).max(&zero);
     put(7, (&wanted - shop - &on_site - to_come).max(&zero));
     let back = put(8, (&on_site - &wanted).max(&zero));
-    let offer =
-        line.bought_by.first().copied().or_else(|| offers::fitting(context.job, context.rules, line).first().copied());
+    let offer = line
+        .bought_by
+        .first()
+        .copied()
+        .or_else(|| offer_name::fitting(context.job, context.rules, line).first().copied());
     let price = offer.and_then(|offer| context.job.prices[offer].unit_price(book));
     if let Some(price) = price {
         book.put(row, columns.worth, (back * price).cents());

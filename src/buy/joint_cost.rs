@@ -2,9 +2,10 @@
 
 use super::Context;
 use super::pipe::mills;
-use crate::figure::{Book, ColumnId, Term};
+use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::{Setting, same_folded};
-use crate::rules::{Item, matches_item};
+use crate::parts::{ring_kind, takes_rings};
+use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::table::columns;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -63,29 +64,23 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         match cheapest(book, context, &part) {
             Some(price) if count == 1 => (book.put(row, column, price), true),
             Some(price) => (book.put(row, column, price * Term::number(count)), true),
-            None => (book.state(row, column, crate::figure::Value::Exact(Decimal::ZERO), &none), false),
+            None => (book.state(row, column, Value::Exact(Decimal::ZERO), &none), false),
         }
     };
     let (coupling, priced) = part(book, "coupling", columns.coupling, 1);
-    let ring = match &*context.job.text(Setting::Joining) {
-        "clamp" => "clamp",
-        "expansion" => "sleeve",
-        _ => "ring",
-    };
-    let rings = if item.material == "PEX" { Some(part(book, ring, columns.rings, 2).0) } else { None };
+    let rings = takes_rings(&item.material).then(|| part(book, ring_kind(context.job), columns.rings, 2).0);
     let task = format!("joint {} {}", item.material, item.sizes.first().map(ToString::to_string).unwrap_or_default());
-    let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
-    let hours = match (own, context.rules.labor(&task)) {
-        (Some(own), _) if own.hours.value.is_some() => {
+    let hours = hours_of(context.job, context.rules, &task).map(|hours| match hours {
+        HoursOf::Own(own) => {
             let one = own.hours.figure(book);
-            Some(book.put(row, columns.hours, one * Term::number(2)))
+            book.put(row, columns.hours, one * Term::number(2))
         }
-        (_, Some(rule)) => {
-            let twice = crate::figure::Value::Exact(rule.hours + rule.hours);
-            Some(book.rule(row, columns.hours, twice, &format!("twice {}", rule.origin.words()).into()))
+        HoursOf::Table(rule) => {
+            let twice = Value::Exact(rule.hours + rule.hours);
+            book.rule(row, columns.hours, twice, &format!("twice {}", rule.origin.words()).into())
         }
-        _ => None,
-    };
+    });
+    let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &task));
     let by = own.and_then(|row| row.by.get()).unwrap_or_else(|| context.job.text(Setting::LaborBy));
     let setting = |setting| context.settings.get(setting);
     let rate = match &*by {
@@ -103,24 +98,6 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
 
 /// The least price of one, over all offers; live.
 fn cheapest(book: &mut Book, context: &Context, item: &Item) -> Option<Term> {
-    let mut least: Option<Term> = None;
-    for row in &context.job.prices {
-        let sizes = row.sizes.get().unwrap_or_default();
-        let material = row.material.as_ref().map(|m| &**m);
-        let sound =
-            !row.is_break() && row.pack.value.is_none_or(|pack| pack > Decimal::ZERO) && row.price.value.is_some();
-        if !sound || !matches_item(context.rules, item, &row.kind.value, material, &sizes) {
-            continue;
-        }
-        let price = row.price.figure(book);
-        let one = match (&row.pack.value, &row.pack.cell) {
-            (None, None) => price,
-            _ => price / row.pack.figure(book),
-        };
-        least = Some(match least {
-            Some(least) => least.min(&one),
-            None => one,
-        });
-    }
-    least
+    let prices = offers_of(context.job, context.rules, item).filter_map(|offer| offer.unit_price(book));
+    prices.reduce(|least, one| least.min(&one))
 }

@@ -7,6 +7,7 @@
 //! The optimisers ([`cutting`], [`purchase`]) know lengths and money as whole numbers and no figures; the other files
 //! turn a job into their problems and put what they choose into the book.
 
+mod allowed;
 mod colors;
 mod cut_quality;
 mod cut_sheet;
@@ -20,13 +21,12 @@ pub(crate) mod offer_name;
 mod offers;
 mod packs;
 mod pipe;
+mod pipe_plan;
 pub mod purchase;
 mod stock_name;
 mod suppliers;
 mod trips;
 mod units;
-
-pub(crate) use pipe::by_foot;
 
 use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
@@ -142,7 +142,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let pipe_table = cut_quality::Table::on_page(book, context);
     let joints = joint_cost::Joints::put(book, context);
     let (allowed, found) = suppliers::choose(context, &joints);
-    let pipes = pipe::pipes(context, &joints, pipe::by_water(context), &allowed);
+    let pipes = pipe_plan::pipes(context, &joints, pipe::by_water(context), &allowed);
     for pipe in &pipes {
         unmet(context, pipe, findings);
     }
@@ -151,8 +151,8 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let bought = packs.fill(book, context, &pipes, &cuts, &needs, &allowed);
     offers::tell_of_pipe(context, &pipes, findings);
     let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
-    let told = pipe_table.fill(book, context, &pipes, &cuts, &joints);
-    colors::put(book, context, &joints, &pipes, &told, &allowed);
+    let quality = pipe_table.fill(book, context, &pipes, &cuts, &joints);
+    colors::put(book, context, &joints, &pipes, &quality, &allowed);
     trips::put(book, context, &bought, &total, found);
     deliveries::put(book, context, &line_by_line, findings);
     cut_quality::record(book, context, &cuts, &joints);
@@ -161,17 +161,17 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     book.name(&total, "Packs_total");
     let pipes = pipes
         .into_iter()
-        .zip(told)
-        .map(|(pipe, told)| PipeBought {
+        .zip(quality)
+        .map(|(pipe, quality)| PipeBought {
             line: context.take_off.lines.iter().position(|line| line.item == pipe.item),
             material: pipe.item.material.as_str().into(),
             size: pipe.item.sizes.first().map(|size| size.key()).unwrap_or_default(),
             water: pipe.water,
-            pipe_cost: told.pipe_cost,
-            joint_cost: told.joint_cost,
-            total: told.total,
-            bound: told.bound,
-            proved: told.proved,
+            pipe_cost: quality.pipe_cost,
+            joint_cost: quality.joint_cost,
+            total: quality.total,
+            bound: quality.bound,
+            proved: quality.proved,
             units: units::units(context, &pipe),
             uncovered: units::uncovered(&pipe),
             short: units::short(&pipe),

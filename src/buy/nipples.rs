@@ -29,7 +29,7 @@ pub(super) fn nipples(context: &Context) -> Vec<Nipples> {
             continue;
         }
         let Some(position) = at_run(context, count) else { continue };
-        let water = match (by_water(context) && count.item.material == "PEX", count.why == HOT_NIPPLE) {
+        let water = match (by_water(context) && count.item.material == "PEX", count.purpose == HOT_NIPPLE) {
             (false, _) => "",
             (true, false) => "cold",
             (true, true) => "hot",
@@ -54,14 +54,14 @@ fn at_run(context: &Context, count: &crate::parts::Count) -> Option<usize> {
 /// Their inches by pipe and color, live, to the eighth.
 pub(super) fn inches(context: &Context, line_key: &Term, water: &str) -> Term {
     let counts = &context.take_off.counts;
-    let of = |why: &str| {
-        let why = Term::text(why);
-        let all = Term::sum_where(&counts.quantity, &[(&counts.item, line_key), (&counts.why, &why)]);
+    let of = |purpose: &str| {
+        let purpose = Term::text(purpose);
+        let all = Term::sum_where(&counts.quantity, &[(&counts.item, line_key), (&counts.purpose, &purpose)]);
         match &counts.in_already {
             None => all,
             Some(is_in) => {
                 let yes = Term::text("yes");
-                let there = [(&counts.item, line_key), (&counts.why, &why), (is_in, &yes)];
+                let there = [(&counts.item, line_key), (&counts.purpose, &purpose), (is_in, &yes)];
                 all - Term::sum_where(&counts.quantity, &there)
             }
         }

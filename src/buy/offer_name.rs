@@ -1,12 +1,12 @@
 //! What an offer is called where it is chosen: its supplier, and as much more as tells it from the other offers of the
 //! line. A name stays with its row wherever Prices is sorted to, which a row number does not.
 
-use super::pipe::by_foot;
 use crate::figure::{Book, Term, Value};
 use crate::input::raw_value;
 use crate::model::{Field, Job, Price, Raw, fold};
-use crate::rules::Rules;
+use crate::rules::{Rules, matches_item};
 use crate::takeoff::Line;
+use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// Longer texts are looked up by no spreadsheet program.
@@ -136,7 +136,7 @@ fn names(offers: &[&Price]) -> Vec<OfferName> {
 
 /// The rows of Prices (indices) that a line can be bought at or is bought by, each with its name among them.
 pub(crate) fn of_line(job: &Job, rules: &Rules, line: &Line) -> Vec<(usize, OfferName)> {
-    let mut rows = super::offers::fitting(job, rules, line);
+    let mut rows = fitting(job, rules, line);
     rows.extend(line.bought_by.iter().copied().filter(|row| *row < job.prices.len()));
     rows.sort_unstable();
     rows.dedup();
@@ -202,14 +202,14 @@ impl OfferName {
 
 /// Which of the offers a bid means that was read: by its name, else by a shorter or longer one that fits it alone. A
 /// price by the foot has no Pack of its own.
-pub(crate) fn meant(job: &Job, named: &[(usize, OfferName)], held: &str) -> Option<usize> {
-    let wanted = fold(held);
-    if let Some((row, _)) = named.iter().find(|(_, name)| fold(name.text()) == wanted) {
+pub(crate) fn meant(job: &Job, offer_names: &[(usize, OfferName)], saved: &str) -> Option<usize> {
+    let wanted = fold(saved);
+    if let Some((row, _)) = offer_names.iter().find(|(_, name)| fold(name.text()) == wanted) {
         return Some(*row);
     }
     let every = |of: &Price| -> Vec<String> {
         let mut all: Vec<String> = Vec::new();
-        let more: Vec<Part> = MORE.into_iter().filter(|part| *part != Part::Pack || !by_foot(of)).collect();
+        let more: Vec<Part> = MORE.into_iter().filter(|part| *part != Part::Pack || !of.is_by_foot()).collect();
         for chosen in 0..(1u32 << more.len()) {
             let mut parts = vec![Part::Supplier];
             parts.extend(more.iter().enumerate().filter(|(at, _)| chosen & (1 << at) != 0).map(|(_, part)| *part));
@@ -217,10 +217,22 @@ pub(crate) fn meant(job: &Job, named: &[(usize, OfferName)], held: &str) -> Opti
         }
         all
     };
-    let rows = named.iter().map(|(row, _)| *row);
+    let rows = offer_names.iter().map(|(row, _)| *row);
     let fitting: Vec<usize> = rows.filter(|row| every(&job.prices[*row]).contains(&wanted)).collect();
     match fitting[..] {
         [only] => Some(only),
         _ => None,
     }
+}
+
+/// Rows of Prices at which a line can be bought, in their order.
+pub(super) fn fitting(job: &Job, rules: &Rules, line: &Line) -> Vec<usize> {
+    let fits = |price: &Price| {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
+        let material = price.material.as_ref().map(|material| &**material);
+        sound && matches_item(rules, &line.item, &price.kind.value, material, &sizes)
+    };
+    let prices = &job.prices;
+    (0..prices.len()).filter(|index| fits(&prices[*index])).collect()
 }

@@ -2,13 +2,13 @@
 //! below some number at all. Rows that differ in From units alone are one offer with several steps.
 
 use super::Context;
+use super::allowed::{Allowed, supplier_name};
+use super::offer_name::fitting;
 use super::pipe::{Pipe, Source, mills};
 use super::purchase::{Need, Offer, Tier};
-use super::suppliers::{Allowed, supplier_name};
 use crate::buy::findings::{BreakForPipe, UnderLeastSold};
 use crate::finding::Finding;
-use crate::model::{Job, Price, fold};
-use crate::rules::{Rules, matches_item};
+use crate::model::{Price, fold};
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -19,18 +19,6 @@ pub(super) struct LineOffers {
     pub need: Need,
     /// By offer of the need: its rows of Prices (indices), the price of the first Units first.
     pub rows: Vec<Vec<usize>>,
-}
-
-/// Rows of Prices at which a line can be bought, in their order.
-pub(super) fn fitting(job: &Job, rules: &Rules, line: &Line) -> Vec<usize> {
-    let fits = |price: &Price| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        let material = price.material.as_ref().map(|material| &**material);
-        sound && matches_item(rules, &line.item, &price.kind.value, material, &sizes)
-    };
-    let prices = &job.prices;
-    (0..prices.len()).filter(|index| fits(&prices[*index])).collect()
 }
 
 /// Rows that are steps of one price: same supplier, Unit and Pack; a break belongs to the row above it that is none.

@@ -1,13 +1,13 @@
 //! What to order: the packs of each offer, as choices that are checked against the need; sticks and coils as the cut
 //! plan has them.
 
+use super::allowed::Allowed;
 use super::cut_sheet::{Cuts, put_either};
 use super::lines::{Bought, Needs};
 use super::offer_name::{self, OfferName};
 use super::offers::{self, LineOffers};
 use super::pipe::{Pipe, Source};
 use super::purchase;
-use super::suppliers::Allowed;
 use super::{Context, PackBought};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
@@ -51,8 +51,8 @@ impl Table {
         let mut all = Vec::new();
         for need in &needs.lines {
             let line = &context.take_off.lines[need.line];
-            let named = offer_name::of_line(context.job, context.rules, line);
-            let name_of = |price: usize| named.iter().find(|(row, _)| *row == price).map(|(_, name)| name);
+            let offer_names = offer_name::of_line(context.job, context.rules, line);
+            let name_of = |price: usize| offer_names.iter().find(|(row, _)| *row == price).map(|(_, name)| name);
             if line.item.kind == "pipe" {
                 for price in offers_cut(pipes, line) {
                     let (of, Some(name)) = (&context.job.prices[price], name_of(price)) else { continue };
@@ -71,7 +71,7 @@ impl Table {
             }
             let mut rows = Vec::new();
             let amount = need.to_get.value().as_decimal().unwrap_or_default();
-            for (price, count) in chosen(context, line, &named, amount, allowed) {
+            for (price, count) in chosen(context, line, &offer_names, amount, allowed) {
                 let (of, Some(name)) = (&context.job.prices[price], name_of(price)) else { continue };
                 let (row, pack, one) = self.start(book, line, of, name);
                 let packs = book.choose_now(row, self.packs, Value::Exact(Decimal::from(count)));
@@ -199,7 +199,7 @@ impl Step {
                 first = if *first.value() == Value::Exact(Decimal::ZERO) { units } else { first.max(&units) };
             }
         }
-        let steps = offers::steps(context, &offers::fitting(context.job, context.rules, line));
+        let steps = offers::steps(context, &offer_name::fitting(context.job, context.rules, line));
         let next = steps.into_iter().find_map(|rows| {
             let at = rows.iter().position(|row| *row == price)?;
             rows.get(at + 1).copied()
@@ -233,27 +233,27 @@ fn one_too_many(prices: &[Price], packs: &[(usize, u32)], amount: Decimal) -> bo
 fn chosen(
     context: &Context,
     line: &Line,
-    named: &[(usize, OfferName)],
+    offer_names: &[(usize, OfferName)],
     amount: Decimal,
     allowed: &Allowed,
 ) -> Vec<(usize, u32)> {
     let prices = &context.job.prices;
     if context.hold {
         let head = format!("{}{FROM}", line.item.text());
-        let open = offers::fitting(context.job, context.rules, line);
+        let open = offer_name::fitting(context.job, context.rules, line);
         let of_line = context.job.saved.of(Choice::Packs).filter_map(|(key, packs)| {
             let name = key.strip_prefix(&head)?;
-            let row = offer_name::meant(context.job, named, name).filter(|row| open.contains(row))?;
+            let row = offer_name::meant(context.job, offer_names, name).filter(|row| open.contains(row))?;
             Some((row, packs.parse::<Decimal>().ok()?.to_u32()?))
         });
-        let mut held: Vec<(usize, u32)> = of_line.collect();
-        held.sort_unstable();
-        held.dedup_by_key(|(row, _)| *row);
+        let mut saved: Vec<(usize, u32)> = of_line.collect();
+        saved.sort_unstable();
+        saved.dedup_by_key(|(row, _)| *row);
         // What has been bought or put in since is not ordered once more, whatever was chosen before.
         let changed = line.bought.is_some() || line.in_already.is_some();
-        let fits = !changed || !one_too_many(prices, &held, amount);
-        if !held.is_empty() && fits {
-            return held;
+        let fits = !changed || !one_too_many(prices, &saved, amount);
+        if !saved.is_empty() && fits {
+            return saved;
         }
     }
     let of_line: LineOffers = offers::of_line(context, line, amount, allowed);

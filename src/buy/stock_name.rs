@@ -2,22 +2,15 @@
 
 use super::Context;
 use super::offer_name::{self, OfferName};
-use super::pipe::{Pipe, Source};
+use super::pipe::{Pipe, Source, StockName};
 use crate::model::fold;
 use crate::rules::matches_item;
 use crate::takeoff::Line;
 
-/// What a stick or coil comes from, by name.
-pub(super) struct StockName {
-    pub text: String,
-    /// The row of Prices (index) and its name among those of the line.
-    pub offer: Option<(usize, OfferName)>,
-}
-
 /// What each source is called: the offer's name among those of the line, or which piece of what is on hand.
 pub(super) fn origins(context: &Context, line: &Line, sources: &[Source]) -> Vec<StockName> {
-    let named = offer_name::of_line(context.job, context.rules, line);
-    let offer = |index: usize| named.iter().find(|(row, _)| *row == index).cloned();
+    let offer_names = offer_name::of_line(context.job, context.rules, line);
+    let offer = |index: usize| offer_names.iter().find(|(row, _)| *row == index).cloned();
     let on_hand: Vec<usize> = (0..context.job.on_hand.len())
         .filter(|index| {
             let have = &context.job.on_hand[*index];
@@ -48,8 +41,8 @@ pub(super) fn source_of(context: &Context, pipe: &Pipe, written: &str) -> Option
     let all = || 0..pipe.sources.len().min(pipe.from.len());
     all().find(same).or_else(|| {
         let bought = written.strip_prefix("bought from ");
-        let named: Vec<(usize, OfferName)> = pipe.from.iter().filter_map(|from| from.offer.clone()).collect();
-        let row = offer_name::meant(context.job, &named, bought.unwrap_or(written))?;
+        let offer_names: Vec<(usize, OfferName)> = pipe.from.iter().filter_map(|from| from.offer.clone()).collect();
+        let row = offer_name::meant(context.job, &offer_names, bought.unwrap_or(written))?;
         all().find(|at| match pipe.sources[*at] {
             Source::Bought(index) => bought.is_some() && index == row,
             Source::Offer(index) | Source::ByFoot(index) => bought.is_none() && index == row,

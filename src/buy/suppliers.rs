@@ -7,51 +7,18 @@
 //! shifted to fill an order up, so what still lies between the cost and the bound is told.
 
 use super::Context;
+use super::allowed::{Allowed, TRIED};
 use super::cutting::{self, Effort};
 use super::joint_cost::Joints;
 use super::offers::{self, LineOffers};
 use super::pipe::{self, Source, mills};
+use super::pipe_plan;
 use super::purchase::cheapest_of;
-use crate::model::{Price, SupplierTerms};
+use crate::model::SupplierTerms;
 use crate::rules::matches_item;
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use std::collections::HashMap;
-
-/// Suppliers of whom every set is tried; beyond so many, the rest are all left in.
-pub(super) const TRIED: usize = 6;
-
-/// A supplier's name as two are compared: as SUMIFS compares them.
-pub(super) fn supplier_name(price: &Price) -> String {
-    price.supplier.text().trim().to_lowercase()
-}
-
-/// Who may be bought from.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Allowed {
-    /// Names with terms of their own, by number from 0; everybody else has the number after them.
-    named: Vec<String>,
-    /// By number.
-    barred: Vec<bool>,
-}
-
-impl Allowed {
-    pub(crate) fn lets(&self, price: &Price) -> bool {
-        !self.barred.get(self.number(price)).copied().unwrap_or(false)
-    }
-
-    pub(crate) fn number(&self, price: &Price) -> usize {
-        let name = supplier_name(price);
-        self.named.iter().position(|named| *named == name).unwrap_or(self.named.len())
-    }
-
-    fn only(&self, set: u32) -> Self {
-        Self {
-            named: self.named.clone(),
-            barred: (0..self.named.len()).map(|at| at < TRIED && set >> at & 1 == 0).collect(),
-        }
-    }
-}
 
 /// What the search found; tenths of a cent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,8 +48,8 @@ pub(super) fn with_terms<'a>(context: &Context<'a>) -> Vec<&'a SupplierTerms> {
 /// Who may be bought from, and what that was found by; `None` where nobody has terms, or choices are held.
 pub(super) fn choose(context: &Context, joints: &Joints) -> (Allowed, Option<Found>) {
     let terms = with_terms(context);
-    let named = terms.iter().map(|terms| terms.supplier.value.trim().to_lowercase()).collect();
-    let everybody = Allowed { named, barred: Vec::new() };
+    let names = terms.iter().map(|terms| terms.supplier.value.trim().to_lowercase()).collect();
+    let everybody = Allowed { names, barred: Vec::new() };
     if terms.is_empty() || context.hold {
         return (everybody, None);
     }
@@ -129,13 +96,13 @@ impl Search<'_, '_> {
         let allowed = self.everybody.only(set);
         let mut spent = vec![0i64; self.terms.len() + 1];
         let mut tried = Tried { cost: 0, bound: 0, unmet: 0 };
-        let pipes = pipe::unplanned(context, self.joints, pipe::by_water(context), &allowed);
+        let pipes = pipe_plan::unplanned(context, self.joints, pipe::by_water(context), &allowed);
         for (at, pipe) in pipes.into_iter().enumerate() {
             let key = (at, set & self.offering(&context.take_off.lines, &pipe.item));
             let planned = self.plans.entry(key).or_insert_with(|| {
                 let effort = Effort { steps: context.effort.steps / 2 };
                 let plan = cutting::plan(&pipe.problem, effort);
-                let mut spent = vec![0; allowed.named.len() + 1];
+                let mut spent = vec![0; allowed.names.len() + 1];
                 for cut in &plan.cuts {
                     if let Some(Source::Offer(index) | Source::ByFoot(index)) = pipe.sources.get(cut.stock) {
                         spent[allowed.number(&context.job.prices[*index])] += pipe.problem.stock[cut.stock].price;

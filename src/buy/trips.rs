@@ -1,8 +1,9 @@
 //! What it costs to buy from each supplier at all: trips, deliveries, least orders; beside the packs, and no part of the bid.
 
 use super::Context;
+use super::allowed::TRIED;
 use super::lines::Bought;
-use super::suppliers::{Found, TRIED, with_terms};
+use super::suppliers::{Found, with_terms};
 use crate::figure::{Book, CellKind, Look, Term, Value};
 use crate::input::{Input, Positive};
 use crate::sheets::Page;
@@ -51,7 +52,7 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
     }
     let all = book.whole(together);
     let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
-    let told = list.beside(book, 0.0);
+    let remark = list.notes(book, 0.0);
     let trips = list.line(book, "Trips, and what least orders want beyond the packs", Term::sum(&all).cents());
     let row = list.label(book, "Packs, sticks and coils with them");
     let sum = book.put(row, list.value, packs + trips);
@@ -65,8 +66,8 @@ pub(super) fn put(book: &mut Book, context: &Context, bought: &Bought, packs: &T
             false if terms.len() > TRIED => format!("sought among the first {TRIED} suppliers"),
             false => format!("at most ${gap:.2} too much"),
         };
-        let told_now = sum.same(&as_it_was).pick(&Term::text(good), &Term::text("changed since it was chosen"));
-        book.put(row, told, told_now);
+        let remark_now = sum.same(&as_it_was).pick(&Term::text(good), &Term::text("changed since it was chosen"));
+        book.put(row, remark, remark_now);
         let more = Decimal::new(found.regardless - found.cost, 3);
         let row = list.label(book, "Each at its cheapest would cost more, with the trips that makes, by");
         book.state(row, list.value, Value::Exact(more.round_dp(2)), "as it was when this was chosen");

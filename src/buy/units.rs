@@ -44,12 +44,12 @@ pub(super) fn units(context: &Context, pipe: &Pipe) -> Vec<PipeUnit> {
 
 /// Runs that need pipe and get none, since nobody offers any, or none that is long enough: position, and feet needed.
 pub(super) fn uncovered(pipe: &Pipe) -> Vec<(usize, Decimal)> {
-    if pipe.held { Vec::new() } else { missing(pipe) }
+    if pipe.is_saved { Vec::new() } else { missing(pipe) }
 }
 
 /// Runs for which the plan that is held cuts less than they need now: position, and feet missing.
 pub(super) fn short(pipe: &Pipe) -> Vec<(usize, Decimal)> {
-    if pipe.held { missing(pipe) } else { Vec::new() }
+    if pipe.is_saved { missing(pipe) } else { Vec::new() }
 }
 
 fn missing(pipe: &Pipe) -> Vec<(usize, Decimal)> {

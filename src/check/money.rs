@@ -34,19 +34,19 @@ pub(super) fn quotes(facts: &Facts, sink: &mut Sink) {
         return;
     };
     // Many rows of one supplier and one date are one quote: told at the first of them.
-    let mut told: Vec<(String, Decimal, &Place, usize)> = Vec::new();
+    let mut seen: Vec<(String, Decimal, &Place, usize)> = Vec::new();
     for (price, quoted, place) in dated() {
         let age = date - quoted;
         if age >= Decimal::ZERO && age <= limit {
             continue;
         }
         let supplier = price.supplier.get().map(|name| excerpt(&name)).unwrap_or_default();
-        match told.iter_mut().find(|(of, date, ..)| *of == supplier && *date == quoted) {
+        match seen.iter_mut().find(|(of, date, ..)| *of == supplier && *date == quoted) {
             Some((_, _, _, rows)) => *rows += 1,
-            None => told.push((supplier, quoted, place, 1)),
+            None => seen.push((supplier, quoted, place, 1)),
         }
     }
-    for (supplier, quoted, place, rows) in told {
+    for (supplier, quoted, place, rows) in seen {
         let age = date - quoted;
         let quoted = date_text(quoted);
         match age < Decimal::ZERO {

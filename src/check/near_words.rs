@@ -43,7 +43,7 @@ fn parts(job: &Job) -> impl Iterator<Item = Part<'_>> {
 /// Materials that nothing here is made of, on parts whose material counts: each once a sheet. Those that are near to none
 /// of ours are told together.
 fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut told: BTreeSet<(&str, String)> = BTreeSet::new();
+    let mut seen: BTreeSet<(&str, String)> = BTreeSet::new();
     let mut others: Vec<(Option<&Place>, String)> = Vec::new();
     for part in parts(job).filter(|part| is_of_a_material(rules, part.kind)) {
         let written = part.material.text().trim();
@@ -51,7 +51,7 @@ fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
         if written.is_empty() || of_drains || rules.canonical_material(written).is_some() {
             continue;
         }
-        if !told.insert((part.sheet, fold(written))) {
+        if !seen.insert((part.sheet, fold(written))) {
             continue;
         }
         match rules.names().nearest_material(written) {
@@ -159,10 +159,10 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
     let rows_of = |supplier: &str| priced.get(&name(supplier)).map_or(0, |(_, rows)| *rows);
     let in_many: Vec<(&str, usize)> =
         priced.values().copied().filter(|(_, rows)| *rows >= COMMON_ROWS).take(MOST_COMMON).collect();
-    let mut told = BTreeSet::new();
+    let mut seen = BTreeSet::new();
     for row in &job.prices {
         let supplier = row.supplier.text();
-        if listed.iter().any(|known| name(known) == name(supplier)) || !told.insert(name(supplier)) {
+        if listed.iter().any(|known| name(known) == name(supplier)) || !seen.insert(name(supplier)) {
             continue;
         }
         // Without a sheet of suppliers, one that many rows name is known, beside one that few do.

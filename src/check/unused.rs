@@ -42,14 +42,14 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     // A fixture by its own name is bought itself.
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     let mut others: Vec<(&Price, String)> = Vec::new();
-    let mut told: Vec<String> = Vec::new();
+    let mut seen: Vec<String> = Vec::new();
     for price in &job.prices {
         let kind = &*price.kind.value;
         let device = vocabulary::device_kind(kind).is_some() || vocabulary::is_angle_stop(kind);
-        if device || known.iter().any(|name| matches_kind(name, kind)) || told.contains(&fold(kind)) {
+        if device || known.iter().any(|name| matches_kind(name, kind)) || seen.contains(&fold(kind)) {
             continue;
         }
-        told.push(fold(kind));
+        seen.push(fold(kind));
         let words: Vec<&str> = kind.split_whitespace().collect();
         // "crimp ring" is a ring by its last word.
         let last =
@@ -71,12 +71,12 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
 /// Suppliers whom no row of Prices names.
 fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
     let name = |text: &str| text.trim().to_lowercase();
-    let named: Vec<&str> =
+    let in_prices: Vec<&str> =
         job.prices.iter().map(|price| price.supplier.text()).filter(|name| !name.is_empty()).collect();
     for terms in &job.suppliers {
         let supplier = &terms.supplier;
-        if !named.iter().any(|known| name(known) == name(&supplier.value)) {
-            let near = nearest(&supplier.value, named.iter().copied()).map(str::to_owned);
+        if !in_prices.iter().any(|known| name(known) == name(&supplier.value)) {
+            let near = nearest(&supplier.value, in_prices.iter().copied()).map(str::to_owned);
             let facts = SupplierNotUsed { supplier: supplier.value.to_string(), nearest: near };
             findings.push(Finding::at(&supplier.place, facts));
         }

@@ -46,8 +46,8 @@ pub(crate) fn priced(reading: &Reading, options: &Options, findings: &mut Vec<Fi
                     findings.push(Finding::near(place, AlternateChangesNothing { alternate }));
                 }
                 if !found.offered {
-                    let why = summary.why_not();
-                    findings.push(Finding::near(place, AlternateFails { alternate, why }));
+                    let reason = summary.failures();
+                    findings.push(Finding::near(place, AlternateFails { alternate, reason }));
                 }
                 all.push(found);
             }

@@ -174,7 +174,7 @@ impl PriceDocument {
             currency: Some(job.text(Setting::Currency).to_string()),
             total: money(&build_up.total),
             cash_total: money(&build_up.totals.cash_total),
-            cash_with_packs: priced.bid.beside.as_ref().and_then(|beside| money(&beside.cash)),
+            cash_with_packs: priced.bid.whole_packs.as_ref().and_then(|whole_packs| money(&whole_packs.cash)),
             lines_without_price: number(&build_up.unpriced),
             alternates: alternates(job, priced),
             hours: Some(HoursDocument {

@@ -48,8 +48,8 @@ findings! {
     }
 
     /// The job does not pass with an alternate.
-    AlternateFails { alternate: String, why: String } = Fix "alternate-fails" {
-        found: "With the alternate \"{alternate}\" the job does not pass: {why}. The bid offers no price for it.",
+    AlternateFails { alternate: String, reason: String } = Fix "alternate-fails" {
+        found: "With the alternate \"{alternate}\" the job does not pass: {reason}. The bid offers no price for it.",
         remedy: "Add the prices it needs, or change something else along with it; Cost build-up shows what it comes \
              to.",
     }

@@ -224,8 +224,8 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
         lines.push(format!("  Not complete        items without a price: {}", build_up.unpriced.value()));
     }
     lines.push(format!("  Cash out of pocket  {}", amount(&build_up.totals.cash_total)));
-    if let Some(beside) = &priced.bid.beside {
-        lines.push(format!("  With whole packs    {}", amount(&beside.cash)));
+    if let Some(whole_packs) = &priced.bid.whole_packs {
+        lines.push(format!("  With whole packs    {}", amount(&whole_packs.cash)));
     }
     for alternate in priced.bid.alternates.iter().filter(|alternate| alternate.offered) {
         let text = job.terms.iter().find(|term| term.row == alternate.row).map(|term| excerpt(&term.text.value));

@@ -4,9 +4,10 @@
 use crate::finding::{Finding, nearest};
 use crate::model::columns::JOB;
 use crate::model::{
-    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, SETTINGS, Setting, SettingKind, SettingValue, fold, parse_number,
+    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number,
     parse_percent, parse_setting,
 };
+use crate::subjects;
 use crate::unit::Unit;
 use std::fmt;
 
@@ -62,7 +63,7 @@ impl std::error::Error for SetError {}
 pub(crate) fn parse(typed: &str) -> Result<Assignment, SetError> {
     let (name, value) = typed.split_once('=').ok_or_else(|| SetError::NoValue { typed: typed.to_owned() })?;
     let Some(setting) = Setting::find(name) else {
-        let names = SETTINGS.iter().flat_map(|spec| spec.aliases.iter().chain([&spec.name]).copied());
+        let names = subjects::settings().flat_map(|setting| setting.names());
         let nearest =
             Setting::perhaps(name).or_else(|| nearest(name, names).and_then(Setting::find)).map(Setting::name);
         return Err(SetError::UnknownName { name: name.trim().to_owned(), nearest });
@@ -272,16 +273,16 @@ mod tests {
 
     #[test]
     fn mistakes_are_told_with_what_would_do() {
-        let told = |typed: &str| parse(typed).unwrap_err().to_string();
-        assert!(told("Tax rate 7%").contains("--set \"Tax rate=7%\""));
-        assert!(told("Tax rte=7%").contains("Did you mean \"Tax rate\"?"));
-        assert!(told("zebra=1").contains("tallybore start"));
-        assert!(told("Supply pressure=high").contains("expected a number in psi, 0 or more"));
-        assert!(told("Crew=many").contains("expected a number, 0 or more"));
-        assert!(told("Supply pressure=-5").contains("0 or more"));
-        assert!(told("Code basis=ICC").contains("one of: IRC, IPC, UPC"));
-        assert!(told("Main size=huge").contains("a pipe size"));
-        assert!(told("Fittings loss=some").contains("by fitting, none"));
+        let message = |typed: &str| parse(typed).unwrap_err().to_string();
+        assert!(message("Tax rate 7%").contains("--set \"Tax rate=7%\""));
+        assert!(message("Tax rte=7%").contains("Did you mean \"Tax rate\"?"));
+        assert!(message("zebra=1").contains("tallybore start"));
+        assert!(message("Supply pressure=high").contains("expected a number in psi, 0 or more"));
+        assert!(message("Crew=many").contains("expected a number, 0 or more"));
+        assert!(message("Supply pressure=-5").contains("0 or more"));
+        assert!(message("Code basis=ICC").contains("one of: IRC, IPC, UPC"));
+        assert!(message("Main size=huge").contains("a pipe size"));
+        assert!(message("Fittings loss=some").contains("by fitting, none"));
         assert!(parse("Design low=-25").is_ok());
         let half = Some(SettingValue::Number(dec!(0.5)));
         assert_eq!(parse("Fittings loss=50%").unwrap().value, half);

@@ -162,8 +162,8 @@ mod tests {
         let output = folder.path().join("out.xlsx");
         let options = Options { from: From::Text(text), output: Some(output.clone()), replace: false };
         let error = start(&options).unwrap_err();
-        let told = error.to_string();
-        assert!(told.contains("bad.txt") && told.contains("Line 3") && told.contains("Line 4"), "{told}");
+        let message = error.to_string();
+        assert!(message.contains("bad.txt") && message.contains("Line 3") && message.contains("Line 4"), "{message}");
         assert!(!output.exists());
     }
 

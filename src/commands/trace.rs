@@ -54,7 +54,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
             step.label = label;
         }
     }
-    let (lines, deeper) = told(&steps, options.depth);
+    let (lines, deeper) = trace_lines(&steps, options.depth);
     for line in lines {
         writeln!(terminal.out, "{line}")?;
     }
@@ -84,7 +84,7 @@ fn input_label(kept: &KeptBook, place: &Place) -> Option<String> {
 
 /// The lines of a trace down to a depth, and how many figures are met only deeper. Several steps in a row that all stand above
 /// already (a sum over a column that another sum went through) are one line.
-fn told(steps: &[Step], depth: Option<usize>) -> (Vec<String>, usize) {
+fn trace_lines(steps: &[Step], depth: Option<usize>) -> (Vec<String>, usize) {
     let within: Vec<&Step> = steps.iter().filter(|step| depth.is_none_or(|depth| step.depth <= depth)).collect();
     let mut above = HashSet::new();
     let mut lines = Vec::new();
@@ -102,8 +102,9 @@ fn told(steps: &[Step], depth: Option<usize>) -> (Vec<String>, usize) {
             rest = after;
         }
     }
-    let told: HashSet<&Place> = within.iter().map(|step| &step.place).collect();
-    let deeper: HashSet<&Place> = steps.iter().map(|step| &step.place).filter(|place| !told.contains(place)).collect();
+    let shown_places: HashSet<&Place> = within.iter().map(|step| &step.place).collect();
+    let deeper: HashSet<&Place> =
+        steps.iter().map(|step| &step.place).filter(|place| !shown_places.contains(place)).collect();
     (lines, deeper.len())
 }
 
@@ -115,13 +116,13 @@ fn line(step: &Step) -> String {
         None => step.origin.clone(),
     };
     let how = if how.is_empty() { String::new() } else { format!("  {how}") };
-    let beside = match (step.seen, step.passed_over) {
+    let remark = match (step.seen, step.passed_over) {
         (true, _) => "  (followed above)".to_owned(),
         (false, 0) => String::new(),
         (false, 1) => "  (1 other cell makes no difference)".to_owned(),
         (false, others) => format!("  ({others} other cells make no difference)"),
     };
-    format!("{}{label}{}{how}  -> {}{beside}", "  ".repeat(step.depth), step.place, shown(&step.value))
+    format!("{}{label}{}{how}  -> {}{remark}", "  ".repeat(step.depth), step.place, shown(&step.value))
 }
 
 /// The value without the digits that no spreadsheet shows.
@@ -142,8 +143,8 @@ fn shown(value: &str) -> String {
 /// The figure at a cell, or of a defined name.
 fn figure(book: &Book, addresses: &Addresses, kept: &KeptBook, typed: &str) -> Result<Fig, Trouble> {
     let Some(place) = Place::parse(typed) else {
-        let named = book.names.iter().find(|(name, _)| name.eq_ignore_ascii_case(typed.trim()));
-        return named.map(|(_, fig)| *fig).ok_or_else(|| {
+        let by_name = book.names.iter().find(|(name, _)| name.eq_ignore_ascii_case(typed.trim()));
+        return by_name.map(|(_, fig)| *fig).ok_or_else(|| {
             Trouble::usage(format!(
                 "\"{typed}\" is no cell. Write it like Sizing!F12 or 'Cost build-up'!G15, or name one, such as Bid_total."
             ))
@@ -203,7 +204,7 @@ mod tests {
             passed_over: 0,
         };
         let steps = [step(0, 9), step(1, 1), step(1, 2), step(1, 3), step(1, 1), step(1, 2), step(1, 3), step(2, 4)];
-        let (lines, deeper) = told(&steps, Some(1));
+        let (lines, deeper) = trace_lines(&steps, Some(1));
         assert_eq!(deeper, 1);
         let expected =
             ["Counts!A10", "  Counts!A2", "  Counts!A3", "  Counts!A4", "  3 figures from Counts!A2 to Counts!A4"];

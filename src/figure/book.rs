@@ -31,7 +31,7 @@ pub struct Book {
     pub(crate) names: Vec<(Arc<str>, Fig)>,
     /// `None` until it is drawn: an empty place takes no room.
     pub(crate) charts: Vec<Option<ChartSpec>>,
-    named: HashMap<Fig, usize>,
+    name_of: HashMap<Fig, usize>,
     pub(crate) inputs: HashMap<Place, Fig>,
     /// Rule figures that are read back from the bid.
     pub(super) read_back: BTreeSet<Fig>,
@@ -242,20 +242,20 @@ impl Book {
     /// Gives a figure a name that formulas use in place of its address.
     pub fn name(&mut self, term: &Term, name: &str) {
         if let Some(fig) = term.fig()
-            && !self.named.contains_key(&fig)
+            && !self.name_of.contains_key(&fig)
         {
             if self.names.iter().any(|(taken, _)| taken.eq_ignore_ascii_case(name)) {
                 self.defects.push(format!("two figures are named {name}"));
                 return;
             }
-            self.named.insert(fig, self.names.len());
+            self.name_of.insert(fig, self.names.len());
             self.names.push((name.into(), fig));
         }
     }
 
     /// The name that a figure was given, if any.
     pub fn name_of(&self, fig: Fig) -> Option<&str> {
-        self.named.get(&fig).map(|i| &*self.names[*i].0)
+        self.name_of.get(&fig).map(|i| &*self.names[*i].0)
     }
 
     /// What a figure comes to.

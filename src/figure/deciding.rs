@@ -54,7 +54,7 @@ fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
             let met = rows_met(book, keys);
             for key in keys {
                 match is_range(key) {
-                    true => keep(&cells(book, key), found, |row, _| met.contains(&row)),
+                    true => retain(&cells(book, key), found, |row, _| met.contains(&row)),
                     false => gather(book, key, found),
                 }
             }
@@ -64,18 +64,18 @@ fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
             let both = |row: usize, _| {
                 [&a, &b].iter().all(|side| side.get(row).copied().flatten().is_some_and(|cell| adds(book, cell)))
             };
-            keep(&a, found, both);
-            keep(&b, found, both);
+            retain(&a, found, both);
+            retain(&b, found, both);
         }
         (Op::Pick, [range, row]) => {
             gather(book, row, found);
             let picked = evaluate::value(book, row).as_f64();
-            keep(&cells(book, range), found, |index, _| index as f64 + 1.0 == picked.floor());
+            retain(&cells(book, range), found, |index, _| index as f64 + 1.0 == picked.floor());
         }
         (Op::RowOf | Op::RowAtLeast, [key, range]) => {
             gather(book, key, found);
             let row = evaluate::value(book, expr).as_f64();
-            keep(&cells(book, range), found, |index, _| index as f64 + 1.0 == row);
+            retain(&cells(book, range), found, |index, _| index as f64 + 1.0 == row);
         }
         (Op::If, [condition, yes, no]) => {
             gather(book, condition, found);
@@ -91,7 +91,7 @@ fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
         (Op::Sum, parts) => {
             for part in parts {
                 match is_range(part) || matches!(part, Expr::Cell(_)) {
-                    true => keep(&cells(book, part), found, |_, cell| adds(book, cell)),
+                    true => retain(&cells(book, part), found, |_, cell| adds(book, cell)),
                     false => gather(book, part, found),
                 }
             }
@@ -100,7 +100,7 @@ fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
             let extreme = evaluate::value(book, expr);
             for part in parts {
                 match is_range(part) {
-                    true => keep(&cells(book, part), found, |_, cell| *book.value(cell) == extreme),
+                    true => retain(&cells(book, part), found, |_, cell| *book.value(cell) == extreme),
                     false => gather(book, part, found),
                 }
             }
@@ -110,7 +110,7 @@ fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
 }
 
 /// Takes the cells of a range that decide, and counts the others.
-fn keep(cells: &[Option<Fig>], found: &mut Deciding, decides: impl Fn(usize, Fig) -> bool) {
+fn retain(cells: &[Option<Fig>], found: &mut Deciding, decides: impl Fn(usize, Fig) -> bool) {
     for (row, cell) in cells.iter().enumerate().filter_map(|(row, cell)| Some((row, (*cell)?))) {
         match decides(row, cell) {
             true => found.cells.push(cell),

@@ -54,12 +54,12 @@ pub(super) fn each_number(args: &[Operand], mut take: impl FnMut(Numeric)) -> Re
 }
 
 /// The least or greatest number; 0 when there is none.
-pub(super) fn extreme(args: &[Operand], keep: std::cmp::Ordering) -> Result<Value, Fault> {
+pub(super) fn extreme(args: &[Operand], wanted: std::cmp::Ordering) -> Result<Value, Fault> {
     let mut best: Option<Numeric> = None;
     each_number(args, |number| {
         let better = best.is_none_or(|best| match (number, best) {
-            (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == keep,
-            _ => number.to_f64().partial_cmp(&best.to_f64()) == Some(keep),
+            (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == wanted,
+            _ => number.to_f64().partial_cmp(&best.to_f64()) == Some(wanted),
         });
         if better {
             best = Some(number);

@@ -8,15 +8,15 @@ impl Book {
         self.cells.iter().map(|cell| &cell.origin)
     }
 
-    /// Such a number; `why` says in a few words where it comes from.
-    pub fn state(&mut self, row: RowId, column: ColumnId, value: Value, why: &str) -> Term {
-        self.place(row, column, value, None, Origin::Stated(why.into()))
+    /// Such a number; `source` says in a few words where it comes from.
+    pub fn state(&mut self, row: RowId, column: ColumnId, value: Value, source: &str) -> Term {
+        self.place(row, column, value, None, Origin::Stated(source.into()))
     }
 
     /// The term as a formula; where it depends on no cell, its number as stated.
-    pub fn put_or_state(&mut self, row: RowId, column: ColumnId, term: Term, why: &str) -> Term {
+    pub fn put_or_state(&mut self, row: RowId, column: ColumnId, term: Term, source: &str) -> Term {
         match term.expr() {
-            Expr::Const(value) => self.state(row, column, value.clone(), why),
+            Expr::Const(value) => self.state(row, column, value.clone(), source),
             _ => self.put(row, column, term),
         }
     }

@@ -46,7 +46,7 @@ pub fn trace(book: &Book, addresses: &Addresses, from: Fig) -> Vec<Step> {
             origin: match book.origin(fig) {
                 Origin::Input => "input".to_owned(),
                 Origin::Rule(source) => format!("rule: {source}"),
-                Origin::Stated(why) => why.to_string(),
+                Origin::Stated(source) => source.to_string(),
                 Origin::Choice { .. } => "choice".to_owned(),
                 Origin::Carried(from) => format!("from {from}"),
                 Origin::Label | Origin::Computed => String::new(),

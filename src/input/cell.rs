@@ -1,6 +1,6 @@
 //! One raw cell -> a number, a text, a size, a length, a percent, a date; with a finding when it is none.
 
-use super::{TAXED, Taxed, UNTAXED};
+use super::taxed::{TAXED, Taxed, UNTAXED};
 use crate::finding::{Finding, Sink, excerpt, nearest, nearly};
 use crate::input::findings::{
     BarePercent, BlankFormula, DateFromText, DateInCell, FaultInCell, MissingValue, NegativeValue, PriceFromText,
@@ -127,8 +127,8 @@ impl<'a> Cell<'a> {
                 if text.starts_with(['-', '\u{2212}']) {
                     return Err(Refused::Found(NegativeValue { column: self.column(), found: shown(raw) }.into()));
                 }
-                let (price, in_words) = counter_price::price(&text, unit).map_err(|why| {
-                    Refused::Found(PriceNotRead { found: shown(raw), why, unit: unit.to_owned() }.into())
+                let (price, in_words) = counter_price::price(&text, unit).map_err(|problem| {
+                    Refused::Found(PriceNotRead { found: shown(raw), problem, unit: unit.to_owned() }.into())
                 })?;
                 if in_words {
                     let value = price.normalize().to_string();

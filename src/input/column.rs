@@ -1,8 +1,14 @@
 //! What a declaration says of a sheet and of its columns: headings, what a cell may hold, what rests on it, how it looks.
 
-use super::{Cells, ColumnType, Row};
+use super::Cells;
+use crate::figure::{Book, Term};
 use crate::finding::Sink;
+use crate::model::fold;
 use crate::model::{Range, Scale, same_folded};
+use crate::place::Place;
+use rust_decimal::Decimal;
+use std::any::Any;
+use std::fmt::Debug;
 use std::sync::Arc;
 
 /// What a cell of a column may hold.
@@ -123,17 +129,6 @@ pub(crate) const fn column(name: &'static str, aliases: &'static [&'static str],
 }
 
 impl Column {
-    /// The column of a field of this type.
-    pub const fn of<K: ColumnType>(self) -> Self {
-        Self {
-            kind: K::KIND,
-            required: self.required || K::NEEDED,
-            is_name: K::IS_NAME,
-            is_key: self.is_key || K::IS_NAME,
-            ..self
-        }
-    }
-
     /// The sheet must have it.
     pub const fn needed(self) -> Self {
         Self { required: true, ..self }
@@ -268,9 +263,6 @@ pub struct Sheet {
     pub(crate) reads: Option<ReadRow>,
 }
 
-/// Reads a row of a sheet; without its name there is none.
-pub(crate) type ReadRow = fn(&Cells, &mut Sink) -> Option<Arc<dyn Row>>;
-
 /// A sheet without columns, whose rows are each a `noun`.
 pub(crate) const fn sheet(
     name: &'static str,
@@ -337,3 +329,51 @@ impl Sheet {
         self.columns.iter().find(|column| column.is_name)
     }
 }
+
+/// A typed row of any sheet.
+pub trait Row: Any + Debug + Send + Sync {
+    fn sheet(&self) -> &'static Sheet;
+
+    /// Counted from 0.
+    fn row(&self) -> u32;
+
+    /// What it has of each column, in their order.
+    fn cells(&self) -> Vec<&dyn InputCell>;
+
+    /// What it has under a declared heading of its sheet.
+    fn cell(&self, heading: &str) -> Option<&dyn InputCell> {
+        let at = self.sheet().columns.iter().position(|column| column.name == heading)?;
+        self.cells().get(at).copied()
+    }
+
+    /// What names it.
+    fn name(&self) -> Option<&dyn InputCell> {
+        self.cell(self.sheet().name_column()?.name)
+    }
+
+    /// Whether it holds this word under that heading.
+    fn has_word(&self, heading: &str, word: &str) -> bool {
+        self.cell(heading).is_some_and(|cell| fold(cell.text()) == fold(word))
+    }
+}
+
+/// A cell of any type, for what treats all alike.
+pub trait InputCell {
+    /// `None` where the sheet has no such column.
+    fn place(&self) -> Option<&Place>;
+
+    /// Its words; none of a number.
+    fn text(&self) -> &str;
+
+    /// As a formula sees it; `None` where the sheet has no such column.
+    fn as_typed(&self, book: &mut Book) -> Option<Term>;
+
+    /// What it says, live: the same for all spellings that its type can tell to be.
+    fn recorded(&self, book: &mut Book) -> Option<Term>;
+
+    /// Its number, within what that can be meant, and how it is written for people; of a number that has a range.
+    fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)>;
+}
+
+/// Reads a row of a sheet; without its name there is none.
+pub(crate) type ReadRow = fn(&Cells, &mut Sink) -> Option<Arc<dyn Row>>;

@@ -1,12 +1,46 @@
-//! A cell of a typed row: what was read from it, by the type of its column.
+//! A cell of a typed row, and what the type of its column makes of it.
 
-use super::{Column, ColumnType};
+use super::{Cells, Column, InputCell, Kind};
 use crate::figure::{Book, Term};
+use crate::finding::Sink;
 use crate::model::{At, Field, Range, Raw, Scale};
 use crate::place::Place;
 use rust_decimal::Decimal;
+use std::fmt::Debug;
 use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
+
+/// What the cells of a column are.
+pub trait ColumnType: Debug + Clone + PartialEq + 'static {
+    /// What is made of a cell.
+    type Value: Debug + Clone + PartialEq;
+    /// What a row keeps of it: [`Input`], or [`At`] for what is always there.
+    type Cell: InputCell + Debug + Clone;
+    /// What a cell may hold, as the column declares it.
+    const KIND: Kind;
+    /// The sheet must have the column.
+    const NEEDED: bool = false;
+    /// Without it there is no row.
+    const IS_NAME: bool = false;
+
+    /// Reads the cell of a row in the column of this index. `None` where there is no row without it.
+    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell>;
+
+    /// Its number, if it is one.
+    fn number(_: &Self::Value) -> Option<Decimal> {
+        None
+    }
+
+    /// Within what its number can be meant, and how that is written for people.
+    fn range(_: &Self::Value, column: &Column) -> Option<(Range, Scale<'static>)> {
+        column.range.map(|range| (range, column.scale()))
+    }
+
+    /// What a cell says, live, as a bid records it. `None` where the sheet has no such column.
+    fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
+        cell.as_typed(book)
+    }
+}
 
 /// A cell under a column of this type.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,24 +71,6 @@ impl<K: ColumnType> Input<K> {
     pub fn holding(&self, value: Option<K::Value>, raw: Raw) -> Self {
         Self(Field { value, cell: self.cell.clone(), raw })
     }
-}
-
-/// A cell of any type, for what treats all alike.
-pub trait InputCell {
-    /// `None` where the sheet has no such column.
-    fn place(&self) -> Option<&Place>;
-
-    /// Its words; none of a number.
-    fn text(&self) -> &str;
-
-    /// As a formula sees it; `None` where the sheet has no such column.
-    fn as_typed(&self, book: &mut Book) -> Option<Term>;
-
-    /// What it says, live: the same for all spellings that its type can tell to be.
-    fn recorded(&self, book: &mut Book) -> Option<Term>;
-
-    /// Its number, within what that can be meant, and how it is written for people; of a number that has a range.
-    fn ranged(&self, column: &Column) -> Option<(Decimal, Range, Scale<'static>)>;
 }
 
 impl<K: ColumnType> InputCell for Input<K> {
@@ -100,5 +116,18 @@ impl InputCell for At<Arc<str>> {
 
     fn ranged(&self, _: &Column) -> Option<(Decimal, Range, Scale<'static>)> {
         None
+    }
+}
+
+impl Column {
+    /// The column of a field of this type.
+    pub const fn of<K: ColumnType>(self) -> Self {
+        Self {
+            kind: K::KIND,
+            required: self.required || K::NEEDED,
+            is_name: K::IS_NAME,
+            is_key: self.is_key || K::IS_NAME,
+            ..self
+        }
     }
 }

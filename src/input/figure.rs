@@ -2,8 +2,8 @@
 //! did. Whoever needs an input takes it from here, so that a cell is read in one way only. Where a spreadsheet would not read
 //! a cell as pricing does (`12'6"`, `1 1/4`, the text of a number), a cell of ours reads it, and all formulas point there.
 
-use super::types::{Amount, ColumnType, Feet, Height, Number, PipeSize, Positive, SalesTax, UnitPrice};
-use super::{Input, Price, TAXED, Taxed, UNTAXED};
+use super::types::{Amount, Feet, Height, Number, PipeSize, Positive, SalesTax, UnitPrice};
+use super::{ColumnType, Input, Price, TAXED, Taxed, UNTAXED};
 use crate::figure::readings::How;
 use crate::figure::{Book, Column, Fault, SheetId, Term, Value};
 use crate::model::{At, Field, KeptSheet, Raw, Size};

@@ -103,8 +103,8 @@ findings! {
     }
 
     /// A price cannot be read, or can mean two prices.
-    PriceNotRead { found: String, why: String, unit: String } = Stop "price-not-read" {
-        found: "Price holds \"{found}\": {why}.",
+    PriceNotRead { found: String, problem: String, unit: String } = Stop "price-not-read" {
+        found: "Price holds \"{found}\": {problem}.",
         remedy: "Write the price per {unit} as a number, such as 12.40. Leave it blank to ask for a quote.",
     }
 

@@ -1,39 +1,10 @@
 //! The rows of a declared sheet, and reading them: from the sheet as it stands to cells that know their column.
 
 use super::cell::{Blank, Cell};
-use super::{Column, InputCell, Kind, Sheet};
+use super::{Column, Kind, Sheet};
 use crate::model::{At, Field, KeptCell, KeptSheet, Raw, fold};
-use std::any::Any;
-use std::fmt::Debug;
 use std::rc::Rc;
 use std::sync::Arc;
-
-/// A typed row of any sheet.
-pub trait Row: Any + Debug + Send + Sync {
-    fn sheet(&self) -> &'static Sheet;
-
-    /// Counted from 0.
-    fn row(&self) -> u32;
-
-    /// What it has of each column, in their order.
-    fn cells(&self) -> Vec<&dyn InputCell>;
-
-    /// What it has under a declared heading of its sheet.
-    fn cell(&self, heading: &str) -> Option<&dyn InputCell> {
-        let at = self.sheet().columns.iter().position(|column| column.name == heading)?;
-        self.cells().get(at).copied()
-    }
-
-    /// What names it.
-    fn name(&self) -> Option<&dyn InputCell> {
-        self.cell(self.sheet().name_column()?.name)
-    }
-
-    /// Whether it holds this word under that heading.
-    fn has_word(&self, heading: &str, word: &str) -> bool {
-        self.cell(heading).is_some_and(|cell| fold(cell.text()) == fold(word))
-    }
-}
 
 /// The cells of one row as they stand.
 pub struct Cells<'a> {

@@ -4,7 +4,7 @@ use super::figure::raw_value;
 use crate::figure::readings::How;
 use crate::figure::{Book, ColumnId, SheetId, Term, Value};
 use crate::model::{AS_WRITTEN, BY_FORMULA};
-use crate::model::{Job, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue, default_value};
+use crate::model::{Job, Setting, SettingKind, SettingValue, default_value};
 use crate::place::Place;
 use crate::table::columns;
 use crate::unit::Unit;
@@ -29,12 +29,12 @@ pub struct Settings {
 
 impl Settings {
     /// Names the Job sheet's cells and puts what is left out on the Defaults sheet.
-    pub fn put(book: &mut Book, sheet: SheetId, job: &Job) -> Self {
+    pub fn put(book: &mut Book, sheet: SheetId, job: &Job, settings: impl Iterator<Item = Setting>) -> Self {
         let table = book.table(sheet, "Job settings as the program reads them, and what stands where Job says nothing");
         let columns = Columns::in_table(book, table);
         let mut terms = BTreeMap::new();
-        for spec in SETTINGS {
-            let field = job.settings.get(&spec.setting);
+        for spec in settings {
+            let field = job.settings.get(&spec);
             let given = field.and_then(|f| f.cell.as_ref().map(|cell| (f, cell)));
             let term = match given {
                 Some((field, cell)) if !field.is_blank() => {
@@ -42,9 +42,9 @@ impl Settings {
                     if spec.kind == SettingKind::Date {
                         book.unit(&typed, Unit::Date);
                     }
-                    let default = default_of(spec.setting);
+                    let default = default_of(spec);
                     match &field.value {
-                        Some(SettingValue::Text(_)) if is_any_text(spec.setting) && says_nothing(&default) => typed,
+                        Some(SettingValue::Text(_)) if is_any_text(spec) && says_nothing(&default) => typed,
                         Some(value) => {
                             let live = live(book, spec, &typed);
                             let value = Term::constant(cell_value(value));
@@ -53,16 +53,16 @@ impl Settings {
                             let same = live.value() == value.value();
                             let live = typed.is_blank().pick(&Term::constant(default), &live);
                             let reading = if same { live } else { typed.same(&as_typed).pick(&value, &live) };
-                            put_row(book, &columns, spec.setting, reading)
+                            put_row(book, &columns, spec, reading)
                         }
-                        None => put_default(book, &columns, spec.setting, None),
+                        None => put_default(book, &columns, spec, None),
                     }
                 }
-                Some((_, cell)) => put_default(book, &columns, spec.setting, Some(cell)),
-                None => put_default(book, &columns, spec.setting, None),
+                Some((_, cell)) => put_default(book, &columns, spec, Some(cell)),
+                None => put_default(book, &columns, spec, None),
             };
-            book.name(&term, &spec.setting.defined_name());
-            terms.insert(spec.setting, term);
+            book.name(&term, &spec.defined_name());
+            terms.insert(spec, term);
         }
         Self { terms, values: columns.value }
     }
@@ -101,12 +101,12 @@ fn is_any_text(setting: Setting) -> bool {
 
 /// What a setting comes to that is typed into this cell, which is not blank: what pricing would read, or a fault. The Checks
 /// count a fault among the settings as a reason to price again.
-fn live(book: &mut Book, spec: &SettingSpec, cell: &Term) -> Term {
+fn live(book: &mut Book, spec: Setting, cell: &Term) -> Term {
     let fault = Term::not_found();
     // A bare 1 or more is that many percent to pricing, unless the cell shows percents: no formula sees that.
     let share = |number: &Term| number.at_least(&Term::number(1)).pick(&fault, number);
     match spec.kind {
-        SettingKind::Text if spec.setting == Setting::FittingsLoss => cell.is_number().pick(&share(cell), cell),
+        SettingKind::Text if spec == Setting::FittingsLoss => cell.is_number().pick(&share(cell), cell),
         SettingKind::Text => cell.clone(),
         SettingKind::Number(_) => cell.plain_number(),
         SettingKind::Percent => {
@@ -116,7 +116,7 @@ fn live(book: &mut Book, spec: &SettingSpec, cell: &Term) -> Term {
         SettingKind::Size => book.size_typed(cell),
         SettingKind::Date => cell.is_number().pick(cell, &fault),
         // Words that choose tables and methods are watched one by one; these are for orders alone.
-        SettingKind::Choice(words) if spec.setting.is_of_orders() => {
+        SettingKind::Choice(words) if spec.is_of_orders() => {
             let known = words.iter().map(|word| cell.same(&Term::text(*word)));
             known.reduce(|one, other| one.or(&other)).map_or(cell.clone(), |known| known.pick(cell, &fault))
         }
@@ -130,7 +130,7 @@ fn put_default(book: &mut Book, columns: &Columns, setting: Setting, blank_cell:
     let term = match blank_cell {
         Some(place) => {
             let cell = book.input_cell(place, Value::Blank);
-            let live = live(book, setting.spec(), &cell);
+            let live = live(book, setting, &cell);
             cell.is_blank().pick(&Term::constant(default), &live)
         }
         None => Term::constant(default),

@@ -2,8 +2,8 @@
 //! or beside the type it is of.
 
 use super::cell::Cell;
-use super::words::{BY, FORM, JOINTS, MEDIA, PAYMENT, PHASES, TERM_KINDS, WATERS};
-use super::{Cells, Column, Input, InputCell, Kind};
+use super::words::{BY, FORM, JOINTS, MEDIA, PAYMENT, PHASES, TERM_KINDS, Variants, WATERS};
+use super::{Cells, Column, ColumnType, Input, Kind};
 use crate::figure::{Book, Term};
 use crate::finding::Sink;
 use crate::model::{At, Field, Range, Raw, Scale, Size, Taxed, parse_feet};
@@ -11,38 +11,6 @@ use rust_decimal::Decimal;
 use std::fmt::Debug;
 use std::marker::PhantomData;
 use std::sync::Arc;
-
-/// What the cells of a column are.
-pub trait ColumnType: Debug + Clone + PartialEq + 'static {
-    /// What is made of a cell.
-    type Value: Debug + Clone + PartialEq;
-    /// What a row keeps of it: [`Input`], or [`At`] for what is always there.
-    type Cell: InputCell + Debug + Clone;
-    /// What a cell may hold, as the column declares it.
-    const KIND: Kind;
-    /// The sheet must have the column.
-    const NEEDED: bool = false;
-    /// Without it there is no row.
-    const IS_NAME: bool = false;
-
-    /// Reads the cell of a row in the column of this index. `None` where there is no row without it.
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell>;
-
-    /// Its number, if it is one.
-    fn number(_: &Self::Value) -> Option<Decimal> {
-        None
-    }
-
-    /// Within what its number can be meant, and how that is written for people.
-    fn range(_: &Self::Value, column: &Column) -> Option<(Range, Scale<'static>)> {
-        column.range.map(|range| (range, column.scale()))
-    }
-
-    /// What a cell says, live, as a bid records it. `None` where the sheet has no such column.
-    fn recorded(cell: &Input<Self>, book: &mut Book) -> Option<Term> {
-        cell.as_typed(book)
-    }
-}
 
 /// The name of a row.
 #[derive(Debug, Clone, PartialEq)]
@@ -228,15 +196,6 @@ impl<L: WordList> ColumnType for NeededOneOf<L> {
     fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
         Some(cells.always(cells.cell(column).word(L::WORDS, sink)))
     }
-}
-
-/// A word of a list, each of which is a variant.
-pub trait Variants: Debug + Clone + Copy + PartialEq + 'static {
-    const WORDS: &'static [&'static str];
-    /// In the order of the words.
-    const ALL: &'static [Self];
-    /// The word that a blank cell stands for too.
-    const BLANK_IS: Option<&'static str> = None;
 }
 
 impl<V: Variants> ColumnType for V {

@@ -1,13 +1,21 @@
 //! The words that cells with a fixed choice may hold, and what they mean.
 
 use super::findings::AngleStopAsDevice;
-use super::types::Variants;
 use super::{Cells, ColumnType, Kind};
 use crate::finding::{Sink, excerpt};
 use crate::model::range::range;
-use crate::model::{At, Field, Range, Raw, fold, parse_percent, vocabulary};
-use rust_decimal::Decimal;
+use crate::model::{At, Field, Range, Raw, vocabulary};
+use std::fmt::Debug;
 use std::sync::Arc;
+
+/// A word of a list, each of which is a variant.
+pub trait Variants: Debug + Clone + Copy + PartialEq + 'static {
+    const WORDS: &'static [&'static str];
+    /// In the order of the words.
+    const ALL: &'static [Self];
+    /// The word that a blank cell stands for too.
+    const BLANK_IS: Option<&'static str> = None;
+}
 
 /// Words of a Status column, in the order of [`Status::ALL`].
 pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
@@ -46,10 +54,6 @@ pub const TERM_KINDS: &[&str] = &["included", "excluded", "assumption", "allowan
 /// What a line is tested with.
 pub(crate) const MEDIA: &[&str] = &["air", "water"];
 
-/// Words of a Tax column: what the job's Tax rate says, and nothing.
-pub const TAXED: &str = "yes";
-/// See [`TAXED`].
-pub const UNTAXED: &str = "no";
 /// A rate of sales tax.
 pub(super) const TAX: Range = range!(0, 0, 0.15, 0.5);
 /// What is due at a payment, of the whole.
@@ -92,7 +96,7 @@ impl Status {
     }
 
     /// True for what lies there and does not change its size by itself.
-    pub fn lies_there(self) -> bool {
+    pub fn is_in_place(self) -> bool {
         matches!(self, Self::Existing | Self::Installed)
     }
 }
@@ -144,26 +148,6 @@ impl Place {
     pub fn word(self) -> &'static str {
         // The variants stand in the order of the words.
         WHERE.get(self as usize).copied().unwrap_or_default()
-    }
-}
-
-/// What a Tax cell says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Taxed {
-    /// `yes`: at the job's Tax rate.
-    ByJob,
-    /// A rate of the row's own; `no` is 0.
-    At(Decimal),
-}
-
-impl Taxed {
-    /// Reads `yes`, `no`, `3%`, `0.03`.
-    pub fn parse(text: &str) -> Option<Self> {
-        match fold(text).as_str() {
-            TAXED => Some(Self::ByJob),
-            UNTAXED => Some(Self::At(Decimal::ZERO)),
-            _ => parse_percent(text).filter(|share| !share.is_sign_negative()).map(Self::At),
-        }
     }
 }
 

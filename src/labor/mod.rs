@@ -14,7 +14,7 @@ use crate::figure::{Book, CellKind, Column, Term};
 use crate::finding::Finding;
 use crate::labor::findings::NoHours;
 use crate::model::{Phase, Setting};
-use crate::parts::{From, Quantity, When, Work, told};
+use crate::parts::{From, Quantity, When, Work, counted_from};
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::takeoff::TakeOff;
@@ -85,12 +85,12 @@ impl Work {
     }
 
     /// Live, by the words of its phase and how it lies.
-    fn term(&self, context: &Context, phase: &Term, lying: &Term) -> Term {
+    fn term(&self, context: &Context, phase: &Term, location: &Term) -> Term {
         let counts = &context.take_off.counts;
         match &self.quantity {
             Quantity::Term(term) => term.clone(),
-            Quantity::Item(key) => counts.needed_at(&Term::text(key.as_str()), phase, lying),
-            Quantity::Kind(kind) => counts.needed_of_kind(&Term::text(*kind), phase, lying),
+            Quantity::Item(key) => counts.needed_at(&Term::text(key.as_str()), phase, location),
+            Quantity::Kind(kind) => counts.needed_of_kind(&Term::text(*kind), phase, location),
         }
     }
 }
@@ -99,7 +99,7 @@ columns! {
     struct Columns on Hours("Hours by task") {
         task: "Task", words 30;
         phase: "Phase", words 13;
-        lies: "Lies", words 18;
+        location: "Lies", words 18;
         by: "By", words 8;
         unit: "Unit", words 7;
         quantity: "Quantity", Quantity;
@@ -124,8 +124,8 @@ pub(crate) fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let of_piping = piping::work(context);
     for work in of_piping.iter().chain(context.work) {
         let each = hours.each(book, context, work);
-        let lying = Term::text(work.lies());
-        let quantity = work.term(context, &Term::text(work.phase(&each).word()), &lying);
+        let location = Term::text(work.location());
+        let quantity = work.term(context, &Term::text(work.phase(&each).word()), &location);
         let idle = quantity.value().as_f64() == 0.0;
         if each.hours.is_none() && !idle && without_hours.insert(work.task.clone()) {
             findings.push(Finding::everywhere(NoHours { task: work.task.clone() }));
@@ -160,12 +160,12 @@ fn put(book: &mut Book, columns: &Columns, context: &Context, row: &Row, factor:
     }
     book.label(row, columns.task, &work.task);
     let phase = book.label(row, columns.phase, work.phase(each).word());
-    let lying = book.label(row, columns.lies, &work.lies());
+    let location = book.label(row, columns.location, &work.location());
     let by = each.by.clone().unwrap_or_else(|| who(context, work.phase(each)));
     book.label(row, columns.by, &by);
     book.label(row, columns.unit, &each.unit);
     let counted: Arc<str> = "counted from the job".into();
-    let quantity = work.term(context, &phase, &lying);
+    let quantity = work.term(context, &phase, &location);
     let quantity = book.put_or_state(row, columns.quantity, quantity, &counted);
     book.unit(&quantity, if each.unit == "ft" { Unit::Feet } else { Unit::Each });
     if let Some(hours) = &each.hours {
@@ -176,7 +176,7 @@ fn put(book: &mut Book, columns: &Columns, context: &Context, row: &Row, factor:
     match &work.from {
         From::Counted(names) => {
             let names: Vec<&str> = names.iter().map(|name| &**name).collect();
-            book.put(row, columns.from, told(&names, &quantity));
+            book.put(row, columns.from, counted_from(&names, &quantity));
         }
         From::Words(words) => _ = book.label(row, columns.from, words),
     }

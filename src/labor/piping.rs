@@ -10,7 +10,7 @@ pub(super) fn work(context: &Context) -> Vec<Work> {
     let mut work = Vec::new();
     joints(context, &mut work);
     pipe(context, &mut work);
-    along(context, &mut work);
+    runs_of_pipe(context, &mut work);
     work
 }
 
@@ -57,15 +57,15 @@ fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 fn pipe(context: &Context, work: &mut Vec<Work>) {
     let take_off = context.take_off;
     let pipe = context.take_off.parts.counts.iter().filter(|count| count.is_run());
-    let lying = pipe.flat_map(|count| {
+    let location = pipe.flat_map(|count| {
         // A form that is chosen may be changed in the finished bid.
         let chosen = count.form_cell.is_some();
         let forms = if chosen { vec![COIL, STICK] } else { vec![count.form] };
         forms.into_iter().map(|form| (count.phase, count.place, form, count.item.material.as_str()))
     });
-    let mut lying: Vec<Lying> = each_once(lying);
-    lying.sort_by_key(|(phase, place, form, _)| (*phase, *place as usize, *form));
-    for (phase, place, form, material) in lying {
+    let mut location: Vec<Lying> = each_once(location);
+    location.sort_by_key(|(phase, place, form, _)| (*phase, *place as usize, *form));
+    for (phase, place, form, material) in location {
         for line in take_off.lines.iter().filter(|line| line.item.kind == "pipe" && line.item.material == material) {
             let item = line.item.text();
             let bare = item.strip_prefix("pipe ").unwrap_or(&item).trim_end_matches('"');
@@ -86,14 +86,14 @@ fn pipe(context: &Context, work: &mut Vec<Work>) {
 }
 
 /// What goes along pipe, by the place that the pipe lies at.
-fn along(context: &Context, work: &mut Vec<Work>) {
+fn runs_of_pipe(context: &Context, work: &mut Vec<Work>) {
     for (kind, task) in
         [("support", "support pipe"), ("nail plate", "plate studs"), ("pipe insulation", "insulate pipe")]
     {
         let of_kind = context.take_off.parts.counts.iter().filter(|count| count.item.kind == kind);
-        let mut lying = each_once(of_kind.map(|count| (count.phase, count.place)));
-        lying.sort_by_key(|(phase, place)| (*phase, *place as usize));
-        for (phase, place) in lying {
+        let mut location = each_once(of_kind.map(|count| (count.phase, count.place)));
+        location.sort_by_key(|(phase, place)| (*phase, *place as usize));
+        for (phase, place) in location {
             let here = |count: &Count| count.item.kind == kind && (count.phase, count.place) == (phase, place);
             work.push(Work {
                 task: task.to_owned(),

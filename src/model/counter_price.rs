@@ -145,7 +145,7 @@ mod tests {
 
     #[test]
     fn a_price_for_something_else_is_refused_with_the_reason() {
-        for (text, unit, why) in [
+        for (text, unit, problem) in [
             ("0.47/ft", "stick", "it is for one ft, and one stick was asked for"),
             ("$12.40 ea", "bag", "it is for one ea, and one bag was asked for"),
             ("12,40", "each", "the comma may stand for a point"),
@@ -154,7 +154,7 @@ mod tests {
             ("=1+1", "each", "it is no number"),
             ("12.40 net 30", "each", "what \"net 30\" says of it is not known"),
         ] {
-            assert_eq!(price(text, unit), Err(why.to_owned()), "{text}");
+            assert_eq!(price(text, unit), Err(problem.to_owned()), "{text}");
         }
     }
 

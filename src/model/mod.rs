@@ -18,7 +18,7 @@ pub mod network;
 pub mod order_form;
 mod phase;
 pub(crate) mod range;
-mod setting;
+pub(crate) mod setting;
 mod size;
 pub(crate) mod user_formula;
 mod user_functions;
@@ -38,7 +38,8 @@ pub use history::{Revision, next_revision, same_revision};
 pub use length::parse_feet;
 pub use phase::Phase;
 pub use range::{Fit, Range, Scale};
-pub use setting::{DATES, SETTINGS, Setting, SettingKind, SettingSpec, SettingValue};
+pub(crate) use setting::SETTINGS;
+pub use setting::{DATES, Setting, SettingKind, SettingSpec, SettingValue};
 pub use size::Size;
 
 use rust_decimal::Decimal;

@@ -5,8 +5,9 @@ use super::range::{Range, Scale, range};
 use super::size::Size;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::HashMap;
-use std::sync::{Arc, OnceLock};
+use std::cmp::Ordering;
+use std::ops::Deref;
+use std::sync::Arc;
 
 /// What a setting may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,8 +45,6 @@ pub const DATES: Range = range!(32874, 32874, 73050, 73050);
 /// One item of the Job sheet. `default` is its text as one would type it; empty means "nothing unless you say so".
 #[derive(Debug, Clone, Copy)]
 pub struct SettingSpec {
-    /// Which one it is.
-    pub setting: Setting,
     /// As the Job sheet names it.
     pub name: &'static str,
     /// Other names that it is known by.
@@ -61,6 +60,11 @@ pub struct SettingSpec {
 }
 
 impl SettingSpec {
+    /// All that it is called, its own name last.
+    pub fn names(&self) -> impl Iterator<Item = &'static str> + use<> {
+        self.aliases.iter().copied().chain([self.name])
+    }
+
     /// How its numbers are written for people.
     pub fn scale(&self) -> Scale<'static> {
         match self.kind {
@@ -73,20 +77,65 @@ impl SettingSpec {
     }
 }
 
+/// An item of the Job sheet, by its declaration.
+#[derive(Debug, Clone, Copy)]
+pub struct Setting(&'static SettingSpec);
+
+// By the name alone: no two have the same.
+impl PartialEq for Setting {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.name == other.0.name
+    }
+}
+
+impl Eq for Setting {}
+
+impl PartialOrd for Setting {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Setting {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.name.cmp(other.0.name)
+    }
+}
+
+impl Deref for Setting {
+    type Target = SettingSpec;
+
+    fn deref(&self) -> &SettingSpec {
+        self.0
+    }
+}
+
+/// Declares settings of the job or of a subject: `Name, "Name", ["other spellings"], kind, "default", "what it means"`, and of a
+/// number its range. Each becomes `Setting::Name`; together they are `SETTINGS`.
 macro_rules! settings {
     ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr)?;)*) => {
-        /// Every item that the Job sheet knows.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub enum Setting { $(#[doc = $help] $variant),* }
+        #[allow(non_upper_case_globals, reason = "settings read as the variants of a list")]
+        impl $crate::model::Setting {
+            $(
+                #[doc = $help]
+                pub const $variant: Self = Self::of(&$crate::model::SettingSpec {
+                    name: $name,
+                    aliases: &[$($alias),*],
+                    kind: $kind,
+                    default: $default,
+                    help: $help,
+                    range: $crate::model::setting::settings!(@ $($range)?),
+                });
+            )*
+        }
 
-        /// The specifications, in the order the blank workbook lists them.
-        pub const SETTINGS: &[SettingSpec] = &[
-            $(SettingSpec { setting: Setting::$variant, name: $name, aliases: &[$($alias),*], kind: $kind, default: $default, help: $help, range: settings!(@ $($range)?) }),*
-        ];
+        /// The settings that are declared here, in the order the blank workbook lists them.
+        pub(crate) const SETTINGS: &[$crate::model::Setting] = &[$($crate::model::Setting::$variant),*];
     };
     (@) => { None };
     (@ $range:expr) => { Some($range) };
 }
+pub(crate) use settings;
 
 use SettingKind::{Choice, Date, Number, Percent, Size as SizeKind, Text};
 
@@ -185,10 +234,13 @@ settings! {
 }
 
 impl Setting {
+    pub(crate) const fn of(spec: &'static SettingSpec) -> Self {
+        Self(spec)
+    }
+
     /// How it is declared.
     pub fn spec(self) -> &'static SettingSpec {
-        // The enum and the table come from one macro, so the discriminant is the index.
-        &SETTINGS[self as usize]
+        self.0
     }
 
     /// As the Job sheet names it.
@@ -198,18 +250,7 @@ impl Setting {
 
     /// Whether only orders go by its words: they decide nothing of the bid.
     pub fn is_of_orders(self) -> bool {
-        matches!(self, Self::LeadFree | Self::Substitutes | Self::CoilsMayBeCut)
-    }
-
-    /// The setting of this name or alias, whatever its case and spacing.
-    pub fn find(name: &str) -> Option<Self> {
-        static NAMES: OnceLock<HashMap<String, Setting>> = OnceLock::new();
-        let names = NAMES.get_or_init(|| {
-            let all =
-                SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).map(|n| (super::fold(n), s.setting)));
-            all.collect()
-        });
-        names.get(&super::fold(name)).copied()
+        [Self::LeadFree, Self::Substitutes, Self::CoilsMayBeCut].contains(&self)
     }
 
     /// The setting that a name may be meant for, where it says too little or something else to be read as it.
@@ -248,8 +289,8 @@ mod tests {
         let mut seen = std::collections::BTreeMap::new();
         for spec in SETTINGS {
             for name in spec.aliases.iter().chain([&spec.name]) {
-                let before = seen.insert(crate::model::fold(name), spec.setting);
-                assert!(before.is_none_or(|b| b == spec.setting), "{name}");
+                let before = seen.insert(crate::model::fold(name), *spec);
+                assert!(before.is_none_or(|b| b == *spec), "{name}");
             }
         }
     }
@@ -257,11 +298,11 @@ mod tests {
     #[test]
     fn every_number_has_a_range_in_ascending_order_with_its_default_in_it() {
         for spec in SETTINGS {
-            let numeric = matches!(spec.kind, Number(_) | Percent | Date) || spec.setting == Setting::FittingsLoss;
+            let numeric = matches!(spec.kind, Number(_) | Percent | Date) || *spec == Setting::FittingsLoss;
             assert_eq!(spec.range.is_some(), numeric, "{}", spec.name);
             let Some(range) = spec.range else { continue };
             assert!([range.least, range.low, range.high, range.most].is_sorted(), "{}", spec.name);
-            if let Some(SettingValue::Number(default)) = crate::model::default_value(spec.setting) {
+            if let Some(SettingValue::Number(default)) = crate::model::default_value(*spec) {
                 assert_eq!(range.fit(default), crate::model::Fit::Usual, "{}", spec.name);
             }
         }
@@ -270,9 +311,9 @@ mod tests {
     #[test]
     fn every_setting_is_found_by_each_of_its_names() {
         for spec in SETTINGS {
-            assert_eq!(spec.setting.spec().name, spec.name);
+            assert_eq!(spec.spec().name, spec.name);
             for name in spec.aliases.iter().chain([&spec.name]) {
-                assert_eq!(Setting::find(&name.to_uppercase()), Some(spec.setting), "{name}");
+                assert_eq!(Setting::find(&name.to_uppercase()), Some(*spec), "{name}");
             }
         }
     }

@@ -14,7 +14,7 @@ const ODD: Reason = "is written in a way that not every program understands";
 
 /// The formula in the spelling of .xlsx without its equals sign, or why it cannot be kept. `kept` holds the names, in
 /// lower case, of the sheets that stand in the bid under their own name.
-pub(crate) fn keep(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
+pub(crate) fn carried(written: &str, kept: &BTreeSet<String>) -> Result<Arc<str>, Reason> {
     let plain = match written.split_once(":=") {
         Some(("of" | "oooc", formula)) => from_ods(formula)?,
         Some(("msoxl", formula)) => formula.to_owned(),
@@ -289,7 +289,7 @@ mod tests {
 
     fn kept(formula: &str) -> Option<String> {
         let sheets = ["runs", "on hand"].map(str::to_owned).into();
-        keep(formula, &sheets).ok().map(|f| f.to_string())
+        carried(formula, &sheets).ok().map(|f| f.to_string())
     }
 
     #[test]

@@ -213,9 +213,9 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
     }
     let from = plain(&job.text(Setting::QuotesFrom));
     let known = |name: &str| supplier_key(name) == supplier_key(&from);
-    let named: Vec<Arc<str>> = job.prices.iter().filter_map(|price| price.supplier.get()).collect();
-    if !from.is_empty() && !named.iter().any(|name| known(name)) {
-        let nearest = nearest(&from, named.iter().map(|name| &**name)).map(str::to_owned);
+    let suppliers: Vec<Arc<str>> = job.prices.iter().filter_map(|price| price.supplier.get()).collect();
+    if !from.is_empty() && !suppliers.iter().any(|name| known(name)) {
+        let nearest = nearest(&from, suppliers.iter().map(|name| &**name)).map(str::to_owned);
         let place = job.settings.get(&Setting::QuotesFrom).and_then(|field| field.cell.as_ref());
         findings.push(Finding::near(place, QuotesFromNobody { supplier: from, nearest }));
     }

@@ -42,7 +42,7 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool)
         true => date_text(day),
         false => "when we call for it".to_owned(),
     });
-    let said = [
+    let entry = [
         (form::ORDER_NUMBER, text(Setting::OrderNumber)),
         (form::SUPPLIER, order.supplier_name().to_owned()),
         (form::JOB, text(Setting::JobName)),
@@ -53,10 +53,10 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool)
         (form::NEEDED_BY, needed_by.unwrap_or_default()),
         (form::PHASES, if phases.is_empty() { "all phases".to_owned() } else { phases.join(", ") }),
     ];
-    for (words, said) in said.iter().filter(|(_, said)| !said.is_empty()) {
+    for (words, entry) in entry.iter().filter(|(_, entry)| !entry.is_empty()) {
         let row = book.row(list);
         book.label(row, label, words);
-        book.label(row, value, said);
+        book.label(row, value, entry);
     }
     let mut to_fill = |words: &str, unit: Unit| {
         let row = book.row(list);

@@ -11,7 +11,7 @@ pub struct Count {
     /// The run, fixture or device that needs it: its name and cell.
     pub origin: At<Arc<str>>,
     /// Why, in a few words: `tee at its end`.
-    pub why: &'static str,
+    pub purpose: &'static str,
     pub phase: Phase,
     /// Where it is put in.
     pub place: Whereabouts,
@@ -60,10 +60,10 @@ pub(crate) const FOLDED: &str = "Lines that stand at nothing are folded away abo
 
 impl Count {
     /// A piece that follows no size, put in at rough-in inside the building unless its maker says otherwise.
-    pub fn new(origin: &At<Arc<str>>, why: &'static str, item: Item, quantity: Term) -> Self {
+    pub fn new(origin: &At<Arc<str>>, purpose: &'static str, item: Item, quantity: Term) -> Self {
         Self {
             origin: origin.clone(),
-            why,
+            purpose,
             phase: Phase::RoughIn,
             place: Whereabouts::Inside,
             form: "",
@@ -83,8 +83,8 @@ impl Count {
     }
 
     /// Where it is put in and in what form, as the Counts and Hours sheets say it.
-    pub fn lies(&self) -> String {
-        lies(self.place, self.form)
+    pub fn location(&self) -> String {
+        location(self.place, self.form)
     }
 
     /// Its size is that of a run, and changes with it.
@@ -104,6 +104,6 @@ impl Count {
 }
 
 /// `crawl space, coil`
-pub(crate) fn lies(place: Whereabouts, form: &str) -> String {
+pub(crate) fn location(place: Whereabouts, form: &str) -> String {
     if form.is_empty() { place.word().to_owned() } else { format!("{}, {form}", place.word()) }
 }

@@ -7,9 +7,9 @@ mod where_needed;
 mod work;
 
 pub(crate) use count::Count;
-pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, lies, nipples};
+pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, location, nipples};
 pub(crate) use rings::{is_ring, ring_kind, takes_rings};
-pub(crate) use where_needed::{shortened, told};
+pub(crate) use where_needed::{counted_from, shortened};
 pub(crate) use work::{From, Quantity, When, Work};
 
 use crate::figure::Term;

@@ -4,7 +4,7 @@ use crate::figure::Term;
 
 /// Names that a quantity was counted for. Words cannot follow a changed size: where the quantity is no longer what they
 /// were listed at, they give way to a word where to look.
-pub(crate) fn told(names: &[&str], quantity: &Term) -> Term {
+pub(crate) fn counted_from(names: &[&str], quantity: &Term) -> Term {
     let look = Term::text("see Counts");
     if names.is_empty() {
         return quantity.above(&Term::number(0)).pick(&look, &Term::text("")).or_if_fault(&look);

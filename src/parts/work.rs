@@ -1,6 +1,6 @@
 //! Work as the subjects ask for it: so much of a task, when, and where.
 
-use super::{lies, shortened};
+use super::{location, shortened};
 use crate::figure::Term;
 use crate::model::{Phase, Whereabouts};
 use std::sync::Arc;
@@ -50,7 +50,7 @@ pub(crate) enum From {
 }
 
 impl From {
-    pub(crate) fn named(names: &[Arc<str>]) -> Self {
+    pub(crate) fn from_names(names: &[Arc<str>]) -> Self {
         Self::Words(shortened(&names.iter().map(|name| &**name).collect::<Vec<_>>()))
     }
 }
@@ -61,7 +61,7 @@ impl Work {
         Self { task, quantity, when, place: None, form: "", material: "".into(), from }
     }
 
-    pub(crate) fn lies(&self) -> String {
-        self.place.map(|place| lies(place, self.form)).unwrap_or_default()
+    pub(crate) fn location(&self) -> String {
+        self.place.map(|place| location(place, self.form)).unwrap_or_default()
     }
 }

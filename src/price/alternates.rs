@@ -95,8 +95,8 @@ pub(super) fn put(book: &mut Book, context: &Context, total: &Term) -> Vec<Price
         book.carry(row, passes, Value::text(alternate.passes.as_str()), &from);
         let typed = change.value().clone();
         let change = book.put(row, now, change);
-        let as_priced = book.carry(row, was, typed, &from);
-        let same = change.same(&as_priced).and(&verdict.is_ok());
+        let recorded = book.carry(row, was, typed, &from);
+        let same = change.same(&recorded).and(&verdict.is_ok());
         let check = book.put(row, check, same.ok_or(PRICE_AGAIN));
         book.carry(row, sized, Value::text(alternate.re_sized.as_str()), &from);
         priced.push(PricedAlternate { row: alternate.row, amount, check, offered: alternate.offered });

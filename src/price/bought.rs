@@ -2,7 +2,7 @@
 //! into stock.
 
 use super::Context;
-use crate::buy::{by_foot, offer_name};
+use crate::buy::offer_name;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Price, Setting};
@@ -141,7 +141,7 @@ fn put_row(
     // A stick that the Cut plan begins does not go back, however much of it is left.
     let name = line.map(|line| offer_name::of_line(context.job, context.rules, line)).unwrap_or_default();
     let name = name.into_iter().find(|(index, _)| context.job.prices[*index].row == price.row);
-    let back = match context.purchases.zip(name).filter(|_| feet && !by_foot(price)) {
+    let back = match context.purchases.zip(name).filter(|_| feet && !price.is_by_foot()) {
         Some((purchases, (_, name))) => {
             let from = Term::text(offer_name::bought(&name));
             let begun = Term::count_where(&[(&purchases.cut_from, &from)]);

@@ -21,7 +21,7 @@ pub(crate) use bought::Bought;
 pub(crate) use build_up::BuildUp;
 pub(crate) use build_up::{GENERAL, PHASE_COLUMNS};
 pub(crate) use lines::PricedLine;
-pub(crate) use pack_cost::Beside;
+pub(crate) use pack_cost::WholePacks;
 
 use crate::buy::Purchases;
 use crate::figure::{Book, Term};
@@ -52,7 +52,7 @@ pub struct Bid {
     /// `None` where nothing is bought yet.
     pub bought: Option<Bought>,
     /// `None` where the price alone is asked for, or nothing is needed.
-    pub beside: Option<Beside>,
+    pub whole_packs: Option<WholePacks>,
     pub alternates: Vec<PricedAlternate>,
     /// How many lines have no offer of the name that is chosen for them.
     pub offers_gone: Term,
@@ -65,8 +65,8 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let (lines, columns) = lines::lines(book, context, findings);
     let (bought, paid) = bought::put(book, context, findings).unzip();
     let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), findings);
-    let beside =
+    let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
-    Bid { lines, build_up, bought, beside, alternates, offers_gone: columns.gone }
+    Bid { lines, build_up, bought, whole_packs, alternates, offers_gone: columns.gone }
 }

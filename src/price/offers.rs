@@ -134,10 +134,10 @@ fn reached(book: &mut Book, of: &Price, needed: &Term) -> Term {
 
 /// The offer held, when it still is one; else the cheapest for one, the first of equals.
 pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<usize> {
-    let held = context.saved(Choice::Offer, &line.item.text());
-    let held = held.and_then(|held| meant(context.job, &of_line(context.job, context.rules, line), held));
-    let held = held.map(|row| context.job.prices[row].row);
-    let still = held.and_then(|held| offers.all.iter().position(|offer| offer.row.row == held));
+    let saved = context.saved(Choice::Offer, &line.item.text());
+    let saved = saved.and_then(|saved| meant(context.job, &of_line(context.job, context.rules, line), saved));
+    let saved = saved.map(|row| context.job.prices[row].row);
+    let still = saved.and_then(|saved| offers.all.iter().position(|offer| offer.row.row == saved));
     let price = |offer: &Offer| offer.unit_price.value().as_f64();
     let holding = (0..offers.all.len()).filter(|at| offers.all[*at].holds());
     still.or_else(|| holding.min_by(|a, b| price(&offers.all[*a]).total_cmp(&price(&offers.all[*b]))))
@@ -146,8 +146,8 @@ pub(super) fn pick(context: &Context, line: &Line, offers: &Offers) -> Option<us
 /// Whether the bid that is read chose the line's offer by its row in Prices, as earlier versions did: no offer is called by
 /// a number now.
 pub(super) fn is_held_by_row(context: &Context, line: &Line) -> bool {
-    let held = context.saved(Choice::Offer, &line.item.text());
-    held.is_some_and(|held| !held.trim().is_empty() && held.trim().bytes().all(|b| b.is_ascii_digit()))
+    let saved = context.saved(Choice::Offer, &line.item.text());
+    saved.is_some_and(|saved| !saved.trim().is_empty() && saved.trim().bytes().all(|b| b.is_ascii_digit()))
 }
 
 /// Where a line's choice stands among its offers.

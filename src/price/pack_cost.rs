@@ -14,7 +14,7 @@ use crate::unit::Unit;
 
 /// What whole packs do to the cash, as figures.
 #[derive(Debug)]
-pub struct Beside {
+pub struct WholePacks {
     /// What the packs cost over what the cash counts for them, sales tax included; below zero where they cost less.
     pub more: Term,
     /// The cash out of pocket with whole packs in it.
@@ -30,7 +30,7 @@ pub(super) fn put(
     purchases: &Purchases,
     lines: &LineColumns,
     totals: &Totals,
-) -> Option<Beside> {
+) -> Option<WholePacks> {
     if lines.to_buy.values().is_empty() {
         return None;
     }
@@ -51,5 +51,5 @@ pub(super) fn put(
     let cash = put("Cash out of pocket with whole packs", &totals.cash_total + &more, CellKind::Total);
     let left_over = put("Worth of what is left over of the packs", purchases.left_over.clone(), CellKind::Plain);
     put("More, left-overs taken off", &more - &left_over, CellKind::Plain);
-    Some(Beside { more, cash, left_over })
+    Some(WholePacks { more, cash, left_over })
 }

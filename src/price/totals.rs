@@ -63,7 +63,7 @@ columns! {
         hired: "Hired price", Money;
         cash: "Cash", Money;
         difference: "Difference", Money;
-        why: "Because", words;
+        basis: "Because", words;
     }
 }
 
@@ -90,7 +90,7 @@ impl Table {
         Self { sums, hours: List::put(book, context.page(Page::CostBuildUp), title, [36.0, 0.0], Unit::Money) }
     }
 
-    fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, why: &str) -> Pair {
+    fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, basis: &str) -> Pair {
         let row = book.row(self.sums.table);
         book.label(row, self.sums.what, words);
         let hired = book.put(row, self.sums.hired, hired.clone());
@@ -99,8 +99,8 @@ impl Table {
             None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
         };
         book.put(row, self.sums.difference, &hired - &cash);
-        if !why.is_empty() {
-            book.label(row, self.sums.why, why);
+        if !basis.is_empty() {
+            book.label(row, self.sums.basis, basis);
         }
         Pair { hired, cash }
     }
@@ -154,7 +154,7 @@ impl Table {
         let cash_total = book.put(row, self.sums.cash, cash.cents());
         book.name(&cash_total, "Cash_total");
         let difference = book.put(row, self.sums.difference, price - &cash_total);
-        book.label(row, self.sums.why, "left to the owner for the hours below");
+        book.label(row, self.sums.basis, "left to the owner for the hours below");
 
         let own_worth =
             hours(book, "Worth of them at the owner's rate", &owner_hours * setting(Setting::OwnerRate), Unit::Money);

@@ -45,9 +45,9 @@ pub(super) fn read(
     let mut price =
         sheet.cell(row, form::PRICE).and_then(|cell| money(cell, &price_place, form::PRICE, &key.unit, findings));
     if let Some(bad) = price.filter(|price| *price <= Decimal::ZERO) {
-        let why = if bad.is_zero() { "nothing is sold for nothing" } else { "a price is more than 0" };
+        let reason = if bad.is_zero() { "nothing is sold for nothing" } else { "a price is more than 0" };
         let found = bad.normalize().to_string();
-        let facts = QuoteNotRead { column: form::PRICE, found, why: why.to_owned() };
+        let facts = QuoteNotRead { column: form::PRICE, found, reason: reason.to_owned() };
         findings.push(Finding::at(&price_place, facts));
         price = None;
     }
@@ -95,7 +95,7 @@ pub(super) fn money(
     findings: &mut Vec<Finding>,
 ) -> Option<Decimal> {
     let mut say = |finding: Finding| findings.push(Finding { place: Some(place.clone()), ..finding });
-    let not_read = |found: String, why: &str| QuoteNotRead { column, found, why: why.to_owned() };
+    let not_read = |found: String, reason: &str| QuoteNotRead { column, found, reason: reason.to_owned() };
     let shown = excerpt(&text(&cell.raw));
     let value = match &cell.raw {
         Raw::Blank if cell.formula.is_some() => {
@@ -112,8 +112,8 @@ pub(super) fn money(
                 }
                 number
             }
-            Err(why) => {
-                say(not_read(shown, &why).into());
+            Err(reason) => {
+                say(not_read(shown, &reason).into());
                 return None;
             }
         },

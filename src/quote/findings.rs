@@ -36,8 +36,8 @@ findings! {
     }
 
     /// An answer in a filled order cannot be read.
-    QuoteNotRead { column: &'static str, found: String, why: String } = Fix "quote-not-read" {
-        found: "{column} is \"{found}\": {why}.",
+    QuoteNotRead { column: &'static str, found: String, reason: String } = Fix "quote-not-read" {
+        found: "{column} is \"{found}\": {reason}.",
         remedy: "It is taken as not answered. Ask the supplier, write the number there, and read the quotes again.",
     }
 
@@ -107,8 +107,8 @@ findings! {
     }
 
     /// A price of the job was not written over.
-    QuotePriceKept { quoted: String, why: String } = Fix "quote-price-kept" {
-        found: "The quote is {quoted}, and this price was not written over: {why}.",
+    QuotePriceKept { quoted: String, reason: String } = Fix "quote-price-kept" {
+        found: "The quote is {quoted}, and this price was not written over: {reason}.",
         remedy: "Change it by hand where the quote should hold.",
     }
 

@@ -107,21 +107,21 @@ fn read_sheet(file: &FilledFile, sheet: &Sheet, findings: &mut Vec<Finding>) -> 
     let named = |name: Option<String>| name.filter(|name| fold(name) != fold(form::ANY_SUPPLIER));
     let is_ours = file.properties.contains_key(form::PROPERTY);
     // A workbook that lost its properties, or a CSV, still says at its head what it is.
-    let said = |label: &str| head.text(label).filter(|text| !text.is_empty());
-    let asked = if is_ours { property(form::SUPPLIER_PROPERTY) } else { named(said(form::SUPPLIER)) };
-    let revision = said(form::BID).and_then(|bid| bid.rsplit_once("revision ").map(|(_, revision)| plain(revision)));
-    let phases = property(form::PHASES_PROPERTY).or_else(|| said(form::PHASES)).unwrap_or_default();
+    let entry = |label: &str| head.text(label).filter(|text| !text.is_empty());
+    let asked = if is_ours { property(form::SUPPLIER_PROPERTY) } else { named(entry(form::SUPPLIER)) };
+    let revision = entry(form::BID).and_then(|bid| bid.rsplit_once("revision ").map(|(_, revision)| plain(revision)));
+    let phases = property(form::PHASES_PROPERTY).or_else(|| entry(form::PHASES)).unwrap_or_default();
     let phases = phases.split(',').filter_map(|phase| Phase::parse(phase.trim())).collect();
     let mut read = Form {
         file: file.file.clone(),
         at: 0,
-        supplier: named(said(form::SUPPLIER)).or_else(|| asked.clone()),
+        supplier: named(entry(form::SUPPLIER)).or_else(|| asked.clone()),
         asked,
-        number: property(form::NUMBER_PROPERTY).or_else(|| said(form::ORDER_NUMBER)),
-        job: property(form::JOB_PROPERTY).or_else(|| said(form::JOB)),
+        number: property(form::NUMBER_PROPERTY).or_else(|| entry(form::ORDER_NUMBER)),
+        job: property(form::JOB_PROPERTY).or_else(|| entry(form::JOB)),
         revision: property(form::REVISION_PROPERTY).or(revision),
         phases,
-        quoted_by: said(form::QUOTED_BY).unwrap_or_default(),
+        quoted_by: entry(form::QUOTED_BY).unwrap_or_default(),
         dated: head.date(form::QUOTED_ON, findings).map(|(date, _)| date),
         valid_until: head.date(form::VALID_UNTIL, findings),
         charge: head.money(form::CHARGE, findings),
@@ -187,8 +187,8 @@ impl Head<'_> {
         };
         if date.is_none() && !text(&cell.raw).is_empty() {
             let found = excerpt(&text(&cell.raw));
-            let why = "it is no date such as 2026-05-30 or 5/30/2026".to_owned();
-            findings.push(Finding::at(&place, QuoteNotRead { column: label, found, why }));
+            let reason = "it is no date such as 2026-05-30 or 5/30/2026".to_owned();
+            findings.push(Finding::at(&place, QuoteNotRead { column: label, found, reason }));
         }
         date.map(|date| (date, place))
     }

@@ -29,13 +29,13 @@ struct Copy<'a> {
     undated: bool,
 }
 
-/// The copy, and what is to be said of the job's own cells; of a filled file's cells it is said in `told`.
+/// The copy, and what is to be said of the job's own cells; of a filled file's cells it is said in `by_file`.
 pub(super) fn priced(
     context: &Context,
     wanted: &[Wanted],
     suppliers: &[Supplier],
     choices: &Choices,
-    told: &mut [OfFile],
+    by_file: &mut [OfFile],
 ) -> (KeptBook, Vec<Finding>) {
     let book = context.kept.clone();
     let is_prices = |sheet: &KeptSheet| sheet.declared.is_some_and(|declared| declared.name == "Prices");
@@ -52,12 +52,12 @@ pub(super) fn priced(
             let chosen = choices.from[line] == Some(at);
             match row(&supplier.key) {
                 Some(row) => {
-                    unlikely(&context.job.prices[row], price, wanted, answered, told);
-                    copy.update(row, price, supplier, answered, wanted, told);
+                    unlikely(&context.job.prices[row], price, wanted, answered, by_file);
+                    copy.update(row, price, supplier, answered, wanted, by_file);
                 }
                 None if chosen => match row("").filter(|row| nameless.insert(*row)) {
                     Some(row) => {
-                        copy.update(row, price, supplier, answered, wanted, told);
+                        copy.update(row, price, supplier, answered, wanted, by_file);
                         copy.name(row, supplier);
                     }
                     None => copy.add(wanted, price, supplier, answered),
@@ -72,20 +72,20 @@ pub(super) fn priced(
     (copy.book, copy.findings)
 }
 
-fn say(told: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
-    if let Some(of) = told.get_mut(answered.at) {
+fn say(by_file: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
+    if let Some(of) = by_file.get_mut(answered.at) {
         of.findings.push(Finding::at(&answered.place, what));
     }
 }
 
-fn unlikely(ours: &Price, price: Decimal, wanted: &Wanted, answered: &Answered, told: &mut [OfFile]) {
+fn unlikely(ours: &Price, price: Decimal, wanted: &Wanted, answered: &Answered, by_file: &mut [OfFile]) {
     let Some(before) = ours.price.value.filter(|before| *before > Decimal::ZERO) else { return };
     let many = Decimal::from(UNLIKELY);
     let far = |a: Decimal, b: Decimal| b.checked_mul(many).is_some_and(|much| a > much);
     if far(price, before) || far(before, price) {
         let unit = format!("one {}, which holds {}", wanted.unit, wanted.holds);
         let (price, ours) = (dollars(price), dollars(before));
-        say(told, answered, QuoteUnlikely { price, ours, unit });
+        say(by_file, answered, QuoteUnlikely { price, ours, unit });
     }
 }
 
@@ -108,7 +108,7 @@ impl Copy<'_> {
         supplier: &Supplier,
         answered: &Answered,
         wanted: &Wanted,
-        told: &mut [OfFile],
+        by_file: &mut [OfFile],
     ) {
         let of = &self.context.job.prices[row];
         let Some(place) = of.price.cell.clone() else { return };
@@ -116,7 +116,7 @@ impl Copy<'_> {
             // One row of Prices in two lines, a color of pipe each.
             if before != price {
                 let (line, first) = (wanted.key.to_string(), dollars(before));
-                say(told, answered, QuoteTwice { line, first, other: dollars(price) });
+                say(by_file, answered, QuoteTwice { line, first, other: dollars(price) });
             }
             if price <= before {
                 return;
@@ -124,9 +124,9 @@ impl Copy<'_> {
         }
         let stands = self.done.insert(row, price).or(of.price.value);
         if stands != Some(price) {
-            if let Some(why) = self.kept_as_is(&place) {
+            if let Some(reason) = self.kept_as_is(&place) {
                 let quoted = format!("{} for one {} from {}", dollars(price), wanted.unit, supplier.name);
-                self.findings.push(Finding::at(&place, QuotePriceKept { quoted, why }));
+                self.findings.push(Finding::at(&place, QuotePriceKept { quoted, reason }));
                 return;
             }
             self.put(&place, Raw::Number(price), None);

@@ -66,11 +66,11 @@ pub struct Quotes {
 /// The whole stage: `None` for the quotes where no file holds any price for the job. Findings are those of the job
 /// workbook, then those of each file.
 pub(crate) fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>, Vec<OfFile>) {
-    let mut told: Vec<OfFile> =
+    let mut by_file: Vec<OfFile> =
         files.iter().map(|file| OfFile { file: file.file.clone(), findings: file.findings.clone() }).collect();
     let mut forms = Vec::new();
     for (at, file) in files.iter().enumerate().filter(|(_, file)| !file.sheets.is_empty()) {
-        let findings = &mut told[at].findings;
+        let findings = &mut by_file[at].findings;
         if let Some(form) = form::read(at, file, findings)
             && suppliers::is_of_job(context, &form, findings)
         {
@@ -81,7 +81,7 @@ pub(crate) fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>,
     let mut more: Vec<Vec<Finding>> = vec![Vec::new(); forms.len()];
     let suppliers = suppliers::gather(context, &forms, &wanted, &mut more);
     for (form, more) in forms.iter().zip(more) {
-        told[form.at].findings.extend(more);
+        by_file[form.at].findings.extend(more);
     }
     let substitutes = context.job.text(Setting::Substitutes);
     let choices = source_selection::choose(&wanted, &suppliers, &substitutes);
@@ -94,13 +94,13 @@ pub(crate) fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>,
     if !any {
         of_job.push(Finding::everywhere(NothingQuoted {}));
     }
-    let (priced, more) = job_prices::priced(context, &wanted, &suppliers, &choices, &mut told);
+    let (priced, more) = job_prices::priced(context, &wanted, &suppliers, &choices, &mut by_file);
     of_job.extend(more);
-    told.insert(0, OfFile { file: context.job.file.clone(), findings: of_job });
-    told.iter_mut().for_each(|of| finding::sort(&mut of.findings));
+    by_file.insert(0, OfFile { file: context.job.file.clone(), findings: of_job });
+    by_file.iter_mut().for_each(|of| finding::sort(&mut of.findings));
     if !any {
-        return (None, told);
+        return (None, by_file);
     }
-    let (book, ways) = quotes_workbook::paper(context, &wanted, &suppliers, &choices, &told);
-    (Some(Quotes { suppliers, wanted, choices, ways, book, priced }), told)
+    let (book, ways) = quotes_workbook::paper(context, &wanted, &suppliers, &choices, &by_file);
+    (Some(Quotes { suppliers, wanted, choices, ways, book, priced }), by_file)
 }

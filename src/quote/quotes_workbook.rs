@@ -60,7 +60,7 @@ pub(super) fn paper(
     let ways = ways(&mut book, ways_list, &side, &totals, &names, choices);
     missing(&mut book, sheet, wanted, suppliers, choices);
     substitutes(&mut book, sheet, wanted, suppliers);
-    said(&mut book, sheet, wanted, suppliers);
+    remarks(&mut book, sheet, wanted, suppliers);
     findings_sheet(&mut book, findings);
     (book, ways)
 }
@@ -151,7 +151,7 @@ fn ways(
     choices: &Choices,
 ) -> Ways {
     let List { label: words, value } = List::in_list(book, list, [30.0, 12.0], Unit::Money);
-    let told = List { label: words, value }.beside(book, 16.0);
+    let by_file = List { label: words, value }.notes(book, 16.0);
     let mut put = |label: &str, term: Term| {
         let row = book.row(list);
         book.label(row, words, label);
@@ -177,10 +177,10 @@ fn ways(
     // A formula can see that something has changed, not that the choice is no longer the cheapest.
     let as_it_was = Term::constant(chosen.value().clone());
     let proof = chosen.same(&as_it_was).pick(&Term::text(proof), &Term::text("changed since it was chosen"));
-    book.put(row, told, proof);
+    book.put(row, by_file, proof);
     let at = Term::row_of(&single, &totals.everything);
     let name = single.is_number().pick(&Term::at(names, &at), &Term::text("each lacks some lines"));
-    let name = book.put(single_row, told, name);
+    let name = book.put(single_row, by_file, name);
     let money = |term: &Term| term.value().as_decimal().unwrap_or_default().round_dp(2);
     Ways {
         least: money(&least),
@@ -267,7 +267,7 @@ fn substitutes(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[
     words_table(book, sheet, "Offered in place of what was asked", &of, &rows);
 }
 
-fn said(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier]) {
+fn remarks(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier]) {
     let rows: Vec<_> = answers(wanted, suppliers)
         .filter_map(|(wanted, supplier, answered)| {
             let answer = &answered.answer;
@@ -277,8 +277,8 @@ fn said(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplie
                 Available::No => "no".to_owned(),
                 Available::Yes => String::new(),
             };
-            let told = !when.is_empty() || (!answer.remark.is_empty() && answer.substitute.is_empty());
-            told.then(|| {
+            let by_file = !when.is_empty() || (!answer.remark.is_empty() && answer.substitute.is_empty());
+            by_file.then(|| {
                 vec![wanted.item.clone(), supplier.name.clone(), wanted.size.clone(), when, answer.remark.clone()]
             })
         })

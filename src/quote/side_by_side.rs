@@ -105,8 +105,8 @@ fn put_line(
     let key = wanted.key.to_string();
     book.label(row, columns.key, &key);
     let Columns { item, size, unit, holds, .. } = *columns;
-    let said = [(item, &wanted.item), (size, &wanted.size), (unit, &wanted.unit), (holds, &wanted.holds)];
-    for (column, words) in said.into_iter().filter(|(_, words)| !words.is_empty()) {
+    let labels = [(item, &wanted.item), (size, &wanted.size), (unit, &wanted.unit), (holds, &wanted.holds)];
+    for (column, words) in labels.into_iter().filter(|(_, words)| !words.is_empty()) {
         book.label(row, column, words);
     }
     let quantity = book.state(row, columns.quantity, Value::Exact(wanted.quantity), "of the orders");

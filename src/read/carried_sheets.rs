@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 /// Gives the user's sheets that bear a name of ours another, and drops the formulas that could not stand in the bid.
 pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, sink: &mut Sink) {
     let mut names: BTreeSet<String> = sheets.iter().map(|s| s.name.to_lowercase()).collect();
-    for sheet in sheets.iter_mut().filter(|s| Page::named(&s.name).is_some()) {
+    for sheet in sheets.iter_mut().filter(|s| Page::from_name(&s.name).is_some()) {
         sheet.shown = free_name(&sheet.name, &mut names).into();
         let facts = RenamedSheet { sheet: sheet.name.to_string(), kept_as: sheet.shown.to_string() };
         sink.push(Finding::at(&sheet.place(0, 0), facts));
@@ -25,7 +25,7 @@ pub(super) fn settle(sheets: &mut [KeptSheet], arrays: &BTreeSet<(u32, u16)>, si
             let judged = if arrays.contains(&(cell.row, cell.column)) {
                 Err("is an array formula")
             } else {
-                user_formula::keep(written, &kept)
+                user_formula::carried(written, &kept)
             };
             match judged {
                 Ok(formula) => cell.formula = Some(formula),

@@ -9,7 +9,7 @@ thread_local! {
 }
 
 /// Runs `work`; `None` when it panicked. The panic prints nothing: the user gets a finding instead.
-pub(super) fn quietly<T>(work: impl FnOnce() -> T) -> Option<T> {
+pub(super) fn without_report<T>(work: impl FnOnce() -> T) -> Option<T> {
     static HOOK: Once = Once::new();
     HOOK.call_once(|| {
         let before = panic::take_hook();
@@ -32,7 +32,7 @@ mod tests {
 
     #[test]
     fn a_panic_becomes_nothing() {
-        assert_eq!(quietly(|| 1), Some(1));
-        assert_eq!(quietly(|| -> i32 { panic!("on purpose") }), None);
+        assert_eq!(without_report(|| 1), Some(1));
+        assert_eq!(without_report(|| -> i32 { panic!("on purpose") }), None);
     }
 }

@@ -29,13 +29,13 @@ pub(super) fn read(sheets: &[KeptSheet], saved: &mut SavedChoices) -> usize {
             let text = |at: u16| cells.iter().find(|c| c.column == at).map(|c| plain_text(&c.raw).trim().to_owned());
             let Some(name) = text(0).filter(|name| !name.is_empty()) else {
                 // A row named by a formula that was never worked out: its choice is there, and nobody can tell whose.
-                let named = cells.iter().any(|c| c.column == 0 && c.formula.is_some());
-                lost += usize::from(named && text(*chosen).is_some_and(|chosen| !chosen.is_empty()));
+                let has_live_name = cells.iter().any(|c| c.column == 0 && c.formula.is_some());
+                lost += usize::from(has_live_name && text(*chosen).is_some_and(|chosen| !chosen.is_empty()));
                 continue;
             };
             for (kind, column) in kinds {
                 if let Some(choice) = text(*column).filter(|choice| !choice.is_empty()) {
-                    saved.keep(*kind, &name, choice);
+                    saved.insert_first(*kind, &name, choice);
                 }
             }
         }
@@ -54,9 +54,9 @@ impl Headings {
     fn of(page: Page, cells: &[KeptCell]) -> Option<Self> {
         let kinds = || subjects::choices().filter(|kind| kind.page() == page);
         let is_headed = |cell: &KeptCell, kind: Choice| fold(&plain_text(&cell.raw)) == fold(kind.heading());
-        let makes_a_table = |cell: &&KeptCell| kinds().any(|kind| !kind.is_beside() && is_headed(cell, kind));
+        let makes_a_table = |cell: &&KeptCell| kinds().any(|kind| !kind.is_secondary() && is_headed(cell, kind));
         let first = cells.iter().find(makes_a_table)?;
-        let column_of = |kind: Choice| match kind.is_beside() {
+        let column_of = |kind: Choice| match kind.is_secondary() {
             true => cells.iter().find(|cell| *plain_text(&cell.raw) == *kind.heading()),
             false => Some(first).filter(|cell| is_headed(cell, kind)),
         };

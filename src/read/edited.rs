@@ -222,6 +222,6 @@ fn is_row(sheet: &KeptSheet, at: u32, row: &AsWritten, keys: &[(u16, &str)]) -> 
         }
     };
     let keys = if labor { &keys[..1.min(keys.len())] } else { keys };
-    let named = keys.iter().any(|(column, _)| sheet.cell(at, *column).is_some());
-    named && keys.iter().all(same)
+    let has_key = keys.iter().any(|(column, _)| sheet.cell(at, *column).is_some());
+    has_key && keys.iter().all(same)
 }

@@ -1,7 +1,7 @@
 //! A form that somebody else filled in -> its sheets cell for cell, and what the file says of itself. Nothing is made of
 //! what stands there; a CSV becomes a sheet of texts.
 
-use super::catch_panic::quietly;
+use super::catch_panic::without_report;
 use super::guard;
 use super::workbook;
 use crate::finding::{Finding, Sink};
@@ -52,7 +52,7 @@ pub fn filled(path: &Path) -> FilledFile {
 }
 
 fn book_into(path: &Path, read: &mut FilledFile, sink: &mut Sink) -> Result<(), Box<Finding>> {
-    let guarded = quietly(|| guard::open(path))
+    let guarded = without_report(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     let loaded = workbook::load(&guarded, sink)?;
     for (name, reason) in &loaded.unreadable {

@@ -14,7 +14,7 @@ const CELLS: u64 = 20_000;
 /// Gives the sheet its merges. Those of whole rows and columns, and all others once they are too many, are cut to the
 /// rows and columns that hold something; what is one cell then, or is still too much, is no merge any longer. Told once
 /// a sheet.
-pub(super) fn keep(sheet: &mut KeptSheet, areas: Vec<Area>, sink: &mut Sink) {
+pub(super) fn carry(sheet: &mut KeptSheet, areas: Vec<Area>, sink: &mut Sink) {
     let last_row = sheet.cells.iter().map(|cell| cell.row).max().unwrap_or(0);
     let last_column = sheet.cells.iter().map(|cell| cell.column).max().unwrap_or(0);
     let mut room = CELLS;

@@ -66,7 +66,7 @@ pub fn open(path: &Path) -> Reading {
 }
 
 fn read_into(path: &Path, reading: &mut Reading, sink: &mut Sink) -> Result<(), Box<Finding>> {
-    let guarded = catch_panic::quietly(|| guard::open(path))
+    let guarded = catch_panic::without_report(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
     if guarded.macros {
         sink.everywhere(MacrosLeftOut {});

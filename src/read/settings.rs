@@ -5,10 +5,9 @@ use crate::finding::{Sink, excerpt, nearest};
 use crate::input::cell::{Blank, Cell, shown};
 use crate::input::findings::{DuplicateName, MarginOnCost, StaticPressureAlone, UnknownSetting, WrongKind};
 use crate::input::{Cells, JOB, rows};
-use crate::model::{
-    CODES, Field, Job, Raw, SETTINGS, Setting, SettingKind, SettingValue, code_basis, fold, parse_percent,
-};
+use crate::model::{CODES, Field, Job, Raw, Setting, SettingKind, SettingValue, code_basis, fold, parse_percent};
 use crate::place::Place;
+use crate::subjects;
 use crate::unit::Unit;
 use std::collections::BTreeMap;
 
@@ -42,7 +41,7 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
         let Some(setting) = found else {
             // An item without a value that we do not know is a title between the items.
             if !value.is_blank() {
-                let names = SETTINGS.iter().flat_map(|s| s.aliases.iter().chain([&s.name]).copied());
+                let names = subjects::settings().flat_map(|setting| setting.names());
                 let look = item.place.as_ref().is_none_or(|place| sink.has_room(place));
                 let near = || nearest(&name, names).and_then(Setting::find).filter(|_| look);
                 let near = Setting::perhaps(&name).or_else(near).map(Setting::name);

@@ -84,7 +84,7 @@ fn holds(text: &str, name: &str) -> bool {
 }
 
 fn is_result(name: &str) -> bool {
-    Page::named(name).is_some()
+    Page::from_name(name).is_some()
 }
 
 /// True when a sheet of this name would be read.

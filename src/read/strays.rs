@@ -34,7 +34,7 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
             // That a needed column is missing has been said, with this heading as the one that may be it.
             (Some(near), _) if near.required && nearest(near.name, [*text]).is_some() => (),
             (Some(near), span) => {
-                let cells = span.map(|span| named(*column, span));
+                let cells = span.map(|span| span_words(*column, span));
                 let facts = NearHeading { found: excerpt(text), nearest: near.name, cells };
                 sink.at(&sheet.place(heading_row, *column), facts);
             }
@@ -46,7 +46,7 @@ pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16,
         // A number or a date over a column is a heading of the user's own.
         match sheet.cell(heading_row, *column).map(|cell| plain_text(&cell.raw)).filter(|text| !text.is_empty()) {
             None => {
-                let facts = HeadingMissing { cells: named(*column, *span), count: span.2 };
+                let facts = HeadingMissing { cells: span_words(*column, *span), count: span.2 };
                 sink.at(&sheet.place(span.0, *column), facts);
             }
             Some(text) if !matches.iter().any(|(known, ..)| known == column) => own.push((*column, excerpt(&text))),
@@ -84,7 +84,7 @@ fn filled(sheet: &KeptSheet, heading_row: u32) -> BTreeMap<u16, Span> {
 }
 
 /// `C2`, or `C2 to C14`.
-fn named(column: u16, (first, last, _): Span) -> String {
+fn span_words(column: u16, (first, last, _): Span) -> String {
     if first == last { a1(first, column) } else { format!("{} to {}", a1(first, column), a1(last, column)) }
 }
 

@@ -1,7 +1,7 @@
 //! The only file that sees the spreadsheet parser: a guarded file -> sheets of cells.
 
 use super::carried_sheets::{KeptCell, KeptSheet};
-use super::catch_panic::quietly;
+use super::catch_panic::without_report;
 use super::extent::Marks;
 use super::guard::{Format, Guarded};
 use super::merges;
@@ -43,7 +43,7 @@ pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Box<Fin
         Format::Ods => without_spacing(&guarded.bytes),
     };
     let input = Cursor::new(&bytes[..]);
-    let loaded = quietly(|| match guarded.format {
+    let loaded = without_report(|| match guarded.format {
         Format::Xlsx => {
             Xlsx::new(input).map_err(|e| damaged(&e)).and_then(|book| XlsxBook::new(book).load(&guarded.marks, sink))
         }
@@ -70,7 +70,7 @@ fn damaged(error: &impl std::fmt::Display) -> Box<Finding> {
 
 /// The page of ours that a sheet is, by its exact name.
 pub(super) fn page_of(name: &str) -> Option<Page> {
-    Page::named(name).filter(|page| page.name() == name)
+    Page::from_name(name).filter(|page| page.name() == name)
 }
 
 /// True when the sheet of a bid is one that the bid makes anew and that tells nothing we need.
@@ -126,7 +126,7 @@ impl<'b> XlsxBook<'b> {
                 continue;
             }
             let mut sheet = naming.empty_sheet(&about);
-            let read = quietly(|| self.sheet(&about.name, &mut sheet, marks, sink));
+            let read = without_report(|| self.sheet(&about.name, &mut sheet, marks, sink));
             match read.unwrap_or_else(|| Err("its cells contradict each other".to_owned())) {
                 Ok(()) => loaded.sheets.push(sheet),
                 Err(reason) => loaded.unreadable.push((sheet.name, reason)),
@@ -146,8 +146,8 @@ impl<'b> XlsxBook<'b> {
         let mut reader = self.book.worksheet_cells_reader(name).map_err(say)?;
         let formats = self.formats.get_or_insert_with(|| {
             let code = |style: &Style| style.number_format.as_ref().map(|n| n.format_code.clone());
-            let told = |code: &String| !code.is_empty() && code != "General";
-            reader.styles().iter().map(|style| code(style).filter(told).map(Arc::from)).collect()
+            let is_set = |code: &String| !code.is_empty() && code != "General";
+            reader.styles().iter().map(|style| code(style).filter(is_set).map(Arc::from)).collect()
         });
         while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(say)? {
             let (Some((row, column)), true) = (on_sheet(cell.get_position()), self.budget > 0) else { continue };
@@ -195,7 +195,7 @@ impl<'b> XlsxBook<'b> {
                 let ((top, left), (bottom, right)) = (on_sheet(area.start)?, on_sheet(area.end)?);
                 (top <= bottom && left <= right).then_some((top, left, bottom, right))
             });
-            merges::keep(sheet, areas.collect(), sink);
+            merges::carry(sheet, areas.collect(), sink);
         }
         Ok(())
     }

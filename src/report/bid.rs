@@ -3,7 +3,7 @@
 use super::cautions::{self, Limits};
 use super::flags::Flags;
 use super::money::{self, LABEL, Payments, WORDS};
-use super::scope_counts::Tally;
+use super::scope_counts::ScopeCounts;
 use super::{Context, page_breaks, scope, terms};
 use crate::figure::{Book, Look, Term};
 use crate::model::Setting;
@@ -17,10 +17,15 @@ const SIGNATURE_LINES: f64 = 11.0;
 /// A rule to write on.
 const RULE: &str = "____________________________";
 
-pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally, limits: &Limits) -> (Payments, Flags) {
+pub(super) fn put(
+    book: &mut Book,
+    context: &Context,
+    scope_counts: &ScopeCounts,
+    limits: &Limits,
+) -> (Payments, Flags) {
     let sheet = context.page(Page::Bid);
     head(book, context);
-    scope::put(book, context, tally);
+    scope::put(book, context, scope_counts);
     page_breaks::keep_together(book, sheet, money::PRICE_LINES);
     money::prices(book, context);
     let flags = Flags::room(book, context);

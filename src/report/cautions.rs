@@ -101,7 +101,7 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
 }
 
 fn has_hot_water(context: &Context) -> bool {
-    context.sizes.served.iter().any(|water| water.hot)
+    context.sizes.waters.iter().any(|water| water.hot)
 }
 
 fn has_buried_pipe(context: &Context) -> bool {

@@ -9,7 +9,7 @@ use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
 use crate::input::{InputCell, Reference, Role, Row};
-use crate::model::{KeptSheet, SETTINGS, Setting, SettingKind};
+use crate::model::{KeptSheet, Setting, SettingKind};
 use crate::sheets::Page;
 use crate::subjects;
 use crate::table::{List, columns};
@@ -82,7 +82,7 @@ impl Checks {
     }
 
     /// How many sums are off, beneath the first verdict.
-    pub(super) fn say_off(&self, book: &mut Book, off: Term) -> Term {
+    pub(super) fn put_sums_off(&self, book: &mut Book, off: Term) -> Term {
         self.verdict.line_like(book, "Sums that do not add up", off, CellKind::Total)
     }
 }
@@ -100,15 +100,13 @@ impl Record<'_, '_> {
     fn settings(&mut self) {
         let words = |setting: Setting, kind: SettingKind| {
             matches!(kind, SettingKind::Choice(_)) && !setting.is_of_orders()
-                || matches!(setting, Setting::MainMaterial | Setting::FittingsLoss)
+                || [Setting::MainMaterial, Setting::FittingsLoss].contains(&setting)
         };
-        for spec in SETTINGS.iter().filter(|spec| words(spec.setting, spec.kind)) {
-            let cell = self.context.settings.get(spec.setting);
-            let now = match spec.setting {
-                // How many percent is a number, and followed; that it is a percent is the method.
-                Setting::FittingsLoss => cell.is_number().pick(&Term::text("a percent"), &cell),
-                _ => cell,
-            };
+        for spec in subjects::settings().filter(|spec| words(*spec, spec.kind)) {
+            let cell = self.context.settings.get(spec);
+            // How many percent is a number, and followed; that it is a percent is the method.
+            let is_loss = spec == Setting::FittingsLoss;
+            let now = if is_loss { cell.is_number().pick(&Term::text("a percent"), &cell) } else { cell };
             let what = Term::text(format!("Job {}", spec.name));
             self.row(what, 0, now);
         }
@@ -210,8 +208,8 @@ impl Record<'_, '_> {
         };
         let now = self.book.put(row, self.columns.now, now);
         // Also where choices are held: the job itself is priced as it now stands.
-        let as_priced = now.value().clone();
-        self.book.choose(row, self.columns.chosen, as_priced, self.columns.check, |chosen| {
+        let recorded = now.value().clone();
+        self.book.choose(row, self.columns.chosen, recorded, self.columns.check, |chosen| {
             now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }

@@ -50,12 +50,12 @@ pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 pub(crate) fn report(book: &mut Book, context: &Context) {
     // The checks come first, for what they count is what the other sheets point at; their sums come last.
     let checks = input_snapshot::Checks::put(book, context);
-    let tally = scope_counts::put(book, context);
+    let scope_counts = scope_counts::put(book, context);
     let limits = cautions::Limits::put(book, context);
-    let (payments, flags) = bid::put(book, context, &tally, &limits);
+    let (payments, flags) = bid::put(book, context, &scope_counts, &limits);
     let severities = findings::put(book, context);
     let (hours, open) = overview::put(book, context, &checks, severities.as_ref());
-    let off = reconciliation::put(book, context, &checks, &tally, &hours, &payments);
-    overview::say_adds_up(book, &open, &off);
+    let off = reconciliation::put(book, context, &checks, &scope_counts, &hours, &payments);
+    overview::put_reconciliation(book, &open, &off);
     flags::put(book, context, flags, &checks, &payments, &off);
 }

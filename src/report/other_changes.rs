@@ -129,7 +129,7 @@ impl<'b> Record<'_, 'b> {
     fn unnamed(&mut self, sheet: &KeptSheet, key: u16, headings: u32) {
         let known = columns(sheet);
         let (Some(first), Some(last)) = (known.iter().min().copied(), known.iter().max().copied()) else { return };
-        let named: Vec<u32> = sheet
+        let named_rows: Vec<u32> = sheet
             .cells
             .iter()
             .filter(|cell| cell.column == key && cell.row > headings)
@@ -138,8 +138,8 @@ impl<'b> Record<'_, 'b> {
             .collect();
         let mut from = headings + 1;
         let mut gaps: Vec<Column> = Vec::new();
-        let below = named.last().map_or(headings, |row| *row).saturating_add(ROWS_WATCHED).min(LAST_ROW);
-        for row in named.into_iter().chain([below + 1]) {
+        let below = named_rows.last().map_or(headings, |row| *row).saturating_add(ROWS_WATCHED).min(LAST_ROW);
+        for row in named_rows.into_iter().chain([below + 1]) {
             if row > from {
                 let place = sheet.place(from, first);
                 let within = |cell: &&crate::model::KeptCell| {

@@ -34,8 +34,8 @@ pub(crate) struct Open {
 }
 
 pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severities: Option<&Column>) -> (Hours, Open) {
-    let sheet = context.page(Page::Glance);
-    book.words(sheet, Look::Title, Page::Glance.name());
+    let sheet = context.page(Page::Summary);
+    book.words(sheet, Look::Title, Page::Summary.name());
     money(book, context);
     side_by_side(book, context);
     let open = standing(book, context, checks, severities);
@@ -52,7 +52,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
 }
 
 /// Whether everything adds up, once the Checks sheet has counted what does not.
-pub(super) fn say_adds_up(book: &mut Book, open: &Open, off: &Term) {
+pub(super) fn put_reconciliation(book: &mut Book, open: &Open, off: &Term) {
     let verdict = off.flag_any(PRICE_AGAIN);
     book.put(open.row, open.column, verdict);
 }
@@ -65,8 +65,8 @@ struct Lines {
 
 impl Lines {
     fn new(book: &mut Book, context: &Context, title: &str) -> Self {
-        let list = List::put(book, context.page(Page::Glance), title, [LABEL, NUMBER], Unit::None);
-        Self { words: list.beside(book, NUMBER), list }
+        let list = List::put(book, context.page(Page::Summary), title, [LABEL, NUMBER], Unit::None);
+        Self { words: list.notes(book, NUMBER), list }
     }
 
     fn put(&self, book: &mut Book, label: &str, value: Term, unit: Unit, words: &str) -> Term {
@@ -135,18 +135,18 @@ fn money(book: &mut Book, context: &Context) {
     let weeks = book.put(row, lines.list.value, weeks);
     book.unit(&weeks, Unit::Ratio);
     lines.put(book, "Hired hours", build_up.totals.hired_hours.clone(), Unit::Hours, "");
-    if let Some(beside) = &context.bid.beside {
+    if let Some(whole_packs) = &context.bid.whole_packs {
         let more = "over the feet and pieces that the cash counts; sales tax included";
-        lines.put(book, "Whole packs cost more by", beside.more.clone(), Unit::Money, more);
+        lines.put(book, "Whole packs cost more by", whole_packs.more.clone(), Unit::Money, more);
         let first = "what goes out when all is ordered as Buying has it";
-        lines.put(book, "Cash with whole packs", beside.cash.clone(), Unit::Money, first);
+        lines.put(book, "Cash with whole packs", whole_packs.cash.clone(), Unit::Money, first);
         let left = "left over of the packs: stock, or to take back";
-        lines.put(book, "Of it left over", beside.left_over.clone(), Unit::Money, left);
+        lines.put(book, "Of it left over", whole_packs.left_over.clone(), Unit::Money, left);
     }
 }
 
 columns! {
-    struct Prices on Glance("Side by side") {
+    struct Prices on Summary("Side by side") {
         label: "What", words (LABEL);
         hired: "Hired price", Money (NUMBER);
         cash: "Cash", Money (NUMBER);
@@ -203,7 +203,7 @@ fn standing(book: &mut Book, context: &Context, checks: &Checks, severities: Opt
 }
 
 columns! {
-    struct ByPhase on Glance("Hours by phase") {
+    struct ByPhase on Summary("Hours by phase") {
         label: "Phase", words (LABEL);
         owner: "Owner", Hours (NUMBER);
         hired: "Hired", Hours (NUMBER);
@@ -275,7 +275,7 @@ fn to_buy(book: &mut Book, context: &Context) {
         true => format!("To buy first, for {}: the {LINES_TO_BUY} dearest of {} lines", phase.word(), wanted.len()),
         false => format!("To buy first, for {}", phase.word()),
     };
-    let table = book.table(context.page(Page::Glance), &title);
+    let table = book.table(context.page(Page::Summary), &title);
     let ToBuy { name, here, all, amount, .. } = ToBuy::in_table(book, table);
     for priced in wanted.into_iter().take(LINES_TO_BUY).map(|i| &context.bid.lines[i]) {
         let line = &lines[priced.line];
@@ -304,7 +304,7 @@ fn to_mend(book: &mut Book, context: &Context) {
         true => format!("To fix: {FINDINGS_SHOWN} of {}, the others on Findings", fix.len()),
         false => "To fix".to_owned(),
     };
-    let list = List::put(book, context.page(Page::Glance), &title, [LABEL, NUMBER], Unit::None);
+    let list = List::put(book, context.page(Page::Summary), &title, [LABEL, NUMBER], Unit::None);
     for finding in fix.into_iter().take(FINDINGS_SHOWN) {
         let row = book.row(list.label.table());
         match &finding.place {
@@ -325,7 +325,7 @@ fn to_mend(book: &mut Book, context: &Context) {
 
 /// Where to look for what.
 fn links(book: &mut Book, context: &Context) {
-    let list = List::put(book, context.page(Page::Glance), "Where to look", [LABEL, NUMBER], Unit::None);
+    let list = List::put(book, context.page(Page::Summary), "Where to look", [LABEL, NUMBER], Unit::None);
     for page in context.pages.here(book).into_iter().filter(|page| !page.about().is_empty()) {
         let row = book.row(list.label.table());
         let term = book.label(row, list.label, page.name());

@@ -4,7 +4,7 @@ use super::Context;
 use super::input_snapshot::Checks;
 use super::money::Payments;
 use super::overview::Hours;
-use super::scope_counts::Tally;
+use super::scope_counts::ScopeCounts;
 use crate::figure::{Book, CellKind, Term};
 use crate::model::Status;
 use crate::table::columns;
@@ -24,7 +24,7 @@ pub(super) fn put(
     book: &mut Book,
     context: &Context,
     checks: &Checks,
-    tally: &Tally,
+    scope_counts: &ScopeCounts,
     hours: &Hours,
     payments: &Payments,
 ) -> Term {
@@ -45,10 +45,10 @@ pub(super) fn put(
     if let Some(whole) = &payments.whole {
         sums.row(book, "Shares of the payments / the whole", whole.clone(), &Term::number(1), Unit::Percent);
     }
-    take_off(book, context, &sums, tally);
+    take_off(book, context, &sums, scope_counts);
 
     let checked = book.whole(sums.check);
-    checks.say_off(book, Term::not_ok(&checked))
+    checks.put_sums_off(book, Term::not_ok(&checked))
 }
 
 impl Sums {
@@ -81,7 +81,7 @@ columns! {
 }
 
 /// From the rows of the job to the lines of the take-off, and from need to what is bought.
-fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
+fn take_off(book: &mut Book, context: &Context, sums: &Sums, scope_counts: &ScopeCounts) {
     let lines = &context.take_off.lines;
     let counts = &context.take_off.counts;
     // Rings are counted by pipe ends, not in rows of their own.
@@ -96,15 +96,16 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, tally: &Tally) {
         let quantity = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key)]);
         book.put(row, pieces, quantity);
         if line.item.kind == "pipe" {
-            let why = Term::text(crate::parts::LENGTH);
-            let of_runs = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key), (&counts.why, &why)]);
+            let purpose = Term::text(crate::parts::LENGTH);
+            let of_runs = Term::sum_where(&counts.quantity, &[(&counts.item, &line.key), (&counts.purpose, &purpose)]);
             book.put(row, pipe_feet, of_runs);
         }
     }
     let listed = Term::sum(&book.whole(pieces));
     let counted_pieces = Term::sum(&counts.quantity);
     sums.row(book, "Pieces counted / on the lines", counted_pieces, &listed, Unit::Ratio);
-    let feet: Vec<Term> = tally.with(Status::New).filter(|head| head.is_pipe).map(|head| tally.sum(head)).collect();
+    let feet: Vec<Term> =
+        scope_counts.with(Status::New).filter(|head| head.is_pipe).map(|head| scope_counts.sum(head)).collect();
     if !feet.is_empty() {
         let feet = Term::total(&feet.iter().collect::<Vec<_>>());
         let pipe = Term::sum(&book.whole(pipe_feet));

@@ -1,6 +1,6 @@
 //! The scope of the bid in words and counts: what is new, what stays, what comes out, what others do.
 
-use super::scope_counts::Tally;
+use super::scope_counts::ScopeCounts;
 use super::{Context, terms};
 use crate::figure::{Book, Look};
 use crate::model::Status;
@@ -14,7 +14,7 @@ columns! {
     }
 }
 
-pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
+pub(super) fn put(book: &mut Book, context: &Context, scope_counts: &ScopeCounts) {
     let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "The work");
     terms::lines(book, context, "included");
@@ -25,14 +25,14 @@ pub(super) fn put(book: &mut Book, context: &Context, tally: &Tally) {
         (Status::ByOthers, "By others, not in this bid"),
     ];
     for (status, title) in parts {
-        if tally.with(status).next().is_none() {
+        if scope_counts.with(status).next().is_none() {
             continue;
         }
         let table = book.list(sheet, title);
         let Columns { quantity, what, .. } = Columns::in_table(book, table);
-        for head in tally.with(status) {
+        for head in scope_counts.with(status) {
             let row = book.row(table);
-            let sum = book.put(row, quantity, tally.sum(head));
+            let sum = book.put(row, quantity, scope_counts.sum(head));
             book.unit(&sum, head.unit);
             book.put(row, what, head.words.clone());
         }

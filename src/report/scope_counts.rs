@@ -10,7 +10,7 @@ use crate::unit::Unit;
 use rust_decimal::Decimal;
 
 /// The counted rows, and the headings they come under.
-pub(crate) struct Tally {
+pub(crate) struct ScopeCounts {
     head: Column,
     quantity: Column,
     /// In the order they first appear: fixtures, devices, pipe.
@@ -29,7 +29,7 @@ pub(crate) struct Head {
     pub is_pipe: bool,
 }
 
-impl Tally {
+impl ScopeCounts {
     /// How many, or how many feet, come under a heading.
     pub(crate) fn sum(&self, head: &Head) -> Term {
         Term::sum_where(&self.quantity, &[(&self.head, &Term::text(head.key.as_str()))])
@@ -57,7 +57,7 @@ columns! {
     }
 }
 
-pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
+pub(super) fn put(book: &mut Book, context: &Context) -> ScopeCounts {
     let Columns { table, name, head, quantity } = Columns::on_page(book, context);
     let mut counter = Counter { book, table, name, head, quantity, heads: Vec::new() };
     counter.fixtures(context);
@@ -68,7 +68,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Tally {
         counter.book.put(row, counter.quantity, quantity.clone());
     }
     let Counter { book, heads, .. } = counter;
-    Tally { head: book.whole(head), quantity: book.whole(quantity), heads }
+    ScopeCounts { head: book.whole(head), quantity: book.whole(quantity), heads }
 }
 
 impl Counter<'_> {

@@ -46,12 +46,12 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "Not included");
     lines(book, context, "excluded");
-    for subject in EXCLUDED.iter().filter(|subject| !told(context, subject.told_by)) {
+    for subject in EXCLUDED.iter().filter(|subject| !is_in_terms(context, subject.told_by)) {
         point(book, context, subject.words);
     }
     book.words(sheet, Look::Heading, "Taken as given");
     lines(book, context, "assumption");
-    if !told(context, &["pressure"]) {
+    if !is_in_terms(context, &["pressure"]) {
         let pressure = context.settings.get(Setting::SupplyPressure);
         let words = ["- The supply keeps at least ", " psi when most is drawn."].map(Term::text);
         book.line(sheet, Look::Words, Term::join(&[&words[0], &pressure, &words[1]]));
@@ -74,7 +74,7 @@ fn point(book: &mut Book, context: &Context, words: &str) {
 }
 
 /// Whether the user's own lines speak of a subject, one way or the other.
-fn told(context: &Context, told_by: &[&str]) -> bool {
+fn is_in_terms(context: &Context, told_by: &[&str]) -> bool {
     let spoken = context.job.terms.iter().filter(|t| matches!(&*t.kind.value, "included" | "excluded" | "assumption"));
     spoken.map(|term| term.text.value.to_lowercase()).any(|text| told_by.iter().any(|word| has_word(&text, word)))
 }

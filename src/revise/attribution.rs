@@ -13,7 +13,7 @@ const SINGLY: usize = 12;
 
 /// What each change does to the old total by itself.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Why {
+pub struct Attribution {
     /// What choosing sizes and offers anew does before anything is changed; `None` where the old ones were chosen so.
     pub chosen_anew: Option<Decimal>,
     pub alone: Vec<Alone>,

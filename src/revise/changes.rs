@@ -6,8 +6,8 @@
 
 use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, Short, equal, exact, physical};
 use super::inputs::{Change, InputChange};
-use super::sentences::{List, Told};
-use super::{Comparison, Context, Why, lines, runs};
+use super::sentences::{ChangeSummary, List};
+use super::{Attribution, Comparison, Context, lines, runs};
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::input::cell_as_typed;
 use crate::input::raw_value;
@@ -29,7 +29,7 @@ impl Row {
     }
 }
 
-pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) -> Told {
+pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) -> ChangeSummary {
     let from: Arc<str> = comparison.old.origin.as_str().into();
     book.words(sheet, Look::Title, &format!("What has changed since {from}"));
     let page = Page { comparison, from, sheet };
@@ -37,8 +37,8 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, s
     let words = List::new(book, sheet);
     let proof = Proof::new(book, sheet);
     page.inputs(book);
-    if let Some(why) = &comparison.why {
-        page.why(book, why, &short.total.difference);
+    if let Some(attribution) = &comparison.attribution {
+        page.attribution(book, attribution, &short.total.difference);
     }
     let re_sized = runs::put(book, context, &page);
     runs::installed(book, &page);
@@ -148,12 +148,13 @@ impl Page<'_> {
     }
 
     /// What each change does by itself, and what they do only together.
-    fn why(&self, book: &mut Book, why: &Why, difference: &Term) {
+    fn attribution(&self, book: &mut Book, attribution: &Attribution, difference: &Term) {
         let table = book.table(self.sheet, "Why: what each change does to the price by itself");
         let Alone { what, alone, .. } = Alone::in_table(book, table);
         let from: Arc<str> = format!("pricing {} with this change alone", self.from).into();
-        let anew = why.chosen_anew.map(|difference| ("Sizes and offers chosen anew".to_owned(), Some(difference)));
-        let changes = why.alone.iter().map(|alone| (alone.words(), alone.difference));
+        let anew =
+            attribution.chosen_anew.map(|difference| ("Sizes and offers chosen anew".to_owned(), Some(difference)));
+        let changes = attribution.alone.iter().map(|alone| (alone.words(), alone.difference));
         for (words, amount) in anew.into_iter().chain(changes) {
             let row = book.row(table);
             book.label(row, what, &words);

@@ -86,7 +86,7 @@ fn row_named(sheet: &KeptSheet, key: &str, name: &str) -> Option<u32> {
 fn within(book: &KeptBook, place: &Place) -> Result<Place, Box<Finding>> {
     let cell = place.to_string();
     let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name.to_lowercase() == place.sheet.to_lowercase()) else {
-        let ours = Page::named(&place.sheet).is_some();
+        let ours = Page::from_name(&place.sheet).is_some();
         let near = nearest(&place.sheet, book.sheets.iter().map(|sheet| &*sheet.name)).map(str::to_owned);
         return Err(match ours {
             true => EditOfResult { cell }.into(),
@@ -130,8 +130,8 @@ pub(crate) fn nameless(book: &KeptBook, edits: &[CellEdit]) -> Vec<Finding> {
         let Some(sheet) = book.sheets.iter().find(|sheet| sheet.name == edit.place.sheet) else { continue };
         let Some(declared) = sheet.declared else { continue };
         let Some(key) = declared.name_column().map(|column| column.name) else { continue };
-        let named = sheet.column_of.get(key).and_then(|at| sheet.cell(edit.place.row, *at)).is_some();
-        if !named {
+        let has_name = sheet.column_of.get(key).and_then(|at| sheet.cell(edit.place.row, *at)).is_some();
+        if !has_name {
             let last = sheet.column_of.get(key).and_then(|at| sheet.cells.iter().rev().find(|c| c.column == *at));
             findings.push(Finding::at(
                 &edit.place,

@@ -43,17 +43,17 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     let Columns { revision, date, total, difference, changes, reason, .. } = Columns::in_table(book, table);
     let (others, own) = earlier(context.job);
     let mut before: Option<Term> = None;
-    for told in others {
+    for earlier_one in others {
         let row = book.row(table);
-        let from: Arc<str> = format!("revision {}", told.number).into();
-        book.carry(row, revision, Value::text(shown_number(&told.number)), &from);
-        if let Some(days) = told.date {
+        let from: Arc<str> = format!("revision {}", earlier_one.number).into();
+        book.carry(row, revision, Value::text(shown_number(&earlier_one.number)), &from);
+        if let Some(days) = earlier_one.date {
             book.carry(row, date, Value::Exact(days), &from);
         }
-        let amount = told.total.map(|amount| book.carry(row, total, Value::Exact(amount), &from));
+        let amount = earlier_one.total.map(|amount| book.carry(row, total, Value::Exact(amount), &from));
         by(book, row, difference, amount.as_ref(), before.as_ref());
-        book.carry(row, changes, Value::Text(told.changes.clone()), &from);
-        book.carry(row, reason, Value::Text(told.reason.clone()), &from);
+        book.carry(row, changes, Value::Text(earlier_one.changes.clone()), &from);
+        book.carry(row, reason, Value::Text(earlier_one.reason.clone()), &from);
         before = amount.or(before);
     }
     let row = book.row(table);
@@ -71,8 +71,8 @@ pub(super) fn put(book: &mut Book, context: &Context) {
         (None, None) => "First priced.".to_owned(),
     };
     book.label(row, changes, &words);
-    let why = setting(Setting::ChangeReason);
-    book.put(row, reason, why.is_blank().pick(&Term::text(""), &why));
+    let given_reason = setting(Setting::ChangeReason);
+    book.put(row, reason, given_reason.is_blank().pick(&Term::text(""), &given_reason));
     if context.revising.comparison.is_none() && before.is_some() {
         let words = "What this revision changes, line by line, stands on the Changes sheet that `tallybore revise OLD NEW` makes: it \
                      needs the bid before this one.";

@@ -71,7 +71,7 @@ impl InputChange {
         match self.group {
             (_, "Status") => done(&self.old) && done(&self.new),
             (sheet, column) => {
-                Sheet::named(sheet).and_then(|sheet| sheet.column(column)).is_some_and(|column| column.is_progress)
+                Sheet::from_name(sheet).and_then(|sheet| sheet.column(column)).is_some_and(|column| column.is_progress)
             }
         }
     }

@@ -69,16 +69,16 @@ pub(crate) fn let_go(job: &Job, name: &str) -> Option<Job> {
 }
 
 impl TooSmall {
-    /// What letting the run go shows: nothing where it would get no larger pipe. `beside` is the total without what the run
+    /// What letting the run go shows: nothing where it would get no larger pipe. `total_without` is the total without what the run
     /// as it lies costs.
-    pub fn of(name: &str, now: &Summary, let_go: &Summary, beside: Decimal) -> Option<Self> {
-        let (lies, wanted) = (now.run(name)?, let_go.run(name)?);
+    pub fn of(name: &str, now: &Summary, let_go: &Summary, total_without: Decimal) -> Option<Self> {
+        let (installed, wanted) = (now.run(name)?, let_go.run(name)?);
         let size = |run: &RunFacts| Size::parse(&run.size);
-        (size(wanted)? > size(lies)?).then(|| Self {
+        (size(wanted)? > size(installed)?).then(|| Self {
             run: name.to_owned(),
-            size: lies.size.clone(),
+            size: installed.size.clone(),
             wanted: wanted.size.clone(),
-            cost: let_go.total - beside,
+            cost: let_go.total - total_without,
         })
     }
 }

@@ -22,7 +22,7 @@ mod sentences;
 pub(crate) mod summary;
 pub(crate) mod what_if;
 
-pub(crate) use attribution::Why;
+pub(crate) use attribution::Attribution;
 pub(crate) use inputs::{Change, InputChange};
 pub(crate) use installed::TooSmall;
 pub use summary::Summary;
@@ -46,7 +46,7 @@ pub struct Comparison {
     /// The inputs that differ, in the order of the sheets.
     pub inputs: Vec<InputChange>,
     /// What each does by itself; `None` where there is but one.
-    pub why: Option<Why>,
+    pub attribution: Option<Attribution>,
     /// Pipe that is in already and that the changed job wants larger.
     pub installed: Vec<TooSmall>,
     /// The total that the old bid's paper shows, where what was entered in it since has moved it.
@@ -93,8 +93,8 @@ pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 /// The whole stage.
 pub(crate) fn revise(book: &mut Book, context: &Context) {
     if let Some(comparison) = &context.revising.comparison {
-        let told = changes::put(book, context, comparison, context.page(Page::Changes));
-        order::put(book, context, comparison, &told, context.page(Page::ChangeOrder));
+        let summary = changes::put(book, context, comparison, context.page(Page::Changes));
+        order::put(book, context, comparison, &summary, context.page(Page::ChangeOrder));
     }
     if let Some(tried) = &context.revising.what_if {
         what_if::put(book, context, tried, context.page(Page::WhatIf));

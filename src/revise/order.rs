@@ -1,7 +1,7 @@
 //! The change order: what both sides sign before the change is made. Its reason and days stand in Job.
 
 use super::inputs::InputChange;
-use super::sentences::Told;
+use super::sentences::ChangeSummary;
 use super::{Comparison, Context};
 use crate::figure::{Book, CellKind, Look, SheetId, Term, Value};
 use crate::model::Setting;
@@ -20,7 +20,13 @@ const DO_NOT_SIGN: &str = "Prices are missing: do not sign this change order.";
 /// Inputs named on the page; the Changes sheet has all.
 const NAMED: usize = 12;
 
-pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, told: &Told, sheet: SheetId) {
+pub(super) fn put(
+    book: &mut Book,
+    context: &Context,
+    comparison: &Comparison,
+    summary: &ChangeSummary,
+    sheet: SheetId,
+) {
     head(book, context, comparison, sheet);
     book.words(sheet, Look::Heading, "What changes");
     let inputs: Vec<&InputChange> = comparison.inputs.iter().filter(|input| !input.is_shop_matter()).collect();
@@ -33,15 +39,15 @@ pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, t
     book.words(sheet, Look::Heading, "What that means");
     let space = Term::text(" ");
     let mut parts: Vec<&Term> = Vec::new();
-    for sentence in &told.for_customer {
+    for sentence in &summary.for_customer {
         if !parts.is_empty() {
             parts.push(&space);
         }
         parts.push(sentence);
     }
     book.line(sheet, Look::Words, Term::join(&parts));
-    money(book, context, comparison, told, sheet);
-    days(book, context, told, sheet);
+    money(book, context, comparison, summary, sheet);
+    days(book, context, summary, sheet);
     signatures(book, context, sheet);
 }
 
@@ -75,23 +81,23 @@ fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: Shee
     book.label(row, list.value, &comparison.old.origin);
 }
 
-fn money(book: &mut Book, context: &Context, comparison: &Comparison, told: &Told, sheet: SheetId) {
+fn money(book: &mut Book, context: &Context, comparison: &Comparison, summary: &ChangeSummary, sheet: SheetId) {
     book.words(sheet, Look::Heading, "Price");
     let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::Money);
     if let Some(shown) = comparison.shown {
         let from: Arc<str> = "the bid as it was handed over".into();
         let row = list.label(book, &format!("Price that {} showed", comparison.old.origin));
         let shown = book.carry(row, list.value, Value::Exact(shown), &from);
-        list.line(book, "Entered in it since", &told.old_price - shown);
+        list.line(book, "Entered in it since", &summary.old_price - shown);
     }
     let mut put = |words: &str, term: &Term, kind: CellKind| {
         list.line_like(book, words, term.clone(), kind);
     };
-    put(&format!("Price of {}", comparison.old.origin), &told.old_price, CellKind::Plain);
-    put("This change", &told.difference, CellKind::Plain);
-    put("Price with this change", &told.new_price, CellKind::Total);
-    book.line(sheet, Look::Flag, told.incomplete.clone());
-    let unsigned = told.incomplete.is_blank().pick(&Term::text(""), &Term::text(DO_NOT_SIGN));
+    put(&format!("Price of {}", comparison.old.origin), &summary.old_price, CellKind::Plain);
+    put("This change", &summary.difference, CellKind::Plain);
+    put("Price with this change", &summary.new_price, CellKind::Total);
+    book.line(sheet, Look::Flag, summary.incomplete.clone());
+    let unsigned = summary.incomplete.is_blank().pick(&Term::text(""), &Term::text(DO_NOT_SIGN));
     book.line(sheet, Look::Flag, unsigned);
     failing(book, context, sheet);
     let days = context.settings.get(Setting::ValidDays);
@@ -107,10 +113,10 @@ fn failing(book: &mut Book, context: &Context, sheet: SheetId) {
 }
 
 /// Working days: what Job says, else what the hours say.
-fn days(book: &mut Book, context: &Context, told: &Told, sheet: SheetId) {
+fn days(book: &mut Book, context: &Context, summary: &ChangeSummary, sheet: SheetId) {
     book.words(sheet, Look::Heading, "Time");
     let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::Hours);
-    let hours = list.line(book, "Hours of work more or less", told.hours.clone());
+    let hours = list.line(book, "Hours of work more or less", summary.hours.clone());
     let crew = context.settings.get(Setting::Crew).max(&Term::number(1));
     let crew = list.line_in(book, "At once on the job", crew, Unit::Each);
     // A few minutes do not make a day: to the nearest one.

@@ -9,10 +9,10 @@ use crate::table::columns;
 use std::collections::BTreeMap;
 
 /// Changes told one by one before the rest is counted.
-const TOLD: usize = 5;
+const LISTED: usize = 5;
 
 /// The sentences and figures that the change order takes over.
-pub(super) struct Told {
+pub(super) struct ChangeSummary {
     /// Those that a change order tells.
     pub for_customer: Vec<Term>,
     pub old_price: Term,
@@ -43,7 +43,7 @@ impl List {
         comparison: &Comparison,
         short: &Short,
         re_sized: &Column,
-    ) -> Told {
+    ) -> ChangeSummary {
         // What has changed stands on the change order in a list of its own.
         self.label(book, &changes(comparison));
         let mut sentences = Vec::new();
@@ -77,7 +77,7 @@ impl List {
                 format!("Run {} is in at {}; the changed job wants {} there.", small.run, small.size, small.wanted);
             sentences.push(self.label(book, &words));
         }
-        Told {
+        ChangeSummary {
             for_customer: sentences,
             old_price: short.total.before.clone(),
             new_price: short.total.now.clone(),
@@ -104,14 +104,14 @@ fn changes(comparison: &Comparison) -> String {
     if comparison.inputs.is_empty() {
         return format!("Against {from} no input has changed.");
     }
-    format!("Changed since {from}: {}.", listed(comparison.inputs.iter().map(InputChange::words), TOLD))
+    format!("Changed since {from}: {}.", listed(comparison.inputs.iter().map(InputChange::words), LISTED))
 }
 
 /// The first few of many, and how many more there are.
-pub(super) fn listed(words: impl Iterator<Item = String>, told: usize) -> String {
+pub(super) fn listed(words: impl Iterator<Item = String>, most: usize) -> String {
     let all: Vec<String> = words.collect();
-    let more = all.len().saturating_sub(told);
-    let mut text = all.into_iter().take(told).collect::<Vec<_>>().join("; ");
+    let more = all.len().saturating_sub(most);
+    let mut text = all.into_iter().take(most).collect::<Vec<_>>().join("; ");
     if more > 0 {
         text.push_str(&format!("; and {more} more"));
     }
@@ -164,6 +164,6 @@ fn sizes(comparison: &Comparison, context: &Context) -> Option<String> {
         }
     }
     let words = by.into_iter().map(|((before, now), runs)| format!("{} from {before} to {now}", runs.join(", ")));
-    let words = listed(words, TOLD);
+    let words = listed(words, LISTED);
     (!words.is_empty()).then(|| format!("They are {words}."))
 }

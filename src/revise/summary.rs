@@ -106,7 +106,7 @@ impl Summary {
                 name: run.name.value.trim().to_owned(),
                 material: sizes.materials.get(position)?.to_string(),
                 size: sizes.sizes.get(position).copied().flatten().map(Size::key).unwrap_or_default(),
-                in_already: run.status.get().is_some_and(Status::lies_there),
+                in_already: run.status.get().is_some_and(Status::is_in_place),
                 end_psi: figure(&sizes.end_psi),
                 check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
                 fed_by: network.parent.get(position).copied().flatten(),
@@ -166,7 +166,7 @@ impl Summary {
 
     /// Why the job does not pass, in words that name where: `water too fast in M1, SV1; pressure short in 3 runs, 2.3 psi at
     /// SH1H`. Empty where it passes.
-    pub(crate) fn why_not(&self) -> String {
+    pub(crate) fn failures(&self) -> String {
         let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) = self.faults().partition(|run| run.check == "too fast");
         let mut why = Vec::new();
         if !fast.is_empty() {
@@ -231,8 +231,8 @@ impl Summary {
 
 /// `bid H-14 rev 0`; the job's or the file's name where it has no number.
 fn origin(job: &Job) -> String {
-    let named = [Setting::BidNumber, Setting::JobName].map(|setting| job.text(setting).trim().to_owned());
-    let name = named.into_iter().find(|name| !name.is_empty()).unwrap_or_else(|| job.file.to_string());
+    let names = [Setting::BidNumber, Setting::JobName].map(|setting| job.text(setting).trim().to_owned());
+    let name = names.into_iter().find(|name| !name.is_empty()).unwrap_or_else(|| job.file.to_string());
     let revision = job.text(Setting::Revision);
     let revision = if revision.trim().is_empty() { "0" } else { revision.trim() };
     format!("bid {name} rev {revision}")

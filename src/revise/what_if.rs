@@ -36,7 +36,7 @@ pub struct Outcome {
     pub least_spare: Option<(f64, String)>,
     pub verdict: Verdict,
     /// Why it does not pass, in words; empty where it does.
-    pub why_not: String,
+    pub failures: String,
     /// Runs with another pipe than the bid has.
     pub re_sized: Vec<String>,
     pub material: Decimal,
@@ -52,7 +52,7 @@ impl Outcome {
         Self {
             least_spare: tried.least_spare.clone(),
             verdict: tried.verdict(),
-            why_not: tried.why_not(),
+            failures: tried.failures(),
             re_sized: re_sized.map(|run| format!("{} {}", run.name, run.size)).collect(),
             material: tried.material(),
             hours: tried.all_hours,
@@ -72,7 +72,7 @@ impl WhatIf {
     }
 
     /// What a combination is: `main size 3/4, supply pressure 45`.
-    pub(crate) fn named(&self, tried: &Tried) -> String {
+    pub(crate) fn label(&self, tried: &Tried) -> String {
         let words = self.inputs.iter().zip(&tried.values).map(|(name, value)| format!("{name} {value}"));
         words.collect::<Vec<_>>().join(", ")
     }

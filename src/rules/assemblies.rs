@@ -55,7 +55,7 @@ pub enum Side {
     Each,
 }
 
-words! { Side: Side::named, Side::word; }
+words! { Side: Side::from_name, Side::word; }
 
 impl Side {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];
@@ -69,7 +69,7 @@ impl Side {
         }
     }
 
-    pub(super) fn named(word: &str) -> Option<Self> {
+    pub(super) fn from_name(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|side| side.word() == word)
     }
 }

@@ -122,7 +122,7 @@ impl CellValue for Vec<Vec<Arc<str>>> {
     }
 }
 
-/// Makes a value of a type that is one word of a list, from `named` and to `word`.
+/// Makes a value of a type that is one word of a list, from `from_names` and to `word`.
 macro_rules! words {
     ($($type:ty: $named:expr, $word:expr;)+) => {
         $(impl $crate::rules::cell::CellValue for $type {
@@ -140,7 +140,7 @@ macro_rules! words {
 pub(super) use words;
 
 words! {
-    CodeBasis: CodeBasis::named, CodeBasis::name;
-    Occupancy: Occupancy::named, Occupancy::name;
-    Curve: Curve::named, Curve::word;
+    CodeBasis: CodeBasis::from_name, CodeBasis::name;
+    Occupancy: Occupancy::from_name, Occupancy::name;
+    Curve: Curve::from_name, Curve::word;
 }

@@ -101,7 +101,7 @@ pub enum Sides {
     Both,
 }
 
-words! { Sides: Sides::named, Sides::word; }
+words! { Sides: Sides::from_name, Sides::word; }
 
 impl Sides {
     const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Both];
@@ -114,7 +114,7 @@ impl Sides {
         }
     }
 
-    pub(super) fn named(word: &str) -> Option<Self> {
+    pub(super) fn from_name(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|sides| sides.word() == word)
     }
 }

@@ -75,7 +75,7 @@ impl Incoming {
     }
 
     /// The file or sheet as findings name it, and its place.
-    pub(crate) fn named(&self) -> (String, Option<Place>) {
+    pub(crate) fn location(&self) -> (String, Option<Place>) {
         match &self.book {
             Book::Embedded(file) => ((*file).to_owned(), None),
             Book::File(file) => (file.to_string(), None),

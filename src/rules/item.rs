@@ -2,7 +2,7 @@
 
 use super::Rules;
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Size, fold, folded_bytes, vocabulary};
+use crate::model::{Job, Price, Size, fold, folded_bytes, vocabulary};
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -175,6 +175,15 @@ pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&st
         },
     };
     material_fits && (same_sizes(item, sizes) || (sizes.is_empty() && !item.is_sized()))
+}
+
+/// The rows of Prices that offer an item. How many will be bought is not known yet: a price break is no offer.
+pub(crate) fn offers_of<'a>(job: &'a Job, rules: &Rules, item: &Item) -> impl Iterator<Item = &'a Price> {
+    job.prices.iter().filter(move |price| {
+        let sizes = price.sizes.get().unwrap_or_default();
+        let material = price.material.as_ref().map(|m| &**m);
+        !price.is_break() && matches_item(rules, item, &price.kind.value, material, &sizes)
+    })
 }
 
 /// Sizes fit in the order written, and turned about where turning the fitting makes them fit: a reducer end for end,

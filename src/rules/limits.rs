@@ -38,8 +38,8 @@ impl Rules {
         let wanted = fold(name);
         let holds = |limit: &&Limit| limit.from_edition.is_none_or(|from| self.edition.is_none_or(|own| from <= own));
         let find = |code: Option<CodeBasis>| {
-            let named = self.limits().iter().filter(|l| l.code == code && fold(&l.limit) == wanted);
-            named.filter(holds).max_by_key(|l| (l.origin.is_users(), l.from_edition))
+            let of_name = self.limits().iter().filter(|l| l.code == code && fold(&l.limit) == wanted);
+            of_name.filter(holds).max_by_key(|l| (l.origin.is_users(), l.from_edition))
         };
         find(Some(code)).or_else(|| find(None))
     }

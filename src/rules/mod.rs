@@ -31,6 +31,7 @@ pub use conditions::LaborCondition;
 pub(crate) use declare::rule;
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
 pub use incoming::heading;
+pub(crate) use item::offers_of;
 pub use item::{ELBOW, IN_FEET, Item, OTHER_KINDS, SIZED_KINDS, matches_item, matches_kind};
 pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
@@ -88,14 +89,14 @@ impl CodeBasis {
     }
 
     /// From the Code basis setting, whatever its edition.
-    pub fn named(name: &str) -> Option<Self> {
+    pub fn from_name(name: &str) -> Option<Self> {
         let (code, _) = split_code_basis(name)?;
         Self::ALL.into_iter().find(|c| c.name() == code)
     }
 
     /// The code a job goes by; the IRC where it names none that there are tables of.
     pub(crate) fn of(job: &Job) -> Self {
-        Self::named(&job.text(Setting::CodeBasis)).unwrap_or(Self::Irc)
+        Self::from_name(&job.text(Setting::CodeBasis)).unwrap_or(Self::Irc)
     }
 }
 
@@ -121,13 +122,13 @@ impl Occupancy {
     }
 
     /// From the Occupancy setting.
-    pub fn named(name: &str) -> Option<Self> {
+    pub fn from_name(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|o| o.name().eq_ignore_ascii_case(name.trim()))
     }
 
     /// Whom the building of a job is for: private use where it does not say.
     pub(crate) fn of(job: &Job) -> Self {
-        Self::named(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
+        Self::from_name(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
     }
 }
 

@@ -39,7 +39,7 @@ impl Basis {
     }
 
     /// The basis of this word, whatever its case.
-    pub fn named(word: &str) -> Option<Self> {
+    pub fn from_name(word: &str) -> Option<Self> {
         let word = word.trim();
         Self::ALL.into_iter().find(|b| b.word().eq_ignore_ascii_case(word))
     }

@@ -84,7 +84,7 @@ impl Table {
         if missing.is_empty() {
             return true;
         }
-        let (file, place) = incoming.named();
+        let (file, place) = incoming.location();
         findings.push(Finding::near(place.as_ref(), MissingRuleColumn { table: self.name(), file, missing }));
         false
     }
@@ -106,7 +106,7 @@ impl Table {
             .collect();
         // Without one value a row can say nothing at all, so what is there must be meant for one.
         let no_value = !self.spec.columns.iter().zip(at).any(|(column, at)| at.is_some() && !column.is_key());
-        let (file, place) = incoming.named();
+        let (file, place) = incoming.location();
         for (position, found) in incoming.headings.iter().enumerate() {
             let known = at.iter().chain(origin_at).any(|at| *at == Some(position));
             if known || found.trim().is_empty() {
@@ -132,8 +132,8 @@ impl Table {
         };
         let known = match (incoming.is_embedded(), basis) {
             (false, "") => Some(Basis::YourOwn),
-            (true, _) => Basis::named(basis).filter(|b| *b != Basis::YourOwn),
-            (false, _) => Basis::named(basis),
+            (true, _) => Basis::from_name(basis).filter(|b| *b != Basis::YourOwn),
+            (false, _) => Basis::from_name(basis),
         };
         let words: Vec<&str> = Basis::ALL.iter().map(|b| b.word()).collect();
         let basis = known.ok_or_else(|| bad("basis", basis, format!("one of: {}", words.join(", "))))?;

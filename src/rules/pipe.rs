@@ -60,7 +60,7 @@ pub enum System {
     Rigid,
 }
 
-words! { System: System::named, System::word; }
+words! { System: System::from_name, System::word; }
 
 impl System {
     pub(super) fn word(self) -> &'static str {
@@ -70,7 +70,7 @@ impl System {
         }
     }
 
-    pub(super) fn named(word: &str) -> Option<Self> {
+    pub(super) fn from_name(word: &str) -> Option<Self> {
         [Self::Tubing, Self::Rigid].into_iter().find(|system| system.word() == word)
     }
 }

@@ -76,7 +76,7 @@ impl Curve {
         }
     }
 
-    pub(super) fn named(word: &str) -> Option<Self> {
+    pub(super) fn from_name(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|c| c.word() == word)
     }
 }

@@ -1,13 +1,16 @@
 //! All that is declared, each kind in one list: what is about the whole job, and what the subjects declare. The stages go by
 //! these lists; what the ground floor needs of them is handed to it.
 
-use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_IN_FEET, OWN_PAGES, OWN_PARTS, OWN_SHEETS, OWN_TABLES};
+use super::{
+    MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_IN_FEET, OWN_PAGES, OWN_PARTS, OWN_SETTINGS, OWN_SHEETS, OWN_TABLES,
+};
 use crate::choice::{self, Choice};
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
-use crate::model::{RuleSheet, fold};
+use crate::model::{RuleSheet, SETTINGS, Setting, fold};
 use crate::rules::{self, IN_FEET, Item, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec, matches_kind};
 use crate::sheets::{self, Page};
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 /// Every sheet of a job workbook, in the order the blank one has them: those of the subjects stand before what is money.
@@ -76,9 +79,26 @@ impl Item {
     }
 }
 
+/// The settings of the Job sheet, those of the subjects last.
+pub fn settings() -> impl Iterator<Item = Setting> + Clone {
+    SETTINGS.iter().chain(OWN_SETTINGS.iter().copied().flatten()).copied()
+}
+
+impl Setting {
+    /// The setting of this name or alias, whatever its case and spacing.
+    pub fn find(name: &str) -> Option<Self> {
+        static NAMES: OnceLock<HashMap<String, Setting>> = OnceLock::new();
+        let names = NAMES.get_or_init(|| {
+            let all = settings().flat_map(|s| s.spec().names().map(move |name| (fold(name), s)));
+            all.collect()
+        });
+        names.get(&fold(name)).copied()
+    }
+}
+
 impl Sheet {
     /// The sheet that is declared under this name.
-    pub fn named(name: &str) -> Option<&'static Self> {
+    pub fn from_name(name: &str) -> Option<&'static Self> {
         sheets().find(|sheet| sheet.name == name)
     }
 
@@ -90,7 +110,7 @@ impl Sheet {
 
 impl Page {
     /// The page of this name, whatever its capitals.
-    pub fn named(name: &str) -> Option<Self> {
+    pub fn from_name(name: &str) -> Option<Self> {
         pages().iter().copied().find(|page| page.name().eq_ignore_ascii_case(name))
     }
 }

@@ -9,7 +9,7 @@ mod declared;
 mod garden;
 pub mod water;
 
-pub use declared::{choices, pages, sheets, tables};
+pub use declared::{choices, pages, settings, sheets, tables};
 pub(crate) use declared::{findings, names_of_column, part_kinds, rule_sheet_named, rule_sheets};
 
 use crate::choice::Choice;
@@ -17,6 +17,7 @@ use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
+use crate::model::Setting;
 use crate::parts::{Parts, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::Page;
@@ -29,6 +30,9 @@ pub(crate) trait Subject {
 
     /// Its sheets of the job workbook.
     const SHEETS: &'static [Sheet] = &[];
+
+    /// Its settings on the Job sheet.
+    const SETTINGS: &'static [Setting] = &[];
 
     /// Its rule tables.
     const TABLES: &'static [&'static Spec] = &[];
@@ -89,6 +93,7 @@ macro_rules! subjects {
         /// The checks of each subject.
         pub(crate) const CHECKS: &[&[Check]] = &[$($(#[$when])* <$subject as Subject>::CHECKS,)*];
         const OWN_SHEETS: &[&[Sheet]] = &[$($(#[$when])* <$subject as Subject>::SHEETS,)*];
+        const OWN_SETTINGS: &[&[Setting]] = &[$($(#[$when])* <$subject as Subject>::SETTINGS,)*];
         const OWN_TABLES: &[&[&Spec]] = &[$($(#[$when])* <$subject as Subject>::TABLES,)*];
         const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
         const OWN_PARTS: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];

@@ -16,8 +16,8 @@ pub(super) const YES: &str = "yes";
 pub struct CountColumns {
     pub(super) phase: Column,
     /// Why each piece is needed.
-    pub why: Column,
-    lies: Column,
+    pub purpose: Column,
+    location: Column,
     kind: Column,
     pub item: Column,
     pub quantity: Column,
@@ -41,9 +41,9 @@ pub struct Joined {
 columns! {
     struct Columns(any_in: bool) on Counts("Every piece where it is needed") {
         origin: "For", words 12;
-        why: "Why", words 28;
+        purpose: "Why", words 28;
         phase: "Phase", words 12;
-        lies: "Lies", words 18;
+        location: "Lies", words 18;
         kind: "Kind", quiet words 14;
         item: "Item", words 34;
         quantity: "Quantity", Quantity;
@@ -54,7 +54,7 @@ columns! {
 
 pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> CountColumns {
     let any_in = counts.iter().any(|count| count.in_already);
-    let Columns { table, origin, why, phase, lies, kind, item, quantity, ends, in_already } =
+    let Columns { table, origin, purpose, phase, location, kind, item, quantity, ends, in_already } =
         Columns::on_page(book, context, any_in);
     for count in counts {
         let row = book.row(table);
@@ -63,14 +63,14 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         }
         let name = count.origin.figure(book);
         book.put(row, origin, name);
-        book.label(row, why, count.why);
+        book.label(row, purpose, count.purpose);
         book.label(row, phase, count.phase.word());
         match &count.form_cell {
             Some(form) => {
                 let place = Term::text(format!("{}, ", count.place.word()));
-                book.put(row, lies, Term::join(&[&place, form]))
+                book.put(row, location, Term::join(&[&place, form]))
             }
-            None => book.label(row, lies, &count.lies()),
+            None => book.label(row, location, &count.location()),
         };
         book.label(row, kind, &count.item.kind);
         put_words(book, row, item, &count.key);
@@ -88,8 +88,8 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
     }
     let mut columns = CountColumns {
         phase: book.whole(phase),
-        why: book.whole(why),
-        lies: book.whole(lies),
+        purpose: book.whole(purpose),
+        location: book.whole(location),
         kind: book.whole(kind),
         item: book.whole(item),
         quantity: book.whole(quantity),
@@ -120,7 +120,7 @@ columns! {
     struct Ends(used: usize) on Counts("Pipe ends joined") {
         pipe: "Pipe", words 12;
         phase: "In phase", words 12;
-        lies: "Lying", words 14;
+        location: "Lying", words 14;
         by_end as Vec<ColumnId>: &AS_END[..used], Each;
         all: "Joined", Each;
     }
@@ -132,14 +132,14 @@ impl CountColumns {
         Term::sum_where(&self.quantity, &[(&self.item, key), (&self.phase, &Term::text(phase.word()))])
     }
 
-    /// How many of an item a phase needs where it lies so, live. `phase` and `lies` are words in cells.
-    pub fn needed_at(&self, key: &Term, phase: &Term, lies: &Term) -> Term {
-        Term::sum_where(&self.quantity, &[(&self.item, key), (&self.phase, phase), (&self.lies, lies)])
+    /// How many of an item a phase needs where it lies so, live. `phase` and `location` are words in cells.
+    pub fn needed_at(&self, key: &Term, phase: &Term, location: &Term) -> Term {
+        Term::sum_where(&self.quantity, &[(&self.item, key), (&self.phase, phase), (&self.location, location)])
     }
 
     /// The same of all items of a kind.
-    pub fn needed_of_kind(&self, kind: &Term, phase: &Term, lies: &Term) -> Term {
-        Term::sum_where(&self.quantity, &[(&self.kind, kind), (&self.phase, phase), (&self.lies, lies)])
+    pub fn needed_of_kind(&self, kind: &Term, phase: &Term, location: &Term) -> Term {
+        Term::sum_where(&self.quantity, &[(&self.kind, kind), (&self.phase, phase), (&self.location, location)])
     }
 
     /// How many pipe ends of a pipe key (`PEX 3/4"`) are joined in a phase, live; `None` where none ever are.
@@ -161,7 +161,7 @@ impl CountColumns {
             return;
         }
         let used = (0..4).filter(|end| self.ends[*end].values().iter().any(|v| *v != Value::Blank)).count();
-        let Ends { table, pipe, phase, lies, by_end, all } = Ends::on_page(book, context, used);
+        let Ends { table, pipe, phase, location, by_end, all } = Ends::on_page(book, context, used);
         for pipe_key in keys {
             let of_it = |spot: &&Spot| spot.material.as_deref().is_none_or(|own| own == material_of(&pipe_key));
             let mut here: Vec<(Phase, Whereabouts)> = spots.iter().filter(of_it).map(|s| (s.phase, s.place)).collect();
@@ -171,9 +171,9 @@ impl CountColumns {
                 let row = book.row(table);
                 let key = book.label(row, pipe, &pipe_key);
                 let word = book.label(row, phase, when.word());
-                let where_ = book.label(row, lies, place.word());
+                let where_ = book.label(row, location, place.word());
                 let sum = |end: &Column| {
-                    Term::sum_where(&self.quantity, &[(end, &key), (&self.phase, &word), (&self.lies, &where_)])
+                    Term::sum_where(&self.quantity, &[(end, &key), (&self.phase, &word), (&self.location, &where_)])
                 };
                 let sums: Vec<Term> =
                     by_end.iter().zip(&self.ends).map(|(column, end)| book.put(row, *column, sum(end))).collect();

@@ -7,7 +7,7 @@ use super::items::items;
 use super::{Context, Item, bought, matches_item};
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term};
 use crate::model::{Phase, Setting};
-use crate::parts::{Count, is_ring, told};
+use crate::parts::{Count, counted_from, is_ring};
 use crate::place::Place;
 use crate::rules::{Listing, Spare};
 use crate::sheets::Page;
@@ -82,7 +82,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
     let is_in = InAlready::new(book, context, columns);
     let table_columns = Columns::on_page(book, context, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
     let mut lines = Vec::new();
-    let mut spares = Listing::new(context, "Spares");
+    let mut waste_allowance = Listing::new(context, "Spares");
     let mut shares: Vec<(Term, u32)> = Vec::new();
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
     for ((item, is_idle), bought_by) in items.zip(bought) {
@@ -97,7 +97,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
             columns: &table_columns,
             sized_phases: &sized_phases,
             is_in: is_in.as_ref(),
-            spares: &mut spares,
+            waste_allowance: &mut waste_allowance,
             shares: &mut shares,
         };
         lines.push(maker.line(book, row, item, is_idle, bought_by));
@@ -122,7 +122,7 @@ struct Maker<'a, 'b> {
     sized_phases: &'a [Phase],
     is_in: Option<&'a InAlready>,
     /// What is bought beyond the need of small parts: one share for a kind, whatever its sizes.
-    spares: &'a mut Listing<Spare>,
+    waste_allowance: &'a mut Listing<Spare>,
     /// Every share of waste or spares, and on how many lines it stands.
     shares: &'a mut Vec<(Term, u32)>,
 }
@@ -135,7 +135,7 @@ impl Maker<'_, '_> {
         book.label(row, columns.unit, if feet { "ft" } else { "each" });
         let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
             _ if item.kind == "pipe" => Some(context.settings.get(Setting::Waste)),
-            Some(spare) => Some(self.spares.row(book, spare).share),
+            Some(spare) => Some(self.waste_allowance.row(book, spare).share),
             None => None,
         };
         let more = more.map(|share| {
@@ -151,7 +151,7 @@ impl Maker<'_, '_> {
         let with_more = |quantity: Term| match &more {
             // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
             Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
-            Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+            Some(waste_allowance) => (quantity * (Term::number(1) + waste_allowance)).whole_up(),
             None => quantity,
         };
         for phase in Phase::ALL {
@@ -258,6 +258,6 @@ impl Maker<'_, '_> {
     /// The runs, fixtures and devices the line is needed for.
     fn places(&self, item: &Item, needed: &Term) -> Term {
         let counted = self.counted_for(item);
-        told(&counted.iter().map(|count| &*count.origin.value).collect::<Vec<_>>(), needed)
+        counted_from(&counted.iter().map(|count| &*count.origin.value).collect::<Vec<_>>(), needed)
     }
 }

@@ -10,7 +10,7 @@ use super::{WriteError, input_style, pages};
 use crate::input::entered;
 use crate::model::book_text::{BookText, TextCell, TextSheet};
 use crate::model::columns::{self, Column, Kind, Sheet};
-use crate::model::{Raw, SETTINGS, Setting, SettingKind};
+use crate::model::{Raw, Setting, SettingKind};
 use crate::subjects;
 use crate::unit::Unit;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, Formula, Workbook, Worksheet, XlsxError};
@@ -60,15 +60,14 @@ pub fn from_text(text: &BookText) -> Result<Vec<u8>, WriteError> {
 
 /// The rows of a blank Job sheet, in the order of its declared columns: Item, Value, Unit, Note.
 fn every_setting() -> Vec<Vec<TextCell>> {
-    SETTINGS
-        .iter()
+    subjects::settings()
         .map(|spec| {
             let unit = decorate::setting_unit(spec.kind).to_owned();
             vec![
                 TextCell::Text(spec.name.to_owned()),
                 TextCell::Blank,
                 if unit.is_empty() { TextCell::Blank } else { TextCell::Text(unit) },
-                TextCell::Text(decorate::setting_help(spec)),
+                TextCell::Text(decorate::setting_help(&spec)),
             ]
         })
         .collect()

@@ -116,8 +116,8 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let at = |name: &str| folder.path().join(name);
         let others = [".other.xlsx.tallybore-abc123.part", ".bid.xlsx.tallybore-abc.part", ".bid.xlsx.part"];
-        let held = File::create(at(".bid.xlsx.tallybore-heldit.part")).unwrap();
-        held.lock().unwrap();
+        let locked = File::create(at(".bid.xlsx.tallybore-heldit.part")).unwrap();
+        locked.lock().unwrap();
         for name in others.iter().chain(&[".bid.xlsx.tallybore-abc123.part"]) {
             fs::write(at(name), "old").unwrap();
         }

@@ -134,8 +134,8 @@ pub(crate) fn number_format(unit: Unit, with_unit: bool) -> String {
 pub(crate) fn heading_words(heading: &str, unit: Unit) -> String {
     let symbol = unit.symbol();
     // Pieces need no unit, and a percentage carries its sign in every cell.
-    let told = matches!(unit, Unit::Each | Unit::Percent) || symbol.is_empty() || heading.is_empty();
-    if told || heading.split_whitespace().any(|word| word.eq_ignore_ascii_case(symbol)) {
+    let says_unit = matches!(unit, Unit::Each | Unit::Percent) || symbol.is_empty() || heading.is_empty();
+    if says_unit || heading.split_whitespace().any(|word| word.eq_ignore_ascii_case(symbol)) {
         return heading.to_owned();
     }
     if heading.to_lowercase().ends_with(&symbol.to_lowercase()) {

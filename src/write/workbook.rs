@@ -94,8 +94,8 @@ fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -
             let marked = match *part {
                 Part::Ours(index) => {
                     let sheet = &book.sheets()[index];
-                    let named = worksheet.set_name(&*sheet.name);
-                    named.with_context(|| format!("sheet {}", sheet.name))?.set_screen_gridlines(false);
+                    let renamed = worksheet.set_name(&*sheet.name);
+                    renamed.with_context(|| format!("sheet {}", sheet.name))?.set_screen_gridlines(false);
                     let mut writer = SheetWriter::new(book, &addresses, sheet, &checks, about.foot());
                     let begins = &addresses.blocks[index];
                     writer.write(&mut worksheet, begins).with_context(|| format!("sheet {}", sheet.name))?;

@@ -72,7 +72,7 @@ fn measure(psi: u32, only_once: bool) {
         let start = Instant::now();
         let mut book = Book::new();
         let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
-        let settings = Settings::put(&mut book, pages.id(Page::Defaults), job);
+        let settings = Settings::put(&mut book, pages.id(Page::Defaults), job, tallybore::settings());
         let view = View::new(job, &rules, &network, &settings, &pages);
         let sizes = black_box(size::size(&mut book, &view, &mut Vec::new()));
         times.push(start.elapsed());

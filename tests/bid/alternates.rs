@@ -123,9 +123,10 @@ fn an_alternate_is_what_pricing_the_changed_job_adds_or_takes_off() {
     assert!(untaxed < -1.0, "{untaxed}");
     assert!((number("Tax-free, and no overhead") - untaxed).abs() < 0.005);
     // And to a program that listens.
-    let (told, _) = run(&["price", "--json", "--replace"], &book);
-    let told: serde_json::Value = serde_json::from_str(&told).unwrap();
-    let of = |text: &str| told["alternates"].as_array().unwrap().iter().find(|a| a["text"] == text).unwrap().clone();
+    let (reported, _) = run(&["price", "--json", "--replace"], &book);
+    let reported: serde_json::Value = serde_json::from_str(&reported).unwrap();
+    let of =
+        |text: &str| reported["alternates"].as_array().unwrap().iter().find(|a| a["text"] == text).unwrap().clone();
     assert_eq!(of("The main in 1 in pipe")["amount"], format!("{larger:.2}"));
     assert_eq!([&of("The main in 1 in pipe")["offered"], &of("The main in copper")["offered"]], [true, false]);
     // An amount is the user's own word, with a change beside it or without.
@@ -136,7 +137,7 @@ fn an_alternate_is_what_pricing_the_changed_job_adds_or_takes_off() {
 #[test]
 fn what_cannot_be_priced_or_does_not_pass_is_told_and_not_offered() {
     let (folder, book) = Folder::with(SHED);
-    let (_, told) = run(&["price"], &book);
+    let (_, reported) = run(&["price"], &book);
     // The unit price of nothing in copper but its pipe is known: the job would be short of prices.
     for words in [
         "fix  alternate-fails  shed.xlsx  Terms!D8",
@@ -146,8 +147,8 @@ fn what_cannot_be_priced_or_does_not_pass_is_told_and_not_offered() {
         "its Kind is allowance, and only an alternate changes the job.",
     ] {
         assert!(
-            told.contains(words) || told.contains(&words.replace("shed.xlsx", &book.display().to_string())),
-            "{told}"
+            reported.contains(words) || reported.contains(&words.replace("shed.xlsx", &book.display().to_string())),
+            "{reported}"
         );
     }
     let page = rows(&folder.bid(), "Bid");
@@ -161,24 +162,24 @@ fn an_alternate_is_offered_where_it_fails_no_more_than_the_job_does() {
     // So little pressure that basin LA1 runs short whatever the main is.
     let weak = SHED.replace("Supply pressure | 50", "Supply pressure | 9");
     let (folder, book) = Folder::with(&weak);
-    let (_, told) = run(&["price"], &book);
-    assert!(told.contains("short-of-pressure"), "{told}");
+    let (_, reported) = run(&["price"], &book);
+    assert!(reported.contains("short-of-pressure"), "{reported}");
     let page = rows(&folder.bid(), "Bid");
-    assert!(matches!(amount(&page, "The main in 1 in pipe"), Data::Float(_)), "{told}");
+    assert!(matches!(amount(&page, "The main in 1 in pipe"), Data::Float(_)), "{reported}");
     // The same main in a size that makes the shortage worse is refused, and the words say where and how much.
     let worse = weak.replace("run A size=1\nalternate | Tax-free", "run A size=1/2\nalternate | Tax-free");
     let (_other, book) = Folder::with(&worse);
-    let (_, told) = run(&["price"], &book);
-    assert!(told.contains("alternate-fails") && told.contains("pressure short in 1 run, "), "{told}");
+    let (_, reported) = run(&["price"], &book);
+    assert!(reported.contains("alternate-fails") && reported.contains("pressure short in 1 run, "), "{reported}");
 }
 
 #[test]
 fn an_alternate_that_changes_nothing_says_so() {
     let same = SHED.replace("run A size=1\nalternate | Tax-free", "run A size=3/4\nalternate | Tax-free");
     let (_folder, book) = Folder::with(&same);
-    let (_, told) = run(&["price"], &book);
-    assert!(told.contains("alternate-changes-nothing"), "{told}");
-    assert!(told.contains("\"The main in 1 in pipe\" changes no size"), "{told}");
+    let (_, reported) = run(&["price"], &book);
+    assert!(reported.contains("alternate-changes-nothing"), "{reported}");
+    assert!(reported.contains("\"The main in 1 in pipe\" changes no size"), "{reported}");
 }
 
 #[test]

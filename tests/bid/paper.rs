@@ -67,6 +67,6 @@ fn a_default_has_its_unit_once() {
 fn sizing_says_where_another_form_may_be_bought() {
     let mut book = calamine::Xlsx::new(Cursor::new(bid())).unwrap();
     let sizing = book.worksheet_range("Sizing").unwrap();
-    let said = sizing.used_cells().any(|(.., cell)| cell.to_string().starts_with("Buying cuts a run without bends"));
-    assert!(said);
+    let phrases = sizing.used_cells().any(|(.., cell)| cell.to_string().starts_with("Buying cuts a run without bends"));
+    assert!(phrases);
 }

@@ -114,8 +114,8 @@ fn bid(text: &str) -> Vec<u8> {
 fn every_figure_recalculates_to_what_it_holds() {
     // The demonstration bids are recalculated in `recalc`.
     let differences = recalculate_in_process(&job_of_book(CABIN).bid());
-    let told: Vec<String> = differences.iter().map(std::string::ToString::to_string).collect();
-    assert!(told.is_empty(), "{}", told.join("\n"));
+    let reported: Vec<String> = differences.iter().map(std::string::ToString::to_string).collect();
+    assert!(reported.is_empty(), "{}", reported.join("\n"));
 }
 
 #[test]
@@ -230,13 +230,13 @@ fn a_blank_date_prints_a_rule_to_write_on_and_never_a_zero() {
 fn plain_exclusions_stand_only_where_the_user_says_nothing() {
     let ours =
         ["Patching and painting of walls", "Digging, backfill and hauling", "Work of others", "Whatever is hidden"];
-    let told = text(&bid(CABIN), "Bid");
-    assert_eq!(ours.map(|words| told.contains(words)), [false, true, true, true]);
-    assert!(told.contains("- Painting, and patching of the bathroom wall."));
+    let reported = text(&bid(CABIN), "Bid");
+    assert_eq!(ours.map(|words| reported.contains(words)), [false, true, true, true]);
+    assert!(reported.contains("- Painting, and patching of the bathroom wall."));
     let silent = &CABIN[..CABIN.find("[Terms]").unwrap()];
-    let told = text(&bid(silent), "Bid");
-    assert_eq!(ours.map(|words| told.contains(words)), [true; 4]);
-    assert!(told.contains("The whole is due when the work is done"));
+    let reported = text(&bid(silent), "Bid");
+    assert_eq!(ours.map(|words| reported.contains(words)), [true; 4]);
+    assert!(reported.contains("The whole is due when the work is done"));
 }
 
 #[test]
@@ -281,10 +281,10 @@ fn the_page_at_a_glance_points_at_the_figures_of_the_other_sheets() {
 fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
     let made = job_of_book(CABIN);
     let priced = made.price();
-    let told = rows(&made.bid(), "Findings");
-    let start = told.iter().position(|row| row[0] == "Severity").unwrap();
-    assert_eq!(told.len() - start - 1, priced.findings.len());
-    for (row, finding) in told[start + 1..].iter().zip(&priced.findings) {
+    let reported = rows(&made.bid(), "Findings");
+    let start = reported.iter().position(|row| row[0] == "Severity").unwrap();
+    assert_eq!(reported.len() - start - 1, priced.findings.len());
+    for (row, finding) in reported[start + 1..].iter().zip(&priced.findings) {
         assert_eq!(
             [&row[0], &row[1], &row[4], &row[5]],
             [finding.severity.word(), finding.slug, &finding.found_and_table(20), &finding.remedy]

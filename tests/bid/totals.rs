@@ -163,7 +163,7 @@ fn the_difference_of_the_two_totals_is_explained_to_the_cent() {
 fn cash_with_whole_packs_is_tied_to_buying() {
     let made = made(POTTING_ROOM);
     let priced = made.price();
-    let beside = priced.bid.beside.as_ref().unwrap();
+    let whole_packs = priced.bid.whole_packs.as_ref().unwrap();
     // A whole coil at 50 taxed at 10 %, bags of rings at 10 taxed at 4 %, a bag of supports, single pieces.
     let mut packs = 0.0;
     for pack in &priced.purchases.packs {
@@ -177,13 +177,13 @@ fn cash_with_whole_packs_is_tied_to_buying() {
     }
     assert!(packs > 60.0, "{packs}");
     let counted = priced.bid.lines.iter().map(|line| line.to_buy.value().as_f64()).sum::<f64>();
-    let more = beside.more.value().as_f64();
+    let more = whole_packs.more.value().as_f64();
     assert!(more > 20.0, "half a coil and most of a bag are left over: {more}");
     assert!(more < packs - counted, "{more}");
     let cash = priced.bid.build_up.totals.cash_total.value().as_f64();
-    assert!((beside.cash.value().as_f64() - cash - more).abs() < 0.005);
+    assert!((whole_packs.cash.value().as_f64() - cash - more).abs() < 0.005);
     let glance = row(&made.bid(), "At a glance", "Cash with whole packs");
-    assert_eq!(numbers(&glance), [beside.cash.value().as_f64()]);
+    assert_eq!(numbers(&glance), [whole_packs.cash.value().as_f64()]);
 }
 
 #[test]

@@ -53,11 +53,11 @@ pub(super) fn bid(text: &str) -> (Vec<u8>, String) {
 
 #[test]
 fn a_job_in_peoples_own_spelling_recalculates_to_what_it_holds() {
-    let (bytes, told) = bid(WASH_HOUSE);
+    let (bytes, reported) = bid(WASH_HOUSE);
     let told_of_devices: Vec<&str> =
-        told.lines().filter(|line| line.contains("regulator") || line.contains("tank heater")).collect();
+        reported.lines().filter(|line| line.contains("regulator") || line.contains("tank heater")).collect();
     assert!(told_of_devices.iter().all(|line| !line.ends_with(" each")), "{told_of_devices:?}");
-    assert!(!told.contains("price-not-used") && !told.contains("prices-not-used"), "{told}");
+    assert!(!reported.contains("price-not-used") && !reported.contains("prices-not-used"), "{reported}");
     let differences: Vec<String> = recalculate_in_process(&bytes).iter().map(ToString::to_string).collect();
     assert!(differences.is_empty(), "{}", differences.join("\n"));
     for cell in recalculated(&bytes).iter().filter(|cell| cell.cell.starts_with("Sizing!")) {

@@ -67,8 +67,8 @@ const AGAIN: &str = "price it again before it is signed";
 fn water_that_comes_to_run_too_fast_is_told() {
     let (bytes, _) = bid(BATH_HOUSE);
     assert!(red(&bytes, &[]).is_empty(), "{:?}", red(&bytes, &[]));
-    let said = red(&bytes, &[("Fixtures!C5", "60")]);
-    assert!(has(&said, "faster than their limit: 1; see Sizing"), "{said:?}");
+    let phrases = red(&bytes, &[("Fixtures!C5", "60")]);
+    assert!(has(&phrases, "faster than their limit: 1; see Sizing"), "{phrases:?}");
     let glance = under(&bytes, "At a glance", "Does water keep to its highest velocity?");
     let beside = Place::new("At a glance", glance.row - 1, glance.column + 1).to_string();
     assert_eq!(after(&bytes, &[], &beside), Held::Text("OK".into()));
@@ -91,33 +91,33 @@ fn what_makes_another_size_the_cheapest_asks_for_a_new_choice() {
 #[test]
 fn shares_of_payments_that_are_no_whole_are_told() {
     let (bytes, _) = bid(BATH_HOUSE);
-    let said = red(&bytes, &[("Terms!C5", "0.5")]);
-    assert!(has(&said, "shares of the payments do not add up"), "{said:?}");
+    let phrases = red(&bytes, &[("Terms!C5", "0.5")]);
+    assert!(has(&phrases, "shares of the payments do not add up"), "{phrases:?}");
     // Still the whole, but the words of one name what it was.
     let typed = [("Terms!C4", "0.35"), ("Terms!C5", "0.4")];
-    let said = red(&bytes, &typed);
-    assert!(has(&said, AGAIN) && !has(&said, "shares of the payments"), "{said:?}");
+    let phrases = red(&bytes, &typed);
+    assert!(has(&phrases, AGAIN) && !has(&phrases, "shares of the payments"), "{phrases:?}");
     // Percent typed as a whole number is read as pricing reads it.
     assert!(red(&bytes, &[("Terms!C5", "35")]).is_empty());
 }
 
 #[test]
 fn a_main_size_that_nothing_goes_by_is_not_typed_in_silence() {
-    let (bytes, told) = bid(BATH_HOUSE);
-    assert!(!told.contains("main-size-not-used"), "{told}");
-    let said = red(&bytes, &[("Job!B5", "7/8")]);
-    assert!(has(&said, AGAIN), "{said:?}");
-    let (_, told) = bid(&BATH_HOUSE.replace("Main size       | 1", "Main size       | 7/8"));
-    assert!(told.contains("main-size-not-used") && told.contains("Job!B5"), "{told}");
+    let (bytes, reported) = bid(BATH_HOUSE);
+    assert!(!reported.contains("main-size-not-used"), "{reported}");
+    let phrases = red(&bytes, &[("Job!B5", "7/8")]);
+    assert!(has(&phrases, AGAIN), "{phrases:?}");
+    let (_, reported) = bid(&BATH_HOUSE.replace("Main size       | 1", "Main size       | 7/8"));
+    assert!(reported.contains("main-size-not-used") && reported.contains("Job!B5"), "{reported}");
 }
 
 #[test]
 fn a_cell_with_words_for_a_number_is_named() {
     let (bytes, _) = bid(BATH_HOUSE);
-    let said = red(&bytes, &[("Prices!F4", "$15.10 ea")]);
-    assert!(has(&said, "no number") && has(&said, "Look first at Prices!F4:"), "{said:?}");
-    let said = red(&bytes, &[("Job!B6", "forty")]);
-    assert!(has(&said, "Look first at Job!B6:"), "{said:?}");
+    let phrases = red(&bytes, &[("Prices!F4", "$15.10 ea")]);
+    assert!(has(&phrases, "no number") && has(&phrases, "Look first at Prices!F4:"), "{phrases:?}");
+    let phrases = red(&bytes, &[("Job!B6", "forty")]);
+    assert!(has(&phrases, "Look first at Job!B6:"), "{phrases:?}");
 }
 
 #[test]
@@ -203,8 +203,8 @@ fn a_setting_that_no_formula_reads_asks_to_be_priced_again() {
         ("Main size", "7/9"),
         ("Frost depth", "four feet"),
     ] {
-        let said = red(&bytes, &[(&settings_cell(item), typed)]);
-        assert!(has(&said, AGAIN), "{item}: {typed}: {said:?}");
+        let phrases = red(&bytes, &[(&settings_cell(item), typed)]);
+        assert!(has(&phrases, AGAIN), "{item}: {typed}: {phrases:?}");
     }
     // What orders alone go by may change.
     assert!(red(&bytes, &[(&settings_cell("Lead free"), "no")]).is_empty());

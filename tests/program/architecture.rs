@@ -45,11 +45,7 @@ const KEPT_APART: &[(&[&str], &[&str], &str)] = &[
         &["src/read/", "src/write/save.rs", "src/write/parts.rs", "src/commands/"],
         "files are touched where they are read, saved and named, nowhere else",
     ),
-    (
-        &["\"OK\"", "\"price again\""],
-        &["src/figure/verdict.rs", "src/subjects/water/size/form_costs.rs", "src/subjects/water/counted/"],
-        "one place says how a live check is worded",
-    ),
+    (&["\"OK\"", "\"price again\""], &["src/figure/verdict.rs"], "one place says how a live check is worded"),
     (&["ctrlc"], &["src/write/parts.rs"], "one place cleans up when the program is interrupted"),
     (&["SystemTime", "Instant", "std::time"], &[], "the same input gives the same bytes: nothing reads the clock"),
     (&["std::net", "std::env"], &[], "a bid depends on its workbook alone"),
@@ -236,7 +232,8 @@ fn no_module_imports_a_later_one() {
 }
 
 /// What is known once all subjects are listed, and is therefore for the stages above them.
-const OF_ALL: [&str; 5] = ["Rules::embedded(", "Rules::load(", "Page::named(", "Sheet::named(", "Sheet::of_noun("];
+const OF_ALL: [&str; 6] =
+    ["Setting::find(", "Rules::embedded(", "Rules::load(", "Page::from_name(", "Sheet::from_name(", "Sheet::of_noun("];
 
 #[test]
 fn the_ground_floor_asks_for_nothing_that_subjects_declare() {
@@ -433,7 +430,7 @@ fn headings_and_names_of_pages_stand_where_they_are_declared() {
         }
     }
     // What a later pricing reads back stands in no other declaration either.
-    let choices = tallybore::choices().filter(|choice| !choice.is_beside());
+    let choices = tallybore::choices().filter(|choice| !choice.is_secondary());
     let choices: BTreeSet<&str> = choices.map(|choice| choice.heading()).collect();
     for source in all.iter().filter(|source| !source.text.contains("\nchoices! {")) {
         let code = source.code();

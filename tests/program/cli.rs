@@ -38,14 +38,14 @@ fn named_cell(folder: &Folder, book: &str, name: &str) -> (String, String) {
 #[test]
 fn a_sample_can_be_started_checked_and_priced() {
     let folder = Folder::empty();
-    let said = folder.done(&["start", "--sample"]);
-    assert!(said.contains("job-sample.xlsx"), "{said}");
-    let said = folder.done(&["check", "job-sample.xlsx"]);
-    assert!(said.starts_with("job-sample.xlsx: a bid can be made; 0 stop, "), "{said}");
+    let phrases = folder.done(&["start", "--sample"]);
+    assert!(phrases.contains("job-sample.xlsx"), "{phrases}");
+    let phrases = folder.done(&["check", "job-sample.xlsx"]);
+    assert!(phrases.starts_with("job-sample.xlsx: a bid can be made; 0 stop, "), "{phrases}");
     assert_eq!(folder.names(), ["job-sample.xlsx"], "check writes nothing");
-    let said = folder.done(&["price", "job-sample.xlsx"]);
+    let phrases = folder.done(&["price", "job-sample.xlsx"]);
     for word in ["Total  ", "Cash out of pocket", "Hours", "Lowest pressure", "Findings", "job-sample-bid.xlsx"] {
-        assert!(said.contains(word), "{word} in\n{said}");
+        assert!(phrases.contains(word), "{word} in\n{phrases}");
     }
     assert_eq!(folder.names(), ["job-sample-bid.xlsx", "job-sample.xlsx"]);
 }
@@ -403,14 +403,14 @@ fn a_trace_leads_down_to_inputs_rules_and_choices() {
 #[test]
 fn a_trace_of_nothing_says_what_could_be_traced() {
     let folder = Folder::with_books();
-    let said = |cell: &str| {
+    let phrases = |cell: &str| {
         let ran = folder.run(&["trace", "house.xlsx", cell]);
         assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{}", ran.err);
         ran.err
     };
-    assert!(said("Sizng!A3").contains("Did you mean \"Sizing\"?"));
-    assert!(said("Sizing!ZZ900").contains("No figure stands at Sizing!ZZ900"));
-    assert!(said("the total").contains("Bid_total"));
+    assert!(phrases("Sizng!A3").contains("Did you mean \"Sizing\"?"));
+    assert!(phrases("Sizing!ZZ900").contains("No figure stands at Sizing!ZZ900"));
+    assert!(phrases("the total").contains("Bid_total"));
 }
 
 #[test]

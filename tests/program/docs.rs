@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use std::fs;
 use std::path::PathBuf;
 use tallybore::commands::all_findings::all_findings;
-use tallybore::model::{SETTINGS, SettingKind, Size};
+use tallybore::model::{SettingKind, Size};
 use tallybore::rules::{Basis, Rules};
 use tallybore::water::size::friction::{darcy_weisbach, hazen_williams_psi_per_100_ft, velocity};
 
@@ -58,7 +58,7 @@ fn what_the_pages_list_is_what_the_program_has() {
     hold_current("README.md", "rules", &tables);
 
     let mut settings = String::from("| item | default | what it means |\n|---|---|---|\n");
-    for spec in SETTINGS {
+    for spec in tallybore::settings() {
         let unit = match spec.kind {
             SettingKind::Number(unit) if !spec.default.is_empty() => unit.symbol(),
             _ => "",
@@ -181,8 +181,8 @@ fn the_readme_is_right_about_cold_water() {
     let (least, most) = (low[0].round(), low[low.len() - 1].round());
     for page in ["README.md", "DEVELOPERS.md"] {
         let words = text(page).replace('\n', " ");
-        let said = format!("{least} to {most} % low");
-        assert!(words.contains(&said), "{page} should say {said}");
+        let phrases = format!("{least} to {most} % low");
+        assert!(words.contains(&phrases), "{page} should say {phrases}");
     }
 }
 

@@ -42,13 +42,13 @@ fn texts_are_guarded_like_workbooks() {
         ("long.txt", "at most 20000000"),
         ("binary.txt", "not text in UTF-8"),
     ] {
-        let said = refused(&folder, &["start", "--from-text", name]);
-        assert!(said.contains(name) && said.contains(why), "{said}");
+        let phrases = refused(&folder, &["start", "--from-text", name]);
+        assert!(phrases.contains(name) && phrases.contains(why), "{phrases}");
         let tables = folder.path("tables");
         std::fs::create_dir(&tables).unwrap();
         std::os::unix::fs::symlink(folder.path(name), tables.join("limits.csv")).unwrap();
-        let said = refused(&folder, &["check", "house.xlsx", "--rules", "tables"]);
-        assert!(said.contains("limits.csv") && said.contains(why), "{said}");
+        let phrases = refused(&folder, &["check", "house.xlsx", "--rules", "tables"]);
+        assert!(phrases.contains("limits.csv") && phrases.contains(why), "{phrases}");
         std::fs::remove_dir_all(&tables).unwrap();
     }
     let tables = folder.path("tables");
@@ -68,8 +68,8 @@ fn nothing_but_a_file_is_replaced() {
     for (name, why) in
         [("pipe.xlsx", "a pipe"), ("null.xlsx", "a device"), ("link.xlsx", "a link to a file that is not there")]
     {
-        let said = refused(&folder, &["start", "--sample", "-o", name, "--replace"]);
-        assert!(said.contains(why), "{said}");
+        let phrases = refused(&folder, &["start", "--sample", "-o", name, "--replace"]);
+        assert!(phrases.contains(why), "{phrases}");
     }
     assert_eq!(folder.names(), ["link.xlsx", "null.xlsx", "pipe.xlsx"]);
 }

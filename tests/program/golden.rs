@@ -163,11 +163,11 @@ fn formulas_are_short_enough_to_read() {
             }
         }
     }
-    let said: Vec<String> = worst
+    let phrases: Vec<String> = worst
         .iter()
         .map(|(place, (length, deep, text))| format!("{place}\n  {length} long, {deep} deep: {text}"))
         .collect();
-    assert!(said.is_empty(), "formulas over {LONGEST} characters or {DEEPEST} deep:\n{}", said.join("\n"));
+    assert!(phrases.is_empty(), "formulas over {LONGEST} characters or {DEEPEST} deep:\n{}", phrases.join("\n"));
     let stale: Vec<_> = EXCEPTIONS.iter().filter(|(place, ..)| !used.contains(place)).collect();
     assert!(stale.is_empty(), "no longer exceptions: {stale:?}");
 }

@@ -44,11 +44,11 @@ fn what_has_no_price_gets_a_row_in_a_copy_of_the_job() {
     assert!(ran.out.contains("shed-to-quote.xlsx"), "{}", ran.out);
     assert_eq!(fs::read(folder.path("shed.xlsx")).unwrap(), before, "the job itself is never touched");
     // The finding lists the same items, each once.
-    let told = ran.err.lines().filter(|line| line.starts_with("        ")).count();
+    let reported = ran.err.lines().filter(|line| line.starts_with("        ")).count();
     let rows = prices(&folder, "shed-to-quote.xlsx");
     let at = rows.iter().position(|row| row[0] == "cap").unwrap();
     let added = &rows[at + 1..];
-    assert!(told > 3 && added.len() == told, "{told} told, {} added", added.len());
+    assert!(reported > 3 && added.len() == reported, "{reported} told, {} added", added.len());
     let headings = rows.iter().find(|row| row[0] == "Kind").unwrap();
     let price = headings.iter().position(|heading| heading == "Price").unwrap();
     assert!(added.iter().all(|row| !row[0].is_empty() && row[price].is_empty()), "{added:?}");
@@ -65,7 +65,7 @@ fn what_has_no_price_gets_a_row_in_a_copy_of_the_job() {
 #[test]
 fn a_job_without_gaps_gets_no_copy() {
     let folder = Folder::with_books();
-    let said = folder.done(&["price", "house.xlsx", "--list-missing"]);
-    assert!(said.contains("every item has a price"), "{said}");
+    let phrases = folder.done(&["price", "house.xlsx", "--list-missing"]);
+    assert!(phrases.contains("every item has a price"), "{phrases}");
     assert!(!folder.names().iter().any(|name| name.contains("to-quote")), "{:?}", folder.names());
 }

@@ -10,6 +10,7 @@ mod schema;
 mod support;
 
 mod architecture;
+mod circles;
 mod cli;
 mod docs;
 mod files;

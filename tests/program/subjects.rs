@@ -46,7 +46,8 @@ fn what_a_subject_declares_is_in_its_lists() {
     let code: String = sources().iter().map(|source| source.without_tests().to_owned() + "\n").collect();
     let lines = |wanted: &dyn Fn(&str) -> bool| code.lines().filter(|line| wanted(line)).count();
     let findings = code.split("\nfindings! {").skip(1).map(|rest| rest.split("\n}").next().unwrap());
-    let told = |line: &&str| ["\"", "(", "{"].iter().any(|words| line.starts_with(&format!("        found: {words}")));
+    let reported =
+        |line: &&str| ["\"", "(", "{"].iter().any(|words| line.starts_with(&format!("        found: {words}")));
     let turned = |line: &str| line.contains("\" portrait ") || line.contains("\" landscape ");
     let declared = [
         ("pages", lines(&turned), tallybore::pages().len()),
@@ -55,7 +56,7 @@ fn what_a_subject_declares_is_in_its_lists() {
         ("input sheets", lines(&|line| line == "sheet! {") + 1, tallybore::input_sheets().count()),
         (
             "findings",
-            findings.map(|block| block.lines().filter(told).count()).sum(),
+            findings.map(|block| block.lines().filter(reported).count()).sum(),
             tallybore::commands::all_findings::all_findings().len(),
         ),
     ];

@@ -108,7 +108,7 @@ fn rewriting() -> bool {
 }
 
 /// All that is said of a case's job: by the reading, the checks and the pricing; or of its text, when that is wrong.
-fn said(case: &Path) -> String {
+fn phrases(case: &Path) -> String {
     let (book, faults) = book_text::parse(&fs::read_to_string(case.join("job.txt")).unwrap());
     if !faults.is_empty() {
         return text::lines("job.txt", &faults);
@@ -228,17 +228,17 @@ fn what_is_tested_elsewhere_is() {
 fn every_case_says_what_it_should() {
     let mut wrong = Vec::new();
     for (slug, folder) in folders() {
-        let said = said(&folder);
-        if !slugs_in(&said).contains(slug.as_str()) {
-            wrong.push(format!("{slug}: its job does not cause it, but this:\n{said}"));
+        let phrases = phrases(&folder);
+        if !slugs_in(&phrases).contains(slug.as_str()) {
+            wrong.push(format!("{slug}: its job does not cause it, but this:\n{phrases}"));
         }
         let path = folder.join("expected.txt");
         if rewriting() {
-            fs::write(&path, &said).unwrap();
+            fs::write(&path, &phrases).unwrap();
         }
         let expected = fs::read_to_string(&path).unwrap_or_default();
-        if expected != said {
-            wrong.push(format!("{slug}: expected\n{expected}said\n{said}"));
+        if expected != phrases {
+            wrong.push(format!("{slug}: expected\n{expected}said\n{phrases}"));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

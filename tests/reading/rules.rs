@@ -300,7 +300,7 @@ fn ipc_values_are_those_of_table_e103_3_2() {
     for row in published("ipc_table_e103_3_2").iter().filter(|r| !r["ours"].is_empty()) {
         let want = ["hot", "cold", "combined"].map(|c| number(&row[c]));
         let name = &*row["ours"];
-        let occupancy = Occupancy::named(&row["our occupancy"]).unwrap();
+        let occupancy = Occupancy::from_name(&row["our occupancy"]).unwrap();
         if let Some(rest) = name.strip_prefix("full bath") {
             let closet = format!("water closet{rest}");
             let mut groups = rules().fixture_groups(CodeBasis::Ipc, occupancy, "full bath");
@@ -360,9 +360,9 @@ fn demand_is_that_of_table_e103_3_3() {
 fn outlets_are_those_of_the_codes_tables() {
     let mut listed = 0;
     for row in published("outlet_tables") {
-        let code = CodeBasis::named(&row["code"]).unwrap();
+        let code = CodeBasis::from_name(&row["code"]).unwrap();
         for name in row["ours"].split(';').filter(|n| !n.is_empty()) {
-            let occupancy = Occupancy::named(&row["occupancy"]).unwrap_or(Occupancy::Private);
+            let occupancy = Occupancy::from_name(&row["occupancy"]).unwrap_or(Occupancy::Private);
             let outlet = rules().outlet(code, occupancy, name).unwrap();
             assert_eq!((outlet.gpm, outlet.psi), (Some(number(&row["gpm"])), number(&row["psi"])), "{row:?}");
             assert!(outlet.origin.source.contains(&row["table"]), "{row:?}");

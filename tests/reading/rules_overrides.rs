@@ -99,9 +99,9 @@ fn a_limit_without_a_code_goes_before_those_of_each_code() {
 #[test]
 fn a_limit_nobody_knows_is_told() {
     let limits = sheet("Limits", &["Limit | Code | Value | Unit", "velocity cld | any | 6 | ft/s"]);
-    let told = serious(&Rules::load(&[limits], &[]).1);
+    let reported = serious(&Rules::load(&[limits], &[]).1);
     assert_eq!(
-        told,
+        reported,
         [
             "Limits!A2 Found \"velocity cld\" under Limit; expected a name of the limits table, perhaps \"velocity cold\"."
         ]
@@ -173,7 +173,7 @@ fn each_bad_row_is_told_by_cell_and_the_good_ones_still_count() {
         ],
     );
     let (rules, findings) = Rules::load(&[pipe], &[]);
-    let told = serious(&findings);
+    let reported = serious(&findings);
     let begins = [
         "Pipe!B2 found \"pexx\" under Material; expected a pipe material, perhaps \"PEX\"",
         "Pipe!A3 found \"blue\" under Size; expected a pipe size",
@@ -183,9 +183,9 @@ fn each_bad_row_is_told_by_cell_and_the_good_ones_still_count() {
         "Pipe!C7 found \"\" under Inside diameter in",
         "Pipe!B9 found \"PEX\" under Material; expected one row for each; Pipe!A8 says the same",
     ];
-    assert_eq!(told.len(), begins.len(), "{told:#?}");
-    for (told, begin) in told.iter().zip(begins) {
-        assert!(told.to_lowercase().starts_with(&begin.to_lowercase()), "{told}");
+    assert_eq!(reported.len(), begins.len(), "{reported:#?}");
+    for (reported, begin) in reported.iter().zip(begins) {
+        assert!(reported.to_lowercase().starts_with(&begin.to_lowercase()), "{reported}");
     }
     assert_eq!(rules.pipe("PEX", size("1/2")).unwrap().id_in, number("0.48"));
     assert_eq!(rules.pipe("PEX", size("1")), Rules::embedded().pipe("PEX", size("1")));
@@ -194,9 +194,9 @@ fn each_bad_row_is_told_by_cell_and_the_good_ones_still_count() {
 #[test]
 fn a_curve_that_falls_is_told_at_the_users_row() {
     let demand = sheet("Demand", &["Curve | Units | Gpm", "tank | 4 | 9.5"]);
-    let told = serious(&Rules::load(&[demand], &[]).1);
-    assert_eq!(told.len(), 1, "{told:?}");
-    assert!(told[0].starts_with("Demand!A2") && told[0].contains("5 units 9.4"), "{told:?}");
+    let reported = serious(&Rules::load(&[demand], &[]).1);
+    assert_eq!(reported.len(), 1, "{reported:?}");
+    assert!(reported[0].starts_with("Demand!A2") && reported[0].contains("5 units 9.4"), "{reported:?}");
 }
 
 #[test]
@@ -205,11 +205,11 @@ fn a_table_without_its_headings_or_name_is_told() {
         &[sheet("Limits", &["What | How much", "velocity cold | 6"])],
         &[file("pipes.csv", "material,size\nPEX,1\n"), file("supports.csv", "")],
     );
-    let told = serious(&findings);
-    assert_eq!(told.len(), 3, "{told:#?}");
-    assert!(told[0].contains("\"Limits\" has no column Limit"), "{told:#?}");
-    assert!(told[1].contains("\"supports.csv\" has no column Material"), "{told:#?}");
-    assert!(told[2].contains("pipes.csv") && told[2].contains("pipe.csv"), "{told:#?}");
+    let reported = serious(&findings);
+    assert_eq!(reported.len(), 3, "{reported:#?}");
+    assert!(reported[0].contains("\"Limits\" has no column Limit"), "{reported:#?}");
+    assert!(reported[1].contains("\"supports.csv\" has no column Material"), "{reported:#?}");
+    assert!(reported[2].contains("pipes.csv") && reported[2].contains("pipe.csv"), "{reported:#?}");
 }
 
 #[test]
@@ -292,7 +292,7 @@ proptest! {
 
 #[test]
 fn a_number_that_cannot_be_meant_is_refused() {
-    let told = |name: &str, lines: [&str; 2]| serious(&Rules::load(&[sheet(name, &lines)], &[]).1);
+    let reported = |name: &str, lines: [&str; 2]| serious(&Rules::load(&[sheet(name, &lines)], &[]).1);
     let cases = [
         ("Limits", ["Limit | Code | Value | Unit", "velocity cold | any | 1000000000 | ft/s"]),
         ("Device losses", ["Kind | Size | Gpm | Psi | Flat", "filter | 1 | 10 | 4000 | 0"]),
@@ -300,8 +300,8 @@ fn a_number_that_cannot_be_meant_is_refused() {
         ("Labor conditions", ["Place | Form | Material | Factor", "attic | | | 110"]),
     ];
     for (name, lines) in cases {
-        let words = told(name, lines);
+        let words = reported(name, lines);
         assert!(words.len() == 1 && words[0].contains("expected a number up to "), "{name}: {words:?}");
     }
-    assert_eq!(told("Limits", ["Limit | Code | Value | Unit", "velocity cold | any | 6 | ft/s"]), [""; 0]);
+    assert_eq!(reported("Limits", ["Limit | Code | Value | Unit", "velocity cold | any | 6 | ft/s"]), [""; 0]);
 }

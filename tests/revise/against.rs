@@ -126,7 +126,7 @@ proptest! {
         prop_assert_eq!(&there.new.lines, &back.old.lines);
         prop_assert_eq!(there.new.hours, back.old.hours);
         prop_assert_eq!(there.comparison.inputs.len(), back.comparison.inputs.len());
-        if let (Some(why), Some(difference)) = (&there.comparison.why, Some(there.new.total - there.old.total)) {
+        if let (Some(why), Some(difference)) = (&there.comparison.attribution, Some(there.new.total - there.old.total)) {
             // What each does alone and what they do together is all there is, by definition; but no part may be lost.
             prop_assert!(why.alone.len() >= 2 || why.chosen_anew.is_some(), "{why:?} {difference}");
         }
@@ -143,7 +143,7 @@ fn house_with_main(size: &str) -> Reading {
 
 #[test]
 fn the_main_goes_up_a_size_in_the_demonstration_house() {
-    let revised = revise(&house_with_main("3/4"), &house_with_main("1")).unwrap_or_else(|f| panic!("{}", told(&f)));
+    let revised = revise(&house_with_main("3/4"), &house_with_main("1")).unwrap_or_else(|f| panic!("{}", reported(&f)));
     proven(&revised).unwrap();
     let (old, new) = (&revised.old, &revised.new);
     for run in ["SV1", "SV2", "M1"] {
@@ -182,16 +182,16 @@ fn the_main_goes_up_a_size_in_the_demonstration_house() {
 
 #[test]
 fn the_sheets_of_a_revision_recalculate_to_what_they_hold() {
-    let revised = revise(&house_with_main("3/4"), &house_with_main("1")).unwrap_or_else(|f| panic!("{}", told(&f)));
+    let revised = revise(&house_with_main("3/4"), &house_with_main("1")).unwrap_or_else(|f| panic!("{}", reported(&f)));
     let bytes = revised.bytes();
     let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("prairie-house-revised.xlsx");
     std::fs::write(path, &bytes).unwrap();
     let differences = recalculate_in_process(&bytes);
-    let told: Vec<String> = differences.iter().take(20).map(ToString::to_string).collect();
-    assert!(differences.is_empty(), "{} differ\n{}", differences.len(), told.join("\n"));
+    let reported: Vec<String> = differences.iter().take(20).map(ToString::to_string).collect();
+    assert!(differences.is_empty(), "{} differ\n{}", differences.len(), reported.join("\n"));
 }
 
-pub fn told(findings: &[Finding]) -> String {
+pub fn reported(findings: &[Finding]) -> String {
     let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
     text::lines("made in a test", &stops)
 }

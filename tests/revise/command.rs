@@ -29,17 +29,17 @@ pub fn write(folder: &Folder, name: &str, text: &str) {
 fn a_setting_makes_a_revision_with_its_own_name_and_number() {
     let folder = Folder::with_books();
     folder.done(&["price", "house.xlsx"]);
-    let said = folder.done(&["revise", "house-bid.xlsx", "--set", "supply pressure=50", "--reason", "low mains"]);
+    let phrases = folder.done(&["revise", "house-bid.xlsx", "--set", "supply pressure=50", "--reason", "low mains"]);
     for words in ["Revision 1 against bid H-14 rev 0", "Supply pressure from 55 to 50", "house-bid-r1.xlsx"] {
-        assert!(said.contains(words), "{words} in\n{said}");
+        assert!(phrases.contains(words), "{words} in\n{phrases}");
     }
     folder.done(&["revise", "house-bid-r1.xlsx", "--set", "run M1 Length ft=9", "--set", "Date=2026-07-01"]);
     assert_eq!(
         folder.names(),
         ["bakery.xlsx", "house-bid-r1.xlsx", "house-bid-r2.xlsx", "house-bid.xlsx", "house.xlsx"]
     );
-    let told = sheet(&folder, "house-bid-r2.xlsx", "Revisions");
-    let rows: Vec<&Vec<String>> = told.iter().skip_while(|row| row[0] != "Revision").skip(1).collect();
+    let reported = sheet(&folder, "house-bid-r2.xlsx", "Revisions");
+    let rows: Vec<&Vec<String>> = reported.iter().skip_while(|row| row[0] != "Revision").skip(1).collect();
     assert_eq!(rows.iter().map(|row| row[0].as_str()).collect::<Vec<_>>(), ["0", "1", "2"]);
     assert_eq!(rows[0][4], "First priced.");
     assert_eq!((rows[1][4].as_str(), rows[1][5].as_str()), ("Supply pressure from 55 to 50", "low mains"));
@@ -65,7 +65,7 @@ fn a_setting_makes_a_revision_with_its_own_name_and_number() {
     // Priced again it keeps its number, its history and its place.
     folder.done(&["price", "house-bid-r2.xlsx", "--replace"]);
     let again = sheet(&folder, "house-bid-r2.xlsx", "Revisions");
-    assert_eq!(again[..told.len()], told[..]);
+    assert_eq!(again[..reported.len()], reported[..]);
 }
 
 #[test]
@@ -80,17 +80,17 @@ fn two_revisions_never_take_each_others_place() {
         assert_eq!(ran.code, 3, "{args:?}\n{}\n{}", ran.out, ran.err);
         ran.err
     };
-    let told = over(&[&["revise", "garden-bid.xlsx", "-o", "garden-bid.xlsx", "--replace"][..], &set].concat());
-    assert!(told.contains("revision 0") && told.contains("revision 1"), "{told}");
-    let told = over(&[&["revise", "garden-bid.xlsx", "-o", "garden.xlsx", "--replace"][..], &set].concat());
-    assert!(told.contains("job workbook"), "{told}");
+    let reported = over(&[&["revise", "garden-bid.xlsx", "-o", "garden-bid.xlsx", "--replace"][..], &set].concat());
+    assert!(reported.contains("revision 0") && reported.contains("revision 1"), "{reported}");
+    let reported = over(&[&["revise", "garden-bid.xlsx", "-o", "garden.xlsx", "--replace"][..], &set].concat());
+    assert!(reported.contains("job workbook"), "{reported}");
     folder.done(&[&["revise", "garden-bid.xlsx"][..], &set].concat());
     let second = folder.bytes("garden-bid-r1.xlsx");
     over(&[&["revise", "garden-bid.xlsx"][..], &set].concat());
     folder.done(&[&["revise", "garden-bid.xlsx", "--replace"][..], &set].concat());
     assert!(folder.bytes("garden-bid-r1.xlsx") == second, "the same revision twice is the same to the byte");
-    let told = over(&["price", "garden-bid-r1.xlsx", "-o", "garden-bid.xlsx", "--replace"]);
-    assert!(told.contains("another name"), "{told}");
+    let reported = over(&["price", "garden-bid-r1.xlsx", "-o", "garden-bid.xlsx", "--replace"]);
+    assert!(reported.contains("another name"), "{reported}");
     assert!(folder.bytes("garden-bid.xlsx") == first);
     // A job workbook of a later revision gets a name of its own.
     folder.done(&["price", "garden.xlsx", "--set", "Revision=7"]);
@@ -137,9 +137,9 @@ fn a_changed_house_is_compared_with_its_bid() {
 fn compared_both_ways(folder: &Folder, (old, new): (&str, &str), inputs: [&str; 2], length: &str) -> Value {
     let document = folder.json(&["revise", "--json", old, new, "-o", "r1.xlsx", "--replace"]);
     assert_eq!(problems(&schema(), &document), [""; 0]);
-    let told: Vec<&str> =
+    let reported: Vec<&str> =
         document["inputs"].as_array().unwrap().iter().map(|input| input["what"].as_str().unwrap()).collect();
-    assert_eq!(told, inputs, "{old} {new}");
+    assert_eq!(reported, inputs, "{old} {new}");
     let before = &document["inputs"][1]["old"];
     assert_eq!(before.as_str().map_or_else(|| before.to_string(), str::to_owned), length);
     let money = |value: &Value| value.as_str().unwrap().parse::<rust_decimal::Decimal>().unwrap();
@@ -165,7 +165,7 @@ fn what_cannot_be_changed_is_told_and_nothing_is_written() {
     folder.done(&["price", "house.xlsx"]);
     let before = folder.names();
     let mut args = vec!["revise", "house-bid.xlsx", "--json"];
-    let mut told = BTreeSet::new();
+    let mut reported = BTreeSet::new();
     for (change, slug, words) in [
         ("main siz=1", "unknown-name", "Did you mean \"Main size\"?"),
         ("Main size=huge", "edit-bad-value", "expected a pipe size"),
@@ -188,7 +188,7 @@ fn what_cannot_be_changed_is_told_and_nothing_is_written() {
         assert!(ran.err.contains(&format!("stop  {slug}")), "{change}\n{}", ran.err);
         assert!(ran.err.contains(words), "{change}\n{}", ran.err);
         assert_eq!(folder.names(), before, "{change}");
-        told.insert(slug);
+        reported.insert(slug);
         args.extend(["--set", change]);
     }
     // The same as a document, all at once.
@@ -197,7 +197,7 @@ fn what_cannot_be_changed_is_told_and_nothing_is_written() {
     let codes: BTreeSet<&str> =
         document["findings"].as_array().unwrap().iter().filter_map(|finding| finding["code"].as_str()).collect();
     // What is wrong with a row as a whole is only seen once all changes can be written.
-    let missing: Vec<_> = told.iter().filter(|slug| !codes.contains(*slug)).collect();
+    let missing: Vec<_> = reported.iter().filter(|slug| !codes.contains(*slug)).collect();
     assert_eq!(missing, [&"edit-of-nothing", &"wrong-kind"], "{codes:?}");
     assert_eq!(folder.names(), before);
     // All that is wrong at once.
@@ -336,10 +336,10 @@ fn a_difference_with_prices_missing_says_so_wherever_it_stands() {
         cells.filter(|cell| cell.contains("Lines without a price: ")).collect()
     };
     let words = "The difference is not complete. Lines without a price: 1 now, 0 before. They count as 0.";
-    let said = folder.done(&["revise", "garden.xlsx", "--set", "run A size=1", "-o", "one.xlsx"]);
+    let phrases = folder.done(&["revise", "garden.xlsx", "--set", "run A size=1", "-o", "one.xlsx"]);
     assert!(
-        said.contains(" less") && said.contains("lines without a price: 1 now, 0 before; they count as 0"),
-        "{said}"
+        phrases.contains(" less") && phrases.contains("lines without a price: 1 now, 0 before; they count as 0"),
+        "{phrases}"
     );
     for name in ["Changes", "Change order"] {
         assert_eq!(flags(name, "one.xlsx"), [words], "{name}");
@@ -353,16 +353,16 @@ fn a_difference_with_prices_missing_says_so_wherever_it_stands() {
     );
     assert_eq!(problems(&schema(), &document), [""; 0]);
     // Where all is priced nothing is said.
-    let said = folder.done(&["revise", "garden.xlsx", "--set", "run A length ft=60", "-o", "three.xlsx"]);
-    assert!(!said.contains("without a price"), "{said}");
+    let phrases = folder.done(&["revise", "garden.xlsx", "--set", "run A length ft=60", "-o", "three.xlsx"]);
+    assert!(!phrases.contains("without a price"), "{phrases}");
     assert!(flags("Changes", "three.xlsx").is_empty() && flags("Change order", "three.xlsx").is_empty());
     // The same of each change by itself.
     let both = ["revise", "garden.xlsx", "--set", "run A size=1", "--set", "run A length ft=60", "-o", "four.xlsx"];
-    let said = folder.done(&both);
-    assert!(said.contains("(lines without a price: 1): "), "{said}");
+    let phrases = folder.done(&both);
+    assert!(phrases.contains("(lines without a price: 1): "), "{phrases}");
     // What the revision lacks, the next one starts from.
-    let said = folder.done(&["revise", "one.xlsx", "--set", "run A size=3/4", "-o", "five.xlsx"]);
-    assert!(said.contains("lines without a price: 0 now, 1 before"), "{said}");
+    let phrases = folder.done(&["revise", "one.xlsx", "--set", "run A size=3/4", "-o", "five.xlsx"]);
+    assert!(phrases.contains("lines without a price: 0 now, 1 before"), "{phrases}");
     assert!(flags("Change order", "five.xlsx")[0].contains("0 now, 1 before"));
 }
 

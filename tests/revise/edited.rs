@@ -149,17 +149,17 @@ fn the_price_of_a_line_follows_the_offer_that_is_typed_for_it() {
 #[test]
 fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
     let bid = Bid::of(CABIN);
-    let told = |held: &str, hold: bool| {
+    let reported = |held: &str, hold: bool| {
         let mut reading = bid.read(&[]);
         reading.job.saved.set(Choice::Offer, "pipe PEX 3/4\"", held.into());
         let findings = priced(&reading, hold).findings;
         let words = findings.into_iter().find(|finding| finding.slug == "offers-by-row");
         words.map(|words| words.found)
     };
-    let words = told("28", true).expect("a finding");
+    let words = reported("28", true).expect("a finding");
     assert!(words.contains("pipe PEX 3/4\"") && words.contains("row number"), "{words}");
-    assert_eq!(told("28", false), None, "nothing is held");
-    assert_eq!(told("Stenvik", true), None);
+    assert_eq!(reported("28", false), None, "nothing is held");
+    assert_eq!(reported("Stenvik", true), None);
 }
 
 #[test]
@@ -234,8 +234,8 @@ fn a_rule_figure_typed_into_the_bid_is_read_back_as_the_users_own_row() {
         bid.types(&place, typed);
         assert!(!near(bid.total(), before), "{row}: nothing moves");
         let reading = bid.read(&[(&place, typed)]);
-        let told = reading.findings.iter().filter(|finding| finding.slug == "edit-read-back").count();
-        assert_eq!(told, 1, "{row}: {:?}", reading.findings);
+        let reported = reading.findings.iter().filter(|finding| finding.slug == "edit-read-back").count();
+        assert_eq!(reported, 1, "{row}: {:?}", reading.findings);
         let kept: &KeptBook = &reading.book;
         assert!(kept.sheets.iter().any(|sheet| *sheet.name == *own), "{row}: no sheet {own}");
         assert!(

@@ -1,6 +1,6 @@
 //! What is bought is not bought again, and what is in the ground stays as it lies.
 
-use super::against::{reading, revise, rows, table, told};
+use super::against::{reading, reported, revise, rows, table};
 use super::command::sheet;
 use crate::program::Folder;
 use crate::support::job::{Made, job};
@@ -55,7 +55,7 @@ fn what_is_bought_is_not_ordered_again() {
 #[test]
 fn what_a_change_leaves_over_is_returned_or_goes_into_stock_with_its_value() {
     let (old, new) = (reading(&garden(280, " | Bought 4")), reading(&garden(120, " | Bought 4")));
-    let revised = revise(&old, &new).unwrap_or_else(|findings| panic!("{}", told(&findings)));
+    let revised = revise(&old, &new).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
     // 121 needed with the tails, 30 on hand: 91 of 400 are used; of 309 left over three whole coils go back, and 9 ft stay.
     let bought = revised.priced.bid.bought.as_ref().unwrap();
     assert_eq!(bought.returns.value().as_f64(), 240.0);
@@ -118,11 +118,11 @@ fn cabin(psi: u32, status: &str) -> Made {
 fn pipe_that_is_in_keeps_its_size_until_it_is_let_go() {
     let size = |revised: &super::against::Revised, run: &str| revised.new.run(run).unwrap().size.clone();
     let (bid, weak) = (reading(&cabin(60, "Status new")), reading(&cabin(32, "Status new")));
-    let let_go = revise(&bid, &weak).unwrap_or_else(|findings| panic!("{}", told(&findings)));
+    let let_go = revise(&bid, &weak).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
     let (lay, wants) = (let_go.old.run("A").unwrap().size.clone(), size(&let_go, "A"));
     assert_ne!(lay, wants, "new pipe is sized anew");
     let in_already = reading(&cabin(32, "Status existing"));
-    let kept = revise(&bid, &in_already).unwrap_or_else(|findings| panic!("{}", told(&findings)));
+    let kept = revise(&bid, &in_already).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
     assert_eq!(size(&kept, "A"), lay);
     let assumed = format!("Run A is in already and has no Size; {} is taken", lay.trim_end_matches('"'));
     assert!(kept.priced.findings.iter().any(|finding| finding.found.starts_with(&assumed)));
@@ -142,7 +142,7 @@ fn pipe_that_is_in_keeps_its_size_until_it_is_let_go() {
     let runs = own.kept.sheets.iter_mut().find(|sheet| &*sheet.name == "Runs").unwrap();
     let (row, column) = (3, runs.column_of["Size"]);
     runs.put(row, column, tallybore::model::Raw::Text("1/2".into()), None);
-    let own = revise(&bid, &reading(&own)).unwrap_or_else(|findings| panic!("{}", told(&findings)));
+    let own = revise(&bid, &reading(&own)).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
     assert_eq!(size(&own, "A"), "1/2\"");
 }
 

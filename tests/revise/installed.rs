@@ -1,6 +1,6 @@
 //! What this job has put in already: it stays in the price, keeps its size, and is neither ordered nor tied into.
 
-use super::against::{reading, revise, rows, table, told};
+use super::against::{reading, reported, revise, rows, table};
 use super::command::sheet;
 use crate::program::Folder;
 use crate::support::job::{Made, job};
@@ -118,7 +118,7 @@ fn replacing_what_is_in_costs_the_new_pipe_and_the_hours_to_take_out_the_old() {
         )))
     };
     let (bid, weak) = (cabin(60, ""), cabin(34, INSTALLED));
-    let revised = revise(&bid, &weak).unwrap_or_else(|findings| panic!("{}", told(&findings)));
+    let revised = revise(&bid, &weak).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
     let [small] = &revised.comparison.installed[..] else { panic!("{:?}", revised.comparison.installed) };
     let price: Decimal = match &*small.wanted {
         "3/4\"" => Decimal::new(8, 1),

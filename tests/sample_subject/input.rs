@@ -1,9 +1,16 @@
-//! Its sheet of the job workbook.
+//! Its sheet of the job workbook, and its setting.
 
 use crate::input::sheets::{NOTE, STATUS};
 use crate::input::types::{Feet, Name, NeededOneOf, Positive, Text, WordList};
 use crate::input::{Status, column, sheet};
+use crate::model::SettingKind::Number;
 use crate::model::range::range;
+use crate::model::setting::settings;
+use crate::unit::Unit;
+
+settings! {
+    GardenLimit, "Garden limit", ["Garden draws at most"], Number(Unit::None), "400", "Gallons an hour that the garden may draw.", range!(1, 50, 2000, 100000);
+}
 
 /// What waters.
 #[derive(Debug, Clone, PartialEq)]

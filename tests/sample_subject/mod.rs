@@ -15,6 +15,7 @@ use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
+use crate::model::Setting;
 use crate::parts::{Parts, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::Page;
@@ -29,6 +30,7 @@ impl Subject for Garden {
     type Out = Vec<zones::WateredZone>;
 
     const SHEETS: &'static [Sheet] = &[input::Zone::SHEET];
+    const SETTINGS: &'static [Setting] = input::SETTINGS;
     const TABLES: &'static [&'static Spec] = rules::TABLES;
     const MORE_ROWS: &'static [MoreRows] =
         &[MoreRows { table: "labor", file: "sample_subject/labor.csv", text: include_str!("labor.csv") }];
@@ -51,6 +53,6 @@ impl Subject for Garden {
     }
 
     fn pages(_: &mut Book, view: &View<&Self::Out>, _: &Parts, entries: &mut Entries) {
-        page::enter(view.results, entries);
+        page::enter(view, entries);
     }
 }

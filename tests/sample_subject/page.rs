@@ -3,8 +3,10 @@
 use super::zones::{HOSE, VALVE, WateredZone};
 use crate::entries::{Compared, Entries, Flag, Line, Scope};
 use crate::figure::Term;
+use crate::model::Setting;
 use crate::sheets::pages;
 use crate::unit::Unit;
+use crate::view::View;
 
 pages! {
     Results {
@@ -12,10 +14,8 @@ pages! {
     }
 }
 
-/// Gallons an hour that a garden may draw.
-const THE_SUPPLY_GIVES: u32 = 400;
-
-pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
+pub(super) fn enter(view: &View<&Vec<WateredZone>>, entries: &mut Entries) {
+    let zones = view.results;
     if zones.is_empty() {
         return;
     }
@@ -37,7 +37,7 @@ pub(super) fn enter(zones: &[WateredZone], entries: &mut Entries) {
     }
     let all = Term::total(&zones.iter().map(|zone| &zone.gph).collect::<Vec<_>>());
     let words = Term::join(&[&Term::text("The garden draws "), &all.show(0), &Term::text(" gallons an hour.")]);
-    let (wrong, fails) = (all.above(&Term::number(THE_SUPPLY_GIVES)), Some("the garden draws too much"));
+    let (wrong, fails) = (all.above(&view.settings.get(Setting::GardenLimit)), Some("the garden draws too much"));
     entries.flags.push(Flag { wrong, on_bid: words.clone(), on_change_order: words, fails });
     let rows = zones.iter().map(|zone| (zone.name.value.to_string(), zone.gph.clone())).collect();
     let (title, heading) = ("Garden: what each zone draws, gallons an hour", "Garden zone");

@@ -60,9 +60,9 @@ impl Bench {
     fn run(&self, command: &Command) -> String {
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let exit = crate::commands::run(command, &mut Terminal { out: &mut out, err: &mut err });
-        let told = String::from_utf8([out, err].concat()).unwrap();
-        assert_eq!(exit, Exit::Done, "{told}");
-        told
+        let reported = String::from_utf8([out, err].concat()).unwrap();
+        assert_eq!(exit, Exit::Done, "{reported}");
+        reported
     }
 
     fn price(&self) -> String {
@@ -96,6 +96,7 @@ fn the_blank_workbook_has_its_sheet() {
     let at = |name: &str| sheets.iter().position(|sheet| sheet == name).unwrap();
     assert!(at("Runs") < at("Garden") && at("Garden") < at("Prices"), "{sheets:?}");
     row(&bench.sheet("blank.xlsx", "Garden"), "Zone|Emitter|Emitters|Hose ft|Status|Note");
+    row(&bench.sheet("blank.xlsx", "Job"), "Garden limit|");
 }
 
 #[test]
@@ -115,13 +116,13 @@ fn check_tells_what_it_finds_and_knows_its_names_and_kinds() {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let options = check::Options { books, ..check::Options::default() };
     check::run(&options, &mut Terminal { out: &mut out, err: &mut err }).unwrap();
-    let told = String::from_utf8([out, err].concat()).unwrap();
+    let reported = String::from_utf8([out, err].concat()).unwrap();
     for words in ["zone-named-as-run", "duplicate-name", "out-of-range"] {
-        assert!(told.contains(words), "{words} in\n{told}");
+        assert!(reported.contains(words), "{words} in\n{reported}");
     }
-    let told = Bench::new(JOB).price();
-    assert!(told.contains("zone-takes-valves"), "{told}");
-    assert!(!told.contains("not-used"), "a part and a task of a subject are known: {told}");
+    let reported = Bench::new(JOB).price();
+    assert!(reported.contains("zone-takes-valves"), "{reported}");
+    assert!(!reported.contains("not-used"), "a part and a task of a subject are known: {reported}");
 }
 
 #[test]
@@ -205,20 +206,30 @@ fn what_it_flags_stands_on_the_bid_and_the_change_order_and_fails_a_try() {
         ..revise::Options::default()
     };
     // 20 sprays at 30 gallons an hour are over the 400 of a garden, whatever the drippers are.
-    let told = bench.run(&Command::Revise(options));
-    assert!(told.contains("None of them passes") && told.contains("the garden draws too much"), "{told}");
+    let reported = bench.run(&Command::Revise(options));
+    assert!(reported.contains("None of them passes") && reported.contains("the garden draws too much"), "{reported}");
     for sheet in ["Bid", "Change order"] {
         row(&bench.sheet("revised.xlsx", sheet), "The garden draws 620 gallons an hour.");
     }
 }
 
 #[test]
+fn its_setting_is_read_and_followed() {
+    let bench = Bench::new(&JOB.replace("Labor by", "Garden limit | 130\nLabor by"));
+    bench.price();
+    row(&bench.sheet("job-bid.xlsx", "Bid"), "The garden draws 140 gallons an hour.");
+    let bench = Bench::new(JOB);
+    bench.price();
+    row(&bench.sheet("job-bid.xlsx", "Defaults"), "Garden limit|400");
+}
+
+#[test]
 fn order_buys_its_parts() {
     let bench = Bench::new(JOB);
     let options = order::Options { book: bench.path("job.xlsx"), ..order::Options::default() };
-    let told = bench.run(&Command::Order(options));
+    let reported = bench.run(&Command::Order(options));
     let csv = fs::read_to_string(bench.path("job-order-quillmoor-supply.csv")).unwrap();
-    assert!(csv.lines().any(|line| line.contains("zone valve") && line.contains("3")), "{told}\n{csv}");
+    assert!(csv.lines().any(|line| line.contains("zone valve") && line.contains("3")), "{reported}\n{csv}");
 }
 
 #[test]
@@ -231,7 +242,7 @@ fn trace_leads_from_its_page_to_the_users_cell_and_the_row_of_its_table() {
     };
     let at = bid.iter().position(|row| row.starts_with("Z1|")).unwrap() + 1;
     let (cell, depth, given) = (format!("Watering!D{at}"), None, Given::default());
-    let told = bench.run(&Command::Trace(trace::Options { book: rows, cell, depth, given }));
-    assert!(told.contains("Z1, Emitters  Garden!C4"), "{told}");
-    assert!(told.contains("no published source: a sample (common practice)"), "{told}");
+    let reported = bench.run(&Command::Trace(trace::Options { book: rows, cell, depth, given }));
+    assert!(reported.contains("Z1, Emitters  Garden!C4"), "{reported}");
+    assert!(reported.contains("no published source: a sample (common practice)"), "{reported}");
 }

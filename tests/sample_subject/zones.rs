@@ -90,6 +90,6 @@ pub(super) fn parts(zone: &WateredZone) -> impl Iterator<Item = Count> {
 pub(super) fn work(zones: &[WateredZone]) -> Option<Work> {
     let names: Vec<Arc<str>> = zones.iter().map(|zone| zone.name.value.clone()).collect();
     let valves: Vec<&Term> = zones.iter().map(|zone| &zone.valves).collect();
-    let set = || Work::of("set zone valve", Term::total(&valves), When::Task, From::named(&names));
+    let set = || Work::of("set zone valve", Term::total(&valves), When::Task, From::from_names(&names));
     (!zones.is_empty()).then(set)
 }

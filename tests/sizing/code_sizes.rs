@@ -116,14 +116,14 @@ fn read_with(made: &Made) -> Vec<(String, String)> {
 
 #[test]
 fn the_house_that_needed_more_than_three_quarters_is_told_one_inch() {
-    let said = read_with(&house("IPC", 50));
-    let said = |label: &str| said.iter().find(|(known, _)| known == label).map(|(_, value)| value.as_str());
+    let phrases = read_with(&house("IPC", 50));
+    let phrases = |label: &str| phrases.iter().find(|(known, _)| known == label).map(|(_, value)| value.as_str());
     // Published: 14.2 units, and 3/4 in. is too small. The cells themselves are from memory: behind a 3/4 in. meter 3/4 in.
     // pipe carries 9.5 at 80 ft and 50 to 60 psi, 1 in. 32.
-    assert_eq!(said("Fixture units in all"), Some("14.2"));
-    assert_eq!(said("Way to the farthest run's end"), Some("80"));
-    assert_eq!(said("Meter and service by the table"), Some("3/4\""));
-    assert_eq!(said("Main by the table"), Some("1\""));
+    assert_eq!(phrases("Fixture units in all"), Some("14.2"));
+    assert_eq!(phrases("Way to the farthest run's end"), Some("80"));
+    assert_eq!(phrases("Meter and service by the table"), Some("3/4\""));
+    assert_eq!(phrases("Main by the table"), Some("1\""));
     assert_eq!(units(CodeBasis::Ipc, 50, "3/4", "3/4", 80), Some(dec!(9.5)));
     assert_eq!(units(CodeBasis::Ipc, 50, "3/4", "1", 80), Some(dec!(32)));
 }

@@ -18,7 +18,7 @@ impl Costs for PipeOnly {
     fn run(&self, position: usize, option: usize) -> i64 {
         self.0[position][option]
     }
-    fn joint(&self, _: usize, _: usize, _: (usize, usize), _: Option<(usize, usize)>) -> i64 {
+    fn junction_cost(&self, _: usize, _: usize, _: (usize, usize), _: Option<(usize, usize)>) -> i64 {
         0
     }
     fn branch(&self, _: usize, _: usize, _: (usize, usize)) -> i64 {
@@ -184,7 +184,13 @@ impl Costs for Jumbled<'_> {
     fn run(&self, position: usize, option: usize) -> i64 {
         i64::from(self.0.costs[position][option])
     }
-    fn joint(&self, position: usize, option: usize, straight: (usize, usize), last: Option<(usize, usize)>) -> i64 {
+    fn junction_cost(
+        &self,
+        position: usize,
+        option: usize,
+        straight: (usize, usize),
+        last: Option<(usize, usize)>,
+    ) -> i64 {
         let (last, other) = last.unwrap_or((63, 63));
         self.price(&[position, option, straight.0, straight.1, last, other])
     }
@@ -257,7 +263,7 @@ fn judge(search: &Search, forks: &[Fork], costs: &impl Costs, pick: &[usize]) ->
         total += costs.run(p, pick[p]);
         let fork = &forks[p];
         if let Some(straight) = fork.straight {
-            total += costs.joint(p, pick[p], (straight, pick[straight]), fork.last.map(|l| (l, pick[l])));
+            total += costs.junction_cost(p, pick[p], (straight, pick[straight]), fork.last.map(|l| (l, pick[l])));
         }
         total += fork.others.iter().map(|b| costs.branch(p, pick[p], (*b, pick[*b]))).sum::<i64>();
     }

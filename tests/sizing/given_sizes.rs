@@ -84,9 +84,10 @@ impl Small {
                 (0..count).for_each(|index| made.type_size(index, Size::parse(size).unwrap()));
                 let sized = made.sized();
                 let is_fast = |name: &str| {
-                    let told = format!("run {name} ");
+                    let reported = format!("run {name} ");
                     let fast = sized.findings.iter().filter(|f| f.is::<TooFast>());
-                    fast.into_iter().any(|f| format!("{} ", f.found_and_table(100).replace(',', " ")).contains(&told))
+                    fast.into_iter()
+                        .any(|f| format!("{} ", f.found_and_table(100).replace(',', " ")).contains(&reported))
                 };
                 self.runs.iter().map(|(name, ..)| is_fast(name)).collect()
             })
@@ -234,8 +235,8 @@ fn a_smaller_main_is_answered_by_pressure_and_makes_no_branch_smaller_that_runs_
                 assert!(on_main.contains(&run) || now >= before, "{run}: {before:?}, {now:?} at {psi} psi");
             }
         }
-        let told = one.findings.iter().filter(|f| f.is::<LargerThanFeeder>()).count();
-        assert_eq!(told, 1, "once, not once a run");
+        let reported = one.findings.iter().filter(|f| f.is::<LargerThanFeeder>()).count();
+        assert_eq!(reported, 1, "once, not once a run");
     }
     assert!(least[0] > 0.0 && least[2] == 0.0, "{least:?}");
 }
@@ -243,7 +244,7 @@ fn a_smaller_main_is_answered_by_pressure_and_makes_no_branch_smaller_that_runs_
 #[test]
 fn the_service_keeps_its_least_size_where_it_lies_under_ground_typed_or_chosen() {
     // IPC 603.1, UPC 610.8: water service pipe is no smaller than 3/4; from there on a line is a line.
-    let told = |second: &str, size: &str| {
+    let reported = |second: &str, size: &str| {
         let sized = job(&format!(
             "Job: Supply pressure | 80
             Runs: A | SUPPLY | 30 | Where buried
@@ -254,10 +255,10 @@ fn the_service_keeps_its_least_size_where_it_lies_under_ground_typed_or_chosen()
         let under = sized.findings.iter().filter(|f| f.is::<SizeUnderCode>()).count();
         (under, ["A", "B"].map(|run| sized.sizes.sizes[sized.at(run)].unwrap().to_string()))
     };
-    assert_eq!(told("buried", "Bends 0"), (0, ["3/4".to_owned(), "3/4".to_owned()]));
-    assert_eq!(told("inside", "Bends 0"), (0, ["3/4".to_owned(), "1/2".to_owned()]));
-    assert_eq!(told("buried", "Size 1/2").0, 1);
-    assert_eq!(told("inside", "Size 1/2").0, 0);
+    assert_eq!(reported("buried", "Bends 0"), (0, ["3/4".to_owned(), "3/4".to_owned()]));
+    assert_eq!(reported("inside", "Bends 0"), (0, ["3/4".to_owned(), "1/2".to_owned()]));
+    assert_eq!(reported("buried", "Size 1/2").0, 1);
+    assert_eq!(reported("inside", "Size 1/2").0, 0);
 }
 
 #[test]

@@ -65,12 +65,12 @@ pipe | PEX | 1 | coil | 100 | 150.00
     }
 
     /// What is said when no sizes will do.
-    fn said(self) -> Option<Said> {
+    fn phrases(self) -> Option<Said> {
         let priced = job_of_book(&self.text()).price();
-        let told = priced.findings.iter().any(tallybore::finding::Finding::is::<NoSizesWill>);
-        assert_eq!(told, priced.sizes.remedy.is_some());
+        let reported = priced.findings.iter().any(tallybore::finding::Finding::is::<NoSizesWill>);
+        assert_eq!(reported, priced.sizes.remedy.is_some());
         let Remedy { short, cheapest, others, .. } = priced.sizes.remedy?;
-        Some((short, cheapest.map(|told| told.0), others))
+        Some((short, cheapest.map(|reported| reported.0), others))
     }
 }
 
@@ -80,61 +80,61 @@ fn leaked(text: String) -> &'static str {
 
 #[test]
 fn nothing_is_said_where_sizes_will_do() {
-    assert_eq!(PLENTY.said(), None);
+    assert_eq!(PLENTY.phrases(), None);
 }
 
 #[test]
 fn the_supply_pressure_told_is_the_least_that_does() {
     let house = House { psi: "25", ..PLENTY };
-    let (short, cheapest, others) = house.said().unwrap();
+    let (short, cheapest, others) = house.phrases().unwrap();
     assert_eq!(short[0].0, "A");
     assert_eq!(cheapest, None, "every run is free: no size can be changed");
     assert!(others.iter().all(|change| matches!(change, SingleChange::DeviceLoss { .. })), "{others:?}");
     let psi = 25.0 + house.supply_psi().unwrap();
-    assert_eq!(House { psi: leaked(format!("{psi:.1}")), ..house }.said(), None);
-    assert!(House { psi: leaked(format!("{:.1}", psi - 0.2)), ..house }.said().is_some());
+    assert_eq!(House { psi: leaked(format!("{psi:.1}")), ..house }.phrases(), None);
+    assert!(House { psi: leaked(format!("{:.1}", psi - 0.2)), ..house }.phrases().is_some());
 }
 
 #[test]
 fn a_main_too_small_by_setting_is_told_to_grow() {
     let house = House { psi: "45", main_size: "1/2", ..PLENTY };
-    let (_, cheapest, _) = house.said().unwrap();
+    let (_, cheapest, _) = house.phrases().unwrap();
     assert_eq!(cheapest, Some(SingleChange::MainSize { size: "1".to_owned() }));
-    assert_eq!(House { main_size: "1", ..house }.said(), None);
-    assert!(House { main_size: "3/4", ..house }.said().is_some(), "the size between is not enough");
+    assert_eq!(House { main_size: "1", ..house }.phrases(), None);
+    assert!(House { main_size: "3/4", ..house }.phrases().is_some(), "the size between is not enough");
 }
 
 #[test]
 fn a_size_that_somebody_typed_is_let_go() {
     let house = House { psi: "44", branch_size: "3/8", ..PLENTY };
-    let (short, cheapest, _) = house.said().unwrap();
+    let (short, cheapest, _) = house.phrases().unwrap();
     assert_eq!(short.len(), 1);
     let Some(SingleChange::RunFreed { run, size }) = cheapest else { panic!("{cheapest:?}") };
     assert_eq!(run, "A");
-    assert_eq!(House { branch_size: leaked(size), ..house }.said(), None);
-    assert_eq!(House { branch_size: "", ..house }.said(), None);
+    assert_eq!(House { branch_size: leaked(size), ..house }.phrases(), None);
+    assert_eq!(House { branch_size: "", ..house }.phrases(), None);
 }
 
 #[test]
 fn an_old_pipe_too_small_is_told_to_be_replaced() {
     let house = House { psi: "44", branch_size: "3/8", branch_status: "existing", ..PLENTY };
-    let (_, cheapest, _) = house.said().unwrap();
+    let (_, cheapest, _) = house.phrases().unwrap();
     let Some(SingleChange::RunReplaced { run, size }) = cheapest else { panic!("{cheapest:?}") };
     assert_eq!(run, "A");
-    assert_eq!(House { branch_size: leaked(size), branch_status: "new", ..house }.said(), None);
+    assert_eq!(House { branch_size: leaked(size), branch_status: "new", ..house }.phrases(), None);
 }
 
 #[test]
 fn a_device_is_told_what_it_may_lose() {
     let house = House { devices: "F1 | M | filter | 4 | 40 |", ..PLENTY };
-    let (_, cheapest, others) = house.said().unwrap();
+    let (_, cheapest, others) = house.phrases().unwrap();
     assert_eq!(cheapest, None);
     let device = others.iter().find_map(|change| match change {
         SingleChange::DeviceLoss { psi, .. } => Some(psi.parse::<f64>().unwrap()),
         _ => None,
     });
     let psi = device.unwrap();
-    let with = |psi: f64| House { devices: leaked(format!("F1 | M | filter | 4 | {psi:.1} |")), ..house }.said();
+    let with = |psi: f64| House { devices: leaked(format!("F1 | M | filter | 4 | {psi:.1} |")), ..house }.phrases();
     assert_eq!(with(psi), None);
     assert!(with(psi + 0.2).is_some());
 }
@@ -142,13 +142,14 @@ fn a_device_is_told_what_it_may_lose() {
 #[test]
 fn a_regulator_is_told_what_to_be_set_to() {
     let house = House { devices: "R1 | M | regulator | 20 | 10 | 30", psi: "90", ..PLENTY };
-    let (_, cheapest, others) = house.said().unwrap();
+    let (_, cheapest, others) = house.phrases().unwrap();
     assert_eq!(cheapest, None);
     // More pressure before a regulator is no help behind it.
     assert_eq!(house.supply_psi(), None);
     let [SingleChange::RegulatorSet { psi, .. }] = others.as_slice() else { panic!("{others:?}") };
     let psi: f64 = psi.parse().unwrap();
-    let with = |psi: f64| House { devices: leaked(format!("R1 | M | regulator | 20 | 10 | {psi:.1}")), ..house }.said();
+    let with =
+        |psi: f64| House { devices: leaked(format!("R1 | M | regulator | 20 | 10 | {psi:.1}")), ..house }.phrases();
     assert_eq!(with(psi), None);
     assert!(with(psi - 0.2).is_some());
 }
@@ -156,7 +157,7 @@ fn a_regulator_is_told_what_to_be_set_to() {
 #[test]
 fn where_two_things_are_wrong_no_single_change_is_told() {
     let devices = "R1 | A | regulator | 20 | 10 | 12\nR2 | B | regulator | 20 | 10 | 6";
-    let (short, cheapest, others) = House { devices, psi: "90", ..PLENTY }.said().unwrap();
+    let (short, cheapest, others) = House { devices, psi: "90", ..PLENTY }.phrases().unwrap();
     assert_eq!(short.len(), 2);
     assert_eq!((cheapest, others), (None, Vec::new()));
 }
@@ -207,8 +208,8 @@ fn the_money_of_a_change_is_left_out_where_prices_are_missing() {
     let money = |prices: &str| {
         let house = House { psi: "45", main_size: "1/2", ..PLENTY };
         let priced = job_of_book(&format!("{}{prices}", house.text())).price();
-        let told = priced.findings.into_iter().find(tallybore::finding::Finding::is::<NoSizesWill>).unwrap();
-        (priced.sizes.remedy.unwrap().cheapest.unwrap().1, told.remedy)
+        let reported = priced.findings.into_iter().find(tallybore::finding::Finding::is::<NoSizesWill>).unwrap();
+        (priced.sizes.remedy.unwrap().cheapest.unwrap().1, reported.remedy)
     };
     // Only pipe has a price: tees, rings and supports of either size are in neither sum.
     let (more, words) = money("");

@@ -83,10 +83,10 @@ fn both(made: &Made, priced: &Priced, tax: impl Fn(&str) -> f64) -> Option<(f64,
         let run = made.job.runs.iter().find(|run| run.name.place == count.origin.place);
         let is_in = run.is_some_and(|run| run.status.get() == Some(Status::Installed)) && !count.at_fork;
         // A device of its run's size moves with it.
-        let of_its_run = count.why == "the device itself" && count.follows_a_size();
-        let searched = SEARCHED.contains(&count.why) || of_its_run;
-        let known = searched || FIXED.contains(&count.why) || count.why.starts_with("closes what");
-        assert!(known, "{} is not known to this test", count.why);
+        let of_its_run = count.purpose == "the device itself" && count.follows_a_size();
+        let searched = SEARCHED.contains(&count.purpose) || of_its_run;
+        let known = searched || FIXED.contains(&count.purpose) || count.purpose.starts_with("closes what");
+        assert!(known, "{} is not known to this test", count.purpose);
         if !searched || is_in {
             continue;
         }

@@ -26,26 +26,26 @@ fn places<Facts: Declared>(findings: &[Finding]) -> Vec<String> {
 
 #[test]
 fn a_size_by_main_size_is_told_at_main_size() {
-    let told = findings(&format!("{HOUSE}\nJob: Main size | 1/2"));
-    let under = places::<SizeUnderCode>(&told);
+    let reported = findings(&format!("{HOUSE}\nJob: Main size | 1/2"));
+    let under = places::<SizeUnderCode>(&reported);
     assert_eq!(under, ["Job!B5"]);
-    let fast = places::<TooFast>(&told);
+    let fast = places::<TooFast>(&reported);
     assert!(!fast.is_empty() && fast.iter().all(|place| place == "Job!B5"), "{fast:?}");
-    let words = &told.iter().find(|f| f.is::<TooFast>()).unwrap().found;
+    let words = &reported.iter().find(|f| f.is::<TooFast>()).unwrap().found;
     assert!(words.contains("(1/2 by Main size)"), "{words}");
 }
 
 #[test]
 fn too_fast_names_the_pipe_that_prices_lacks() {
-    let wanting = |told: &[Finding]| -> Vec<Option<String>> {
-        let fast = told.iter().filter(|f| f.is::<TooFast>());
+    let wanting = |reported: &[Finding]| -> Vec<Option<String>> {
+        let fast = reported.iter().filter(|f| f.is::<TooFast>());
         let pipe = |remedy: &str| Some(remedy.strip_prefix("Add ")?.split_once(" to Prices")?.0.to_owned());
         fast.map(|f| pipe(&f.remedy)).collect()
     };
     // 20 gpm run at 17 ft/s in 3/4 in; of the priced sizes none will do.
-    let told = wanting(&findings(HOUSE));
-    assert!(!told.is_empty());
-    for pipe in &told {
+    let reported = wanting(&findings(HOUSE));
+    assert!(!reported.is_empty());
+    for pipe in &reported {
         let pipe = pipe.as_deref().expect("a pipe to price");
         assert!(pipe.starts_with("PEX pipe of 1"), "{pipe}");
     }
@@ -55,15 +55,15 @@ fn too_fast_names_the_pipe_that_prices_lacks() {
     assert_eq!(wanting(&findings(&format!("{HOUSE}{larger}"))), []);
     // A size of the user's own is too small because he says so.
     let own = HOUSE.replace("Runs: C | B | 10", "Runs: C | B | 10 | Size 1/2");
-    let told = findings(&own);
-    let of_c = told.iter().find(|f| f.is::<TooFast>() && f.found.contains(" in run C ")).unwrap();
+    let reported = findings(&own);
+    let of_c = reported.iter().find(|f| f.is::<TooFast>() && f.found.contains(" in run C ")).unwrap();
     assert!(!of_c.remedy.contains("Prices"), "{of_c:?}");
 }
 
 #[test]
 fn a_shortage_is_told_at_outlets_and_not_on_the_way() {
-    let told = findings(&HOUSE.replace("Supply pressure | 60", "Supply pressure | 3"));
-    let short: Vec<_> = told.iter().filter(|f| f.is::<ShortOfPressure>()).collect();
+    let reported = findings(&HOUSE.replace("Supply pressure | 60", "Supply pressure | 3"));
+    let short: Vec<_> = reported.iter().filter(|f| f.is::<ShortOfPressure>()).collect();
     assert_eq!(short.len(), 1, "{short:?}");
     assert!(short[0].found.starts_with("Run C ends at "), "{short:?}");
 }
@@ -82,15 +82,15 @@ const TREE: &str = "
     Prices: pipe | coil | 80 | Material PEX | Size 3/4 | Pack 100
 ";
 
-fn words(told: &[Finding], slug: &str) -> Vec<(String, Vec<Vec<String>>, String)> {
-    let of = told.iter().filter(|finding| finding.slug == slug).cloned();
+fn words(reported: &[Finding], slug: &str) -> Vec<(String, Vec<Vec<String>>, String)> {
+    let of = reported.iter().filter(|finding| finding.slug == slug).cloned();
     of.map(|finding| (finding.found, finding.table, finding.remedy)).collect()
 }
 
 #[test]
 fn all_shortages_are_one_finding_the_worst_first() {
-    let told = findings(&TREE.replace("pressure | 20", "pressure | 4"));
-    let short = words(&told, "short-of-pressure");
+    let reported = findings(&TREE.replace("pressure | 20", "pressure | 4"));
+    let short = words(&reported, "short-of-pressure");
     assert_eq!(short.len(), 1, "{short:?}");
     let (found, table, _) = &short[0];
     assert_eq!(found, "3 outlets are short of pressure.");
@@ -107,19 +107,19 @@ fn all_shortages_are_one_finding_the_worst_first() {
 #[test]
 fn larger_pipe_is_not_advised_where_no_sizes_will_do() {
     // Nothing is left for any pipe: 12 ft take 5.2 psi of the 4 there are.
-    let told = findings(&TREE.replace("pressure | 20", "pressure | 4"));
-    assert_eq!(words(&told, "no-sizes-will").len(), 1);
-    let (_, _, fix) = &words(&told, "short-of-pressure")[0];
+    let reported = findings(&TREE.replace("pressure | 20", "pressure | 4"));
+    assert_eq!(words(&reported, "no-sizes-will").len(), 1);
+    let (_, _, fix) = &words(&reported, "short-of-pressure")[0];
     assert!(!fix.contains("larger pipe") && fix.contains("no-sizes-will"), "{fix}");
 }
 
 #[test]
 fn the_worst_shortage_is_the_same_number_wherever_it_is_told() {
     for tenths in 10..60 {
-        let told = findings(&TREE.replace("pressure | 20", &format!("pressure | {}.{}", tenths / 10, tenths % 10)));
+        let reported = findings(&TREE.replace("pressure | 20", &format!("pressure | {}.{}", tenths / 10, tenths % 10)));
         // The number after `before`, in what is found or in the first row under it.
         let psi = |slug: &str, before: &str| -> Option<f64> {
-            let (found, table, _) = words(&told, slug).into_iter().next()?;
+            let (found, table, _) = words(&reported, slug).into_iter().next()?;
             let all = format!("{found} {}", table.first().map(|row| row.join(" ")).unwrap_or_default());
             all.split_once(before)?.1.split(' ').next()?.parse().ok()
         };
@@ -176,9 +176,10 @@ fn a_speed_just_over_the_limit_is_shown_to_differ_from_it() {
 
 #[test]
 fn a_margin_is_asked_for_by_its_own_setting() {
-    let told = (150..260)
+    let reported = (150..260)
         .map(|tenths| findings(&TREE.replace("pressure | 20", &format!("pressure | {}.{}", tenths / 10, tenths % 10))));
-    let fixes: Vec<String> = told.flat_map(|told| words(&told, "little-to-spare")).map(|words| words.2).collect();
+    let fixes: Vec<String> =
+        reported.flat_map(|reported| words(&reported, "little-to-spare")).map(|words| words.2).collect();
     assert!(!fixes.is_empty());
     assert!(fixes.iter().all(|fix| fix.contains("Pressure to spare") && !fix.contains("lower Supply")), "{fixes:?}");
 }
@@ -188,14 +189,14 @@ fn little_to_spare_is_a_note_and_enough_is_none() {
     let spare = |psi: &str| {
         let lines = HOUSE.replace("Supply pressure | 60", &format!("Supply pressure | {psi}"));
         let lines = lines.replace("Fixtures: X1 | other | Cold run C | Gpm 20 | Need psi 5", "");
-        let told = findings(&lines.replace("Runs: C | B | 10", "Runs: C | B | 30 | Rise ft 20"));
-        let note = told.iter().filter(|f| f.is::<LittleToSpare>()).count();
-        let short = told.iter().filter(|f| f.is::<ShortOfPressure>()).count();
+        let reported = findings(&lines.replace("Runs: C | B | 10", "Runs: C | B | 30 | Rise ft 20"));
+        let note = reported.iter().filter(|f| f.is::<LittleToSpare>()).count();
+        let short = reported.iter().filter(|f| f.is::<ShortOfPressure>()).count();
         (note, short)
     };
     // 20 ft take 8.7 psi, the lavatory needs 8, and a gallon or two a minute loses next to nothing.
     assert_eq!(spare("30"), (0, 0));
     assert_eq!(spare("12"), (0, 1));
     let near = (140..220).map(|tenths| spare(&format!("{}.{}", tenths / 10, tenths % 10)));
-    assert!(near.into_iter().any(|said| said == (1, 0)));
+    assert!(near.into_iter().any(|phrases| phrases == (1, 0)));
 }

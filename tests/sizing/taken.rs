@@ -79,8 +79,8 @@ fn a_fixture_that_the_code_lacks_counts_by_another_codes_row() {
              Prices: pipe | coil | 88 | Material PEX | Size 3/4 | Pack 100"
         ))
         .price();
-        let told = priced.findings.iter().any(|finding| finding.slug == "units-lent");
-        (priced.sizes.fixture_units[0].value().as_f64(), told)
+        let reported = priced.findings.iter().any(|finding| finding.slug == "units-lent");
+        (priced.sizes.fixture_units[0].value().as_f64(), reported)
     };
     // IRC Table P2903.6 and UPC Table 610.3 as the rule tables have them: 2.5 for a bibb; the IPC has no row.
     assert_eq!(units("IPC", "hose bibb"), (2.5, true));
@@ -94,7 +94,7 @@ fn a_fixture_that_the_code_lacks_counts_by_another_codes_row() {
 
 #[test]
 fn a_loss_is_of_another_size_only_where_the_run_gets_another() {
-    let told = |lines: &str| {
+    let reported = |lines: &str| {
         let sized = job(&format!(
             "Job: Supply pressure | 90
              Runs: A | SUPPLY | 20
@@ -107,11 +107,11 @@ fn a_loss_is_of_another_size_only_where_the_run_gets_another() {
     };
     let size = |key: &str| key.to_owned();
     // The program gives the run 3/4 and takes the loss of a 3/4 in meter: nothing is amiss.
-    assert_eq!(told("Note none"), (size("3/4"), 0));
-    assert_eq!(told("Note none\nJob: Main size | 1"), (size("1"), 0), "Main size says the meter's size too");
-    assert_eq!(told("Note none\nJob: Main size | 1-1/4"), (size("1-1/4"), 1), "there is no such row");
-    assert_eq!(told("Size 1-1/4"), (size("3/4"), 1));
-    assert_eq!(told("Size 3/4"), (size("3/4"), 0));
-    assert_eq!(told("Size 1-1/4 | Rated gpm 30 | Loss psi 4"), (size("3/4"), 0));
-    assert_eq!(told("Size 1-1/4 | Rated gpm 30"), (size("3/4"), 0), "half of the data sheet is told by itself");
+    assert_eq!(reported("Note none"), (size("3/4"), 0));
+    assert_eq!(reported("Note none\nJob: Main size | 1"), (size("1"), 0), "Main size says the meter's size too");
+    assert_eq!(reported("Note none\nJob: Main size | 1-1/4"), (size("1-1/4"), 1), "there is no such row");
+    assert_eq!(reported("Size 1-1/4"), (size("3/4"), 1));
+    assert_eq!(reported("Size 3/4"), (size("3/4"), 0));
+    assert_eq!(reported("Size 1-1/4 | Rated gpm 30 | Loss psi 4"), (size("3/4"), 0));
+    assert_eq!(reported("Size 1-1/4 | Rated gpm 30"), (size("3/4"), 0), "half of the data sheet is told by itself");
 }

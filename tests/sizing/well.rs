@@ -31,7 +31,7 @@ fn draw_down(rows: &str) -> f64 {
     figure(&well(rows).price(), "Draw-down, cut-out to cut-in").as_f64()
 }
 
-fn told(priced: &Priced) -> Vec<&'static str> {
+fn reported(priced: &Priced) -> Vec<&'static str> {
     let ours = ["tank-not-judged", "pump-run-short", "precharge-assumed", "precharge-over-cut-in"];
     let slugs = priced.findings.iter().map(|finding| finding.slug);
     slugs.filter(|slug| ours.contains(slug)).collect()
@@ -64,15 +64,17 @@ fn printed_factors_come_out() {
 fn a_pump_that_runs_under_a_minute_is_told() {
     let tank = "Job: Supply pressure | 30\nJob: Highest pressure | 50\nJob: Precharge | 28\nJob: Tank gallons | 85";
     let with = |rows: &str| well(&format!("{tank}\n{rows}")).price();
-    assert!(told(&with("Job: Pump gpm | 25")).is_empty());
+    assert!(reported(&with("Job: Pump gpm | 25")).is_empty());
     let short = with("Job: Pump gpm | 26");
-    assert_eq!(told(&short), ["pump-run-short"]);
+    assert_eq!(reported(&short), ["pump-run-short"]);
     // 26 gal over 0.2953 of a tank are 88.05 gal.
     let finding = short.findings.iter().find(|finding| finding.slug == "pump-run-short").unwrap();
     assert!(finding.found.contains("0.97 min") && finding.remedy.contains("89 gal"), "{finding:?}");
     // A motor of more than 1 hp, by the user's own row.
     assert_eq!(
-        told(&with("Job: Pump gpm | 25\nLimits: limit | code | value | unit\nLimits: least pump run | any | 2 | min")),
+        reported(&with(
+            "Job: Pump gpm | 25\nLimits: limit | code | value | unit\nLimits: least pump run | any | 2 | min"
+        )),
         ["pump-run-short"]
     );
 }
@@ -80,17 +82,17 @@ fn a_pump_that_runs_under_a_minute_is_told() {
 #[test]
 fn what_is_blank_is_told_and_nothing_is_made_up() {
     let priced = well("Job: Supply pressure | 30\nJob: Precharge | 28").price();
-    assert_eq!(told(&priced), ["tank-not-judged"]);
+    assert_eq!(reported(&priced), ["tank-not-judged"]);
     assert_eq!(figure(&priced, "Does the pump run long enough?"), Value::text("not known"));
     let over = "Job: Supply pressure | 30\nJob: Highest pressure | 50\nJob: Precharge | 35\nJob: Tank gallons | 85\nJob: Pump gpm | 5";
-    assert_eq!(told(&well(over).price()), ["precharge-over-cut-in"]);
+    assert_eq!(reported(&well(over).price()), ["precharge-over-cut-in"]);
     // Water is only there down to the charge: 1 - 49.7 / 64.7 of the tank.
     assert!((draw_down(over) - 85.0 * (1.0 - 49.7 / 64.7)).abs() < 0.05);
     let charge = "Job: Supply pressure | 30\nJob: Highest pressure | 50\nJob: Tank gallons | 85\nJob: Pump gpm | 5";
-    assert_eq!(told(&well(charge).price()), ["precharge-assumed"]);
+    assert_eq!(reported(&well(charge).price()), ["precharge-assumed"]);
     assert!((draw_down(charge) - 25.1).abs() < 0.05, "2 psi under the cut-in");
     let main = job("Job: Tank gallons | 85\nRuns: A | SUPPLY | 20 | Size 3/4\nFixtures: L | lavatory | Cold run A");
-    assert!(told(&main.price()).is_empty() && main.price().sizes.well_check.is_none());
+    assert!(reported(&main.price()).is_empty() && main.price().sizes.well_check.is_none());
 }
 
 /// A tank that has lost its air wants air, not a larger tank; and a pump that would stop where it starts is not judged.
@@ -103,11 +105,11 @@ fn a_low_charge_and_a_cut_out_at_the_cut_in_are_told_for_what_they_are() {
         )
     };
     let priced = well(&rows(15, 60)).price();
-    assert_eq!(told(&priced), ["pump-run-short"]);
+    assert_eq!(reported(&priced), ["pump-run-short"]);
     let finding = priced.findings.iter().find(|finding| finding.slug == "pump-run-short").unwrap();
     assert!(finding.remedy.starts_with("Charge the tank to 38 psi"), "{}", finding.remedy);
     let same = well(&rows(38, 40)).price();
-    assert_eq!(told(&same), ["tank-not-judged"]);
+    assert_eq!(reported(&same), ["tank-not-judged"]);
     let finding = same.findings.iter().find(|finding| finding.slug == "tank-not-judged").unwrap();
     assert!(finding.found.contains("a Highest pressure over the Supply pressure"), "{}", finding.found);
 }

@@ -113,7 +113,7 @@ impl Made {
         let blank = Job { file: "made in a test".into(), ..Job::default() };
         let Reading { job, findings, book: kept } = read::retype(&Reading { job: blank, ..Reading::default() }, kept);
         let stops: Vec<Finding> = findings.into_iter().filter(|f| f.severity == Severity::Stop).collect();
-        assert!(stops.is_empty(), "{}", told(&stops));
+        assert!(stops.is_empty(), "{}", reported(&stops));
         Self { job, kept, rule_files: Vec::new() }
     }
 
@@ -130,13 +130,13 @@ impl Made {
     /// The job priced; a finding that stops it fails the test.
     pub fn price(&self) -> Priced {
         let priced = pipeline::price(&self.job, &self.kept, &[], &self.options(false));
-        priced.unwrap_or_else(|findings| panic!("{}", told(&findings)))
+        priced.unwrap_or_else(|findings| panic!("{}", reported(&findings)))
     }
 
     /// The price alone, by the foot, on tables that were read before; see [`Made::tables`].
     pub fn summed(&self, tables: &Tables) -> Summary {
         let summary = pipeline::sum_up(&self.job, &[], tables, &self.options(false));
-        summary.unwrap_or_else(|findings| panic!("{}", told(&findings)))
+        summary.unwrap_or_else(|findings| panic!("{}", reported(&findings)))
     }
 
     /// The tables it is priced by.
@@ -170,17 +170,17 @@ impl Made {
         assert!(problems.is_empty(), "{problems:?}");
         let mut book = Book::new();
         let pages = Pages::put(&mut book, tallybore::pages(), Vec::new());
-        let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job);
+        let settings = Settings::put(&mut book, pages.id(Page::Defaults), &self.job, tallybore::settings());
         let view = View::new(&self.job, &rules, &network, &settings, &pages);
         let sizes = size::size(&mut book, &view, &mut findings);
         let stops: Vec<Finding> = findings.iter().filter(|f| f.severity == Severity::Stop).cloned().collect();
-        assert!(stops.is_empty(), "{}", told(&stops));
+        assert!(stops.is_empty(), "{}", reported(&stops));
         assert!(book.defects().is_empty(), "{:?}", book.defects());
         Sized { network, rules, sizes, findings }
     }
 }
 
-fn told(findings: &[Finding]) -> String {
+fn reported(findings: &[Finding]) -> String {
     tallybore::finding::text::lines("made in a test", findings)
 }
 

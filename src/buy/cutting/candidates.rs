@@ -17,7 +17,7 @@ const GROUPINGS: usize = 16;
 pub(super) fn try_all(shape: &Shape, covers: &Covers, bound: i64, best: &mut Units, meter: &mut Meter) -> i64 {
     let total = shape.total();
     let forced = shape.forced();
-    let most = best.cost - 1 - shape.joint * forced;
+    let most = best.cost - 1 - shape.joint_cost * forced;
     let Some(purchases) = covers.purchases(shape, total, most, PURCHASES) else {
         return some_only(shape, covers, bound, best, meter);
     };
@@ -56,7 +56,7 @@ fn run(shape: &Shape, bound: i64, best: &mut Units, meter: &mut Meter, purchases
         // As many joints as units, or more, may be needed where pieces are nearly too short; such plans are not tried.
         let joints = if can_join { forced..=units.max(forced) } else { 0..=0 };
         for joints in joints {
-            let cost = least + shape.joint * joints;
+            let cost = least + shape.joint_cost * joints;
             if cost >= best.cost {
                 break;
             }

@@ -50,8 +50,8 @@ pub(super) fn bound(shape: &Shape, enough: i64, meter: &mut Meter) -> i64 {
     }
     let can_join = shape.items.iter().any(|item| item.split);
     let groups: Vec<(i64, i64)> = if can_join {
-        let joined = Covers::at(shape, prices.iter().map(|price| price + shape.joint).collect(), true);
-        joined.steps.iter().skip(1).map(|step| (step.cap, step.price - shape.joint)).collect()
+        let joined = Covers::at(shape, prices.iter().map(|price| price + shape.joint_cost).collect(), true);
+        joined.steps.iter().skip(1).map(|step| (step.cap, step.price - shape.joint_cost)).collect()
     } else {
         shape.kinds.iter().zip(&prices).map(|(kind, price)| (kind.cap.min(shape.total()), *price)).collect()
     };

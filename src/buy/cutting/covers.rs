@@ -111,7 +111,7 @@ impl Covers {
 
     /// A bound on all plans: the least cover of all runs, and the joints they cannot do without.
     pub(crate) fn of_all(&self, shape: &Shape) -> i64 {
-        self.least(shape, shape.total()).max(0) + shape.joint * shape.forced()
+        self.least(shape, shape.total()).max(0) + shape.joint_cost * shape.forced()
     }
 
     /// Numbers of units of each kind that are together long enough, at no more than `most` less the worth of what is

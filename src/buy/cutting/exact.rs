@@ -83,7 +83,7 @@ impl Search<'_> {
         let need = size - free;
         let more = if need > 0 { self.covers.least(self.shape, need) } else { 0 };
         let worth = best_worth(self.shape, &self.counts, free);
-        self.price + self.shape.joint * (self.joints + forced) + more - worth >= self.best.cost
+        self.price + self.shape.joint_cost * (self.joints + forced) + more - worth >= self.best.cost
     }
 
     fn go(&mut self, item: usize, bound: i64) {
@@ -172,7 +172,8 @@ impl Search<'_> {
             chosen.iter().zip(before).for_each(|(at, joined)| self.units[*at].joined = joined);
         }
         let joints = self.joints + (chosen.len() as i64 - 1).max(0) + i64::from(!chosen.is_empty());
-        if self.price + self.shape.joint * joints - best_worth(self.shape, &self.counts, self.free()) >= self.best.cost
+        if self.price + self.shape.joint_cost * joints - best_worth(self.shape, &self.counts, self.free())
+            >= self.best.cost
         {
             return;
         }
@@ -318,7 +319,8 @@ impl Search<'_> {
             }
         }
         if self.shape.has_worth() && !self.joined.is_empty() {
-            let least = self.price + self.shape.joint * self.joints - best_worth(self.shape, &self.counts, self.free());
+            let least =
+                self.price + self.shape.joint_cost * self.joints - best_worth(self.shape, &self.counts, self.free());
             if least < cheapest.min(self.best.cost) {
                 self.open = self.open.min(least);
             }

@@ -47,7 +47,7 @@ pub(super) fn bound(shape: &Shape, meter: &mut Meter) -> Option<Found> {
         let prices = shape.kinds.iter().zip(&rents).map(|(kind, rent)| kind.price + rent + joint).collect();
         Covers::at(shape, prices, false)
     };
-    let (plain, joined) = (priced(0), priced(shape.joint));
+    let (plain, joined) = (priced(0), priced(shape.joint_cost));
     let counts_of = |subset: usize| classes.iter().map(move |c| subset / c.weight % (c.items.len() + 1));
     let mut group = vec![NEVER; subsets];
     for (subset, cost) in group.iter_mut().enumerate().skip(1) {
@@ -68,7 +68,7 @@ pub(super) fn bound(shape: &Shape, meter: &mut Meter) -> Option<Found> {
                 .min()
                 .unwrap_or(NEVER),
         };
-        *cost = (least(&joined) - shape.joint).max(least(&plain) + shape.joint * forced).min(NEVER);
+        *cost = (least(&joined) - shape.joint_cost).max(least(&plain) + shape.joint_cost * forced).min(NEVER);
     }
     let mut least = vec![NEVER; subsets];
     let mut taken = vec![0u32; subsets];
@@ -194,13 +194,14 @@ fn cut(
 fn cheapest_chain(shape: &Shape, items: &[usize], most: i64, covers: &Covers, meter: &mut Meter) -> Option<Vec<Unit>> {
     let need: i64 = items.iter().map(|item| shape.items[*item].size).sum();
     let mut fallback: Option<(i64, Vec<Unit>)> = None;
-    for slack in [0, shape.joint, shape.kinds.iter().map(|kind| kind.price).min().unwrap_or(0)] {
+    for slack in [0, shape.joint_cost, shape.kinds.iter().map(|kind| kind.price).min().unwrap_or(0)] {
         for counts in covers.purchases(shape, need, most + slack, 40)? {
             let kinds: Vec<usize> =
                 (0..counts.len()).flat_map(|kind| std::iter::repeat_n(kind, counts[kind] as usize)).collect();
             let Some(units) = chain::cut(shape, &kinds, items, meter) else { continue };
             let pieces: usize = units.iter().map(|unit| unit.pieces.len()).sum();
-            let cost = shape.priced(units.clone()).cost + shape.joint * (shape.items.len() as i64 - items.len() as i64);
+            let cost =
+                shape.priced(units.clone()).cost + shape.joint_cost * (shape.items.len() as i64 - items.len() as i64);
             debug_assert!(pieces >= items.len());
             if cost <= most {
                 return Some(units);

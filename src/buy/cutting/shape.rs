@@ -37,7 +37,7 @@ pub(super) struct Shape {
     pub kerf: i64,
     /// The shortest piece of a joined run, grown.
     pub least: i64,
-    pub joint: i64,
+    pub joint_cost: i64,
     usable: i64,
 }
 
@@ -82,7 +82,7 @@ impl Shape {
             unmet: Vec::new(),
             kerf,
             least: problem.shortest_piece.clamp(1, LONGEST) + kerf,
-            joint: problem.joint_cost.clamp(0, DEAREST),
+            joint_cost: problem.joint_cost.clamp(0, DEAREST),
             usable: problem.usable.max(1),
         };
         for (stock, unit) in problem.stock.iter().enumerate() {
@@ -175,7 +175,7 @@ impl Shape {
             units.iter().map(|unit| self.kinds[unit.kind].price - self.worth(unit.kind, self.room(unit))).sum();
         let pieces: usize = units.iter().map(|unit| unit.pieces.len()).sum();
         let joints = pieces as i64 - self.items.len() as i64;
-        Units { units, cost: stock + self.joint * joints }
+        Units { units, cost: stock + self.joint_cost * joints }
     }
 
     pub(crate) fn plan(&self, units: Units) -> Plan {
@@ -200,7 +200,7 @@ impl Shape {
             plan.cuts.push(Cut { stock: kind.stock, pieces: cut, kerf, left, worth });
         }
         plan.joints = (pieces - self.items.len()) as u32;
-        plan.joint_cost = self.joint * i64::from(plan.joints);
+        plan.joint_cost = self.joint_cost * i64::from(plan.joints);
         plan.cost = plan.stock_cost + plan.joint_cost - plan.worth;
         plan
     }

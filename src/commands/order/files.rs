@@ -20,8 +20,8 @@ pub(crate) struct Files {
 
 /// Writes all orders; or nothing, where a name is taken.
 pub(crate) fn write(options: &Options, opened: &Opened, orders: &Orders) -> Result<Vec<Files>, Trouble> {
-    let beside = options.book.parent().unwrap_or(Path::new("")).to_owned();
-    let folder = options.folder.clone().unwrap_or(beside);
+    let default_folder = options.book.parent().unwrap_or(Path::new("")).to_owned();
+    let folder = options.folder.clone().unwrap_or(default_folder);
     let stem = options.book.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     let names = names(&stem, &orders.orders);
     let mut files = Vec::new();
@@ -100,7 +100,7 @@ fn about(job: &Job, order: &Order) -> About {
     let number = job.text(Setting::OrderNumber).trim().to_owned();
     let phases: Vec<&str> = order.phases.iter().map(|phase| phase.word()).collect();
     let revision = job.text(Setting::Revision).trim().to_owned();
-    let said = [
+    let entries = [
         (form::NUMBER_PROPERTY, number),
         (form::JOB_PROPERTY, job.text(Setting::JobName).to_string()),
         (form::REVISION_PROPERTY, revision),
@@ -108,7 +108,7 @@ fn about(job: &Job, order: &Order) -> About {
         (form::PHASES_PROPERTY, phases.join(", ")),
     ];
     let shortened = |value: String| value.chars().take(LONGEST_PROPERTY).collect::<String>();
-    let properties: Vec<(String, String)> = said
+    let properties: Vec<(String, String)> = entries
         .into_iter()
         .filter(|(_, value)| !value.is_empty())
         .map(|(name, value)| (name.to_owned(), shortened(value)))

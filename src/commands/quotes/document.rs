@@ -74,8 +74,8 @@ struct OneFile {
 }
 
 impl QuotesDocument {
-    /// `told` are the findings of the workbook, then those of each filled file.
-    pub(crate) fn new(input: &str, filled: &[PathBuf], told: &[OfFile]) -> Self {
+    /// `by_file` are the findings of the workbook, then those of each filled file.
+    pub(crate) fn new(input: &str, filled: &[PathBuf], by_file: &[OfFile]) -> Self {
         let names = [input.to_owned()].into_iter().chain(filled.iter().map(|path| path.display().to_string()));
         let one = |(name, of): (String, &OfFile)| OneFile { findings: json::objects(&name, &of.findings), file: name };
         Self {
@@ -87,7 +87,7 @@ impl QuotesDocument {
             suppliers: Vec::new(),
             lines: Vec::new(),
             ways: None,
-            files: names.zip(told).map(one).collect(),
+            files: names.zip(by_file).map(one).collect(),
         }
     }
 

@@ -57,14 +57,14 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
         Err((findings, exit)) => return stopped(options, &file, findings, exit, terminal),
     };
     let filled: Vec<FilledFile> = options.filled.iter().map(|path| read::filled(path)).collect();
-    let (quotes, told) = match priced.quotes(&opened.job, &opened.kept, &filled) {
+    let (quotes, by_file) = match priced.quotes(&opened.job, &opened.kept, &filled) {
         Ok(done) => done,
         Err(faults) => return stopped(options, &file, faults, Exit::Stopped, terminal),
     };
     // A file that could not be read is a trouble of the system, and the others are compared all the same.
     let unread = filled.iter().any(|file| file.findings.iter().any(read::is_file_trouble));
     let mut exit = if unread { Exit::System } else { Exit::Done };
-    let mut document = QuotesDocument::new(&file, &options.filled, &told);
+    let mut document = QuotesDocument::new(&file, &options.filled, &by_file);
     let mut trouble = None;
     let mut files = None;
     match &quotes {
@@ -90,12 +90,14 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
     }
     // The first are those of the job workbook.
     let names = [options.book.as_path()].into_iter().chain(options.filled.iter().map(PathBuf::as_path));
-    for (name, of) in names.zip(&told) {
+    for (name, of) in names.zip(&by_file) {
         terminal.findings(&name.display().to_string(), &of.findings)?;
     }
     if let (Some(quotes), Some(files)) = (&quotes, &files) {
         let currency = opened.job.text(Setting::Currency);
-        summary(&file, quotes, files, &told, &currency).iter().try_for_each(|line| writeln!(terminal.out, "{line}"))?;
+        summary(&file, quotes, files, &by_file, &currency)
+            .iter()
+            .try_for_each(|line| writeln!(terminal.out, "{line}"))?;
     }
     Ok(exit)
 }
@@ -108,8 +110,8 @@ fn stopped(
     terminal: &mut Terminal,
 ) -> io::Result<Exit> {
     if options.json {
-        let told = [OfFile { file: file.into(), findings }];
-        terminal.json(&QuotesDocument::new(file, &[], &told))?;
+        let by_file = [OfFile { file: file.into(), findings }];
+        terminal.json(&QuotesDocument::new(file, &[], &by_file))?;
     } else {
         terminal.findings(file, &findings)?;
     }
@@ -154,7 +156,7 @@ fn write(options: &Options, opened: &Opened, quotes: &Quotes) -> Result<Files, T
     Ok(files)
 }
 
-fn summary(file: &str, quotes: &Quotes, files: &Files, told: &[OfFile], currency: &str) -> Vec<String> {
+fn summary(file: &str, quotes: &Quotes, files: &Files, by_file: &[OfFile], currency: &str) -> Vec<String> {
     let money = |amount: Decimal| {
         let amount = with_commas(&format!("{amount:.2}"));
         if currency.chars().any(char::is_alphabetic) {
@@ -163,7 +165,7 @@ fn summary(file: &str, quotes: &Quotes, files: &Files, told: &[OfFile], currency
             format!("{currency}{amount}")
         }
     };
-    let all: Vec<Finding> = told.iter().flat_map(|of| of.findings.iter().cloned()).collect();
+    let all: Vec<Finding> = by_file.iter().flat_map(|of| of.findings.iter().cloned()).collect();
     let priced = quotes.choices.from.iter().filter(|from| from.is_some()).count();
     let ways = &quotes.ways;
     let single = match &ways.single {

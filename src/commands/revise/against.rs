@@ -7,7 +7,7 @@ use crate::model::Job;
 use crate::parallel::in_parallel;
 use crate::pipeline::{self, Options, Tables};
 use crate::read::{self, Reading};
-use crate::revise::attribution::{self, Alone, Why};
+use crate::revise::attribution::{self, Alone, Attribution};
 use crate::revise::installed::{self, TooSmall};
 use crate::revise::{Comparison, Summary, inputs};
 
@@ -26,7 +26,7 @@ pub fn priced(reading: &Reading, options: &Options) -> Result<Summary, Vec<Findi
 pub fn lay(job: &mut Job, old: &Summary) {
     for run in old.runs.iter().filter(|run| !run.size.is_empty()) {
         let size = run.size.trim_end_matches('"').to_owned();
-        job.saved.keep(Choice::SizeInBid, &run.name, size);
+        job.saved.insert_first(Choice::SizeInBid, &run.name, size);
     }
 }
 
@@ -55,12 +55,12 @@ pub fn compare(
             let job = installed::let_go(&new.job, name)?;
             let free = Options { hold: false, ..options.clone() };
             let let_go = pipeline::sum_up(&job, &new.findings, &tables, &free).ok()?;
-            let lies = now.run(name)?;
-            let beside = match installed::set_aside(&new.job, name, &lies.size) {
+            let installed_run = now.run(name)?;
+            let total_without = match installed::set_aside(&new.job, name, &installed_run.size) {
                 Some(job) => pipeline::sum_up(&job, &new.findings, &tables, options).ok()?.total,
                 None => now.total,
             };
-            TooSmall::of(name, &now, &let_go, beside)
+            TooSmall::of(name, &now, &let_go, total_without)
         },
         |_| (),
     );
@@ -78,19 +78,19 @@ pub fn compare(
             },
         ));
     }
-    let why = why(old, new, summary, old_options, options, &inputs);
-    Ok(Comparison { old: summary.clone(), inputs, why, installed, shown: None })
+    let attribution = attribution(old, new, summary, old_options, options, &inputs);
+    Ok(Comparison { old: summary.clone(), inputs, attribution, installed, shown: None })
 }
 
 /// What each change does by itself; `None` where there is but one, and it does everything.
-fn why(
+fn attribution(
     old: &Reading,
     new: &Reading,
     summary: &Summary,
     old_options: &Options,
     options: &Options,
     changes: &[inputs::InputChange],
-) -> Option<Why> {
+) -> Option<Attribution> {
     // Chosen anew the old job may cost something else before anything is changed.
     let anew = match old_options.hold && !options.hold {
         true => priced(old, options).ok()?.total,
@@ -113,5 +113,5 @@ fn why(
         },
         |_| (),
     );
-    Some(Why { chosen_anew, alone })
+    Some(Attribution { chosen_anew, alone })
 }

@@ -165,16 +165,17 @@ impl Document {
             new: input.new_words(),
         };
         self.inputs = comparison.inputs.iter().map(input).collect();
-        if let Some(why) = &comparison.why {
+        if let Some(attribution) = &comparison.attribution {
             let part = |what: &str, difference: Option<Decimal>| Why {
                 what: what.to_owned(),
                 difference: difference.map(money),
                 lines_without_price: None,
             };
-            let alone: Decimal = why.alone.iter().filter_map(|alone| alone.difference).chain(why.chosen_anew).sum();
-            let anew = why.chosen_anew.map(|amount| part("Sizes and offers chosen anew", Some(amount)));
+            let alone: Decimal =
+                attribution.alone.iter().filter_map(|alone| alone.difference).chain(attribution.chosen_anew).sum();
+            let anew = attribution.chosen_anew.map(|amount| part("Sizes and offers chosen anew", Some(amount)));
             self.why.extend(anew);
-            self.why.extend(why.alone.iter().map(|alone| Why {
+            self.why.extend(attribution.alone.iter().map(|alone| Why {
                 lines_without_price: alone.difference.map(|_| number(alone.unpriced)),
                 ..part(&alone.what, alone.difference)
             }));

@@ -193,7 +193,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
         return Err(Stop::Unsaved(Box::new(document), error));
     }
     document.output = Some(output.display().to_string());
-    let summary = told(&new.job, &was, &now, comparison.as_ref(), what_if.as_ref(), &priced.findings, &output);
+    let summary = summary_lines(&new.job, &was, &now, comparison.as_ref(), what_if.as_ref(), &priced.findings, &output);
     Ok(Made { document, findings: priced.findings, summary })
 }
 
@@ -251,23 +251,23 @@ fn tried(
     let base = against::priced(new, pricing).map_err(stop)?;
     let free = Pricing { hold: options.hold, ..pricing.clone() };
     let watched = io::stderr().is_terminal() && !options.json;
-    let mut told = false;
+    let mut any = false;
     let (what_if, more) = tries::price(new, &tries, base, &free, |through, of| {
         if watched && of > LONG && (through % 10 == 0 || through == of) {
-            told = true;
+            any = true;
             // Progress that cannot be shown is no trouble.
             let _ = write!(terminal.err, "\r{through} of {of} combinations priced");
             let _ = terminal.err.flush();
         }
     });
-    if told {
+    if any {
         let _ = writeln!(terminal.err);
     }
     findings.extend(more);
     Ok(what_if)
 }
 
-fn told(
+fn summary_lines(
     job: &Job,
     was: &Summary,
     now: &Summary,
@@ -310,9 +310,9 @@ fn told(
             was.run(&run.name).is_some_and(|old| (&old.material, &old.size) != (&run.material, &run.size))
         });
         lines.push(format!("  Runs re-sized    {}", sized.count()));
-        if let Some(why) = &comparison.why {
-            let alone = why.alone.iter().filter_map(|alone| Some((alone.words(), alone.difference?)));
-            let mut rest = now.total - was.total - why.chosen_anew.unwrap_or_default();
+        if let Some(attribution) = &comparison.attribution {
+            let alone = attribution.alone.iter().filter_map(|alone| Some((alone.words(), alone.difference?)));
+            let mut rest = now.total - was.total - attribution.chosen_anew.unwrap_or_default();
             for (what, by) in alone {
                 rest -= by;
                 lines.push(format!("  By itself        {what}: {}", difference(by)));
@@ -325,7 +325,7 @@ fn told(
         match what_if.cheapest() {
             Some(row) => {
                 let total = row.outcome.as_ref().map(|outcome| outcome.total).unwrap_or_default();
-                lines.push(format!("  Cheapest that passes: {}, {}", what_if.named(row), amount(total)));
+                lines.push(format!("  Cheapest that passes: {}, {}", what_if.label(row), amount(total)));
             }
             None => lines.extend(none_passes(what_if)),
         }
@@ -340,8 +340,8 @@ fn none_passes(what_if: &WhatIf) -> Vec<String> {
     const MOST: usize = 6;
     let mut lines = vec!["  None of them passes:".to_owned()];
     for tried in what_if.rows.iter().take(MOST) {
-        let why = tried.outcome.as_ref().map_or_else(Clone::clone, |outcome| outcome.why_not.clone());
-        lines.push(format!("    {}: {}", what_if.named(tried), why.trim_end_matches('.')));
+        let failures = tried.outcome.as_ref().map_or_else(Clone::clone, |outcome| outcome.failures.clone());
+        lines.push(format!("    {}: {}", what_if.label(tried), failures.trim_end_matches('.')));
     }
     if let Some(more) = what_if.rows.len().checked_sub(MOST).filter(|more| *more > 0) {
         lines.push(format!("    and {more} more, on the What if sheet"));

@@ -67,15 +67,15 @@ fn put(reading: &mut Reading, setting: Setting, value: Option<SettingValue>) {
 /// What the old bid and its revisions tell, for the new one to carry along.
 pub(crate) fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
     let (others, own) = history::earlier(old);
-    let mut told: Vec<Revision> = others.into_iter().cloned().collect();
-    told.push(Revision {
+    let mut history: Vec<Revision> = others.into_iter().cloned().collect();
+    history.push(Revision {
         number: old.text(Setting::Revision),
         date: old.number(Setting::Date),
         total: Some(summary.total),
         changes: own.map_or_else(|| "First priced.".into(), |own| own.changes.clone()),
         reason: own.map(|own| own.reason.clone()).unwrap_or_default(),
     });
-    told
+    history
 }
 
 /// A note when the new bid bears the old one's date.
@@ -100,15 +100,15 @@ pub(crate) fn moved(shown: Decimal, summary: &Summary) -> Finding {
 
 /// `<name>-bid-r<N>.xlsx` beside the old workbook, whatever revision that is itself.
 pub fn output(old: &Path, number: &str) -> PathBuf {
-    named(old, &format!("bid-r{}", plain(number)))
+    with_ending(old, &format!("bid-r{}", plain(number)))
 }
 
 /// `<name>-what-if.xlsx` beside the workbook.
 pub(crate) fn what_if_output(book: &Path) -> PathBuf {
-    named(book, "what-if")
+    with_ending(book, "what-if")
 }
 
-fn named(book: &Path, end: &str) -> PathBuf {
+fn with_ending(book: &Path, end: &str) -> PathBuf {
     let stem = book.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     let bare = match stem.rfind("-bid") {
         Some(at) if at > 0 && matches!(stem.get(at + 4..), Some(rest) if rest.is_empty() || rest.starts_with("-r")) => {

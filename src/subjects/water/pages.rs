@@ -19,7 +19,7 @@ choices! {
     /// The size of a run that leaves it open, by the run.
     RunSize Sizing "Chosen size";
     /// The size a run has, chosen or given, by the run; read beside [`Choice::RunSize`].
-    SizeInBid Sizing "Size" beside;
+    SizeInBid Sizing "Size" secondary;
     /// `stick` or `coil` for a run that leaves it open, by the run.
     Form Sizing "Chosen form";
     /// Which way goes straight on where runs part and which leaves last before it, by where that is.

@@ -42,7 +42,7 @@ fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     for verb in ["rough in", "trim"] {
         for (kind, counts, tags) in &kinds {
             let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
-            work.push(Work::of(&format!("{verb} {kind}"), quantity, When::Task, From::named(tags)));
+            work.push(Work::of(&format!("{verb} {kind}"), quantity, When::Task, From::from_names(tags)));
         }
     }
 }
@@ -67,7 +67,7 @@ fn removed(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     }
     for (kind, counts, names) in &kinds {
         let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
-        work.push(Work::of(&format!("remove {kind}"), quantity, When::Task, From::named(names)));
+        work.push(Work::of(&format!("remove {kind}"), quantity, When::Task, From::from_names(names)));
     }
 }
 
@@ -93,7 +93,7 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
     }
     for (task, quantities, names) in tasks {
         let quantity = Term::total(&quantities.iter().collect::<Vec<_>>());
-        work.push(Work::of(&task, quantity, When::Task, From::named(&names)));
+        work.push(Work::of(&task, quantity, When::Task, From::from_names(&names)));
     }
 }
 
@@ -106,7 +106,7 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
         if !feet.is_empty() {
             let feet = Term::total(&feet.iter().collect::<Vec<_>>());
             let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();
-            let removed = Work::of("remove pipe", feet, When::Task, From::named(&names));
+            let removed = Work::of("remove pipe", feet, When::Task, From::from_names(&names));
             work.push(Work { place: Some(place), ..removed });
         }
     }
@@ -116,7 +116,7 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
             ties.iter().filter(|(when, _)| *when == phase).map(|(_, run)| run.value.clone()).collect();
         if !here.is_empty() {
             let count = Term::number(here.len() as u64);
-            work.push(Work::of("drain down and tie in", count, When::Unless(phase), From::named(&here)));
+            work.push(Work::of("drain down and tie in", count, When::Unless(phase), From::from_names(&here)));
         }
     }
 }

@@ -130,10 +130,10 @@ fn a_place_that_nobody_knows_is_told_with_those_there_are() {
 [Labor conditions]\nPlace | Factor\nloft | 1.5\nattic | 0\n",
     );
     let (_, _, findings) = tallybore::pipeline::check(&made.job, &tallybore::pipeline::Options::default());
-    let told: Vec<_> = findings.iter().filter(|f| f.slug == "bad-rule-row").map(|f| f.found.clone()).collect();
-    assert_eq!(told.len(), 2, "{told:?}");
-    assert!(told[0].contains("loft"), "{told:?}");
-    assert!(told[1].contains("\"0\""), "{told:?}");
+    let reported: Vec<_> = findings.iter().filter(|f| f.slug == "bad-rule-row").map(|f| f.found.clone()).collect();
+    assert_eq!(reported.len(), 2, "{reported:?}");
+    assert!(reported[0].contains("loft"), "{reported:?}");
+    assert!(reported[1].contains("\"0\""), "{reported:?}");
 }
 
 /// Hours of the starting values, with their counts: two bowls at 0.5, a tub at 2, a heater at 1.25 (0.75 to 1.5 on public pages

@@ -6,12 +6,12 @@ use rust_decimal::Decimal;
 use tallybore::finding::Severity;
 use tallybore::pipeline::{self, Options, Priced};
 
-fn told<'a>(priced: &'a Priced, slug: &str) -> Vec<&'a tallybore::finding::Finding> {
+fn reported<'a>(priced: &'a Priced, slug: &str) -> Vec<&'a tallybore::finding::Finding> {
     priced.findings.iter().filter(|finding| finding.slug == slug).collect()
 }
 
 fn count(priced: &Priced, slug: &str) -> usize {
-    told(priced, slug).len()
+    reported(priced, slug).len()
 }
 
 /// A small house with whatever else is given.
@@ -37,7 +37,7 @@ fn house(more: &str) -> Made {
 #[test]
 fn a_main_without_a_shutoff_is_told_and_counted_where_the_job_says_so() {
     let priced = house("").price();
-    assert_eq!(told(&priced, "no-main-shutoff")[0].severity, Severity::Fix);
+    assert_eq!(reported(&priced, "no-main-shutoff")[0].severity, Severity::Fix);
     assert_eq!(of(&priced, "ball valve 1\""), Decimal::ZERO);
     for more in ["Devices: V | S | shutoff valve | Size 1", "Devices: M | S | meter | Size 1"] {
         assert_eq!(count(&house(more).price(), "no-main-shutoff"), 0, "{more}");
@@ -53,9 +53,9 @@ fn a_main_without_a_shutoff_is_told_and_counted_where_the_job_says_so() {
 #[test]
 fn quick_closing_valves_want_arresters() {
     let priced = house("").price();
-    let told = told(&priced, "quick-closing-valve");
-    assert_eq!(told.len(), 2);
-    assert!(told.iter().all(|f| f.severity == Severity::Fix && f.source.as_deref() == Some("IRC P2903.5")));
+    let reported = reported(&priced, "quick-closing-valve");
+    assert_eq!(reported.len(), 2);
+    assert!(reported.iter().all(|f| f.severity == Severity::Fix && f.source.as_deref() == Some("IRC P2903.5")));
     // One in the line of the washer, or in the run that feeds it, will do.
     assert_eq!(count(&house("Devices: A | CW | hammer arrester | Size 1/2").price(), "quick-closing-valve"), 1);
     assert_eq!(count(&house("Devices: A | S | hammer arrester | Size 1/2").price(), "quick-closing-valve"), 1);
@@ -108,7 +108,7 @@ fn a_closed_system_wants_an_expansion_tank() {
     for device in ["check valve", "backflow preventer", "double check valve"] {
         let closed = format!("Devices: X | S | {device} | Size 1 | Rated gpm 20 | Loss psi 2");
         let priced = house(&closed).price();
-        assert_eq!(told(&priced, "closed-system")[0].severity, Severity::Fix, "{device}");
+        assert_eq!(reported(&priced, "closed-system")[0].severity, Severity::Fix, "{device}");
         let tank = format!("{closed}\nDevices: E | H | expansion tank | Size 3/4");
         assert_eq!(count(&house(&tank).price(), "closed-system"), 0, "{device}");
         let counted = house(&format!("{closed}\nJob: Expansion control | where closed")).price();
@@ -118,7 +118,7 @@ fn a_closed_system_wants_an_expansion_tank() {
     let behind = house("Devices: X | HW | check valve | Size 1/2 | Rated gpm 5 | Loss psi 1").price();
     assert_eq!(count(&behind, "closed-system"), 0);
     let meter = house("Devices: M | S | meter | Size 1").price();
-    assert_eq!(told(&meter, "closed-system")[0].severity, Severity::Note);
+    assert_eq!(reported(&meter, "closed-system")[0].severity, Severity::Note);
 }
 
 #[test]
@@ -194,7 +194,7 @@ fn old_pipe_keeps_its_own_bore_and_leaves_no_dead_leg() {
     // The new run takes the opening that the old branch leaves: nothing to cap.
     assert_eq!(of(&priced, "cap galvanized 1/2\""), Decimal::ZERO);
     assert_eq!(count(&priced, "dead-leg"), 1);
-    assert!(told(&priced, "dead-leg")[0].found.contains("run D"));
+    assert!(reported(&priced, "dead-leg")[0].found.contains("run D"));
     // The new pipe is tied in with an adapter of its own.
     assert_eq!(of(&priced, "adapter PEX 3/4\""), Decimal::ONE);
     // What comes out is scrap: the stock is what On hand says.
@@ -252,13 +252,13 @@ fn manifolds_are_held_to_their_ports_and_flow() {
     };
     // Two lines, two laundry trays and the steady draw.
     let few = with("Size 3/4 | Ports 4");
-    assert!(told(&few, "manifold-ports")[0].found.starts_with("5 lines"), "{:?}", told(&few, "manifold-ports"));
+    assert!(reported(&few, "manifold-ports")[0].found.starts_with("5 lines"), "{:?}", reported(&few, "manifold-ports"));
     assert_eq!(count(&with("Size 3/4 | Ports 5"), "manifold-ports"), 0);
     assert_eq!(count(&with("Size 3/4"), "manifold-ports"), 0);
     let flow = with("Size 3/4 | Ports 5");
-    let told = told(&flow, "manifold-flow");
-    assert!(told[0].found.contains("17 gpm is the most"), "{}", told[0].found);
-    assert!(told[0].source.as_deref().unwrap().starts_with("IRC 2021 Table P2903.8.1"));
+    let reported = reported(&flow, "manifold-flow");
+    assert!(reported[0].found.contains("17 gpm is the most"), "{}", reported[0].found);
+    assert!(reported[0].source.as_deref().unwrap().starts_with("IRC 2021 Table P2903.8.1"));
     assert_eq!(count(&with("Size 1 | Ports 5"), "manifold-flow"), 0);
     assert_eq!(of(&flow, "manifold port PEX 1/2\""), Decimal::from(5));
 }

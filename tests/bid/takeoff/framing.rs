@@ -92,7 +92,7 @@ fn a_short_rise_takes_no_support_and_a_long_one_its_own() {
 /// hole of 1-5/8, 46 % of a 2x4; of 2 (2.125) one of 2-3/8, 68 %; of 1 (1.125) one of 1-3/8, 39 %.
 #[test]
 fn a_hole_that_takes_too_much_of_a_stud_is_told() {
-    let told = |place: &str, size: &str, depth: &str| -> Vec<(Severity, Decimal, Decimal)> {
+    let reported = |place: &str, size: &str, depth: &str| -> Vec<(Severity, Decimal, Decimal)> {
         let priced = lying(place, size, &format!("Job: Stud depth | {depth}")).price();
         assert_eq!(priced.rules.limit("stud bored, bearing wall", CodeBasis::Irc).unwrap().value, dec!(0.4));
         let bored = priced.findings.iter().filter(|finding| finding.is::<StudBored>());
@@ -109,13 +109,13 @@ fn a_hole_that_takes_too_much_of_a_stud_is_told() {
             .collect()
     };
     let none: Vec<(Severity, Decimal, Decimal)> = Vec::new();
-    assert_eq!(told("outside wall", "1", "3.5"), none);
-    assert_eq!(told("outside wall", "1-1/4", "3.5"), [(Severity::Fix, dec!(0.46), dec!(0.4))]);
-    assert_eq!(told("outside wall", "1-1/4", "5.5"), none);
-    assert_eq!(told("inside wall", "1-1/4", "3.5"), [(Severity::Note, dec!(0.46), dec!(0.4))]);
-    assert_eq!(told("inside wall", "2", "3.5"), [(Severity::Fix, dec!(0.68), dec!(0.6))]);
-    assert_eq!(told("joist bay", "2", "3.5"), none);
-    assert_eq!(told("crawl space", "2", "3.5"), none);
+    assert_eq!(reported("outside wall", "1", "3.5"), none);
+    assert_eq!(reported("outside wall", "1-1/4", "3.5"), [(Severity::Fix, dec!(0.46), dec!(0.4))]);
+    assert_eq!(reported("outside wall", "1-1/4", "5.5"), none);
+    assert_eq!(reported("inside wall", "1-1/4", "3.5"), [(Severity::Note, dec!(0.46), dec!(0.4))]);
+    assert_eq!(reported("inside wall", "2", "3.5"), [(Severity::Fix, dec!(0.68), dec!(0.6))]);
+    assert_eq!(reported("joist bay", "2", "3.5"), none);
+    assert_eq!(reported("crawl space", "2", "3.5"), none);
 }
 
 /// Tails go with Tail allowance, and with it the bid's feet are those of the cut plan and its waste.

@@ -2,7 +2,7 @@
 //! house could be had. Spacing of supports and the edge distance of nail plates are the code's. Of pipe every run takes
 //! its length and 6 in at each end, and 4 in (0.33 ft) stand between a fitting and a reducer beside it.
 
-use super::counted::{hold, of, without_spares};
+use super::counted::{hold, needed, of, without_spares};
 use crate::support::job::job;
 use rust_decimal::Decimal;
 
@@ -218,22 +218,25 @@ fn a_device_smaller_than_its_line() {
 /// ft level pass 3 studs, and the plate makes a fourth hole, two nail plates each where a 3/4 in run's hole comes near.
 #[test]
 fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
-    let made = |level: &str| {
+    let with = |level: &str, status: &str| {
         job(&format!(
             "Runs: A | SUPPLY | 10 | Size 1 | Where crawl space | Level crawl
             Runs: B | A | 6 | Size 3/4 | Where crawl space | Level crawl
             Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside | Level {level}
             Fixtures: CW | clothes washer | Cold run B | Status existing
             Fixtures: L | lavatory | Cold run C
-            Devices: E | A | expansion tank | Size 3/4
-            Devices: WH | A | tank heater | Size 3/4
-            Devices: HA | B | hammer arrester | Size 1/2
+            Devices: E | A | expansion tank | Size 3/4{status}
+            Devices: WH | A | tank heater | Size 3/4{status}
+            Devices: HA | B | hammer arrester | Size 1/2{status}
             Prices: tee | each | 5.90 | Material PEX | Size 1 x 1 x 1
             Prices: tee | each | 2.75 | Material PEX | Size 3/4 x 3/4 x 1/2
             Prices: reducer | each | 2.90 | Material PEX | Size 1 x 3/4"
         ))
     };
+    let made = |level: &str| with(level, "");
     let priced = made("main").price();
+    // What hangs there already has its tee too: work that is done stays in the bid.
+    assert_eq!(needed(&with("main", " | Status installed").price()), needed(&priced));
     // At the end of A one tee for B and C, of 1 x 3/4 x 3/4, made up of one of 1 and two reducers; two more for what hangs on A.
     assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::from(3));
     // Two reducers at that tee, one at each of those, and the heater's two connections of 3/4.

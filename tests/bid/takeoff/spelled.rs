@@ -100,9 +100,9 @@ fn what_no_formula_reads_is_told_in_red() {
     let bid = Finished::of(&demonstration("prairie-house"));
     let run = &bid.again.job.runs[bid.run("C2")];
     let (size, length, rise) = (cell(&run.size), cell(&run.length_ft), cell(&run.rise_ft));
-    let red = |said: &[String]| {
+    let red = |phrases: &[String]| {
         let flags = ["price it again", "are no number", "Items without a price", "Short of pressure"];
-        said.iter().any(|line| flags.iter().any(|flag| line.contains(flag)))
+        phrases.iter().any(|line| flags.iter().any(|flag| line.contains(flag)))
     };
     assert!(!red(&bid.typed_over(&[])), "nothing is wrong yet");
     for (place, text) in [
@@ -113,12 +113,12 @@ fn what_no_formula_reads_is_told_in_red() {
         (&length, "12 feet"),
         (&rise, "-2'6\""),
     ] {
-        let said = bid.typed_over(&[(place.clone(), text)]);
-        assert!(red(&said), "{text} at {place}: {said:?}");
+        let phrases = bid.typed_over(&[(place.clone(), text)]);
+        assert!(red(&phrases), "{text} at {place}: {phrases:?}");
     }
     // An error anywhere below the total is one.
-    let said = bid.typed_over(&[(length, "twelve")]);
-    assert!(said.iter().any(|line| line.contains("The total or the hours are no number")), "{said:?}");
+    let phrases = bid.typed_over(&[(length, "twelve")]);
+    assert!(phrases.iter().any(|line| line.contains("The total or the hours are no number")), "{phrases:?}");
 }
 
 #[test]
@@ -132,12 +132,12 @@ fn a_cleared_main_size_is_told_in_red() {
         Prices: pipe | coil | 90 | Material PEX | Size 1 | Pack 100");
     let bid = Finished::of(&made);
     let place = cell(&bid.again.job.settings[&Setting::MainSize]);
-    let said = bid.typed_over(&[(place.clone(), "3/4 in")]);
-    assert!(!said.iter().any(|line| line.contains('#')), "{said:?}");
+    let phrases = bid.typed_over(&[(place.clone(), "3/4 in")]);
+    assert!(!phrases.iter().any(|line| line.contains('#')), "{phrases:?}");
     let before = bid.typed_over(&[]);
-    let said = bid.typed_over(&[(place, "")]);
-    let flagged = |said: &[String]| {
-        said.iter().filter(|line| line.contains("price it again") || line.contains("no number")).count()
+    let phrases = bid.typed_over(&[(place, "")]);
+    let flagged = |phrases: &[String]| {
+        phrases.iter().filter(|line| line.contains("price it again") || line.contains("no number")).count()
     };
-    assert_eq!((flagged(&before), flagged(&said) > 0), (0, true), "{said:?}");
+    assert_eq!((flagged(&before), flagged(&phrases) > 0), (0, true), "{phrases:?}");
 }

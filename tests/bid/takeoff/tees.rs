@@ -78,8 +78,8 @@ fn a_tee_that_nobody_offers_is_made_up_of_what_is() {
     let priced = with_prices(&[("tee", "1 x 1 x 1/2", "6.25")]);
     assert_eq!(tees(&priced), ["tee PEX 1\" x 3/4\" x 1/2\""]);
     let unpriced = priced.findings.iter().filter(|f| f.slug == "no-price").flat_map(|f| f.table.clone());
-    let told = unpriced.into_iter().any(|row| row[0].contains("1\" x 3/4\" x 1/2\""));
-    assert!(told, "a tee without a price is told");
+    let reported = unpriced.into_iter().any(|row| row[0].contains("1\" x 3/4\" x 1/2\""));
+    assert!(reported, "a tee without a price is told");
 }
 
 #[test]

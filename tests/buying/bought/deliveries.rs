@@ -51,17 +51,17 @@ fn what_came_is_reconciled_with_what_was_bought_and_what_is_in() {
 #[test]
 fn what_came_changes_no_order_and_no_price() {
     let plain = job(JOB).bid();
-    let told = job(&format!(
+    let reported = job(&format!(
         "{JOB}\nReceived: pipe | 60 | Material PEX | Size 3/4 | Used 18\nReceived: support | 4 | Size 3/4"
     ))
     .bid();
     for title in ["Line by line", "What to order"] {
         let has = |bid: &[u8]| rows(bid, "Buying").iter().any(|row| row[0] == title);
-        assert_eq!(has(&plain), has(&told));
+        assert_eq!(has(&plain), has(&reported));
     }
-    assert_eq!(table(&plain, "Buying", "Line by line"), table(&told, "Buying", "Line by line"));
-    assert_eq!(rows(&plain, "Bid"), rows(&told, "Bid"));
-    let sum = rows(&told, "Buying");
+    assert_eq!(table(&plain, "Buying", "Line by line"), table(&reported, "Buying", "Line by line"));
+    assert_eq!(rows(&plain, "Bid"), rows(&reported, "Bid"));
+    let sum = rows(&reported, "Buying");
     let worth = sum.iter().find(|row| row[0] == "Worth of what can go back").unwrap();
     assert_eq!(worth[1].parse::<f64>().unwrap(), 12.0);
 }

@@ -90,9 +90,9 @@ fn every_line_is_bought_and_every_foot_is_accounted_for() {
         adds_up(&bid);
         let again = table(&bid, "Buying", "What packs and cuts were chosen on");
         assert!(again.len() > 10 && again.iter().all(|row| of(row, "Check") == "OK"));
-        let told = table(&bid, "Buying", "Sticks against coils, and how near the least cost");
-        let proved = told.iter().filter(|row| of(row, "How good") == "the least there is").count();
-        assert!(proved * 4 >= told.len() * 3, "{name}: {told:?}");
+        let reported = table(&bid, "Buying", "Sticks against coils, and how near the least cost");
+        let proved = reported.iter().filter(|row| of(row, "How good") == "the least there is").count();
+        assert!(proved * 4 >= reported.len() * 3, "{name}: {reported:?}");
         let purchases = made.price().purchases;
         assert_eq!(purchases.pipes.iter().filter(|pipe| pipe.proved).count(), proved);
         // Beside the bid's unit prices, not in them.

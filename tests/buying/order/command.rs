@@ -67,8 +67,10 @@ fn nothing_is_written_where_one_name_is_taken() {
     assert!(ran.err.contains("house-order-stenvik-yard.csv is already there; no order was written."), "{}", ran.err);
     assert_eq!(folder.names(), ["bakery.xlsx", "house-order-stenvik-yard.csv", "house.xlsx"]);
     assert_eq!(folder.bytes("house-order-stenvik-yard.csv"), b"mine");
-    let told = folder.json(&["order", "house.xlsx", "--json"]);
-    assert!(told["error"].as_str().unwrap().contains("already there") && told["orders"] == Value::Array(vec![]));
+    let reported = folder.json(&["order", "house.xlsx", "--json"]);
+    assert!(
+        reported["error"].as_str().unwrap().contains("already there") && reported["orders"] == Value::Array(vec![])
+    );
     folder.done(&["order", "house.xlsx", "--replace"]);
     assert_ne!(folder.bytes("house-order-stenvik-yard.csv"), b"mine");
     assert_eq!(folder.names().len(), 6);

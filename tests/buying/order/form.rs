@@ -130,13 +130,13 @@ fn the_sheet_is_laid_out_as_it_is_declared() {
         }
         let words: Vec<String> = sheet.rows[..sheet.headings].iter().map(|row| row[0].to_string()).collect();
         let words = words.join("\n");
-        for said in [
+        for phrases in [
             "NSF/ANSI/CAN 61",
             "NSF/ANSI/CAN 372",
             "metal insert fittings joined with crimp rings",
             "No substitute without a call",
         ] {
-            assert!(words.contains(said), "{said} in\n{words}");
+            assert!(words.contains(phrases), "{phrases} in\n{words}");
         }
     }
 }

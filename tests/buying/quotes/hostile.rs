@@ -6,7 +6,7 @@ use std::fs;
 use tallybore::model::order_form as form;
 
 /// The findings of one filled form beside an untouched job: code and cell.
-fn told(fill: impl FnOnce(&mut Form)) -> (serde_json::Value, Vec<(String, String)>) {
+fn reported(fill: impl FnOnce(&mut Form)) -> (serde_json::Value, Vec<(String, String)>) {
     let folder = ordered(JOB);
     let mut form = Form::of(&folder, QUILLMOOR);
     form.price(RING, 15.0);
@@ -34,7 +34,7 @@ fn prices_in_words_are_read_only_where_they_are_for_the_unit() {
         ("99999999999", None, "quote-not-read"),
     ] {
         let mut cell = String::new();
-        let (document, all) = told(|form| {
+        let (document, all) = reported(|form| {
             cell = form.place(ASKED[0], form::PRICE);
             form.price(ASKED[0], typed);
         });
@@ -42,14 +42,14 @@ fn prices_in_words_are_read_only_where_they_are_for_the_unit() {
         assert_eq!(price(&document, ASKED[0], "Quillmoor Supply").0.as_deref(), read_as, "{typed}");
     }
     // A plain number in words is a number.
-    let (document, all) = told(|form| _ = form.price(ASKED[0], " $ 1,012.40 "));
+    let (document, all) = reported(|form| _ = form.price(ASKED[0], " $ 1,012.40 "));
     assert!(all.is_empty(), "{all:?}");
     assert_eq!(price(&document, ASKED[0], "Quillmoor Supply").0.as_deref(), Some("1012.4"));
 }
 
 #[test]
 fn a_formula_is_its_value_and_an_error_is_no_price() {
-    let (document, all) = told(|form| {
+    let (document, all) = reported(|form| {
         form.price(ASKED[0], Typed::Formula("=2.5*2", "5"));
         form.price(ASKED[1], Typed::Formula("=1/0", "#DIV/0!"));
         form.price(ASKED[3], Typed::Formula("='[prices.xls]List'!B7", "4.25"));
@@ -88,7 +88,7 @@ fn rows_are_known_by_their_keys_wherever_they_go() {
 #[test]
 fn rows_taken_out_and_doubled_are_told() {
     let mut cell = String::new();
-    let (document, all) = told(|form| {
+    let (document, all) = reported(|form| {
         let gone = form.row(ASKED[1]);
         form.rows.remove(gone);
         form.price(ASKED[0], 2.0);
@@ -106,7 +106,7 @@ fn rows_taken_out_and_doubled_are_told() {
 
 #[test]
 fn a_key_that_is_lost_or_no_longer_needed_is_told() {
-    let (_, all) = told(|form| {
+    let (_, all) = reported(|form| {
         form.price(ASKED[0], 2.0).put(ASKED[0], form::LINE, "see above");
         form.price(ASKED[1], 3.0).put(ASKED[1], form::LINE, "elbow|PEX|1|each 1");
     });
@@ -115,7 +115,7 @@ fn a_key_that_is_lost_or_no_longer_needed_is_told() {
 
 #[test]
 fn a_price_for_another_unit_or_quantity_is_told() {
-    let (document, all) = told(|form| {
+    let (document, all) = reported(|form| {
         form.put(RING, form::UNIT, "each");
         form.price(PIPE, 9.5).put(PIPE, form::PACK, "10 ft");
         form.price(ASKED[2], 0.5).put(ASKED[2], form::QUANTITY, 4.0);
@@ -125,7 +125,7 @@ fn a_price_for_another_unit_or_quantity_is_told() {
     assert_eq!(price(&document, PIPE, "Quillmoor Supply").0, None);
     assert_eq!(price(&document, ASKED[2], "Quillmoor Supply").0.as_deref(), Some("0.5"));
     // A price by the foot where one by the stick was asked for.
-    let (_, all) = told(|form| _ = form.price(PIPE, 0.47));
+    let (_, all) = reported(|form| _ = form.price(PIPE, 0.47));
     assert_eq!(codes(&all), ["quote-unlikely"]);
 }
 
@@ -183,7 +183,7 @@ fn forms_of_another_job_order_or_form_are_left_out() {
 
 #[test]
 fn an_older_revision_and_a_quote_that_ran_out_are_told_and_used() {
-    let (document, all) = told(|form| {
+    let (document, all) = reported(|form| {
         form.properties.retain(|(name, _)| name != form::REVISION_PROPERTY);
         form.properties.push((form::REVISION_PROPERTY.to_owned(), "4".to_owned()));
         form.head(form::VALID_UNTIL, "5/1/2026");
@@ -253,7 +253,7 @@ fn files_that_are_no_forms_do_not_keep_the_others_from_being_read() {
     let files = ["q.xlsx", "bad.xlsx", "empty.csv", "wide.csv", "other.csv", "gone.xlsx", "job.xlsx"];
     let ran = folder.run(&[&["quotes", "job.xlsx"][..], &files].concat());
     assert_eq!(ran.code, 3, "{}", ran.err);
-    for told in [
+    for reported in [
         "not-a-workbook  bad.xlsx",
         "empty-file  empty.csv",
         "oversize-file  wide.csv",
@@ -261,7 +261,7 @@ fn files_that_are_no_forms_do_not_keep_the_others_from_being_read() {
         "no-such-file  gone.xlsx",
         "form-not-read  job.xlsx",
     ] {
-        assert!(ran.err.contains(told), "{told}\n{}", ran.err);
+        assert!(ran.err.contains(reported), "{reported}\n{}", ran.err);
     }
     assert!(ran.out.contains("1 supplier, 1 of 8 lines priced"), "{}", ran.out);
 }

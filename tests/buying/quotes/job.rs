@@ -92,9 +92,9 @@ fn a_price_made_by_a_formula_is_kept_and_told() {
     std::fs::write(folder.path("job.xlsx"), made).unwrap();
     Form::of(&folder, QUILLMOOR).price(PIPE, 10.25).price(RING, 15.0).save(&folder, "q.xlsx");
     let document = read(&folder, &["q.xlsx"]);
-    let told = findings(&document);
-    let kept: Vec<_> = told.iter().filter(|(_, code, _, _)| code == "quote-price-kept").collect();
-    assert_eq!(kept.len(), 1, "{told:?}");
+    let reported = findings(&document);
+    let kept: Vec<_> = reported.iter().filter(|(_, code, _, _)| code == "quote-price-kept").collect();
+    assert_eq!(kept.len(), 1, "{reported:?}");
     assert!(kept[0].0 == "job.xlsx" && kept[0].2.starts_with('F'), "{kept:?}");
     assert!(kept[0].3.contains("$10.25 for one stick from Quillmoor Supply"), "{kept:?}");
 }

@@ -232,10 +232,10 @@ fn the_words_of_the_trade_are_understood() {
 
 #[test]
 fn prices_are_read_as_a_counter_writes_them() {
-    for (text, said) in [("12.40/ea", true), ("$12.40 ea", true), ("US$12.40", true), ("$12.40", false)] {
+    for (text, phrases) in [("12.40/ea", true), ("$12.40 ea", true), ("US$12.40", true), ("$12.40", false)] {
         let reading = price(&format!("cap|PEX|'1/2|each|1|{text}"));
         assert_eq!(reading.job.prices[0].price.value, Some(dec("12.4")), "{text}");
-        let findings: &[&str] = if said { &["note price-from-text Prices!F2"] } else { &[] };
+        let findings: &[&str] = if phrases { &["note price-from-text Prices!F2"] } else { &[] };
         assert_eq!(found(&reading), findings, "{text}");
     }
     for text in ["call", "TBD", "n/a"] {

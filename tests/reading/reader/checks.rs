@@ -165,9 +165,9 @@ fn a_supplier_that_one_row_names_is_told_beside_one_that_many_do() {
         let rows: String = ["1/2", "3/4", "1"].map(|size| format!("pipe|PEX|{size}|ft|1|Birch Supply\n")).concat();
         job().sheet("Prices", &format!("Kind|Material|Size|Unit|Price|Supplier\n{rows}pipe|PEX|1-1/4|ft|2|{last}"))
     };
-    let told = |last: &str| slugs(&prices(last)).iter().any(|slug| slug == "fix supplier-nearly Prices!F5");
-    assert!(told("Birch Suply"));
-    assert!(!told("Birch Supply") && !told("Alder Yard"));
+    let reported = |last: &str| slugs(&prices(last)).iter().any(|slug| slug == "fix supplier-nearly Prices!F5");
+    assert!(reported("Birch Suply"));
+    assert!(!reported("Birch Supply") && !reported("Alder Yard"));
 }
 
 #[test]
@@ -175,8 +175,8 @@ fn a_task_under_an_everyday_name_gets_the_proper_one() {
     for (task, proper) in [("trim toilet", "trim water closet"), ("rough in toliet", "rough in water closet")] {
         let book = job().sheet("Labor", &format!("Task|Unit|Hours\n{task}|each|2"));
         let found = checked(&book);
-        let told = found.iter().find(|finding| finding.slug == "task-not-used").unwrap();
-        let words = format!("{} {}", told.found, told.remedy);
+        let reported = found.iter().find(|finding| finding.slug == "task-not-used").unwrap();
+        let words = format!("{} {}", reported.found, reported.remedy);
         assert!(words.contains(&format!("\"{proper}\"")), "{words}");
     }
 }

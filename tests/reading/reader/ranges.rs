@@ -8,7 +8,7 @@ use tallybore::finding::{Finding, Severity};
 use tallybore::input_sheets;
 use tallybore::model::columns::{Column, Kind, Sheet};
 use tallybore::model::network::Network;
-use tallybore::model::{Fit, Range, SETTINGS, SettingKind, SettingSpec};
+use tallybore::model::{Fit, Range, SettingKind, SettingSpec};
 use tallybore::place::Place;
 use tallybore::rules::Rules;
 
@@ -24,8 +24,8 @@ fn inputs() -> Vec<Input> {
     let numeric = |c: &&Column| c.kind.is_number() || matches!(c.kind, Kind::Share | Kind::Date);
     let columns =
         input_sheets().flat_map(|sheet| sheet.columns.iter().filter(numeric).map(move |c| Input::Column(sheet, c)));
-    let settings = SETTINGS
-        .iter()
+    let settings = tallybore::settings()
+        .map(tallybore::model::Setting::spec)
         .filter(|s| matches!(s.kind, SettingKind::Number(_) | SettingKind::Percent | SettingKind::Date))
         .map(Input::Setting);
     columns.chain(settings).collect()

@@ -28,13 +28,14 @@ impl Case {
 
 /// What was listed and agrees no more, and what agrees and is not listed.
 fn changes(cases: &BTreeMap<String, Case>, listed: &[&str]) -> (Vec<String>, Vec<String>) {
-    let told = |name: &str| match cases.get(name) {
+    let reported = |name: &str| match cases.get(name) {
         Some(case) => format!("{name}: published {}, ours {:.4}, within {:.4}", case.published, case.ours, case.within),
         None => format!("{name}: no such case any more"),
     };
     let agrees = |name: &str| cases.get(name).is_some_and(Case::agrees);
-    let broken = listed.iter().filter(|name| !agrees(name)).map(|name| told(name)).collect();
-    let mended = cases.keys().filter(|name| agrees(name) && !listed.contains(&name.as_str())).map(|name| told(name));
+    let broken = listed.iter().filter(|name| !agrees(name)).map(|name| reported(name)).collect();
+    let mended =
+        cases.keys().filter(|name| agrees(name) && !listed.contains(&name.as_str())).map(|name| reported(name));
     (broken, mended.collect())
 }
 
@@ -66,6 +67,6 @@ fn the_list_holds_in_both_directions() {
     let case = |name: &str, ours| (name.to_owned(), Case { name: name.to_owned(), published: 10.0, ours, within: 0.5 });
     let cases = BTreeMap::from([case("near", 10.4), case("far", 10.6), case("new", 10.0)]);
     let (broken, mended) = changes(&cases, &["far", "gone", "near"]);
-    assert_eq!(broken.iter().map(|told| &told[..4]).collect::<Vec<_>>(), ["far:", "gone"]);
+    assert_eq!(broken.iter().map(|reported| &reported[..4]).collect::<Vec<_>>(), ["far:", "gone"]);
     assert_eq!(mended, ["new: published 10, ours 10.0000, within 0.5000"]);
 }

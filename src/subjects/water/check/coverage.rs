@@ -39,13 +39,13 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
         }
     }
     let heater_above = |position: usize| facts.network.path_up(position).find_map(|above| by_run.get(&above).copied());
-    let mut said = BTreeSet::new();
+    let mut reported = BTreeSet::new();
     for fixture in standing(facts) {
         if let (Some(position), Some(place)) = (facts.network.find(fixture.hot_run.text()), &fixture.hot_run.cell)
             && heater_above(position).is_none()
             // A heater on a run that nobody knows would explain it; and without any heater once is enough.
             && !astray
-            && said.insert(if heaters.is_empty() { (0, true) } else { (position, true) })
+            && reported.insert(if heaters.is_empty() { (0, true) } else { (position, true) })
         {
             sink.at(place, HotRunWithoutHeater { run: excerpt(fixture.hot_run.text()) });
         }
@@ -53,7 +53,7 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
             // Both sides on one hot run: tempered on purpose.
             && facts.network.find(fixture.hot_run.text()) != Some(position)
             && let Some(heater) = heater_above(position)
-            && said.insert((position, false))
+            && reported.insert((position, false))
         {
             let (run, heater) = (excerpt(fixture.cold_run.text()), excerpt(&heater.name.value));
             sink.at(place, ColdRunIsHot { run, heater });

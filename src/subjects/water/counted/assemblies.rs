@@ -137,7 +137,7 @@ impl Host<'_> {
             let size = part.size.or(self.size);
             let item = Item::new(&part.kind, part.material.of_run(run_material), size.as_slice());
             let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
-            let why = match part.side {
+            let purpose = match part.side {
                 Side::Cold => "its cold side",
                 Side::Hot => "its hot side",
                 Side::Each => "each one",
@@ -147,7 +147,7 @@ impl Host<'_> {
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
-                ..Count::new(&self.origin, why, item, quantity)
+                ..Count::new(&self.origin, purpose, item, quantity)
             });
         }
     }

@@ -23,7 +23,7 @@ pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
     let cools: Vec<usize> = bare
         .iter()
         .copied()
-        .filter(|position| context.sizes.served[*position].hot && context.sizes.sizes[*position] >= large)
+        .filter(|position| context.sizes.waters[*position].hot && context.sizes.sizes[*position] >= large)
         .filter(|position| !freezes.contains(position))
         .collect();
     if let Some(first) = freezes.first() {
@@ -42,8 +42,8 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a crate::model::Run {
 
 /// Pipe of this job that nothing is to be put around. A 0 is the user's word, and a blank is not.
 fn is_bare(context: &Context, position: usize) -> bool {
-    let said = run(context, position).insulation_in.value.is_some();
-    context.is_new(position) && !said && !context.sizes.structure.along[position].insulate
+    let specified = run(context, position).insulation_in.value.is_some();
+    context.is_new(position) && !specified && !context.sizes.structure.accessories[position].insulate
 }
 
 fn cell<'a>(context: &Context<'a>, position: usize) -> Option<&'a crate::place::Place> {

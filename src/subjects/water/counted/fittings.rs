@@ -64,7 +64,7 @@ fn elbows(book: &mut Book, context: &Context, position: usize) -> Option<Count> 
 /// Pipe between a fitting and the reducer or adapter beside it, at a run; so many of them.
 pub(super) fn nipple(context: &Context, position: usize, item: Item, pipe_key: &Term, pieces: Term) -> Count {
     let key = Term::join(&[&Term::text("pipe "), pipe_key]);
-    let nipple = context.count_of_run(position, nipples(context.sizes.served[position].hot), item, key);
+    let nipple = context.count_of_run(position, nipples(context.sizes.waters[position].hot), item, key);
     Count { form: NIPPLE, quantity: pieces * &context.sizes.lay.nipple_ft, at_fork: true, ..nipple }
 }
 
@@ -141,11 +141,11 @@ impl Live<'_, '_> {
                 vec![self.piece(item, keyed(kind, material, &self.key(*size)), ends.collect())]
             }
             Piece::Coupling { material, legs } => vec![self.coupling(material, legs)],
-            Piece::Reducer { material, legs, beside } => {
+            Piece::Reducer { material, legs, nipple } => {
                 let [before, after] = legs.each_ref().map(|leg| self.key(leg.size));
                 let quantity = before.same(&after).pick(&Term::number(0), &self.part.times);
                 let reducer = Count { quantity: quantity.clone(), ..self.reducer(material, legs) };
-                [reducer].into_iter().chain(self.nipple(material, beside.size, quantity)).collect()
+                [reducer].into_iter().chain(self.nipple(material, nipple.size, quantity)).collect()
             }
             Piece::Nipple { material, size } => {
                 self.nipple(material, *size, self.part.times.clone()).into_iter().collect()
@@ -155,8 +155,8 @@ impl Live<'_, '_> {
     }
 
     fn piece(&self, item: Item, key: Term, ends: Vec<Term>) -> Count {
-        let Part { origin, why, times, phase, at_fork, .. } = self.part;
-        let one = self.context.count_of_run(self.position, why, item, key);
+        let Part { origin, purpose, times, phase, at_fork, .. } = self.part;
+        let one = self.context.count_of_run(self.position, purpose, item, key);
         let (origin, quantity, phase) = (origin.clone(), times.clone(), phase.unwrap_or(one.phase));
         Count { origin, quantity, phase, ends, at_fork: *at_fork, ..one }
     }

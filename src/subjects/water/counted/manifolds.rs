@@ -2,6 +2,7 @@
 //! them that are smaller than other pipe, against the length the code allows those.
 
 use super::Context;
+use crate::figure::verdict::OK;
 use crate::figure::{Book, Term, Value};
 use crate::finding::Finding;
 use crate::model::{Device, Size};
@@ -44,7 +45,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
         book.put(row, name, words);
         let ports_needed = ports_needed(context, *position);
         let ports_needed = book.put_or_state(row, needed, ports_needed, "counted from the job");
-        let mut verdict = Term::text("OK");
+        let mut verdict = Term::text(OK);
         if device.ports.cell.is_some() {
             // A blank cell says nothing of ports until somebody fills it in.
             let typed = device.ports.figure(book);
@@ -80,7 +81,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
                 findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.name.place)), facts));
             }
         }
-        book.put(row, check, verdict.or_if_fault(&Term::text("price again")));
+        book.put(row, check, verdict.or_price_again());
     }
 }
 
@@ -135,7 +136,7 @@ fn small_lines(book: &mut Book, context: &Context) {
         let other = Term::text(format!("{} {}", context.sizes.materials[*last], smallest.key()));
         let other = Term::row_of(&other, &context.sizes.pipe_table_keys);
         let small = other.above(&context.sizes.pipe_rows[*last]);
-        let verdict = small.and(&length.above(&longest)).pick(&Term::text("too long for its size"), &Term::text("OK"));
-        book.put(row, check, verdict.or_if_fault(&Term::text("price again")));
+        let verdict = small.and(&length.above(&longest)).flag("too long for its size");
+        book.put(row, check, verdict.or_price_again());
     }
 }

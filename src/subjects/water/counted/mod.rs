@@ -76,10 +76,10 @@ impl View<'_, Inputs<'_>> {
     }
 
     /// A piece of the run at a position, put in with it and where it lies.
-    fn count_of_run(&self, position: usize, why: &'static str, item: Item, key: Term) -> Count {
+    fn count_of_run(&self, position: usize, purpose: &'static str, item: Item, key: Term) -> Count {
         let name = &self.job.runs[self.network.order[position]].name;
         let (phase, place) = (self.phase_of_run(position), self.place_of_run(position));
-        Count { phase, place, key, ..Count::new(name, why, item, Term::number(1)) }
+        Count { phase, place, key, ..Count::new(name, purpose, item, Term::number(1)) }
     }
 
     /// Where the run of this name lies; inside where there is none.

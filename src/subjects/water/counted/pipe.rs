@@ -5,7 +5,7 @@ use crate::figure::{Book, RowId, Term};
 use crate::model::{Run, Size};
 use crate::parts::{Count, LENGTH, TAIL};
 use crate::rules::Item;
-use crate::subjects::water::size::along::{Framing, Goes, Lying, Spacing, Step, Takes};
+use crate::subjects::water::size::accessory_counts::{Framing, Goes, Lying, Spacing, Step, Takes};
 use crate::table::columns;
 
 columns! {
@@ -27,7 +27,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
         return;
     }
     let columns = Columns::on_page(book, context);
-    let framing = Framing::of(context, &context.sizes.lay);
+    let framing = Framing::of(context, &context.sizes.lay, Term::clone);
     for position in new {
         let run = &context.job.runs[context.network.order[position]];
         let Some(size) = context.sizes.sizes[position] else { continue };
@@ -39,9 +39,9 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
             rise_ft: run.rise_ft.figure(book),
             place: context.place_of_run(position),
             starts: context.network.parent[position].is_none(),
-            along: &context.sizes.structure.along[position],
+            accessories: &context.sizes.structure.accessories[position],
             framing: &framing,
-            spacing: Spacing::of(&context.sizes.lay, &context.sizes.pipe_rows[position]),
+            spacing: Spacing::of(&context.sizes.lay, &context.sizes.pipe_rows[position], Term::clone),
         };
         lying.takes(&mut Counting { book, context, columns: &columns, row, run, position, size, counts });
     }
@@ -79,7 +79,7 @@ impl Takes<Term> for Counting<'_, '_> {
         let pipe =
             || (Item::new("pipe", &sizes.materials[position], &[size]), keyed("pipe", &sizes.pipe_keys[position]));
         let of_size = |kind: &str| (Item::new(kind, "", &[size]), keyed(kind, size_key));
-        let (why, (item, key)) = match what {
+        let (purpose, (item, key)) = match what {
             Goes::Pipe => (LENGTH, pipe()),
             Goes::Tails => ("a tail at each end", pipe()),
             Goes::Supports => ("spacing along it", of_size("support")),
@@ -98,13 +98,13 @@ impl Takes<Term> for Counting<'_, '_> {
             (Goes::Tails, _) => TAIL,
             _ => "",
         };
-        self.counts.push(Count { form, quantity, ..context.count_of_run(position, why, item, key) });
+        self.counts.push(Count { form, quantity, ..context.count_of_run(position, purpose, item, key) });
     }
 
     /// Where Insulation in says so; where it is blank, where Insulate in Job does.
     fn insulated_ft(&mut self, length: &Term) -> Option<Term> {
         let zero = Term::number(0);
-        let by_rule = self.context.sizes.structure.along[self.position].insulate;
+        let by_rule = self.context.sizes.structure.accessories[self.position].insulate;
         match self.run.insulation_in.as_typed(self.book) {
             Some(cell) => {
                 let thickness = self.run.insulation_in.figure(self.book);

@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>, findings: &mut Vec<Finding>) {
     for run in left_open(context.job, context.network) {
-        let why = match context.network.find(&run.from.value) {
+        let purpose = match context.network.find(&run.from.value) {
             Some(_) => "closes what it leaves on the run that stays",
             None => "closes what it leaves at the supply",
         };
@@ -29,7 +29,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         };
         let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
         let place = run.place.get().unwrap_or_default();
-        counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, why, item, Term::number(1)) });
+        counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, purpose, item, Term::number(1)) });
     }
     dead_legs(context, findings);
 }
@@ -43,10 +43,11 @@ fn dead_legs(context: &Context, findings: &mut Vec<Finding>) {
     let mut used = vec![false; network.len()];
     // By the rows themselves: a fixture that is no outlet has a finding of its own.
     let staying = || job.fixtures.iter().filter(|fixture| fixture.status.get().unwrap_or_default().carries_water());
-    let named = staying().flat_map(|fixture| [&fixture.cold_run, &fixture.hot_run]).filter_map(|side| side.as_ref());
+    let of_fixtures =
+        staying().flat_map(|fixture| [&fixture.cold_run, &fixture.hot_run]).filter_map(|side| side.as_ref());
     let devices = job.devices.iter().filter(|device| ENDS.contains(&&*device.kind.value));
     let ends = devices.filter(|device| device.status.get().unwrap_or_default().carries_water());
-    for position in named.chain(ends.map(|device| &device.on_run.value)).filter_map(|name| network.find(name)) {
+    for position in of_fixtures.chain(ends.map(|device| &device.on_run.value)).filter_map(|name| network.find(name)) {
         used[position] = true;
     }
     // A job in which nothing draws at all is another matter.

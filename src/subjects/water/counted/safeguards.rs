@@ -47,7 +47,7 @@ pub(super) fn count(
 }
 
 fn main_shutoff(context: &Context, findings: &mut Vec<Finding>) {
-    let asked = Policy::named(&context.job.text(Setting::ShutoffValves)) >= Policy::Main;
+    let asked = Policy::from_name(&context.job.text(Setting::ShutoffValves)) >= Policy::Main;
     let (job, network) = (context.job, context.network);
     for main in each_main(network, &context.sizes.structure.main_runs) {
         let Some(root) = main.first().filter(|root| !asked && context.is_new(**root)) else { continue };
@@ -79,12 +79,12 @@ impl Hung<'_> {
     }
 
     /// A valve of its connection's size in its line.
-    fn valve(&self, context: &Context, position: usize, kind: &str, why: &'static str) -> Option<Count> {
+    fn valve(&self, context: &Context, position: usize, kind: &str, purpose: &'static str) -> Option<Count> {
         let size = self.connection(context)?;
         let item = Item::new(kind, "", &[size]);
         let end = Term::text(format!("{} {}", context.sizes.materials[position], size.key()));
         let place = context.place_of_run(position);
-        let valve = Count::new(&self.fixture.tag, why, item, self.count.clone());
+        let valve = Count::new(&self.fixture.tag, purpose, item, self.count.clone());
         Some(Count { place, ends: vec![end; 2], ..valve })
     }
 
@@ -103,7 +103,7 @@ impl Hung<'_> {
 
     /// A valve on each side of a fixture that has no stop of its own, where the job wants one at every fixture.
     fn shutoffs(&self, context: &Context, counts: &mut Vec<Count>) {
-        let asked = Policy::named(&context.job.text(Setting::ShutoffValves)) >= Policy::PerFixture;
+        let asked = Policy::from_name(&context.job.text(Setting::ShutoffValves)) >= Policy::PerFixture;
         // A bibb's valve is a matter of frost.
         if !asked || self.kind == "hose bibb" || self.has_part(context, OWN_STOPS) {
             return;
@@ -236,6 +236,6 @@ fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, 
     }
 }
 
-fn single(origin: &At<Arc<str>>, why: &'static str, place: Whereabouts, item: Item) -> Count {
-    Count { phase: Phase::Trim, place, ..Count::new(origin, why, item, Term::number(1)) }
+fn single(origin: &At<Arc<str>>, purpose: &'static str, place: Whereabouts, item: Item) -> Count {
+    Count { phase: Phase::Trim, place, ..Count::new(origin, purpose, item, Term::number(1)) }
 }

@@ -53,7 +53,7 @@ struct Bored<'a> {
 fn bored<'a>(context: &Context<'a>, position: usize) -> Option<Bored<'a>> {
     let run = &context.job.runs[context.network.order[position]];
     context.sizes.sizes[position]?;
-    if !context.is_new(position) || !context.sizes.structure.along[position].in_studs {
+    if !context.is_new(position) || !context.sizes.structure.accessories[position].in_studs {
         return None;
     }
     let hole = Term::at(&context.sizes.lay.hole_in, &context.sizes.pipe_rows[position]).value().as_decimal()?;

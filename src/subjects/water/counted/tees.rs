@@ -5,6 +5,7 @@
 use super::Context;
 use super::fittings::{Counted, Spot, nipple};
 use crate::choice::{Choice, record};
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
 use crate::model::{Setting, Size, fold};
 use crate::parts::{Count, ring_kind};
@@ -69,8 +70,6 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
     (counts, Verdicts { choices: verdict, gone: chosen.gone })
 }
 
-/// What a check says of a tee that cannot be taken.
-const AGAIN: &str = "price again";
 /// So many others may be typed over a tee, beside the one chosen, for a formula that can still be read.
 const OTHER_TEES: usize = 3;
 
@@ -108,8 +107,8 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         let text = |tee: [Size; 3]| Item::new("tee", &material, &tee).text();
         let offered: BTreeMap<String, [Size; 3]> = tees.offered().map(|tee| (text(tee), tee)).collect();
         for asked in combinations(&sizes) {
-            let held = context.saved(Choice::Tee, &text(asked)).and_then(|text| offered.get(text).copied());
-            let tee = held.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked));
+            let saved = context.saved(Choice::Tee, &text(asked)).and_then(|text| offered.get(text).copied());
+            let tee = saved.filter(|tee| tees.fits(*tee, asked)).or_else(|| tees.made_up(asked));
             rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
         }
     }
@@ -143,12 +142,12 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
             let first = choice.same(&Term::text(name(&tee)));
             let does = others.iter().fold(first, |does, other| does.or(&choice.same(&Term::text(other.as_str()))));
             let found = Term::row_of(choice, &keys).or_if_fault(&Term::number(0)).above(&Term::number(0));
-            found.and(&does).pick(&Term::text("OK"), &Term::text(AGAIN))
+            found.and(&does).ok_or(PRICE_AGAIN)
         });
         chosen.tees.insert((material, asked), tee);
     }
     book.words(context.page(Page::Tees), Look::Small, crate::parts::FOLDED);
-    chosen.gone = Some(Term::count_where(&[(&book.whole(check), &Term::text(AGAIN))]));
+    chosen.gone = Some(Term::price_again_in(&book.whole(check)));
     chosen.columns = Some(Columns {
         needed: keys,
         chosen: book.whole(pick),
@@ -229,7 +228,7 @@ columns! {
         origin: "At the end of, or for", quiet words 12;
         needed: "Tee needed", quiet words 34;
         run: "Its run, larger end first", quiet words 16;
-        named: "By its name", quiet words 34;
+        full_name: "By its name", quiet words 34;
         found: "Row of the tee bought", quiet words;
         bought: "Tee bought", quiet words 34;
         ends as [ColumnId; 3]: ["Its end in", "Its end on", "Its branch"], quiet words 9;
@@ -241,7 +240,8 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
     if spots.is_empty() {
         return Vec::new();
     }
-    let Needed { table, origin, needed, run, named, found, bought, ends, reducers } = Needed::on_page(book, context);
+    let Needed { table, origin, needed, run, full_name, found, bought, ends, reducers } =
+        Needed::on_page(book, context);
     let x = Term::text(" x ");
     let mut places = Vec::with_capacity(spots.len());
     for spot in spots {
@@ -255,7 +255,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let asked = spot.size_keys.each_ref().map(|size| Term::join(&[&material, size]));
         let tee = chosen.tees.get(&(spot.material.clone(), spot.sizes)).copied().unwrap_or(spot.sizes);
         let its_run = book.put(row, run, larger_end_first(spot));
-        let own_name = book.put(row, named, Term::join(&[&head, &its_run, &x, &spot.size_keys[2]]));
+        let own_name = book.put(row, full_name, Term::join(&[&head, &its_run, &x, &spot.size_keys[2]]));
         let Some(columns) = &chosen.columns else {
             let none = Term::text("");
             places.push(Place {
@@ -275,9 +275,10 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let is_there = its_row.above(&Term::number(0));
         let key = is_there.pick(&Term::at(&columns.sold_as, &its_row), &own_name);
         let key = book.put(row, bought, key);
-        let sizes: [Term; 3] =
-            std::array::from_fn(|i| is_there.pick(&Term::at(&columns.ends[i], &its_row), &spot.size_keys[i]));
-        let sizes: [Term; 3] = std::array::from_fn(|i| book.put(row, ends[i], sizes[i].clone()));
+        let sizes: [Term; 3] = std::array::from_fn(|i| {
+            let size = is_there.pick(&Term::at(&columns.ends[i], &its_row), &spot.size_keys[i]);
+            book.put(row, ends[i], size)
+        });
         let reducer = |i: usize| {
             let head = Term::text(format!("reducer {} ", spot.material));
             let words = Term::join(&[&head, &sizes[i], &x, &spot.size_keys[i]]);
@@ -312,7 +313,7 @@ impl Place {
     fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
         let of = &spot.count;
         let mut counts = vec![Count { item: self.item, key: self.key, ends: self.ends.to_vec(), ..of.clone() }];
-        let why = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
+        let purpose = ["down to the tee's inlet", "down from the tee's run", "down from the tee's branch"];
         for (i, item) in self.reducer_items.into_iter().enumerate() {
             let reducer = &self.reducers[i];
             if reducer.fig().is_none() {
@@ -323,7 +324,7 @@ impl Place {
             let item = item.unwrap_or_else(|| Item::new("reducer", &spot.material, &[]));
             let pipe = Item::new("pipe", &spot.material, &[self.tee[i]]);
             let between = nipple(context, spot.position, pipe, &self.ends[i], quantity.clone());
-            counts.push(Count { why: why[i], item, key: reducer.clone(), quantity, ends, ..of.clone() });
+            counts.push(Count { purpose: purpose[i], item, key: reducer.clone(), quantity, ends, ..of.clone() });
             if context.rules.pipe(&spot.material, self.tee[i]).is_some() {
                 let (origin, phase, place) = (of.origin.clone(), of.phase, of.place);
                 counts.push(Count { origin, phase, place, ..between });

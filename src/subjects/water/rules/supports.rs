@@ -31,7 +31,7 @@ page! {
         upright: "Supports apart, upright" Feet = |row| row.vertical_ft;
         guides: "Guides between them" Each;
         // Formulas, put with the row.
-        held: "Held every, upright" Feet = |_| None::<Decimal>;
+        guided: "Held every, upright" Feet = |_| None::<Decimal>;
         hole: "Hole in framing" Inches = |_| None::<Decimal>;
     }
 }

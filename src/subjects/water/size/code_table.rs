@@ -77,7 +77,7 @@ columns! {
         units: "Fixture units", FixtureUnits;
         own: "In the bid", words;
         by_table: "By the table", words;
-        beside: "So it is", words;
+        comparison: "So it is", words;
     }
 }
 
@@ -130,9 +130,9 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
-    let held = context.saved(Choice::CodeRange, RANGE);
-    let range = ranges.iter().find(|range| match (context.hold, held) {
-        (true, held) => held.is_some_and(|held| *held == range.name),
+    let saved = context.saved(Choice::CodeRange, RANGE);
+    let range = ranges.iter().find(|range| match (context.hold, saved) {
+        (true, saved) => saved.is_some_and(|saved| *saved == range.name),
         (false, _) => range.holds_number(left.value().as_f64()),
     });
     let row = book.row(read.table);
@@ -141,7 +141,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
         book.label(row, read.now, "not in the table");
         return None;
     };
-    let source = &told(&range.lines[0].origin);
+    let source = &source_words(&range.lines[0].origin);
     let mut bound = |label: &str, psi: Decimal| {
         let row = book.row(read.table);
         book.label(row, read.label, label);
@@ -177,8 +177,8 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
         // Larger sizes stand above smaller ones.
         let (here, there) = (Term::row_of(&own, &pipes), Term::row_of(&by_table, &pipes));
         let smaller = here.above(&there).pick(&Term::text("bid smaller"), &Term::text("bid larger"));
-        let beside = own.same(&by_table).pick(&Term::text("same"), &smaller);
-        book.put(row, runs.beside, beside.or_if_fault(&Term::text("not compared")));
+        let comparison = own.same(&by_table).pick(&Term::text("same"), &smaller);
+        book.put(row, runs.comparison, comparison.or_if_fault(&Term::text("not compared")));
     }
     Some(typed_over)
 }
@@ -233,14 +233,14 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
             continue;
         }
         let row = book.row(table);
-        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &told(&range.lines[0].origin));
+        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &source_words(&range.lines[0].origin));
         for (line, column) in range.lines.iter().zip(&units) {
             if let Some(units) = line.units()[index] {
-                book.rule(row, *column, Value::Exact(units), &told(&line.origin));
+                book.rule(row, *column, Value::Exact(units), &source_words(&line.origin));
             }
         }
     }
-    let mut origins: Vec<Arc<str>> = range.lines.iter().map(|line| told(&line.origin)).collect();
+    let mut origins: Vec<Arc<str>> = range.lines.iter().map(|line| source_words(&line.origin)).collect();
     origins.dedup();
     book.words(sheet, Look::Small, &format!("Source: {}.", origins.join("; ")));
     let units = units.into_iter().map(|column| book.whole(column)).collect();
@@ -248,7 +248,7 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
 }
 
 /// Where a line is from and how far it can be trusted.
-fn told(origin: &Origin) -> Arc<str> {
+fn source_words(origin: &Origin) -> Arc<str> {
     match origin.is_users() {
         true => format!("{}, your own line in {}", origin.source, origin.read_from).into(),
         false => origin.words(),
@@ -278,8 +278,8 @@ fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines,
     let none = Term::number(0);
     for (line, column) in range.lines.iter().zip(&lines.units) {
         let row = book.row(table);
-        book.rule(row, meter, Value::text(line.meter.key()), &told(&line.origin));
-        book.rule(row, pipe, Value::text(line.pipe.key()), &told(&line.origin));
+        book.rule(row, meter, Value::text(line.meter.key()), &source_words(&line.origin));
+        book.rule(row, pipe, Value::text(line.pipe.key()), &source_words(&line.origin));
         let carried = book.put(row, carries, Term::at(column, at).or_if_fault(&none));
         book.put(row, enough, carried.at_least(units).pick(&Term::number(1), &none));
     }
@@ -305,7 +305,7 @@ fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carri
     let rows: Vec<RowId> = pipes.iter().map(|_| book.row(table)).collect();
     let mut smaller: Option<Term> = None;
     for (size, row) in pipes.iter().zip(rows.iter().rev()) {
-        let name = book.rule(*row, pipe, Value::text(size.key()), &told(&range.lines[0].origin));
+        let name = book.rule(*row, pipe, Value::text(size.key()), &source_words(&range.lines[0].origin));
         let carries = Term::sum_where(&carries.carries, &[(&carries.meter, meter), (&carries.pipe, &name)]);
         let carries = book.put(*row, by_table, carries);
         let more = smaller.map(|smaller| smaller + Term::number(dec!(0.0001)));

@@ -3,15 +3,14 @@
 //!
 //! Each piece is priced in dollars, and their sum is rounded once. tests/sizing/cheapest.rs holds it against the bid.
 
-use super::along::{Framing, Goes, Lying, Spacing, Step, Takes};
+use super::accessory_counts::{Framing, Goes, Lying, Spacing, Step, Takes};
 use super::exact::Costs;
 use super::junctions::{in_line, run_is_new};
-use super::outlets::Outlet;
 use super::part::{Part, Piece};
-use super::search::{Physics, Search};
-use super::unit_costs::{Place, UnitCosts, mills};
-use super::{Context, along};
-use crate::model::{Device, Setting, Size, Status};
+use super::search::{Job, Search};
+use super::unit_costs::{UnitCosts, mills};
+use crate::figure::Term;
+use crate::model::{Device, Setting, Size, Status, Whereabouts};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::HashMap;
@@ -19,16 +18,14 @@ use std::sync::Arc;
 
 /// The job's prices and hours as the search asks for them. Vectors go by position.
 pub(crate) struct JobCosts<'a> {
-    context: &'a Context<'a>,
+    job: Job<'a>,
     search: &'a Search<'a>,
-    physics: &'a Physics<'a>,
-    materials: &'a [Arc<str>],
     /// Runs that are put in from now on: what is in already costs nothing more.
     ahead: Vec<bool>,
     /// Pieces whose size is that of the run alone; those that depend on its way straight on and its last branch too; those
     /// that depend on the run, which is a branch before the last, and on what feeds it.
     own: Vec<Vec<Part>>,
-    joint: Vec<Vec<Part>>,
+    junction_parts: Vec<Vec<Part>>,
     branch: Vec<Vec<Part>>,
     /// Kinds of the new devices on every run that are bought in its size.
     devices: Vec<Vec<Arc<str>>>,
@@ -40,15 +37,10 @@ pub(crate) struct JobCosts<'a> {
 }
 
 impl<'a> JobCosts<'a> {
-    pub(crate) fn new(
-        context: &'a Context<'a>,
-        search: &'a Search<'a>,
-        physics: &'a Physics<'a>,
-        materials: &'a [Arc<str>],
-        outlets: &[Outlet],
-    ) -> Self {
+    pub(super) fn new(job: Job<'a>, search: &'a Search<'a>) -> Self {
+        let Job { context, materials, outlets, physics, .. } = job;
         let count = materials.len();
-        let run = |position: usize| &context.job.runs[context.network.order[position]];
+        let run = |position: usize| job.run(position);
         // A change that is tried may replace what lies there.
         let replaced = |position: usize| search.runs[position].new && !run_is_new(context, position);
         let new: Vec<bool> = (0..count).map(|p| run_is_new(context, p) || replaced(p)).collect();
@@ -60,37 +52,38 @@ impl<'a> JobCosts<'a> {
             false => structure.parts.clone(),
         };
         let mut by_sizes = [vec![Vec::new(); count], vec![Vec::new(); count], vec![Vec::new(); count]];
-        let [own, joint, branch] = &mut by_sizes;
+        let [own, junction_parts, branch] = &mut by_sizes;
         for (position, part) in (0..).zip(parts).flat_map(|(at, parts)| parts.into_iter().map(move |part| (at, part))) {
             let runs_own = !part.at_fork && part.origin.place == run(position).name.place;
             match part.runs().into_iter().find(|run| *run != position) {
                 None if runs_own && new[position] && !ahead[position] => {}
                 None => own[position].push(part),
                 Some(run) if structure.forks[position].others.contains(&run) => branch[run].push(part),
-                Some(_) => joint[position].push(part),
+                Some(_) => junction_parts[position].push(part),
             }
         }
-        let [own, joint, branch] = by_sizes;
+        let [own, junction_parts, branch] = by_sizes;
         let mut devices = vec![Vec::new(); count];
         for device in context.job.devices.iter().filter(|device| takes_size_of_run(device)) {
             if let Some(position) = context.network.find(&device.on_run.value) {
                 devices[position].push(device.kind.value.clone());
             }
         }
+        // As the rows of the pipe table.
         let pipes = context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material));
-        let spacings = pipes.map(|pipe| (pipe.material.clone(), pipe.size)).zip(along::spacings(physics.lay));
+        let spacings = (1u32..).zip(pipes).map(|(row, pipe)| {
+            ((pipe.material.clone(), pipe.size), Spacing::of(physics.lay, &Term::number(row), in_numbers))
+        });
         Self {
-            context,
+            job,
             search,
-            physics,
-            materials,
             ahead,
             own,
-            joint,
+            junction_parts,
             branch,
             devices,
             unit: UnitCosts::new(context),
-            framing: Framing::of(context, physics.lay).numbers(),
+            framing: Framing::of(context, physics.lay, in_numbers),
             spacings: spacings.collect(),
             waste: 1.0 + number(context.job.number(Setting::Waste)),
         }
@@ -106,13 +99,13 @@ impl<'a> JobCosts<'a> {
     }
 
     /// Where a run lies.
-    fn place(&self, position: usize) -> Place {
-        Some(self.context.job.runs[self.context.network.order[position]].place.get().unwrap_or_default())
+    fn place(&self, position: usize) -> Whereabouts {
+        self.job.run(position).place.get().unwrap_or_default()
     }
 
     /// Parts of a run and its end where the runs have these sizes.
     fn parts(&self, position: usize, parts: &[Part], size: impl Fn(usize) -> Size) -> f64 {
-        let (unit, at) = (&self.unit, self.place(position));
+        let (unit, at) = (&self.unit, Some(self.place(position)));
         let of = |part: &Part| {
             let size = |of: super::part::SizeOf| of.at(&size);
             let one = match &part.piece {
@@ -127,8 +120,8 @@ impl<'a> JobCosts<'a> {
                     }
                     [from, to] => unit.reducer(at, material, from, to),
                 },
-                Piece::Reducer { material, legs, beside } => {
-                    unit.reducer_beside(at, material, legs.each_ref().map(|leg| size(leg.size)), size(beside.size))
+                Piece::Reducer { material, legs, nipple } => {
+                    unit.reducer_with_nipple(at, material, legs.each_ref().map(|leg| size(leg.size)), size(nipple.size))
                 }
                 Piece::Nipple { material, size: own } => unit.nipple(material, size(*own)),
             };
@@ -138,24 +131,28 @@ impl<'a> JobCosts<'a> {
     }
 
     /// Pipe and what goes along it.
-    fn along(&self, position: usize, size: Size) -> f64 {
-        let run = &self.context.job.runs[self.context.network.order[position]];
-        let material = &self.materials[position];
+    fn accessories_cost(&self, position: usize, size: Size) -> f64 {
+        let run = self.job.run(position);
+        let material = &self.job.materials[position];
         let Some(spacing) = self.spacings.get(&(material.clone(), size)) else { return 0.0 };
         let mut bill = Bill { costs: self, position, size, sum: 0.0 };
         let lying = Lying {
             length_ft: number(run.length_ft.value),
             rise_ft: number(run.rise_ft.value),
-            place: run.place.get().unwrap_or_default(),
-            starts: self.context.network.parent[position].is_none(),
-            along: &self.physics.structure.along[position],
+            place: self.place(position),
+            starts: self.job.context.network.parent[position].is_none(),
+            accessories: &self.job.physics.structure.accessories[position],
             framing: &self.framing,
             spacing: spacing.clone(),
         };
         lying.takes(&mut bill);
-        let form = self.physics.forms.of(position, Some(size));
-        bill.sum + number(run.bends.value) * self.unit.bend(self.place(position), material, form, size)
+        let form = self.job.physics.forms.of(position, Some(size));
+        bill.sum + number(run.bends.value) * self.unit.bend(Some(self.place(position)), material, form, size)
     }
+}
+
+fn in_numbers(term: &Term) -> f64 {
+    term.value().as_f64()
 }
 
 fn number(of: Option<Decimal>) -> f64 {
@@ -176,27 +173,28 @@ impl Takes<f64> for Bill<'_, '_> {
     }
 
     fn take(&mut self, what: Goes, quantity: f64) {
-        let JobCosts { unit, physics, waste, .. } = self.costs;
-        let (at, size, material) = (self.costs.place(self.position), self.size, &*self.costs.materials[self.position]);
+        let JobCosts { unit, job, waste, .. } = self.costs;
+        let (at, size, material) =
+            (Some(self.costs.place(self.position)), self.size, &*self.costs.job.materials[self.position]);
         let one = match what {
             Goes::Pipe => {
-                let form = physics.forms.of(self.position, Some(size));
+                let form = job.physics.forms.of(self.position, Some(size));
                 unit.price("pipe", material, &[size]) * waste + unit.run(at, material, form, size)
             }
             Goes::Tails => unit.price("pipe", material, &[size]) * waste,
-            Goes::Supports => unit.price("support", "", &[size]) + unit.along(at, "support pipe"),
-            Goes::NailPlates => unit.price("nail plate", "", &[]) + unit.along(at, "plate studs"),
+            Goes::Supports => unit.price("support", "", &[size]) + unit.task_cost(at, "support pipe"),
+            Goes::NailPlates => unit.price("nail plate", "", &[]) + unit.task_cost(at, "plate studs"),
             Goes::Sleeves(kind) => {
-                self.costs.context.rules.sleeve(size).map_or(0.0, |sleeve| unit.price(kind, "", &[sleeve]))
+                self.costs.job.context.rules.sleeve(size).map_or(0.0, |sleeve| unit.price(kind, "", &[sleeve]))
             }
-            Goes::Insulation => unit.price("pipe insulation", "", &[size]) + unit.along(at, "insulate pipe"),
+            Goes::Insulation => unit.price("pipe insulation", "", &[size]) + unit.task_cost(at, "insulate pipe"),
         };
         self.sum += quantity * one;
     }
 
     fn insulated_ft(&mut self, length_ft: &f64) -> Option<f64> {
-        let insulation = &self.costs.context.job.runs[self.costs.context.network.order[self.position]].insulation_in;
-        let by_rule = self.costs.physics.structure.along[self.position].insulate;
+        let insulation = &self.costs.job.run(self.position).insulation_in;
+        let by_rule = self.costs.job.physics.structure.accessories[self.position].insulate;
         insulation.value.map_or(by_rule, |thickness| thickness > Decimal::ZERO).then_some(*length_ft)
     }
 }
@@ -213,19 +211,25 @@ impl Costs for JobCosts<'_> {
         let size = self.size(position, option);
         let mut cost = self.parts(position, &self.own[position], |_| size);
         if self.ahead[position] {
-            cost += self.along(position, size);
+            cost += self.accessories_cost(position, size);
         }
         cost += self.devices[position].iter().map(|kind| self.unit.price(kind, "", &[size])).sum::<f64>();
         mills(cost)
     }
 
-    fn joint(&self, position: usize, option: usize, straight: (usize, usize), last: Option<(usize, usize)>) -> i64 {
+    fn junction_cost(
+        &self,
+        position: usize,
+        option: usize,
+        straight: (usize, usize),
+        last: Option<(usize, usize)>,
+    ) -> i64 {
         let option_of = |run: usize| match last {
             Some((last, option)) if last == run => option,
             _ if run == straight.0 => straight.1,
             _ => option,
         };
-        mills(self.parts(position, &self.joint[position], |run| self.size(run, option_of(run))))
+        mills(self.parts(position, &self.junction_parts[position], |run| self.size(run, option_of(run))))
     }
 
     fn branch(&self, position: usize, option: usize, branch: (usize, usize)) -> i64 {

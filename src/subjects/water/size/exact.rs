@@ -40,7 +40,13 @@ pub trait Costs {
     /// A run in this option: pipe, and all that depends on its own size alone.
     fn run(&self, position: usize, option: usize) -> i64;
     /// What joins a run to its way straight on, and to its last branch where there is one.
-    fn joint(&self, position: usize, option: usize, straight: (usize, usize), last: Option<(usize, usize)>) -> i64;
+    fn junction_cost(
+        &self,
+        position: usize,
+        option: usize,
+        straight: (usize, usize),
+        last: Option<(usize, usize)>,
+    ) -> i64;
     /// What a branch before the last takes.
     fn branch(&self, position: usize, option: usize, branch: (usize, usize)) -> i64;
 }
@@ -66,7 +72,7 @@ pub fn total(search: &Search, forks: &[Fork], costs: &impl Costs, options: &[usi
     let of = |run: usize| (run, options[run]);
     let each = (0..search.runs.len()).map(|position| {
         let (fork, option) = (&forks[position], options[position]);
-        let joint = fork.straight.map_or(0, |on| costs.joint(position, option, of(on), fork.last.map(of)));
+        let joint = fork.straight.map_or(0, |on| costs.junction_cost(position, option, of(on), fork.last.map(of)));
         let branches: i64 = fork.others.iter().map(|branch| costs.branch(position, option, of(*branch))).sum();
         costs.run(position, option) + joint + branches
     });
@@ -147,12 +153,12 @@ impl<'a, C: Costs> Solver<'a, C> {
                 for (s, front) in self.allowed(straight, position, option) {
                     match fork.last {
                         None => {
-                            let joint = self.costs.joint(position, option, (straight, s), None);
+                            let joint = self.costs.junction_cost(position, option, (straight, s), None);
                             ways.extend(shifted(front, joint));
                         }
                         Some(last) => {
                             for (l, other) in self.allowed(last, position, option) {
-                                let joint = self.costs.joint(position, option, (straight, s), Some((last, l)));
+                                let joint = self.costs.junction_cost(position, option, (straight, s), Some((last, l)));
                                 ways.extend(shifted(&added(front, other), joint));
                             }
                         }
@@ -191,11 +197,11 @@ impl<'a, C: Costs> Solver<'a, C> {
                     }
                 };
                 match fork.last {
-                    None => consider(cost + self.costs.joint(position, option, (straight, s), None), 0),
+                    None => consider(cost + self.costs.junction_cost(position, option, (straight, s), None), 0),
                     Some(last) => {
                         for (l, other) in self.allowed(last, position, option) {
                             if let Some(more) = cost_within(other, left_psi) {
-                                let joint = self.costs.joint(position, option, (straight, s), Some((last, l)));
+                                let joint = self.costs.junction_cost(position, option, (straight, s), Some((last, l)));
                                 consider(cost + more + joint, l);
                             }
                         }

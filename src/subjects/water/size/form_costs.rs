@@ -1,16 +1,17 @@
 //! Stick or coil as figures: each run whose form is chosen with what it costs both ways, and the check of the choice. What
 //! `forms` reckons in plain numbers to choose is worked out here once more, live.
 
-use super::along::tails_ft;
-use super::forms::{FormStep, InForm, Why, couplings, longest, offers};
+use super::accessory_counts::tails_ft;
+use super::forms::{FormStep, InForm, Reason, couplings, longest, offers};
 use super::given::Given;
 use super::unit_costs::{UnitCosts, mills};
 use super::{Context, Sizes};
 use crate::choice::Choice;
+use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
-use crate::model::{Price, Setting, Size};
+use crate::model::{Price, Run, Setting, Size};
 use crate::parts::{COIL, STICK, ring_kind, takes_rings};
-use crate::rules::{HoursOf, Item, hours_of};
+use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::sheets::Page;
 use crate::table::{Headed, columns};
 use crate::unit::Unit;
@@ -18,7 +19,7 @@ use rust_decimal::{Decimal, dec};
 
 /// The table of runs, its rows put and their costs still to come.
 pub(super) struct FormTable {
-    said: Vec<&'static str>,
+    given_forms: Vec<&'static str>,
     choices: Vec<Option<Term>>,
     /// By open run: its position and row.
     rows: Vec<(usize, RowId)>,
@@ -31,7 +32,7 @@ columns! {
         pipe: "Pipe", words;
         costs as Option<CostColumns>: weighed.then_some(Costs), words;
         chosen: Choice::Form.heading(), words;
-        why: "Why", words 26;
+        reason: "Why", words 26;
         check: "Check", check 16;
     }
 }
@@ -68,9 +69,9 @@ impl FormTable {
     /// Puts the choices, for the formulas that go by them.
     pub(crate) fn put(book: &mut Book, context: &Context, given: &Given) -> Self {
         let count = given.materials.len();
-        let said = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
+        let given_forms = (0..count).map(|position| given.forms.of(position, given.picked[position].size)).collect();
         let open: Vec<usize> = (0..count).filter(|position| given.forms.is_open(*position)).collect();
-        let mut table = Self { said, choices: vec![None; count], rows: Vec::new(), columns: None };
+        let mut table = Self { given_forms, choices: vec![None; count], rows: Vec::new(), columns: None };
         if open.is_empty() {
             return table;
         }
@@ -82,9 +83,9 @@ impl FormTable {
             let run = &context.job.runs[context.network.order[position]];
             let name = run.name.figure(book);
             book.put(row, columns.run, name);
-            let why = given.forms.why(position, given.picked[position].size).map_or("", Why::words);
-            book.label(row, columns.why, why);
-            let choice = book.choose_now(row, columns.chosen, Value::text(table.said[position]));
+            let reason = given.forms.reason(position, given.picked[position].size).map_or("", Reason::words);
+            book.label(row, columns.reason, reason);
+            let choice = book.choose_now(row, columns.chosen, Value::text(table.given_forms[position]));
             table.choices[position] = Some(choice);
             table.rows.push((position, row));
         }
@@ -93,12 +94,12 @@ impl FormTable {
     }
 
     fn weighed(&self, given: &Given, position: usize) -> bool {
-        given.forms.why(position, given.picked[position].size) == Some(Why::Costs)
+        given.forms.reason(position, given.picked[position].size) == Some(Reason::Costs)
     }
 
     /// The form of a run: the cell of the choice, or the word that is typed.
     pub(crate) fn of(&self, position: usize) -> Term {
-        self.choices[position].clone().unwrap_or_else(|| Term::text(self.said[position]))
+        self.choices[position].clone().unwrap_or_else(|| Term::text(self.given_forms[position]))
     }
 
     pub(crate) fn choices(&self) -> Vec<Option<Term>> {
@@ -108,23 +109,23 @@ impl FormTable {
     /// Puts what each run costs both ways, and the checks. Gives how many of the choices are no form; `None` without any.
     pub(crate) fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
         let columns = self.columns.as_ref()?;
-        let pipes = columns.costs.as_ref().map(|_| PipeCosts::put(book, context, given));
+        let pipes = columns.costs.as_ref().map(|costs| (costs, PipeCosts::put(book, context, given)));
         for (position, row) in &self.rows {
             let Some(choice) = &self.choices[*position] else { continue };
             let pipe = book.put(*row, columns.pipe, sizes.pipe_keys[*position].clone());
             let known = choice.same(&Term::text(STICK)).or(&choice.same(&Term::text(COIL)));
-            let (ok, again) = (Term::text("OK"), Term::text("price again"));
-            let check = match (&columns.costs, &pipes) {
-                (Some(costs), Some(pipes)) if self.weighed(given, *position) => {
-                    let at = (*position, *row);
-                    let [stick, coil] = costs.fill(book, context, given, pipes, at, &pipe, &sizes.length_ft[*position]);
+            let check = match &pipes {
+                Some((costs, pipes)) if self.weighed(given, *position) => {
+                    let run = &context.job.runs[context.network.order[*position]];
+                    let row = CostRow { context, pipes, row: *row, run, material: &given.materials[*position] };
+                    let [stick, coil] = row.fill(book, costs, &pipe, &sizes.length_ft[*position]);
                     let more = choice.same(&Term::text(STICK)).pick(&(&stick - &coil), &(&coil - &stick));
-                    let more = book.put(*row, costs.more, more);
+                    let more = book.put(row.row, costs.more, more);
                     // The choice is made in thousandths of a dollar for each part of it.
                     let dearer = more.above(&Term::number(dec!(0.05)));
-                    known.pick(&dearer.pick(&again, &ok), &again).or_if_fault(&again)
+                    known.pick(&dearer.flag(PRICE_AGAIN), &Term::text(PRICE_AGAIN)).or_price_again()
                 }
-                _ => known.pick(&ok, &again),
+                _ => known.ok_or(PRICE_AGAIN),
             };
             let check = book.put(*row, columns.check, check);
             book.check_choice(choice, &check);
@@ -139,40 +140,38 @@ impl FormTable {
 const STRAIGHT: &str = "Buying cuts a run without bends from sticks or coils, whichever whole packs cost less. Set Form in \
                         Runs to buy just that form.";
 
-impl CostColumns {
-    /// What a run costs in sticks and in coils, live.
-    #[allow(clippy::too_many_arguments)]
-    fn fill(
-        &self,
-        book: &mut Book,
-        context: &Context,
-        given: &Given,
-        pipes: &PipeCosts,
-        (position, row): (usize, RowId),
-        pipe: &Term,
-        length: &Term,
-    ) -> [Term; 2] {
-        let run = &context.job.runs[context.network.order[position]];
+/// A run, as what it costs both ways is worked out.
+struct CostRow<'a> {
+    context: &'a Context<'a>,
+    pipes: &'a PipeCosts,
+    row: RowId,
+    run: &'a Run,
+    material: &'a str,
+}
+
+impl CostRow<'_> {
+    /// What it costs in sticks and in coils, live.
+    fn fill(&self, book: &mut Book, columns: &CostColumns, pipe: &Term, length: &Term) -> [Term; 2] {
+        let Self { context, pipes, row, run, material } = *self;
         let place = run.place.get().unwrap_or_default().word();
-        let material = &given.materials[position];
         let factor = |book: &mut Book, column, form| {
             let factor = context.rules.labor_factor(place, form, material);
             book.state(row, column, Value::Exact(factor), "labor_conditions, by place, form and material")
         };
-        let at_bends = factor(book, self.at_bends, "");
-        let line = book.put(row, self.row, Term::row_of(pipe, &pipes.keys));
+        let at_bends = factor(book, columns.at_bends, "");
+        let line = book.put(row, columns.row, Term::row_of(pipe, &pipes.keys));
         let bends = run.bends.figure(book);
         let waste = Term::number(1) + context.settings.get(Setting::Waste);
         let cut = length + &tails_ft(length, &context.settings.get(Setting::TailAllowance));
-        let cut_ft = book.put(row, self.cut, cut);
+        let cut_ft = book.put(row, columns.cut, cut);
         std::array::from_fn(|form| {
             let at = |column: &Column| Term::at(column, &line);
             let of = &pipes.forms[form];
-            let factor = factor(book, self.factor[form], FORMS[form]);
-            let longest = book.put(row, self.longest[form], at(&of.longest));
+            let factor = factor(book, columns.factor[form], FORMS[form]);
+            let longest = book.put(row, columns.longest[form], at(&of.longest));
             let couplings = longest.is_number().pick(&couplings(&cut_ft, &longest), &Term::number(0));
             let costs = InForm {
-                couplings: book.put(row, self.couplings[form], couplings),
+                couplings: book.put(row, columns.couplings[form], couplings),
                 cut_ft: cut_ft.clone(),
                 length_ft: length.clone(),
                 bends: bends.clone(),
@@ -184,10 +183,10 @@ impl CostColumns {
                 coupling: at(&pipes.joint),
             };
             let cost = costs.cost(|step, money| match step {
-                FormStep::Pipe => book.put(row, self.pipe[form], money),
-                FormStep::Bends => book.put(row, self.bends[form], money),
+                FormStep::Pipe => book.put(row, columns.pipe[form], money),
+                FormStep::Bends => book.put(row, columns.bends[form], money),
             });
-            book.put(row, self.cost[form], cost.cents())
+            book.put(row, columns.cost[form], cost.cents())
         })
     }
 }
@@ -270,7 +269,7 @@ struct Row<'a> {
 impl Row<'_> {
     fn put(&self, book: &mut Book) {
         let pipe = Item::new("pipe", self.material, &[self.size]);
-        let offers = FORMS.map(|form| offers(self.context.job, self.context.rules, &pipe, form).collect::<Vec<_>>());
+        let offers = FORMS.map(|form| offers(self.context, &pipe, form));
         if offers.iter().any(Vec::is_empty) {
             return;
         }
@@ -335,7 +334,8 @@ impl Row<'_> {
     /// The cheapest offer of a part in this pipe's size, taxed; what nobody offers counts as dear as the dearest of its kind.
     fn priced(&self, book: &mut Book, row: RowId, column: ColumnId, kind: &str) -> Term {
         let sizes = [self.size];
-        let offers: Vec<&Price> = self.costs.offers_of(&Item::new(kind, self.material, &sizes)).collect();
+        let offers: Vec<&Price> =
+            offers_of(self.context.job, self.context.rules, &Item::new(kind, self.material, &sizes)).collect();
         match self.least(book, &offers) {
             Some(least) => book.put(row, column, least),
             None => {

@@ -3,7 +3,7 @@
 //! weighed by `buy`, which may cut a run without bends from either.
 
 use super::Context;
-use super::along::tails_ft;
+use super::accessory_counts::tails_ft;
 use super::structure::Structure;
 use super::typed_form::{form, is_open, unit_is};
 use super::unit_costs::{UnitCosts, mills};
@@ -11,7 +11,7 @@ use crate::choice::Choice;
 use crate::figure::Number;
 use crate::model::{Price, Run, Setting, Size, Status, Whereabouts, fold};
 use crate::parts::{COIL, STICK};
-use crate::rules::{Item, Rules, matches_item};
+use crate::rules::{Item, offers_of};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -19,7 +19,7 @@ use std::sync::Arc;
 
 /// Why a run goes in one form or the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Why {
+pub enum Reason {
     /// A line from a manifold: unrolled in one piece.
     HomeRun,
     /// Prices has it in this form only, or a piece as long as the run in this form only.
@@ -30,7 +30,7 @@ pub enum Why {
     Unpriced,
 }
 
-impl Why {
+impl Reason {
     pub fn words(self) -> &'static str {
         match self {
             Self::HomeRun => "home run from a manifold",
@@ -50,7 +50,7 @@ pub struct Forms {
 #[derive(Debug, Clone)]
 enum OfRun {
     /// As typed, or `auto` where there is nothing to choose.
-    Said(&'static str),
+    Given(&'static str),
     Open(Open),
 }
 
@@ -58,8 +58,8 @@ enum OfRun {
 #[derive(Debug, Clone)]
 struct Open {
     /// As the bid that is read has it.
-    held: Option<&'static str>,
-    by_size: Vec<(Size, &'static str, Why)>,
+    saved: Option<&'static str>,
+    by_size: Vec<(Size, &'static str, Reason)>,
 }
 
 impl Forms {
@@ -70,16 +70,16 @@ impl Forms {
         structure.home_runs.iter().flat_map(|line| &line.runs).for_each(|position| home[*position] = true);
         let runs = materials.iter().enumerate().map(|(position, material)| {
             if !is_open(context, position, material) {
-                return OfRun::Said(form(context, position));
+                return OfRun::Given(form(context, position));
             }
             let run = run(context, position);
             let sold = sold.entry(material).or_insert_with(|| Sold::of(context, &unit, material));
             let of_size = |sold: &Sold| {
-                let (form, why) = Ways::of(context, &unit, run, material, sold).choose(home[position]);
-                (sold.size, form, why)
+                let (form, reason) = Ways::of(context, &unit, run, material, sold).choose(home[position]);
+                (sold.size, form, reason)
             };
             let by_size = sold.iter().map(of_size).collect();
-            OfRun::Open(Open { held: held(context, run), by_size })
+            OfRun::Open(Open { saved: saved_form(context, run), by_size })
         });
         Self { runs: runs.collect() }
     }
@@ -87,17 +87,17 @@ impl Forms {
     /// `auto`, `stick` or `coil`: the form of a run in this size.
     pub fn of(&self, position: usize, size: Option<Size>) -> &'static str {
         match self.runs.get(position) {
-            Some(OfRun::Said(form)) => form,
-            Some(OfRun::Open(open)) => open.held.or_else(|| Some(open.in_size(size)?.1)).unwrap_or(COIL),
+            Some(OfRun::Given(form)) => form,
+            Some(OfRun::Open(open)) => open.saved.or_else(|| Some(open.in_size(size)?.1)).unwrap_or(COIL),
             None => "auto",
         }
     }
 
     /// Why a run would be chosen to go so in this size; `None` where the form is not chosen.
-    pub fn why(&self, position: usize, size: Option<Size>) -> Option<Why> {
+    pub fn reason(&self, position: usize, size: Option<Size>) -> Option<Reason> {
         match self.runs.get(position)? {
-            OfRun::Said(_) => None,
-            OfRun::Open(open) => Some(open.in_size(size).map_or(Why::OnlyOffer, |(_, _, why)| *why)),
+            OfRun::Given(_) => None,
+            OfRun::Open(open) => Some(open.in_size(size).map_or(Reason::OnlyOffer, |(_, _, reason)| *reason)),
         }
     }
 
@@ -108,7 +108,7 @@ impl Forms {
 }
 
 impl Open {
-    fn in_size(&self, size: Option<Size>) -> Option<&(Size, &'static str, Why)> {
+    fn in_size(&self, size: Option<Size>) -> Option<&(Size, &'static str, Reason)> {
         self.by_size.iter().find(|(of, ..)| size.is_none_or(|size| size == *of))
     }
 }
@@ -118,29 +118,20 @@ fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
 }
 
 /// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.
-fn held(context: &Context, run: &Run) -> Option<&'static str> {
+fn saved_form(context: &Context, run: &Run) -> Option<&'static str> {
     let holds = context.hold || run.status.get() == Some(Status::Installed);
     let words = context.job.saved.get(Choice::Form, run.name.value.trim()).filter(|_| holds)?;
     [STICK, COIL].into_iter().find(|form| fold(words) == *form)
 }
 
 /// The rows of Prices that sell this pipe in a form: `stick`, or `coil`, to which pipe cut to length off a roll belongs.
-pub(crate) fn offers<'a>(
-    job: &'a crate::model::Job,
-    rules: &'a Rules,
-    pipe: &'a Item,
-    form: &'a str,
-) -> impl Iterator<Item = &'a Price> + 'a {
-    job.prices.iter().filter(move |price| {
-        let sizes = price.sizes.get().unwrap_or_default();
+pub(crate) fn offers<'a>(context: &Context<'a>, pipe: &Item, form: &str) -> Vec<&'a Price> {
+    let fits = |price: &&Price| {
         let sold_as = if price.is_by_foot() || unit_is(price, COIL) { COIL } else { STICK };
-        // How many will be bought is not known yet: a price break decides nothing.
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        sound
-            && !price.is_break()
-            && sold_as == form
-            && matches_item(rules, pipe, &price.kind.value, price.material.as_ref().map(|m| &**m), &sizes)
-    })
+        sound && sold_as == form
+    };
+    offers_of(context.job, context.rules, pipe).filter(fits).collect()
 }
 
 /// The longest piece of pipe that an offer sells, ft; `None` for as long as one asks for.
@@ -172,7 +163,7 @@ impl Sold {
         let of_size = |size: Size| {
             let pipe = Item::new("pipe", material, &[size]);
             let offered = |form| {
-                let all: Vec<&Price> = offers(context.job, context.rules, &pipe, form).collect();
+                let all = offers(context, &pipe, form);
                 Some(Offered { foot: unit.cheapest(all.iter().copied())?, longest: longest(&all) })
             };
             let otherwise = unit.price("pipe", material, &[size]);
@@ -235,18 +226,18 @@ impl Ways {
         Self { stick: way(STICK, sold.stick), coil: way(COIL, sold.coil) }
     }
 
-    fn choose(&self, home_run: bool) -> (&'static str, Why) {
+    fn choose(&self, home_run: bool) -> (&'static str, Reason) {
         let Self { stick, coil } = self;
         match (stick.offered, coil.offered) {
-            (true, false) => (STICK, Why::OnlyOffer),
-            _ if home_run => (COIL, Why::HomeRun),
-            (false, true) => (COIL, Why::OnlyOffer),
-            _ if stick.too_short && !coil.too_short => (COIL, Why::OnlyOffer),
-            _ if coil.too_short && !stick.too_short => (STICK, Why::OnlyOffer),
+            (true, false) => (STICK, Reason::OnlyOffer),
+            _ if home_run => (COIL, Reason::HomeRun),
+            (false, true) => (COIL, Reason::OnlyOffer),
+            _ if stick.too_short && !coil.too_short => (COIL, Reason::OnlyOffer),
+            _ if coil.too_short && !stick.too_short => (STICK, Reason::OnlyOffer),
             (stick_offered, coil_offered) => {
                 // Of equals the one with fewer joints.
                 let form = if coil.cost <= stick.cost { COIL } else { STICK };
-                (form, if stick_offered || coil_offered { Why::Costs } else { Why::Unpriced })
+                (form, if stick_offered || coil_offered { Reason::Costs } else { Reason::Unpriced })
             }
         }
     }

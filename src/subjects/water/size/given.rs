@@ -16,7 +16,7 @@ use std::sync::Arc;
 /// What the earlier steps of the stage found.
 pub(crate) struct Given {
     pub materials: Vec<Arc<str>>,
-    pub served: Vec<Water>,
+    pub waters: Vec<Water>,
     pub outlets: Vec<Outlet>,
     pub loads: Loads,
     pub devices: Vec<InLine>,

@@ -51,7 +51,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, tables: &RuleTables, mater
     let pipes = context.rules.pipes().iter().filter(|pipe| materials.contains(&pipe.material));
     for (index, pipe) in (1u32..).zip(pipes) {
         let (row, SupportCells { upright, guides, .. }) = listing.line(book, &support(context, pipe));
-        book.put(row, columns.held, upright / &(guides + Term::number(1)));
+        book.put(row, columns.guided, upright / &(guides + Term::number(1)));
         let pipe_row = Term::number(index);
         let outside = Term::at(&tables.pipe.od_in, &pipe_row);
         let outside = match pipe.od_in {
@@ -61,10 +61,10 @@ pub(crate) fn put(book: &mut Book, context: &Context, tables: &RuleTables, mater
         let eighths = ((outside + &clearance) * Term::number(8)).whole_up();
         book.put(row, columns.hole, eighths / Term::number(8));
     }
-    let SupportCells { level, held, hole, .. } = listing.whole(book);
+    let SupportCells { level, guided, hole, .. } = listing.whole(book);
     Lay {
         level_ft: level,
-        upright_ft: held,
+        upright_ft: guided,
         hole_in: hole,
         framing_holds: limit("framing holds pipe", Decimal::ONE),
         nipple_ft: limit(NIPPLE, NIPPLE_FT),
@@ -139,7 +139,7 @@ impl Lay {
     /// What a bend of pipe of this size takes in a form, live; `None` where it is an elbow in every size.
     pub fn bend_part(&self, context: &Context, material: &str, form: &Term, size_key: &Term) -> Option<Term> {
         let [keys, parts] = self.bends.as_ref()?;
-        let fits = |said: &str| form.fig().is_some() || form.value().to_string() == said;
+        let fits = |wanted: &str| form.fig().is_some() || form.value().to_string() == wanted;
         context.rules.bends().iter().find(|b| *b.material == *material && fits(&b.form))?;
         let key = match form.fig() {
             None => Term::join(&[&Term::text(format!("{material} {} ", form.value())), size_key]),

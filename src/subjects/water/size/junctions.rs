@@ -6,9 +6,7 @@
 //! new. What is needed does not depend on sizes, only how many of it: the finished bid is live in both.
 
 use super::Context;
-use super::fork::Fork;
-use super::outlets::Outlet;
-use super::part::{Leg, Part, Piece, SizeOf};
+use super::part::{Layout, Leg, Part, Piece, SizeOf};
 use crate::figure::Term;
 use crate::model::At;
 use std::sync::Arc;
@@ -34,19 +32,6 @@ pub(super) fn device_first(context: &Context) -> Vec<bool> {
     first
 }
 
-/// What decides how runs are joined. Vectors go by position.
-#[derive(Clone, Copy)]
-pub(super) struct Junctions<'a> {
-    pub context: &'a Context<'a>,
-    pub forks: &'a [Fork],
-    pub materials: &'a [Arc<str>],
-    pub outlets: &'a [Outlet],
-    pub manifold_at: &'a [bool],
-    pub device_first: &'a [bool],
-    /// Runs that are put in by this job.
-    pub new: &'a [bool],
-}
-
 /// One pipe at a junction: a run, or a side of a fixture.
 #[derive(Clone)]
 struct Way {
@@ -59,7 +44,7 @@ struct Way {
     starts_with_device: bool,
 }
 
-impl Junctions<'_> {
+impl Layout<'_> {
     /// The parts at the end of a run.
     pub(super) fn parts_at(&self, position: usize) -> Vec<Part> {
         let fork = &self.forks[position];
@@ -101,22 +86,20 @@ impl Junctions<'_> {
 
     /// The sides of fixtures that draw at the end of a run, in their connection size and the run's material.
     fn outlets_at(&self, position: usize) -> Vec<Way> {
-        let mut ways = Vec::new();
-        for outlet in self.outlets {
+        let way = |index: &usize| {
+            let outlet = &self.outlets[*index];
             let connection = self.context.rules.fixture(&outlet.kind).map(|kind| kind.connection);
             let size = connection.map_or(SizeOf::Run(position), SizeOf::Connection);
             let status = self.context.job.fixtures[outlet.fixture].status.get().unwrap_or_default();
-            for _ in [outlet.cold, outlet.hot].into_iter().filter(|side| *side == Some(position)) {
-                ways.push(Way {
-                    leg: Leg { material: self.materials[position].clone(), size },
-                    times: outlet.count.clone(),
-                    new: status.is_of_this_job(),
-                    is_run: false,
-                    starts_with_device: false,
-                });
+            Way {
+                leg: Leg { material: self.materials[position].clone(), size },
+                times: outlet.count.clone(),
+                new: status.is_of_this_job(),
+                is_run: false,
+                starts_with_device: false,
             }
-        }
-        ways
+        };
+        self.drawing[position].iter().map(way).collect()
     }
 }
 
@@ -132,9 +115,9 @@ struct Junction {
 const CHANGES: &str = "its size changes";
 
 impl Junction {
-    fn add(&mut self, why: &'static str, piece: Piece, times: &Term) {
+    fn add(&mut self, purpose: &'static str, piece: Piece, times: &Term) {
         let origin = self.origin.clone();
-        self.parts.push(Part { origin, why, piece, times: times.clone(), phase: None, at_fork: true });
+        self.parts.push(Part { origin, purpose, piece, times: times.clone(), phase: None, at_fork: true });
     }
 
     /// Everything that joins the run to its way through and its branches.
@@ -196,12 +179,12 @@ impl Junction {
         }
     }
 
-    /// A reducer where the size changes; none as long as it does not. `beside` is the side on which another fitting
+    /// A reducer where the size changes; none as long as it does not. `nipple` is the side on which another fitting
     /// stands next to it.
-    fn size_change(&mut self, why: &'static str, material: &Arc<str>, to: &Way, beside: &Way) {
+    fn size_change(&mut self, purpose: &'static str, material: &Arc<str>, to: &Way, nipple: &Way) {
         let legs = [&self.feeder, to].map(|way| way.leg.clone());
-        let piece = Piece::Reducer { material: material.clone(), legs, beside: beside.leg.clone() };
-        self.add(why, piece, &Term::number(1));
+        let piece = Piece::Reducer { material: material.clone(), legs, nipple: nipple.leg.clone() };
+        self.add(purpose, piece, &Term::number(1));
     }
 
     /// An adapter where a leg of another material meets the tee, and the nipple between them.

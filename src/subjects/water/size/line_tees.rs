@@ -4,7 +4,7 @@
 use super::Context;
 use super::part::{Leg, Part, Piece, SizeOf};
 use crate::figure::Term;
-use crate::model::{Phase, Status};
+use crate::model::Phase;
 use std::sync::Arc;
 
 /// What takes a tee in the parts table.
@@ -13,7 +13,7 @@ pub(crate) const TEE: &str = "tee";
 /// The tees of every run, by position: of the run's own size both ways, the branch no larger than the run.
 pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Part>> {
     let mut tees = vec![Vec::new(); context.network.len()];
-    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default() == Status::New) {
+    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(position) = context.network.find(&device.on_run.value) else { continue };
         let material = &materials[position];
         for part in context.rules.assembly(&device.kind.value).filter(|part| *part.kind == *TEE) {
@@ -27,7 +27,7 @@ pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Pa
             let legs = legs.map(|size| Leg { material: material.clone(), size });
             let tee = Part {
                 origin: device.name.clone(),
-                why: "what hangs on its run",
+                purpose: "what hangs on its run",
                 piece: Piece::Tee { material: material.clone(), legs },
                 times: Term::number(1),
                 phase: Phase::parse(&part.phase),

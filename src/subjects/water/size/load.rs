@@ -83,7 +83,7 @@ pub(crate) fn loads(
     context: &Context,
     tables: &RuleTables,
     outlets: &[Outlet],
-    served: &[Water],
+    waters: &[Water],
     findings: &mut Vec<Finding>,
 ) -> Loads {
     let groups = groups(context, tables, outlets, findings);
@@ -134,7 +134,7 @@ pub(crate) fn loads(
         let place = &context.job.runs[network.order[position]].name;
         let name = place.figure(book);
         book.put(row, run, name);
-        book.label(row, water, served[position].words());
+        book.label(row, water, waters[position].words());
 
         let mut total = sum(book, columns.units);
         let bibbs = over(book, columns.bibbs, below).map(|c| Term::sum(&c));

@@ -5,7 +5,7 @@
 //! Flows come first (they do not depend on sizes), then the sizes are chosen by a search in f64, then the pressures are
 //! put into the book as figures, which prove the choice.
 
-pub(crate) mod along;
+pub(crate) mod accessory_counts;
 pub(crate) mod choices;
 mod chosen_on;
 pub(crate) mod code_table;
@@ -59,7 +59,7 @@ pub struct Sizes {
     /// Material of each run, in the rules' own spelling.
     pub materials: Vec<Arc<str>>,
     /// Whether each run carries hot or cold water, and whether it is softened.
-    pub served: Vec<water_carried::Water>,
+    pub waters: Vec<water_carried::Water>,
     /// Fixtures that draw water, in the order of their tees.
     pub outlets: Vec<outlets::Outlet>,
     /// How many outlet sides draw at each run's own end.
@@ -143,16 +143,16 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let materials = outlets::materials(context);
     let tables = rule_tables::RuleTables::put(book, context, &materials);
     let lay = installation::put(book, context, &tables, &materials);
-    let served = water_carried::served(context);
+    let waters = water_carried::waters(context);
     let outlets = outlets::outlets(book, context, &tables);
-    let loads = load::loads(book, context, &tables, &outlets, &served, findings);
+    let loads = load::loads(book, context, &tables, &outlets, &waters, findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &loads.demand_gpm, findings);
-    let structure = Structure::of(context, &materials, &served, &outlets, &loads);
+    let structure = Structure::of(context, &materials, &waters, &outlets, &loads);
     let forms = forms::Forms::new(context, &materials, &structure);
     let entries = fitting_loss::entries(context.network, &structure.forks, &loads.outlets_at, &structure.manifold_at);
     let velocity_limit: Vec<Term> =
-        (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], served[p].hot)).collect();
+        (0..context.network.len()).map(|p| tables.velocity_limit(context, &materials[p], waters[p].hot)).collect();
     let physics = search::Physics {
         structure: &structure,
         lay: &lay,
@@ -165,11 +165,12 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         regulator_share: tables.regulator_share.value().as_f64(),
         velocity_limit: velocity_limit.iter().map(|limit| limit.value().as_f64()).collect(),
     };
-    let chosen = sizing::sizes(context, &materials, &outlets, &loads, &physics, findings);
+    let job = search::Job { context, materials: &materials, outlets: &outlets, loads: &loads, physics: &physics };
+    let chosen = sizing::sizes(&job, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
     let given = given::Given {
         materials,
-        served,
+        waters,
         outlets,
         loads,
         devices,

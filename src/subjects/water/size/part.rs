@@ -1,6 +1,9 @@
 //! A piece that runs need, whatever their sizes come to be: what it is, and whose size it has. The size search prices it at
 //! every size that it tries, the take-off counts it at sizes that are live.
 
+use super::Context;
+use super::fork::Fork;
+use super::outlets::Outlet;
 use crate::figure::Term;
 use crate::model::{At, Phase, Size};
 use std::sync::Arc;
@@ -44,7 +47,7 @@ pub enum Piece {
     /// A coupling, or a reducer where the sizes differ.
     Coupling { material: Arc<str>, legs: [Leg; 2] },
     /// Where the sizes differ a reducer, and a nipple to the fitting that stands beside it.
-    Reducer { material: Arc<str>, legs: [Leg; 2], beside: Leg },
+    Reducer { material: Arc<str>, legs: [Leg; 2], nipple: Leg },
     /// Pipe between two fittings that stand side by side, where the material comes in that size.
     Nipple { material: Arc<str>, size: SizeOf },
 }
@@ -54,7 +57,7 @@ pub enum Piece {
 pub struct Part {
     /// The run or device that needs it: its name and cell.
     pub origin: At<Arc<str>>,
-    pub why: &'static str,
+    pub purpose: &'static str,
     pub piece: Piece,
     pub times: Term,
     /// `None`: when the run's pipe is put in.
@@ -70,7 +73,7 @@ impl Part {
             Piece::Fitting { size, ends, .. } => ends.iter().map(|leg| leg.size).chain([*size]).collect(),
             Piece::Tee { legs, .. } => legs.iter().map(|leg| leg.size).collect(),
             Piece::Coupling { legs, .. } => legs.iter().map(|leg| leg.size).collect(),
-            Piece::Reducer { legs, beside, .. } => legs.iter().chain([beside]).map(|leg| leg.size).collect(),
+            Piece::Reducer { legs, nipple, .. } => legs.iter().chain([nipple]).map(|leg| leg.size).collect(),
             Piece::Nipple { size, .. } => vec![*size],
         };
         let run = |size: SizeOf| match size {
@@ -79,4 +82,21 @@ impl Part {
         };
         sizes.into_iter().filter_map(run).collect()
     }
+}
+
+/// What decides the parts of runs. Vectors go by position.
+#[derive(Clone, Copy)]
+pub(super) struct Layout<'a> {
+    pub context: &'a Context<'a>,
+    pub materials: &'a [Arc<str>],
+    pub outlets: &'a [Outlet],
+    /// Outlets by the run that they draw from, a side each.
+    pub drawing: &'a [Vec<usize>],
+    pub forks: &'a [Fork],
+    pub main_runs: &'a [usize],
+    pub manifold_at: &'a [bool],
+    /// Runs that start with a device, which brings its own adapters.
+    pub device_first: &'a [bool],
+    /// Runs that are put in by this job.
+    pub new: &'a [bool],
 }

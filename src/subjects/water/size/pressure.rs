@@ -95,7 +95,7 @@ pub(crate) fn pressures(
     let count = context.network.len();
     let mut sizes = Sizes {
         materials: given.materials.clone(),
-        served: given.served.clone(),
+        waters: given.waters.clone(),
         outlets: Vec::new(),
         outlets_at: given.loads.outlets_at.clone(),
         structure: given.structure.clone(),
@@ -140,7 +140,7 @@ pub(crate) fn pressures(
         book.put(line, friction_columns.run, name);
         let from = run.from.figure(book);
         book.put(row, columns.from, from);
-        book.label(row, columns.water, given.served[position].words());
+        book.label(row, columns.water, given.waters[position].words());
         book.put(row, columns.units, given.loads.fixture_units[position].clone());
         let demand = book.put(row, columns.demand, given.loads.demand_gpm[position].clone());
         book.label(row, columns.material, &given.materials[position]);
@@ -225,7 +225,9 @@ pub(crate) fn pressures(
     sizes.main_idle = given.structure.main_runs.iter().all(|position| match given.picked[*position].word {
         Word::Run => true,
         Word::Main => false,
-        Word::Choice => context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::lies_there),
+        Word::Choice => {
+            context.job.runs[context.network.order[*position]].status.get().is_some_and(Status::is_in_place)
+        }
     });
     let unknown_forms = forms.finish(book, context, &given, &sizes);
     sizes.typed_over.extend(unknown_forms.map(|count| ("Forms typed over with what is none", count)));
@@ -279,7 +281,7 @@ fn put_size(
         // Somebody may type another size over it, with an inch mark or without.
         let marked = choice.size_key();
         let on_main =
-            given.structure.main_runs.contains(&position) && !run.status.get().is_some_and(Status::lies_there);
+            given.structure.main_runs.contains(&position) && !run.status.get().is_some_and(Status::is_in_place);
         let fallback = if on_main { main.is_blank().pick(&marked, &main) } else { marked };
         (fallback, Some(choice))
     };

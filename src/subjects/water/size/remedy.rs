@@ -79,15 +79,15 @@ pub(super) fn say(
         if !shortage::is_none(&changed) {
             continue;
         }
-        let Some(optimum) = exact::cheapest(&changed, forks, &job.costs(&changed)) else { continue };
+        let Some(optimum) = exact::cheapest(&changed, forks, &JobCosts::new(*job, &changed)) else { continue };
         let more = optimum.cost + besides - nearest.optimum.cost;
         let of = |search: &Search, options: &[usize]| {
-            let costs = job.costs(search).telling_unoffered();
+            let costs = JobCosts::new(*job, search).telling_unoffered();
             exact::total(search, forks, &costs, options)
         };
         let known = of(&changed, &optimum.options) + besides - of(search, &nearest.optimum.options) == more;
         let size = |position: usize| changed.runs[position].options[optimum.options[position]].size;
-        priced.push((more, known, change.said(job, size)));
+        priced.push((more, known, change.describe(job, size)));
     }
     priced.sort_by_key(|(more, ..)| *more);
     let cheapest = priced.into_iter().next().map(|(more, known, change)| (change, known.then(|| cents(more))));
@@ -116,7 +116,7 @@ enum Resized {
 }
 
 impl Resized {
-    fn said(&self, job: &Job, size: impl Fn(usize) -> Size) -> SingleChange {
+    fn describe(&self, job: &Job, size: impl Fn(usize) -> Size) -> SingleChange {
         let run = |position: usize| (job.run(position).name.value.to_string(), size(position).to_string());
         match *self {
             Self::Main(size) => SingleChange::MainSize { size: size.to_string() },
@@ -160,7 +160,7 @@ fn sizes_changed<'a>(
             Status::New => found.push((Resized::Freed(position), freed, 0)),
             Status::Existing | Status::Installed => {
                 let feet = job.run(position).length_ft.value.unwrap_or_default();
-                let out = work.along(None, "remove pipe") * feet.to_f64().unwrap_or_default();
+                let out = work.task_cost(None, "remove pipe") * feet.to_f64().unwrap_or_default();
                 found.push((Resized::Replaced(position), freed, mills(out)));
             }
             _ => {}
@@ -214,10 +214,4 @@ fn tenth(psi: f64) -> String {
 /// Thousandths of a dollar as dollars and cents.
 fn cents(mills: i64) -> Decimal {
     Decimal::new(mills, 3).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero)
-}
-
-impl Job<'_> {
-    fn costs<'s>(&'s self, search: &'s Search<'s>) -> JobCosts<'s> {
-        JobCosts::new(self.context, search, self.physics, self.materials, self.outlets)
-    }
 }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 /// What goes along a run because of where it lies.
 #[derive(Debug, Clone)]
-pub struct Along {
+pub struct Accessories {
     /// The kind of its sleeves, and how many.
     pub sleeves: Option<(&'static str, u8)>,
     /// Its level pipe passes through studs.
@@ -24,24 +24,29 @@ pub struct Along {
 }
 
 /// What goes along each run, by position.
-pub(crate) fn along(context: &Context, materials: &[Arc<str>], served: &[Water], outlets_at: &[usize]) -> Vec<Along> {
+pub(crate) fn accessories(
+    context: &Context,
+    materials: &[Arc<str>],
+    waters: &[Water],
+    outlets_at: &[usize],
+) -> Vec<Accessories> {
     let insulate = fold(&context.job.text(Setting::Insulate));
     (0..context.network.len())
         .map(|position| {
             let place = place(context, position);
             let unheated = matches!(place, Whereabouts::CrawlSpace | Whereabouts::Attic | Whereabouts::OutsideWall);
             // Of a run that says nothing of it nobody knows.
-            let said = context.job.runs[context.network.order[position]].place.get();
+            let place = context.job.runs[context.network.order[position]].place.get();
             let in_studs =
-                matches!(said, Some(Whereabouts::Inside | Whereabouts::InsideWall | Whereabouts::OutsideWall));
+                matches!(place, Some(Whereabouts::Inside | Whereabouts::InsideWall | Whereabouts::OutsideWall));
             // Cast iron and galvanized steel need no plates: IRC P2603.2.1.
             let can_be_nailed = in_studs && !materials[position].starts_with("galvanized");
-            Along {
+            Accessories {
                 sleeves: sleeves(context, outlets_at, position),
                 in_studs,
                 can_be_nailed,
                 plates_crossed: u8::from(can_be_nailed && changes_level(context, position)),
-                insulate: (insulate.contains("hot") && served[position].hot)
+                insulate: (insulate.contains("hot") && waters[position].hot)
                     || (insulate.contains("unheated") && unheated),
             }
         })

@@ -138,10 +138,10 @@ fn wanting(context: &Context, run: &Run, position: usize, given: &Given, limit: 
 pub(super) fn margin(context: &Context, least: &Term, run: &Term, findings: &mut Vec<Finding>) {
     let spare = least.value().as_f64();
     let kept = context.settings.get(Setting::PressureToSpare).value().as_f64();
-    let named = |of: &&Run| run.value().to_string() == *of.name.value;
+    let is_it = |of: &&Run| run.value().to_string() == *of.name.value;
     if ((spare - kept) * 1e6).round() >= 0.0
         && spare < LITTLE_PSI
-        && let Some(of) = context.job.runs.iter().find(named)
+        && let Some(of) = context.job.runs.iter().find(is_it)
     {
         let facts = LittleToSpare { run: of.name.value.to_string(), psi: format!("{spare:.1}") };
         findings.push(Finding::at(&of.name.place, facts));

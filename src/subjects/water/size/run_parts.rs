@@ -5,8 +5,7 @@
 
 use super::junctions::in_line;
 use super::line_tees::TEE;
-use super::outlets::Outlet;
-use super::part::{Leg, Part, Piece, SizeOf};
+use super::part::{Layout, Leg, Part, Piece, SizeOf};
 use super::{Context, home_runs};
 use crate::figure::Term;
 use crate::model::network::Network;
@@ -14,28 +13,14 @@ use crate::model::{At, Device, Job, Phase, Setting, Size, Whereabouts, fold};
 use crate::rules::split_group;
 use std::sync::Arc;
 
-/// What decides the pieces. Vectors go by position.
-#[derive(Clone, Copy)]
-pub(super) struct Needs<'a> {
-    pub context: &'a Context<'a>,
-    pub materials: &'a [Arc<str>],
-    pub outlets: &'a [Outlet],
-    pub main_runs: &'a [usize],
-    pub manifold_at: &'a [bool],
-    /// Runs that are put in by this job.
-    pub new: &'a [bool],
-}
-
 /// The pieces of every run, by position.
-pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
-    let Needs { context, outlets, new, .. } = *needs;
+pub(super) fn run_parts(layout: &Layout) -> Vec<Vec<Part>> {
+    let Layout { context, new, .. } = *layout;
     let network = context.network;
-    let mut draws = vec![false; network.len()];
-    outlets.iter().flat_map(|outlet| [outlet.cold, outlet.hot]).flatten().for_each(|position| draws[position] = true);
     let devices = new_devices(context);
     let mut parts: Vec<Vec<Part>> = (0..network.len())
         .map(|position| {
-            let run = Owner { needs, position, origin: &context.job.runs[network.order[position]].name };
+            let run = Owner { layout, position, origin: &context.job.runs[network.order[position]].name };
             let mut here = Vec::new();
             if new[position] && network.parent[position].is_none() {
                 here.push(run.fitting("joins the supply", "adapter", 1));
@@ -49,31 +34,31 @@ pub(super) fn run_parts(needs: &Needs) -> Vec<Vec<Part>> {
                 }
                 here.extend(owner.of_unsized_device(device));
             }
-            let ends_here = network.children[position].is_empty() && !draws[position];
-            if new[position] && ends_here && !needs.manifold_at[position] {
+            let ends_here = network.children[position].is_empty() && layout.drawing[position].is_empty();
+            if new[position] && ends_here && !layout.manifold_at[position] {
                 here.push(run.fitting("nothing beyond its end", "cap", 1));
             }
             here
         })
         .collect();
-    for (position, why) in shutoffs(needs) {
-        let owner = Owner { needs, position, origin: &context.job.runs[network.order[position]].name };
-        parts[position].push(owner.part(why, "ball valve", "", SizeOf::Run(position), 2));
+    for (position, purpose) in shutoffs(layout) {
+        let owner = Owner { layout, position, origin: &context.job.runs[network.order[position]].name };
+        parts[position].push(owner.part(purpose, "ball valve", "", SizeOf::Run(position), 2));
     }
     parts
 }
 
 /// The runs that have a shutoff by the job's policy, and what it shuts off.
-fn shutoffs(needs: &Needs) -> Vec<(usize, &'static str)> {
-    let context = needs.context;
-    let policy = Policy::named(&context.job.text(Setting::ShutoffValves));
+fn shutoffs(layout: &Layout) -> Vec<(usize, &'static str)> {
+    let context = layout.context;
+    let policy = Policy::from_name(&context.job.text(Setting::ShutoffValves));
     let mut shutoffs = Vec::new();
     if policy >= Policy::Main {
-        let mains = each_main(context.network, needs.main_runs);
-        shutoffs.extend(mains.filter_map(|main| Some((main_shutoff_run(needs, main)?, "shuts off the building"))));
+        let mains = each_main(context.network, layout.main_runs);
+        shutoffs.extend(mains.filter_map(|main| Some((main_shutoff_run(layout, main)?, "shuts off the building"))));
     }
     if policy >= Policy::PerBath {
-        shutoffs.extend(bath_runs(needs).into_iter().map(|position| (position, "shuts off its bath")));
+        shutoffs.extend(bath_runs(layout).into_iter().map(|position| (position, "shuts off its bath")));
     }
     shutoffs
 }
@@ -81,35 +66,35 @@ fn shutoffs(needs: &Needs) -> Vec<(usize, &'static str)> {
 /// What needs pieces on a run: the run itself, or a device.
 #[derive(Clone, Copy)]
 struct Owner<'a> {
-    needs: &'a Needs<'a>,
+    layout: &'a Layout<'a>,
     position: usize,
     origin: &'a At<Arc<str>>,
 }
 
 impl Owner<'_> {
     /// One piece, so many ends of the run's pipe joined to it.
-    fn part(&self, why: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
-        let leg = Leg { material: self.needs.materials[self.position].clone(), size };
+    fn part(&self, purpose: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
+        let leg = Leg { material: self.layout.materials[self.position].clone(), size };
         let ends = vec![leg; usize::from(ends)];
         let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends };
-        Part { origin: self.origin.clone(), why, piece, times: Term::number(1), phase: None, at_fork: false }
+        Part { origin: self.origin.clone(), purpose, piece, times: Term::number(1), phase: None, at_fork: false }
     }
 
     /// A piece of the run's own size and material.
-    fn fitting(&self, why: &'static str, kind: &str, ends: u8) -> Part {
-        self.part(why, kind, &self.needs.materials[self.position], SizeOf::Run(self.position), ends)
+    fn fitting(&self, purpose: &'static str, kind: &str, ends: u8) -> Part {
+        self.part(purpose, kind, &self.layout.materials[self.position], SizeOf::Run(self.position), ends)
     }
 
     /// Adapters to a device. Where it has another size than its run: of its size, and reducers.
-    fn connections(&self, why: &'static str, adapters: u8, connection: Option<Size>) -> Vec<Part> {
-        let material = &self.needs.materials[self.position];
+    fn connections(&self, purpose: &'static str, adapters: u8, connection: Option<Size>) -> Vec<Part> {
+        let material = &self.layout.materials[self.position];
         let run = SizeOf::Run(self.position);
         let size = connection.map_or(run, SizeOf::Connection);
-        let adapter = Part { times: Term::number(adapters), ..self.part(why, "adapter", material, size, 1) };
+        let adapter = Part { times: Term::number(adapters), ..self.part(purpose, "adapter", material, size, 1) };
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {
-            why: "down to its connections",
-            piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], beside: leg(size) },
+            purpose: "down to its connections",
+            piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], nipple: leg(size) },
             ..adapter.clone()
         });
         [adapter].into_iter().chain(reducer).collect()
@@ -120,9 +105,9 @@ impl Owner<'_> {
         if device.size.value.is_some() {
             return Vec::new();
         }
-        let rules = self.needs.context.rules;
+        let rules = self.layout.context.rules;
         let parts = rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && *part.kind != *TEE);
-        let run_material = &self.needs.materials[self.position];
+        let run_material = &self.layout.materials[self.position];
         let count = |part: &crate::rules::Part| Part {
             times: Term::number(part.quantity),
             phase: Phase::parse(&part.phase),
@@ -149,7 +134,7 @@ pub(crate) enum Policy {
 
 impl Policy {
     /// By the setting's text.
-    pub(crate) fn named(text: &str) -> Self {
+    pub(crate) fn from_name(text: &str) -> Self {
         match fold(text).as_str() {
             "main" => Self::Main,
             "perbath" => Self::PerBath,
@@ -191,8 +176,8 @@ pub(crate) fn has_main_shutoff(job: &Job, network: &Network, main_runs: &[usize]
 
 /// The run that a main shutoff is wanted in: the first new one of the main inside the building. `None` where the main has
 /// a shutoff, or comes in as it is.
-fn main_shutoff_run(needs: &Needs, main_runs: &[usize]) -> Option<usize> {
-    let Needs { context, new, .. } = *needs;
+fn main_shutoff_run(layout: &Layout, main_runs: &[usize]) -> Option<usize> {
+    let Layout { context, new, .. } = *layout;
     let root = main_runs.first()?;
     if has_main_shutoff(context.job, context.network, main_runs) || !new[*root] {
         return None;
@@ -225,8 +210,8 @@ impl Feeds {
 
 /// The new runs at which the water of a bath can be shut off and of nothing else: those that feed one bath alone, fed by
 /// one that feeds more.
-fn bath_runs(needs: &Needs) -> Vec<usize> {
-    let Needs { context, outlets, new, .. } = *needs;
+fn bath_runs(layout: &Layout) -> Vec<usize> {
+    let Layout { context, outlets, new, .. } = *layout;
     let network = context.network;
     let mut baths: Vec<String> = Vec::new();
     let mut feeds = vec![Feeds::Nothing; network.len()];

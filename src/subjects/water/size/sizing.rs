@@ -7,10 +7,8 @@
 use super::Context;
 use super::costs::JobCosts;
 use super::exact;
-use super::load::Loads;
-use super::outlets::Outlet;
 use super::picked::{Picked, Word};
-use super::search::{Given, Job, Physics, Search, SearchRun};
+use super::search::{Given, Job, Search, SearchRun};
 use super::{home_runs, remedy, shortage};
 use crate::choice::Choice;
 use crate::finding::Finding;
@@ -20,7 +18,6 @@ use crate::subjects::water::findings::sizes::{
     ExistingSizeAssumed, LargerRun, LargerThanFeeder, MainSizeNotUsed, MainSizeWithoutSay, SizeUnderCode,
 };
 use rust_decimal::Decimal;
-use std::sync::Arc;
 
 /// What is chosen.
 pub struct Chosen {
@@ -35,100 +32,64 @@ pub struct Chosen {
 }
 
 /// Sizes of all runs.
-pub fn sizes(
-    context: &Context,
-    materials: &[Arc<str>],
-    outlets: &[Outlet],
-    loads: &Loads,
-    physics: &Physics,
-    findings: &mut Vec<Finding>,
-) -> Chosen {
-    let main_size = context.job.size(Setting::MainSize);
-    let mut picked: Vec<Picked> = (0..context.network.len())
-        .map(|position| {
-            let run = &context.job.runs[context.network.order[position]];
-            let lies = as_it_lies(context, run);
-            let main = main_size.filter(|_| physics.structure.main_runs.contains(&position));
-            match (run.size.get(), main) {
-                (Some(size), _) => Picked { size: Some(size), word: Word::Run },
-                // A main that is in does not grow by a wish.
-                (None, Some(size)) if lies.is_none_or(|lies| lies == size) => {
-                    Picked { size: Some(size), word: Word::Main }
-                }
-                _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
-                _ => {
-                    let held = context.saved(Choice::RunSize, run.name.value.trim());
-                    Picked { size: held.and_then(Size::parse), word: Word::Choice }
-                }
-            }
-        })
-        .collect();
-
-    let job = Job { context, materials, outlets, loads, physics };
-    let given = |position: usize| Given {
-        size: picked[position].size,
-        new: job.run(position).status.get().unwrap_or_default() == Status::New,
-    };
-    let search = Search {
-        source_psi: context.job.as_f64(Setting::SupplyPressure).unwrap_or(0.0),
-        regulator_share: physics.regulator_share,
-        to_spare_psi: context.job.as_f64(Setting::PressureToSpare).unwrap_or(0.0),
-        short_psi: 0.0,
-        devices: physics.devices,
-        runs: (0..context.network.len()).map(|position| job.search_run(position, given(position))).collect(),
-    };
+pub(super) fn sizes(job: &Job, findings: &mut Vec<Finding>) -> Chosen {
+    let Job { context, physics, .. } = *job;
+    let mut picked: Vec<Picked> = (0..context.network.len()).map(|position| job.settled(position)).collect();
+    let search = job.search(&picked);
     let least_short = shortage::least(&search);
     let short_psi = least_short.unwrap_or(0.0);
     let eased = Search { short_psi, ..search.clone() };
-    let costs = JobCosts::new(context, &eased, physics, materials, outlets);
+    let costs = JobCosts::new(*job, &eased);
     let optimum = least_short.and_then(|_| exact::cheapest(&eased, &physics.structure.forks, &costs));
     let all_pass = optimum.as_ref().filter(|_| short_psi == 0.0);
     let cost = all_pass.map(|optimum| Decimal::new(optimum.cost, 3));
     let remedy = optimum
         .as_ref()
         .filter(|_| short_psi > 0.0 && context.advice && !context.hold)
-        .and_then(|optimum| remedy::say(&job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings));
+        .and_then(|optimum| remedy::say(job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings));
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // A run comes in no size at all, which is told by itself.
         None => search.runs.iter().map(SearchRun::slowest_enough).collect(),
     };
     for (position, option) in found.iter().enumerate() {
-        let run = &context.job.runs[context.network.order[position]];
         if picked[position].size.is_none() {
             picked[position].size = option.map(|o| search.runs[position].options[o].size);
         }
-        // What this job has put in lies as the bid had it; what was there before is worth a look.
-        let known = run.status.get() == Some(Status::Installed) && as_it_lies(context, run).is_some();
-        let lies = run.status.get().is_some_and(Status::lies_there) && !known;
-        if let (true, Word::Choice, Some(size)) = (lies, picked[position].word, picked[position].size) {
-            findings.push(Finding::near(
-                run.size.cell.as_ref().or(Some(&run.name.place)),
-                ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() },
-            ));
-        }
+        findings.extend(assumed(context, job.run(position), picked[position]));
     }
     feeders(context, &picked, findings);
     main_that_lies(context, &picked, &physics.structure.main_runs, findings);
-    for (position, Picked { size, word }) in picked.iter().enumerate() {
-        let run = &context.job.runs[context.network.order[position]];
-        let new = run.status.get().unwrap_or_default().is_of_this_job();
-        let least = physics.smallest[position];
-        if let Some(size) = size.filter(|size| new && *word != Word::Choice && *size < least) {
-            let is_service = physics.structure.service_runs.contains(&position);
-            let limit = if is_service { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
-            let facts = SizeUnderCode {
-                run: run.name.value.to_string(),
-                size: if *word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
-                least: least.to_string(),
-                source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
-            };
-            let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
-            let place = main.filter(|_| *word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place));
-            findings.push(Finding::near(place, facts));
-        }
-    }
+    findings.extend((0..picked.len()).filter_map(|position| under_code(job, position, picked[position])));
     Chosen { picked, cost, short_psi, remedy }
+}
+
+/// The size of pipe that is there, where it had to be guessed.
+fn assumed(context: &Context, run: &Run, Picked { size, word }: Picked) -> Option<Finding> {
+    // What this job has put in lies as the bid had it; what was there before is worth a look.
+    let known = run.status.get() == Some(Status::Installed) && installed_size_of(context, run).is_some();
+    let lies = run.status.get().is_some_and(Status::is_in_place) && !known;
+    let size = size.filter(|_| lies && word == Word::Choice)?;
+    let facts = ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() };
+    Some(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), facts))
+}
+
+/// A size that somebody asks for, and that the code calls too small.
+fn under_code(job: &Job, position: usize, Picked { size, word }: Picked) -> Option<Finding> {
+    let Job { context, physics, .. } = *job;
+    let run = job.run(position);
+    let (new, least) = (run.status.get().unwrap_or_default().is_of_this_job(), physics.smallest[position]);
+    let size = size.filter(|size| new && word != Word::Choice && *size < least)?;
+    let is_service = physics.structure.service_runs.contains(&position);
+    let limit = if is_service { home_runs::SERVICE } else { home_runs::DISTRIBUTION };
+    let facts = SizeUnderCode {
+        run: run.name.value.to_string(),
+        size: if word == Word::Main { format!("{size} by Main size") } else { size.to_string() },
+        least: least.to_string(),
+        source: context.rules.limit(limit, context.code).map(|l| l.origin.source.to_string()),
+    };
+    let main = context.job.settings.get(&Setting::MainSize).and_then(|field| field.cell.as_ref());
+    Some(Finding::near(main.filter(|_| word == Word::Main).or(run.size.cell.as_ref()).or(Some(&run.name.place)), facts))
 }
 
 /// A Main size that has no say over a run of the main, since that lies there already or has its own.
@@ -136,10 +97,10 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
     let run = |position: usize| &context.job.runs[context.network.order[position]];
-    let lies = |position: &usize| run(*position).status.get().is_some_and(Status::lies_there);
+    let in_place = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
     let other = |position: &usize| picked[*position].size.is_some_and(|other| other != size);
     let runs: Vec<&str> =
-        main_runs.iter().copied().filter(lies).filter(other).map(|position| &*run(position).name.value).collect();
+        main_runs.iter().copied().filter(in_place).filter(other).map(|position| &*run(position).name.value).collect();
     if !runs.is_empty() {
         let facts = MainSizeWithoutSay { size: size.to_string(), runs: runs.join(", ") };
         findings.push(Finding::near(field.cell.as_ref(), facts));
@@ -191,8 +152,43 @@ fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
 }
 
 /// The size that the bid has for a run which is in already: a later wish does not change what lies there.
-fn as_it_lies(context: &Context, run: &Run) -> Option<Size> {
+fn installed_size_of(context: &Context, run: &Run) -> Option<Size> {
     let saved = context.job.saved.get(Choice::SizeInBid, run.name.value.trim());
-    let saved = saved.filter(|_| run.status.get().is_some_and(Status::lies_there));
+    let saved = saved.filter(|_| run.status.get().is_some_and(Status::is_in_place));
     saved.and_then(Size::parse)
+}
+
+impl<'a> Job<'a> {
+    /// What is said of a run's size before the search.
+    fn settled(&self, position: usize) -> Picked {
+        let (context, run) = (self.context, self.run(position));
+        let lies = installed_size_of(context, run);
+        let is_main = self.physics.structure.main_runs.contains(&position);
+        match (run.size.get(), context.job.size(Setting::MainSize).filter(|_| is_main)) {
+            (Some(size), _) => Picked { size: Some(size), word: Word::Run },
+            // A main that is in does not grow by a wish.
+            (None, Some(size)) if lies.is_none_or(|lies| lies == size) => Picked { size: Some(size), word: Word::Main },
+            _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
+            _ => {
+                let held = context.saved(Choice::RunSize, run.name.value.trim());
+                Picked { size: held.and_then(Size::parse), word: Word::Choice }
+            }
+        }
+    }
+
+    fn search(&self, picked: &[Picked]) -> Search<'a> {
+        let setting = |setting| self.context.job.as_f64(setting).unwrap_or(0.0);
+        let given = |position: usize| Given {
+            size: picked[position].size,
+            new: self.run(position).status.get().unwrap_or_default() == Status::New,
+        };
+        Search {
+            source_psi: setting(Setting::SupplyPressure),
+            regulator_share: self.physics.regulator_share,
+            to_spare_psi: setting(Setting::PressureToSpare),
+            short_psi: 0.0,
+            devices: self.physics.devices,
+            runs: (0..picked.len()).map(|position| self.search_run(position, given(position))).collect(),
+        }
+    }
 }

@@ -3,13 +3,13 @@
 
 use super::fork::{Fork, main_runs};
 use super::home_runs::{self, HomeRun, home_runs, manifold_at};
-use super::junctions::{Junctions, device_first, run_is_new};
+use super::junctions::{device_first, run_is_new};
 use super::line_tees::line_tees;
 use super::load::Loads;
 use super::outlets::Outlet;
-use super::part::Part;
-use super::run_accessories::{Along, along};
-use super::run_parts::{Needs, run_parts};
+use super::part::{Layout, Part};
+use super::run_accessories::{Accessories, accessories};
+use super::run_parts::run_parts;
 use super::water_carried::Water;
 use super::{Context, ways};
 use std::sync::Arc;
@@ -21,7 +21,7 @@ pub struct Structure {
     pub forks: Vec<Fork>,
     /// Pieces that each run needs, and those at its end: the size search prices them, the take-off counts them.
     pub parts: Vec<Vec<Part>>,
-    pub along: Vec<Along>,
+    pub accessories: Vec<Accessories>,
     /// Runs from SUPPLY down to the first fork.
     pub main_runs: Vec<usize>,
     /// Runs of the main that are the service: where it comes in, and on as long as it lies under ground.
@@ -32,14 +32,14 @@ pub struct Structure {
 }
 
 impl Structure {
-    pub fn of(context: &Context, materials: &[Arc<str>], served: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
+    pub fn of(context: &Context, materials: &[Arc<str>], waters: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
         let outlets_at = &loads.outlets_at;
         let main_runs = main_runs(context);
         let manifold_at = manifold_at(context);
         let mut structure = Self {
             forks: ways::forks(context, &loads.demand_gpm, outlets_at),
             parts: Vec::new(),
-            along: along(context, materials, served, outlets_at),
+            accessories: accessories(context, materials, waters, outlets_at),
             home_runs: home_runs(context, &manifold_at, outlets),
             service_runs: home_runs::service_runs(context, &main_runs),
             main_runs,
@@ -53,12 +53,17 @@ impl Structure {
     /// The pieces of every run and its end where the runs in `new` are those that this job puts in.
     pub fn parts(&self, context: &Context, materials: &[Arc<str>], outlets: &[Outlet], new: &[bool]) -> Vec<Vec<Part>> {
         let Self { main_runs, manifold_at, forks, .. } = self;
-        let mut parts = run_parts(&Needs { context, materials, outlets, main_runs, manifold_at, new });
-        let device_first = device_first(context);
-        let junctions = Junctions { context, forks, materials, outlets, manifold_at, device_first: &device_first, new };
+        let device_first = &device_first(context);
+        let mut drawing = vec![Vec::new(); materials.len()];
+        for (index, outlet) in outlets.iter().enumerate() {
+            [outlet.cold, outlet.hot].into_iter().flatten().for_each(|position| drawing[position].push(index));
+        }
+        let drawing = &drawing;
+        let layout = Layout { context, materials, outlets, drawing, forks, main_runs, manifold_at, device_first, new };
+        let mut parts = run_parts(&layout);
         for (position, (here, tees)) in parts.iter_mut().zip(line_tees(context, materials)).enumerate() {
             here.extend(tees);
-            here.extend(junctions.parts_at(position));
+            here.extend(layout.parts_at(position));
         }
         parts
     }

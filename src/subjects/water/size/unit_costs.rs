@@ -4,7 +4,7 @@
 use super::installation::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts, same_folded};
 use crate::parts::{ring_kind, takes_rings};
-use crate::rules::{Item, Rules, hours_of, matches_item};
+use crate::rules::{HoursOf, Item, Rules, hours_of, offers_of};
 use crate::view::View;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -76,15 +76,6 @@ impl<'a> UnitCosts<'a> {
         Self { tells_unoffered: true, ..self }
     }
 
-    /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break decides nothing.
-    pub(crate) fn offers_of(&self, item: &Item) -> impl Iterator<Item = &'a Price> {
-        self.job.prices.iter().filter(|price| {
-            let sizes = price.sizes.get().unwrap_or_default();
-            let material = price.material.as_ref().map(|m| &**m);
-            !price.is_break() && matches_item(self.rules, item, &price.kind.value, material, &sizes)
-        })
-    }
-
     /// The price of one with its tax at the offer that the bid takes: the cheapest before tax. `None` without any.
     pub(crate) fn cheapest(&self, offers: impl Iterator<Item = &'a Price>) -> Option<f64> {
         let prices = offers.filter_map(|price| Some((of_one(price)?, price)));
@@ -105,7 +96,7 @@ impl<'a> UnitCosts<'a> {
         if let Some(known) = self.offers.borrow().get(item) {
             return *known;
         }
-        let offer = self.cheapest(self.offers_of(item));
+        let offer = self.cheapest(offers_of(self.job, self.rules, item));
         self.offers.borrow_mut().insert(item.clone(), offer);
         offer
     }
@@ -130,7 +121,7 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// One unit of a task that is the same for pipe of any kind.
-    pub(crate) fn along(&self, at: Place, task: &str) -> f64 {
+    pub(crate) fn task_cost(&self, at: Place, task: &str) -> f64 {
         self.work(at, task, "", "")
     }
 
@@ -140,7 +131,7 @@ impl<'a> UnitCosts<'a> {
         if let Some(known) = self.work.borrow().get(&key) {
             return *known;
         }
-        let hours = hours_of(self.job, self.rules, task).map_or(Decimal::ZERO, |hours| hours.value());
+        let hours = hours_of(self.job, self.rules, task).map_or(Decimal::ZERO, HoursOf::value);
         let factor = self.rules.labor_factor(at.map_or("", Whereabouts::word), form, material);
         let cost = plain(hours) * plain(factor) * self.rate;
         self.work.borrow_mut().insert(key, cost);
@@ -181,8 +172,8 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The same with another fitting on one side of it, and the nipple of that size between them.
-    pub(crate) fn reducer_beside(&self, at: Place, material: &str, [a, b]: [Size; 2], beside: Size) -> f64 {
-        if a == b { 0.0 } else { self.reducer(at, material, a, b) + self.nipple(material, beside) }
+    pub(crate) fn reducer_with_nipple(&self, at: Place, material: &str, [a, b]: [Size; 2], nipple_size: Size) -> f64 {
+        if a == b { 0.0 } else { self.reducer(at, material, a, b) + self.nipple(material, nipple_size) }
     }
 
     /// Pipe between two fittings that stand side by side; their ends are counted with them.
@@ -201,7 +192,7 @@ impl<'a> UnitCosts<'a> {
         }
         let tee = tees.made_up(asked).unwrap_or(asked);
         let reducers =
-            tee.iter().zip(&asked).map(|(own, asked)| self.reducer_beside(at, material, [*own, *asked], *own));
+            tee.iter().zip(&asked).map(|(own, asked)| self.reducer_with_nipple(at, material, [*own, *asked], *own));
         let cost = self.fitting(at, "tee", material, &tee) + reducers.sum::<f64>();
         tees.known.borrow_mut().insert((asked, at), cost);
         cost
@@ -232,7 +223,7 @@ impl<'a> UnitCosts<'a> {
                     found.sizes.extend([run, other, branch]);
                 }
                 ("reducer", &[large, small]) => {
-                    let cost = self.reducer_beside(None, material, [large, small], large);
+                    let cost = self.reducer_with_nipple(None, material, [large, small], large);
                     found.reducers.insert((large, small), cost);
                     found.sizes.extend([large, small]);
                 }

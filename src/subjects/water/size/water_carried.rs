@@ -26,7 +26,7 @@ pub(crate) const HEATERS: &[&str] = &["tank heater", "tankless heater"];
 
 /// The water in every run, by position. A device stands at the start of its run, so the run itself carries what the
 /// device makes.
-pub(crate) fn served(context: &Context) -> Vec<Water> {
+pub(crate) fn waters(context: &Context) -> Vec<Water> {
     let network = context.network;
     let mut own = vec![Water::default(); network.len()];
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().carries_water()) {

@@ -27,7 +27,7 @@ pub(crate) fn forks(context: &Context, demand_gpm: &[Term], outlets_at: &[usize]
         .map(|position| {
             let mut others = network.children[position].clone();
             others.sort_by_cached_key(rank);
-            if let Some((straight, last)) = held(context, position) {
+            if let Some((straight, last)) = saved_order(context, position) {
                 others.retain(|way| ![straight, last].contains(way));
                 others.extend([last, straight]);
             }
@@ -85,7 +85,7 @@ fn name<'a>(context: &'a Context, position: usize) -> &'a str {
 }
 
 /// The way straight on and the last branch as the bid that is read has them.
-fn held(context: &Context, position: usize) -> Option<(usize, usize)> {
+fn saved_order(context: &Context, position: usize) -> Option<(usize, usize)> {
     let text = context.saved(Choice::StraightOn, &key(context, position))?;
     let (straight, last) = text.split_once(BEFORE)?;
     let child = |wanted: &str| {

@@ -2,7 +2,7 @@
 //! figures for the bid.
 
 use super::installation::Lay;
-use super::run_accessories::Along;
+use super::run_accessories::Accessories;
 use crate::figure::{Number, Term};
 use crate::model::{Setting, Whereabouts};
 use crate::view::View;
@@ -68,45 +68,27 @@ pub(crate) struct Spacing<N> {
     hole_in: N,
 }
 
-impl Framing<Term> {
-    pub(crate) fn of<R>(view: &View<R>, lay: &Lay) -> Self {
+impl<N> Framing<N> {
+    /// `read` gives what is reckoned with: the figure itself, or what it now is.
+    pub(crate) fn of<R>(view: &View<R>, lay: &Lay, read: impl Fn(&Term) -> N) -> Self {
+        let setting = |setting| read(&view.settings.get(setting));
         Self {
-            stud_spacing_in: view.settings.get(Setting::StudSpacing),
-            stud_depth_in: view.settings.get(Setting::StudDepth),
-            framing_holds: lay.framing_holds.clone(),
-            edge_in: lay.edge_in.clone(),
-            plates_per_hole: lay.plates_per_hole.clone(),
-            tail_in: view.settings.get(Setting::TailAllowance),
-        }
-    }
-
-    /// As it now is.
-    pub(crate) fn numbers(&self) -> Framing<f64> {
-        let number = |term: &Term| term.value().as_f64();
-        Framing {
-            stud_spacing_in: number(&self.stud_spacing_in),
-            stud_depth_in: number(&self.stud_depth_in),
-            framing_holds: number(&self.framing_holds),
-            edge_in: number(&self.edge_in),
-            plates_per_hole: number(&self.plates_per_hole),
-            tail_in: number(&self.tail_in),
+            stud_spacing_in: setting(Setting::StudSpacing),
+            stud_depth_in: setting(Setting::StudDepth),
+            framing_holds: read(&lay.framing_holds),
+            edge_in: read(&lay.edge_in),
+            plates_per_hole: read(&lay.plates_per_hole),
+            tail_in: setting(Setting::TailAllowance),
         }
     }
 }
 
-impl Spacing<Term> {
-    /// By the row of the pipe table.
-    pub(crate) fn of(lay: &Lay, pipe_row: &Term) -> Self {
+impl<N> Spacing<N> {
+    /// By the row of the pipe table. `read` as for [`Framing::of`].
+    pub(crate) fn of(lay: &Lay, pipe_row: &Term, read: impl Fn(&Term) -> N) -> Self {
         let [level_ft, upright_ft, hole_in] =
-            [&lay.level_ft, &lay.upright_ft, &lay.hole_in].map(|column| Term::at(column, pipe_row));
+            [&lay.level_ft, &lay.upright_ft, &lay.hole_in].map(|column| read(&Term::at(column, pipe_row)));
         Self { level_ft, upright_ft, hole_in }
-    }
-
-    /// As it now is.
-    pub(crate) fn numbers(&self) -> Spacing<f64> {
-        let [level_ft, upright_ft, hole_in] =
-            [&self.level_ft, &self.upright_ft, &self.hole_in].map(|term| term.value().as_f64());
-        Spacing { level_ft, upright_ft, hole_in }
     }
 }
 
@@ -117,7 +99,7 @@ pub(crate) struct Lying<'a, N> {
     pub place: Whereabouts,
     /// It begins at the supply.
     pub starts: bool,
-    pub along: &'a Along,
+    pub accessories: &'a Accessories,
     pub framing: &'a Framing<N>,
     pub spacing: Spacing<N>,
 }
@@ -144,11 +126,11 @@ impl<N: Number> Lying<'_, N> {
         if !matches!(self.place, Whereabouts::Buried | Whereabouts::InSlab) {
             to.take(Goes::Supports, self.supports(&level, &upright));
         }
-        if self.along.can_be_nailed {
+        if self.accessories.can_be_nailed {
             let plates = self.plates(&level, to);
             to.take(Goes::NailPlates, plates);
         }
-        if let Some((kind, pieces)) = self.along.sleeves {
+        if let Some((kind, pieces)) = self.accessories.sleeves {
             to.take(Goes::Sleeves(kind), of(pieces));
         }
         if let Some(insulated) = to.insulated_ft(&length) {
@@ -161,13 +143,13 @@ impl<N: Number> Lying<'_, N> {
     /// own. Holes in framing that stand no farther apart hold level pipe by themselves.
     fn supports(&self, level: &N, upright: &N) -> N {
         let Spacing { level_ft, upright_ft, .. } = &self.spacing;
-        let mut along = (level.clone() / level_ft.clone()).whole_up();
-        if self.along.in_studs {
+        let mut supports_along = (level.clone() / level_ft.clone()).whole_up();
+        if self.accessories.in_studs {
             let studs_ft = self.framing.stud_spacing_in.clone() / of(12);
-            let held = N::both(self.framing.framing_holds.above(&of(0)), level_ft.at_least(&studs_ft));
-            along = N::pick(held, &of(0), &along);
+            let held_by_framing = N::both(self.framing.framing_holds.above(&of(0)), level_ft.at_least(&studs_ft));
+            supports_along = N::pick(held_by_framing, &of(0), &supports_along);
         }
-        let supports = along + (upright.clone() / upright_ft.clone()).whole_down();
+        let supports = supports_along + (upright.clone() / upright_ft.clone()).whole_down();
         if self.starts { supports + of(1) } else { supports }
     }
 
@@ -177,15 +159,10 @@ impl<N: Number> Lying<'_, N> {
         let framing = self.framing;
         let studs = (level.clone() * of(12) / framing.stud_spacing_in.clone()).whole_up();
         let studs = to.step(Step::Studs, studs);
-        let crossed = to.step(Step::PlatesCrossed, of(self.along.plates_crossed));
+        let crossed = to.step(Step::PlatesCrossed, of(self.accessories.plates_crossed));
         let left = (framing.stud_depth_in.clone() - self.spacing.hole_in.clone()) / of(2);
         let left = to.step(Step::LeftOfStud, left);
         let plates = (studs + crossed) * framing.plates_per_hole.clone();
         N::pick(framing.edge_in.above(&left), &plates, &of(0))
     }
-}
-
-/// What pipe of every size needs, in plain numbers, by its position among the pipes of the job's materials.
-pub(crate) fn spacings(lay: &Lay) -> Vec<Spacing<f64>> {
-    (1..=lay.level_ft.values().len()).map(|row| Spacing::of(lay, &Term::number(row as u64)).numbers()).collect()
 }
