@@ -13,7 +13,7 @@ Exit codes:
 
 /// Reads a plumbing job workbook and writes a priced bid workbook whose every figure is a live formula.
 #[derive(Debug, Parser)]
-#[command(name = "tallybore", version, after_help = EXIT_CODES, arg_required_else_help = true)]
+#[command(name = "tallybore", bin_name = "tallybore", version, after_help = EXIT_CODES, arg_required_else_help = true)]
 pub struct Cli {
     #[command(subcommand)]
     command: Typed,

@@ -54,7 +54,7 @@ pub fn filled(path: &Path) -> FilledFile {
 fn book_into(path: &Path, read: &mut FilledFile, sink: &mut Sink) -> Result<(), Box<Finding>> {
     let guarded = without_report(|| guard::open(path))
         .unwrap_or_else(|| Err(DamagedFile { detail: "its packing contradicts itself".to_owned() }.into()))?;
-    let loaded = workbook::load(&guarded, sink)?;
+    let loaded = workbook::load(&guarded, workbook::Pages::ReadBack, sink)?;
     for (name, reason) in &loaded.unreadable {
         let facts = UnreadableSheet { sheet: name.to_string(), reason: reason.clone(), needed: false };
         sink.everywhere(facts);

@@ -25,19 +25,28 @@ const ALL_TEXT: usize = 64_000_000;
 /// Days between the two counts of dates that .xlsx knows.
 const FROM_1904: u32 = 1_462;
 
+/// What of a bid is read beside the user's sheets.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pages {
+    /// The pages that hold choices, history or figures that can be typed over.
+    ReadBack,
+    /// None: for who asks only whose bid it is.
+    None,
+}
+
 /// A parsed workbook.
 pub(super) struct Loaded {
     pub is_bid: bool,
     /// Document properties that whoever made it has added.
     pub properties: BTreeMap<String, String>,
-    /// The sheets that could be read; of a bid, its result sheets are left out unless they hold choices.
+    /// The sheets that could be read; of a bid, the pages among them that were asked for.
     pub sheets: Vec<KeptSheet>,
     /// Sheets that could not, with the reason.
     pub unreadable: Vec<(Arc<str>, String)>,
 }
 
 /// Parses a guarded file.
-pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
+pub(super) fn load(guarded: &Guarded, pages: Pages, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
     let bytes = match guarded.format {
         Format::Xlsx => Cow::Borrowed(&guarded.bytes[..]),
         Format::Ods => without_spacing(&guarded.bytes),
@@ -45,7 +54,8 @@ pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Box<Fin
     let input = Cursor::new(&bytes[..]);
     let loaded = without_report(|| match guarded.format {
         Format::Xlsx => {
-            Xlsx::new(input).map_err(|e| damaged(&e)).and_then(|book| XlsxBook::new(book).load(&guarded.marks, sink))
+            let book = Xlsx::new(input).map_err(|e| damaged(&e));
+            book.and_then(|book| XlsxBook::new(book).load(pages, &guarded.marks, sink))
         }
         Format::Ods => match Ods::new(input) {
             Err(calamine::OdsError::Password) => Err(PasswordProtected {}.into()),
@@ -53,7 +63,7 @@ pub(super) fn load(guarded: &Guarded, sink: &mut Sink) -> Result<Loaded, Box<Fin
                 Err(DamagedFile { detail: "its tables hold something between the cells".to_owned() }.into())
             }
             Err(error) => Err(damaged(&error)),
-            Ok(book) => load_ods(book, &guarded.marks, sink),
+            Ok(book) => load_ods(book, pages, &guarded.marks, sink),
         },
     });
     let loaded =
@@ -74,8 +84,8 @@ pub(super) fn page_of(name: &str) -> Option<Page> {
 }
 
 /// True when the sheet of a bid is one that the bid makes anew and that tells nothing we need.
-fn skip(is_bid: bool, name: &str) -> bool {
-    is_bid && page_of(name).is_some_and(|page| page.read_back() == ReadBack::Nothing)
+fn skip(is_bid: bool, pages: Pages, name: &str) -> bool {
+    is_bid && page_of(name).is_some_and(|page| pages == Pages::None || page.read_back() == ReadBack::Nothing)
 }
 
 /// The sheets of a file as they come, each under a name that can be written.
@@ -111,7 +121,7 @@ impl<'b> XlsxBook<'b> {
         Self { book, texts: HashMap::new(), formats: None, budget: ALL_TEXT }
     }
 
-    fn load(mut self, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
+    fn load(mut self, pages: Pages, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
         // Properties that cannot be read say nothing about the sheets: such a workbook is taken for the user's own.
         let properties: BTreeMap<String, String> = self
             .book
@@ -122,7 +132,7 @@ impl<'b> XlsxBook<'b> {
         let mut loaded = Loaded { is_bid, properties, sheets: Vec::new(), unreadable: Vec::new() };
         let mut naming = Naming::default();
         for about in self.book.sheets_metadata().to_vec() {
-            if about.typ != SheetType::WorkSheet || skip(is_bid, &about.name) {
+            if about.typ != SheetType::WorkSheet || skip(is_bid, pages, &about.name) {
                 continue;
             }
             let mut sheet = naming.empty_sheet(&about);
@@ -201,14 +211,19 @@ impl<'b> XlsxBook<'b> {
     }
 }
 
-fn load_ods(mut book: Ods<Cursor<&[u8]>>, marks: &Marks, sink: &mut Sink) -> Result<Loaded, Box<Finding>> {
+fn load_ods(
+    mut book: Ods<Cursor<&[u8]>>,
+    pages: Pages,
+    marks: &Marks,
+    sink: &mut Sink,
+) -> Result<Loaded, Box<Finding>> {
     let properties: BTreeMap<String, String> =
         book.workbook_properties().map(|p| p.custom_properties.into_iter().collect()).unwrap_or_default();
     let is_bid = properties.contains_key(BID_PROPERTY);
     let mut loaded = Loaded { is_bid, properties, sheets: Vec::new(), unreadable: Vec::new() };
     let mut naming = Naming::default();
     for (table, about) in book.sheets_metadata().to_vec().iter().enumerate() {
-        if skip(is_bid, &about.name) {
+        if skip(is_bid, pages, &about.name) {
             continue;
         }
         let mut sheet = naming.empty_sheet(about);

@@ -1,7 +1,7 @@
 //! Alternates priced by the engine: each is the whole job with its change, and what the bid shows for it is what pricing
 //! that job gives.
 
-use crate::support::recalc::{Held, Open, recalculate_in_process};
+use crate::support::recalc::{Held, Shelf, recalculate_in_process};
 use calamine::{Data, Reader, Xlsx};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -28,6 +28,7 @@ B   | A      |          | 1/2  | 12        | 2
 [Assemblies]
 Assembly | Phase | Side | Kind | Size | Quantity
 lavatory | trim | each | trap | 1-1/4 | 0
+lavatory | trim | cold | escutcheon | 1/2 | 0
 [Prices]
 Kind | Material | Size | Unit | Pack | Price
 pipe | PEX      | 1/2  | coil | 100  | 41.00
@@ -78,7 +79,7 @@ impl Folder {
 }
 
 fn run(words: &[&str], book: &Path) -> (String, String) {
-    let out = Command::new(env!("CARGO_BIN_EXE_tallybore")).args(words).arg(book).output().unwrap();
+    let out = Command::new(env!("CARGO_BIN_EXE_tallybore-in-tests")).args(words).arg(book).output().unwrap();
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     (String::from_utf8(out.stdout).unwrap(), String::from_utf8(out.stderr).unwrap())
 }
@@ -190,8 +191,9 @@ fn an_alternate_asks_for_a_new_price_when_its_change_or_a_price_moves() {
     let page = rows(&bid, "Bid");
     let row = page.iter().position(|row| row.contains(&Data::String("The main in 1 in pipe".into()))).unwrap();
     let at = Place::new("Bid", row as u32, 2);
+    let bid = Shelf::of(bid);
     let now = |place: &str, words: &str| {
-        let mut open = Open::of(&bid);
+        let mut open = bid.open();
         open.type_in(&Place::parse(place).unwrap(), words);
         open.recalculate();
         open.value(&at)

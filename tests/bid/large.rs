@@ -1,7 +1,7 @@
 //! Jobs as large as they come: no formula outgrows a spreadsheet, and what is summed in parts is the same sum.
 
 use crate::support::job::job_of_book;
-use crate::support::recalc::{Held, recalculate_in_process, recalculated};
+use crate::support::recalc::{Held, differences, recalculated};
 use std::fmt::Write;
 use tallybore::figure::address::addresses;
 use tallybore::figure::spell::{Sheetwise, formula};
@@ -85,12 +85,12 @@ fn job_text(fixtures: usize, kinds: &[&str]) -> String {
 fn seven_hundred_fixtures_price_and_recalculate() {
     for kinds in [&["lavatory"][..], &["lavatory", "water closet"]] {
         let made = job_of_book(&job_text(700, kinds));
-        assert!(all_fit(&made.price()) > 5_000);
-        let bytes = made.bid();
-        let errors: Vec<_> =
-            recalculated(&bytes).into_iter().filter(|cell| matches!(cell.stored, Held::Error(_))).collect();
+        let priced = made.price();
+        assert!(all_fit(&priced) > 5_000);
+        let cells = recalculated(&made.bid_of(&priced));
+        let errors: Vec<_> = cells.iter().filter(|cell| matches!(cell.stored, Held::Error(_))).collect();
         assert!(errors.is_empty(), "{errors:?}");
-        assert_eq!(recalculate_in_process(&bytes), []);
+        assert_eq!(differences(cells), []);
     }
 }
 

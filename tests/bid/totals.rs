@@ -3,7 +3,7 @@
 //! whole cents.
 
 use crate::support::job::{Made, demonstration, job_of_book};
-use crate::support::recalc::{Held, Open, recalculate_in_process};
+use crate::support::recalc::{Held, Shelf, recalculate_in_process};
 use calamine::{Data, Reader, Xlsx};
 use std::io::Cursor;
 use tallybore::figure::Term;
@@ -33,6 +33,7 @@ A   | SUPPLY | 1/2  | 40
 [Assemblies]
 Assembly | Phase | Side | Kind | Size | Quantity
 lavatory | trim | each | trap | 1-1/4 | 0
+lavatory | trim | cold | escutcheon | 1/2 | 0
 [Prices]
 Kind        | Material | Size | Unit | Pack | Price | Tax
 pipe        | PEX      | 1/2  | coil | 100  | 50.00 |
@@ -107,8 +108,9 @@ fn a_word_typed_under_tax_moves_the_tax() {
     let label = "Sales tax on material and taxed other costs";
     let at = range.rows().position(|row| row[0] == Data::String(label.into())).unwrap();
     let place = Place::new("Cost build-up", at as u32, 6);
+    let bid = Shelf::of(bid);
     let tax = |typed: &[(&str, &str)]| {
-        let mut open = Open::of(&bid);
+        let mut open = bid.open();
         typed.iter().for_each(|(cell, words)| open.type_in(&Place::parse(cell).unwrap(), words));
         open.recalculate();
         let Held::Number(tax) = open.value(&place) else { panic!("{:?}", open.value(&place)) };
@@ -209,8 +211,9 @@ fn flags_show_themselves_only_while_they_arise() {
     // Live: a price taken out, the pressure lowered, a fixture turned into another.
     let lines = words(&whole);
     let total = lines.iter().position(|line| line.starts_with("Total ")).unwrap();
+    let whole = Shelf::of(whole);
     let now = |cell: &str, typed: &str| {
-        let mut open = Open::of(&whole);
+        let mut open = whole.open();
         open.type_in(&Place::parse(cell).unwrap(), typed);
         open.recalculate();
         let at = |row: usize| open.value(&Place::new("Bid", row as u32, 0)).to_string();

@@ -1,7 +1,7 @@
 //! What people type, into a job and over a finished bid: feet and inches, sizes with an inch mark or without, everyday
 //! names, dates as text. A spreadsheet engine that is not ours has to read it as we do.
 
-use crate::support::recalc::{Held, Open, recalculate_in_process, recalculated};
+use crate::support::recalc::{Held, Shelf, recalculate_in_process, recalculated};
 use tallybore::model::book_text;
 use tallybore::pipeline::{self, Options};
 use tallybore::place::Place;
@@ -38,7 +38,7 @@ storage heater | | 3/4 | each |      | 900.00 |
 "#;
 
 /// The bid of a job in text form, read from its workbook as any other; and all that is found.
-pub(super) fn bid(text: &str) -> (Vec<u8>, String) {
+pub(super) fn bid(text: &str) -> (Shelf, String) {
     let (book, faults) = book_text::parse(text);
     assert!(faults.is_empty(), "{faults:?}");
     let folder = tempfile::tempdir().unwrap();
@@ -48,35 +48,35 @@ pub(super) fn bid(text: &str) -> (Vec<u8>, String) {
     let priced = pipeline::price(&reading.job, &reading.book, &reading.findings, &Options::default());
     let priced = priced.unwrap_or_else(|found| panic!("{}", finding::text::lines("job", &found)));
     let bytes = bid_bytes(&priced.book, &reading.book, &About { title: "Bid".into(), ..About::default() }).unwrap();
-    (bytes, finding::text::lines("job", &priced.findings))
+    (Shelf::of(bytes), finding::text::lines("job", &priced.findings))
 }
 
 #[test]
 fn a_job_in_peoples_own_spelling_recalculates_to_what_it_holds() {
-    let (bytes, reported) = bid(WASH_HOUSE);
+    let (bid, reported) = bid(WASH_HOUSE);
     let told_of_devices: Vec<&str> =
         reported.lines().filter(|line| line.contains("regulator") || line.contains("tank heater")).collect();
     assert!(told_of_devices.iter().all(|line| !line.ends_with(" each")), "{told_of_devices:?}");
     assert!(!reported.contains("price-not-used") && !reported.contains("prices-not-used"), "{reported}");
-    let differences: Vec<String> = recalculate_in_process(&bytes).iter().map(ToString::to_string).collect();
+    let differences: Vec<String> = recalculate_in_process(bid.bytes()).iter().map(ToString::to_string).collect();
     assert!(differences.is_empty(), "{}", differences.join("\n"));
-    for cell in recalculated(&bytes).iter().filter(|cell| cell.cell.starts_with("Sizing!")) {
+    for cell in recalculated(bid.bytes()).iter().filter(|cell| cell.cell.starts_with("Sizing!")) {
         assert!(cell.formula.len() <= 160, "{}: {}", cell.cell, cell.formula);
     }
 }
 
 /// The figure in a cell of the bid once something is typed over another.
-pub(super) fn after(bytes: &[u8], typed: &[(&str, &str)], cell: &str) -> Held {
-    let mut open = Open::of(bytes);
+pub(super) fn after(bid: &Shelf, typed: &[(&str, &str)], cell: &str) -> Held {
+    let mut open = bid.open();
     typed.iter().for_each(|(cell, words)| open.type_in(&Place::parse(cell).unwrap(), words));
     open.recalculate();
     open.value(&Place::parse(cell).unwrap())
 }
 
 /// Where a heading stands on a sheet, and the row under it.
-pub(super) fn under(bytes: &[u8], sheet: &str, heading: &str) -> Place {
+pub(super) fn under(bid: &Shelf, sheet: &str, heading: &str) -> Place {
     use calamine::Reader;
-    let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(bytes.to_vec())).unwrap();
+    let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(bid.bytes())).unwrap();
     let range = book.worksheet_range(sheet).unwrap();
     let rows: Vec<_> = range.rows().collect();
     let found = rows.iter().enumerate().find_map(|(row, cells)| {
@@ -88,16 +88,16 @@ pub(super) fn under(bytes: &[u8], sheet: &str, heading: &str) -> Place {
 
 #[test]
 fn feet_and_inches_typed_over_a_length_are_read() {
-    let (bytes, _) = bid(WASH_HOUSE);
-    let length = under(&bytes, "Friction", "Length ft").to_string();
-    assert_eq!(after(&bytes, &[], &length), Held::Number(20.0));
+    let (bid, _) = bid(WASH_HOUSE);
+    let length = under(&bid, "Friction", "Length ft").to_string();
+    assert_eq!(after(&bid, &[], &length), Held::Number(20.0));
     for (typed, feet) in
         [("5'6\"", 5.5), ("31'", 31.0), ("7' 3\"", 7.25), ("19.5", 19.5), ("19 1/2", 19.5), ("7¾'", 7.75)]
     {
-        assert_eq!(after(&bytes, &[("Runs!D4", typed)], &length), Held::Number(feet), "{typed}");
+        assert_eq!(after(&bid, &[("Runs!D4", typed)], &length), Held::Number(feet), "{typed}");
     }
     let total = |typed: &str| {
-        let open = after(&bytes, &[("Runs!D4", typed)], &bid_total(&bytes));
+        let open = after(&bid, &[("Runs!D4", typed)], &total_cell(&bid));
         if let Held::Number(total) = open { total } else { panic!("{typed}: {open:?}") }
     };
     assert!((total("25'6\"") - total("25.5")).abs() < 0.005);
@@ -105,39 +105,32 @@ fn feet_and_inches_typed_over_a_length_are_read() {
 }
 
 /// The cell of the total on the Bid.
-fn bid_total(bytes: &[u8]) -> String {
-    cell_named(bytes, "Bid_total")
-}
-
-/// The cell that has this name in the bid.
-pub(super) fn cell_named(bytes: &[u8], name: &str) -> String {
-    let open = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").unwrap();
-    let name = open.defined_names.iter().find(|found| found.name == name).unwrap();
-    name.formula.trim_start_matches('=').replace('$', "")
+fn total_cell(bid: &Shelf) -> String {
+    bid.open().cell_named("Bid_total")
 }
 
 #[test]
 fn a_size_typed_over_a_choice_needs_no_inch_mark() {
-    let (bytes, _) = bid(WASH_HOUSE);
-    let chosen = under(&bytes, "Sizing", "Chosen size");
-    let size = under(&bytes, "Sizing", "Size").to_string();
-    let end = under(&bytes, "Sizing", "Pressure at end psi").to_string();
-    let Held::Number(by_mark) = after(&bytes, &[(&chosen.to_string(), "3/4\"")], &end) else { panic!("no number") };
+    let (bid, _) = bid(WASH_HOUSE);
+    let chosen = under(&bid, "Sizing", "Chosen size");
+    let size = under(&bid, "Sizing", "Size").to_string();
+    let end = under(&bid, "Sizing", "Pressure at end psi").to_string();
+    let Held::Number(by_mark) = after(&bid, &[(&chosen.to_string(), "3/4\"")], &end) else { panic!("no number") };
     for typed in ["3/4", " 3/4 ", "3/4\""] {
         let typed = [(chosen.to_string(), typed)];
         let typed = typed.each_ref().map(|(cell, words)| (cell.as_str(), *words));
-        assert_eq!(after(&bytes, &typed, &size), Held::Text("3/4\"".into()));
-        assert_eq!(after(&bytes, &typed, &end), Held::Number(by_mark));
+        assert_eq!(after(&bid, &typed, &size), Held::Text("3/4\"".into()));
+        assert_eq!(after(&bid, &typed, &end), Held::Number(by_mark));
     }
-    let Held::Number(smaller) = after(&bytes, &[(&chosen.to_string(), "1/2")], &end) else { panic!("no number") };
+    let Held::Number(smaller) = after(&bid, &[(&chosen.to_string(), "1/2")], &end) else { panic!("no number") };
     assert!(smaller < by_mark, "{smaller} {by_mark}");
 }
 
 #[test]
 fn a_size_is_read_with_any_inch_mark_and_is_an_error_where_no_table_holds_it() {
-    let (bytes, _) = bid(WASH_HOUSE);
-    let total = bid_total(&bytes);
-    let typed = |cell: &str, words: &str| after(&bytes, &[(cell, words)], &total);
+    let (bid, _) = bid(WASH_HOUSE);
+    let total = total_cell(&bid);
+    let typed = |cell: &str, words: &str| after(&bid, &[(cell, words)], &total);
     for cell in ["Runs!C4", "Devices!D4"] {
         let plain = typed(cell, "1");
         assert!(matches!(plain, Held::Number(_)), "{cell}: {plain:?}");
@@ -145,7 +138,7 @@ fn a_size_is_read_with_any_inch_mark_and_is_an_error_where_no_table_holds_it() {
             assert_eq!(typed(cell, words), plain, "{cell}: {words}");
         }
         for words in ["9/10", "blue", "3/4 ft"] {
-            let again = after(&bytes, &[(cell, words)], &cell_named(&bytes, "Price_again"));
+            let again = after(&bid, &[(cell, words)], &bid.open().cell_named("Price_again"));
             let wrong = matches!(typed(cell, words), Held::Error(_));
             assert!(wrong || matches!(again, Held::Number(n) if n > 0.0), "{cell}: {words}: {again:?}");
         }

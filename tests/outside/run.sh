@@ -12,7 +12,7 @@ target="${CARGO_TARGET_DIR:-target}"
 work="$(mktemp -d)"
 trap 'rm -rf "$work"' EXIT
 
-cargo build --release --locked
+cargo build --release --locked -p tallybore
 program="$(cd "$target/release" && pwd)/tallybore"
 bids=()
 books=()

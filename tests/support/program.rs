@@ -48,7 +48,7 @@ impl Folder {
     }
 
     pub fn command(&self, args: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_tallybore"));
+        let mut command = Command::new(env!("CARGO_BIN_EXE_tallybore-in-tests"));
         command.args(args).current_dir(self.folder.path());
         command
     }

@@ -63,10 +63,11 @@ pub fn recalculated(bytes: &[u8]) -> Vec<Recalculated> {
     model.evaluate();
     let mut stored = calamine::Xlsx::new(Cursor::new(bytes)).expect("a workbook");
     let mut cells = Vec::new();
+    let all = model.get_all_cells();
     for (sheet, properties) in model.get_worksheets_properties().iter().enumerate() {
         let sheet = sheet as u32;
         let values = stored.worksheet_range(&properties.name).expect("the sheet can be read");
-        let mut own: Vec<_> = model.get_all_cells().into_iter().filter(|cell| cell.index == sheet).collect();
+        let mut own: Vec<_> = all.iter().filter(|cell| cell.index == sheet).collect();
         own.sort_by_key(|cell| (cell.row, cell.column));
         for at in own {
             let Some(formula) = model.get_cell_formula(sheet, at.row, at.column).expect("a cell") else { continue };
@@ -225,6 +226,12 @@ impl Open {
         held_by_engine(self.model.get_cell_value_by_index(sheet, row, column).expect("a cell"))
     }
 
+    /// The cell that has this name in the workbook.
+    pub fn cell_named(&self, name: &str) -> String {
+        let known = self.model.workbook.defined_names.iter().find(|known| known.name == name);
+        known.unwrap_or_else(|| panic!("no {name}")).formula.trim_start_matches('=').replace('$', "")
+    }
+
     /// Takes back all that was typed; the formulas follow when it is recalculated.
     fn take_back(&mut self) {
         while let Some(((sheet, row, column), cell)) = self.before.pop() {
@@ -253,6 +260,11 @@ pub struct Lent<'a> {
 impl Shelf {
     pub fn of(bytes: Vec<u8>) -> Self {
         Self { bytes, open: RefCell::default() }
+    }
+
+    /// The workbook as it was written.
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
     }
 
     pub fn open(&self) -> Lent<'_> {

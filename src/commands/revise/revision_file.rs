@@ -133,7 +133,7 @@ pub fn keep_apart(output: &Path, job: &Job) -> Result<(), Trouble> {
     if !output.is_file() {
         return Ok(());
     }
-    let there = read::open(output);
+    let there = read::inputs(output);
     if there.findings.iter().any(read::is_file_trouble) {
         return Ok(());
     }

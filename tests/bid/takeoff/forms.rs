@@ -2,8 +2,7 @@
 
 use super::counted::{of, without_spares};
 use crate::support::job::{Made, job};
-use crate::support::recalc::{Held, Open, recalculate_in_process};
-use crate::typed_over::cell_named;
+use crate::support::recalc::{Held, Open, Shelf, recalculate_in_process};
 use proptest::prelude::*;
 use rust_decimal::{Decimal, dec};
 use tallybore::Choice;
@@ -203,12 +202,12 @@ fn another_form_typed_over_the_choice_is_what_pricing_it_gives() {
 #[test]
 fn a_form_typed_over_with_what_is_none_asks_to_be_priced_again() {
     let made = house(&Prices { stick: dec!(0.1), coil: dec!(0.9), elbow: dec!(1), support: dec!(1) }, TWO);
-    let (bytes, priced) = (made.bid(), made.price());
-    let again = Place::parse(&cell_named(&bytes, "Price_again")).unwrap();
+    let (bid, priced) = (Shelf::of(made.bid()), made.price());
+    let again = Place::parse(&bid.open().cell_named("Price_again")).unwrap();
     let choice = priced.sizes.form_choices[priced.network.find("B").unwrap()].clone().unwrap();
     let choice = addresses(&priced.book).place(&priced.book, choice.fig().unwrap());
     for (typed, changed) in [("stick", 0.0), ("cable", 1.0)] {
-        let mut open = Open::of(&bytes);
+        let mut open = bid.open();
         open.type_in(&choice, typed);
         open.recalculate();
         assert_eq!(open.value(&again), Held::Number(changed), "{typed}");
