@@ -46,6 +46,9 @@ pub const SIZED_KINDS: &[&str] = &[
     "pipe insulation",
 ];
 
+/// Of them those that are counted in feet.
+pub const IN_FEET: &[&str] = &["pipe", "pipe insulation"];
+
 /// Of them those that are one thing for pipe of any material.
 const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
 
@@ -136,11 +139,6 @@ impl Item {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
         let sizes = self.sizes.iter().copied().map(std::cmp::Reverse).collect();
         (order, self.kind.clone(), self.material.clone(), sizes, self.ends.clone())
-    }
-
-    /// Counted in feet; everything else in pieces.
-    pub fn is_feet(&self) -> bool {
-        matches!(self.kind.as_str(), "pipe" | "pipe insulation")
     }
 
     /// One thing for pipe of any material.
