@@ -12,6 +12,7 @@ use std::io::BufReader;
 use tallybore::model::order_form::LineKey;
 use tallybore::model::{Field, Phase, Raw};
 use tallybore::pipeline::Priced;
+use tallybore::rules::Item;
 use tallybore::{Order, Orders};
 
 fn orders(made: &Made, priced: &Priced, phases: &[Phase], by_phase: bool) -> Orders {
@@ -122,9 +123,7 @@ fn files_of_orders_tie_to_the_file_of_the_bid() {
             for record in reader.records() {
                 let record = record.unwrap();
                 let key = LineKey::parse(&record[at("Line")]).unwrap();
-                let sizes = key.sizes.iter().map(|size| size.key()).collect::<Vec<_>>().join(" x ");
-                let item = [key.kind.as_str(), &key.material, &sizes];
-                let item = item.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ");
+                let item = Item::new(&key.kind, &key.material, &key.sizes).with_ends(&key.ends).text();
                 let units: f64 = record[at("Quantity")].parse().unwrap();
                 *ordered.entry(item).or_default() += units * key.pack.to_string().parse::<f64>().unwrap();
                 rows += 1;
