@@ -3,19 +3,16 @@
 use crate::finding::{Sink, nearest};
 use crate::model::fold;
 use crate::place::Place;
-use crate::rules::{BY, Origin, ReadFrom};
+use crate::rules::{BY, Origin, RUN_END, ReadFrom};
 use crate::subjects::water::findings::ends::EndNotKnown;
 use crate::view::Facts;
 use std::collections::BTreeSet;
-
-/// The end of fittings for the run's pipe, in the parts of fixtures and devices.
-const RUN: &str = "run";
 
 /// Ends that no row of the joints table has: each once.
 pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let rules = facts.rules;
     let joints = || rules.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
-    let known: BTreeSet<String> = joints().chain([RUN]).map(fold).collect();
+    let known: BTreeSet<String> = joints().chain([RUN_END]).map(fold).collect();
     let prices = facts.job.prices.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
     let stock = facts.job.on_hand.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
     let parts = rules
