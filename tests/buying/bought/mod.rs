@@ -114,7 +114,7 @@ const COTTAGE: &str = "Job: Pipe color | by water
     Runs: H2 | H1 | 10 | Size 1/2
     Fixtures: L | lavatory | Cold run C1 | Hot run H2
     Fixtures: K | kitchen sink | Cold run C2 | Hot run H1
-    Devices: heater | H1 | tank heater | Size 1/2
+    Devices: heater | H1 | tank heater | Size 1/2 | Status existing
     Prices: pipe | stick | 10 | Material PEX | Size 1/2 | Pack 20
     Prices: pipe | ft | 1.50 | Material PE | Size 1
     Prices: coupling | each | 2 | Material PEX | Size 1/2
