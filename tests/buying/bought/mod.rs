@@ -114,7 +114,7 @@ const COTTAGE: &str = "Job: Pipe color | by water
     Runs: H2 | H1 | 10 | Size 1/2
     Fixtures: L | lavatory | Cold run C1 | Hot run H2
     Fixtures: K | kitchen sink | Cold run C2 | Hot run H1
-    Devices: heater | H1 | tank heater | Size 1/2 | Status existing
+    Devices: heater | H1 | tank heater | Size 1/2
     Prices: pipe | stick | 10 | Material PEX | Size 1/2 | Pack 20
     Prices: pipe | ft | 1.50 | Material PE | Size 1
     Prices: coupling | each | 2 | Material PEX | Size 1/2
@@ -123,7 +123,8 @@ const COTTAGE: &str = "Job: Pipe color | by water
 
 #[test]
 fn one_color_saves_the_stick_that_two_colors_cost() {
-    // Cold 9 and 9 from one stick, hot 11 and 10 from two: three sticks. All together: 11 and 9 twice over... 39 ft of 40.
+    // Cold 9 and 9 from one stick, hot 11 and 10 from two: three sticks. All together: 11 and 9, and 10 and 9 and
+    // four inches between the tees at the heater.
     let bid = job(COTTAGE).bid();
     adds_up(&bid);
     let saved = table(&bid, "Buying", "What one color saves");
