@@ -191,7 +191,7 @@ impl Hung<'_> {
                 counts.extend(self.arrester(context, position).into_iter().flatten());
                 tasks.push(Task::new("set hammer arrester", &self.fixture.tag, self.count.clone()));
             } else {
-                let run = &context.job.runs[context.network.order[position]].name.value;
+                let run = &context.run_at(position).name.value;
                 let (tag, run) = (self.fixture.tag.value.to_string(), run.to_string());
                 findings.push(Finding::at(&self.fixture.fixture.place, QuickClosingValve { tag, run, sure }));
             }
