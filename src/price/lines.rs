@@ -1,5 +1,6 @@
 //! Take-off lines at the prices of the chosen offers.
 
+use super::nearest::nearest_offer;
 use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
 use crate::choice::Choice;
@@ -92,7 +93,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
                 book.put(row, check, short);
                 if line.needed.value().as_f64() > 0.0 {
                     let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-                    missing.push((line.item.text(), quantity));
+                    missing.push((line.item.text(), quantity, nearest_offer(context.job, context.rules, &line.item)));
                     first_missing = first_missing.or(line.first.as_ref());
                 }
                 (none, Arc::from(""))

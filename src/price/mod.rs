@@ -11,6 +11,7 @@ mod bought;
 mod build_up;
 pub(crate) mod findings;
 mod lines;
+mod nearest;
 mod offers;
 mod pack_cost;
 mod totals;
