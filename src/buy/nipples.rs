@@ -44,7 +44,7 @@ fn at_run(context: &Context, count: &crate::parts::Count) -> Option<usize> {
     let device = job.devices.iter().find(|device| device.name.place == *place);
     let run = job.runs.iter().find(|run| run.name.place == *place && run.status.get() != Some(Status::Remove));
     let name = device.map(|device| &device.on_run.value).or(run.map(|run| &run.name.value))?;
-    context.network.find(name)
+    context.take_off.parts.find_run(name)
 }
 
 /// Their inches by pipe and color, live, to the eighth.
