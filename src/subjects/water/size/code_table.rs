@@ -189,7 +189,7 @@ fn put_runs(book: &mut Book, context: &Context, sizes: &Sizes, runs: &Runs) -> (
     let rows: Vec<RowId> = (0..count).map(|_| book.row(runs.table)).collect();
     let (mut ways, mut takes): (Vec<Term>, Vec<Term>) = (Vec::new(), Vec::new());
     for (position, row) in rows.iter().enumerate() {
-        let run = &context.job.runs[context.network.order[position]];
+        let run = context.run_at(position);
         let name = run.name.figure(book);
         book.put(*row, runs.run, name);
         let parent = context.network.parent[position];

@@ -108,6 +108,6 @@ fn outlets_below(context: &Context, outlets_at: &[usize]) -> Vec<usize> {
 
 /// What orders ways of equal flow.
 fn among_equals(context: &Context, outlets_below: &[usize], way: usize) -> (usize, Reverse<String>) {
-    let name = &context.job.runs[context.network.order[way]].name.value;
+    let name = &context.run_at(way).name.value;
     (outlets_below[way], Reverse(same_name(name)))
 }
