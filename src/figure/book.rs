@@ -334,7 +334,7 @@ impl Book {
 
     fn as_written(&self, fig: Fig, numbers: bool) -> Option<Term> {
         let cell = Term::cell(fig, self.value(fig).clone());
-        let is_number = numbers && matches!(cell.value(), Value::Exact(_) | Value::Physical(_));
+        let is_number = numbers && cell.value().is_number();
         match self.expr(fig) {
             // What rests on no cell is written as what it is.
             Some(expr) if !matches!(expr, Expr::Const(_)) => Some(cell.is_formula()),

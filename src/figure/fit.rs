@@ -79,7 +79,7 @@ impl Book {
     }
 
     fn is_typed_number(&self, fig: Fig) -> bool {
-        let number = matches!(self.value(fig), Value::Exact(_) | Value::Physical(_));
+        let number = self.value(fig).is_number();
         // Dates are shown, and never added up.
         number && matches!(self.home(fig), Home::Input(_)) && self.unit_of(fig) != Unit::Date
     }
