@@ -4,8 +4,8 @@
 use super::Context;
 use super::accessory_counts::tails_ft;
 use super::forms::{FormStep, InForm, Reason, couplings, longest, offers};
+use super::friction_table::PipeOfRun;
 use super::given::Given;
-use super::pressure::FiguredRun;
 use super::unit_costs::{UnitCosts, mills};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
@@ -113,19 +113,19 @@ impl FormTable {
         book: &mut Book,
         context: &Context,
         given: &Given,
-        runs: &[FiguredRun],
+        pipe_of: &[&PipeOfRun],
     ) -> Option<Term> {
         let columns = self.columns.as_ref()?;
         let pipes = columns.costs.as_ref().map(|costs| (costs, PipeCosts::put(book, context, given)));
         for (position, row) in &self.rows {
             let Some(choice) = &self.choices[*position] else { continue };
-            let pipe = book.put(*row, columns.pipe, runs[*position].pipe.key.clone());
+            let pipe = book.put(*row, columns.pipe, pipe_of[*position].key.clone());
             let known = choice.same(&Term::text(STICK)).or(&choice.same(&Term::text(COIL)));
             let check = match &pipes {
                 Some((costs, pipes)) if self.weighed(given, *position) => {
                     let run = context.run_at(*position);
                     let row = CostRow { context, pipes, row: *row, run, material: &given.materials[*position] };
-                    let [stick, coil] = row.fill(book, costs, &pipe, &runs[*position].pipe.length);
+                    let [stick, coil] = row.fill(book, costs, &pipe, &pipe_of[*position].length);
                     let more = choice.same(&Term::text(STICK)).pick(&(&stick - &coil), &(&coil - &stick));
                     let more = book.put(row.row, costs.more, more);
                     // The choice is made in thousandths of a dollar for each part of it.
