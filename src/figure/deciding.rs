@@ -171,7 +171,7 @@ fn cells(book: &Book, expr: &Expr) -> Vec<Option<Fig>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::figure::{CellKind, Term};
+    use crate::figure::Term;
     use crate::unit::Unit;
 
     /// A table of kinds and counts, and a figure made from its two columns.
@@ -179,7 +179,7 @@ mod tests {
         let mut book = Book::new();
         let sheet = book.sheet("Counts", false);
         let table = book.table(sheet, "Pieces");
-        let kind = book.column_like(table, "Kind", Unit::None, 10.0, CellKind::Plain);
+        let kind = book.column(table, "Kind", Unit::None);
         let count = book.column(table, "Count", Unit::Each);
         for (name, number) in [("tee", 3), ("elbow", 5), ("tee", 0), ("tee", 4)] {
             let row = book.row(table);

@@ -9,13 +9,12 @@ use super::given::Given;
 use super::unit_costs::{UnitCosts, mills};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, ColumnLook, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Run, Setting, Size};
 use crate::parts::{COIL, STICK, ring_kind, takes_rings};
 use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::sheets::Page;
 use crate::table::{Headed, columns};
-use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
 /// The table of runs, its rows put and their costs still to come.
@@ -59,7 +58,7 @@ struct Costs;
 impl Headed for Costs {
     type Columns = CostColumns;
 
-    fn columns(self, book: &mut Book, table: TableId, _: (Unit, CellKind), _: f64) -> CostColumns {
+    fn columns(self, book: &mut Book, table: TableId, _: ColumnLook) -> CostColumns {
         CostColumns::in_table(book, table)
     }
 }
