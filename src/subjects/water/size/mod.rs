@@ -6,8 +6,10 @@
 //! put into the book as figures, which prove the choice.
 
 pub(crate) mod accessory_counts;
+pub(crate) mod bought_ends;
 pub(crate) mod choices;
 mod chosen_on;
+pub(crate) mod closed_systems;
 pub(crate) mod code_table;
 pub(crate) mod costs;
 pub(crate) mod device_loss;
@@ -38,6 +40,7 @@ pub(crate) mod run_accessories;
 mod run_findings;
 pub(crate) mod run_parts;
 pub mod search;
+pub(crate) mod shared_stops;
 pub mod shortage;
 pub mod sizing;
 pub(crate) mod structure;
