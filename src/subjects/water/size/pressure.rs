@@ -66,7 +66,8 @@ pub(crate) fn pressures(
         run_findings::margin(context, spare, run, findings);
     }
     let too_fast = tables.put_too_fast(book);
-    let unknown_forms = tables.forms.finish(book, context, &given, &runs);
+    let pipes: Vec<&PipeOfRun> = runs.iter().map(|run| &run.pipe).collect();
+    let unknown_forms = tables.forms.finish(book, context, &given, &pipes);
     let choice_check = chosen_on::put(book, context, &tables.chosen_on());
     let forks = &given.structure.forks;
     let unknown_ways = ways::put(book, context, &given.loads, forks, &given.structure.manifold_at);
@@ -146,9 +147,9 @@ struct Tables<'a> {
 }
 
 /// A run, figured.
-pub(super) struct FiguredRun {
+struct FiguredRun {
     size: Term,
-    pub pipe: PipeOfRun,
+    pipe: PipeOfRun,
     velocity: Term,
     /// Losses of its devices, psi: the index in Devices, the run's position, the loss.
     devices: Vec<(usize, usize, Term)>,
