@@ -152,7 +152,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
     let from = bound("That range begins at", range.from);
     let next = range.next.map(|psi| bound("The next begins at", psi));
     let read_by = Term::text(range.name.clone());
-    let chosen = book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |chosen| {
+    let chosen = book.choose(row, [read.chosen, read.check], Value::text(range.name.clone()), |chosen| {
         let holds = range.holds(&left, &from, next.as_ref()).and(&chosen.same(&read_by));
         holds.ok_or(PRICE_AGAIN)
     });

@@ -65,7 +65,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, forks: &[Fo
         let row = book.row(table);
         book.label(row, at, &key(context, position));
         let ways = format!("{}{BEFORE}{}", name(context, straight), name(context, last));
-        book.choose(row, chosen, Value::text(&*ways), check, |chosen| {
+        book.choose(row, [chosen, check], Value::text(&*ways), |chosen| {
             let flows = in_order.ok_or("another way has more flow");
             chosen.same(&Term::text(&*ways)).pick(&flows, &again)
         });
