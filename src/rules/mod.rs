@@ -21,6 +21,7 @@ mod overrides;
 mod part_names;
 mod picking;
 mod pipe;
+mod sundries;
 pub(crate) mod table;
 mod waste_allowance;
 pub(crate) mod water;
@@ -43,6 +44,10 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
+pub use sundries::{
+    BURIED_FOOT, GOES_BY, JOB, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry, SundryCells,
+    THREADED_JOINT,
+};
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
 pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells};
@@ -199,6 +204,7 @@ tables! {
     outlets: water::Outlet;
     limits: limits::Limit;
     assemblies: assemblies::Part;
+    sundries: sundries::Sundry;
     labor_conditions: conditions::LaborCondition;
     all_labor: labor::LaborHours;
     spares: waste_allowance::Spare;

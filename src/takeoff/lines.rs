@@ -126,6 +126,8 @@ struct Begun<'i> {
     key: Term,
     /// Of waste or spares.
     share: Option<Term>,
+    /// Several places share one of it.
+    shared: bool,
 }
 
 impl Begun<'_> {
@@ -134,6 +136,7 @@ impl Begun<'_> {
             // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
             Some(waste) if self.item.is_feet() => (quantity * (Term::number(1) + waste)).round(2),
             Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+            None if self.shared => quantity.whole_up(),
             None => quantity,
         }
     }
@@ -153,7 +156,7 @@ impl Maker<'_, '_> {
     fn line(&mut self, book: &mut Book, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
         let begun = self.begin(book, &item, idle);
         let ByPhase { needed: by_phase, counted, in_already } = self.put_phases(book, &begun);
-        let Begun { row, key, share, .. } = begun;
+        let Begun { row, key, share, shared, .. } = begun;
         let columns = &self.columns;
         let total = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
         let present: Vec<&Term> = by_phase.iter().flatten().collect();
@@ -169,7 +172,7 @@ impl Maker<'_, '_> {
         let feet = item.is_feet();
         let put = present.into_iter().chain([&needed, &to_buy]).chain(&on_hand).chain(&bought).chain(&in_already);
         put.for_each(|term| book.unit(term, if feet { Unit::Feet } else { Unit::Each }));
-        let counted = if share.is_some() { total(&counted) } else { needed.clone() };
+        let counted = if share.is_some() || shared { total(&counted) } else { needed.clone() };
         let places = book.put(row, columns.places, self.places(&item, &needed));
         let first = self.counted_for(&item).first().map(|count| count.origin.place.clone());
         let on_hand = on_hand.unwrap_or_else(|| Term::number(0));
@@ -211,7 +214,8 @@ impl Maker<'_, '_> {
             }
             book.put(row, self.columns.waste, share)
         });
-        Begun { row, item, key, share }
+        let shared = self.counts.iter().any(|count| count.shared && count.item == *item);
+        Begun { row, item, key, share, shared }
     }
 
     fn put_phases(&self, book: &mut Book, begun: &Begun) -> ByPhase {

@@ -33,6 +33,17 @@ impl Subject for Water {
     type Document = document::Document;
 
     const TABLES: &'static [&'static Spec] = rules::TABLES;
+    const IN_FEET: &'static [&'static str] = &[
+        "relief pipe",
+        "pan drain",
+        "drain tube",
+        "overflow tube",
+        "condensate drain",
+        "tracer wire",
+        "warning tape",
+        "insulation tape",
+        "blocking",
+    ];
     const PAGES: &'static [Page] = pages::PAGES;
     const CHOICES: &'static [Choice] = pages::CHOICES;
     const FINDINGS: &'static [&'static [Declaration]] = findings::LISTS;

@@ -10,6 +10,7 @@ mod pipe;
 mod removal;
 mod safeguards;
 mod studs;
+mod sundries;
 mod tees;
 
 pub(crate) use removal::caps_on_what_stays;
@@ -41,6 +42,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     assemblies::count(book, context, &mut counts, findings);
     removal::count(book, context, &mut counts, findings);
     safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
+    sundries::count(book, context, &mut counts, &mut parts.tasks);
     bare_pipe::find(context, findings);
     studs::find(context, findings);
     manifolds::put(book, context, findings);
