@@ -7,13 +7,12 @@ use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{At, Fixture, Phase, Setting, Size, Whereabouts, fold};
 use crate::parts::{Count, Task};
-use crate::rules::{Item, Listing};
+use crate::rules::Item;
 use crate::subjects::water::findings::counted::{
     BibbFreezes, BibbWithoutBreaker, ClosedSystem, NoMainShutoff, QuickClosingValve,
 };
 use crate::subjects::water::size::bought_ends::bought_ends;
 use crate::subjects::water::size::closed_systems::{Closed, TANK, closed, has_device, tank_size};
-use crate::subjects::water::size::line_tees::in_run;
 use crate::subjects::water::size::run_parts::{Policy, each_main, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -47,7 +46,7 @@ pub(super) fn count(
         hung.bibb(context, counts, findings);
         hung.arresters(context, counts, tasks, findings);
     }
-    expansion(book, context, counts, tasks, findings);
+    expansion(context, counts, tasks, findings);
 }
 
 fn main_shutoff(context: &Context, findings: &mut Vec<Finding>) {
@@ -213,25 +212,12 @@ fn is_shut_off(context: &Context, position: usize) -> bool {
 }
 
 /// Hot water that expands in a tank must have somewhere to go where the way back to the main is closed.
-fn expansion(
-    book: &mut Book,
-    context: &Context,
-    counts: &mut Vec<Count>,
-    tasks: &mut Vec<Task>,
-    findings: &mut Vec<Finding>,
-) {
-    let mut rows = Listing::new(context, "Parts that go with a tank put in by the settings");
+fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, findings: &mut Vec<Finding>) {
     for Closed { heater, position, by, sure, tank } in closed(context) {
         if tank {
             let item = Item::new(TANK, "", tank_size().as_slice());
             let place = context.place_of_run(position);
             counts.push(single(&heater.name, "takes up what the tank heats", place, item));
-            // Its tee is the run's.
-            for part in context.rules.assembly(TANK).filter(|part| !in_run(part)) {
-                let item = Item::new(&part.kind, part.material.of_run(""), part.size.as_slice());
-                let one = single(&heater.name, "takes up what the tank heats", place, item);
-                counts.push(Count { quantity: rows.row(book, part).quantity, ..one });
-            }
             tasks.push(Task::new("set expansion tank", &heater.name, Term::number(1)));
         } else {
             let (heater_name, by) = (heater.name.value.to_string(), by.name.value.to_string());
