@@ -42,8 +42,17 @@ impl<'b> Record<'_, 'b> {
         for (words, count) in over.cloned() {
             self.row(Term::text(words), 0, count);
         }
-        let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
-        self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
+        // An error among them is the sum's.
+        let values = Term::sum(&self.book.whole(self.context.settings.values()));
+        let read = values.is_number().pick(&Term::text("read"), &Term::text("an error"));
+        self.row(Term::text("Settings as the program reads them"), 0, read);
+        // Blank ones that nothing of the job's stands behind: what is typed there is followed once it is read back.
+        let blank = subjects::settings().map(|spec| self.context.settings.get(spec));
+        let blank: Vec<Option<Term>> = blank
+            .filter(|cell| *cell.value() == Value::text("") && self.book.expr_of(cell).is_none())
+            .map(Some)
+            .collect();
+        self.joined(&Term::text("Settings filled in on Defaults"), CELLS_TOGETHER, 0, &blank);
     }
 
     /// The items of the Job sheet: one that is misspelled later on is no setting any more, whatever its value.
