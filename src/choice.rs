@@ -1,10 +1,6 @@
 //! What the program decides: the kinds of choices, where a bid keeps each of them, and those that a bid which is read has
 //! kept. A choice goes by the name of what it is for, never by a row.
 
-mod record;
-
-pub(crate) use record::record;
-
 use crate::sheets::Page;
 use std::collections::BTreeMap;
 

@@ -64,7 +64,8 @@ pub(crate) struct Scope {
     /// The name of the row.
     pub(crate) name: Term,
     pub(crate) status: Status,
-    /// Rows of one kind and status are summed under the words of the first.
+    /// Rows of one kind and status are summed under the words of the first. What ends in `pipe` (`PVC DWV pipe`) is held
+    /// against the feet of pipe in the take-off.
     pub(crate) kind: String,
     pub(crate) words: Term,
     pub(crate) quantity: Term,

@@ -38,10 +38,12 @@ pub mod rules;
 pub mod unit;
 pub mod write;
 
+mod basis;
 mod buy;
 mod check;
 mod choice;
 mod entries;
+mod folding;
 mod input;
 mod labor;
 mod order;

@@ -8,7 +8,7 @@ use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Setting;
-use crate::rules::matches_item;
+use crate::rules::fits;
 use crate::sheets::Page;
 use crate::table::{List, columns};
 use crate::unit::Unit;
@@ -109,9 +109,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     let mut steps = Vec::new();
     let lines: Vec<_> = context.take_off.lines.iter().filter(|line| !line.idle).collect();
     for price in context.job.prices.iter().filter(|price| price.price.value.is_some()) {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|m| &**m);
-        if !lines.iter().any(|line| matches_item(context.rules, &line.item, &price.kind.value, material, &sizes)) {
+        if !lines.iter().any(|line| fits(context.rules, &line.item, price)) {
             continue;
         }
         prices.push(price.price.figure(book));

@@ -8,7 +8,7 @@ use crate::buy::findings::{ReceivedNotBought, ReceivedNotNeeded, ReceivedTooFew}
 use crate::figure::{Book, CellKind, ColumnId, Look, Term};
 use crate::finding::Finding;
 use crate::model::Received;
-use crate::rules::matches_item;
+use crate::rules::fits;
 use crate::sheets::Page;
 use crate::table::List;
 use crate::table::columns;
@@ -40,13 +40,11 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
     }
     let mut rows: Vec<(&LineBought, Vec<&Received>)> = lines.iter().map(|line| (line, Vec::new())).collect();
     for received in &context.job.received {
-        let sizes = received.sizes.get().unwrap_or_default();
-        let material = received.material.as_ref().map(|material| &**material);
-        let fits = |(bought, _): &&mut (&LineBought, Vec<&Received>)| {
+        let is_of = |(bought, _): &&mut (&LineBought, Vec<&Received>)| {
             let item = &context.take_off.lines[bought.line].item;
-            matches_item(context.rules, item, &received.kind.value, material, &sizes)
+            fits(context.rules, item, received)
         };
-        match rows.iter_mut().find(fits) {
+        match rows.iter_mut().find(is_of) {
             Some((_, of)) => of.push(received),
             None => {
                 let item = received.kind.value.to_string();

@@ -4,7 +4,7 @@
 use crate::figure::{Book, Term, Value};
 use crate::input::raw_value;
 use crate::model::{Field, Job, Price, Raw, fold};
-use crate::rules::{Rules, matches_item};
+use crate::rules::{Rules, fits};
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -227,12 +227,10 @@ pub(crate) fn meant(job: &Job, offer_names: &[(usize, OfferName)], saved: &str) 
 
 /// Rows of Prices at which a line can be bought, in their order.
 pub(super) fn fitting(job: &Job, rules: &Rules, line: &Line) -> Vec<usize> {
-    let fits = |price: &Price| {
-        let sizes = price.sizes.get().unwrap_or_default();
+    let offers = |price: &Price| {
         let sound = price.price.value.is_some() && price.pack.value.is_none_or(|pack| pack > Decimal::ZERO);
-        let material = price.material.as_ref().map(|material| &**material);
-        sound && matches_item(rules, &line.item, &price.kind.value, material, &sizes)
+        sound && fits(rules, &line.item, price)
     };
     let prices = &job.prices;
-    (0..prices.len()).filter(|index| fits(&prices[*index])).collect()
+    (0..prices.len()).filter(|index| offers(&prices[*index])).collect()
 }

@@ -10,7 +10,7 @@ use crate::choice::Choice;
 use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
 use crate::parallel::in_parallel;
 use crate::parts::COIL;
-use crate::rules::{ELBOW, Item, matches_item};
+use crate::rules::{ELBOW, Item, fits};
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -254,8 +254,7 @@ fn stock(
     // What is in already was cut from what was on hand and bought, in this order, as far as that went.
     let spent = taken.spent.entry(item.text()).or_insert_with(|| spent_feet(line));
     for (index, have) in context.job.on_hand.iter().enumerate() {
-        let sizes = have.sizes.get().unwrap_or_default();
-        let fits = matches_item(context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes);
+        let fits = fits(context.rules, item, have);
         let mut feet = have.quantity.value.unwrap_or_default();
         if fits && !taken.on_hand.contains(&index) {
             feet = less(feet, spent);
@@ -295,15 +294,13 @@ fn stock(
     }
     let share = worth_share(context);
     for (index, price) in context.job.prices.iter().enumerate() {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|m| &**m);
         let Some(each) = price.price.value.filter(|price| *price >= Decimal::ZERO) else { continue };
         // Cuts are sought at the price of the first Unit; a break that they reach is told.
         if price.is_break() || !allowed.lets(price) || !serves(price, water) {
             continue;
         }
         let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO);
-        if !matches_item(context.rules, item, &price.kind.value, material, &sizes) {
+        if !fits(context.rules, item, price) {
             continue;
         }
         match (price.is_by_foot(), pack) {

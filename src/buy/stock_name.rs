@@ -4,7 +4,7 @@ use super::Context;
 use super::offer_name::{self, OfferName};
 use super::pipe::{Pipe, Source, StockName};
 use crate::model::fold;
-use crate::rules::matches_item;
+use crate::rules::fits;
 use crate::takeoff::Line;
 
 /// What each source is called: the offer's name among those of the line, or which piece of what is on hand.
@@ -12,11 +12,7 @@ pub(super) fn origins(context: &Context, line: &Line, sources: &[Source]) -> Vec
     let offer_names = offer_name::of_line(context.job, context.rules, line);
     let offer = |index: usize| offer_names.iter().find(|(row, _)| *row == index).cloned();
     let on_hand: Vec<usize> = (0..context.job.on_hand.len())
-        .filter(|index| {
-            let have = &context.job.on_hand[*index];
-            let material = have.material.as_ref().map(|m| &**m);
-            matches_item(context.rules, &line.item, &have.kind.value, material, &have.sizes.get().unwrap_or_default())
-        })
+        .filter(|index| fits(context.rules, &line.item, &context.job.on_hand[*index]))
         .collect();
     let from = |source: &Source| match *source {
         Source::Offer(index) | Source::ByFoot(index) => {

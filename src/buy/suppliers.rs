@@ -15,7 +15,7 @@ use super::pipe::{self, Source, mills};
 use super::pipe_plan;
 use super::purchase::cheapest_of;
 use crate::model::SupplierTerms;
-use crate::rules::matches_item;
+use crate::rules::fits;
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
 use std::collections::HashMap;
@@ -144,11 +144,7 @@ impl Search<'_, '_> {
     /// The suppliers with terms who offer any of a pipe, as a set.
     fn offering(&self, lines: &[Line], item: &crate::rules::Item) -> u32 {
         debug_assert!(lines.iter().any(|line| line.item == *item));
-        let prices = self.context.job.prices.iter().filter(|price| {
-            let sizes = price.sizes.get().unwrap_or_default();
-            let material = price.material.as_ref().map(|material| &**material);
-            matches_item(self.context.rules, item, &price.kind.value, material, &sizes)
-        });
+        let prices = self.context.job.prices.iter().filter(|price| fits(self.context.rules, item, *price));
         prices.map(|price| self.everybody.number(price)).filter(|at| *at < TRIED).fold(0, |set, at| set | 1 << at)
     }
 }

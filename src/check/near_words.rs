@@ -48,7 +48,8 @@ fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     for part in parts(job).filter(|part| is_of_a_material(rules, part.kind)) {
         let written = part.material.text().trim();
         let of_drains = DRAIN_MATERIALS.iter().any(|drain| fold(drain) == fold(written));
-        if written.is_empty() || of_drains || rules.canonical_material(written).is_some() {
+        let of_a_part = rules.assemblies().iter().any(|part| part.material.is_named(written));
+        if written.is_empty() || of_drains || of_a_part || rules.canonical_material(written).is_some() {
             continue;
         }
         if !seen.insert((part.sheet, fold(written))) {

@@ -45,10 +45,11 @@ fn with_rows(kept: &KeptBook, items: &[&Item]) -> KeptBook {
     for item in items {
         let row = sheet.next_row();
         let sizes = item.sizes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" x ");
-        let cells: [(&'static str, &str, Option<&str>); 4] = [
+        let cells: [(&'static str, &str, Option<&str>); 5] = [
             ("Kind", &item.kind, None),
             ("Material", &item.material, None),
             ("Size", &sizes, Some("@")),
+            ("Ends", &item.ends, None),
             ("Unit", if item.is_feet() { "ft" } else { "each" }, None),
         ];
         for (heading, text, format) in cells.into_iter().filter(|(_, text, _)| !text.is_empty()) {

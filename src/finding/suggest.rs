@@ -1,6 +1,6 @@
 //! The nearest existing name for a mistyped one, or nothing: a suggestion is always a name that exists.
 
-use crate::model::fold;
+use crate::folding::fold;
 
 /// The candidate nearest to `typed`, when it is near enough to be meant: a third of the letters may differ, and a
 /// beginning counts as near. Ties go to the earlier candidate.

@@ -150,7 +150,7 @@ pub const LINES_END: &str = "All lines";
 /// `nail plate|||box 50`.
 ///
 /// Kind, material and sizes are the take-off's own (see [`crate::rules::Item`]), Unit and Pack those of the row of
-/// Prices, the Unit in lower case; a thing that no row has is counted by `each 1` or `ft 1`. Pipe that has a color for
+/// Prices, the Unit in lower case; a thing that no row has is counted by `each 1` or `ft 1`. What says its ends has them after that: `|crimp x MPT`. Pipe that has a color for
 /// each water has `cold` or `hot` after that. Where several rows of Prices of one supplier sell the same thing in the
 /// same packs, all but the first are numbered: `|no. 2`.
 ///
@@ -173,6 +173,8 @@ pub struct LineKey {
     pub unit: String,
     /// Feet or pieces in one Unit, without zeros at its end.
     pub pack: Decimal,
+    /// As [`crate::rules::Item::ends`].
+    pub ends: String,
     /// `cold`, `hot` or empty.
     pub water: String,
     /// From 1.
@@ -192,6 +194,7 @@ impl LineKey {
             sizes: sizes.to_vec(),
             unit: if unit.is_empty() { "each".to_owned() } else { unit },
             pack: pack.normalize(),
+            ends: String::new(),
             water: String::new(),
             number: 1,
         }
@@ -208,6 +211,7 @@ impl LineKey {
             match field.strip_prefix("no. ") {
                 Some(number) => key.number = number.parse().ok()?,
                 None if matches!(field, "cold" | "hot") => field.clone_into(&mut key.water),
+                None if field.contains(" x ") => field.clone_into(&mut key.ends),
                 None => return None,
             }
         }
@@ -219,8 +223,8 @@ impl fmt::Display for LineKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sizes: Vec<String> = self.sizes.iter().map(Size::to_string).collect();
         write!(f, "{}|{}|{}|{} {}", self.kind, self.material, sizes.join(" x "), self.unit, self.pack)?;
-        if !self.water.is_empty() {
-            write!(f, "|{}", self.water)?;
+        for word in [&self.ends, &self.water].into_iter().filter(|word| !word.is_empty()) {
+            write!(f, "|{word}")?;
         }
         if self.number > 1 {
             write!(f, "|no. {}", self.number)?;
@@ -248,9 +252,11 @@ mod tests {
         tee.number = 2;
         let plate = LineKey::new("nail plate", "", &[], "box of | 50", "50.0".parse().unwrap());
         assert_eq!(plate.to_string(), "nail plate|||box of / 50 50");
+        let mut adapter = LineKey::new("adapter", "PEX", &sizes("3/4"), "each", Decimal::ONE);
+        adapter.ends = "crimp x MPT".to_owned();
         let mut pipe = LineKey::new("pipe", "PEX", &sizes("1-1/4"), " Coil\n", "100".parse().unwrap());
         pipe.water = "cold".to_owned();
-        for key in [tee, plate, pipe] {
+        for key in [tee, plate, pipe, adapter] {
             assert_eq!(LineKey::parse(&key.to_string()), Some(key.clone()), "{key}");
         }
     }

@@ -7,7 +7,7 @@ use super::{Context, OrderLine};
 use crate::input::{Input, Text};
 use crate::model::order_form::LineKey;
 use crate::model::{Job, Phase, Price, Setting, Size};
-use crate::rules::{BY_SIZE_GROUP, Item, Rules, matches_item};
+use crate::rules::{BY_SIZE_GROUP, Item, Rules, fits};
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -81,6 +81,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         None => (if item.is_feet() { "ft" } else { "each" }.to_owned(), Decimal::ONE),
     };
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
+    item.ends.clone_into(&mut key.ends);
     need.water.clone_into(&mut key.water);
     key.number = need.price.map_or(1, |price| number_of(context, &key, item, price));
     let text =
@@ -93,7 +94,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         key,
         group,
         item: words.item.clone(),
-        size: item.sizes.iter().map(|size: &Size| size.key()).collect::<Vec<_>>().join(" x "),
+        size: item.sizes_and_ends(),
         part: text(price.map(|price| &price.part)),
         quantity: Decimal::ZERO,
         unit,
@@ -117,13 +118,11 @@ pub(crate) fn rows_selling<'a>(
     supplier: &'a str,
 ) -> impl Iterator<Item = usize> + 'a {
     let sells = move |price: &Price| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|material| &**material);
         let sold = LineKey::new(&item.kind, &item.material, &item.sizes, &unit_of(price), price.pack_holds());
         !price.is_break()
             && supplier_key(&price.supplier.get().unwrap_or_default()) == supplier
             && (&sold.unit, sold.pack) == (&line.unit, line.pack)
-            && matches_item(rules, item, &price.kind.value, material, &sizes)
+            && fits(rules, item, price)
     };
     job.prices.iter().enumerate().filter(move |(_, price)| sells(price)).map(|(index, _)| index)
 }

@@ -6,7 +6,7 @@ use super::words::supplier_key;
 use crate::buy::{LineBought, PipeBought};
 use crate::model::{Phase, Price};
 use crate::parts::phase_of;
-use crate::rules::matches_item;
+use crate::rules::fits;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -85,11 +85,7 @@ fn of_pipe(context: &Context, line: usize, pipe: &PipeBought) -> Vec<Need> {
 fn unpriced(context: &Context, line: usize) -> Vec<usize> {
     let item = &context.take_off.lines[line].item;
     let mut suppliers = BTreeSet::new();
-    let names = |(_, price): &(usize, &Price)| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|material| &**material);
-        price.price.value.is_none() && matches_item(context.rules, item, &price.kind.value, material, &sizes)
-    };
+    let names = |(_, price): &(usize, &Price)| price.price.value.is_none() && fits(context.rules, item, *price);
     let rows: Vec<(usize, &Price)> = context.job.prices.iter().enumerate().filter(names).collect();
     let supplier = |price: &Price| supplier_key(&price.supplier.get().unwrap_or_default());
     rows.into_iter().filter(|(_, price)| suppliers.insert(supplier(price))).map(|(index, _)| index).collect()

@@ -4,7 +4,8 @@
 //! check that says when they have to be made anew.
 
 use super::Context;
-use crate::choice::{Choice, record};
+use crate::basis::record;
+use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Look, Term, Value};
 use crate::input::sum_of;

@@ -188,10 +188,11 @@ impl Copy<'_> {
             true => "",
             false => "offered in place of what was asked",
         };
-        let cells: [(&'static str, Option<Raw>, Option<&str>); 10] = [
+        let cells: [(&'static str, Option<Raw>, Option<&str>); 11] = [
             ("Kind", text(&key.kind), None),
             ("Material", text(&key.material), None),
             ("Size", text(&sizes), Some("@")),
+            ("Ends", text(&key.ends), None),
             ("Unit", text(&key.unit), None),
             ("Pack", (key.pack != Decimal::ONE).then_some(Raw::Number(key.pack)), None),
             ("Price", Some(Raw::Number(price)), Some("#,##0.00##")),

@@ -104,11 +104,8 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, scope_counts: &Scop
     let listed = Term::sum(&book.whole(pieces));
     let counted_pieces = Term::sum(&counts.quantity);
     sums.row(book, "Pieces counted / on the lines", counted_pieces, &listed, Unit::Ratio);
-    let feet: Vec<Term> = scope_counts
-        .with(Status::New)
-        .filter(|head| head.unit == Unit::Feet)
-        .map(|head| scope_counts.sum(head))
-        .collect();
+    let feet: Vec<Term> =
+        scope_counts.with(Status::New).filter(|head| head.is_pipe).map(|head| scope_counts.sum(head)).collect();
     if !feet.is_empty() {
         let feet = Term::total(&feet.iter().collect::<Vec<_>>());
         let pipe = Term::sum(&book.whole(pipe_feet));

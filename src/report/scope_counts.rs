@@ -25,6 +25,8 @@ pub(crate) struct Head {
     /// What the customer reads.
     pub words: Term,
     pub unit: Unit,
+    /// Pipe, whose feet are those of its lines in the take-off.
+    pub is_pipe: bool,
 }
 
 impl ScopeCounts {
@@ -143,7 +145,8 @@ impl Counter<'_> {
         self.book.put(row, self.name, name.clone());
         self.book.label(row, self.head, &key);
         if !self.heads.iter().any(|head| head.key == key) {
-            self.heads.push(Head { status, key, words, unit });
+            let is_pipe = kind == "pipe" || kind.ends_with(" pipe");
+            self.heads.push(Head { status, key, words, unit, is_pipe });
         }
         row
     }

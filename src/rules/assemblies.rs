@@ -4,6 +4,7 @@
 use super::Rules;
 use super::cell::{CellValue, size_key, words};
 use super::declare::rule;
+use super::item::BY;
 use super::listing::page;
 use crate::model::{Size, fold};
 use rust_decimal::Decimal;
@@ -27,7 +28,13 @@ rule! {
         key_or_blank size: Option<Size> = Size;
         /// How many of it; 0 takes the part out.
         value quantity: Decimal = Number to 1000 also ["qty"];
-        /// Pipe ends joined to one of it: each takes a ring and the work of a joint. 0 for what is screwed on.
+        /// Its ends toward the pipe, `run` for the one that fittings have for the run's pipe; several with an x between.
+        optional inlet: Arc<str> = Text;
+        /// Its ends away from the pipe.
+        optional outlet: Arc<str> = Text;
+        /// Of its ends away from the pipe, where they have another size than those toward it.
+        optional outlet_size: Option<Size> = Size;
+        /// Pipe ends joined to one of it, where that is not what its ends say: each takes a ring and the work of a joint.
         optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
         remark note: Arc<str> = Text;
     }
@@ -86,6 +93,11 @@ pub enum PartMaterial {
 }
 
 impl PartMaterial {
+    /// Whether it is always of this material.
+    pub fn is_named(&self, material: &str) -> bool {
+        matches!(self, Self::Named(name) if fold(name) == fold(material))
+    }
+
     /// Of a part at a run of this material; empty where that does not matter.
     pub fn of_run<'a>(&'a self, run_material: &'a str) -> &'a str {
         match self {
@@ -111,6 +123,41 @@ impl CellValue for PartMaterial {
             Self::OfTheRun => OF_THE_RUN.to_owned(),
             Self::Named(name) => name.to_string(),
         }
+    }
+}
+
+/// In `inlet` and `outlet`: the end that fittings have for the run's pipe.
+const RUN_END: &str = "run";
+
+impl Part {
+    /// Its ends as the table has them, toward the pipe first.
+    pub fn ends_of_it(&self) -> impl Iterator<Item = &str> {
+        [&self.inlet, &self.outlet].into_iter().flat_map(|ends| ends.split(BY)).filter(|end| !end.is_empty())
+    }
+
+    /// Whether pipe of the run is joined to it.
+    pub fn joins_run(&self) -> bool {
+        self.pipe_ends() > 0
+    }
+
+    /// Pipe ends that are joined to it.
+    pub fn pipe_ends(&self) -> u8 {
+        match self.ends {
+            0 => self.ends_of_it().filter(|end| *end == RUN_END).count() as u8,
+            told => told,
+        }
+    }
+
+    /// How it says what it joins, given the end of fittings for the run's pipe: each kind of end once; nothing of a fitting
+    /// that is all of the run's own, which its material says.
+    pub fn ends_said(&self, run_end: Option<&str>) -> String {
+        let of_the_run = self.material == PartMaterial::OfTheRun && self.ends_of_it().all(|end| end == RUN_END);
+        let ends = self.ends_of_it().map(|end| if end == RUN_END { run_end } else { Some(end) });
+        let Some(mut ends) = ends.collect::<Option<Vec<_>>>().filter(|_| !of_the_run) else { return String::new() };
+        if self.outlet_size.is_none() {
+            ends.dedup();
+        }
+        ends.join(BY)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Rules;
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Price, Size, fold, folded_bytes, vocabulary};
+use crate::model::{Job, OnHand, Price, Received, Size, fold, folded_bytes, vocabulary};
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -13,7 +13,12 @@ pub struct Item {
     pub material: String,
     /// Run x run x branch for a tee, large x small for a reducer, one for most things, none for some.
     pub sizes: Vec<Size>,
+    /// `crimp x MPT` where kind and material do not say how it joins; empty where they do.
+    pub ends: String,
 }
+
+/// Between the ends of a thing, and between its sizes.
+pub const BY: &str = " x ";
 
 /// What turns pipe, and a bend takes where nothing says otherwise.
 pub const ELBOW: &str = "elbow";
@@ -27,6 +32,8 @@ pub const SIZED_KINDS: &[&str] = &[
     "coupling",
     "reducer",
     "adapter",
+    "dielectric union",
+    "union",
     "cap",
     "manifold port",
     "ring",
@@ -38,6 +45,9 @@ pub const SIZED_KINDS: &[&str] = &[
     "floor sleeve",
     "pipe insulation",
 ];
+
+/// Of them those that are counted in feet.
+pub const IN_FEET: &[&str] = &["pipe", "pipe insulation"];
 
 /// Of them those that are one thing for pipe of any material.
 const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
@@ -54,6 +64,8 @@ const ORDER: &[&str] = &[
     "coupling",
     "reducer",
     "adapter",
+    "dielectric union",
+    "union",
     "cap",
     "manifold port",
     "ring",
@@ -75,18 +87,32 @@ const ORDER: &[&str] = &[
 impl Item {
     /// A thing of this kind; `material` empty where it does not matter.
     pub fn new(kind: &str, material: &str, sizes: &[Size]) -> Self {
-        Self { kind: kind.to_owned(), material: material.to_owned(), sizes: sizes.to_vec() }
+        Self { kind: kind.to_owned(), material: material.to_owned(), sizes: sizes.to_vec(), ends: String::new() }
     }
 
-    /// The key: kind, material and sizes, as far as it has them.
+    /// The same thing with these ends.
+    pub fn with_ends(self, ends: &str) -> Self {
+        Self { ends: ends.to_owned(), ..self }
+    }
+
+    /// The key: kind, material, sizes and ends, as far as it has them.
     pub fn text(&self) -> String {
-        let sizes = self.sizes.iter().map(|s| s.key()).collect::<Vec<_>>().join(" x ");
-        [&self.kind, &self.material, &sizes]
+        [&self.kind, &self.material, &self.sizes_and_ends()]
             .iter()
             .filter(|part| !part.is_empty())
             .map(|s| s.as_str())
             .collect::<Vec<_>>()
             .join(" ")
+    }
+
+    /// `3/4" crimp x MPT`; a size for each end stands before its end: `3/8" compression x 7/8" ballcock`.
+    pub fn sizes_and_ends(&self) -> String {
+        let ends: Vec<&str> = self.ends.split(BY).collect();
+        let sizes: Vec<String> = self.sizes.iter().map(|s| s.key()).collect();
+        match sizes.len() > 1 && sizes.len() == ends.len() {
+            true => sizes.iter().zip(&ends).map(|(size, end)| format!("{size} {end}")).collect::<Vec<_>>().join(BY),
+            false => format!("{} {}", sizes.join(BY), self.ends).trim().to_owned(),
+        }
     }
 
     /// The same thing as lines and prices write it: a tee by three sizes, the larger end of its run first, a reducer with
@@ -109,14 +135,10 @@ impl Item {
     }
 
     /// For sorting lines as a counter picks them.
-    pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>) {
+    pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>, String) {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
-        (order, self.kind.clone(), self.material.clone(), self.sizes.iter().copied().map(std::cmp::Reverse).collect())
-    }
-
-    /// Counted in feet; everything else in pieces.
-    pub fn is_feet(&self) -> bool {
-        matches!(self.kind.as_str(), "pipe" | "pipe insulation")
+        let sizes = self.sizes.iter().copied().map(std::cmp::Reverse).collect();
+        (order, self.kind.clone(), self.material.clone(), sizes, self.ends.clone())
     }
 
     /// One thing for pipe of any material.
@@ -154,9 +176,58 @@ fn is_part(kind: &str) -> bool {
     ORDER.iter().chain(SIZED_KINDS).chain(OTHER_KINDS).any(|part| matches_kind(part, kind))
 }
 
-/// Whether something offered or on hand (its kind, material and sizes as written) is this item. A blank material on
-/// either side fits any; a blank size fits things whose need does not depend on the sizes of runs.
-pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
+/// A row that names a thing as somebody wrote it.
+pub trait Named {
+    /// Kind, material and ends as written; the last two empty where nothing is said.
+    fn written(&self) -> [&str; 3];
+    /// Empty where nothing is said.
+    fn sizes_written(&self) -> &[Size];
+}
+
+/// Makes the rows of these sheets name things.
+macro_rules! named {
+    ($($row:ty),+) => {
+        $(impl Named for $row {
+            fn written(&self) -> [&str; 3] {
+                [&self.kind.value, self.material.text(), self.ends.text()]
+            }
+
+            fn sizes_written(&self) -> &[Size] {
+                self.sizes.value.as_deref().unwrap_or_default()
+            }
+        })+
+    };
+}
+
+named!(Price, OnHand, Received);
+
+/// Whether something offered or on hand is this item. A blank material on either side fits any, and so do blank ends; a
+/// blank size fits things whose need does not depend on the sizes of runs.
+pub fn fits(rules: &Rules, item: &Item, row: &impl Named) -> bool {
+    let [kind, material, ends] = row.written();
+    same_ends(&item.ends, ends) && matches_item(rules, item, kind, Some(material), row.sizes_written())
+}
+
+/// Ends fit in either order; blank ones on either side fit any.
+fn same_ends(ours: &str, written: &str) -> bool {
+    let written = written.trim();
+    if ours.is_empty() || written.is_empty() {
+        return true;
+    }
+    // What has the same end on both sides may say it once.
+    let folded = |ends: &str| {
+        let mut each: Vec<String> = ends.to_lowercase().split(BY).map(fold).collect();
+        each.dedup();
+        each
+    };
+    let (ours, mut written) = (folded(ours), folded(written));
+    ours == written || {
+        written.reverse();
+        ours == written
+    }
+}
+
+fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
     // A device may be offered by an everyday name; what is a part by itself stays that part.
     let by_name = || {
         DEVICE_KINDS.contains(&item.kind.as_str())
@@ -181,11 +252,7 @@ pub fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&st
 
 /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break is no offer.
 pub(crate) fn offers_of<'a>(job: &'a Job, rules: &Rules, item: &Item) -> impl Iterator<Item = &'a Price> {
-    job.prices.iter().filter(move |price| {
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|m| &**m);
-        !price.is_break() && matches_item(rules, item, &price.kind.value, material, &sizes)
-    })
+    job.prices.iter().filter(move |price| !price.is_break() && fits(rules, item, *price))
 }
 
 /// Sizes fit in the order written, and turned about where turning the fitting makes them fit: a reducer end for end,
@@ -195,6 +262,8 @@ fn same_sizes(item: &Item, sizes: &[Size]) -> bool {
         return true;
     }
     match (item.sizes.as_slice(), sizes, item.kind.as_str()) {
+        // Of two ends of different sizes a counter may name one: a stop by its inlet, a supply line by its stop's end.
+        ([first, _], [one], _) if !item.ends.is_empty() => first == one,
         ([a, b], [c, d], "reducer") => (a, b) == (d, c),
         ([run, other, branch], [c, d, e], "tee") => (run, other, branch) == (d, c, e),
         ([run, other, branch], [one], "tee") => run == one && other == one && branch == one,

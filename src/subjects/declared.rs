@@ -1,12 +1,14 @@
 //! All that is declared, each kind in one list: what is about the whole job, and what the subjects declare. The stages go by
 //! these lists; what the ground floor needs of them is handed to it.
 
-use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SETTINGS, OWN_SHEETS, OWN_TABLES};
+use super::{
+    MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_IN_FEET, OWN_PAGES, OWN_PARTS, OWN_SETTINGS, OWN_SHEETS, OWN_TABLES,
+};
 use crate::choice::{self, Choice};
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
 use crate::model::{RuleSheet, SETTINGS, Setting, fold};
-use crate::rules::{self, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec};
+use crate::rules::{self, IN_FEET, Item, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec, matches_kind};
 use crate::sheets::{self, Page};
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -70,6 +72,13 @@ pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
     SIZED_KINDS.iter().chain(OTHER_KINDS).chain(own).chain(DEVICE_KINDS).copied()
 }
 
+impl Item {
+    /// Counted in feet; everything else in pieces.
+    pub fn is_feet(&self) -> bool {
+        IN_FEET.iter().chain(OWN_IN_FEET.iter().copied().flatten()).any(|kind| matches_kind(kind, &self.kind))
+    }
+}
+
 /// The settings of the Job sheet, those of the subjects last.
 pub fn settings() -> impl Iterator<Item = Setting> + Clone {
     SETTINGS.iter().chain(OWN_SETTINGS.iter().copied().flatten()).copied()
@@ -118,5 +127,24 @@ impl Rules {
     pub fn load(sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
         let more: Vec<_> = MORE_ROWS.iter().copied().flatten().copied().collect();
         Self::read(&tables().collect::<Vec<_>>(), &more, sheets, files)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{pages, rule_sheets, sheets};
+    use std::collections::{BTreeMap, BTreeSet};
+
+    #[test]
+    fn no_two_sheets_go_by_one_name() {
+        let pages = pages().iter().map(|page| (page.name(), "a page"));
+        let inputs = sheets().flat_map(|sheet| sheet.spellings().map(|name| (name, "an input sheet")));
+        // One sheet of the user's may go before several tables.
+        let rules = rule_sheets().collect::<BTreeSet<_>>().into_iter().map(|name| (name, "a sheet of rules"));
+        let mut taken = BTreeMap::new();
+        for (name, what) in pages.chain(inputs).chain(rules) {
+            let other = taken.insert(name.to_lowercase(), what);
+            assert_eq!(other, None, "{name} is also the name of {what}: a bid has both");
+        }
     }
 }

@@ -43,6 +43,9 @@ pub(crate) trait Subject {
     /// The kinds of parts that it alone counts.
     const PARTS: &'static [&'static str] = &[];
 
+    /// Of them those that are counted in feet; the others are in pieces.
+    const IN_FEET: &'static [&'static str] = &[];
+
     /// Its pages of the bid.
     const PAGES: &'static [Page] = &[];
 
@@ -94,6 +97,7 @@ macro_rules! subjects {
         const OWN_TABLES: &[&[&Spec]] = &[$($(#[$when])* <$subject as Subject>::TABLES,)*];
         const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
         const OWN_PARTS: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
+        const OWN_IN_FEET: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::IN_FEET,)*];
         const OWN_PAGES: &[&[Page]] = &[$($(#[$when])* <$subject as Subject>::PAGES,)*];
         const OWN_CHOICES: &[&[Choice]] = &[$($(#[$when])* <$subject as Subject>::CHOICES,)*];
         const OWN_FINDINGS: &[&[&[Declaration]]] = &[$($(#[$when])* <$subject as Subject>::FINDINGS,)*];

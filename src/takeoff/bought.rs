@@ -2,7 +2,7 @@
 
 use super::{Context, Item};
 use crate::figure::{Book, Term};
-use crate::rules::matches_item;
+use crate::rules::fits;
 
 /// For each line the rows of Prices (indices) by which some of it is bought already. A row that fits several lines
 /// counts for the first, lines that are needed before the others, so that nothing is counted twice.
@@ -12,9 +12,7 @@ pub(super) fn by_line(context: &Context, items: &[&Item]) -> Vec<Vec<usize>> {
         if price.bought.value.is_none_or(|units| units.is_zero()) {
             continue;
         }
-        let sizes = price.sizes.get().unwrap_or_default();
-        let material = price.material.as_ref().map(|material| &**material);
-        let line = items.iter().position(|item| matches_item(context.rules, item, &price.kind.value, material, &sizes));
+        let line = items.iter().position(|item| fits(context.rules, item, price));
         if let Some(line) = line {
             rows[line].push(index);
         }

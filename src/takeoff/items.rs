@@ -1,7 +1,7 @@
 //! Which lines the take-off has: what is needed, and what could be at other sizes.
 
-use super::{Context, Item};
-use crate::model::Size;
+use super::{Context, Item, fits};
+use crate::model::{Price, Size};
 use crate::parts::{Count, is_ring, ring_kind};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -29,6 +29,18 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
             idle.insert(item.rank(), item);
         }
     };
+    // What says how it joins could be needed with the same ends at other sizes.
+    let mut said: BTreeMap<(&str, &str), BTreeSet<&str>> = BTreeMap::new();
+    for item in counts.iter().map(|count| &count.item).filter(|item| !item.ends.is_empty()) {
+        said.entry((&item.kind, &item.material)).or_default().insert(&item.ends);
+    }
+    let mut with_ends = |item: Item, price: &Price| match said.get(&(&*item.kind, &*item.material)) {
+        Some(all) => {
+            let each = all.iter().map(|ends| item.clone().with_ends(ends));
+            each.filter(|item| fits(context.rules, item, price)).for_each(&mut consider);
+        }
+        None => consider(item),
+    };
     let own: BTreeSet<&str> = context.parts.new_pipe.iter().map(|material| &**material).collect();
     // Old pipe takes only what it is counted for: a cap, an adapter.
     let counted: BTreeSet<(&str, &str)> =
@@ -43,10 +55,10 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
         fitting
             .filter_map(|material| Item::offered(&price.kind.value, material, &sizes))
             .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
-            .for_each(&mut consider);
+            .for_each(|item| with_ends(item, price));
         // What is one thing for pipe of any material does not ask whose it is.
         let of_any = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material);
-        of_any.into_iter().for_each(&mut consider);
+        of_any.into_iter().for_each(|item| with_ends(item, price));
     }
     // Pipe of a size that nobody offers has its lines too: they say that there is no price, and carry its work.
     let kinds: BTreeSet<&str> = counts.iter().map(|count| count.item.kind.as_str()).collect();

@@ -4,9 +4,9 @@
 use super::counts::CountColumns;
 use super::installed::InAlready;
 use super::items::items;
-use super::{Context, Item, bought, matches_item};
+use super::{Context, Item, bought, fits};
 use crate::figure::{Book, CellKind, ColumnId, RowId, Term};
-use crate::model::{Phase, Setting};
+use crate::model::{OnHand, Phase, Setting};
 use crate::parts::{Count, counted_from, is_ring};
 use crate::place::Place;
 use crate::rules::{Listing, Spare};
@@ -84,6 +84,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
     let mut lines = Vec::new();
     let mut waste_allowance = Listing::new(context, "Spares");
     let mut shares: Vec<(Term, u32)> = Vec::new();
+    let all: Vec<Item> = needed.iter().chain(&idle).cloned().collect();
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
     for ((item, is_idle), bought_by) in items.zip(bought) {
         let row = book.row(table_columns.table);
@@ -93,6 +94,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
         let mut maker = Maker {
             context,
             counts,
+            items: &all,
             sums: columns,
             columns: &table_columns,
             sized_phases: &sized_phases,
@@ -116,6 +118,8 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
 struct Maker<'a, 'b> {
     context: &'a Context<'b>,
     counts: &'a [Count],
+    /// Of all lines in their order.
+    items: &'a [Item],
     sums: &'a CountColumns,
     columns: &'a Columns,
     /// Phases in which anything is needed whose size may change.
@@ -234,15 +238,12 @@ impl Maker<'_, '_> {
         here.then(|| self.sums.needed(key, phase))
     }
 
+    /// Rows of On hand for a line. What says no ends serves the first line it fits, so that it is counted once.
     fn stock(&self, book: &mut Book, item: &Item) -> Vec<Term> {
-        let mut stock = Vec::new();
-        for have in &self.context.job.on_hand {
-            let sizes = have.sizes.get().unwrap_or_default();
-            if matches_item(self.context.rules, item, &have.kind.value, have.material.as_ref().map(|m| &**m), &sizes) {
-                stock.push(have.quantity.figure(book));
-            }
-        }
-        stock
+        let rules = self.context.rules;
+        let is_first = |have: &OnHand| self.items.iter().find(|first| fits(rules, first, have)) == Some(item);
+        let ours = |have: &&OnHand| fits(rules, item, *have) && (item.ends.is_empty() || is_first(have));
+        self.context.job.on_hand.iter().filter(ours).map(|have| have.quantity.figure(book)).collect()
     }
 
     /// The pieces that come to the line at the sizes as they now are.

@@ -12,7 +12,8 @@ mod installed;
 mod items;
 mod lines;
 
-pub(crate) use crate::rules::{Item, matches_item};
+pub(crate) use crate::rules::Item;
+use crate::rules::fits;
 pub(crate) use counts::CountColumns;
 pub use lines::Line;
 

@@ -28,6 +28,7 @@ B   | A      |          | 1/2  | 12        | 2
 [Assemblies]
 Assembly | Phase | Side | Kind | Size | Quantity
 lavatory | trim | each | trap | 1-1/4 | 0
+lavatory | trim | cold | escutcheon | 1/2 | 0
 [Prices]
 Kind | Material | Size | Unit | Pack | Price
 pipe | PEX      | 1/2  | coil | 100  | 41.00

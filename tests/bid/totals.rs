@@ -33,6 +33,7 @@ A   | SUPPLY | 1/2  | 40
 [Assemblies]
 Assembly | Phase | Side | Kind | Size | Quantity
 lavatory | trim | each | trap | 1-1/4 | 0
+lavatory | trim | cold | escutcheon | 1/2 | 0
 [Prices]
 Kind        | Material | Size | Unit | Pack | Price | Tax
 pipe        | PEX      | 1/2  | coil | 100  | 50.00 |

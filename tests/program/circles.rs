@@ -51,7 +51,7 @@ impl File {
     }
 
     /// The same path from the crate's root; `None` where it leads out of the crate.
-    fn from_root(&self, path: &[String], files: &Files) -> Option<Path> {
+    fn rooted(&self, path: &[String], files: &Files) -> Option<Path> {
         let (first, rest) = path.split_first()?;
         let mut module = self.module.clone();
         match first.as_str() {
@@ -62,7 +62,7 @@ impl File {
                 if rest.first().is_some_and(|next| next == "super" || next == "self") {
                     let above =
                         Self { module, path: String::new(), items: BTreeSet::new(), uses: vec![], paths: vec![] };
-                    return above.from_root(rest, files);
+                    return above.rooted(rest, files);
                 }
             }
             child => {
@@ -76,11 +76,11 @@ impl File {
 
     /// Where a path in the middle of its code leads: one may begin with a module that is imported.
     fn inline(&self, path: &[String], files: &Files) -> Option<Path> {
-        if let Some(found) = self.from_root(path, files) {
+        if let Some(found) = self.rooted(path, files) {
             return Some(found);
         }
         let import = self.uses.iter().find(|import| import.name == path[0])?;
-        let mut found = self.from_root(&import.path, files)?;
+        let mut found = self.rooted(&import.path, files)?;
         files.0.contains_key(&found).then_some(())?;
         found.extend_from_slice(&path[1..]);
         Some(found)
@@ -103,7 +103,7 @@ impl Files {
         let Some(item) = path.get(ends).filter(|item| !file.items.contains(*item)) else { return Some(file) };
         let through = file.uses.iter().filter(|import| turns < 8 && (import.name == *item || import.name == "*"));
         let found = through.filter_map(|import| {
-            let mut path = file.from_root(&import.path, self)?;
+            let mut path = file.rooted(&import.path, self)?;
             if import.name == "*" {
                 path.push(item.clone());
             }
@@ -118,7 +118,7 @@ impl Files {
         for file in self.0.values() {
             let is_mod = file.path.ends_with("/mod.rs");
             let imports = file.uses.iter().filter(|import| !(is_mod && import.is_public));
-            let imports = imports.filter_map(|import| file.from_root(&import.path, self));
+            let imports = imports.filter_map(|import| file.rooted(&import.path, self));
             let inline = file.paths.iter().filter_map(|path| file.inline(path, self));
             let used = imports.chain(inline).filter_map(|path| self.declaring(&path, 0));
             let used = used.filter(|other| !is_head_of(file, other) && !is_head_of(other, file));

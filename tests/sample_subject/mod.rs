@@ -34,7 +34,8 @@ impl Subject for Garden {
     const TABLES: &'static [&'static Spec] = rules::TABLES;
     const MORE_ROWS: &'static [MoreRows] =
         &[MoreRows { table: "labor", file: "sample_subject/labor.csv", text: include_str!("labor.csv") }];
-    const PARTS: &'static [&'static str] = &[zones::VALVE];
+    const PARTS: &'static [&'static str] = &[zones::VALVE, zones::HOSE];
+    const IN_FEET: &'static [&'static str] = &[zones::HOSE];
     const PAGES: &'static [Page] = page::PAGES;
     const FINDINGS: &'static [&'static [Declaration]] = &[findings::LIST];
     const CHECKS: &'static [Check] = &[check::zones];
@@ -44,7 +45,7 @@ impl Subject for Garden {
     }
 
     fn parts(_: &mut Book, view: &View<&Self::Out>, parts: &mut Parts, _: &mut Vec<Finding>) {
-        parts.counts.extend(view.results.iter().map(zones::valves));
+        parts.counts.extend(view.results.iter().flat_map(zones::parts));
     }
 
     fn tasks(_: &mut Book, view: &View<&Self::Out>, _: &Parts, work: &mut Vec<Work>) {

@@ -1,6 +1,6 @@
 //! Its page, and what it says on the pages about the whole job.
 
-use super::zones::{VALVE, WateredZone};
+use super::zones::{HOSE, VALVE, WateredZone};
 use crate::entries::{Compared, Entries, Flag, Line, Scope};
 use crate::figure::Term;
 use crate::model::Setting;
@@ -22,14 +22,19 @@ pub(super) fn enter(view: &View<&Vec<WateredZone>>, entries: &mut Entries) {
     let valves: Vec<&Term> = zones.iter().map(|zone| &zone.valves).collect();
     let figure = |label: &str, value| Line::Figure { label: label.to_owned(), value, unit: Unit::Each, remark: None };
     entries.lists.push(("Garden", vec![figure("Zone valves in all", Term::total(&valves))]));
-    entries.scope.extend(zones.iter().map(|zone| Scope {
+    let counted = |zone: &WateredZone, kind: &str, words, quantity: &Term, unit| Scope {
         name: zone.name_cell.clone(),
         status: zone.status,
-        kind: VALVE.to_owned(),
-        words: Term::text("zone valves in the garden"),
-        quantity: zone.valves.clone(),
-        unit: Unit::Each,
-    }));
+        kind: kind.to_owned(),
+        words: Term::text(words),
+        quantity: quantity.clone(),
+        unit,
+    };
+    for zone in zones {
+        entries.scope.push(counted(zone, VALVE, "zone valves in the garden", &zone.valves, Unit::Each));
+        let hose = zone.hose_ft.iter().map(|feet| counted(zone, HOSE, "ft of garden hose", feet, Unit::Feet));
+        entries.scope.extend(hose);
+    }
     let all = Term::total(&zones.iter().map(|zone| &zone.gph).collect::<Vec<_>>());
     let words = Term::join(&[&Term::text("The garden draws "), &all.show(0), &Term::text(" gallons an hour.")]);
     let (wrong, fails) = (all.above(&view.settings.get(Setting::GardenLimit)), Some("the garden draws too much"));

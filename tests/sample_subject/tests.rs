@@ -27,14 +27,15 @@ Run | From | Size | Length ft
 A | SUPPLY | 1/2 | 12
 
 [Garden]
-Zone | Emitter | Emitters
-Z1 | spray | 4
+Zone | Emitter | Emitters | Hose ft
+Z1 | spray | 4 | 17.5
 Z2 | dripper | 10
 
 [Prices]
 Kind | Material | Size | Unit | Pack | Price | Supplier
 pipe | PEX | 1/2 | stick | 20 | 9.41 | Quillmoor Supply
 zone valve | | | each | 1 | 31.50 | Quillmoor Supply
+garden hose | | | ft | 1 | 0.62 | Quillmoor Supply
 ";
 
 /// A job workbook in a folder of its own.
@@ -94,7 +95,7 @@ fn the_blank_workbook_has_its_sheet() {
     let sheets = bench.sheets("blank.xlsx");
     let at = |name: &str| sheets.iter().position(|sheet| sheet == name).unwrap();
     assert!(at("Runs") < at("Garden") && at("Garden") < at("Prices"), "{sheets:?}");
-    row(&bench.sheet("blank.xlsx", "Garden"), "Zone|Emitter|Emitters|Status|Note");
+    row(&bench.sheet("blank.xlsx", "Garden"), "Zone|Emitter|Emitters|Hose ft|Status|Note");
     row(&bench.sheet("blank.xlsx", "Job"), "Garden limit|");
 }
 
@@ -140,8 +141,14 @@ fn price_takes_off_its_parts_reckons_its_hours_and_shows_its_page() {
     assert!(row(&bench.sheet(bid, "At a glance"), "Zone valves in all").contains("3"));
     row(&bench.sheet(bid, "At a glance"), "Watering");
     assert!(row(&bench.sheet(bid, "Bid"), "3|").contains("zone valves in the garden"));
+    // 17.5 ft at $0.62; hose is no pipe, and adds up all the same.
+    assert!(row(&bench.sheet(bid, "Take-off"), "garden hose").starts_with("garden hose|ft|"));
+    assert!(row(&bench.sheet(bid, "Cost build-up"), "garden hose").contains("10.85"));
+    assert!(row(&bench.sheet(bid, "Bid"), "17.5|").contains("ft of garden hose"));
+    let checks = bench.sheet(bid, "Checks");
+    assert!(row(&checks, "New pipe in Runs").contains("|12|12|OK|"), "{checks:?}");
     row(&bench.sheet(bid, "Rules"), "dripper|2");
-    row(&bench.sheet(bid, "Checks"), "Garden Z1");
+    row(&checks, "Garden Z1");
     let sheets = bench.sheets(bid);
     let at = |name: &str| sheets.iter().position(|sheet| sheet == name).unwrap();
     assert!(at("Sizing") < at("Watering") && at("Watering") < at("Take-off"), "{sheets:?}");

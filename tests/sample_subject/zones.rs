@@ -13,8 +13,9 @@ use crate::table::columns;
 use crate::view::View;
 use std::sync::Arc;
 
-/// The part it counts.
+/// The parts it counts.
 pub(super) const VALVE: &str = "zone valve";
+pub(super) const HOSE: &str = "garden hose";
 
 /// Gallons an hour that a valve passes.
 const A_VALVE_PASSES: u32 = 60;
@@ -27,6 +28,8 @@ pub(crate) struct WateredZone {
     pub status: Status,
     pub gph: Term,
     pub valves: Term,
+    /// Where the row says it.
+    pub hose_ft: Option<Term>,
 }
 
 columns! {
@@ -66,15 +69,21 @@ pub(super) fn water(book: &mut Book, view: &View<Results>, findings: &mut Vec<Fi
             findings.push(Finding::at(&zone.name.place, facts));
         }
         let (name, status) = (zone.name.clone(), zone.status.get().unwrap_or_default());
-        watered.push(WateredZone { name, name_cell, status, gph, valves });
+        let hose_ft = zone.hose_ft.value.map(|_| zone.hose_ft.figure(book));
+        watered.push(WateredZone { name, name_cell, status, gph, valves, hose_ft });
     }
     watered
 }
 
-/// The valves of a zone.
-pub(super) fn valves(zone: &WateredZone) -> Count {
-    let count = Count::new(&zone.name, "its emitters", Item::new(VALVE, "", &[]), zone.valves.clone());
-    Count { phase: Phase::Trim, in_already: zone.status == Status::Installed, ..count }
+/// The valves of a zone, and its hose by the foot.
+pub(super) fn parts(zone: &WateredZone) -> impl Iterator<Item = Count> {
+    let count = |why, kind, quantity: &Term| {
+        let count = Count::new(&zone.name, why, Item::new(kind, "", &[]), quantity.clone());
+        Count { phase: Phase::Trim, in_already: zone.status == Status::Installed, ..count }
+    };
+    let valves = count("its emitters", VALVE, &zone.valves);
+    let hose = zone.hose_ft.as_ref().map(|feet| count("along its emitters", HOSE, feet));
+    std::iter::once(valves).chain(hose)
 }
 
 /// Setting them.

@@ -35,6 +35,13 @@ sheet! {
     )
     .key()
     .decides();
+    ends: Text = column(
+        "Ends",
+        &["Connections", "End types", "End connections"],
+        "What it joins, one end after the other: crimp x MPT, compression x ballcock. Blank offers it with any ends.",
+    )
+    .key()
+    .decides();
     unit: Text = column("Unit", &["Sold by", "UOM"], "each, bag, box, stick, coil or ft.")
         .needed()
         .offers(vocabulary::SOLD_BY)

@@ -7,6 +7,7 @@ use crate::model::range::range;
 use crate::model::vocabulary;
 
 const KIND: Column = column("Kind", &["Item", "Type"], "As in Prices.").offers(vocabulary::PART_KINDS).wide(22.0);
+const ENDS: Column = column("Ends", &["Connections", "End types"], "As in Prices; blank for any.").key();
 const SIZE: Column = column("Size", &["Nominal size", "Sizes"], "As in Prices.").key();
 
 sheet! {
@@ -16,6 +17,7 @@ sheet! {
     kind: Name = KIND.decides();
     material: Text = MATERIAL.key().decides();
     sizes: PipeSizes = SIZE.decides();
+    ends: Text = ENDS.decides();
     unit: Text = column("Unit", &["UOM"], "ft or each.").offers(vocabulary::SOLD_BY).wide(8.0);
     quantity: Positive = column("Quantity", &["Qty", "Count"], "How many feet or pieces.")
         .needed()
@@ -36,6 +38,7 @@ sheet! {
     kind: Name = KIND;
     material: Text = MATERIAL.key();
     sizes: PipeSizes = SIZE;
+    ends: Text = ENDS;
     unit: Text = column("Unit", &["UOM"], "ft or each: what the three numbers count.").wide(8.0);
     received: Positive = column("Received", &["Delivered", "Qty received"], "How many feet or pieces have come.")
         .needed()

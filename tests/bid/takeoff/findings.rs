@@ -38,12 +38,12 @@ fn house(more: &str) -> Made {
 fn a_main_without_a_shutoff_is_told_and_counted_where_the_job_says_so() {
     let priced = house("").price();
     assert_eq!(reported(&priced, "no-main-shutoff")[0].severity, Severity::Fix);
-    assert_eq!(of(&priced, "ball valve 1\""), Decimal::ZERO);
+    assert_eq!(of(&priced, "ball valve 1\" crimp"), Decimal::ZERO);
     for more in ["Devices: V | S | shutoff valve | Size 1", "Devices: M | S | meter | Size 1"] {
         assert_eq!(count(&house(more).price(), "no-main-shutoff"), 0, "{more}");
     }
     let priced = house("Job: Shutoff valves | main").price();
-    assert_eq!((count(&priced, "no-main-shutoff"), of(&priced, "ball valve 1\"")), (0, Decimal::ONE));
+    assert_eq!((count(&priced, "no-main-shutoff"), of(&priced, "ball valve 1\" crimp")), (0, Decimal::ONE));
     // A main that is there already has its valve.
     let old =
         job("Runs: S | SUPPLY | 20 | Size 1 | Status existing\nRuns: K | S | 12\nFixtures: L | lavatory | Cold run K");
@@ -81,16 +81,16 @@ fn quick_closing_valves_want_arresters() {
 fn hose_bibbs_are_drained_where_it_freezes() {
     assert_eq!(count(&house("").price(), "bibb-freezes"), 0);
     let cold = house("Job: Design low | -10").price();
-    assert_eq!((count(&cold, "bibb-freezes"), of(&cold, "stop and waste valve 1/2\"")), (1, Decimal::ZERO));
+    assert_eq!((count(&cold, "bibb-freezes"), of(&cold, "stop and waste valve 1/2\" crimp")), (1, Decimal::ZERO));
     let drained = house("Job: Design low | -10\nJob: Hose bibb shutoffs | where it freezes").price();
-    assert_eq!((count(&drained, "bibb-freezes"), of(&drained, "stop and waste valve 1/2\"")), (0, Decimal::ONE));
+    assert_eq!((count(&drained, "bibb-freezes"), of(&drained, "stop and waste valve 1/2\" crimp")), (0, Decimal::ONE));
     let valve = house("Job: Design low | -10\nDevices: V | B | shutoff valve | Size 1/2").price();
     assert_eq!(count(&valve, "bibb-freezes"), 0);
     assert_eq!(
-        of(&house("Job: Hose bibb shutoffs | where it freezes").price(), "stop and waste valve 1/2\""),
+        of(&house("Job: Hose bibb shutoffs | where it freezes").price(), "stop and waste valve 1/2\" crimp"),
         Decimal::ZERO
     );
-    assert_eq!(of(&house("Job: Hose bibb shutoffs | all").price(), "stop and waste valve 1/2\""), Decimal::ONE);
+    assert_eq!(of(&house("Job: Hose bibb shutoffs | all").price(), "stop and waste valve 1/2\" crimp"), Decimal::ONE);
 }
 
 #[test]
@@ -141,7 +141,7 @@ fn baths_and_fixtures_get_their_valves_by_policy() {
         ))
         .price()
     };
-    let valves = |priced: &Priced| ["1", "3/4", "1/2"].map(|size| of(priced, &format!("ball valve {size}\"")));
+    let valves = |priced: &Priced| ["1", "3/4", "1/2"].map(|size| of(priced, &format!("ball valve {size}\" crimp")));
     let expected = |counts: [i64; 3]| counts.map(Decimal::from);
     assert_eq!(valves(&bath("as listed")), expected([0, 0, 0]));
     assert_eq!(valves(&bath("main")), expected([1, 0, 0]));
@@ -196,7 +196,7 @@ fn old_pipe_keeps_its_own_bore_and_leaves_no_dead_leg() {
     assert_eq!(count(&priced, "dead-leg"), 1);
     assert!(reported(&priced, "dead-leg")[0].found.contains("run D"));
     // The new pipe is tied in with an adapter of its own.
-    assert_eq!(of(&priced, "adapter PEX 3/4\""), Decimal::ONE);
+    assert_eq!(of(&priced, "adapter PEX 3/4\" crimp x FPT"), Decimal::ONE);
     // What comes out is scrap: the stock is what On hand says.
     assert!(
         priced

@@ -34,16 +34,18 @@ fn a_tee_line_with_two_fixtures() {
         1 tee PEX 3/4" x 1/2" x 1/2"
         1 elbow PEX 3/4"
         3 elbow PEX 1/2"
-        1 adapter PEX 3/4"
+        1 adapter PEX 3/4" crimp x MPT
         4 ring PEX 3/4"
         10 ring PEX 1/2"
-        2 stub-out PEX 1/2"
+        2 stub-out PEX 1/2" crimp x copper pipe
         2 test cap 1/2"
-        2 stop valve 1/2"
-        2 supply line 3/8"
+        2 escutcheon 1/2"
+        2 stop valve 1/2" compression x 3/8" compression
+        1 supply line 3/8" compression x 1/2" FIP
+        1 supply line 3/8" compression x 7/8" ballcock
         1 support 3/4"
         18 nail plate
-        1 trap 1-1/4"
+        1 trap 1-1/4" tubular x slip
         1 wax ring"#,
     );
 }
@@ -59,9 +61,9 @@ fn a_tee_line_with_two_fixtures() {
 ///
 /// Coils: bends of 3/4 and 1/2 are swept and held by supports. The supply house has tees of 3/4 x 3/4 x 3/4 and 3/4 x 3/4 x
 /// 1/2 and reducers of 3/4 x 1/2: the two tees that would be 3/4 x 1/2 x 1/2 take a reducer on their run. Rings of 3/4:
-/// adapters 3 (supply, both sides of the heater), tees 3 + 3 x 2, reducers 2, the heater's valve 2, the tee for its drain 3. Rings of 1/2: tees 3,
-/// reducers 2, stub-outs 4, drop-ear 1, tub valve 4. Pipe of 3/4: 24 ft, 3 runs' tails, two nipples between a tee and its
-/// reducer. Supports: M 4 and one where it starts, C1 2, H1 3; their rises of 2 ft none, nor the 1/2, which studs hold.
+/// adapters 4 (supply, both sides of the heater, its drain), tees 3 + 3 x 2, reducers 2, the heater's valve 2, the tee for its
+/// drain 3. Rings of 1/2: tees 3, reducers 2, stub-outs 3, drop-ear 1, tub valve 3; its spout is threaded. Pipe of 3/4: 24 ft,
+/// 3 runs' tails, two nipples between a tee and its reducer, one between the drain's tee and adapter. Supports: M 4 and one where it starts, C1 2, H1 3; their rises of 2 ft none, nor the 1/2, which studs hold.
 /// Only the 1/2 is in walls: no plates.
 #[test]
 fn a_bath_group() {
@@ -85,29 +87,35 @@ fn a_bath_group() {
     hold(
         &without_spares(made).price(),
         r#"
-        27.66 pipe PEX 3/4"
+        27.99 pipe PEX 3/4"
         28 pipe PEX 1/2"
         2 tee PEX 3/4" x 3/4" x 3/4"
         3 tee PEX 3/4" x 3/4" x 1/2"
         2 reducer PEX 3/4" x 1/2"
         3 bend support PEX 3/4"
         6 bend support PEX 1/2"
-        3 adapter PEX 3/4"
-        19 ring PEX 3/4"
-        14 ring PEX 1/2"
-        4 stub-out PEX 1/2"
-        1 drop-ear PEX 1/2"
+        3 adapter PEX 3/4" crimp x MPT
+        1 adapter PEX 3/4" crimp x FPT
+        20 ring PEX 3/4"
+        12 ring PEX 1/2"
+        3 stub-out PEX 1/2" crimp x copper pipe
+        1 drop-ear PEX 1/2" crimp x FPT
+        1 drop-ear brass 1/2" FPT
+        2 nipple brass 1/2" MPT
+        1 shower arm 1/2" MPT
+        3 escutcheon 1/2"
         5 test cap 1/2"
-        1 tub and shower valve 1/2"
+        1 tub and shower valve 1/2" crimp x FPT
         1 tub and shower trim 1/2"
-        3 stop valve 1/2"
-        3 supply line 3/8"
+        3 stop valve 1/2" compression x 3/8" compression
+        2 supply line 3/8" compression x 1/2" FIP
+        1 supply line 3/8" compression x 7/8" ballcock
         10 support 3/4"
         1 tank heater 3/4"
-        1 ball valve 3/4"
-        1 boiler drain 3/4"
-        2 supply line 3/4"
-        1 trap 1-1/4"
+        1 ball valve 3/4" crimp
+        1 boiler drain 3/4" MPT x hose thread
+        2 supply line 3/4" FIP
+        1 trap 1-1/4" tubular x slip
         1 wax ring"#,
     );
 }
@@ -145,8 +153,8 @@ fn a_manifold() {
         6 pipe PEX 1"
         21 pipe PEX 3/8"
         56.33 pipe PEX 1/2"
-        2 adapter PE 1"
-        1 adapter PEX 1"
+        2 adapter PE 1" CTS compression x MPT
+        2 adapter PEX 1" crimp x FPT
         1 manifold 1"
         1 manifold port PEX 3/8"
         2 manifold port PEX 1/2"
@@ -156,18 +164,19 @@ fn a_manifold() {
         6 ring PEX 1"
         3 ring PEX 3/8"
         7 ring PEX 1/2"
-        2 stub-out PEX 1/2"
+        2 stub-out PEX 1/2" crimp x copper pipe
+        2 escutcheon 1/2"
         2 test cap 1/2"
-        2 stop valve 1/2"
-        2 supply line 3/8"
-        1 frostproof hose bibb 1/2"
-        1 vacuum breaker 3/4"
-        1 ball valve 1"
+        2 stop valve 1/2" compression x 3/8" compression
+        2 supply line 3/8" compression x 1/2" FIP
+        1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
+        1 vacuum breaker 3/4" hose swivel x hose thread
+        1 ball valve 1" crimp
         8 support 3/8"
         4 nail plate
         1 foundation sleeve 1-1/2"
-        1 trap 1-1/4"
-        1 trap 1-1/2""#,
+        1 trap 1-1/4" tubular x slip
+        1 trap 1-1/2" tubular x slip"#,
     );
 }
 
@@ -193,17 +202,17 @@ fn a_device_smaller_than_its_line() {
         22 pipe PEX 1"
         0.66 pipe PEX 3/4"
         0.33 pipe PEX 1/2"
-        1 adapter PEX 1"
-        2 adapter PEX 3/4"
+        1 adapter PEX 1" crimp x MPT
+        2 adapter PEX 3/4" crimp x MPT
         2 reducer PEX 1" x 3/4"
         1 reducer PEX 1" x 1/2"
         4 ring PEX 1"
         8 ring PEX 3/4"
         2 ring PEX 1/2"
         1 filter 3/4"
-        2 ball valve 3/4"
-        1 frostproof hose bibb 1/2"
-        1 vacuum breaker 3/4"
+        2 ball valve 3/4" crimp
+        1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
+        1 vacuum breaker 3/4" hose swivel x hose thread
         9 support 1""#,
     );
 }

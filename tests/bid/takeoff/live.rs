@@ -175,7 +175,7 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
     // Words cannot follow; where they would be wrong they say so.
     assert_eq!(bid.where_shown(&open, &format!("pipe PEX {after}\"")), "\"see Counts\"");
     assert_eq!(bid.where_shown(&open, "tee PEX 1/2\" x 3/8\" x 3/8\""), "\"\"");
-    assert!(bid.where_shown(&open, "stub-out PEX 1/2\"").starts_with("\"WC1, LA1, TB1"));
+    assert!(bid.where_shown(&open, "stub-out PEX 1/2\" crimp x copper pipe").starts_with("\"WC1, LA1, WC2"));
     assert_ne!(bid.priced.bid.build_up.total.value(), held.bid.build_up.total.value());
 }
 
@@ -313,7 +313,7 @@ fn studs_frost_and_height_are_live() {
         Prices: support | each | 0.27 | Size 3/4");
     let bid = Finished::of(&made);
     let shown = |(open, _): (Lent<'_>, Priced)| {
-        ["nail plate", "stop and waste valve 1/2\"", "support 3/4\""].map(|item| bid.shown(&open, item))
+        ["nail plate", "stop and waste valve 1/2\" crimp", "support 3/4\""].map(|item| bid.shown(&open, item))
     };
     // 10 ft level pass 7.5, so 8 studs, two plates each. Their holes hold the pipe; at the start it has a support.
     assert_eq!(shown(bid.with_setting(Setting::StudDepth, "3.5")), [16.0, 2.0, 1.0]);

@@ -2,6 +2,7 @@
 //! a finished bid changed by hand.
 
 mod counted;
+mod ends;
 mod findings;
 mod forms;
 mod framing;

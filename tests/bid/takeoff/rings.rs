@@ -25,7 +25,9 @@ fn ends_of(kind: &str) -> usize {
 fn ends_by_size(priced: &Priced) -> BTreeMap<Size, Decimal> {
     let mut ends: BTreeMap<Size, Decimal> = BTreeMap::new();
     for line in &priced.take_off.lines {
-        for size in &line.item.sizes {
+        // Of two ends of different sizes the first is the pipe's.
+        let sizes = if line.item.ends.contains(" x hose") { &line.item.sizes[..1] } else { &line.item.sizes };
+        for size in sizes {
             let each = Decimal::from(ends_of(&line.item.kind));
             *ends.entry(*size).or_default() += line.needed.value().as_decimal().unwrap() * each;
         }

@@ -1,9 +1,11 @@
 //! What is wrong with the runs and what hangs on them.
 
 mod coverage;
+mod ends;
 mod runs;
 
 use crate::view::Check;
 
 /// In the order in which their findings are made.
-pub(crate) const CHECKS: &[Check] = &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold];
+pub(crate) const CHECKS: &[Check] =
+    &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold, ends::known];

@@ -9,7 +9,7 @@ use crate::rules::{Item, Listing, Part, Side, matches_kind};
 use crate::subjects::water::findings::counted::NoAssembly;
 use crate::subjects::water::size::costs::takes_size_of_run;
 use crate::subjects::water::size::junctions::in_line;
-use crate::subjects::water::size::line_tees::TEE;
+use crate::subjects::water::size::line_tees::in_run;
 use std::sync::Arc;
 
 /// What an assembly hangs on.
@@ -44,7 +44,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             hot: fixture.hot_run.value.is_some(),
             parts,
         };
-        host.count_parts(book, &mut rows, counts);
+        host.count_parts(context, book, &mut rows, counts);
     }
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         let kind = &*device.kind.value;
@@ -71,13 +71,9 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             hot: true,
             // A tee in the run is made up of what is sold, with the run's others.
             // What has no size of its own, on a device that has none either, is counted with its run.
-            parts: context
-                .rules
-                .assembly(kind)
-                .filter(|part| part.size.or(size).is_some() && *part.kind != *TEE)
-                .collect(),
+            parts: context.rules.assembly(kind).filter(|part| part.size.or(size).is_some() && !in_run(part)).collect(),
         };
-        host.count_parts(book, &mut rows, counts);
+        host.count_parts(context, book, &mut rows, counts);
     }
 }
 
@@ -123,7 +119,7 @@ fn material_of(context: &Context, run: &Field<Arc<str>>) -> Option<Arc<str>> {
 }
 
 impl Host<'_> {
-    fn count_parts(&self, book: &mut Book, rows: &mut Listing<Part>, counts: &mut Vec<Count>) {
+    fn count_parts(&self, context: &Context, book: &mut Book, rows: &mut Listing<Part>, counts: &mut Vec<Count>) {
         for part in &self.parts {
             let piped = match part.side {
                 Side::Cold => self.cold,
@@ -135,7 +131,9 @@ impl Host<'_> {
             }
             let run_material = self.material.as_deref().unwrap_or("");
             let size = part.size.or(self.size);
-            let item = Item::new(&part.kind, part.material.of_run(run_material), size.as_slice());
+            let sizes: Vec<Size> = size.into_iter().chain(part.outlet_size).collect();
+            let item = Item::new(&part.kind, part.material.of_run(run_material), &sizes)
+                .with_ends(&part.ends_said(context.fitting_end(run_material)));
             let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
             let purpose = match part.side {
                 Side::Cold => "its cold side",
@@ -146,7 +144,7 @@ impl Host<'_> {
             counts.push(Count {
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
-                ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.ends)]),
+                ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.pipe_ends())]),
                 ..Count::new(&self.origin, purpose, item, quantity)
             });
         }

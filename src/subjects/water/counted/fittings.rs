@@ -18,16 +18,25 @@ pub(super) enum Counted {
 }
 
 pub(super) fn pieces(book: &mut Book, context: &Context) -> Vec<Counted> {
-    // Of the tees for what hangs on runs, in the order of their parts.
+    // Of the tees for what hangs on runs, in the order of their parts. What hangs on a tee comes behind it.
     let mut branches = hanging(book, context).into_iter();
+    let mut branch = None;
     let mut counted = Vec::new();
     for (position, parts) in context.sizes.structure.parts.iter().enumerate() {
         counted.extend(elbows(book, context, position).map(|count| Counted::Piece(Box::new(count))));
         for part in parts.iter().filter(|part| has_sizes(context, part)) {
-            Live { context, position, part }.count(&mut branches, &mut counted);
+            if is_hanging_tee(part) {
+                branch = branches.next();
+            }
+            Live { context, position, part, branch: branch.as_ref() }.count(&mut counted);
         }
     }
     counted
+}
+
+/// Whether it is a tee in a run for what hangs on it.
+fn is_hanging_tee(part: &Part) -> bool {
+    matches!(part.piece, Piece::Tee { legs: [.., Leg { size: SizeOf::Hanging(..), .. }], .. })
 }
 
 /// Whether every run that a part belongs to has a size.
@@ -112,9 +121,12 @@ fn hanging(book: &mut Book, context: &Context) -> Vec<Term> {
     hangs.into_iter().map(&mut put).collect()
 }
 
-fn keyed(kind: &str, material: &str, size_key: &Term) -> Term {
+fn keyed(kind: &str, material: &str, size_key: &Term, joins: &str) -> Term {
     let words = if material.is_empty() { format!("{kind} ") } else { format!("{kind} {material} ") };
-    Term::join(&[&Term::text(words), size_key])
+    match joins {
+        "" => Term::join(&[&Term::text(words), size_key]),
+        _ => Term::join(&[&Term::text(words), size_key, &Term::text(format!(" {joins}"))]),
+    }
 }
 
 fn pipe_key_in(material: &str, size_key: &Term) -> Term {
@@ -127,18 +139,20 @@ struct Live<'a, 'b> {
     /// Of the run that it belongs to.
     position: usize,
     part: &'a Part,
+    /// Of the last tee in a run: the size of its branch.
+    branch: Option<&'a Term>,
 }
 
 impl Live<'_, '_> {
-    fn count(&self, branches: &mut impl Iterator<Item = Term>, counted: &mut Vec<Counted>) {
+    fn count(&self, counted: &mut Vec<Counted>) {
         let counts = match &self.part.piece {
             Piece::Tee { material, legs } => {
-                return counted.push(Counted::Tee(Box::new(self.tee(material, legs, branches))));
+                return counted.push(Counted::Tee(Box::new(self.tee(material, legs))));
             }
-            Piece::Fitting { kind, material, size, ends } => {
-                let item = Item::new(kind, material, &[self.size(*size)]);
+            Piece::Fitting { kind, material, size, ends, joins } => {
+                let item = Item::new(kind, material, &[self.size(*size)]).with_ends(joins);
                 let ends = ends.iter().map(|leg| pipe_key_in(&leg.material, &self.key(leg.size)));
-                vec![self.piece(item, keyed(kind, material, &self.key(*size)), ends.collect())]
+                vec![self.piece(item, keyed(kind, material, &self.key(*size), joins), ends.collect())]
             }
             Piece::Coupling { material, legs } => vec![self.coupling(material, legs)],
             Piece::Reducer { material, legs, nipple } => {
@@ -168,7 +182,8 @@ impl Live<'_, '_> {
 
     fn key(&self, size: SizeOf) -> Term {
         match size {
-            SizeOf::Run(run) | SizeOf::Hanging(_, run) => self.context.sizes.size_keys[run].clone(),
+            SizeOf::Run(run) => self.context.sizes.size_keys[run].clone(),
+            SizeOf::Hanging(_, run) => self.branch.unwrap_or(&self.context.sizes.size_keys[run]).clone(),
             SizeOf::Connection(size) => Term::text(size.key()),
         }
     }
@@ -186,15 +201,13 @@ impl Live<'_, '_> {
     }
 
     /// A tee by run x run x branch.
-    fn tee(&self, material: &Arc<str>, legs: &[Leg; 3], branches: &mut impl Iterator<Item = Term>) -> Spot {
-        let hanging = matches!(legs[2].size, SizeOf::Hanging(..)).then(|| branches.next()).flatten();
-        let [first, on, branch] = legs.each_ref().map(|leg| self.key(leg.size));
+    fn tee(&self, material: &Arc<str>, legs: &[Leg; 3]) -> Spot {
         let sizes = legs.each_ref().map(|leg| self.size(leg.size));
         Spot {
             count: self.piece(Item::new("tee", material, &sizes), Term::text(""), Vec::new()),
             material: material.clone(),
             sizes,
-            size_keys: [first, on, hanging.unwrap_or(branch)],
+            size_keys: legs.each_ref().map(|leg| self.key(leg.size)),
             run_rows: [&legs[0], &legs[1]].map(|leg| self.row_in(material, leg)),
             position: self.position,
         }
@@ -205,7 +218,7 @@ impl Live<'_, '_> {
         let reducer = self.reducer(material, legs);
         let [before, after] = legs.each_ref().map(|leg| self.key(leg.size));
         let [from, to] = legs.each_ref().map(|leg| self.size(leg.size));
-        let key = before.same(&after).pick(&keyed("coupling", material, &after), &reducer.key);
+        let key = before.same(&after).pick(&keyed("coupling", material, &after, ""), &reducer.key);
         let item = if from == to { Item::new("coupling", material, &[to]) } else { reducer.item.clone() };
         Count { item, key, ..reducer }
     }

@@ -2,6 +2,7 @@
 //! code asks for and the job has not is a finding; where the job's settings say so it is counted.
 
 use super::Context;
+use super::fittings::nipple;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
@@ -20,6 +21,8 @@ const QUICK_CLOSING: &[&str] = &["dishwasher", "clothes washer"];
 const PERHAPS_QUICK_CLOSING: &[&str] = &["other"];
 /// Parts that shut a fixture off where it stands.
 const OWN_STOPS: &[&str] = &["stop valve", "flush valve", "washer box", "ice maker box", "stop and waste valve"];
+/// Devices at valves that snap shut.
+const ARRESTER: &str = "hammer arrester";
 /// Devices that water cannot go back through.
 const CLOSING: &[&str] = &["check valve", "double check valve", "backflow preventer", "regulator"];
 /// Water freezes, F.
@@ -81,20 +84,33 @@ impl Hung<'_> {
     /// A valve of its connection's size in its line.
     fn valve(&self, context: &Context, position: usize, kind: &str, purpose: &'static str) -> Option<Count> {
         let size = self.connection(context)?;
-        let item = Item::new(kind, "", &[size]);
-        let end = Term::text(format!("{} {}", context.sizes.materials[position], size.key()));
+        let material = &context.sizes.materials[position];
+        let item = Item::new(kind, "", &[size]).with_ends(context.fitting_end(material).unwrap_or_default());
+        let end = Term::text(format!("{material} {}", size.key()));
         let place = context.place_of_run(position);
         let valve = Count::new(&self.fixture.tag, purpose, item, self.count.clone());
         Some(Count { place, ends: vec![end; 2], ..valve })
     }
 
-    /// The tee that an arrester hangs on, of the fixture's connection all ways.
-    fn tee_for_arrester(&self, context: &Context, position: usize) -> Option<Count> {
+    /// An arrester and what it hangs on, of the fixture's connection: a tee, an adapter, and the nipple between the two.
+    fn arrester(&self, context: &Context, position: usize) -> Option<Vec<Count>> {
         let (size, material) = (self.connection(context)?, &context.sizes.materials[position]);
-        let tee = self.valve(context, position, "tee", "for its arrester")?;
-        let item = Item::new("tee", material, &[size; 3]);
-        let ends = tee.ends.first().cloned().map_or_else(Vec::new, |end| vec![end; 3]);
-        Some(Count { key: Term::text(item.text()), item, ends, ..tee })
+        let [inlet, _] = context.rules.device_connections(ARRESTER);
+        let joins = context.rules.adapter_ends(context.pipe_end(material), inlet);
+        let end = Term::text(format!("{material} {}", size.key()));
+        let piece = |why, item: Item, ends| Count {
+            place: context.place_of_run(position),
+            ends: vec![end.clone(); ends],
+            ..Count::new(&self.fixture.tag, why, item, self.count.clone())
+        };
+        let pipe = Item::new("pipe", material, &[size]);
+        let nipple = nipple(context, position, pipe, &end, self.count.clone());
+        Some(vec![
+            piece("its valve snaps shut", Item::new(ARRESTER, "", &[size]), 0),
+            piece("for its arrester", Item::new("tee", material, &[size; 3]), 3),
+            piece("for its arrester", Item::new("adapter", material, &[size]).with_ends(&joins), 1),
+            Count { origin: self.fixture.tag.clone(), phase: Phase::RoughIn, ..nipple },
+        ])
     }
 
     fn has_part(&self, context: &Context, wanted: &[&str]) -> bool {
@@ -164,9 +180,7 @@ impl Hung<'_> {
                 continue;
             }
             if asked && sure {
-                let arrester = self.valve(context, position, "hammer arrester", "its valve snaps shut");
-                counts.extend(arrester.map(|count| Count { ends: count.ends.into_iter().take(1).collect(), ..count }));
-                counts.extend(self.tee_for_arrester(context, position));
+                counts.extend(self.arrester(context, position).into_iter().flatten());
                 tasks.push(Task::new("set hammer arrester", &self.fixture.tag, self.count.clone()));
             } else {
                 let run = &context.job.runs[context.network.order[position]].name.value;

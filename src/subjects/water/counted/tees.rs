@@ -4,7 +4,8 @@
 
 use super::Context;
 use super::fittings::{Counted, Spot, nipple};
-use crate::choice::{Choice, record};
+use crate::basis::record;
+use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
 use crate::model::{Setting, Size, fold};

@@ -4,6 +4,7 @@
 mod bends;
 mod code_sizes;
 mod devices;
+mod ends;
 mod fittings;
 mod manifolds;
 mod properties;
@@ -13,6 +14,7 @@ mod supports;
 pub use bends::{BEND_SUPPORT, Bend, BendCells, NOTHING};
 pub use code_sizes::{CODE_LENGTHS, CodeSize};
 pub use devices::{DeviceCells, DeviceLoss};
+pub use ends::{Between, DeviceEnds, JointEnds, PipeEnd, SUPPLY_END, Transition};
 pub use fittings::{FITTING_SYSTEMS, FittingCells, FittingLengths};
 pub use manifolds::ManifoldFlow;
 pub use properties::{WaterCells, WaterProperty};
@@ -27,5 +29,9 @@ crate::rules::tables! {
     bends: bends::Bend;
     sleeves: sleeves::Sleeve;
     manifold_flows: manifolds::ManifoldFlow;
+    joints: ends::JointEnds;
+    pipe_ends: ends::PipeEnd;
+    device_ends: ends::DeviceEnds;
+    transitions: ends::Transition;
     code_size_rows: code_sizes::CodeSize;
 }

@@ -2,7 +2,8 @@
 //! A formula cannot search for sizes; where any of this has moved, other sizes may be the ones to choose.
 
 use super::Context;
-use crate::choice::{Choice, record};
+use crate::basis::record;
+use crate::choice::Choice;
 use crate::figure::{Book, ColumnId, Term};
 use crate::input::sum_of;
 use crate::model::Setting;

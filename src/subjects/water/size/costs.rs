@@ -11,6 +11,7 @@ use super::search::{Job, Search};
 use super::unit_costs::{UnitCosts, mills};
 use crate::figure::Term;
 use crate::model::{Device, Setting, Size, Status, Whereabouts};
+use crate::rules::Item;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::HashMap;
@@ -109,9 +110,10 @@ impl<'a> JobCosts<'a> {
         let of = |part: &Part| {
             let size = |of: super::part::SizeOf| of.at(&size);
             let one = match &part.piece {
-                Piece::Fitting { kind, material, size: own, ends } => {
+                Piece::Fitting { kind, material, size: own, ends, joins } => {
                     let ends = ends.iter().map(|leg| unit.end(at, &leg.material, size(leg.size)));
-                    unit.price(kind, material, &[size(*own)]) + ends.sum::<f64>()
+                    let item = Item::new(kind, material, &[size(*own)]).with_ends(joins);
+                    unit.price_of(&item) + ends.sum::<f64>()
                 }
                 Piece::Tee { material, legs } => unit.tee(at, material, legs.each_ref().map(|leg| size(leg.size))),
                 Piece::Coupling { material, legs } => match legs.each_ref().map(|leg| size(leg.size)) {

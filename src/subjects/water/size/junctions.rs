@@ -9,6 +9,7 @@ use super::Context;
 use super::part::{Layout, Leg, Part, Piece, SizeOf};
 use crate::figure::Term;
 use crate::model::At;
+use crate::subjects::water::rules::Between;
 use std::sync::Arc;
 
 /// Devices that water flows through at the start of their run, as against those that hang on a branch or stand at its
@@ -65,7 +66,7 @@ impl Layout<'_> {
         let first_new = onward.find(|way| way.is_run && way.new).filter(|_| !feeder.new);
         let material = first_new.unwrap_or(&feeder).leg.material.clone();
         let origin = self.context.job.runs[self.context.network.order[position]].name.clone();
-        let mut junction = Junction { origin, feeder, material, parts: Vec::new() };
+        let mut junction = Junction { context: self.context, origin, feeder, material, parts: Vec::new() };
         if self.manifold_at[position] {
             std::iter::once(&through).chain(&branches).for_each(|way| junction.port(way));
         } else {
@@ -104,7 +105,8 @@ impl Layout<'_> {
 }
 
 /// The end of one run, as its parts are found.
-struct Junction {
+struct Junction<'a> {
+    context: &'a Context<'a>,
     origin: At<Arc<str>>,
     feeder: Way,
     /// What the fittings are of.
@@ -114,7 +116,7 @@ struct Junction {
 
 const CHANGES: &str = "its size changes";
 
-impl Junction {
+impl Junction<'_> {
     fn add(&mut self, purpose: &'static str, piece: Piece, times: &Term) {
         let origin = self.origin.clone();
         self.parts.push(Part { origin, purpose, piece, times: times.clone(), phase: None, at_fork: true });
@@ -149,7 +151,8 @@ impl Junction {
     fn port(&mut self, way: &Way) {
         if way.new {
             let Leg { material, size } = way.leg.clone();
-            let piece = Piece::Fitting { kind: "manifold port".into(), material, size, ends: vec![way.leg.clone()] };
+            let (kind, ends) = ("manifold port".into(), vec![way.leg.clone()]);
+            let piece = Piece::Fitting { kind, material, size, ends, joins: "".into() };
             self.add("feeds from its manifold", piece, &way.times);
         }
     }
@@ -166,7 +169,8 @@ impl Junction {
             // The change of size, if any, is made in the pipe that is ours to choose.
             let (far, near) = if through.new { (&feeder, through) } else { (through, &feeder) };
             let near = near.leg.material.clone();
-            self.adapter(far, (feeder.new && through.new).then(|| near.clone()));
+            let beyond = if *self.material == *near { far.leg.material.clone() } else { near.clone() };
+            self.adapter(far, &beyond, feeder.new && through.new);
             self.size_change(CHANGES, &near, through, far);
         } else if through.starts_with_device {
             // The device joins them; only a change of size needs a piece of its own.
@@ -190,18 +194,26 @@ impl Junction {
     /// An adapter where a leg of another material meets the tee, and the nipple between them.
     fn transition(&mut self, way: &Way) {
         if way.leg.material != self.material {
-            self.adapter(way, way.new.then(|| way.leg.material.clone()));
+            self.adapter(way, &way.leg.material.clone(), way.new);
             let piece = Piece::Nipple { material: self.material.clone(), size: way.leg.size };
             self.add("", piece, &way.times);
         }
     }
 
-    /// An adapter of a leg's size. `beyond` is the material it joins on its far side, where that joint is ours too.
-    fn adapter(&mut self, way: &Way, beyond: Option<Arc<str>>) {
-        let (material, size) = (self.material.clone(), way.leg.size);
-        let ends = [Some(material.clone()), beyond].into_iter().flatten();
-        let ends = ends.map(|material| Leg { material, size }).collect();
-        let piece = Piece::Fitting { kind: "adapter".into(), material, size, ends };
-        self.add("the material changes", piece, &way.times);
+    /// What joins the junction's material to another in a leg's size: an adapter, a dielectric union, or two adapters. Its
+    /// far joint is counted where the pipe there is ours too.
+    fn adapter(&mut self, way: &Way, to: &Arc<str>, both_ours: bool) {
+        let (own, size) = (self.material.clone(), way.leg.size);
+        let (first, second) = self.context.rules.transition([&own, to].map(|material| self.context.pipe_end(material)));
+        let leg = |material: &Arc<str>| Leg { material: material.clone(), size };
+        let (near, far) = (vec![leg(&own)], if both_ours { vec![leg(to)] } else { Vec::new() });
+        let (near, beyond) = if second.is_some() { (near, far) } else { ([near, far].concat(), Vec::new()) };
+        for (Between { kind, ends: joins, of_other }, ends) in
+            [(Some(first), near), (second, beyond)].into_iter().filter_map(|(part, ends)| Some((part?, ends)))
+        {
+            let material = if of_other { to.clone() } else { own.clone() };
+            let piece = Piece::Fitting { kind, material, size, ends, joins: joins.into() };
+            self.add("the material changes", piece, &way.times);
+        }
     }
 }

@@ -9,6 +9,8 @@ use std::sync::Arc;
 
 /// What takes a tee in the parts table.
 pub(crate) const TEE: &str = "tee";
+/// What joins the branch of a tee to what hangs there.
+pub(crate) const ADAPTER: &str = "adapter";
 
 /// The tees of every run, by position: of the run's own size both ways, the branch no larger than the run.
 pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Part>> {
@@ -33,10 +35,33 @@ pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Pa
                 phase: Phase::parse(&part.phase),
                 at_fork: true,
             };
-            tees[position].extend(pieces.map(|_| tee.clone()));
+            let adapters = context.rules.assembly(&device.kind.value).filter(|part| *part.kind == *ADAPTER);
+            let hanging = adapters.flat_map(|adapter| on_branch(context, &tee, adapter));
+            let with_tee: Vec<Part> = std::iter::once(tee.clone()).chain(hanging).collect();
+            tees[position].extend(pieces.flat_map(|_| with_tee.clone()));
         }
     }
     tees
+}
+
+/// The adapter on the branch of a tee, and the nipple between the two.
+fn on_branch(context: &Context, tee: &Part, adapter: &crate::rules::Part) -> Vec<Part> {
+    let Piece::Tee { material, legs: [.., leg] } = &tee.piece else { return Vec::new() };
+    let piece = Piece::Fitting {
+        kind: adapter.kind.clone(),
+        material: material.clone(),
+        size: leg.size,
+        ends: vec![leg.clone(); usize::from(adapter.pipe_ends())],
+        joins: adapter.ends_said(context.fitting_end(material)).into(),
+    };
+    let nipple = Piece::Nipple { material: material.clone(), size: leg.size };
+    let adapter = Part { purpose: "on the branch of its tee", piece, ..tee.clone() };
+    vec![adapter, Part { piece: nipple, ..tee.clone() }]
+}
+
+/// Whether it stands in the run rather than with the device.
+pub(crate) fn in_run(part: &crate::rules::Part) -> bool {
+    *part.kind == *TEE || *part.kind == *ADAPTER
 }
 
 /// No device hangs on more tees than this.

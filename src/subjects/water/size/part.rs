@@ -5,7 +5,9 @@ use super::Context;
 use super::fork::Fork;
 use super::outlets::Outlet;
 use crate::figure::Term;
-use crate::model::{At, Phase, Size};
+use crate::model::{At, Phase, Setting, Size};
+use crate::subjects::water::rules::PipeEnd;
+use crate::view::View;
 use std::sync::Arc;
 
 /// Whose size it is.
@@ -40,8 +42,9 @@ pub struct Leg {
 /// What a piece is.
 #[derive(Debug, Clone)]
 pub enum Piece {
-    /// A fitting or valve of one size, and the pipe ends that are joined to it.
-    Fitting { kind: Arc<str>, material: Arc<str>, size: SizeOf, ends: Vec<Leg> },
+    /// A fitting or valve of one size, and the pipe ends that are joined to it. It joins what `joins` says
+    /// ([`crate::rules::Item::ends`]).
+    Fitting { kind: Arc<str>, material: Arc<str>, size: SizeOf, ends: Vec<Leg>, joins: Arc<str> },
     /// A tee by run x run x branch, made up of what is sold.
     Tee { material: Arc<str>, legs: [Leg; 3] },
     /// A coupling, or a reducer where the sizes differ.
@@ -66,7 +69,27 @@ pub struct Part {
     pub at_fork: bool,
 }
 
+impl<R> View<'_, R> {
+    /// The end that fittings have for pipe of a material as the job joins it.
+    pub(crate) fn pipe_end(&self, material: &str) -> Option<&PipeEnd> {
+        self.rules.pipe_end(material, &self.job.text(Setting::Joining))
+    }
+
+    /// The same in words.
+    pub(crate) fn fitting_end(&self, material: &str) -> Option<&str> {
+        self.pipe_end(material).map(|row| &*row.end)
+    }
+}
+
 impl Part {
+    /// The same where it is a fitting that joins these ends.
+    pub fn joining(mut self, ends: &str) -> Self {
+        if let Piece::Fitting { joins, .. } = &mut self.piece {
+            *joins = ends.into();
+        }
+        self
+    }
+
     /// The runs whose sizes it has.
     pub fn runs(&self) -> Vec<usize> {
         let sizes: Vec<SizeOf> = match &self.piece {

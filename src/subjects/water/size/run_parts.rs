@@ -3,36 +3,41 @@
 //!
 //! None of it depends on sizes, so the size search and the take-off share it.
 
+use super::home_runs;
 use super::junctions::in_line;
-use super::line_tees::TEE;
+use super::line_tees::in_run;
 use super::part::{Layout, Leg, Part, Piece, SizeOf};
-use super::{Context, home_runs};
 use crate::figure::Term;
 use crate::model::network::Network;
-use crate::model::{At, Device, Job, Phase, Setting, Size, Whereabouts, fold};
+use crate::model::{At, Device, Job, Phase, Setting, Size, Status, Whereabouts, fold};
 use crate::rules::split_group;
+use crate::subjects::water::rules::SUPPLY_END;
 use std::sync::Arc;
 
 /// The pieces of every run, by position.
 pub(super) fn run_parts(layout: &Layout) -> Vec<Vec<Part>> {
     let Layout { context, new, .. } = *layout;
     let network = context.network;
-    let devices = new_devices(context);
+    let devices = new_devices(layout);
     let mut parts: Vec<Vec<Part>> = (0..network.len())
         .map(|position| {
             let run = Owner { layout, position, origin: &context.job.runs[network.order[position]].name };
             let mut here = Vec::new();
             if new[position] && network.parent[position].is_none() {
-                here.push(run.fitting("joins the supply", "adapter", 1));
+                let [_, supply] = context.rules.device_connections(SUPPLY_END);
+                here.push(run.adapter("joins the supply", SizeOf::Run(position), supply));
             }
             for device in &devices[position] {
                 let owner = Owner { origin: &device.name, ..run };
+                let ends = context.rules.device_connections(&device.kind.value);
                 if in_line(&device.kind.value) {
-                    here.extend(owner.connections("its two connections", 2, device.size.get()));
+                    here.extend(owner.connections("its two connections", &ends, device.size.get()));
                 } else if home_runs::is_manifold(device) && new[position] {
-                    here.extend(owner.connections("its inlet", 1, device.size.get()));
+                    here.extend(owner.connections("its inlet", &ends[..1], device.size.get()));
                 }
-                here.extend(owner.of_unsized_device(device));
+                if device.status.get().unwrap_or_default().is_of_this_job() {
+                    here.extend(owner.of_unsized_device(device));
+                }
             }
             let ends_here = network.children[position].is_empty() && layout.drawing[position].is_empty();
             if new[position] && ends_here && !layout.manifold_at[position] {
@@ -43,7 +48,8 @@ pub(super) fn run_parts(layout: &Layout) -> Vec<Vec<Part>> {
         .collect();
     for (position, purpose) in shutoffs(layout) {
         let owner = Owner { layout, position, origin: &context.job.runs[network.order[position]].name };
-        parts[position].push(owner.part(purpose, "ball valve", "", SizeOf::Run(position), 2));
+        let joins = context.fitting_end(&layout.materials[position]).unwrap_or_default();
+        parts[position].push(owner.part(purpose, "ball valve", "", SizeOf::Run(position), 2).joining(joins));
     }
     parts
 }
@@ -76,7 +82,7 @@ impl Owner<'_> {
     fn part(&self, purpose: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
         let leg = Leg { material: self.layout.materials[self.position].clone(), size };
         let ends = vec![leg; usize::from(ends)];
-        let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends };
+        let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends, joins: "".into() };
         Part { origin: self.origin.clone(), purpose, piece, times: Term::number(1), phase: None, at_fork: false }
     }
 
@@ -85,19 +91,33 @@ impl Owner<'_> {
         self.part(purpose, kind, &self.layout.materials[self.position], SizeOf::Run(self.position), ends)
     }
 
-    /// Adapters to a device. Where it has another size than its run: of its size, and reducers.
-    fn connections(&self, purpose: &'static str, adapters: u8, connection: Option<Size>) -> Vec<Part> {
+    /// An adapter from the run's pipe to an end that is there.
+    fn adapter(&self, purpose: &'static str, size: SizeOf, to: &str) -> Part {
+        let Layout { context, materials, .. } = self.layout;
+        let material = &materials[self.position];
+        self.part(purpose, "adapter", material, size, 1)
+            .joining(&context.rules.adapter_ends(context.pipe_end(material), to))
+    }
+
+    /// Adapters to the ends of a device. Where it has another size than its run: of its size, and reducers.
+    fn connections(&self, purpose: &'static str, to: &[&str], connection: Option<Size>) -> Vec<Part> {
         let material = &self.layout.materials[self.position];
+        let adapters = to.len();
         let run = SizeOf::Run(self.position);
         let size = connection.map_or(run, SizeOf::Connection);
-        let adapter = Part { times: Term::number(adapters), ..self.part(purpose, "adapter", material, size, 1) };
+        // Both at once where they are alike.
+        let alike = to.iter().all(|end| Some(end) == to.first());
+        let made = if alike { &to[..1] } else { to };
+        let times = Term::number((adapters / made.len()) as u64);
+        let made: Vec<Part> =
+            made.iter().map(|end| Part { times: times.clone(), ..self.adapter(purpose, size, end) }).collect();
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {
-            purpose: "down to its connections",
+            times: Term::number(adapters as u64),
             piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], nipple: leg(size) },
-            ..adapter.clone()
+            ..self.part("down to its connections", "reducer", material, size, 0)
         });
-        [adapter].into_iter().chain(reducer).collect()
+        made.into_iter().chain(reducer).collect()
     }
 
     /// The parts of a device without a size that have none either: they come in the size of its run.
@@ -106,18 +126,21 @@ impl Owner<'_> {
             return Vec::new();
         }
         let rules = self.layout.context.rules;
-        let parts = rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && *part.kind != *TEE);
+        let parts = rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && !in_run(part));
+        let context = self.layout.context;
         let run_material = &self.layout.materials[self.position];
         let count = |part: &crate::rules::Part| Part {
             times: Term::number(part.quantity),
             phase: Phase::parse(&part.phase),
-            ..self.part(
-                "goes with it",
-                &part.kind,
-                part.material.of_run(run_material),
-                SizeOf::Run(self.position),
-                part.ends,
-            )
+            ..self
+                .part(
+                    "goes with it",
+                    &part.kind,
+                    part.material.of_run(run_material),
+                    SizeOf::Run(self.position),
+                    part.pipe_ends(),
+                )
+                .joining(&part.ends_said(context.fitting_end(run_material)))
         };
         parts.map(count).collect()
     }
@@ -144,11 +167,14 @@ impl Policy {
     }
 }
 
-/// New devices by the run they are on.
-fn new_devices<'a>(context: &'a Context<'_>) -> Vec<Vec<&'a Device>> {
+/// Devices that this job joins to pipe, by the run they are on: its own, and on its runs those that others set.
+fn new_devices<'a>(layout: &Layout<'a>) -> Vec<Vec<&'a Device>> {
+    let context = layout.context;
     let mut on = vec![Vec::new(); context.network.len()];
-    for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
-        if let Some(position) = context.network.find(&device.on_run.value) {
+    for device in &context.job.devices {
+        let status = device.status.get().unwrap_or_default();
+        let joined = |position: &usize| status.is_of_this_job() || status == Status::ByOthers && layout.new[*position];
+        if let Some(position) = context.network.find(&device.on_run.value).filter(joined) {
             on[position].push(device);
         }
     }

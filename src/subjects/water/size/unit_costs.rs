@@ -104,14 +104,18 @@ impl<'a> UnitCosts<'a> {
     /// Price of one with its tax: the cheapest offer. What nobody offers counts as dear as the dearest of its kind, so
     /// that the search does not run after what has no price.
     pub(crate) fn price(&self, kind: &str, material: &str, sizes: &[Size]) -> f64 {
-        let item = Item::new(kind, material, sizes);
-        self.offer(&item).unwrap_or_else(|| {
+        self.price_of(&Item::new(kind, material, sizes))
+    }
+
+    /// The same of a thing.
+    pub(crate) fn price_of(&self, item: &Item) -> f64 {
+        self.offer(item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let of_kind =
                     self.job.prices.iter().filter(|p| !p.is_break() && same_folded(&p.kind.value, &item.kind));
                 of_kind.filter_map(|p| Some(self.taxed(of_one(p)?, p))).fold(0.0, f64::max)
             });
-            if self.tells_unoffered { dearest + own_number(&item) } else { dearest }
+            if self.tells_unoffered { dearest + own_number(item) } else { dearest }
         })
     }
 

@@ -1,6 +1,6 @@
 //! What choices were made on, written down beside what it is now.
 
-use super::Choice;
+use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Term, Value};
 use crate::table::{List, columns};

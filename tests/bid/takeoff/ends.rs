@@ -1,0 +1,185 @@
+//! Ends: whatever is counted meets what it is joined to. The tables' pairs and the chains from pipe to fixture are held against
+//! figures read elsewhere (tests/published), and adapters against what stands on both sides of them, in the demonstration
+//! jobs and in jobs thought up at random.
+
+use crate::support::job::{Lines, Made, demonstration, job};
+use crate::support::published::published;
+use proptest::prelude::*;
+use std::collections::BTreeSet;
+use tallybore::rules::{Part, Rules, Side};
+
+const RUN: &str = "run";
+
+/// Ends that stay open: of drains, which this bid does not hold, and of what a hose is screwed on.
+const EDGES: [&str; 3] = ["tubular", "slip", "hose thread"];
+
+#[test]
+fn every_pair_of_ends_that_a_page_names_meets_and_no_other_is_called_published() {
+    let rules = Rules::embedded();
+    let pairs: BTreeSet<[String; 2]> = published("mating_ends")
+        .iter()
+        .map(|row| {
+            let mut pair = [row.text("end").to_owned(), row.text("meets").to_owned()];
+            pair.sort();
+            pair
+        })
+        .collect();
+    let known: BTreeSet<&str> = rules.joints().iter().flat_map(|row| [&*row.end, &*row.meets]).collect();
+    for [a, b] in &pairs {
+        let ours = known.contains(a.as_str()) && known.contains(b.as_str());
+        assert!(!ours || rules.ends_meet(a, b), "{a} meets {b}, says {pairs:?}");
+    }
+    for row in rules.joints().iter().filter(|row| row.origin.basis.word() == "published") {
+        let mut pair = [row.end.to_string(), row.meets.to_string()];
+        pair.sort();
+        assert!(pairs.contains(&pair), "{} meets {}: in no page", row.end, row.meets);
+    }
+}
+
+/// Pairs up all ends, each with one that it meets; the rest may only be ends that stay open.
+fn all_meet(rules: &Rules, ends: &mut Vec<String>) -> bool {
+    let Some(end) = ends.pop() else { return true };
+    for at in 0..ends.len() {
+        if rules.ends_meet(&end, &ends[at]) {
+            let mate = ends.remove(at);
+            if all_meet(rules, ends) {
+                return true;
+            }
+            ends.insert(at, mate);
+        }
+    }
+    let open = EDGES.contains(&&*end) && all_meet(rules, ends);
+    if !open {
+        ends.push(end);
+    }
+    open
+}
+
+fn open_ends(part: &Part) -> Vec<String> {
+    let pieces = usize::try_from(part.quantity.mantissa()).unwrap() / 10_usize.pow(part.quantity.scale());
+    let ends: Vec<String> = part.ends_of_it().filter(|end| *end != RUN).map(str::to_owned).collect();
+    (0..pieces).flat_map(|_| ends.clone()).collect()
+}
+
+#[test]
+fn from_the_pipe_to_each_fixture_every_end_meets_one_that_fits() {
+    let rules = Rules::embedded();
+    let fixtures: BTreeSet<&str> = rules.fixtures().iter().map(|fixture| &*fixture.fixture).collect();
+    let own = published("fixture_ends");
+    for fixture in fixtures {
+        // A side by itself where its parts go by sides; parts for each one belong to all its sides.
+        let mut ends: Vec<String> = rules.assembly(fixture).flat_map(open_ends).collect();
+        let sides: Vec<&str> = [Side::Cold, Side::Hot, Side::Each].map(Side::word).into();
+        let here = own.iter().filter(|row| row.text("fixture") == fixture && sides.contains(&row.text("side")));
+        ends.extend(here.map(|row| row.text("end").to_owned()));
+        if rules.assembly(fixture).any(|part| &*part.kind == "service sink faucet") {
+            assert_eq!(ends.len(), 4, "{fixture}: two drop-ears and one faucet: {ends:?}");
+        }
+        assert!(all_meet(rules, &mut ends), "{fixture}: nothing meets {ends:?}");
+    }
+}
+
+#[test]
+fn every_end_of_every_device_meets_one_that_fits() {
+    let rules = Rules::embedded();
+    for row in rules.device_ends() {
+        let mut ends: Vec<String> = rules.assembly(&row.device).flat_map(open_ends).collect();
+        ends.extend([&row.inlet, &row.outlet].into_iter().filter(|end| !end.is_empty()).map(ToString::to_string));
+        let hangs = ["expansion tank", "hammer arrester"].contains(&&*row.device);
+        let run = rules.pipe_end("PEX", "crimp");
+        for to in rules.device_connections(&row.device).into_iter().filter(|end| !end.is_empty() && !hangs) {
+            let adapter = rules.adapter_ends(run, to);
+            let (own, mate) = adapter.split_once(" x ").unwrap_or_else(|| panic!("{}: no adapter to {to}", row.device));
+            assert_eq!(own, "crimp");
+            ends.push(mate.to_owned());
+        }
+        // A set serves both sides.
+        if rules.assembly(&row.device).any(|part| &*part.kind == "isolation valve set") {
+            ends.extend(rules.assembly(&row.device).flat_map(open_ends));
+        }
+        assert!(all_meet(rules, &mut ends), "{}: nothing meets {ends:?}", row.device);
+    }
+}
+
+/// Every adapter, dielectric union or union has the end of the fittings for each pipe that is joined to it; what its other end
+/// meets is there: a device's end, another adapter's thread, the supply, old pipe, what hangs on its tee.
+fn adapters_meet(made: &Made, joining: &str) {
+    let (priced, rules) = (made.price(), Rules::embedded());
+    let counts = &priced.take_off.parts.counts;
+    let kinds = ["adapter", "dielectric union", "union"];
+    for count in counts.iter().filter(|count| kinds.contains(&count.item.kind.as_str())) {
+        let item = count.item.text();
+        let mut ends: Vec<&str> = count.item.ends.split(" x ").collect();
+        assert_eq!(ends.len(), 2, "{item}, {}, does not say both its ends", count.purpose);
+        for pipe in &count.ends {
+            let pipe = pipe.value().to_string();
+            let material = pipe.rsplit_once(' ').unwrap().0;
+            let end = &*rules.pipe_end(material, joining).unwrap().end;
+            let at = ends.iter().position(|own| *own == end);
+            let at = at.unwrap_or_else(|| panic!("{item} has no end for {pipe}"));
+            ends.remove(at);
+        }
+        for end in ends {
+            let here =
+                counts.iter().filter(|other| other.origin.place == count.origin.place && !std::ptr::eq(*other, count));
+            let threads = here.flat_map(|other| other.item.ends.split(" x "));
+            let devices = made.job.devices.iter().filter(|device| device.name.place == count.origin.place);
+            let of_devices = devices.flat_map(|device| rules.device_connections(&device.kind.value));
+            let supply = rules.device_connections("supply");
+            let supply = supply.iter().copied().filter(|_| count.purpose == "joins the supply");
+            let old =
+                rules.pipe_ends().iter().map(|row| &*row.pipe_end).filter(|_| count.purpose == "the material changes");
+            let arresters = ["MPT"].into_iter().filter(|_| count.purpose == "for its arrester");
+            let met = threads.chain(of_devices).chain(supply).chain(old).chain(arresters);
+            let met = met.into_iter().any(|other| rules.ends_meet(end, other));
+            assert!(met, "{item}, {}: nothing meets its {end}", count.purpose);
+        }
+    }
+}
+
+#[test]
+fn adapters_of_the_demonstration_jobs_meet_what_they_join() {
+    for (name, joining) in [("prairie-house", "crimp"), ("corner-bakery", "clamp")] {
+        adapters_meet(&demonstration(name), joining);
+    }
+}
+
+const MATERIALS: [&str; 8] = ["PEX", "copper L", "copper M", "CPVC", "galvanized", "galvanized new", "PE", "PE SIDR"];
+const DEVICES: [&str; 9] = [
+    "meter",
+    "softener",
+    "filter",
+    "tank heater",
+    "tankless heater",
+    "regulator",
+    "hammer arrester",
+    "expansion tank",
+    "shutoff valve",
+];
+const STATUS: [&str; 3] = ["new", "existing", "by others"];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+
+    #[test]
+    fn adapters_of_any_job_meet_what_they_join(
+        runs in prop::collection::vec((0..50usize, 0..MATERIALS.len(), 0..2usize), 1..7),
+        devices in prop::collection::vec((0..50usize, 0..DEVICES.len(), 0..STATUS.len()), 0..5),
+        joining in prop::sample::select(&["crimp", "clamp", "expansion"][..]),
+    ) {
+        let mut lines = Lines::default();
+        lines.add("Job: Supply pressure | 70");
+        lines.add(format!("Job: Joining | {joining}"));
+        for (at, (from, material, status)) in runs.iter().enumerate() {
+            let from = if at == 0 { "SUPPLY".to_owned() } else { format!("R{}", from % at) };
+            let (material, status) = (MATERIALS[*material], STATUS[*status]);
+            lines.add(format!("Runs: R{at} | {from} | 9 | Size 3/4 | Material {material} | Status {status}"));
+        }
+        for (at, (run, kind, status)) in devices.iter().enumerate() {
+            let (run, kind, status) = (run % runs.len(), DEVICES[*kind], STATUS[*status]);
+            lines.add(format!("Devices: D{at} | R{run} | {kind} | Size 3/4 | Status {status}"));
+        }
+        lines.add("Prices: ring | each | 0.25 | Material PEX");
+        adapters_meet(&job(&lines.0), joining);
+    }
+}
