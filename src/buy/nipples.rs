@@ -1,7 +1,7 @@
 //! Nipples between fittings: pipe that no run asks for. Those of one pipe are cut together, as one length.
 
 use super::Context;
-use super::pipe::by_water;
+use super::pipe::color;
 use crate::figure::{Term, Value};
 use crate::model::Status;
 use crate::parts::{COLD_NIPPLE, HOT_NIPPLE, NIPPLE};
@@ -17,8 +17,8 @@ pub(super) struct Nipples {
     pub position: usize,
 }
 
-/// All that are still to be cut.
-pub(super) fn nipples(context: &Context) -> Vec<Nipples> {
+/// All that are still to be cut, by the colors of the plan that they are cut in.
+pub(super) fn nipples(context: &Context, by_water: bool) -> Vec<Nipples> {
     let counts = &context.take_off.counts;
     let mut found: Vec<Nipples> = Vec::new();
     for (at, count) in context.take_off.parts.counts.iter().enumerate().filter(|(_, count)| count.form == NIPPLE) {
@@ -29,11 +29,7 @@ pub(super) fn nipples(context: &Context) -> Vec<Nipples> {
             continue;
         }
         let Some(position) = at_run(context, count) else { continue };
-        let water = match (by_water(context) && count.item.material == "PEX", count.purpose == HOT_NIPPLE) {
-            (false, _) => "",
-            (true, false) => "cold",
-            (true, true) => "hot",
-        };
+        let water = color(by_water, &count.item.material, count.purpose == HOT_NIPPLE);
         match found.iter_mut().find(|known| known.line == line && known.water == water) {
             Some(known) => known.feet += feet,
             None => found.push(Nipples { line, water, feet, position }),

@@ -86,6 +86,15 @@ pub(super) fn by_water(context: &Context) -> bool {
     &*context.job.text(Setting::PipeColor) == "by water"
 }
 
+/// The water that pipe is colored for: only PEX comes in colors, and only where hot and cold have one each; else empty.
+pub(super) fn color(by_water: bool, material: &str, hot: bool) -> &'static str {
+    match (by_water && material == "PEX", hot) {
+        (false, _) => "",
+        (true, false) => "cold",
+        (true, true) => "hot",
+    }
+}
+
 /// Tenths of a cent.
 pub(super) fn mills(money: Decimal) -> i64 {
     money.checked_mul(Decimal::ONE_THOUSAND).and_then(|m| m.round().to_i64()).unwrap_or(i64::MAX / 4)

@@ -3,7 +3,7 @@
 use super::allowed::Allowed;
 use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
 use super::joint_cost::Joints;
-use super::pipe::{Pipe, Source, mills, run, spent_feet};
+use super::pipe::{Pipe, Source, color, mills, run, spent_feet};
 use super::stock_name::{origins, source_of};
 use super::{Context, nipples, units};
 use crate::choice::Choice;
@@ -62,14 +62,10 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
         let Some(size) = context.sizes.sizes[position] else { continue };
         let item = Item::new("pipe", &context.sizes.materials[position], &[size]);
         let Some(line) = context.take_off.lines.iter().position(|line| line.item == item) else { continue };
-        let water = match (by_water && item.material == "PEX", context.sizes.waters[position].hot) {
-            (false, _) => "",
-            (true, false) => "cold",
-            (true, true) => "hot",
-        };
+        let water = color(by_water, &item.material, context.sizes.waters[position].hot);
         groups.entry((line, water)).or_default().push(position);
     }
-    let nipples = nipples::nipples(context);
+    let nipples = nipples::nipples(context, by_water);
     for of in &nipples {
         groups.entry((of.line, of.water)).or_default();
     }

@@ -99,7 +99,7 @@ fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut 
     let opened = job::open(book, prepared);
     let holds_nothing = options.hold && !opened.job.is_bid && !opened.unreadable;
     let remark = holds_nothing
-        .then(|| format!("{file} is no bid, so it has no choices to hold: sizes and offers are chosen anew."));
+        .then(|| format!("{file} is no bid, so it has no choices to hold: sizes and offers are picked again."));
     let priced = match opened.price(prepared, options.hold) {
         Ok(priced) => priced,
         Err((findings, exit)) => {

@@ -150,7 +150,7 @@ pub const LINES_END: &str = "All lines";
 /// `nail plate|||box 50`.
 ///
 /// Kind, material and sizes are the take-off's own (see [`crate::rules::Item`]), Unit and Pack those of the row of
-/// Prices, the Unit in lower case; a thing that no row has is counted by `each 1` or `ft 1`. What says its ends has them after that: `|crimp x MPT`. Pipe that has a color for
+/// Prices, the Unit in lower case; a thing that no row has is counted by `each 1` or `ft 1`. What says its ends has them after that: `|ends crimp x MPT`. Pipe that has a color for
 /// each water has `cold` or `hot` after that. Where several rows of Prices of one supplier sell the same thing in the
 /// same packs, all but the first are numbered: `|no. 2`.
 ///
@@ -180,6 +180,9 @@ pub struct LineKey {
     /// From 1.
     pub number: u32,
 }
+
+/// Before the ends.
+const ENDS: &str = "ends ";
 
 /// The most characters of a word of a key; no kind or unit of the trade is as long.
 const WORD: usize = 60;
@@ -211,8 +214,7 @@ impl LineKey {
             match field.strip_prefix("no. ") {
                 Some(number) => key.number = number.parse().ok()?,
                 None if matches!(field, "cold" | "hot") => field.clone_into(&mut key.water),
-                None if field.contains(" x ") => field.clone_into(&mut key.ends),
-                None => return None,
+                None => key.ends = field.strip_prefix(ENDS)?.to_owned(),
             }
         }
         (!kind.is_empty()).then_some(key)
@@ -223,8 +225,11 @@ impl fmt::Display for LineKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sizes: Vec<String> = self.sizes.iter().map(Size::to_string).collect();
         write!(f, "{}|{}|{}|{} {}", self.kind, self.material, sizes.join(" x "), self.unit, self.pack)?;
-        for word in [&self.ends, &self.water].into_iter().filter(|word| !word.is_empty()) {
-            write!(f, "|{word}")?;
+        if !self.ends.is_empty() {
+            write!(f, "|{ENDS}{}", self.ends)?;
+        }
+        if !self.water.is_empty() {
+            write!(f, "|{}", self.water)?;
         }
         if self.number > 1 {
             write!(f, "|no. {}", self.number)?;
@@ -254,9 +259,11 @@ mod tests {
         assert_eq!(plate.to_string(), "nail plate|||box of / 50 50");
         let mut adapter = LineKey::new("adapter", "PEX", &sizes("3/4"), "each", Decimal::ONE);
         adapter.ends = "crimp x MPT".to_owned();
+        let mut spout = LineKey::new("drop-ear", "brass", &sizes("1/2"), "each", Decimal::ONE);
+        spout.ends = "FPT".to_owned();
         let mut pipe = LineKey::new("pipe", "PEX", &sizes("1-1/4"), " Coil\n", "100".parse().unwrap());
         pipe.water = "cold".to_owned();
-        for key in [tee, plate, pipe, adapter] {
+        for key in [tee, plate, pipe, adapter, spout] {
             assert_eq!(LineKey::parse(&key.to_string()), Some(key.clone()), "{key}");
         }
     }

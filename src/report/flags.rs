@@ -85,7 +85,7 @@ pub(super) fn put(
     let words = [
         &text("Typed over a figure of the program's: "),
         typed_over,
-        &text(". Change what it comes from; to have it worked out anew, price it again."),
+        &text(". Change the input behind it, or price it again."),
     ];
     flags.put_words(book, typed_over.is_blank().pick(&text(""), &Term::join(&words)));
     let words = text("Sums of this bid do not add up; see Checks, and price it again before it is signed.");

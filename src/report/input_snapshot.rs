@@ -128,11 +128,12 @@ impl Record<'_, '_> {
 
     /// The rows of the job, each by the cells whose columns are declared to decide something.
     fn rows_of_job(&mut self) {
+        let rows: Vec<_> = self.context.job.rows().into_iter().map(|row| (keys(row), row)).collect();
         let mut alike: HashMap<_, usize> = HashMap::new();
-        self.context.job.rows().into_iter().for_each(|row| *alike.entry(keys(row)).or_default() += 1);
-        for row in self.context.job.rows() {
-            let sheet = row.sheet();
-            let has_like = alike.get(&keys(row)).is_some_and(|rows| *rows > 1);
+        rows.iter().for_each(|(keys, _)| *alike.entry(keys).or_default() += 1);
+        for (keys, row) in &rows {
+            let (sheet, row) = (row.sheet(), *row);
+            let has_like = alike.get(keys).is_some_and(|rows| *rows > 1);
             let mut parts: Vec<_> = sheet
                 .columns
                 .iter()

@@ -10,7 +10,7 @@ use crate::sheets::Page;
 use crate::table::columns;
 
 columns! {
-    struct Columns on Checks("Figures that are nobody's to type") {
+    struct Columns on Checks("Formulas typed over") {
         what: "Where", words 34;
         check: "Check", check 14;
     }

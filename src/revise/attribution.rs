@@ -11,6 +11,9 @@ use std::collections::BTreeMap;
 /// More changes than this are summed up by sheet and column.
 const SINGLY: usize = 12;
 
+/// What a difference is called that comes of choosing anew alone.
+pub(crate) const CHOSEN_ANEW: &str = "Re-sizing and new supplier picks";
+
 /// What each change does to the old total by itself.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Attribution {

@@ -4,6 +4,7 @@
 //! difference is a formula. Rows without a difference are folded, not left out, so that the sums hold when an input of
 //! the finished bid is changed.
 
+use super::attribution::CHOSEN_ANEW;
 use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, Short, equal, exact, physical};
 use super::inputs::{Change, InputChange};
 use super::sentences::{ChangeSummary, List};
@@ -152,8 +153,7 @@ impl Page<'_> {
         let table = book.table(self.sheet, "Why: what each change does to the price by itself");
         let Alone { what, alone, .. } = Alone::in_table(book, table);
         let from: Arc<str> = format!("pricing {} with this change alone", self.from).into();
-        let anew =
-            attribution.chosen_anew.map(|difference| ("Sizes and offers chosen anew".to_owned(), Some(difference)));
+        let anew = attribution.chosen_anew.map(|difference| (CHOSEN_ANEW.to_owned(), Some(difference)));
         let changes = attribution.alone.iter().map(|alone| (alone.words(), alone.difference));
         for (words, amount) in anew.into_iter().chain(changes) {
             let row = book.row(table);

@@ -1,8 +1,7 @@
 //! Pipe that is in already and would be too small for the changed job: which runs may be, and the job in which one of
 //! them is taken out and put in anew, for whoever prices it.
 
-use super::summary::{RunFacts, Summary};
-use crate::figure::verdict::OK;
+use super::summary::{RunFacts, Summary, Verdict};
 use crate::model::network::same_name;
 use crate::model::{Job, Raw, Size, Status};
 use rust_decimal::Decimal;
@@ -25,9 +24,9 @@ pub struct TooSmall {
 pub(crate) fn suspects(priced: &Summary, most: usize) -> Vec<String> {
     let mut suspects = vec![false; priced.runs.len()];
     for (index, run) in priced.runs.iter().enumerate() {
-        match run.check.as_str() {
-            OK => {}
-            "too fast" => suspects[index] = true,
+        match run.verdict() {
+            Verdict::Passes => {}
+            Verdict::TooFast => suspects[index] = true,
             _ => {
                 // A run comes after the one that feeds it, so the way up ends.
                 let up = |at: &usize| priced.runs.get(*at).and_then(|run| run.fed_by);

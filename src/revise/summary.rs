@@ -61,6 +61,18 @@ pub struct RunFacts {
     pub fed_by: Option<usize>,
 }
 
+impl RunFacts {
+    /// What its check says of it.
+    pub(crate) fn verdict(&self) -> Verdict {
+        match self.check.as_str() {
+            OK => Verdict::Passes,
+            "too fast" => Verdict::TooFast,
+            check if check.starts_with("short") || check.starts_with("no pressure") => Verdict::Short,
+            _ => Verdict::Unknown,
+        }
+    }
+}
+
 /// One line of the take-off at its price.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LineFacts {
@@ -153,21 +165,21 @@ impl Summary {
 
     /// What is wrong with the job as it is, if anything: a cheap bid that lacks a price is none.
     pub fn verdict(&self) -> Verdict {
-        let says = |words: &str| self.runs.iter().any(|run| run.check.starts_with(words));
-        match self.runs.iter().all(|run| run.check == OK) {
-            false if says("short") || says("no pressure") => Verdict::Short,
-            false if says("too fast") => Verdict::TooFast,
-            false => Verdict::Unknown,
-            true if !self.failing.is_empty() => Verdict::Unknown,
-            true if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
-            true => Verdict::Passes,
+        let fails = |verdict: Verdict| self.runs.iter().any(|run| run.verdict() == verdict);
+        let of_runs = [Verdict::Short, Verdict::TooFast, Verdict::Unknown].into_iter().find(|verdict| fails(*verdict));
+        match of_runs {
+            Some(verdict) => verdict,
+            None if !self.failing.is_empty() => Verdict::Unknown,
+            None if self.lines.iter().any(|line| !line.priced) => Verdict::NoPrice,
+            None => Verdict::Passes,
         }
     }
 
     /// Why the job does not pass, in words that name where: `water too fast in M1, SV1; pressure short in 3 runs, 2.3 psi at
     /// SH1H`. Empty where it passes.
     pub(crate) fn failures(&self) -> String {
-        let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) = self.faults().partition(|run| run.check == "too fast");
+        let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) =
+            self.faults().partition(|run| run.verdict() == Verdict::TooFast);
         let mut why = Vec::new();
         if !fast.is_empty() {
             why.push(format!("water too fast in {}", first_few(fast.iter().map(|run| run.name.clone()))));
@@ -189,7 +201,7 @@ impl Summary {
 
     /// The runs that do not pass.
     fn faults(&self) -> impl Iterator<Item = &RunFacts> {
-        self.runs.iter().filter(|run| run.check != OK)
+        self.runs.iter().filter(|run| run.verdict() != Verdict::Passes)
     }
 
     /// Whether each run that fails here fails likewise in the other, and nothing lacks a price that has one there: the
@@ -197,10 +209,8 @@ impl Summary {
     pub(crate) fn fails_no_more_than(&self, other: &Self) -> bool {
         const SHORT_BY: f64 = 0.05;
         let likewise = |run: &RunFacts| {
-            other.run(&run.name).is_some_and(|was| {
-                let kind = |check: &str| check.split(' ').next().unwrap_or_default().to_owned();
-                was.check != OK && kind(&was.check) == kind(&run.check) && run.end_psi >= was.end_psi - SHORT_BY
-            })
+            let was = other.run(&run.name);
+            was.is_some_and(|was| was.verdict() == run.verdict() && run.end_psi >= was.end_psi - SHORT_BY)
         };
         let known = |words: &&str| other.failing.contains(words);
         self.faults().all(likewise) && self.failing.iter().all(known) && self.lacks_no_more_than(other)
@@ -212,7 +222,7 @@ impl Summary {
     }
 
     /// Whether nothing lacks a price here that has one in the other, or is not in it at all: differences are whole then.
-    pub fn lacks_no_more_than(&self, other: &Self) -> bool {
+    fn lacks_no_more_than(&self, other: &Self) -> bool {
         let lacking = |line: &&LineFacts| !line.priced;
         self.lines.iter().filter(lacking).all(|line| other.line(&line.item).is_some_and(|other| !other.priced))
     }

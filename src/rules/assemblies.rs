@@ -127,7 +127,7 @@ impl CellValue for PartMaterial {
 }
 
 /// In `inlet` and `outlet`: the end that fittings have for the run's pipe.
-const RUN_END: &str = "run";
+pub(crate) const RUN_END: &str = "run";
 
 impl Part {
     /// Its ends as the table has them, toward the pipe first.

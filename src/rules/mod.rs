@@ -25,6 +25,7 @@ mod waste_allowance;
 pub(crate) mod water;
 mod written;
 
+pub(crate) use assemblies::RUN_END;
 pub use assemblies::{Part, PartMaterial, Side};
 pub use cell::CellValue;
 pub use conditions::LaborCondition;

@@ -133,7 +133,7 @@ const EXCEPTIONS: &[(&str, usize, usize, &str)] = &[
         "nipples of one pipe, cold and hot, in eighths of an inch",
     ),
     (
-        "Checks: Figures that are nobody's to type: Check",
+        "Checks: Formulas typed over: Check",
         1300,
         DEEPEST,
         "one question about each of two dozen cells: a check a cell would be as many again as there are formulas",

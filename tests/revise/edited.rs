@@ -206,10 +206,10 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
 #[test]
 fn rows_of_prices_that_change_places_ask_for_pricing() {
     let mut bid = Bid::of(CABIN);
-    let supplier = |row: u32| Place::new("Prices", row, 6);
+    let supplier = |row: u32| Place::new("Prices", row, 7);
     let names: Vec<Held> = (3..5).map(|row| bid.open.value(&supplier(row))).collect();
     assert_eq!(names[0], Held::Text("Quillmoor Supply".into()), "the column of the suppliers");
-    let price = |row: u32| Place::new("Prices", row, 5);
+    let price = |row: u32| Place::new("Prices", row, 6);
     for (place, words) in
         [(supplier(3), "Stenvik"), (price(3), "95"), (supplier(4), "Quillmoor Supply"), (price(4), "80")]
     {

@@ -30,6 +30,7 @@ const SEARCHED: &[&str] = &[
     "shuts off the building",
     "shuts off its bath",
     "what hangs on its run",
+    "on the branch of its tee",
     "a branch at its end",
     "down to the tee's inlet",
     "down from the tee's run",

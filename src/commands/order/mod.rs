@@ -48,7 +48,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
     if options.hold && !opened.job.is_bid && !opened.unreadable {
         writeln!(
             terminal.err,
-            "{file} is no bid, so it has no choices to hold: sizes, offers and packs are chosen anew."
+            "{file} is no bid, so it has no choices to hold: sizes, offers and packs are picked again."
         )?;
     }
     let mut findings = Vec::new();

@@ -3,6 +3,7 @@
 
 use crate::finding::Finding;
 use crate::finding::json::{self, FindingJson};
+use crate::revise::attribution::CHOSEN_ANEW;
 use crate::revise::summary::Verdict;
 use crate::revise::{Change, Comparison, Summary, WhatIf};
 use rust_decimal::Decimal;
@@ -173,7 +174,7 @@ impl Document {
             };
             let alone: Decimal =
                 attribution.alone.iter().filter_map(|alone| alone.difference).chain(attribution.chosen_anew).sum();
-            let anew = attribution.chosen_anew.map(|amount| part("Sizes and offers chosen anew", Some(amount)));
+            let anew = attribution.chosen_anew.map(|amount| part(CHOSEN_ANEW, Some(amount)));
             self.why.extend(anew);
             self.why.extend(attribution.alone.iter().map(|alone| Why {
                 lines_without_price: alone.difference.map(|_| number(alone.unpriced)),

@@ -36,7 +36,7 @@ pub(crate) const NOTE: Column =
 pub(crate) const STATUS: Column = column(
     "Status",
     &["State"],
-    "new (or blank): part of this job. existing: already there, counted for pressure, not bought. remove: comes out. by others: somebody else's work. installed: part of this job and done, priced but not ordered again.",
+    "new (or blank): part of this job. existing: already there, counted for pressure, not bought. remove: comes out. by others: another trade's work. installed: part of this job and done, priced but not ordered again.",
 )
 .decides();
 

@@ -18,7 +18,7 @@ pages! {
 choices! {
     /// The size of a run that leaves it open, by the run.
     RunSize Sizing "Chosen size";
-    /// The size a run has, chosen or given, by the run; read beside [`Choice::RunSize`].
+    /// The size a run has, chosen or given, by the run; read beside the choice `RunSize`.
     SizeInBid Sizing "Size" secondary;
     /// `stick` or `coil` for a run that leaves it open, by the run.
     Form Sizing "Chosen form";

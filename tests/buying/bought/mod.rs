@@ -123,7 +123,8 @@ const COTTAGE: &str = "Job: Pipe color | by water
 
 #[test]
 fn one_color_saves_the_stick_that_two_colors_cost() {
-    // Cold 9 and 9 from one stick, hot 11 and 10 from two: three sticks. All together: 11 and 9 twice over... 39 ft of 40.
+    // Cold 9 and 9 from one stick, hot 11 and 10 from two: three sticks. All together: 11 and 9, and 10 and 9 and
+    // four inches between the tees at the heater.
     let bid = job(COTTAGE).bid();
     adds_up(&bid);
     let saved = table(&bid, "Buying", "What one color saves");

@@ -12,6 +12,7 @@ use std::io::BufReader;
 use tallybore::model::order_form::LineKey;
 use tallybore::model::{Field, Phase, Raw};
 use tallybore::pipeline::Priced;
+use tallybore::rules::Item;
 use tallybore::{Order, Orders};
 
 fn orders(made: &Made, priced: &Priced, phases: &[Phase], by_phase: bool) -> Orders {
@@ -122,9 +123,7 @@ fn files_of_orders_tie_to_the_file_of_the_bid() {
             for record in reader.records() {
                 let record = record.unwrap();
                 let key = LineKey::parse(&record[at("Line")]).unwrap();
-                let sizes = key.sizes.iter().map(|size| size.key()).collect::<Vec<_>>().join(" x ");
-                let item = [key.kind.as_str(), &key.material, &sizes];
-                let item = item.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ");
+                let item = Item::new(&key.kind, &key.material, &key.sizes).with_ends(&key.ends).text();
                 let units: f64 = record[at("Quantity")].parse().unwrap();
                 *ordered.entry(item).or_default() += units * key.pack.to_string().parse::<f64>().unwrap();
                 rows += 1;
@@ -241,7 +240,7 @@ fn a_stick_and_a_bag_for_two_phases_are_ordered_once_and_first() {
     assert_eq!(under.get("ring|PEX|1/2|bag 50").map(String::as_str), Some("1"), "{under:?}");
     assert!(!rough.contains_key("ring|PEX|1/2|bag 50"));
     assert_eq!(of("Stenvik Yard", Phase::Underground)["pipe|PE|1|ft 1"], "30");
-    assert_eq!(of("Harl", Phase::Trim)["stop valve||1/2 x 3/8|each 1|compression x compression"], "2");
+    assert_eq!(of("Harl", Phase::Trim)["stop valve||1/2 x 3/8|each 1|ends compression x compression"], "2");
     // The whole order says for which phase each is needed.
     let whole = orders(&made, &priced, &[], false);
     let pipe =
@@ -292,7 +291,7 @@ fn a_row_without_a_price_says_whom_to_ask_and_for_what() {
     let line = of("Stenvik Yard", "supply line").unwrap();
     assert_eq!(
         (line.key.to_string().as_str(), line.quantity, line.part.as_str()),
-        ("supply line||3/8 x 1/2|box 4|compression x FIP", 1.into(), "SL-4")
+        ("supply line||3/8 x 1/2|box 4|ends compression x FIP", 1.into(), "SL-4")
     );
     assert!(line.quote && line.item == "supply line, braided, 20 in", "{line:?}");
     assert!(of("Harl", "supply line").is_none());

@@ -45,12 +45,12 @@ pub const STENVIK: &str = "job-order-stenvik-yard.xlsx";
 /// Keys of the job's lines: two that Quillmoor sells, one that Stenvik sells, and what both are asked for.
 pub const PIPE: &str = "pipe|PEX|1/2|stick 20";
 pub const RING: &str = "ring|PEX|1/2|bag 50";
-pub const STOP: &str = "stop valve||1/2 x 3/8|each 1|compression x compression";
+pub const STOP: &str = "stop valve||1/2 x 3/8|each 1|ends compression x compression";
 pub const ASKED: [&str; 5] = [
-    "adapter|PEX|1/2|each 1|crimp x MPT",
-    "stub-out|PEX|1/2|each 1|crimp x copper pipe",
+    "adapter|PEX|1/2|each 1|ends crimp x MPT",
+    "stub-out|PEX|1/2|each 1|ends crimp x copper pipe",
     "support||1/2|each 1",
-    "supply line||3/8 x 1/2|each 1|compression x FIP",
+    "supply line||3/8 x 1/2|each 1|ends compression x FIP",
     "test cap||1/2|each 1",
 ];
 

@@ -3,33 +3,21 @@
 use crate::finding::{Sink, nearest};
 use crate::model::fold;
 use crate::place::Place;
-use crate::rules::{BY, Origin, ReadFrom};
+use crate::rules::{BY, Origin, RUN_END, ReadFrom};
 use crate::subjects::water::findings::ends::EndNotKnown;
 use crate::view::Facts;
 use std::collections::BTreeSet;
-
-/// The end of fittings for the run's pipe, in the parts of fixtures and devices.
-const RUN: &str = "run";
 
 /// Ends that no row of the joints table has: each once.
 pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let rules = facts.rules;
     let joints = || rules.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
-    let known: BTreeSet<String> = joints().chain([RUN]).map(fold).collect();
+    let known: BTreeSet<String> = joints().chain([RUN_END]).map(fold).collect();
     let prices = facts.job.prices.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
     let stock = facts.job.on_hand.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
-    let parts = rules
-        .assemblies()
-        .iter()
-        .flat_map(|row| [(sheet(&row.origin), &*row.inlet), (sheet(&row.origin), &*row.outlet)]);
-    let devices = rules
-        .device_ends()
-        .iter()
-        .flat_map(|row| [(sheet(&row.origin), &*row.inlet), (sheet(&row.origin), &*row.outlet)]);
-    let pipes = rules
-        .pipe_ends()
-        .iter()
-        .flat_map(|row| [(sheet(&row.origin), &*row.end), (sheet(&row.origin), &*row.pipe_end)]);
+    let parts = rules.assemblies().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
+    let devices = rules.device_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
+    let pipes = rules.pipe_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.end, &row.pipe_end]));
     let written = prices.chain(stock).chain(parts).chain(devices).chain(pipes);
     let mut told = BTreeSet::new();
     for (place, ends) in written {
@@ -42,10 +30,11 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     }
 }
 
-/// Where a row of the user's own stands.
-fn sheet(origin: &Origin) -> Option<&Place> {
-    match &origin.read_from {
+/// Both ends of a row of rules, and where it stands where it is the user's own.
+fn in_sheet<'a>(origin: &'a Origin, ends: [&'a str; 2]) -> [(Option<&'a Place>, &'a str); 2] {
+    let place = match &origin.read_from {
         ReadFrom::Sheet(place) => Some(place),
         _ => None,
-    }
+    };
+    ends.map(|end| (place, end))
 }

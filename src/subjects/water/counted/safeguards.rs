@@ -105,12 +105,16 @@ impl Hung<'_> {
         };
         let pipe = Item::new("pipe", material, &[size]);
         let nipple = nipple(context, position, pipe, &end, self.count.clone());
-        Some(vec![
+        let mut pieces = vec![
             piece("its valve snaps shut", Item::new(ARRESTER, "", &[size]), 0),
             piece("for its arrester", Item::new("tee", material, &[size; 3]), 3),
-            piece("for its arrester", Item::new("adapter", material, &[size]).with_ends(&joins), 1),
-            Count { origin: self.fixture.tag.clone(), phase: Phase::RoughIn, ..nipple },
-        ])
+        ];
+        // A threaded tee takes it as it is.
+        if context.rules.mate(inlet) != context.fitting_end(material) {
+            pieces.push(piece("for its arrester", Item::new("adapter", material, &[size]).with_ends(&joins), 1));
+            pieces.push(Count { origin: self.fixture.tag.clone(), phase: Phase::RoughIn, ..nipple });
+        }
+        Some(pieces)
     }
 
     fn has_part(&self, context: &Context, wanted: &[&str]) -> bool {

@@ -5,6 +5,7 @@ use super::Context;
 use super::part::{Leg, Part, Piece, SizeOf};
 use crate::figure::Term;
 use crate::model::Phase;
+use crate::rules::RUN_END;
 use std::sync::Arc;
 
 /// What takes a tee in the parts table.
@@ -44,15 +45,19 @@ pub(super) fn line_tees(context: &Context, materials: &[Arc<str>]) -> Vec<Vec<Pa
     tees
 }
 
-/// The adapter on the branch of a tee, and the nipple between the two.
+/// The adapter on the branch of a tee, and the nipple between the two; none where the branch has the wanted end itself.
 fn on_branch(context: &Context, tee: &Part, adapter: &crate::rules::Part) -> Vec<Part> {
     let Piece::Tee { material, legs: [.., leg] } = &tee.piece else { return Vec::new() };
+    let own = context.fitting_end(material);
+    if adapter.ends_of_it().all(|end| end == RUN_END || Some(end) == own) {
+        return Vec::new();
+    }
     let piece = Piece::Fitting {
         kind: adapter.kind.clone(),
         material: material.clone(),
         size: leg.size,
         ends: vec![leg.clone(); usize::from(adapter.pipe_ends())],
-        joins: adapter.ends_said(context.fitting_end(material)).into(),
+        joins: adapter.ends_said(own).into(),
     };
     let nipple = Piece::Nipple { material: material.clone(), size: leg.size };
     let adapter = Part { purpose: "on the branch of its tee", piece, ..tee.clone() };

@@ -102,22 +102,19 @@ impl Owner<'_> {
     /// Adapters to the ends of a device. Where it has another size than its run: of its size, and reducers.
     fn connections(&self, purpose: &'static str, to: &[&str], connection: Option<Size>) -> Vec<Part> {
         let material = &self.layout.materials[self.position];
-        let adapters = to.len();
         let run = SizeOf::Run(self.position);
         let size = connection.map_or(run, SizeOf::Connection);
         // Both at once where they are alike.
-        let alike = to.iter().all(|end| Some(end) == to.first());
-        let made = if alike { &to[..1] } else { to };
-        let times = Term::number((adapters / made.len()) as u64);
-        let made: Vec<Part> =
-            made.iter().map(|end| Part { times: times.clone(), ..self.adapter(purpose, size, end) }).collect();
+        let adapters = to
+            .chunk_by(|one, other| one == other)
+            .map(|alike| Part { times: Term::number(alike.len() as u64), ..self.adapter(purpose, size, alike[0]) });
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {
-            times: Term::number(adapters as u64),
+            times: Term::number(to.len() as u64),
             piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], nipple: leg(size) },
             ..self.part("down to its connections", "reducer", material, size, 0)
         });
-        made.into_iter().chain(reducer).collect()
+        adapters.chain(reducer).collect()
     }
 
     /// The parts of a device without a size that have none either: they come in the size of its run.
@@ -125,22 +122,15 @@ impl Owner<'_> {
         if device.size.value.is_some() {
             return Vec::new();
         }
-        let rules = self.layout.context.rules;
-        let parts = rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && !in_run(part));
         let context = self.layout.context;
+        let parts = context.rules.assembly(&device.kind.value).filter(|part| part.size.is_none() && !in_run(part));
         let run_material = &self.layout.materials[self.position];
-        let count = |part: &crate::rules::Part| Part {
-            times: Term::number(part.quantity),
-            phase: Phase::parse(&part.phase),
-            ..self
-                .part(
-                    "goes with it",
-                    &part.kind,
-                    part.material.of_run(run_material),
-                    SizeOf::Run(self.position),
-                    part.pipe_ends(),
-                )
-                .joining(&part.ends_said(context.fitting_end(run_material)))
+        let size = SizeOf::Run(self.position);
+        let count = |part: &crate::rules::Part| {
+            let material = part.material.of_run(run_material);
+            let joins = part.ends_said(context.fitting_end(run_material));
+            let one = self.part("goes with it", &part.kind, material, size, part.pipe_ends()).joining(&joins);
+            Part { times: Term::number(part.quantity), phase: Phase::parse(&part.phase), ..one }
         };
         parts.map(count).collect()
     }
