@@ -214,7 +214,7 @@ fn a_setting_that_is_cleared_or_filled_in_is_followed() {
     }
     let blank = (0..120)
         .map(|row| Place::new("Defaults", row, 0))
-        .find(|place| written.shelf.open().value(place) == Held::Text("Altitude".into()));
-    let cell = blank.map(|place| Place::new("Defaults", place.row, 1).to_string()).expect("no Altitude");
-    assert!(has(&written.red(&cell, "5000"), AGAIN));
+        .find(|place| written.shelf.open().value(place) == Held::Text("Pump gpm".into()));
+    let cell = blank.map(|place| Place::new("Defaults", place.row, 1).to_string()).expect("no Pump gpm");
+    assert!(has(&written.red(&cell, "12"), AGAIN));
 }
