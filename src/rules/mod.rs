@@ -18,6 +18,7 @@ mod listing;
 mod names;
 mod origin;
 mod overrides;
+mod part_names;
 mod picking;
 mod pipe;
 pub(crate) mod table;
@@ -191,6 +192,8 @@ tables! {
     fixture_aliases: fixtures::FixtureAlias;
     materials: pipe::Material;
     material_aliases: pipe::MaterialAlias;
+    part_names: part_names::PartName;
+    end_names: part_names::EndName;
     pipe_sizes: pipe::PipeSize;
     limits: limits::Limit;
     assemblies: assemblies::Part;
