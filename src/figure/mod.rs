@@ -11,6 +11,7 @@ mod counting;
 pub mod deciding;
 pub mod dump;
 mod evaluate;
+pub(crate) mod exported;
 mod fill;
 pub(crate) mod fit;
 pub mod functions;
@@ -29,7 +30,9 @@ mod shown;
 pub mod spell;
 pub mod spelling;
 mod stated;
+mod sums;
 mod term;
+mod texts;
 pub mod trace;
 mod typed;
 mod value;
@@ -38,7 +41,8 @@ pub(crate) mod verdict;
 pub use book::Book;
 pub use evaluate::{evaluate, stale};
 pub use layout::{
-    Block, CellKind, ChartId, ChartSpec, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+    Block, CellKind, ChartId, ChartSpec, ColumnId, ColumnLook, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId,
+    TableSpec,
 };
 pub use lines::LineRoom;
 pub use number::Number;

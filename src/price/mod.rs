@@ -9,9 +9,12 @@ mod alternates;
 mod basis;
 mod bought;
 mod build_up;
+mod cost_rows;
 pub(crate) mod findings;
 mod lines;
+mod nearest;
 mod offers;
+mod other_costs;
 mod pack_cost;
 mod totals;
 mod unlisted;
@@ -19,7 +22,8 @@ mod unlisted;
 pub(crate) use alternates::{Alternate, PricedAlternate};
 pub(crate) use bought::Bought;
 pub(crate) use build_up::BuildUp;
-pub(crate) use build_up::{GENERAL, PHASE_COLUMNS};
+use cost_rows::Material;
+pub(crate) use cost_rows::{GENERAL, PHASE_COLUMNS};
 pub(crate) use lines::PricedLine;
 pub(crate) use pack_cost::WholePacks;
 
@@ -64,7 +68,8 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, findings);
     let (bought, paid) = bought::put(book, context, findings).unzip();
-    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), findings);
+    let material = Material { lines: &columns, paid: paid.as_ref() };
+    let build_up = build_up::build_up(book, context, &build_up_tables, &material, findings);
     let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);

@@ -124,10 +124,8 @@ impl Record<'_, '_> {
             let what = Term::text(format!("Job {}", spec.name));
             self.row(what, 0, now);
         }
-        if self.context.sizes.main_idle {
-            let size = self.context.settings.get(Setting::MainSize);
-            let now = size.is_blank().pick(&Term::text(""), &size);
-            self.row(Term::text("Job Main size, which no run goes by"), 0, now);
+        for (what, now) in &self.context.entries.recorded {
+            self.row(Term::text(*what), 0, now.clone());
         }
     }
 
@@ -254,7 +252,7 @@ impl Record<'_, '_> {
         let now = self.book.put(row, self.columns.now, now);
         // Also where choices are held: the job itself is priced as it now stands.
         let recorded = now.value().clone();
-        self.book.choose(row, self.columns.chosen, recorded, self.columns.check, |chosen| {
+        self.book.choose(row, [self.columns.chosen, self.columns.check], recorded, |chosen| {
             now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }

@@ -53,11 +53,11 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
         let offered = offered.map(|m| context.rules.canonical_material(m).unwrap_or_default());
         let fitting = known.iter().filter(|material| !material.is_empty() && offered.is_none_or(|m| m == **material));
         fitting
-            .filter_map(|material| Item::offered(&price.kind.value, material, &sizes))
+            .filter_map(|material| Item::offered(context.rules, &price.kind.value, material, &sizes))
             .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
             .for_each(|item| with_ends(item, price));
         // What is one thing for pipe of any material does not ask whose it is.
-        let of_any = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material);
+        let of_any = Item::offered(context.rules, &price.kind.value, "", &sizes).filter(Item::is_of_any_material);
         of_any.into_iter().for_each(|item| with_ends(item, price));
     }
     // Pipe of a size that nobody offers has its lines too: they say that there is no price, and carry its work.
@@ -69,14 +69,14 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
         }
     }
     // What takes the size of its run has a line for every size that the run may be given.
-    let following: BTreeSet<&str> = counts
+    let following: BTreeSet<(&str, &str)> = counts
         .iter()
         .filter(|count| count.follows_a_size() && !count.item.is_sized())
-        .map(|count| &*count.item.kind)
+        .map(|count| (&*count.item.kind, &*count.item.ends))
         .collect();
-    for kind in following {
+    for (kind, ends) in following {
         let pipes = context.parts.pipe.iter().flat_map(|material| context.rules.pipes_of(material));
-        pipes.for_each(|pipe| consider(Item::new(kind, "", &[pipe.size])));
+        pipes.for_each(|pipe| consider(Item::new(kind, "", &[pipe.size]).with_ends(ends)));
     }
     idle.retain(|rank, _| !needed.contains_key(rank));
     (needed.into_values().collect(), idle.into_values().collect())

@@ -1,14 +1,15 @@
 //! How things join: which ends meet, the end that a fitting has for a pipe, the ends of devices, and what stands between two
 //! systems of pipe. Ends have the counter's words: crimp, sweat, MPT.
 
+use crate::model::fold;
 use crate::rules::{BY, Rules, rule};
 use std::sync::Arc;
 
 rule! {
     /// Two ends that meet, and what one such joint takes. Where several meet an end, an adapter to it has the first.
     JointEnds "joints" overridden by "Joints" {
-        key end: Arc<str> = Text;
-        key meets: Arc<str> = Text;
+        key end: Arc<str> = Ends;
+        key meets: Arc<str> = Ends;
         /// Ring, clamp or sleeve, as Prices names it; blank where nothing is bought for it.
         optional takes: Arc<str> = Text;
         optional sealant: Arc<str> = Text;
@@ -21,9 +22,9 @@ rule! {
     PipeEnd "pipe_ends" overridden by "Pipe ends" {
         key material: Arc<str> = Material;
         key_or_blank joining: Arc<str> = Word(&["crimp", "clamp", "expansion"]);
-        value end: Arc<str> = Text;
+        value end: Arc<str> = Ends;
         /// The end of the pipe itself.
-        value pipe_end: Arc<str> = Text;
+        value pipe_end: Arc<str> = Ends;
         remark note: Arc<str> = Text;
     }
 }
@@ -33,8 +34,8 @@ rule! {
     DeviceEnds "device_ends" overridden by "Device ends" {
         key device: Arc<str> = Known;
         /// Blank where nothing flows into it.
-        optional inlet: Arc<str> = Text;
-        optional outlet: Arc<str> = Text;
+        optional inlet: Arc<str> = Ends;
+        optional outlet: Arc<str> = Ends;
         remark note: Arc<str> = Text;
     }
 }
@@ -43,8 +44,8 @@ rule! {
     /// The one part that joins pipe of one material to another, by the ends that fittings have for each: a fitting of the first
     /// one's system. Two ends that no row has are joined by two adapters and a thread between them.
     Transition "transitions" overridden by "Transitions" {
-        key end: Arc<str> = Text;
-        key other: Arc<str> = Text;
+        key end: Arc<str> = Ends;
+        key other: Arc<str> = Ends;
         value part: Arc<str> = Text;
         remark note: Arc<str> = Text;
     }
@@ -73,15 +74,33 @@ impl Rules {
         meets.or_else(|| self.joints().iter().find(|row| *row.meets == *end).map(|row| &*row.end))
     }
 
+    /// An end as the tables spell it, whatever its capitals and spaces; `None` where nothing joins such an end.
+    pub fn canonical_end(&self, written: &str) -> Option<&str> {
+        let ends = self.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
+        let meant = fold(self.names().end(written));
+        ends.into_iter().find(|end| fold(end) == meant)
+    }
+
     /// The ends of a device where its run comes and goes on: of what stands between them (flexible connectors, isolation valves)
     /// where its assembly has that. Empty where the tables do not say.
     pub fn device_connections<'a>(&'a self, device: &'a str) -> [&'a str; 2] {
+        self.bought_connections(device, &[])
+    }
+
+    /// The same of a device bought with other ends than the table's: one for both sides, or two.
+    pub fn bought_connections<'a>(&'a self, device: &'a str, bought: &[&'a str]) -> [&'a str; 2] {
         let own = self.device_ends().iter().find(|row| *row.device == *device);
         let facing = |end: &'a str| {
             let mut between = self.assembly(device).filter(|part| !part.inlet.is_empty() && !part.joins_run());
             between.find(|part| self.ends_meet(&part.outlet, end)).map(|part| &*part.inlet)
         };
-        own.map_or([""; 2], |row| [&row.inlet, &row.outlet].map(|end| facing(end).unwrap_or(end)))
+        own.map_or([""; 2], |row| {
+            let told = [bought.first().copied(), bought.last().copied()];
+            [(&*row.inlet, told[0]), (&*row.outlet, told[1])].map(|(end, told)| match told {
+                Some(told) if !end.is_empty() => facing(told).unwrap_or(told),
+                _ => facing(end).unwrap_or(end),
+            })
+        })
     }
 
     /// The ends of an adapter from a fitting's end to one that is there; empty where either is not known.
