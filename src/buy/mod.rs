@@ -147,7 +147,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, context, &pipes, &cuts);
     let bought = packs.fill(book, context, &pipes, &cuts, &needs, &allowed);
-    offers::tell_of_pipe(context, &pipes, findings);
+    offers::find_breaks_of_pipe(context, &pipes, findings);
     let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
     let quality = pipe_table.fill(book, context, &pipes, &cuts, &joints);
     colors::put(book, context, &joints, &pipes, &quality, &allowed);
