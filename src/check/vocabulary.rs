@@ -3,7 +3,7 @@
 use crate::check::findings::job::{CodeForDwellingsOnly, FixtureWithoutUnits, HazardousPipe, OtherEdition, UnitsLent};
 use crate::finding::{Finding, UnknownName};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Setting, fold, meaning, split_code_basis, vocabulary};
+use crate::model::{Fixture, Job, Setting, fold, meaning, split_code_basis, vocabulary};
 use crate::place::Place;
 use crate::rules::{CodeBasis, Occupancy, Rules};
 
@@ -11,25 +11,29 @@ use crate::rules::{CodeBasis, Occupancy, Rules};
 pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     let (code, occupancy) = (CodeBasis::of(job), Occupancy::of(job));
     let mut findings = Vec::new();
-    let setting_cell = |setting: Setting| job.settings.get(&setting).and_then(|field| field.cell.as_ref());
     // The IRC has no units at all for public use; that is told once, of the setting.
     let beyond_its_code = code == CodeBasis::Irc && occupancy == Occupancy::Public;
     if beyond_its_code {
-        findings.push(Finding::near(setting_cell(Setting::Occupancy), CodeForDwellingsOnly {}));
+        findings.push(Finding::near(setting_cell(job, Setting::Occupancy), CodeForDwellingsOnly {}));
     }
+    fixtures(job, rules, beyond_its_code, &mut findings);
+    if let Some(facts) = other_edition(job, rules, code) {
+        findings.push(Finding::near(setting_cell(job, Setting::CodeBasis), facts));
+    }
+    materials(job, rules, &mut findings);
+    findings
+}
+
+fn setting_cell(job: &Job, setting: Setting) -> Option<&Place> {
+    job.settings.get(&setting).and_then(|field| field.cell.as_ref())
+}
+
+fn fixtures(job: &Job, rules: &Rules, beyond_its_code: bool, findings: &mut Vec<Finding>) {
+    let (code, occupancy) = (CodeBasis::of(job), Occupancy::of(job));
     let mut lent: Vec<((CodeBasis, Occupancy), &Place, Vec<String>)> = Vec::new();
     for fixture in job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().carries_water()) {
         let Some(kind) = rules.canonical_fixture(&fixture.fixture.value) else {
-            let written = &*fixture.fixture.value;
-            let is_device = vocabulary::device_kind(written).is_some()
-                || !meaning::perhaps("Kind", DEVICE_KINDS, written).is_empty();
-            let remedy = match is_device {
-                true => "List it in Devices, on the run it stands in.",
-                false => "Write a fixture of the code's table, or other with its flow under Gpm.",
-            };
-            let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
-            let facts = unknown("fixture", written, near, remedy.to_owned());
-            findings.push(Finding::at(&fixture.fixture.place, facts));
+            findings.push(unknown_fixture(rules, fixture));
             continue;
         };
         // What `other` draws is the user's to say; the checks of coverage ask for it.
@@ -57,9 +61,22 @@ pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         let too_few = occupancy == Occupancy::Public && use_of == Occupancy::Private;
         findings.push(Finding::at(place, UnitsLent { code, lender, fixtures, too_few }));
     }
-    if let Some(facts) = other_edition(job, rules, code) {
-        findings.push(Finding::near(setting_cell(Setting::CodeBasis), facts));
-    }
+}
+
+fn unknown_fixture(rules: &Rules, fixture: &Fixture) -> Finding {
+    let written = &*fixture.fixture.value;
+    let is_device =
+        vocabulary::device_kind(written).is_some() || !meaning::perhaps("Kind", DEVICE_KINDS, written).is_empty();
+    let remedy = match is_device {
+        true => "List it in Devices, on the run it stands in.",
+        false => "Write a fixture of the code's table, or other with its flow under Gpm.",
+    };
+    let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
+    let facts = unknown("fixture", written, near, remedy.to_owned());
+    Finding::at(&fixture.fixture.place, facts)
+}
+
+fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let known = rules.names().materials();
     let listed = || format!("Write one of: {}.", known.iter().map(|m| &**m).collect::<Vec<_>>().join(", "));
     for run in job.runs.iter().filter(|run| run.status.get().unwrap_or_default().carries_water()) {
@@ -78,9 +95,8 @@ pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
     if leans_on_main && rules.canonical_material(&main).is_none() {
         let facts = unknown("pipe material", &main, rules.names().nearest_material(&main), listed());
-        findings.push(Finding::near(setting_cell(Setting::MainMaterial), facts));
+        findings.push(Finding::near(setting_cell(job, Setting::MainMaterial), facts));
     }
-    findings
 }
 
 /// `IPC, public use`
