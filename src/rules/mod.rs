@@ -33,7 +33,7 @@ pub(crate) use declare::rule;
 pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
 pub use incoming::heading;
 pub(crate) use item::offers_of;
-pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, SIZED_KINDS, fits, matches_kind};
+pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, Rank, SIZED_KINDS, fits, matches_kind};
 pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 pub(crate) use listing::page;
