@@ -2,7 +2,7 @@
 
 use super::Context;
 use super::cut_quality::CutQuality;
-use super::pipe::Pipe;
+use super::pipe::{self, Pipe};
 use super::pipe_plan::{self, Planning};
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
@@ -26,7 +26,7 @@ pub(super) fn put(book: &mut Book, context: &Context, planning: Planning, pipes:
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
     let has = |hot: bool| {
         let runs = pipes.iter().filter(colored).flat_map(|pipe| &pipe.runs);
-        runs.into_iter().any(|position| context.sizes.waters[*position].hot == hot)
+        runs.into_iter().any(|at| pipe::run(context, *at).hot == hot)
     };
     if !has(true) || !has(false) {
         return;

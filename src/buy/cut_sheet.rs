@@ -199,9 +199,9 @@ impl CutPlan<'_> {
             book.label(row, runs.now, pipe_key);
             (None, nipples::inches(context, &line, pipe.water))
         } else {
-            let position = pipe.runs[at];
-            let now = book.put(row, runs.now, context.sizes.pipe_keys[position].clone());
-            let length = context.sizes.length_ft[position].clone();
+            let run = run(context, pipe.runs[at]);
+            let now = book.put(row, runs.now, run.pipe.clone());
+            let length = run.length.clone();
             let tail = context.settings.get(Setting::TailAllowance);
             // To the eighth of an inch, the tails of both ends included.
             let exact = (&length * Term::number(96) + tail * Term::number(16)).round(0) / Term::number(8);
