@@ -1,8 +1,6 @@
 //! What must not be signed over: lines under the price that show themselves only while something is wrong with it.
 
-use super::Context;
-use super::input_snapshot::Checks;
-use super::money::Payments;
+use super::{Context, Reported};
 use crate::figure::{Book, LineRoom, Look, Term};
 use crate::sheets::Page;
 
@@ -36,16 +34,17 @@ impl Flags {
     }
 }
 
-/// `off`: how many sums do not add up; `typed_over`: where the first figure is that is typed over.
-pub(super) fn put(
-    book: &mut Book,
-    context: &Context,
-    mut flags: Flags,
-    checks: &Checks,
-    payments: &Payments,
-    off: &Term,
-    typed_over: &Term,
-) {
+/// What the Checks sheet came to.
+pub(super) struct Verdicts {
+    /// How many sums do not add up.
+    pub off: Term,
+    /// Where the first figure is that is typed over.
+    pub typed_over: Term,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, mut flags: Flags, reported: &Reported, verdicts: &Verdicts) {
+    let Reported { checks, payments, .. } = reported;
+    let Verdicts { off, typed_over } = verdicts;
     let zero = Term::number(0);
     let text = Term::text;
     let warnings = context.entries.flags.iter().map(|flag| flag.wrong.pick(&zero, &zero));
