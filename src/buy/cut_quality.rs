@@ -3,7 +3,6 @@
 use super::Context;
 use super::cut_sheet::Cuts;
 use super::joint_cost::Joints;
-use super::pipe::Pipe;
 use crate::basis::{self, Record};
 use crate::choice::Choice;
 use crate::figure::{Book, ColumnId, Term, Value};
@@ -37,19 +36,12 @@ pub(super) struct CutQuality {
 }
 
 impl Table {
-    pub(crate) fn fill(
-        &self,
-        book: &mut Book,
-        context: &Context,
-        pipes: &[Pipe],
-        cuts: &Cuts,
-        joints: &Joints,
-    ) -> Vec<CutQuality> {
+    pub(crate) fn fill(&self, book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) -> Vec<CutQuality> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
-        pipes
+        cuts.pipes
             .iter()
-            .zip(&cuts.pipes)
-            .map(|(pipe, cuts)| {
+            .map(|cuts| {
+                let pipe = cuts.pipe;
                 let row = book.row(self.table);
                 book.label(row, self.pipe, &pipe.label());
                 let money = |book: &mut Book, column: ColumnId, term: &Term| {
@@ -87,13 +79,29 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     if !cuts.run_needs.values().is_empty() {
         now.push(("Inches that the runs need".to_owned(), Term::sum(&cuts.run_needs)));
     }
-    sums(&mut now, "Costs of joints,", &joints.costs());
+    now.extend(together("Costs of joints, ", &joints.costs()));
     for setting in [Setting::SawKerf, Setting::ShortestJoinedPiece, Setting::UsableOffcut, Setting::LeftoverWorth] {
         now.push((setting.name().to_owned(), context.settings.get(setting)));
     }
-    let mut prices = Vec::new();
-    let mut packs = Vec::new();
-    let mut steps = Vec::new();
+    for (words, terms) in deciding_cells(book, context) {
+        now.extend(together(words, &terms.iter().collect::<Vec<_>>()));
+    }
+    let of = Record {
+        kind: Choice::BuyingBasis,
+        title: "What packs and cuts were chosen on",
+        question: "Are packs and cuts still the ones to choose?",
+    };
+    basis::record(book, context, &of, &now);
+}
+
+/// So many in each cell, and their number behind the words.
+fn together<'a>(words: &'a str, terms: &'a [&Term]) -> impl Iterator<Item = (String, Term)> + 'a {
+    terms.chunks(TOGETHER).zip(1..).map(move |(terms, at)| (format!("{words}{at}"), Term::total(terms)))
+}
+
+/// Cells of the user's that packs and cuts are chosen on.
+fn deciding_cells(book: &mut Book, context: &Context) -> [(&'static str, Vec<Term>); 4] {
+    let (mut prices, mut packs, mut steps) = (Vec::new(), Vec::new(), Vec::new());
     let lines: Vec<_> = context.take_off.lines.iter().filter(|line| !line.idle).collect();
     for price in context.job.prices.iter().filter(|price| price.price.value.is_some()) {
         if !lines.iter().any(|line| fits(context.rules, &line.item, price)) {
@@ -117,25 +125,10 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
             }
         }
     }
-    let of_all = [
-        ("Trips and least orders,", trips),
-        ("Prices of what is bought,", prices),
-        ("Packs of what is bought,", packs),
-        ("First and least units of what is bought,", steps),
-    ];
-    for (words, terms) in &of_all {
-        sums(&mut now, words, &terms.iter().collect::<Vec<_>>());
-    }
-    let of = Record {
-        kind: Choice::BuyingBasis,
-        title: "What packs and cuts were chosen on",
-        question: "Are packs and cuts still the ones to choose?",
-    };
-    basis::record(book, context, &of, &now);
-}
-
-/// Terms added up, so many to a cell.
-fn sums(now: &mut Vec<(String, Term)>, words: &str, terms: &[&Term]) {
-    let sum = |(at, terms): (usize, &[&Term])| (format!("{words} {}", at + 1), Term::total(terms));
-    now.extend(terms.chunks(TOGETHER).enumerate().map(sum));
+    [
+        ("Trips and least orders, ", trips),
+        ("Prices of what is bought, ", prices),
+        ("Packs of what is bought, ", packs),
+        ("First and least units of what is bought, ", steps),
+    ]
 }
