@@ -85,7 +85,7 @@ impl Labor {
 impl Work {
     fn phase(&self, each: &Each) -> Phase {
         match self.when {
-            When::Lies(phase) => phase,
+            When::Place(phase) => phase,
             When::Unless(phase) => each.own_phase.unwrap_or(phase),
             When::Task => each.phase,
         }

@@ -89,7 +89,7 @@ impl Checks {
     }
 
     /// A line beneath the first verdict.
-    pub(super) fn say(&self, book: &mut Book, words: &str, found: Term) -> Term {
+    pub(super) fn line(&self, book: &mut Book, words: &str, found: Term) -> Term {
         self.verdict.line(book, words, found)
     }
 

@@ -39,7 +39,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) -> Term {
     }
     let (what, found) = (book.whole(what), book.whole(check));
     let first = Term::at(&what, &Term::row_of(&Term::text(TYPED_OVER), &found));
-    checks.say(book, "The first figure typed over", first.or_if_fault(&Term::text("")))
+    checks.line(book, "The first figure typed over", first.or_if_fault(&Term::text("")))
 }
 
 /// Whether the figures of a page are as they were written, a few rows together, and where they are.

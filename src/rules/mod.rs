@@ -34,7 +34,7 @@ pub(crate) use fixtures::CURVES;
 pub use fixtures::{Curve, FixtureKind, Sides};
 pub use incoming::heading;
 pub(crate) use item::offers_of;
-pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, SIZED_KINDS, fits, matches_kind};
+pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, Rank, SIZED_KINDS, fits, matches_kind};
 pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 pub(crate) use listing::page;

@@ -264,16 +264,7 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let its_run = book.put(row, run, larger_end_first(spot));
         let own_name = book.put(row, full_name, Term::join(&[&head, &its_run, &x, &spot.size_keys[2]]));
         let Some(columns) = &chosen.columns else {
-            let none = Term::text("");
-            places.push(Place {
-                key: own_name,
-                item: Item::new("tee", &spot.material, &tee).turned(),
-                tee,
-                ends: asked.clone(),
-                reducers: [none.clone(), none.clone(), none],
-                reducer_items: [None, None, None],
-                asked,
-            });
+            places.push(Place::as_asked(spot, tee, own_name, asked));
             continue;
         };
         let asked_row = Term::row_of(&asked_key, &columns.needed);
@@ -320,6 +311,19 @@ fn larger_end_first(spot: &Spot) -> Term {
 }
 
 impl Place {
+    /// Where no tee is offered: the tee that is needed.
+    fn as_asked(spot: &Spot, tee: [Size; 3], key: Term, asked: [Term; 3]) -> Self {
+        Self {
+            key,
+            item: Item::new("tee", &spot.material, &tee).turned(),
+            tee,
+            ends: asked.clone(),
+            reducers: std::array::from_fn(|_| Term::text("")),
+            reducer_items: [None, None, None],
+            asked,
+        }
+    }
+
     /// The tee and its three reducers, each with the nipple between; those that are not needed stand at nothing.
     fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
         let of = &spot.count;
