@@ -17,15 +17,16 @@ pub(crate) fn items(priced: &Priced) -> Vec<&Item> {
 }
 
 /// Writes the copy and gives its name; `None` where everything has a price.
-pub(crate) fn write(book: &Path, opened: &Opened, priced: &Priced, replace: bool) -> Result<Option<PathBuf>, Trouble> {
+pub(crate) fn write(opened: &Opened, priced: &Priced, replace: bool) -> Result<Option<PathBuf>, Trouble> {
     let items = items(priced);
     if items.is_empty() {
         return Ok(None);
     }
     let copy = with_rows(&opened.kept, &items);
-    let bytes = job_bytes(&copy, &about::about(&opened.job, &copy))
-        .map_err(|error| Trouble::system(format!("{}: the copy could not be made: {error:#}.", book.display())))?;
-    let output = output(book);
+    let bytes = job_bytes(&copy, &about::about(&opened.job, &copy)).map_err(|error| {
+        Trouble::system(format!("{}: the copy could not be made: {error:#}.", opened.path.display()))
+    })?;
+    let output = output(&opened.path);
     save::save(&output, &bytes, replace).map_err(Trouble::system)?;
     Ok(Some(output))
 }

@@ -84,6 +84,9 @@ const ORDER: &[&str] = &[
     "supply line",
 ];
 
+/// Where an item stands among the lines: its kind's place, kind, material, the larger sizes first, ends.
+pub type Rank = (usize, String, String, Vec<std::cmp::Reverse<Size>>, String);
+
 impl Item {
     /// A thing of this kind; `material` empty where it does not matter.
     pub fn new(kind: &str, material: &str, sizes: &[Size]) -> Self {
@@ -136,7 +139,7 @@ impl Item {
     }
 
     /// For sorting lines as a counter picks them.
-    pub fn rank(&self) -> (usize, String, String, Vec<std::cmp::Reverse<Size>>, String) {
+    pub fn rank(&self) -> Rank {
         let order = ORDER.iter().position(|kind| *kind == self.kind).unwrap_or(ORDER.len());
         let sizes = self.sizes.iter().copied().map(std::cmp::Reverse).collect();
         (order, self.kind.clone(), self.material.clone(), sizes, self.ends.clone())
