@@ -49,9 +49,8 @@ fn groups(book: &Book, context: &Context, page: Page) -> Vec<(String, Vec<Term>)
         return Vec::new();
     }
     let numbers = page != Page::Rules;
-    let settings = context.settings.values().table();
-    let mut cells =
-        book.as_written_on(context.page(page), numbers).into_iter().filter(|(table, ..)| *table != settings).peekable();
+    let settings = context.settings.values();
+    let mut cells = book.as_written_on(context.page(page), numbers, settings).into_iter().peekable();
     let mut groups: Vec<(String, Vec<Term>)> = Vec::new();
     while let Some((table, first, cell)) = cells.next() {
         let (mut last, mut together) = (first, vec![cell]);
