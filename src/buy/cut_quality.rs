@@ -3,13 +3,12 @@
 use super::Context;
 use super::cut_sheet::Cuts;
 use super::joint_cost::Joints;
+use crate::basis::{self, Record};
 use crate::choice::Choice;
-use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Setting;
 use crate::rules::fits;
-use crate::sheets::Page;
-use crate::table::{List, columns};
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
@@ -74,17 +73,7 @@ impl Table {
 /// Prices added up in one cell.
 const TOGETHER: usize = 7;
 
-columns! {
-    struct Basis on Buying("What packs and cuts were chosen on") {
-        label: "Deciding input", words 44;
-        now_column: "Now", Ratio;
-        chosen_column: Choice::BuyingBasis.heading(), Ratio;
-        check_column: "Check", check 18;
-    }
-}
-
-/// What packs and cuts were chosen on, beside what it is now: a formula can see that a choice no longer does, not that it
-/// is no longer the cheapest.
+/// What packs and cuts were chosen on.
 pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) {
     let mut now: Vec<(String, Term)> = Vec::new();
     if !cuts.run_needs.values().is_empty() {
@@ -97,22 +86,12 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
     for (words, terms) in deciding_cells(book, context) {
         now.extend(together(words, &terms.iter().collect::<Vec<_>>()));
     }
-    let Basis { table, label, now_column, chosen_column, check_column } = Basis::on_page(book, context);
-    for (words, term) in now {
-        let row = book.row(table);
-        book.label(row, label, &words);
-        let now = book.put(row, now_column, term.round(6));
-        let saved = context.saved_number(Choice::BuyingBasis, &words);
-        let recorded = saved.map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, [chosen_column, check_column], recorded, |chosen| {
-            let same = now.at_least(chosen).and(&chosen.at_least(&now));
-            same.ok_or(PRICE_AGAIN)
-        });
-    }
-    let verdicts = book.whole(check_column);
-    let verdict = Term::price_again_in(&verdicts).flag_any(PRICE_AGAIN);
-    let list = List::checks(book, context.page(Page::Buying), "", [44.0, 0.0]);
-    list.line(book, "Are packs and cuts still the ones to choose?", verdict);
+    let of = Record {
+        kind: Choice::BuyingBasis,
+        title: "What packs and cuts were chosen on",
+        question: "Are packs and cuts still the ones to choose?",
+    };
+    basis::record(book, context, &of, &now);
 }
 
 /// So many in each cell, and their number behind the words.

@@ -150,7 +150,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, &cuts);
     let bought = packs.fill(book, &cuts, &needs, &allowed);
-    offers::tell_of_pipe(context, &pipes, findings);
+    offers::find_breaks_of_pipe(context, &pipes, findings);
     let (total, left_over, line_by_line) = lines.finish(book, &needs, &bought, &cuts);
     let quality = pipe_table.fill(book, context, &cuts, &joints);
     colors::put(book, context, planning, &pipes, &quality);

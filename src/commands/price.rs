@@ -52,7 +52,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
         let outcome = price_one(book, options, &prepared, &mut written);
         worst = worst.max(outcome.exit);
         priced += usize::from(outcome.exit == Exit::Done);
-        tell(&outcome, options, terminal)?;
+        print(&outcome, options, terminal)?;
         documents.extend(options.json.then_some(outcome.document));
     }
     if options.json {
@@ -76,7 +76,7 @@ struct Outcome {
     document: PriceDocument,
 }
 
-fn tell(outcome: &Outcome, options: &Options, terminal: &mut Terminal) -> io::Result<()> {
+fn print(outcome: &Outcome, options: &Options, terminal: &mut Terminal) -> io::Result<()> {
     if let Some(trouble) = &outcome.trouble {
         terminal.trouble(trouble)?;
     }

@@ -79,7 +79,7 @@ struct Quote<'a> {
     answered: &'a Answered,
 }
 
-fn say(by_file: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
+fn push(by_file: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
     if let Some(of) = by_file.get_mut(answered.at) {
         of.findings.push(Finding::at(&answered.place, what));
     }
@@ -93,7 +93,7 @@ fn unlikely(ours: &Price, quote: &Quote, by_file: &mut [OfFile]) {
     if far(price, before) || far(before, price) {
         let unit = format!("one {}, which holds {}", wanted.unit, wanted.holds);
         let (price, ours) = (dollars(price), dollars(before));
-        say(by_file, answered, QuoteUnlikely { price, ours, unit });
+        push(by_file, answered, QuoteUnlikely { price, ours, unit });
     }
 }
 
@@ -117,7 +117,7 @@ impl Copy<'_> {
             // One row of Prices in two lines, a color of pipe each.
             if before != price {
                 let (line, first) = (wanted.key.to_string(), dollars(before));
-                say(by_file, answered, QuoteTwice { line, first, other: dollars(price) });
+                push(by_file, answered, QuoteTwice { line, first, other: dollars(price) });
             }
             if price <= before {
                 return;

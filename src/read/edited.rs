@@ -85,6 +85,8 @@ fn of_defaults(cells: &[KeptCell]) -> Option<Edit> {
     if same || was.is_empty() && !cells.iter().any(|cell| cell.column == meaning) || value.raw == Raw::Blank {
         return None;
     }
+    // Of a formula, what stood where the job said nothing.
+    let was = if was == BY_FORMULA { text(meaning + 2) } else { was };
     Some(Edit::Setting(SettingEdit { setting, raw: value.raw.clone(), format: value.format.clone(), was }))
 }
 
@@ -151,7 +153,6 @@ fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) {
     });
     let now = plain_text(&raw).to_string();
     sheet.put(row, value, raw, format.as_deref());
-    let was = if was == BY_FORMULA { String::new() } else { was };
     let facts = EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
     sink.push(Finding::at(&sheet.place(row, value), facts));
 }

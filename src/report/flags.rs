@@ -51,7 +51,7 @@ pub(super) fn put(book: &mut Book, context: &Context, mut flags: Flags, reported
     let needed = [context.bid.build_up.total.clone(), context.labor.total.clone()].into_iter().chain(warnings);
     let numbers: Vec<Term> = needed.map(|term| term.is_number()).collect();
     let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
-    let numbers = checks.say(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
+    let numbers = checks.line(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
     let words =
         "The total or the hours are no number, or a warning cannot be worked out: a cell cannot be read. See Checks.";
     flags.put_words(book, numbers.pick(&text(""), &text(words)));
@@ -78,7 +78,7 @@ pub(super) fn put(book: &mut Book, context: &Context, mut flags: Flags, reported
     }
     let again =
         text("The job has changed since this bid was priced: price it again before it is signed. First change: ");
-    let first = checks.say(book, "The first input that says price again", checks.first.clone());
+    let first = checks.line(book, "The first input that says price again", checks.first.clone());
     let words = Term::join(&[&again, &first, &text(".")]);
     flags.put(book, &checks.price_again.above(&zero), &words);
     let words = [

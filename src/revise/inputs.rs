@@ -116,7 +116,7 @@ pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
 fn of_sheet(declared: &'static Sheet, old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
     let (before, after) = (rows(old, declared), rows(new, declared));
     let mut found = Vec::new();
-    for (name, row) in ordered(&after).into_iter().filter(|(_, row)| speaks(declared, row)) {
+    for (name, row) in ordered(&after).into_iter().filter(|(_, row)| changes_the_job(declared, row)) {
         match before.get(name) {
             Some(was) => found.extend(cells(declared, [old, new], [was, row])),
             None => found.push(InputChange {
@@ -127,7 +127,7 @@ fn of_sheet(declared: &'static Sheet, old: &KeptBook, new: &KeptBook) -> Vec<Inp
             }),
         }
     }
-    let gone = |(name, row): &(&String, &Row)| !after.contains_key(*name) && speaks(declared, row);
+    let gone = |(name, row): &(&String, &Row)| !after.contains_key(*name) && changes_the_job(declared, row);
     found.extend(ordered(&before).into_iter().filter(gone).map(|(_, row)| InputChange {
         change: Change::Dropped,
         old: named_by(declared, row),
@@ -156,7 +156,7 @@ fn cells(declared: &Sheet, books: [&KeptBook; 2], rows: [&Row; 2]) -> Vec<InputC
             group: (declared.name, column.name),
         })
     };
-    declared.columns.iter().filter(|column| counts(column)).filter_map(|column| difference(&column)).collect()
+    declared.columns.iter().filter(|column| is_compared(column)).filter_map(|column| difference(&column)).collect()
 }
 
 /// A row that only one of the books has; in which of them, its caller says.
@@ -189,12 +189,12 @@ fn value_column(declared: &Sheet) -> &'static str {
 }
 
 /// False for settings that change nothing but the paper, and for rows of Job that are none.
-fn speaks(declared: &Sheet, row: &Row) -> bool {
+fn changes_the_job(declared: &Sheet, row: &Row) -> bool {
     declared.name != "Job" || Setting::find(&row.name).is_some_and(|setting| !OF_THE_PAPER.contains(&setting))
 }
 
 /// What names a row is the same in both; words for the reader decide nothing.
-fn counts(column: &Column) -> bool {
+fn is_compared(column: &Column) -> bool {
     !column.is_name && column.role != Role::Free
 }
 

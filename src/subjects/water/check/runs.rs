@@ -53,12 +53,12 @@ pub(super) fn hangers(facts: &Facts, sink: &mut Sink) {
     for fixture in facts.job.fixtures.iter().filter(|f| f.status.value != Some(Status::Remove)) {
         for run in [&fixture.cold_run, &fixture.hot_run] {
             if let Some(place) = &run.cell {
-                hangs(facts, "fixture", &fixture.tag.value, &Written { run: run.text(), place }, sink);
+                check_run(facts, "fixture", &fixture.tag.value, &Written { run: run.text(), place }, sink);
             }
         }
     }
     for device in facts.job.devices.iter().filter(|d| d.status.value != Some(Status::Remove)) {
-        hangs(facts, "device", &device.name.value, &Written::from(&device.on_run), sink);
+        check_run(facts, "device", &device.name.value, &Written::from(&device.on_run), sink);
     }
 }
 
@@ -74,7 +74,7 @@ impl<'a> From<&'a At<Arc<str>>> for Written<'a> {
     }
 }
 
-fn hangs(facts: &Facts, what: &'static str, name: &str, on: &Written, sink: &mut Sink) {
+fn check_run(facts: &Facts, what: &'static str, name: &str, on: &Written, sink: &mut Sink) {
     match facts.run(on.run) {
         Some(found) if found.status.value == Some(Status::Remove) => removed(what, name, on, sink),
         Some(_) => (),
