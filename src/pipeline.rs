@@ -139,7 +139,7 @@ fn figure(
     let settings = Settings::put(book, pages.id(Page::Defaults), job, subjects::settings());
     let advice = extent == Extent::Whole;
     let view = View { hold: options.hold, advice, ..View::new(job, &tables.rules, &network, &settings, &pages) };
-    let subjects::Made { results, parts, work, entries } = subjects::make(book, &view, &mut findings);
+    let subjects::Made { results, parts, work, costs, entries } = subjects::make(book, &view, &mut findings);
     let take_off = takeoff::take_off(book, &view, parts);
     let purchases = (extent == Extent::Whole).then(|| {
         let inputs = buy::Inputs { sizes: &results.water, take_off: &take_off, effort: options.cutting };
@@ -148,7 +148,7 @@ fn figure(
     let inputs = labor::Inputs { work: &work, take_off: &take_off };
     let labor = labor::labor(book, &view.with(inputs), &mut findings);
     let (purchased, alternates) = (purchases.as_ref(), &options.alternates[..]);
-    let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, alternates };
+    let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, costs: &costs, alternates };
     let bid = price::price(book, &view.with(inputs), &mut findings);
     stop_at(&mut findings)?;
     finding::sort(&mut findings);

@@ -1,11 +1,13 @@
 //! What a job takes, as its subjects say it: pieces where they are needed, and work. The take-off, the order, the hours and
 //! the price are made from these, whatever subject they come from.
 
+mod cost;
 mod count;
 mod rings;
 mod where_needed;
 mod work;
 
+pub(crate) use cost::{Allowance, Cost, Costs};
 pub(crate) use count::Count;
 pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, location, nipples};
 pub(crate) use rings::{is_ring, ring_kind, takes_rings};

@@ -4,10 +4,11 @@
 use super::bought::Paid;
 use super::lines::LineColumns;
 use super::totals::{self, Hired, Totals};
-use super::{Context, basis};
+use super::{Context, basis, costs};
 use crate::figure::{Book, CellKind, ColumnId, RowId, TableId, Term};
 use crate::finding::Finding;
 use crate::model::{Phase, Setting};
+use crate::parts::Allowance;
 use crate::price::findings::MarkupOverPrice;
 use crate::sheets::Page;
 use crate::table::columns;
@@ -61,18 +62,6 @@ columns! {
     }
 }
 
-columns! {
-    struct Others(taxed: bool) {
-        item: "Item", words 36;
-        phase: "Phase", words;
-        quantity: "Quantity", Quantity;
-        price: "Price", Money;
-        amount: "Amount", Money;
-        rate as Option<ColumnId>: taxed.then_some("Tax rate"), Percent;
-        tax as Option<ColumnId>: taxed.then_some("Sales tax"), Money;
-    }
-}
-
 pub(super) struct Tables {
     parts: Parts,
     totals: totals::Table,
@@ -89,8 +78,17 @@ pub(super) fn tables(book: &mut Book, context: &Context) -> Tables {
     Tables { parts, totals, other, hired_rate }
 }
 
+/// What is priced already.
+#[derive(Clone, Copy)]
+pub(super) struct Given<'a> {
+    pub lines: &'a LineColumns,
+    pub paid: Option<&'a Paid>,
+    pub allowances: &'a [Allowance],
+}
+
 /// A row of the build-up: five phases and the whole.
 struct Row {
+    row: RowId,
     phases: [Term; 5],
     whole: Term,
 }
@@ -99,27 +97,31 @@ pub(super) fn build_up(
     book: &mut Book,
     context: &Context,
     tables: &Tables,
-    lines: &LineColumns,
-    paid: Option<&Paid>,
+    given: &Given,
     findings: &mut Vec<Finding>,
 ) -> BuildUp {
+    let Given { lines, paid, allowances } = *given;
     let setting = |setting: Setting| context.settings.get(setting);
     let zero = || Term::number(0);
-    let (other_costs, other_tax) = other_costs(book, context, tables);
+    let others = costs::other(book, context, tables.other);
+    let fixtures = costs::fixtures(book, context);
+    let more_tax: Vec<&costs::Tax> =
+        [fixtures.as_ref(), Some(&others)].into_iter().flatten().filter_map(|costs| costs.tax.as_ref()).collect();
 
     let material = money_row(book, tables, "Material, waste included", |book, phase, row| {
         let sum = lines.by_phase.get(phase).map_or_else(zero, Term::sum);
         let _ = (book, row);
         sum
     });
-    let tax_words = match &other_tax {
-        Some(_) => "Sales tax on material and taxed other costs",
-        None => "Sales tax on material",
+    let tax_words = match (&fixtures, &others.tax) {
+        (Some(_), None) => "Sales tax on material and fixtures",
+        (Some(_), Some(_)) => "Sales tax on material, fixtures and taxed other costs",
+        (None, Some(_)) => "Sales tax on material and taxed other costs",
+        (None, None) => "Sales tax on material",
     };
     let tax = money_row(book, tables, tax_words, |_, phase, _| {
         let material = lines.by_phase.get(phase).map(|money| Term::sum_product(money, &lines.tax_rate));
-        let other = other_tax.as_ref().map(|tax| tax.phases[phase].clone());
-        let parts: Vec<&Term> = material.iter().chain(&other).collect();
+        let parts: Vec<&Term> = material.iter().chain(more_tax.iter().map(|tax| &tax.phases[phase])).collect();
         Term::total(&parts)
     });
     let hired_rate = &tables.hired_rate;
@@ -129,11 +131,14 @@ pub(super) fn build_up(
             None => zero(),
         }
     });
-    let other = money_row(book, tables, "Other costs", |_, phase, _| other_costs[phase].clone());
+    let other = money_row(book, tables, "Other costs", |_, phase, _| others.amounts[phase].clone());
+    let fixtures =
+        fixtures.as_ref().map(|costs| money_row(book, tables, "Fixtures", |_, phase, _| costs.amounts[phase].clone()));
     let direct = money_row(book, tables, "Direct cost", |_, phase, _| {
-        Term::total(&[&material.phases[phase], &tax.phases[phase], &labor.phases[phase], &other.phases[phase]])
+        let rows = [&material, &tax, &labor, &other].into_iter().chain(&fixtures);
+        Term::total(&rows.map(|row| &row.phases[phase]).collect::<Vec<_>>())
     });
-    book.mark(direct_row(tables, 4), CellKind::Total);
+    book.mark(direct.row, CellKind::Total);
     let (overhead_share, profit_share) = (setting(Setting::Overhead), setting(Setting::Profit));
     let on_price = basis::on_price(context);
     let shares = overhead_share.value().as_f64() + profit_share.value().as_f64();
@@ -165,7 +170,9 @@ pub(super) fn build_up(
                 if phase == GENERAL { setting(Setting::Permit) } else { zero() }
             },
         );
-    let allowance_sum = allowances(book, context);
+    let counted = |allowance: &Allowance| allowance.chosen.as_ref().unwrap_or(&allowance.allowed).clone();
+    let allowance_sum: Vec<Term> = allowances.iter().map(counted).collect();
+    let allowance_sum = Term::total(&allowance_sum.iter().collect::<Vec<_>>());
     let allowance =
         money_row(
             book,
@@ -182,11 +189,11 @@ pub(super) fn build_up(
     });
     let price =
         money_row(book, tables, "Price", |_, phase, _| Term::total(&[&before.phases[phase], &top_up.phases[phase]]));
-    book.mark(direct_row(tables, 12), CellKind::Total);
+    book.mark(price.row, CellKind::Total);
     book.name(&price.whole, "Bid_total");
 
     let part = |name, row: &Row| CostPart { name, whole: row.whole.clone() };
-    let cost_parts = vec![
+    let mut cost_parts = vec![
         part("Material", &material),
         part("Sales tax", &tax),
         part("Labor", &labor),
@@ -198,12 +205,14 @@ pub(super) fn build_up(
         part("Allowances", &allowance),
         part("Up to the minimum charge", &top_up),
     ];
-    let other_tax = other_tax.map_or_else(zero, |tax| tax.whole);
+    cost_parts.extend(fixtures.as_ref().map(|fixtures| part("Fixtures", fixtures)));
+    let other_tax = Term::total(&more_tax.iter().map(|tax| &tax.whole).collect::<Vec<_>>());
     let hired = Hired {
         material: &material.whole,
         tax: &tax.whole,
         labor: &labor.whole,
         other: &other.whole,
+        fixtures: fixtures.as_ref().map(|row| &row.whole),
         other_tax: &other_tax,
         overhead: &overhead.whole,
         profit: &profit.whole,
@@ -235,10 +244,6 @@ pub(super) fn build_up(
     }
 }
 
-fn direct_row(tables: &Tables, index: u32) -> RowId {
-    RowId { table: tables.parts.table, index }
-}
-
 /// One row of money: each phase to the cent, and their sum.
 fn money_row(
     book: &mut Book,
@@ -259,64 +264,5 @@ fn money_row(
         }
     });
     let whole = book.put(row, tables.parts.whole, Term::total(&phases.each_ref().map(|t| t)).cents());
-    Row { phases, whole }
-}
-
-/// Sales tax on other costs.
-struct OtherTax {
-    phases: [Term; 5],
-    whole: Term,
-}
-
-/// Other costs by phase, from their own table; and the sales tax on them, where the sheet has a column for it.
-fn other_costs(book: &mut Book, context: &Context, tables: &Tables) -> ([Term; 5], Option<OtherTax>) {
-    let costs = &context.job.other_costs;
-    let taxed = costs.iter().any(|cost| cost.tax.cell.is_some());
-    let Others { item, phase, quantity, price, amount, rate, tax, .. } = Others::in_table(book, tables.other, taxed);
-    let taxed = rate.zip(tax);
-    for cost in costs {
-        let row = book.row(tables.other);
-        let name = cost.item.figure(book);
-        book.put(row, item, name);
-        let when = cost.phase.as_ref().and_then(|text| Phase::parse(text));
-        book.label(row, phase, when.map_or("general", Phase::word));
-        let count = cost.quantity.figure(book);
-        let count = book.put(row, quantity, count);
-        let one = cost.price.figure(book);
-        let one = book.put(row, price, one);
-        let all = book.put(row, amount, (count * one).cents());
-        if let Some((rate_column, tax)) = taxed {
-            let rate = cost.tax.rate(book, &context.settings.get(Setting::TaxRate));
-            let rate = book.put(row, rate_column, rate);
-            book.put(row, tax, (all * rate).cents());
-        }
-    }
-    if costs.is_empty() {
-        return (std::array::from_fn(|_| Term::number(0)), None);
-    }
-    let phase = book.whole(phase);
-    let mut by_phase = |column: ColumnId| {
-        let money = book.whole(column);
-        std::array::from_fn(|index| {
-            let word = Phase::ALL.get(index).map_or("general", |phase| phase.word());
-            Term::sum_where(&money, &[(&phase, &Term::text(word))])
-        })
-    };
-    let amounts = by_phase(amount);
-    let phases = taxed.map(|(_, tax)| by_phase(tax));
-    let tax = taxed.zip(phases).map(|((_, tax), phases)| OtherTax { phases, whole: Term::sum(&book.whole(tax)) });
-    (amounts, tax)
-}
-
-/// The allowances of the Terms sheet, summed.
-fn allowances(book: &mut Book, context: &Context) -> Term {
-    let amounts: Vec<Term> = context
-        .job
-        .terms
-        .iter()
-        .filter(|term| &*term.kind.value == "allowance" && term.amount.value.is_some())
-        .map(|term| term.amount.figure(book))
-        .collect();
-    let amounts: Vec<&Term> = amounts.iter().collect();
-    Term::total(&amounts)
+    Row { row, phases, whole }
 }

@@ -9,6 +9,7 @@ mod alternates;
 mod basis;
 mod bought;
 mod build_up;
+mod costs;
 pub(crate) mod findings;
 mod lines;
 mod offers;
@@ -27,6 +28,7 @@ use crate::buy::Purchases;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
+use crate::parts::{Allowance, Costs};
 use crate::takeoff::TakeOff;
 use crate::view::View;
 
@@ -37,6 +39,8 @@ pub(crate) struct Inputs<'a> {
     /// `None` where only the price is asked for.
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
+    /// What subjects ask for beside parts and work.
+    pub costs: &'a Costs,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
 }
@@ -54,6 +58,8 @@ pub struct Bid {
     /// `None` where the price alone is asked for, or nothing is needed.
     pub whole_packs: Option<WholePacks>,
     pub alternates: Vec<PricedAlternate>,
+    /// All of the job, where any has been chosen for or is of a fixture; else Terms has them.
+    pub(crate) allowances: Vec<Allowance>,
     /// How many lines have no offer of the name that is chosen for them.
     pub offers_gone: Term,
 }
@@ -64,9 +70,11 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, findings);
     let (bought, paid) = bought::put(book, context, findings).unzip();
-    let build_up = build_up::build_up(book, context, &build_up_tables, &columns, paid.as_ref(), findings);
+    let allowances = costs::allowances(book, context);
+    let given = build_up::Given { lines: &columns, paid: paid.as_ref(), allowances: &allowances };
+    let build_up = build_up::build_up(book, context, &build_up_tables, &given, findings);
     let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
-    Bid { lines, build_up, bought, whole_packs, alternates, offers_gone: columns.gone }
+    Bid { lines, build_up, bought, whole_packs, alternates, allowances, offers_gone: columns.gone }
 }

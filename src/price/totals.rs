@@ -44,7 +44,9 @@ pub(super) struct Hired<'a> {
     pub tax: &'a Term,
     pub labor: &'a Term,
     pub other: &'a Term,
-    /// Tax on other costs, which both totals pay.
+    /// `None` where none has a price of its own.
+    pub fixtures: Option<&'a Term>,
+    /// Tax on them and on other costs, which both totals pay.
     pub other_tax: &'a Term,
     pub overhead: &'a Term,
     pub profit: &'a Term,
@@ -137,10 +139,14 @@ impl Table {
         let labor = "the owner's own hours are paid to nobody";
         let labor = self.row(book, "Labor, burden included", hired.labor, Some(wages), labor);
         let other = self.row(book, "Other costs", hired.other, Some(hired.other.clone()), "");
+        let fixtures = hired
+            .fixtures
+            .map(|fixtures| self.row(book, "Fixtures", fixtures, Some(fixtures.clone()), "by the schedule"));
         let overhead = self.row(book, "Overhead", hired.overhead, None, "of a shop that the owner does not keep");
         let profit = self.row(book, "Profit", hired.profit, None, "stays with the owner");
-        let reserve =
-            Term::total(&[&material.cash, &tax.cash, &labor.cash, &other.cash]) * setting(Setting::Contingency);
+        let costs: Vec<&Term> =
+            [&material, &tax, &labor, &other].into_iter().chain(&fixtures).map(|pair| &pair.cash).collect();
+        let reserve = Term::total(&costs) * setting(Setting::Contingency);
         let reserve = self.row(book, "Contingency", hired.contingency, Some(reserve), "a share of the costs above");
         let permit = self.row(book, "Permit", hired.permit, Some(hired.permit.clone()), "");
         let allowance = self.row(book, "Allowances", hired.allowance, Some(hired.allowance.clone()), "");
@@ -149,8 +155,8 @@ impl Table {
         book.mark(row, CellKind::Total);
         book.label(row, self.sums.what, "Hired price, and cash out of pocket");
         let price = book.put(row, self.sums.hired, hired.total.clone());
-        let cash =
-            Term::total(&[&material, &tax, &labor, &other, &reserve, &permit, &allowance].map(|pair| &pair.cash));
+        let paid = [&material, &tax, &labor, &other, &reserve, &permit, &allowance].into_iter().chain(&fixtures);
+        let cash = Term::total(&paid.map(|pair| &pair.cash).collect::<Vec<_>>());
         let cash_total = book.put(row, self.sums.cash, cash.cents());
         book.name(&cash_total, "Cash_total");
         let difference = book.put(row, self.sums.difference, price - &cash_total);
@@ -164,7 +170,10 @@ impl Table {
         let an_hour = owner_hours.above(&zero).pick(&(&difference / &owner_hours), &zero);
         let an_hour = hours(book, "Left to the owner for each of those hours, all told", an_hour, Unit::Money);
         let groups = vec![
-            group("Material and sales tax", &[&material, &tax]),
+            match &fixtures {
+                Some(fixtures) => group("Material, fixtures and sales tax", &[&material, fixtures, &tax]),
+                None => group("Material and sales tax", &[&material, &tax]),
+            },
             group("Labor, burden included", &[&labor]),
             group("Other costs, permit, allowances", &[&other, &permit, &allowance]),
             group("Overhead, profit, minimum charge", &[&overhead, &profit, &top_up]),

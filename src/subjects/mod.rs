@@ -4,9 +4,11 @@
 //! A new subject is a folder, and a line in the list below.
 
 mod declared;
+mod fixture_schedule;
 #[cfg(test)]
 #[path = "../../tests/sample_subject/mod.rs"]
 mod garden;
+mod old_work;
 pub mod water;
 
 pub use declared::{choices, pages, settings, sheets, tables};
@@ -18,7 +20,7 @@ use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
 use crate::model::Setting;
-use crate::parts::{Parts, Work};
+use crate::parts::{Costs, Parts, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::Page;
 use crate::view::{Check, View};
@@ -67,6 +69,9 @@ pub(crate) trait Subject {
     /// The work it is, beside running and joining the pipe among its parts.
     fn tasks(book: &mut Book, view: &View<&Self::Out>, parts: &Parts, work: &mut Vec<Work>);
 
+    /// What it costs beside its parts and its work.
+    fn costs(_book: &mut Book, _view: &View<&Self::Out>, _costs: &mut Costs) {}
+
     /// What it says on the pages about the whole job.
     fn pages(_book: &mut Book, _view: &View<&Self::Out>, _parts: &Parts, _entries: &mut Entries) {}
 }
@@ -76,6 +81,7 @@ pub(crate) struct Made {
     pub results: Computed,
     pub parts: Parts,
     pub work: Vec<Work>,
+    pub costs: Costs,
     pub entries: Entries,
 }
 
@@ -112,17 +118,21 @@ macro_rules! subjects {
                 { results.$name = Some(&$name); }
             )*
             let _ = results;
-            let (mut parts, mut work, mut entries) = (Parts::default(), Vec::new(), Entries::default());
+            let (mut parts, mut work) = (Parts::default(), Vec::new());
+            let (mut costs, mut entries) = (Costs::default(), Entries::default());
             $($(#[$when])* <$subject as Subject>::parts(book, &view.with(&$name), &mut parts, findings);)*
             $($(#[$when])* <$subject as Subject>::tasks(book, &view.with(&$name), &parts, &mut work);)*
+            $($(#[$when])* <$subject as Subject>::costs(book, &view.with(&$name), &mut costs);)*
             $($(#[$when])* <$subject as Subject>::pages(book, &view.with(&$name), &parts, &mut entries);)*
-            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, entries }
+            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, costs, entries }
         }
     };
 }
 
 subjects! {
     water: water::Water,
+    fixture_schedule: fixture_schedule::FixtureSchedule,
+    old_work: old_work::OldWork,
     #[cfg(test)]
     garden: garden::Garden,
 }

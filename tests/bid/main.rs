@@ -6,9 +6,11 @@ mod support;
 
 mod alternates;
 mod figures;
+mod fixture_schedule;
 mod labor;
 mod large;
 mod money;
+mod old_work;
 mod paper;
 mod recalc;
 mod report;

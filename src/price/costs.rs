@@ -1,0 +1,133 @@
+//! Costs that are neither lines of the take-off nor labor: fixtures priced one by one, the rows of Other costs and what the
+//! subjects add to them; and allowances, held against what was chosen.
+
+use super::Context;
+use crate::figure::{Book, ColumnId, TableId, Term};
+use crate::model::{Phase, Setting};
+use crate::parts::{Allowance, Cost};
+use crate::sheets::Page;
+use crate::table::columns;
+
+columns! {
+    struct Columns(taxed: bool) {
+        item: "Item", words 36;
+        phase: "Phase", words;
+        quantity: "Quantity", Quantity;
+        price: "Price", Money;
+        amount: "Amount", Money;
+        rate as Option<ColumnId>: taxed.then_some("Tax rate"), Percent;
+        tax as Option<ColumnId>: taxed.then_some("Sales tax"), Money;
+    }
+}
+
+/// Costs by phase, what belongs to none last, and the sales tax on them.
+pub(super) struct ByPhase {
+    pub amounts: [Term; 5],
+    /// `None` where nothing is taxed.
+    pub tax: Option<Tax>,
+}
+
+/// Sales tax on costs.
+pub(super) struct Tax {
+    pub phases: [Term; 5],
+    pub whole: Term,
+}
+
+/// The rows of Other costs, then what the subjects add.
+pub(super) fn other(book: &mut Book, context: &Context, table: TableId) -> ByPhase {
+    let rows = &context.job.other_costs;
+    let taxed = rows.iter().any(|cost| cost.tax.cell.is_some());
+    let tax_rate = context.settings.get(Setting::TaxRate);
+    let own = rows.iter().map(|cost| Cost {
+        what: cost.item.figure(book),
+        phase: cost.phase.as_ref().and_then(|text| Phase::parse(text)),
+        quantity: cost.quantity.figure(book),
+        price: cost.price.figure(book),
+        tax_rate: taxed.then(|| cost.tax.rate(book, &tax_rate)),
+    });
+    let costs: Vec<Cost> = own.collect();
+    put(book, table, costs.iter().chain(&context.costs.other))
+}
+
+/// Fixtures that have a price of their own; `None` where there are none.
+pub(super) fn fixtures(book: &mut Book, context: &Context) -> Option<ByPhase> {
+    let costs = &context.costs.fixtures;
+    (!costs.is_empty()).then(|| {
+        let table = book.table(context.page(Page::CostBuildUp), "Fixtures, at the prices on Fixtures");
+        put(book, table, costs.iter())
+    })
+}
+
+fn put<'a>(book: &mut Book, table: TableId, costs: impl Iterator<Item = &'a Cost> + Clone) -> ByPhase {
+    let taxed = costs.clone().any(|cost| cost.tax_rate.is_some());
+    let Columns { item, phase, quantity, price, amount, rate, tax, .. } = Columns::in_table(book, table, taxed);
+    let taxed = rate.zip(tax);
+    let mut any = false;
+    for cost in costs {
+        any = true;
+        let row = book.row(table);
+        book.put(row, item, cost.what.clone());
+        book.label(row, phase, cost.phase.map_or("general", Phase::word));
+        let count = book.put_or_state(row, quantity, cost.quantity.clone(), "counted from the job");
+        let one = book.put(row, price, cost.price.clone());
+        let all = book.put(row, amount, (count * one).cents());
+        if let Some((rate_column, tax)) = taxed {
+            let rate = cost.tax_rate.clone().unwrap_or_else(|| Term::number(0));
+            let rate = book.put_or_state(row, rate_column, rate, "not taxed");
+            book.put(row, tax, (all * rate).cents());
+        }
+    }
+    if !any {
+        return ByPhase { amounts: std::array::from_fn(|_| Term::number(0)), tax: None };
+    }
+    let phase = book.whole(phase);
+    let mut by_phase = |column: ColumnId| {
+        let money = book.whole(column);
+        std::array::from_fn(|index| {
+            let word = Phase::ALL.get(index).map_or("general", |phase| phase.word());
+            Term::sum_where(&money, &[(&phase, &Term::text(word))])
+        })
+    };
+    let amounts = by_phase(amount);
+    let phases = taxed.map(|(_, tax)| by_phase(tax));
+    let tax = taxed.zip(phases).map(|((_, tax), phases)| Tax { phases, whole: Term::sum(&book.whole(tax)) });
+    ByPhase { amounts, tax }
+}
+
+columns! {
+    struct Reconciled on CostBuildUp("Allowances, and what was chosen") {
+        what: "Allowance for", words 36;
+        allowed: "Allowance", Money;
+        chosen: "Chosen, tax included", Money;
+        over: "Over or under", Money;
+    }
+}
+
+/// The allowances of Terms, then those of the subjects: their own cells, or a table of them where anything has been chosen
+/// or a subject has some.
+pub(super) fn allowances(book: &mut Book, context: &Context) -> Vec<Allowance> {
+    let terms = context.job.terms.iter().filter(|term| &*term.kind.value == "allowance");
+    let own = terms.filter(|term| term.amount.value.is_some()).map(|term| Allowance {
+        what: term.text.figure(book),
+        allowed: term.amount.figure(book),
+        chosen: term.chosen.value.map(|_| term.chosen.figure(book)),
+    });
+    let own: Vec<Allowance> = own.collect();
+    let given = &context.costs.allowances;
+    if given.is_empty() && own.iter().all(|allowance| allowance.chosen.is_none()) {
+        return own;
+    }
+    let columns = Reconciled::on_page(book, context);
+    let put = |allowance: &Allowance| {
+        let row = book.row(columns.table);
+        let what = book.put(row, columns.what, allowance.what.clone());
+        let allowed = book.put(row, columns.allowed, allowance.allowed.clone());
+        let chosen = allowance.chosen.clone().map(|chosen| book.put(row, columns.chosen, chosen.cents()));
+        let put = Allowance { what, allowed, chosen };
+        if let Some(over) = put.over() {
+            book.put(row, columns.over, over);
+        }
+        put
+    };
+    own.iter().chain(given).map(put).collect()
+}
