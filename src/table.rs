@@ -1,7 +1,7 @@
 //! Result tables, declared once: `columns!` gives a table's columns by name, with heading, unit and width of each; [`List`]
 //! is a table of labels and values without headings.
 
-use crate::figure::{Book, CellKind, ColumnId, RowId, SheetId, TableId, Term};
+use crate::figure::{Book, CellKind, ColumnId, ColumnLook, RowId, SheetId, TableId, Term};
 use crate::unit::Unit;
 
 /// Declares the columns of a result table, from left to right: `field: "Heading", look width;`. The look is a unit of
@@ -53,8 +53,10 @@ macro_rules! columns {
                     $($field: $heading.columns(
                         book,
                         table,
-                        $crate::table::columns!(@look $($look)+),
-                        0.0 $(+ f64::from($width))? $(+ $wide)?,
+                        $crate::figure::ColumnLook {
+                            width: 0.0 $(+ f64::from($width))? $(+ $wide)?,
+                            ..$crate::table::columns!(@look $($look)+)
+                        },
                     ),)*
                 }
             }
@@ -62,53 +64,57 @@ macro_rules! columns {
     };
     (@type) => { $crate::figure::ColumnId };
     (@type $many:ty) => { $many };
-    (@look check) => { ($crate::unit::Unit::None, $crate::figure::CellKind::Check) };
-    (@look of $unit:ident) => { ($unit, $crate::figure::CellKind::Plain) };
-    (@look quiet $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Quiet) };
-    (@look total $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Total) };
-    (@look $unit:ident) => { ($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Plain) };
+    (@look check) => { $crate::table::look($crate::unit::Unit::None, $crate::figure::CellKind::Check) };
+    (@look of $unit:ident) => { $crate::table::look($unit, $crate::figure::CellKind::Plain) };
+    (@look quiet $unit:ident) => { $crate::table::look($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Quiet) };
+    (@look total $unit:ident) => { $crate::table::look($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Total) };
+    (@look $unit:ident) => { $crate::table::look($crate::table::columns!(@unit $unit), $crate::figure::CellKind::Plain) };
     (@unit words) => { $crate::unit::Unit::None };
     (@unit $unit:ident) => { $crate::unit::Unit::$unit };
 }
 pub(crate) use columns;
 
+/// As wide as its heading and figures need.
+pub(crate) fn look(unit: Unit, kind: CellKind) -> ColumnLook {
+    ColumnLook { unit, kind, width: 0.0 }
+}
+
 /// What columns are made from: a heading, or several.
 pub(crate) trait Headed {
     type Columns;
 
-    /// Makes the columns, each so many characters wide; 0 leaves that to the writer.
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns;
+    fn columns(self, book: &mut Book, table: TableId, look: ColumnLook) -> Self::Columns;
 }
 
 impl Headed for &str {
     type Columns = ColumnId;
 
-    fn columns(self, book: &mut Book, table: TableId, (unit, kind): (Unit, CellKind), width: f64) -> ColumnId {
-        book.column_like(table, self, unit, width, kind)
+    fn columns(self, book: &mut Book, table: TableId, look: ColumnLook) -> ColumnId {
+        book.column_like(table, self, look)
     }
 }
 
 impl<H: Headed, const N: usize> Headed for [H; N] {
     type Columns = [H::Columns; N];
 
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
-        self.map(|heading| heading.columns(book, table, look, width))
+    fn columns(self, book: &mut Book, table: TableId, look: ColumnLook) -> Self::Columns {
+        self.map(|heading| heading.columns(book, table, look))
     }
 }
 
 impl<H: Headed> Headed for Option<H> {
     type Columns = Option<H::Columns>;
 
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
-        self.map(|heading| heading.columns(book, table, look, width))
+    fn columns(self, book: &mut Book, table: TableId, look: ColumnLook) -> Self::Columns {
+        self.map(|heading| heading.columns(book, table, look))
     }
 }
 
 impl<H: AsRef<str>> Headed for &[H] {
     type Columns = Vec<ColumnId>;
 
-    fn columns(self, book: &mut Book, table: TableId, look: (Unit, CellKind), width: f64) -> Self::Columns {
-        self.iter().map(|heading| heading.as_ref().columns(book, table, look, width)).collect()
+    fn columns(self, book: &mut Book, table: TableId, look: ColumnLook) -> Self::Columns {
+        self.iter().map(|heading| heading.as_ref().columns(book, table, look)).collect()
     }
 }
 
@@ -128,20 +134,23 @@ impl List {
 
     /// The same in a list that has no columns yet.
     pub(crate) fn in_list(book: &mut Book, list: TableId, [label, value]: [f64; 2], unit: Unit) -> Self {
-        let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
-        Self { label, value: book.column_like(list, "", unit, value, CellKind::Plain) }
+        let label = book.column_like(list, "", ColumnLook::plain(Unit::None, label));
+        Self { label, value: book.column_like(list, "", ColumnLook::plain(unit, value)) }
     }
 
     /// Labels and verdicts.
     pub(crate) fn checks(book: &mut Book, sheet: SheetId, title: &str, [label, value]: [f64; 2]) -> Self {
         let list = book.list(sheet, title);
-        let label = book.column_like(list, "", Unit::None, label, CellKind::Plain);
-        Self { label, value: book.column_like(list, "", Unit::None, value, CellKind::Check) }
+        let label = book.column_like(list, "", ColumnLook::plain(Unit::None, label));
+        Self {
+            label,
+            value: book.column_like(list, "", ColumnLook { width: value, ..look(Unit::None, CellKind::Check) }),
+        }
     }
 
     /// A column of words beside the values.
     pub(crate) fn notes(self, book: &mut Book, width: f64) -> ColumnId {
-        book.column_like(self.label.table(), "", Unit::None, width, CellKind::Plain)
+        book.column_like(self.label.table(), "", ColumnLook::plain(Unit::None, width))
     }
 
     /// A line with its label only.

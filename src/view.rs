@@ -65,6 +65,12 @@ impl<'a, R> View<'a, R> {
         self.pages.id(page)
     }
 
+    /// The run at a position of the network.
+    pub fn run_at(&self, position: usize) -> &'a Run {
+        let (job, network) = (self.job, self.network);
+        &job.runs[network.order[position]]
+    }
+
     /// What a bid that is read again has chosen for what goes by this name; `None` where choices are made anew.
     pub fn saved(&self, kind: Choice, name: &str) -> Option<&'a str> {
         let job = self.job;

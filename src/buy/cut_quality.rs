@@ -148,7 +148,7 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
         let now = book.put(row, now_column, term.round(6));
         let saved = context.saved_number(Choice::BuyingBasis, &words);
         let recorded = saved.map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, chosen_column, recorded, check_column, |chosen| {
+        book.choose(row, [chosen_column, check_column], recorded, |chosen| {
             let same = now.at_least(chosen).and(&chosen.at_least(&now));
             same.ok_or(PRICE_AGAIN)
         });

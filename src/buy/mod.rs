@@ -222,7 +222,7 @@ fn unmet(context: &Context, pipe: &pipe::Pipe, findings: &mut Vec<Finding>) {
     }
     for index in &pipe.plan.unmet {
         let Some(position) = pipe.runs.get(*index) else { continue };
-        let run = &context.job.runs[context.network.order[*position]];
+        let run = context.run_at(*position);
         let longest = pipe.problem.stock.iter().map(|stock| stock.length).max().unwrap_or(0);
         findings.push(Finding::at(
             &run.length_ft.cell.clone().unwrap_or_else(|| run.name.place.clone()),

@@ -38,12 +38,14 @@ pub(super) fn nipples(context: &Context, by_water: bool) -> Vec<Nipples> {
     found
 }
 
-/// The run whose fittings it stands between, or on which the device does.
+/// The run whose fittings it stands between, on which the device does, or that feeds the fixture.
 fn at_run(context: &Context, count: &crate::parts::Count) -> Option<usize> {
     let (job, place) = (context.job, &count.origin.place);
     let device = job.devices.iter().find(|device| device.name.place == *place);
     let run = job.runs.iter().find(|run| run.name.place == *place && run.status.get() != Some(Status::Remove));
-    let name = device.map(|device| &device.on_run.value).or(run.map(|run| &run.name.value))?;
+    let fixture = job.fixtures.iter().find(|fixture| fixture.tag.place == *place);
+    let fed_by = fixture.and_then(|fixture| fixture.cold_run.value.as_ref().or(fixture.hot_run.value.as_ref()));
+    let name = device.map(|device| &device.on_run.value).or(run.map(|run| &run.name.value)).or(fed_by)?;
     context.network.find(name)
 }
 

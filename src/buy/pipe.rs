@@ -101,7 +101,7 @@ pub(super) fn mills(money: Decimal) -> i64 {
 }
 
 pub(super) fn run<'a>(context: &Context<'a>, position: usize) -> &'a crate::model::Run {
-    &context.job.runs[context.network.order[position]]
+    context.run_at(position)
 }
 
 /// Feet of the line's pipe that are in already, waste included.

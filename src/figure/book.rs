@@ -1,7 +1,8 @@
 //! The book of figures: sheets made of blocks, tables of cells, inputs at the addresses they had.
 
 use super::layout::{
-    Block, CellKind, ChartSpec, ColumnId, ColumnSpec, Home, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+    Block, CellKind, ChartSpec, ColumnId, ColumnLook, ColumnSpec, Home, Origin, RowId, SheetId, SheetSpec, TableId,
+    TableSpec,
 };
 use super::value::Value;
 use super::{Column, Expr, Fig, Range, Term};
@@ -82,12 +83,13 @@ impl Book {
 
     /// The next column of a table, of plain cells, as wide as its heading and figures need.
     pub fn column(&mut self, table: TableId, heading: &str, unit: Unit) -> ColumnId {
-        self.column_like(table, heading, unit, 0.0, CellKind::Plain)
+        self.column_like(table, heading, ColumnLook::plain(unit, 0.0))
     }
 
-    /// The next column of a table; `width` in characters, 0 as wide as its heading and figures need.
-    pub fn column_like(&mut self, table: TableId, heading: &str, unit: Unit, width: f64, kind: CellKind) -> ColumnId {
+    /// The next column of a table.
+    pub fn column_like(&mut self, table: TableId, heading: &str, look: ColumnLook) -> ColumnId {
         let spec = &mut self.tables[usize::from(table.0)];
+        let ColumnLook { unit, kind, width } = look;
         spec.columns.push(ColumnSpec { heading: heading.into(), unit, width, kind });
         spec.frozen.push(0);
         ColumnId { table, index: (spec.columns.len() - 1) as u16 }
@@ -108,34 +110,33 @@ impl Book {
     /// Puts a term into a cell; the term that comes back points at that cell.
     pub fn put(&mut self, row: RowId, column: ColumnId, term: Term) -> Term {
         let expr = self.fitted(term.expr());
-        self.place(row, column, as_shown(&term), Some(expr), Origin::Computed)
+        self.place((row, column), as_shown(&term), Some(expr), Origin::Computed)
     }
 
     /// A word of ours.
     pub fn label(&mut self, row: RowId, column: ColumnId, text: &str) -> Term {
-        self.place(row, column, Value::text(text), None, Origin::Label)
+        self.place((row, column), Value::text(text), None, Origin::Label)
     }
 
     /// A figure of a rule table, with its source.
     pub fn rule(&mut self, row: RowId, column: ColumnId, value: Value, source: &Arc<str>) -> Term {
-        self.place(row, column, value, None, Origin::Rule(source.clone()))
+        self.place((row, column), value, None, Origin::Rule(source.clone()))
     }
 
     /// A figure of another bid, as it stood there.
     pub fn carry(&mut self, row: RowId, column: ColumnId, value: Value, from: &Arc<str>) -> Term {
-        self.place(row, column, value, None, Origin::Carried(from.clone()))
+        self.place((row, column), value, None, Origin::Carried(from.clone()))
     }
 
-    /// A decision of the engine, written as a plain value, with the live check in `check_column` of the same row.
+    /// A decision of the engine, written as a plain value, with its live check: both in columns of this row.
     pub fn choose(
         &mut self,
         row: RowId,
-        column: ColumnId,
+        [column, check_column]: [ColumnId; 2],
         pick: Value,
-        check_column: ColumnId,
         check: impl FnOnce(&Term) -> Term,
     ) -> Term {
-        let choice = self.place(row, column, pick, None, Origin::Label);
+        let choice = self.place((row, column), pick, None, Origin::Label);
         let verdict = self.put(row, check_column, check(&choice));
         if let (Some(choice), Some(check)) = (choice.fig(), verdict.fig()) {
             self.cells[choice.0 as usize].origin = Origin::Choice { check };
@@ -146,7 +147,7 @@ impl Book {
     /// A decision whose check is put later, once what it depends on is known: the caller must call
     /// [`Book::check_choice`] before the book is written.
     pub fn choose_now(&mut self, row: RowId, column: ColumnId, pick: Value) -> Term {
-        self.place(row, column, pick, None, Origin::Choice { check: Fig(u32::MAX) })
+        self.place((row, column), pick, None, Origin::Choice { check: Fig(u32::MAX) })
     }
 
     /// Ties a choice to the check that watches it.
@@ -158,8 +159,7 @@ impl Book {
 
     pub(super) fn place(
         &mut self,
-        row: RowId,
-        column: ColumnId,
+        (row, column): (RowId, ColumnId),
         value: Value,
         expr: Option<Expr>,
         origin: Origin,
@@ -334,7 +334,7 @@ impl Book {
 
     fn as_written(&self, fig: Fig, numbers: bool) -> Option<Term> {
         let cell = Term::cell(fig, self.value(fig).clone());
-        let is_number = numbers && matches!(cell.value(), Value::Exact(_) | Value::Physical(_));
+        let is_number = numbers && cell.value().is_number();
         match self.expr(fig) {
             // What rests on no cell is written as what it is.
             Some(expr) if !matches!(expr, Expr::Const(_)) => Some(cell.is_formula()),

@@ -1,5 +1,7 @@
 //! What formulas count in a stretch of cells: those that are filled, that hold words, that lie outside bounds.
 
+use super::matching::matches;
+use super::operand::Operand;
 use super::spelling::Piece::{self, Held, Raw, Text};
 use super::spelling::Strength;
 use super::value::{Fault, Numeric, Value};
@@ -22,9 +24,21 @@ pub(super) const OUTSIDE: &[Piece] = &[
     Text(")"),
 ];
 
+/// How many rows meet every pair of range and key.
+pub(super) fn rows_that_match(pairs: &[Operand]) -> Value {
+    let rows = pairs.first().map_or(0, |first| first.all().len());
+    Value::Exact(Decimal::from((0..rows).filter(|row| matches(pairs, *row)).count()))
+}
+
+/// How many of the operands are numbers.
+pub(super) fn numbers(args: &[Operand]) -> Value {
+    let numbers = args.iter().flat_map(Operand::all).filter(|value| value.is_number());
+    Value::Exact(Decimal::from(numbers.count()))
+}
+
 /// How many cells hold something: a number or words.
 pub(super) fn filled(cells: &[Value]) -> Result<Value, Fault> {
-    count(cells, |cell| !matches!(cell, Value::Blank) && *cell != Value::text(""))
+    count(cells, |cell| !cell.is_blank())
 }
 
 /// How many cells hold words.
@@ -42,14 +56,14 @@ fn count(cells: &[Value], counts: impl Fn(&Value) -> bool) -> Result<Value, Faul
 /// How many numbers lie below the least, and those above the most added up.
 pub(super) fn outside(cells: &[Value], [least, most]: [&Value; 2]) -> Result<Value, Fault> {
     let (least, most) = (least.number()?.to_f64(), most.number()?.to_f64());
-    let mut sum = Numeric::Exact(Decimal::ZERO);
-    for cell in cells.iter().filter(|cell| matches!(cell, Value::Exact(_) | Value::Physical(_))) {
+    let mut sum = Numeric::ZERO;
+    for cell in cells.iter().filter(|cell| cell.is_number()) {
         let added = match cell.as_f64() {
             number if number < least => Numeric::Exact(Decimal::ONE),
             number if number > most => cell.number()?,
             _ => continue,
         };
-        sum = sum.combine(added, Decimal::checked_add, |a, b| a + b);
+        sum = sum + added;
     }
     Ok(Value::from(sum))
 }

@@ -18,103 +18,115 @@ pub struct Deciding {
 
 /// What decided the figure; nothing for an input, a rule or a choice.
 pub fn deciding(book: &Book, fig: Fig) -> Deciding {
-    let mut found = Deciding::default();
+    let mut found = Found { book, deciding: Deciding::default() };
     if let Some(expr) = book.expr(fig) {
-        gather(book, expr, &mut found);
+        found.gather(expr);
     }
     let mut once = std::collections::HashSet::new();
-    found.cells.retain(|cell| once.insert(*cell));
-    found
+    found.deciding.cells.retain(|cell| once.insert(*cell));
+    found.deciding
 }
 
-fn gather(book: &Book, expr: &Expr, found: &mut Deciding) {
-    let (op, parts) = match expr {
-        Expr::Apply(op, parts) => (*op, &**parts),
-        other => return found.cells.extend(cells(book, other).into_iter().flatten()),
-    };
-    match (op, parts) {
-        (Op::SumWhere, [amounts, keys @ ..]) => {
-            let amounts = cells(book, amounts);
-            let met = rows_met(book, keys);
-            let ranges: Vec<Vec<Option<Fig>>> =
-                keys.iter().filter(|key| is_range(key)).map(|key| cells(book, key)).collect();
-            for (row, amount) in amounts.iter().enumerate().filter_map(|(row, amount)| Some((row, (*amount)?))) {
-                if !(met.contains(&row) && adds(book, amount)) {
-                    found.passed_over += 1;
-                    continue;
-                }
-                found.cells.push(amount);
-                // What the row is a row of is a reason too, where it is figured: the size that was chosen.
-                let keys = ranges.iter().filter_map(|range| range.get(row).copied().flatten());
-                found.cells.extend(keys.filter(|key| book.expr(*key).is_some()));
+/// What was found so far.
+struct Found<'a> {
+    book: &'a Book,
+    deciding: Deciding,
+}
+
+impl Found<'_> {
+    fn gather(&mut self, expr: &Expr) {
+        let book = self.book;
+        let (op, parts) = match expr {
+            Expr::Apply(op, parts) => (*op, &**parts),
+            other => return self.deciding.cells.extend(cells(book, other).into_iter().flatten()),
+        };
+        match (op, parts) {
+            (Op::SumWhere, [amounts, keys @ ..]) => self.sum_where(amounts, keys),
+            (Op::CountWhere, keys) => {
+                let met = rows_met(book, keys);
+                self.ranges(keys, |row, _| met.contains(&row));
             }
-            keys.iter().filter(|key| !is_range(key)).for_each(|key| gather(book, key, found));
-        }
-        (Op::CountWhere, keys) => {
-            let met = rows_met(book, keys);
-            for key in keys {
-                match is_range(key) {
-                    true => retain(&cells(book, key), found, |row, _| met.contains(&row)),
-                    false => gather(book, key, found),
-                }
+            (Op::SumProduct, [a, b]) => self.sum_product(a, b),
+            (Op::Pick, [range, row]) => {
+                self.gather(row);
+                self.row(range, evaluate::value(book, row).as_f64().floor());
             }
-        }
-        (Op::SumProduct, [a, b]) => {
-            let (a, b) = (cells(book, a), cells(book, b));
-            let both = |row: usize, _| {
-                [&a, &b].iter().all(|side| side.get(row).copied().flatten().is_some_and(|cell| adds(book, cell)))
-            };
-            retain(&a, found, both);
-            retain(&b, found, both);
-        }
-        (Op::Pick, [range, row]) => {
-            gather(book, row, found);
-            let picked = evaluate::value(book, row).as_f64();
-            retain(&cells(book, range), found, |index, _| index as f64 + 1.0 == picked.floor());
-        }
-        (Op::RowOf | Op::RowAtLeast, [key, range]) => {
-            gather(book, key, found);
-            let row = evaluate::value(book, expr).as_f64();
-            retain(&cells(book, range), found, |index, _| index as f64 + 1.0 == row);
-        }
-        (Op::If, [condition, yes, no]) => {
-            gather(book, condition, found);
-            let taken = if evaluate::value(book, condition).truth() == Ok(true) { yes } else { no };
-            gather(book, taken, found);
-        }
-        (Op::IfFault, [first, instead]) => {
-            gather(book, first, found);
-            if evaluate::value(book, first).fault().is_some() {
-                gather(book, instead, found);
+            (Op::RowOf | Op::RowAtLeast, [key, range]) => {
+                self.gather(key);
+                self.row(range, evaluate::value(book, expr).as_f64());
             }
-        }
-        (Op::Sum, parts) => {
-            for part in parts {
-                match is_range(part) || matches!(part, Expr::Cell(_)) {
-                    true => retain(&cells(book, part), found, |_, cell| adds(book, cell)),
-                    false => gather(book, part, found),
+            (Op::If, [condition, yes, no]) => {
+                self.gather(condition);
+                self.gather(if evaluate::value(book, condition).truth() == Ok(true) { yes } else { no });
+            }
+            (Op::IfFault, [first, instead]) => {
+                self.gather(first);
+                if evaluate::value(book, first).fault().is_some() {
+                    self.gather(instead);
                 }
             }
-        }
-        (Op::Min | Op::Max, parts) => {
-            let extreme = evaluate::value(book, expr);
-            for part in parts {
-                match is_range(part) {
-                    true => retain(&cells(book, part), found, |_, cell| *book.value(cell) == extreme),
-                    false => gather(book, part, found),
-                }
+            (Op::Sum, parts) => parts.iter().for_each(|part| match part {
+                Expr::Apply(..) | Expr::Const(_) => self.gather(part),
+                _ => self.retain(&cells(book, part), |_, cell| adds(book, cell)),
+            }),
+            (Op::Min | Op::Max, parts) => {
+                let extreme = evaluate::value(book, expr);
+                self.ranges(parts, |_, cell| *book.value(cell) == extreme);
             }
+            (_, parts) => parts.iter().for_each(|part| self.gather(part)),
         }
-        (_, parts) => parts.iter().for_each(|part| gather(book, part, found)),
     }
-}
 
-/// Takes the cells of a range that decide, and counts the others.
-fn retain(cells: &[Option<Fig>], found: &mut Deciding, decides: impl Fn(usize, Fig) -> bool) {
-    for (row, cell) in cells.iter().enumerate().filter_map(|(row, cell)| Some((row, (*cell)?))) {
-        match decides(row, cell) {
-            true => found.cells.push(cell),
-            false => found.passed_over += 1,
+    fn sum_where(&mut self, amounts: &Expr, keys: &[Expr]) {
+        let book = self.book;
+        let amounts = cells(book, amounts);
+        let met = rows_met(book, keys);
+        let (ranges, keys): (Vec<&Expr>, Vec<&Expr>) = keys.iter().partition(|key| is_range(key));
+        let ranges: Vec<Vec<Option<Fig>>> = ranges.into_iter().map(|range| cells(book, range)).collect();
+        for (row, amount) in amounts.iter().enumerate().filter_map(|(row, amount)| Some((row, (*amount)?))) {
+            if !(met.contains(&row) && adds(book, amount)) {
+                self.deciding.passed_over += 1;
+                continue;
+            }
+            self.deciding.cells.push(amount);
+            // What the row is a row of is a reason too, where it is figured: the size that was chosen.
+            let keys = ranges.iter().filter_map(|range| range.get(row).copied().flatten());
+            self.deciding.cells.extend(keys.filter(|key| book.expr(*key).is_some()));
+        }
+        keys.into_iter().for_each(|key| self.gather(key));
+    }
+
+    fn sum_product(&mut self, a: &Expr, b: &Expr) {
+        let book = self.book;
+        let sides = [cells(book, a), cells(book, b)];
+        let both = |row: usize, _| {
+            sides.iter().all(|side| side.get(row).copied().flatten().is_some_and(|cell| adds(book, cell)))
+        };
+        sides.iter().for_each(|side| self.retain(side, both));
+    }
+
+    /// Of a range the row of this number, from 1.
+    fn row(&mut self, range: &Expr, number: f64) {
+        self.retain(&cells(self.book, range), |index, _| index as f64 + 1.0 == number);
+    }
+
+    /// Of ranges the cells that decide, of other parts what decided them.
+    fn ranges(&mut self, parts: &[Expr], decides: impl Fn(usize, Fig) -> bool) {
+        for part in parts {
+            match is_range(part) {
+                true => self.retain(&cells(self.book, part), &decides),
+                false => self.gather(part),
+            }
+        }
+    }
+
+    /// Takes the cells of a range that decide, and counts the others.
+    fn retain(&mut self, cells: &[Option<Fig>], decides: impl Fn(usize, Fig) -> bool) {
+        for (row, cell) in cells.iter().enumerate().filter_map(|(row, cell)| Some((row, (*cell)?))) {
+            match decides(row, cell) {
+                true => self.deciding.cells.push(cell),
+                false => self.deciding.passed_over += 1,
+            }
         }
     }
 }
@@ -159,7 +171,7 @@ fn cells(book: &Book, expr: &Expr) -> Vec<Option<Fig>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::figure::{CellKind, Term};
+    use crate::figure::Term;
     use crate::unit::Unit;
 
     /// A table of kinds and counts, and a figure made from its two columns.
@@ -167,7 +179,7 @@ mod tests {
         let mut book = Book::new();
         let sheet = book.sheet("Counts", false);
         let table = book.table(sheet, "Pieces");
-        let kind = book.column_like(table, "Kind", Unit::None, 10.0, CellKind::Plain);
+        let kind = book.column(table, "Kind", Unit::None);
         let count = book.column(table, "Count", Unit::Each);
         for (name, number) in [("tee", 3), ("elbow", 5), ("tee", 0), ("tee", 4)] {
             let row = book.row(table);

@@ -7,7 +7,7 @@
 use super::functions::Op;
 use super::layout::Pieces;
 use super::spelling::{Piece, Spelling};
-use super::{Book, CellKind, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
+use super::{Book, ColumnLook, Expr, Fault, Fig, Home, Range, SheetId, Term, Value, evaluate};
 use crate::unit::Unit;
 
 /// Operands of one function.
@@ -79,7 +79,7 @@ impl Book {
     }
 
     fn is_typed_number(&self, fig: Fig) -> bool {
-        let number = matches!(self.value(fig), Value::Exact(_) | Value::Physical(_));
+        let number = self.value(fig).is_number();
         // Dates are shown, and never added up.
         number && matches!(self.home(fig), Home::Input(_)) && self.unit_of(fig) != Unit::Date
     }
@@ -204,8 +204,8 @@ impl Book {
     fn piece(&mut self, sheet: SheetId, expr: Expr) -> Expr {
         let pieces = self.pieces.unwrap_or_else(|| {
             let table = self.table(sheet, "Parts of formulas that are too long for one cell");
-            let what = self.column_like(table, "Part", Unit::None, 26.0, CellKind::Plain);
-            let column = self.column_like(table, "Value", Unit::None, 18.0, CellKind::Plain);
+            let what = self.column_like(table, "Part", ColumnLook::plain(Unit::None, 26.0));
+            let column = self.column_like(table, "Value", ColumnLook::plain(Unit::None, 18.0));
             Pieces { column, what }
         });
         self.pieces = Some(pieces);

@@ -4,13 +4,12 @@
 //! break on doubles (`3.0000000000000004` rounds up to 4), so nobody outside this file can write them: whole pieces are
 //! `ROUNDUP(ROUND(x,6),0)`, comparisons `ROUND(a-b,6)>=0`, and the values here take the same two steps.
 
-use super::counting;
-use super::matching::{matches, same};
-use super::operand::{Operand, each_number, extreme, flags};
+use super::operand::{Operand, flags};
 use super::spelling::{Piece, Spelling, Strength};
-use super::typed;
-use super::value::{Fault, Numeric, Value, with_commas};
+use super::value::{Fault, Numeric, Value};
+use super::{counting, matching, sheet_look, sums, texts, typed};
 use rust_decimal::Decimal;
+use std::cmp::Ordering;
 
 /// What is done to the operands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -133,157 +132,50 @@ impl Op {
 
     fn evaluate(self, args: &[Operand]) -> Result<Value, Fault> {
         let value = |i: usize| args.get(i).map_or(&Value::Blank, Operand::one);
+        let range = |i: usize| args.get(i).map_or(&[][..], Operand::all);
         let number = |i: usize| value(i).number();
         let numeric = |n: Numeric| Ok(Value::from(n));
+        let flag = |flag: bool| Ok(Value::Flag(flag));
         match self {
-            Self::Add => numeric(number(0)?.combine(number(1)?, Decimal::checked_add, |a, b| a + b)),
-            Self::Sub => numeric(number(0)?.combine(number(1)?, Decimal::checked_sub, |a, b| a - b)),
-            Self::Mul => numeric(number(0)?.combine(number(1)?, Decimal::checked_mul, |a, b| a * b)),
-            Self::Div => {
-                let (above, below) = (number(0)?, number(1)?);
-                if below.to_f64() == 0.0 {
-                    return Err(Fault::DivideByZero);
-                }
-                numeric(above.combine(below, Decimal::checked_div, |a, b| a / b))
-            }
-            Self::Pow => numeric(Numeric::Physical(number(0)?.to_f64().powf(number(1)?.to_f64()))),
-            Self::Log10 => match number(0)?.to_f64() {
-                x if x > 0.0 => numeric(Numeric::Physical(x.log10())),
-                _ => Err(Fault::Number),
-            },
+            Self::Add => numeric(number(0)? + number(1)?),
+            Self::Sub => numeric(number(0)? - number(1)?),
+            Self::Mul => numeric(number(0)? * number(1)?),
+            Self::Div => numeric(number(0)?.over(number(1)?)?),
+            Self::Pow => numeric(number(0)?.pow(number(1)?)),
+            Self::Log10 => numeric(number(0)?.log10()?),
             Self::Cents => numeric(number(0)?.round(2)),
             Self::Round(digits) => numeric(number(0)?.round(u32::from(digits))),
             Self::WholeUp => numeric(number(0)?.whole_up()),
             Self::WholeDown => numeric(number(0)?.whole_down()),
-            Self::Min => extreme(args, std::cmp::Ordering::Less),
-            Self::Max => extreme(args, std::cmp::Ordering::Greater),
-            Self::Sum => {
-                let mut total = Numeric::Exact(Decimal::ZERO);
-                each_number(args, |n| total = total.combine(n, Decimal::checked_add, |a, b| a + b))?;
-                numeric(total)
-            }
-            Self::SumWhere => {
-                let Some((amounts, keys)) = args.split_first() else { return Err(Fault::Value) };
-                let picked = amounts.all().iter().enumerate().filter(|(row, _)| matches(keys, *row)).map(|(_, v)| v);
-                let mut total = Numeric::Exact(Decimal::ZERO);
-                for value in picked {
-                    each_number(&[Operand::Cell(value)], |n| {
-                        total = total.combine(n, Decimal::checked_add, |a, b| a + b);
-                    })?;
-                }
-                numeric(total)
-            }
-            Self::CountWhere => {
-                let rows = args.first().map_or(0, |first| first.all().len());
-                let count = (0..rows).filter(|row| matches(args, *row)).count();
-                Ok(Value::Exact(Decimal::from(count)))
-            }
-            Self::CountNumbers => {
-                let numbers = args.iter().flat_map(Operand::all);
-                let count = numbers.filter(|value| matches!(value, Value::Exact(_) | Value::Physical(_))).count();
-                Ok(Value::Exact(Decimal::from(count)))
-            }
-            Self::CountWords => counting::words(args.first().map_or(&[][..], Operand::all)),
-            Self::Outside => counting::outside(args.first().map_or(&[][..], Operand::all), [value(1), value(2)]),
+            Self::Min => sums::extreme(args, Ordering::Less),
+            Self::Max => sums::extreme(args, Ordering::Greater),
+            Self::Sum => sums::sum(args),
+            Self::SumWhere => sums::sum_where(args),
+            Self::SumProduct => sums::sum_product(range(0), range(1)),
+            Self::CountWhere => Ok(counting::rows_that_match(args)),
+            Self::CountNumbers => Ok(counting::numbers(args)),
+            Self::CountFilled => counting::filled(range(0)),
+            Self::CountWords => counting::words(range(0)),
             Self::WordRows { sum } => Ok(Value::Exact(Decimal::from(sum))),
-            Self::CountFilled => counting::filled(args.first().map_or(&[][..], Operand::all)),
-            Self::SumProduct => {
-                let (a, b) = (args.first().map_or(&[][..], Operand::all), args.get(1).map_or(&[][..], Operand::all));
-                let mut total = Numeric::Exact(Decimal::ZERO);
-                for (x, y) in a.iter().zip(b) {
-                    // SUMPRODUCT takes texts in a range as 0.
-                    let term = |v: &Value| if matches!(v, Value::Text(_)) { Value::Blank.number() } else { v.number() };
-                    let product = term(x)?.combine(term(y)?, Decimal::checked_mul, |a, b| a * b);
-                    total = total.combine(product, Decimal::checked_add, |a, b| a + b);
-                }
-                numeric(total)
-            }
-            Self::RowOf => {
-                let key = value(0);
-                if let Some(fault) = key.fault() {
-                    return Err(fault);
-                }
-                let rows = args.get(1).map_or(&[][..], Operand::all);
-                let found = |row: &Value| *row != Value::Blank && *key != Value::Blank && same(row, key);
-                rows.iter().position(found).map(row_number).ok_or(Fault::NotFound)
-            }
-            Self::RowAtLeast => {
-                let wanted = number(0)?.round(6).to_f64();
-                let rows = args.get(1).map_or(&[][..], Operand::all);
-                rows.iter()
-                    .take_while(|row| matches!(row, Value::Exact(_) | Value::Physical(_)) && row.as_f64() >= wanted)
-                    .count()
-                    .checked_sub(1)
-                    .map(row_number)
-                    .ok_or(Fault::NotFound)
-            }
-            Self::Pick => {
-                let row = number(1)?.to_f64();
-                let rows = args.first().map_or(&[][..], Operand::all);
-                if row < 1.0 || row >= rows.len() as f64 + 1.0 {
-                    return Err(Fault::Value);
-                }
-                // INDEX points at the cell: a blank one stays blank within a formula.
-                match rows.get(row as usize - 1) {
-                    Some(Value::Fault(fault)) => Err(*fault),
-                    Some(found) => Ok(found.clone()),
-                    None => Err(Fault::Value),
-                }
-            }
-            Self::If => {
-                let picked = if value(0).truth()? { value(1) } else { value(2) };
-                picked.fault().map_or_else(|| Ok(picked.clone()), Err)
-            }
-            Self::AtLeast => Ok(Value::Flag(number(0)?.compare(number(1)?).is_ge())),
-            Self::Above => Ok(Value::Flag(number(0)?.compare(number(1)?).is_gt())),
-            Self::Same => {
-                let faults = [value(0), value(1)].into_iter().find_map(Value::fault);
-                faults.map_or(Ok(Value::Flag(same(value(0), value(1)))), Err)
-            }
-            Self::IsBlank => match value(0) {
-                Value::Fault(fault) => Err(*fault),
-                Value::Blank => Ok(Value::Flag(true)),
-                Value::Text(text) => Ok(Value::Flag(text.is_empty())),
-                _ => Ok(Value::Flag(false)),
-            },
-            Self::IsNumber => Ok(Value::Flag(matches!(value(0), Value::Exact(_) | Value::Physical(_)))),
-            Self::IsFormula => Ok(Value::Flag(true)),
-            Self::Sheet { there } => Ok(super::sheet_look::value(there)),
+            Self::Outside => counting::outside(range(0), [value(1), value(2)]),
+            Self::RowOf => matching::row_of(value(0).sound()?, range(1)),
+            Self::RowAtLeast => matching::row_at_least(number(0)?, range(1)),
+            Self::Pick => matching::pick(range(0), number(1)?),
+            Self::If => value(if value(0).truth()? { 1 } else { 2 }).sound().cloned(),
+            Self::AtLeast => flag(number(0)?.compare(number(1)?).is_ge()),
+            Self::Above => flag(number(0)?.compare(number(1)?).is_gt()),
+            Self::Same => flag(matching::same(value(0).sound()?, value(1).sound()?)),
+            Self::IsBlank => flag(value(0).sound()?.is_blank()),
+            Self::IsNumber => flag(value(0).is_number()),
+            Self::IsFormula => flag(true),
+            Self::Sheet { there } => Ok(sheet_look::value(there)),
             Self::And => flags(args).map(|flags| Value::Flag(flags.iter().all(|f| *f))),
             Self::Or => flags(args).map(|flags| Value::Flag(flags.iter().any(|f| *f))),
-            Self::Not => Ok(Value::Flag(!value(0).truth()?)),
-            Self::Join => {
-                let mut joined = String::new();
-                for arg in args {
-                    match arg.one() {
-                        Value::Fault(fault) => return Err(*fault),
-                        found => joined.push_str(&found.to_string()),
-                    }
-                }
-                Ok(Value::text(joined))
-            }
-            Self::Show(digits) => {
-                let rounded = number(0)?.round(u32::from(digits));
-                Ok(Value::text(match rounded {
-                    Numeric::Exact(d) if d.is_zero() => format!("{:.*}", usize::from(digits), Decimal::ZERO),
-                    Numeric::Exact(d) => format!("{d:.*}", usize::from(digits)),
-                    Numeric::Physical(x) => format!("{x:.*}", usize::from(digits)),
-                }))
-            }
-            Self::ShowMoney => match number(0)?.round(2) {
-                Numeric::Exact(d) => Ok(Value::text(with_commas(d))),
-                Numeric::Physical(_) => Err(Fault::Number),
-            },
-            Self::SizeKey => match value(0) {
-                Value::Fault(fault) => Err(*fault),
-                found => {
-                    let typed = found.to_string();
-                    // TRIM also folds inner runs of spaces to one.
-                    let plain =
-                        typed.split(' ').filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ").replace('"', "");
-                    Ok(Value::text(if typed.is_empty() { String::new() } else { plain + "\"" }))
-                }
-            },
+            Self::Not => flag(!value(0).truth()?),
+            Self::Join => texts::join(args),
+            Self::Show(digits) => Ok(texts::number(number(0)?, digits)),
+            Self::ShowMoney => texts::money(number(0)?),
+            Self::SizeKey => Ok(texts::size_key(value(0).sound()?)),
             Self::PlainNumber => typed::number(value(0)),
             Self::NumberWithUnit => typed::number_with_unit(value(0), value(1)),
             Self::LengthFractions => typed::length_fractions(value(0)),
@@ -294,16 +186,13 @@ impl Op {
             Self::SizeText => typed::size_text(value(0)),
             Self::Digits => typed::digits(value(0)),
             Self::FractionKey => typed::fraction_key(value(0)),
-            Self::IfFault => match value(0) {
-                Value::Fault(_) => value(1).fault().map_or_else(|| Ok(value(1).clone()), Err),
-                found => Ok(found.clone()),
-            },
+            Self::IfFault => value(usize::from(value(0).fault().is_some())).sound().cloned(),
         }
     }
 
     /// How this operation is written, and how tightly the formula text holds together.
     pub fn spelling(self) -> (Spelling, Strength) {
-        use Piece::{Digits, Held, Raw, Text, Zeros};
+        use Piece::{Digits, Held, Raw, Text};
         use Spelling::{Call, Joined, Pieces};
         use Strength::{Add, Atom, Compare, Join, Multiply};
         match self {
@@ -322,47 +211,32 @@ impl Op {
             Self::Max => (Call("MAX"), Atom),
             Self::Sum => (Call("SUM"), Atom),
             Self::SumWhere => (Call("SUMIFS"), Atom),
+            Self::SumProduct => (Call("SUMPRODUCT"), Atom),
             Self::CountWhere => (Call("COUNTIFS"), Atom),
             Self::CountNumbers => (Call("COUNT"), Atom),
             Self::CountFilled => (Pieces(counting::FILLED), Atom),
             Self::CountWords => (Pieces(counting::WORDS), Atom),
             Self::WordRows { .. } => (Pieces(counting::WORD_ROWS), Atom),
             Self::Outside => (Pieces(counting::OUTSIDE), Add),
-            Self::SumProduct => (Call("SUMPRODUCT"), Atom),
             Self::RowOf => (Pieces(&[Text("MATCH("), Raw(0), Text(","), Raw(1), Text(",0)")]), Atom),
             Self::RowAtLeast => (Pieces(&[Text("MATCH(ROUND("), Raw(0), Text(",6),"), Raw(1), Text(",-1)")]), Atom),
             Self::Pick => (Call("INDEX"), Atom),
             Self::If => (Call("IF"), Atom),
-            Self::AtLeast => {
-                (Pieces(&[Text("ROUND("), Held(0, Add), Text("-"), Held(1, Multiply), Text(",6)>=0")]), Compare)
-            }
-            Self::Above => {
-                (Pieces(&[Text("ROUND("), Held(0, Add), Text("-"), Held(1, Multiply), Text(",6)>0")]), Compare)
-            }
+            Self::AtLeast => (Pieces(matching::AT_LEAST), Compare),
+            Self::Above => (Pieces(matching::ABOVE), Compare),
             Self::Same => (Pieces(&[Held(0, Join), Text("="), Held(1, Join)]), Compare),
             Self::IsBlank => (Pieces(&[Held(0, Join), Text("=\"\"")]), Compare),
             Self::IsNumber => (Call("ISNUMBER"), Atom),
             Self::IsFormula => (Call("_xlfn.ISFORMULA"), Atom),
-            Self::Sheet { .. } => (Pieces(super::sheet_look::PIECES), Atom),
+            Self::Sheet { .. } => (Pieces(sheet_look::PIECES), Atom),
             Self::And => (Call("AND"), Atom),
             Self::Or => (Call("OR"), Atom),
             Self::Not => (Call("NOT"), Atom),
             Self::Join => (Joined, Join),
-            Self::Show(0) => (Pieces(&[Text("TEXT(ROUND("), Raw(0), Text(",0),\"0\")")]), Atom),
-            Self::Show(_) => {
-                (Pieces(&[Text("TEXT(ROUND("), Raw(0), Text(","), Digits, Text("),\"0."), Zeros, Text("\")")]), Atom)
-            }
-            Self::ShowMoney => (Pieces(&[Text("TEXT(ROUND("), Raw(0), Text(",2),\"#,##0.00\")")]), Atom),
-            Self::SizeKey => (
-                Pieces(&[
-                    Text("IF("),
-                    Raw(0),
-                    Text("=\"\",\"\",SUBSTITUTE(TRIM("),
-                    Raw(0),
-                    Text("),\"\"\"\",\"\")&\"\"\"\")"),
-                ]),
-                Atom,
-            ),
+            Self::Show(0) => (Pieces(texts::WHOLE), Atom),
+            Self::Show(_) => (Pieces(texts::DECIMALS), Atom),
+            Self::ShowMoney => (Pieces(texts::MONEY), Atom),
+            Self::SizeKey => (Pieces(texts::SIZE_KEY), Atom),
             Self::PlainNumber => (Pieces(typed::NUMBER), Atom),
             Self::NumberWithUnit => (Pieces(typed::NUMBER_WITH_UNIT), Atom),
             Self::LengthFractions => (Pieces(typed::LENGTH_FRACTIONS), Atom),
@@ -384,8 +258,4 @@ impl Op {
             _ => 0,
         }
     }
-}
-
-fn row_number(index: usize) -> Value {
-    Value::Exact(Decimal::from(index + 1))
 }

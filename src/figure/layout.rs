@@ -165,6 +165,24 @@ pub struct TableSpec {
     pub(crate) row_kinds: Vec<CellKind>,
 }
 
+/// How the cells of a column look.
+#[derive(Debug, Clone, Copy)]
+pub struct ColumnLook {
+    /// What they are in.
+    pub unit: Unit,
+    /// What they are.
+    pub kind: CellKind,
+    /// Characters; 0 is as wide as its heading and figures need.
+    pub width: f64,
+}
+
+impl ColumnLook {
+    /// Plain cells.
+    pub fn plain(unit: Unit, width: f64) -> Self {
+        Self { unit, kind: CellKind::Plain, width }
+    }
+}
+
 #[derive(Debug, Clone)]
 pub struct ColumnSpec {
     pub heading: Arc<str>,

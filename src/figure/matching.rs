@@ -1,7 +1,13 @@
-//! What `=`, MATCH and SUMIFS take for alike.
+//! What `=`, MATCH and SUMIFS take for alike, and the rows that look-ups find.
 
 use super::operand::Operand;
-use super::value::{Numeric, Value};
+use super::spelling::Piece::{self, Held, Text};
+use super::spelling::Strength::{Add, Multiply};
+use super::value::{Fault, Numeric, Value};
+use rust_decimal::Decimal;
+
+pub(super) const AT_LEAST: &[Piece] = &[Text("ROUND("), Held(0, Add), Text("-"), Held(1, Multiply), Text(",6)>=0")];
+pub(super) const ABOVE: &[Piece] = &[Text("ROUND("), Held(0, Add), Text("-"), Held(1, Multiply), Text(",6)>0")];
 
 /// Equality as `=` and MATCH see it: texts without case, numbers by value, a blank like an empty text.
 pub(super) fn same(a: &Value, b: &Value) -> bool {
@@ -53,4 +59,28 @@ fn meets(found: &Value, key: &Value) -> bool {
         }
         _ => same(found, key),
     }
+}
+
+/// Which row bears the key, from 1.
+pub(super) fn row_of(key: &Value, rows: &[Value]) -> Result<Value, Fault> {
+    let found = |row: &Value| *row != Value::Blank && *key != Value::Blank && same(row, key);
+    rows.iter().position(found).map(row_number).ok_or(Fault::NotFound)
+}
+
+/// Of rows sorted high to low the last that is still at least `wanted`.
+pub(super) fn row_at_least(wanted: Numeric, rows: &[Value]) -> Result<Value, Fault> {
+    let wanted = wanted.round(6).to_f64();
+    let reached = rows.iter().take_while(|row| row.is_number() && row.as_f64() >= wanted).count();
+    reached.checked_sub(1).map(row_number).ok_or(Fault::NotFound)
+}
+
+fn row_number(index: usize) -> Value {
+    Value::Exact(Decimal::from(index + 1))
+}
+
+/// The value of a row, from 1. INDEX points at the cell: a blank one stays blank within a formula.
+pub(super) fn pick(rows: &[Value], row: Numeric) -> Result<Value, Fault> {
+    let row = row.to_f64();
+    let found = if row >= 1.0 { rows.get(row as usize - 1) } else { None };
+    found.ok_or(Fault::Value)?.sound().cloned()
 }

@@ -29,7 +29,9 @@ mod shown;
 pub mod spell;
 pub mod spelling;
 mod stated;
+mod sums;
 mod term;
+mod texts;
 pub mod trace;
 mod typed;
 mod value;
@@ -38,7 +40,8 @@ pub(crate) mod verdict;
 pub use book::Book;
 pub use evaluate::{evaluate, stale};
 pub use layout::{
-    Block, CellKind, ChartId, ChartSpec, ColumnId, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId, TableSpec,
+    Block, CellKind, ChartId, ChartSpec, ColumnId, ColumnLook, Home, Look, Origin, RowId, SheetId, SheetSpec, TableId,
+    TableSpec,
 };
 pub use lines::LineRoom;
 pub use number::Number;

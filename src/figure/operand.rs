@@ -1,7 +1,6 @@
 //! What an operation is handed: values, cells and ranges, and which of them count as numbers and conditions.
 
-use super::value::{Fault, Numeric, Value};
-use rust_decimal::Decimal;
+use super::value::{Fault, Value};
 
 /// An operand: one value or a range of them. SUM, MIN, MAX, AND and OR pass over the words and blanks of cells that they
 /// are pointed at, and trip over words that are handed to them as they are.
@@ -24,7 +23,7 @@ impl<'a> Operand<'a> {
     }
 
     /// Whether it is a place to look at rather than a value.
-    fn refers(&self) -> bool {
+    pub(super) fn refers(&self) -> bool {
         !matches!(self, Self::One(_))
     }
 
@@ -34,38 +33,6 @@ impl<'a> Operand<'a> {
             Self::Many(values) => values,
         }
     }
-}
-
-/// Hands over every number of the operands. In cells and ranges words, truth values and blanks do not count; made on the
-/// spot, words that are no number are a `#VALUE!` and a truth value is 1 or 0. The first fault comes out.
-pub(super) fn each_number(args: &[Operand], mut take: impl FnMut(Numeric)) -> Result<(), Fault> {
-    for arg in args {
-        for value in arg.all() {
-            match value {
-                Value::Fault(fault) => return Err(*fault),
-                Value::Exact(_) | Value::Physical(_) => take(value.number()?),
-                Value::Blank => {}
-                Value::Text(_) | Value::Flag(_) if arg.refers() => {}
-                Value::Text(_) | Value::Flag(_) => take(value.number()?),
-            }
-        }
-    }
-    Ok(())
-}
-
-/// The least or greatest number; 0 when there is none.
-pub(super) fn extreme(args: &[Operand], wanted: std::cmp::Ordering) -> Result<Value, Fault> {
-    let mut best: Option<Numeric> = None;
-    each_number(args, |number| {
-        let better = best.is_none_or(|best| match (number, best) {
-            (Numeric::Exact(n), Numeric::Exact(b)) => n.cmp(&b) == wanted,
-            _ => number.to_f64().partial_cmp(&best.to_f64()) == Some(wanted),
-        });
-        if better {
-            best = Some(number);
-        }
-    })?;
-    Ok(Value::from(best.unwrap_or(Numeric::Exact(Decimal::ZERO))))
 }
 
 /// The conditions among the operands. Words and blanks in cells do not count; with nothing left it is a `#VALUE!`.

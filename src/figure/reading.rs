@@ -1,7 +1,7 @@
 //! Cells of ours that read a cell of the user's: each made once, and all formulas point at it.
 
 use super::readings::{How, Reader};
-use super::{Book, CellKind, Column, ColumnId, Expr, Fig, Home, SheetId, Term};
+use super::{Book, Column, ColumnId, ColumnLook, Expr, Fig, Home, SheetId, Term};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -67,7 +67,7 @@ impl Book {
         }
         let column: String = place.cell().chars().take_while(char::is_ascii_alphabetic).collect();
         let table = self.table(sheet, &format!("{}, column {column}, as the program reads it", place.sheet));
-        let mut column = |heading: &str, width| self.column_like(table, heading, Unit::None, width, CellKind::Plain);
+        let mut column = |heading: &str, width| self.column_like(table, heading, ColumnLook::plain(Unit::None, width));
         let reader = Reader {
             cell: column("Cell", 26.0),
             bare: worded.then(|| column(if sized { "Without inch marks" } else { "Fractions written out" }, 18.0)),

@@ -10,7 +10,7 @@ impl Book {
 
     /// Such a number; `source` says in a few words where it comes from.
     pub fn state(&mut self, row: RowId, column: ColumnId, value: Value, source: &str) -> Term {
-        self.place(row, column, value, None, Origin::Stated(source.into()))
+        self.place((row, column), value, None, Origin::Stated(source.into()))
     }
 
     /// The term as a formula; where it depends on no cell, its number as stated.

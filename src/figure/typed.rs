@@ -154,7 +154,7 @@ pub(super) fn length_text(cell: &Value) -> Read {
 }
 
 pub(super) fn feet(cell: &Value, text: &Value) -> Read {
-    if matches!(cell, Value::Exact(_) | Value::Physical(_)) {
+    if cell.is_number() {
         return Ok(cell.clone());
     }
     let text = words(text)?;

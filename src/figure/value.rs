@@ -3,6 +3,7 @@
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::fmt;
+use std::ops::{Add, Mul, Sub};
 use std::sync::Arc;
 
 /// An error value, as every supported spreadsheet program knows it.
@@ -105,6 +106,28 @@ impl Value {
         }
     }
 
+    /// Whether it is a number of either kind.
+    pub fn is_number(&self) -> bool {
+        matches!(self, Self::Exact(_) | Self::Physical(_))
+    }
+
+    /// Whether it is nothing, or a text without words.
+    pub fn is_blank(&self) -> bool {
+        match self {
+            Self::Blank => true,
+            Self::Text(text) => text.is_empty(),
+            Self::Exact(_) | Self::Physical(_) | Self::Flag(_) | Self::Fault(_) => false,
+        }
+    }
+
+    /// The value, unless it is a fault.
+    ///
+    /// # Errors
+    /// The fault that it is.
+    pub fn sound(&self) -> Result<&Self, Fault> {
+        self.fault().map_or(Ok(self), Err)
+    }
+
     /// Which fault it is, if it is one.
     pub fn fault(&self) -> Option<Fault> {
         if let Self::Fault(fault) = self { Some(*fault) } else { None }
@@ -164,6 +187,9 @@ pub enum Numeric {
 const GUARD_DIGITS: u32 = 8;
 
 impl Numeric {
+    /// Nothing.
+    pub const ZERO: Self = Self::Exact(Decimal::ZERO);
+
     /// As f64; NaN for what an f64 cannot hold.
     pub fn to_f64(self) -> f64 {
         match self {
@@ -173,7 +199,7 @@ impl Numeric {
     }
 
     /// Both numbers through `exact` where both are Decimals and it has a result, else through `physical`.
-    pub fn combine(
+    fn combine(
         self,
         other: Self,
         exact: impl Fn(Decimal, Decimal) -> Option<Decimal>,
@@ -185,6 +211,29 @@ impl Numeric {
             return Self::Exact(result);
         }
         Self::Physical(physical(self.to_f64(), other.to_f64()))
+    }
+
+    /// # Errors
+    /// By zero.
+    pub fn over(self, below: Self) -> Result<Self, Fault> {
+        if below.to_f64() == 0.0 {
+            return Err(Fault::DivideByZero);
+        }
+        Ok(self.combine(below, Decimal::checked_div, |a, b| a / b))
+    }
+
+    /// In f64.
+    pub fn pow(self, exponent: Self) -> Self {
+        Self::Physical(self.to_f64().powf(exponent.to_f64()))
+    }
+
+    /// In f64.
+    ///
+    /// # Errors
+    /// Of what is not above 0.
+    pub fn log10(self) -> Result<Self, Fault> {
+        let number = self.to_f64();
+        if number > 0.0 { Ok(Self::Physical(number.log10())) } else { Err(Fault::Number) }
     }
 
     /// Half away from zero at `digits` decimals: what ROUND does in every supported program.
@@ -224,8 +273,32 @@ impl Numeric {
 
     /// Compares after rounding the difference to six decimals, as the formulas do.
     pub fn compare(self, other: Self) -> std::cmp::Ordering {
-        let difference = self.combine(other, Decimal::checked_sub, |a, b| a - b).round(6).to_f64();
+        let difference = (self - other).round(6).to_f64();
         difference.partial_cmp(&0.0).unwrap_or(std::cmp::Ordering::Less)
+    }
+}
+
+impl Add for Numeric {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        self.combine(other, Decimal::checked_add, |a, b| a + b)
+    }
+}
+
+impl Sub for Numeric {
+    type Output = Self;
+
+    fn sub(self, other: Self) -> Self {
+        self.combine(other, Decimal::checked_sub, |a, b| a - b)
+    }
+}
+
+impl Mul for Numeric {
+    type Output = Self;
+
+    fn mul(self, other: Self) -> Self {
+        self.combine(other, Decimal::checked_mul, |a, b| a * b)
     }
 }
 

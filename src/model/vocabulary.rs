@@ -19,6 +19,7 @@ pub(crate) const FIXTURES: &[&str] = &[
     "service sink",
     "drinking fountain",
     "bidet",
+    "ice maker",
     "other",
 ];
 

@@ -4,7 +4,7 @@
 //! check that says when they have to be made anew.
 
 use super::Context;
-use crate::basis::record;
+use crate::basis::{Record, record};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Look, Term, Value};
@@ -117,6 +117,10 @@ fn chosen_on(book: &mut Book, context: &Context, total: &Term) -> Term {
     column("Prices of other costs, sum", sum_of(book, job.other_costs.iter().map(|cost| &cost.price)));
     // What is carried was priced just now, so nothing that an older bid kept is looked at.
     let anew = View { hold: false, ..*context };
-    let title = "What they were priced on";
-    record(book, &anew, Choice::AlternatesBasis, title, "Are the alternates still at their price?", &now)
+    let of = Record {
+        kind: Choice::AlternatesBasis,
+        title: "What they were priced on",
+        question: "Are the alternates still at their price?",
+    };
+    record(book, &anew, &of, &now)
 }

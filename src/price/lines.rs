@@ -3,13 +3,15 @@
 use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
 use crate::choice::Choice;
-use crate::figure::{Book, CellKind, Column, ColumnId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, RowId, Term, Value};
 use crate::finding::Finding;
 use crate::model::Phase;
+use crate::place::Place;
 use crate::price::findings::{NoPrice, OffersByRow};
 use crate::sheets::Page;
 use crate::table::List;
 use crate::table::columns;
+use crate::takeoff::Line;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -55,88 +57,96 @@ columns! {
 }
 
 pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> (Vec<PricedLine>, LineColumns) {
-    let Columns { table, name, chosen, unit_price, tax_rate, phases, amount, to_buy, check } =
-        Columns::on_page(book, context);
-    let mut table_of_offers = offers::Table::new(book, context);
-    let mut priced_lines = Vec::new();
-    let (mut missing, mut first_missing) = (Vec::new(), None);
-    let mut by_row = Vec::new();
-    for (index, line) in context.take_off.lines.iter().enumerate() {
-        let row = book.row(table);
+    let columns = Columns::on_page(book, context);
+    let offers = offers::Table::new(book, context);
+    let mut table = Table { context, columns, offers, missing: Vec::new(), first_missing: None, by_row: Vec::new() };
+    let lines = &context.take_off.lines;
+    let priced = lines.iter().enumerate().map(|(index, line)| table.put(book, index, line)).collect();
+    if lines.iter().any(|line| line.idle) {
+        book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
+    }
+    let columns = table.say(findings);
+    let checks = book.whole(columns.check);
+    let unpriced = unpriced(book, context, &checks);
+    let gone = Term::count_where(&[(&checks, &Term::text(NO_OFFER))]);
+    let mut whole = |column: ColumnId| book.whole(column);
+    let by_phase = columns.phases.map(&mut whole);
+    let (to_buy, tax_rate) = (whole(columns.to_buy), whole(columns.tax_rate));
+    (priced, LineColumns { by_phase, to_buy, tax_rate, unpriced, gone })
+}
+
+/// The table of lines, and what is told once all stand.
+struct Table<'a> {
+    context: &'a Context<'a>,
+    columns: Columns,
+    offers: offers::Table,
+    /// What is needed and has no price: the line, and how much.
+    missing: Vec<(String, String)>,
+    first_missing: Option<&'a Place>,
+    /// Lines whose offer is held by its row.
+    by_row: Vec<String>,
+}
+
+impl<'a> Table<'a> {
+    fn put(&mut self, book: &mut Book, index: usize, line: &'a Line) -> PricedLine {
+        let row = book.row(self.columns.table);
         if line.idle {
             book.mark(row, CellKind::Idle);
         }
-        book.put(row, name, line.key.clone());
-        let offers = table_of_offers.of_line(book, context, line);
-        let pick = pick(context, line, &offers);
-        if pick.is_some() && is_held_by_row(context, line) {
-            by_row.push(line.item.text());
-        }
-        let (price, from) = match pick {
+        book.put(row, self.columns.name, line.key.clone());
+        let offers = self.offers.of_line(book, self.context, line);
+        let picked = pick(self.context, line, &offers);
+        let (unit_price, supplier) = match picked {
             Some(pick) => {
+                if is_held_by_row(self.context, line) {
+                    self.by_row.push(line.item.text());
+                }
                 let offer = &offers.all[pick];
-                let choice = book.choose_now(row, chosen, Value::text(offer.name.text()));
+                let choice = book.choose_now(row, self.columns.chosen, Value::text(offer.name.text()));
                 book.link(&choice, &offer.row.kind.place);
                 let position = offers.position(&choice);
-                let price = book.put(row, unit_price, offers.price_of(&position));
-                book.put(row, tax_rate, offers.tax_rate_of(&position));
+                let price = book.put(row, self.columns.unit_price, offers.price_of(&position));
+                book.put(row, self.columns.tax_rate, offers.tax_rate_of(&position));
                 let verdict = offers.verdict(&price, &position, &line.needed);
-                let verdict = book.put(row, check, verdict);
+                let verdict = book.put(row, self.columns.check, verdict);
                 book.check_choice(&choice, &verdict);
                 (price, offer.row.supplier.get().unwrap_or_default())
             }
-            None => {
-                book.label(row, chosen, NO_PRICE);
-                let none = book.state(row, unit_price, Value::Exact(Decimal::ZERO), "no price");
-                let short = line.needed.flag_any(NO_PRICE);
-                book.put(row, check, short);
-                if line.needed.value().as_f64() > 0.0 {
-                    let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-                    missing.push((line.item.text(), quantity));
-                    first_missing = first_missing.or(line.first.as_ref());
-                }
-                (none, Arc::from(""))
-            }
+            None => (self.put_without_offer(book, row, line), Arc::from("")),
         };
         let mut sums = Vec::new();
-        for (column, quantity) in phases.iter().zip(&line.by_phase) {
+        for (column, quantity) in self.columns.phases.iter().zip(&line.by_phase) {
             if let Some(quantity) = quantity {
-                sums.push(book.put(row, *column, (quantity * &price).cents()));
+                sums.push(book.put(row, *column, (quantity * &unit_price).cents()));
             }
         }
-        let sums: Vec<&Term> = sums.iter().collect();
-        let amount = book.put(row, amount, Term::total(&sums).cents());
-        let to_buy = book.put(row, to_buy, (&line.to_buy * &price).cents());
-        priced_lines.push(PricedLine {
-            line: index,
-            unit_price: price,
-            amount,
-            to_buy,
-            supplier: from,
-            priced: pick.is_some(),
-        });
+        let amount = Term::total(&sums.iter().collect::<Vec<_>>()).cents();
+        let amount = book.put(row, self.columns.amount, amount);
+        let to_buy = book.put(row, self.columns.to_buy, (&line.to_buy * &unit_price).cents());
+        PricedLine { line: index, unit_price, amount, to_buy, supplier, priced: picked.is_some() }
     }
-    if context.take_off.lines.iter().any(|line| line.idle) {
-        book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
+
+    fn put_without_offer(&mut self, book: &mut Book, row: RowId, line: &'a Line) -> Term {
+        book.label(row, self.columns.chosen, NO_PRICE);
+        let none = book.state(row, self.columns.unit_price, Value::Exact(Decimal::ZERO), "no price");
+        book.put(row, self.columns.check, line.needed.flag_any(NO_PRICE));
+        if line.needed.value().as_f64() > 0.0 {
+            let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
+            self.missing.push((line.item.text(), quantity));
+            self.first_missing = self.first_missing.or(line.first.as_ref());
+        }
+        none
     }
-    if !missing.is_empty() {
-        findings.push(Finding::near(first_missing, NoPrice { items: missing }));
+
+    fn say(self, findings: &mut Vec<Finding>) -> Columns {
+        if !self.missing.is_empty() {
+            findings.push(Finding::near(self.first_missing, NoPrice { items: self.missing }));
+        }
+        if !self.by_row.is_empty() {
+            findings.push(Finding::everywhere(OffersByRow { lines: self.by_row }));
+        }
+        self.columns
     }
-    if !by_row.is_empty() {
-        findings.push(Finding::everywhere(OffersByRow { lines: by_row }));
-    }
-    let checks = book.whole(check);
-    let unpriced = unpriced(book, context, &checks);
-    let gone = Term::count_where(&[(&checks, &Term::text(NO_OFFER))]);
-    let whole = |book: &mut Book, column: ColumnId| book.whole(column);
-    let columns = LineColumns {
-        by_phase: phases.map(|column| whole(book, column)),
-        to_buy: whole(book, to_buy),
-        tax_rate: whole(book, tax_rate),
-        unpriced,
-        gone,
-    };
-    (priced_lines, columns)
 }
 
 /// How many of the lines stand at nothing though something is needed of them, and how many things are needed that have no

@@ -5,14 +5,16 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod allowances;
 mod alternates;
 mod basis;
 mod bought;
 mod build_up;
-mod costs;
+mod cost_rows;
 pub(crate) mod findings;
 mod lines;
 mod offers;
+mod other_costs;
 mod pack_cost;
 mod totals;
 mod unlisted;
@@ -20,7 +22,8 @@ mod unlisted;
 pub(crate) use alternates::{Alternate, PricedAlternate};
 pub(crate) use bought::Bought;
 pub(crate) use build_up::BuildUp;
-pub(crate) use build_up::{GENERAL, PHASE_COLUMNS};
+use cost_rows::Material;
+pub(crate) use cost_rows::{GENERAL, PHASE_COLUMNS};
 pub(crate) use lines::PricedLine;
 pub(crate) use pack_cost::WholePacks;
 
@@ -58,7 +61,7 @@ pub struct Bid {
     /// `None` where the price alone is asked for, or nothing is needed.
     pub whole_packs: Option<WholePacks>,
     pub alternates: Vec<PricedAlternate>,
-    /// All of the job, where any has been chosen for or is of a fixture; else Terms has them.
+    /// Those of Terms that have an amount, then those of the subjects.
     pub(crate) allowances: Vec<Allowance>,
     /// How many lines have no offer of the name that is chosen for them.
     pub offers_gone: Term,
@@ -70,9 +73,9 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, findings);
     let (bought, paid) = bought::put(book, context, findings).unzip();
-    let allowances = costs::allowances(book, context);
-    let given = build_up::Given { lines: &columns, paid: paid.as_ref(), allowances: &allowances };
-    let build_up = build_up::build_up(book, context, &build_up_tables, &given, findings);
+    let material = Material { lines: &columns, paid: paid.as_ref() };
+    let allowances = allowances::put(book, context);
+    let build_up = build_up::build_up(book, context, &build_up_tables, &material, &allowances, findings);
     let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);

@@ -2,8 +2,7 @@
 //! the difference, and what the owner's own hours come to by it.
 
 use super::Context;
-use super::bought::Paid;
-use super::lines::LineColumns;
+use super::cost_rows::{Charges, Costs, Material, Row};
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -38,23 +37,12 @@ pub struct Group {
     pub cash: Term,
 }
 
-/// The parts of the hired price, whole job.
+/// The hired price.
 pub(super) struct Hired<'a> {
-    pub material: &'a Term,
-    pub tax: &'a Term,
-    pub labor: &'a Term,
-    pub other: &'a Term,
-    /// `None` where none has a price of its own.
-    pub fixtures: Option<&'a Term>,
-    /// Tax on them and on other costs, which both totals pay.
-    pub other_tax: &'a Term,
-    pub overhead: &'a Term,
-    pub profit: &'a Term,
-    pub contingency: &'a Term,
-    pub permit: &'a Term,
-    pub allowance: &'a Term,
-    pub top_up: &'a Term,
-    pub total: &'a Term,
+    pub costs: &'a Costs,
+    pub charges: &'a Charges,
+    /// Tax on fixtures and other costs, which both totals pay.
+    pub other_tax: Term,
     /// The hired wage an hour, burden included.
     pub rate: &'a Term,
 }
@@ -92,10 +80,11 @@ impl Table {
         Self { sums, hours: List::put(book, context.page(Page::CostBuildUp), title, [36.0, 0.0], Unit::Money) }
     }
 
-    fn row(&self, book: &mut Book, words: &str, hired: &Term, cash: Option<Term>, basis: &str) -> Pair {
+    /// `cash` is what the owner pays for it, and why.
+    fn row(&self, book: &mut Book, words: &str, hired: &Row, (cash, basis): (Option<Term>, &str)) -> Pair {
         let row = book.row(self.sums.table);
         book.label(row, self.sums.what, words);
-        let hired = book.put(row, self.sums.hired, hired.clone());
+        let hired = book.put(row, self.sums.hired, hired.whole.clone());
         let cash = match cash {
             Some(cash) => book.put(row, self.sums.cash, cash.cents()),
             None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
@@ -107,14 +96,8 @@ impl Table {
         Pair { hired, cash }
     }
 
-    pub(crate) fn fill(
-        &self,
-        book: &mut Book,
-        context: &Context,
-        lines: &LineColumns,
-        paid: Option<&Paid>,
-        hired: &Hired,
-    ) -> Totals {
+    pub(crate) fn fill(&self, book: &mut Book, context: &Context, material: &Material, hired: &Hired) -> Totals {
+        let (Material { lines, paid }, Hired { costs, charges, .. }) = (material, hired);
         let setting = |setting: Setting| context.settings.get(setting);
         let hours = |book: &mut Book, words: &str, term: Term, unit: Unit| {
             let term = if unit == Unit::Money { term.cents() } else { term };
@@ -133,28 +116,30 @@ impl Table {
             Some(_) => "on hand is not bought again; what was bought counts as it was paid",
             None => "what is on hand is not bought again",
         };
-        let material = self.row(book, "Material", hired.material, Some(all(&material)), stock);
-        let tax = self.row(book, "Sales tax", hired.tax, Some(all(&tax)), "on the material above");
-        let wages = &hired_hours * hired.rate;
-        let labor = "the owner's own hours are paid to nobody";
-        let labor = self.row(book, "Labor, burden included", hired.labor, Some(wages), labor);
-        let other = self.row(book, "Other costs", hired.other, Some(hired.other.clone()), "");
-        let fixtures = hired
-            .fixtures
-            .map(|fixtures| self.row(book, "Fixtures", fixtures, Some(fixtures.clone()), "by the schedule"));
-        let overhead = self.row(book, "Overhead", hired.overhead, None, "of a shop that the owner does not keep");
-        let profit = self.row(book, "Profit", hired.profit, None, "stays with the owner");
-        let costs: Vec<&Term> =
-            [&material, &tax, &labor, &other].into_iter().chain(&fixtures).map(|pair| &pair.cash).collect();
-        let reserve = Term::total(&costs) * setting(Setting::Contingency);
-        let reserve = self.row(book, "Contingency", hired.contingency, Some(reserve), "a share of the costs above");
-        let permit = self.row(book, "Permit", hired.permit, Some(hired.permit.clone()), "");
-        let allowance = self.row(book, "Allowances", hired.allowance, Some(hired.allowance.clone()), "");
-        let top_up = self.row(book, "Up to the minimum charge", hired.top_up, None, "asked by a shop only");
+        let material = self.row(book, "Material", &costs.material, (Some(all(&material)), stock));
+        let tax = self.row(book, "Sales tax", &costs.tax, (Some(all(&tax)), "on the material above"));
+        let wages = (Some(&hired_hours * hired.rate), "the owner's own hours are paid to nobody");
+        let labor = self.row(book, "Labor, burden included", &costs.labor, wages);
+        let same = |row: &Row| (Some(row.whole.clone()), "");
+        let other = self.row(book, "Other costs", &costs.other, same(&costs.other));
+        let fixtures = costs.fixtures.as_ref();
+        let fixtures =
+            fixtures.map(|row| self.row(book, "Fixtures", row, (Some(row.whole.clone()), "by the schedule")));
+        let no_shop = (None, "of a shop that the owner does not keep");
+        let overhead = self.row(book, "Overhead", &charges.overhead, no_shop);
+        let profit = self.row(book, "Profit", &charges.profit, (None, "stays with the owner"));
+        let paid = [&material, &tax, &labor, &other].into_iter().chain(&fixtures);
+        let paid = Term::total(&paid.map(|pair| &pair.cash).collect::<Vec<_>>());
+        let reserve = (Some(paid * setting(Setting::Contingency)), "a share of the costs above");
+        let reserve = self.row(book, "Contingency", &charges.contingency, reserve);
+        let permit = self.row(book, "Permit", &charges.permit, same(&charges.permit));
+        let allowance = self.row(book, "Allowances", &charges.allowance, same(&charges.allowance));
+        let minimum = (None, "asked by a shop only");
+        let top_up = self.row(book, "Up to the minimum charge", &charges.top_up, minimum);
         let row = book.row(self.sums.what.table());
         book.mark(row, CellKind::Total);
         book.label(row, self.sums.what, "Hired price, and cash out of pocket");
-        let price = book.put(row, self.sums.hired, hired.total.clone());
+        let price = book.put(row, self.sums.hired, charges.price.whole.clone());
         let paid = [&material, &tax, &labor, &other, &reserve, &permit, &allowance].into_iter().chain(&fixtures);
         let cash = Term::total(&paid.map(|pair| &pair.cash).collect::<Vec<_>>());
         let cash_total = book.put(row, self.sums.cash, cash.cents());

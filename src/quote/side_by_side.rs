@@ -4,7 +4,7 @@
 use super::order_lines::Wanted;
 use super::source_selection::Choices;
 use super::suppliers::Supplier;
-use crate::figure::{Book, CellKind, Column, Look, RowId, SheetId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnLook, Look, RowId, SheetId, TableId, Term, Value};
 use crate::table::{Headed, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -55,7 +55,7 @@ columns! {
 impl Headed for &[Supplier] {
     type Columns = Vec<OfSupplier>;
 
-    fn columns(self, book: &mut Book, table: TableId, _: (Unit, CellKind), _: f64) -> Self::Columns {
+    fn columns(self, book: &mut Book, table: TableId, _: ColumnLook) -> Self::Columns {
         self.iter().map(|supplier| OfSupplier::in_table(book, table, &supplier.name)).collect()
     }
 }

@@ -235,7 +235,7 @@ impl Record<'_, '_> {
         let now = self.book.put(row, self.columns.now, now);
         // Also where choices are held: the job itself is priced as it now stands.
         let recorded = now.value().clone();
-        self.book.choose(row, self.columns.chosen, recorded, self.columns.check, |chosen| {
+        self.book.choose(row, [self.columns.chosen, self.columns.check], recorded, |chosen| {
             now.same(chosen).ok_or(PRICE_AGAIN)
         });
     }

@@ -36,6 +36,8 @@ rule! {
         optional outlet_size: Option<Size> = Size;
         /// Pipe ends joined to one of it, where that is not what its ends say: each takes a ring and the work of a joint.
         optional ends: u8 = Number to 4 also ["pipe ends"] or 0;
+        /// Counts only where this fixture draws from the same run on that side; it goes before the like part without it.
+        key_or_blank beside: Arc<str> = Fixture(&[]);
         remark note: Arc<str> = Text;
     }
 }
@@ -161,9 +163,34 @@ impl Part {
     }
 }
 
+impl Part {
+    /// Whether another row is of the same part.
+    fn is_like(&self, other: &Self) -> bool {
+        let key = |part: &Self| (part.phase.clone(), part.side, part.kind.clone(), part.material.clone(), part.size);
+        self.assembly == other.assembly && key(self) == key(other)
+    }
+}
+
 impl Rules {
     /// The parts that go with a fixture (by its own name) or a device kind, in the table's order.
     pub fn assembly<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a Part> {
-        self.assemblies().iter().filter(move |p| *p.assembly == *name && !p.quantity.is_zero())
+        self.assembly_beside(name, &[])
+    }
+
+    /// The same of a fixture that shares runs with others: with which, on which side.
+    pub fn assembly_beside<'a>(
+        &'a self,
+        name: &'a str,
+        beside: &'a [(Side, Arc<str>)],
+    ) -> impl Iterator<Item = &'a Part> {
+        let rows = move || self.assemblies().iter().filter(move |part| *part.assembly == *name);
+        let shares = |part: &Part| beside.iter().any(|(side, with)| *side == part.side && *with == part.beside);
+        rows().filter(move |part| {
+            let stands = match part.beside.is_empty() {
+                true => beside.is_empty() || !rows().any(|other| shares(other) && other.is_like(part)),
+                false => shares(part),
+            };
+            stands && !part.quantity.is_zero()
+        })
     }
 }

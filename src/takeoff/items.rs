@@ -69,14 +69,14 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
         }
     }
     // What takes the size of its run has a line for every size that the run may be given.
-    let following: BTreeSet<&str> = counts
+    let following: BTreeSet<(&str, &str)> = counts
         .iter()
         .filter(|count| count.follows_a_size() && !count.item.is_sized())
-        .map(|count| &*count.item.kind)
+        .map(|count| (&*count.item.kind, &*count.item.ends))
         .collect();
-    for kind in following {
+    for (kind, ends) in following {
         let pipes = context.parts.pipe.iter().flat_map(|material| context.rules.pipes_of(material));
-        pipes.for_each(|pipe| consider(Item::new(kind, "", &[pipe.size])));
+        pipes.for_each(|pipe| consider(Item::new(kind, "", &[pipe.size]).with_ends(ends)));
     }
     idle.retain(|rank, _| !needed.contains_key(rank));
     (needed.into_values().collect(), idle.into_values().collect())

@@ -81,37 +81,25 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let is_in = InAlready::new(book, context, columns);
     let table_columns = Columns::on_page(book, context, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
-    let mut lines = Vec::new();
-    let mut waste_allowance = Listing::new(context, "Spares");
-    let mut shares: Vec<(Term, u32)> = Vec::new();
     let all: Vec<Item> = needed.iter().chain(&idle).cloned().collect();
+    let mut maker = Maker {
+        context,
+        counts,
+        items: &all,
+        sums: columns,
+        columns: table_columns,
+        sized_phases,
+        is_in,
+        waste_allowance: Listing::new(context, "Spares"),
+        shares: Vec::new(),
+    };
     let items = needed.into_iter().map(|i| (i, false)).chain(idle.into_iter().map(|i| (i, true)));
-    for ((item, is_idle), bought_by) in items.zip(bought) {
-        let row = book.row(table_columns.table);
-        if is_idle {
-            book.mark(row, CellKind::Idle);
-        }
-        let mut maker = Maker {
-            context,
-            counts,
-            items: &all,
-            sums: columns,
-            columns: &table_columns,
-            sized_phases: &sized_phases,
-            is_in: is_in.as_ref(),
-            waste_allowance: &mut waste_allowance,
-            shares: &mut shares,
-        };
-        lines.push(maker.line(book, row, item, is_idle, bought_by));
-    }
+    let lines: Vec<Line> =
+        items.zip(bought).map(|((item, idle), bought_by)| maker.line(book, item, idle, bought_by)).collect();
     if lines.iter().any(|line| line.idle) {
         book.words(context.page(Page::TakeOff), crate::figure::Look::Small, crate::parts::FOLDED);
     }
-    let waste_off = (!shares.is_empty()).then(|| {
-        let there = Term::sum(&book.whole(table_columns.waste));
-        let belong = shares.iter().map(|(share, times)| share * &Term::number(*times));
-        (there - belong.reduce(|sum, share| sum + share).unwrap_or_else(|| Term::number(0))).round(6)
-    });
+    let waste_off = maker.waste_off(book);
     Summed { lines, pipe_phases, waste_off }
 }
 
@@ -121,89 +109,70 @@ struct Maker<'a, 'b> {
     /// Of all lines in their order.
     items: &'a [Item],
     sums: &'a CountColumns,
-    columns: &'a Columns,
+    columns: Columns,
     /// Phases in which anything is needed whose size may change.
-    sized_phases: &'a [Phase],
-    is_in: Option<&'a InAlready>,
+    sized_phases: Vec<Phase>,
+    is_in: Option<InAlready<'a>>,
     /// What is bought beyond the need of small parts: one share for a kind, whatever its sizes.
-    waste_allowance: &'a mut Listing<Spare>,
+    waste_allowance: Listing<Spare>,
     /// Every share of waste or spares, and on how many lines it stands.
-    shares: &'a mut Vec<(Term, u32)>,
+    shares: Vec<(Term, u32)>,
+}
+
+/// A line that is begun.
+struct Begun<'i> {
+    row: RowId,
+    item: &'i Item,
+    key: Term,
+    /// Of waste or spares.
+    share: Option<Term>,
+}
+
+impl Begun<'_> {
+    fn with_share(&self, quantity: Term) -> Term {
+        match &self.share {
+            // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
+            Some(waste) if self.item.is_feet() => (quantity * (Term::number(1) + waste)).round(2),
+            Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+            None => quantity,
+        }
+    }
+}
+
+/// What the phases need of a line.
+#[derive(Default)]
+struct ByPhase {
+    /// With waste and spares; `None` where no piece of the phase's could fall on the line.
+    needed: [Option<Term>; 4],
+    /// Without them.
+    counted: Vec<Term>,
+    in_already: Vec<Term>,
 }
 
 impl Maker<'_, '_> {
-    fn line(&mut self, book: &mut Book, row: RowId, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
-        let (context, columns) = (self.context, self.columns);
-        let feet = item.is_feet();
-        let key = book.label(row, columns.line, &item.text());
-        book.label(row, columns.unit, if feet { "ft" } else { "each" });
-        let more = match context.rules.spare(&item.kind).filter(|_| is_ring(&item)) {
-            _ if item.kind == "pipe" => Some(context.settings.get(Setting::Waste)),
-            Some(spare) => Some(self.waste_allowance.row(book, spare).share),
-            None => None,
-        };
-        let more = more.map(|share| {
-            match self.shares.iter_mut().find(|(known, _)| known.fig() == share.fig()) {
-                Some((_, times)) => *times += 1,
-                None => self.shares.push((share.clone(), 1)),
-            }
-            book.put(row, columns.waste, share)
-        });
-        let mut by_phase: [Option<Term>; 4] = Default::default();
-        let mut counted = Vec::new();
-        let mut in_already = Vec::new();
-        let with_more = |quantity: Term| match &more {
-            // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
-            Some(waste) if feet => (quantity * (Term::number(1) + waste)).round(2),
-            Some(waste_allowance) => (quantity * (Term::number(1) + waste_allowance)).whole_up(),
-            None => quantity,
-        };
-        for phase in Phase::ALL {
-            let Some(quantity) = self.quantity(&item, &key, phase) else { continue };
-            counted.push(quantity.clone());
-            in_already
-                .extend(self.is_in.and_then(|is_in| is_in.of(book, (self.counts, self.sums), &item, phase, with_more)));
-            let quantity = with_more(quantity);
-            by_phase[phase as usize] = Some(book.put(row, columns.phases[phase as usize], quantity));
-        }
+    fn line(&mut self, book: &mut Book, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
+        let begun = self.begin(book, &item, idle);
+        let ByPhase { needed: by_phase, counted, in_already } = self.put_phases(book, &begun);
+        let Begun { row, key, share, .. } = begun;
+        let columns = &self.columns;
+        let total = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
         let present: Vec<&Term> = by_phase.iter().flatten().collect();
-        let count_unit = if feet { Unit::Feet } else { Unit::Each };
-        present.iter().for_each(|term| book.unit(term, count_unit));
         let needed = book.put(row, columns.needed, Term::total(&present));
         let stock = self.stock(book, &item);
-        let stock: Vec<&Term> = stock.iter().collect();
-        let on_hand = match stock.is_empty() {
-            true => Term::number(0),
-            false => book.put(row, columns.on_hand, Term::total(&stock)),
-        };
-        let bought = match (bought::quantity(book, context, &bought_by), columns.bought) {
-            (Some(quantity), Some(column)) => Some(book.put(row, column, quantity)),
-            _ => None,
-        };
+        let on_hand = (!stock.is_empty()).then(|| book.put(row, columns.on_hand, total(&stock)));
+        let bought = bought::quantity(book, self.context, &bought_by);
+        let bought = bought.zip(columns.bought).map(|(quantity, column)| book.put(row, column, quantity));
         let column = columns.in_already.filter(|_| !in_already.is_empty());
-        let in_already =
-            column.map(|column| book.put(row, column, Term::total(&in_already.iter().collect::<Vec<_>>())));
-        let have: Vec<&Term> = (!stock.is_empty()).then_some(&on_hand).into_iter().chain(&bought).collect();
-        let zero = Term::number(0);
-        let to_buy = match (&in_already, have.is_empty()) {
-            (None, true) => needed.clone(),
-            (None, false) => have.iter().fold(needed.clone(), |left, have| left - *have).max(&zero),
-            (Some(is_in), true) => (&needed - is_in).max(&zero),
-            // What is in came out of what was on hand or bought, as far as that went.
-            (Some(is_in), false) => (&needed - Term::total(&have).max(is_in)).max(&zero),
-        };
-        let to_buy = book.put(row, columns.to_buy, to_buy);
-        [&needed, &on_hand, &to_buy]
-            .into_iter()
-            .chain(&bought)
-            .chain(&in_already)
-            .for_each(|term| book.unit(term, count_unit));
-        let counted = match &more {
-            Some(_) => Term::total(&counted.iter().collect::<Vec<_>>()),
-            None => needed.clone(),
-        };
+        let in_already = column.map(|column| book.put(row, column, total(&in_already)));
+        let have: Vec<&Term> = on_hand.iter().chain(&bought).collect();
+        let to_buy = book.put(row, columns.to_buy, to_buy(&needed, &have, in_already.as_ref()));
+        let feet = item.is_feet();
+        let put = present.into_iter().chain([&needed, &to_buy]).chain(&on_hand).chain(&bought).chain(&in_already);
+        put.for_each(|term| book.unit(term, if feet { Unit::Feet } else { Unit::Each }));
+        let counted = if share.is_some() { total(&counted) } else { needed.clone() };
         let places = book.put(row, columns.places, self.places(&item, &needed));
         let first = self.counted_for(&item).first().map(|count| count.origin.place.clone());
+        let on_hand = on_hand.unwrap_or_else(|| Term::number(0));
         Line {
             item,
             key,
@@ -220,6 +189,50 @@ impl Maker<'_, '_> {
             first,
             idle,
         }
+    }
+
+    /// Its name, its unit, and its share of waste or spares.
+    fn begin<'i>(&mut self, book: &mut Book, item: &'i Item, idle: bool) -> Begun<'i> {
+        let row = book.row(self.columns.table);
+        if idle {
+            book.mark(row, CellKind::Idle);
+        }
+        let key = book.label(row, self.columns.line, &item.text());
+        book.label(row, self.columns.unit, if item.is_feet() { "ft" } else { "each" });
+        let share = match self.context.rules.spare(&item.kind).filter(|_| is_ring(item)) {
+            _ if item.kind == "pipe" => Some(self.context.settings.get(Setting::Waste)),
+            Some(spare) => Some(self.waste_allowance.row(book, spare).share),
+            None => None,
+        };
+        let share = share.map(|share| {
+            match self.shares.iter_mut().find(|(known, _)| known.fig() == share.fig()) {
+                Some((_, times)) => *times += 1,
+                None => self.shares.push((share.clone(), 1)),
+            }
+            book.put(row, self.columns.waste, share)
+        });
+        Begun { row, item, key, share }
+    }
+
+    fn put_phases(&self, book: &mut Book, begun: &Begun) -> ByPhase {
+        let mut by_phase = ByPhase::default();
+        for phase in Phase::ALL {
+            let Some(quantity) = self.quantity(begun.item, &begun.key, phase) else { continue };
+            by_phase.counted.push(quantity.clone());
+            let with_share = |quantity| begun.with_share(quantity);
+            let in_already = self.is_in.as_ref().and_then(|is_in| is_in.of(book, begun.item, phase, with_share));
+            by_phase.in_already.extend(in_already);
+            let needed = book.put(begun.row, self.columns.phases[phase as usize], with_share(quantity));
+            by_phase.needed[phase as usize] = Some(needed);
+        }
+        by_phase
+    }
+
+    /// How far the shares that stand in the lines are off from those that belong there.
+    fn waste_off(&self, book: &mut Book) -> Option<Term> {
+        let belong = self.shares.iter().map(|(share, times)| share * &Term::number(*times));
+        let belong = belong.reduce(|sum, share| sum + share)?;
+        Some((Term::sum(&book.whole(self.columns.waste)) - belong).round(6))
     }
 
     /// What a phase needs before waste and spares; `None` where nothing of the phase's could fall on the line.
@@ -260,5 +273,17 @@ impl Maker<'_, '_> {
     fn places(&self, item: &Item, needed: &Term) -> Term {
         let counted = self.counted_for(item);
         counted_from(&counted.iter().map(|count| &*count.origin.value).collect::<Vec<_>>(), needed)
+    }
+}
+
+/// `have` is on hand and bought.
+fn to_buy(needed: &Term, have: &[&Term], in_already: Option<&Term>) -> Term {
+    let zero = Term::number(0);
+    match in_already {
+        None if have.is_empty() => needed.clone(),
+        None => have.iter().fold(needed.clone(), |left, have| left - *have).max(&zero),
+        Some(is_in) if have.is_empty() => (needed - is_in).max(&zero),
+        // What is in came out of what was on hand or bought, as far as that went.
+        Some(is_in) => (needed - Term::total(have).max(is_in)).max(&zero),
     }
 }

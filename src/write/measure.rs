@@ -72,7 +72,7 @@ pub(crate) fn height(lines: u32, points: f64) -> f64 {
 
 /// A value as its cell shows it, as far as its width goes.
 pub(crate) fn shown(value: &Value, unit: Unit, with_unit: bool) -> String {
-    if !matches!(value, Value::Exact(_) | Value::Physical(_)) {
+    if !value.is_number() {
         return value.to_string();
     }
     let format = unit.number_format();

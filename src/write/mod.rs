@@ -18,6 +18,7 @@ mod parts;
 pub(crate) mod save;
 mod sheet;
 mod style;
+mod table;
 mod widths;
 mod workbook;
 

@@ -2,13 +2,13 @@
 
 use super::cached::shortened;
 use super::style::{self, Key, Role, Styles};
-use super::widths::{self, Widths};
+use super::table::{Laid, stretches};
+use super::widths::Widths;
 use super::{cached, charts, measure, pages};
 use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
 use crate::figure::verdict::OK;
-use crate::figure::{Block, Book, CellKind, Expr, Fig, Look, SheetSpec, TableId, Value};
-use crate::model::AS_WRITTEN;
+use crate::figure::{Block, Book, Expr, Fig, Look, SheetSpec, TableId, Value};
 use crate::unit::Unit;
 use anyhow::bail;
 use rust_xlsxwriter::{ConditionalFormatFormula, Format, Formula, Url, Worksheet};
@@ -137,35 +137,24 @@ impl<'a> SheetWriter<'a> {
 
     /// A figure as words across the page.
     fn line(&mut self, worksheet: &mut Worksheet, row: u32, figure: Fig, look: Look) -> anyhow::Result<()> {
-        let words = self.book.value(figure).to_string();
-        let format = style::line(look);
-        self.across(worksheet, row, 0, &words, &format, look)?;
-        self.cell(worksheet, row, 0, figure, &format)
+        self.across(worksheet, row, &self.book.value(figure).to_string(), look)?;
+        self.cell(worksheet, (row, 0), figure, &style::line(look))
     }
 
     fn words(&mut self, worksheet: &mut Worksheet, row: u32, words: &str, look: Look) -> anyhow::Result<()> {
-        let format = style::line(look);
-        self.across(worksheet, row, 0, words, &format, look)?;
-        worksheet.write_string_with_format(row, 0, words, &format)?;
+        self.across(worksheet, row, words, look)?;
+        worksheet.write_string_with_format(row, 0, words, &style::line(look))?;
         Ok(())
     }
 
-    /// Merges a row from `column` to the end of the lines of words, and gives it the height these words need.
-    fn across(
-        &mut self,
-        worksheet: &mut Worksheet,
-        row: u32,
-        column: u16,
-        words: &str,
-        format: &Format,
-        look: Look,
-    ) -> anyhow::Result<()> {
+    /// Merges a row to the end of the lines of words, and gives it the height these words need.
+    fn across(&self, worksheet: &mut Worksheet, row: u32, words: &str, look: Look) -> anyhow::Result<()> {
         let last = if look == Look::Signature { self.widths.signature_to() } else { self.widths.line_to };
-        if column < last {
-            worksheet.merge_range(row, column, row, last, "", format)?;
+        if last > 0 {
+            worksheet.merge_range(row, 0, row, last, "", &style::line(look))?;
         }
         let bold = matches!(look, Look::Title | Look::Heading | Look::Caution | Look::Flag);
-        let lines = measure::lines(words, self.widths.room_from(column), style::points(look), bold);
+        let lines = measure::lines(words, self.widths.room_from(0), style::points(look), bold);
         let air = match look {
             Look::Title | Look::Heading | Look::Caution => 6.0,
             Look::Signature => 30.0,
@@ -175,78 +164,13 @@ impl<'a> SheetWriter<'a> {
         Ok(())
     }
 
-    fn table(&mut self, worksheet: &mut Worksheet, table: TableId) -> anyhow::Result<()> {
-        let spec = self.book.table_spec(table);
-        let place = self.addresses.tables[usize::from(table.0)];
-        if let Some(row) = place.title {
-            worksheet.write_string_with_format(row, 0, cached::printable(&spec.title), &style::table_title())?;
-            worksheet.set_row_height(row, 22)?;
-        }
-        let right: Vec<Option<bool>> =
-            (0..spec.columns.len()).map(|index| alignment(self.book, table, index as u16)).collect();
-        if let Some(row) = place.headings {
-            let mut lines = 1;
-            for (index, column) in spec.columns.iter().enumerate() {
-                if column.heading.is_empty() {
-                    continue;
-                }
-                let heading = style::heading_words(&column.heading, column.unit);
-                let heading = cached::printable(&heading);
-                let at = index as u16;
-                lines = lines.max(measure::lines(&heading, self.widths.width(at), 11.0, true));
-                worksheet.write_string_with_format(
-                    row,
-                    at,
-                    heading,
-                    &style::heading(right[index] == Some(true), at > 0),
-                )?;
-            }
-            worksheet.set_row_height(row, measure::height(lines, 11.0) + 3.0)?;
-        }
-        // A form keeps its empty cells' lines when it is filled in, so they are no conditional formats.
-        let cells = spec.cells.iter().flatten().flatten();
-        let fills = spec.headed && cells.into_iter().any(|fig| self.book.is_to_fill(*fig));
+    fn table(&mut self, worksheet: &mut Worksheet, id: TableId) -> anyhow::Result<()> {
+        let table = Laid::of(self.book, self.addresses, id);
+        table.put_headings(worksheet, &self.widths)?;
         let mut check_rows: BTreeMap<u16, Vec<u32>> = BTreeMap::new();
-        for row in 0..spec.rows {
-            let row_kind = spec.row_kinds.get(row as usize).copied().unwrap_or_default();
-            let mut lines = 1;
-            for (index, column) in spec.columns.iter().enumerate() {
-                let at = index as u16;
-                let Some(fig) = self.book.cell_at(table, row, at) else {
-                    if fills {
-                        let blank = self.styles.cell(Key::new(Unit::None).row(row_kind));
-                        worksheet.write_blank(place.first + row, at, &blank)?;
-                    }
-                    continue;
-                };
-                let unit = self.book.unit_of(fig);
-                let mut key = Key::new(unit).column(column.kind).row(row_kind);
-                key.with_unit = widths::with_unit(spec, column.unit, unit);
-                // A date in a list is read like words.
-                let words = matches!(self.book.value(fig), Value::Text(_)) || unit == Unit::Date;
-                // Words beside a column of figures keep a little away from them.
-                key.indent = at > 0 && (right[index] == Some(false) || words && right[index].is_none());
-                key.right = right[index].or(if words { Some(false) } else { None });
-                key.link = self.book.cells[fig.0 as usize].link.is_some();
-                if self.book.is_to_fill(fig) {
-                    key.role = Role::ToFill;
-                }
-                if self.book.is_choice(fig) {
-                    key.role = Role::Choice;
-                    self.has_choices = true;
-                }
-                let worded = matches!(self.book.value(fig), Value::Text(_) | Value::Flag(_) | Value::Fault(_));
-                let computed = self.book.expr(fig).is_some();
-                key.check = self.checks.contains(&fig)
-                    || column.kind == CellKind::Check && computed
-                    || row_kind == CellKind::Check && worded && computed;
-                if key.check {
-                    check_rows.entry(at).or_default().push(place.first + row);
-                }
-                lines = lines.max(self.table_cell(worksheet, table, place.first + row, at, fig, key)?);
-            }
-            if lines > 1 {
-                worksheet.set_row_height(place.first + row, measure::height(lines, 11.0))?;
+        for row in 0..table.spec.rows {
+            for column in self.table_row(worksheet, &table, row)? {
+                check_rows.entry(column).or_default().push(table.place.first + row);
             }
         }
         for (column, rows) in check_rows {
@@ -254,68 +178,51 @@ impl<'a> SheetWriter<'a> {
                 alarm(worksheet, first, last, column)?;
             }
         }
-        let idle: Vec<u32> = (0..spec.rows)
-            .filter(|row| spec.row_kinds.get(*row as usize) == Some(&CellKind::Idle))
-            .map(|row| place.first + row)
-            .collect();
-        for (first, last) in stretches(&idle) {
-            worksheet.group_rows_collapsed(first, last)?;
-        }
-        if spec.headed && spec.rows > 0 && !spec.columns.is_empty() && !fills {
-            let first = crate::place::a1(place.first, 0);
-            let rule = ConditionalFormatFormula::new()
-                .set_rule(Formula::new(format!("ISBLANK({first})")))
-                .set_format(style::empty_cell());
-            let (last_row, last_column) = (place.first + spec.rows - 1, spec.columns.len() as u16 - 1);
-            worksheet.add_conditional_format(place.first, 0, last_row, last_column, &rule)?;
-        }
-        Ok(())
+        table.fold_idle(worksheet)?;
+        table.rule_empty_cells(worksheet)
     }
 
-    /// A cell of a table; gives the lines its words take.
-    fn table_cell(
-        &mut self,
-        worksheet: &mut Worksheet,
-        table: TableId,
-        row: u32,
-        column: u16,
-        fig: Fig,
-        mut key: Key,
-    ) -> anyhow::Result<u32> {
-        let spec = self.book.table_spec(table);
+    /// A row of a table, from 0; gives the columns of its checks.
+    fn table_row(&mut self, worksheet: &mut Worksheet, table: &Laid, row: u32) -> anyhow::Result<Vec<u16>> {
+        let mut checks = Vec::new();
         let mut lines = 1;
-        // What is kept for the program may run on to the right: it would make every row tall.
-        let for_reading = &*spec.columns[usize::from(column)].heading != AS_WRITTEN;
-        if let Value::Text(text) = self.book.value(fig)
-            && for_reading
-        {
-            let within = row - self.addresses.tables[usize::from(table.0)].first;
-            let bold = key.bold || key.role == Role::Choice;
-            lines = measure::lines(text, self.widths.width(column), 11.0, bold);
-            if lines > 1 && widths::spills(self.book, table, spec, within, column) {
-                lines = measure::lines(text, self.widths.room_from(column), 11.0, bold);
-                if column < self.widths.line_to {
-                    let format = self.styles.cell(Key { wrap: true, ..key });
-                    worksheet.merge_range(row, column, row, self.widths.line_to, "", &format)?;
+        let at = table.place.first + row;
+        for column in 0..table.spec.columns.len() as u16 {
+            let Some(fig) = self.book.cell_at(table.id, row, column) else {
+                if table.fills {
+                    let blank = self.styles.cell(Key::new(Unit::None).row(table.row_kind(row)));
+                    worksheet.write_blank(at, column, &blank)?;
                 }
-                key.wrap = true;
+                continue;
+            };
+            let mut key = table.key(row, column, fig);
+            key.check |= self.checks.contains(&fig);
+            self.has_choices |= key.role == Role::Choice;
+            checks.extend(key.check.then_some(column));
+            let words = table.words(row, column, &key, &self.widths);
+            if words.merged {
+                let format = self.styles.cell(Key { wrap: true, ..key });
+                worksheet.merge_range(at, column, at, self.widths.line_to, "", &format)?;
             }
-            key.wrap |= lines > 1;
+            key.wrap |= words.wrapped;
+            lines = lines.max(words.lines);
+            let format = self.styles.cell(key);
+            match key.role {
+                Role::ToFill => _ = worksheet.write_blank(at, column, &format)?,
+                _ => self.cell(worksheet, (at, column), fig, &format)?,
+            }
         }
-        let format = self.styles.cell(key);
-        match key.role {
-            Role::ToFill => _ = worksheet.write_blank(row, column, &format)?,
-            _ => self.cell(worksheet, row, column, fig, &format)?,
+        if lines > 1 {
+            worksheet.set_row_height(at, measure::height(lines, 11.0))?;
         }
-        Ok(lines)
+        Ok(checks)
     }
 
     /// One figure in its cell: a formula with its value, or the value alone.
     fn cell(
         &mut self,
         worksheet: &mut Worksheet,
-        row: u32,
-        column: u16,
+        (row, column): (u32, u16),
         fig: Fig,
         format: &Format,
     ) -> anyhow::Result<()> {
@@ -336,87 +243,35 @@ impl<'a> SheetWriter<'a> {
                 self.marked |= marked;
                 worksheet.write_formula_with_format(row, column, Formula::new(text).set_result(result), format)?;
             }
-            _ => self.value(worksheet, row, column, value, format)?,
+            _ => put_value(worksheet, (row, column), value, format)?,
         }
         Ok(())
     }
+}
 
-    fn value(
-        &mut self,
-        worksheet: &mut Worksheet,
-        row: u32,
-        column: u16,
-        value: &Value,
-        format: &Format,
-    ) -> anyhow::Result<()> {
-        match value {
-            Value::Blank => {}
-            Value::Exact(number) => {
-                worksheet.write_number_with_format(row, column, cached::double(*number), format)?;
-            }
-            Value::Physical(number) => {
-                worksheet.write_number_with_format(row, column, *number, format)?;
-            }
-            Value::Text(text) => {
-                worksheet.write_string_with_format(row, column, shortened(text, 32_767), format)?;
-            }
-            Value::Flag(flag) => {
-                worksheet.write_boolean_with_format(row, column, *flag, format)?;
-            }
-            Value::Fault(_) => {
-                let formula = Formula::new("NA()").set_result("#N/A");
-                worksheet.write_formula_with_format(row, column, formula, format)?;
-            }
+fn put_value(
+    worksheet: &mut Worksheet,
+    (row, column): (u32, u16),
+    value: &Value,
+    format: &Format,
+) -> anyhow::Result<()> {
+    match value {
+        Value::Blank => return Ok(()),
+        Value::Exact(number) => worksheet.write_number_with_format(row, column, cached::double(*number), format)?,
+        Value::Physical(number) => worksheet.write_number_with_format(row, column, *number, format)?,
+        Value::Text(text) => worksheet.write_string_with_format(row, column, shortened(text, 32_767), format)?,
+        Value::Flag(flag) => worksheet.write_boolean_with_format(row, column, *flag, format)?,
+        Value::Fault(_) => {
+            let formula = Formula::new("NA()").set_result("#N/A");
+            worksheet.write_formula_with_format(row, column, formula, format)?
         }
-        Ok(())
-    }
+    };
+    Ok(())
 }
 
 /// A bare constant is written as a value: `=12` would be a formula without a reason. Faults and blanks stay formulas.
 fn plain(expr: &Expr, value: &Value) -> bool {
     matches!(expr, Expr::Const(constant) if constant == value && !matches!(value, Value::Fault(_) | Value::Blank))
-}
-
-/// Whether a column's cells stand right: by its unit, else by what is in it. In a list, which has a fact a row, figures
-/// stand left with the words where these are the more; `None` leaves each to its kind.
-fn alignment(book: &Book, table: TableId, column: u16) -> Option<bool> {
-    let spec = book.table_spec(table);
-    if spec.columns.get(usize::from(column)).is_some_and(|c| c.unit != Unit::None) {
-        return Some(true);
-    }
-    // Money that is not there yet stands where it will.
-    let first = (0..spec.rows).find_map(|row| book.cell_at(table, row, column));
-    if spec.headed && first.is_some_and(|fig| book.unit_of(fig) == Unit::Money) {
-        return Some(true);
-    }
-    let values = (0..spec.rows).filter_map(|row| book.cell_at(table, row, column)).map(|fig| book.value(fig));
-    let (mut numbers, mut words) = (0, 0);
-    for value in values {
-        match value {
-            Value::Exact(_) | Value::Physical(_) => numbers += 1,
-            Value::Blank => {}
-            Value::Text(_) | Value::Flag(_) | Value::Fault(_) => words += 1,
-        }
-    }
-    match (spec.headed, numbers, words) {
-        (_, 0, _) => Some(false),
-        (_, _, 0) => Some(true),
-        (true, ..) => Some(false),
-        (false, ..) if words > numbers => Some(false),
-        (false, ..) => None,
-    }
-}
-
-/// Rows in order as stretches without gaps.
-fn stretches(rows: &[u32]) -> Vec<(u32, u32)> {
-    let mut out: Vec<(u32, u32)> = Vec::new();
-    for &row in rows {
-        match out.last_mut() {
-            Some((_, last)) if *last + 1 == row => *last = row,
-            _ => out.push((row, row)),
-        }
-    }
-    out
 }
 
 /// Makes checks shout unless they say OK. An error in a check is no OK either.

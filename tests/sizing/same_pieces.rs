@@ -85,8 +85,11 @@ fn both(made: &Made, priced: &Priced, tax: impl Fn(&str) -> f64) -> Option<(f64,
         let is_in = run.is_some_and(|run| run.status.get() == Some(Status::Installed)) && !count.at_fork;
         // A device of its run's size moves with it.
         let of_its_run = count.purpose == "the device itself" && count.follows_a_size();
-        let searched = SEARCHED.contains(&count.purpose) || of_its_run;
-        let known = searched || FIXED.contains(&count.purpose) || count.purpose.starts_with("closes what");
+        // Nipples at fixtures are of the fixture's size.
+        let at_fixture = made.job.fixtures.iter().any(|fixture| fixture.tag.place == count.origin.place);
+        let searched = SEARCHED.contains(&count.purpose) && !at_fixture || of_its_run;
+        let known =
+            searched || at_fixture || FIXED.contains(&count.purpose) || count.purpose.starts_with("closes what");
         assert!(known, "{} is not known to this test", count.purpose);
         if !searched || is_in {
             continue;
@@ -266,7 +269,9 @@ impl Tree {
             // Some sizes have no offer: the search takes the dearest of the kind for them.
             for kind in ["support", "ball valve", "pipe insulation", "filter"].iter().take(if at == 4 { 2 } else { 4 })
             {
-                price(format!("{kind} | each | $ | Size {size}"), "");
+                // Filters are sold with crimp ends: on crimped pipe they take no adapters.
+                let ends = if *kind == "filter" { " | Ends crimp" } else { "" };
+                price(format!("{kind} | each | $ | Size {size}{ends}"), "");
             }
         }
         price("nail plate | each | $".to_owned(), "");

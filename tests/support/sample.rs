@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 use std::sync::Arc;
-use tallybore::figure::{Book, CellKind, ColumnId, Look, Term, Value};
+use tallybore::figure::{Book, CellKind, ColumnId, ColumnLook, Look, Term, Value};
 use tallybore::model::{KeptBook, KeptCell, KeptSheet, Raw, columns};
 use tallybore::place::Place;
 use tallybore::unit::Unit;
@@ -151,10 +151,12 @@ pub fn book() -> Book {
     let flow = book.column(table, "Flow", Unit::Gpm);
     let size = book.column(table, "Size", Unit::None);
     let limit = book.column(table, "May carry", Unit::Gpm);
-    let check = book.column_like(table, "Check", Unit::None, 0.0, CellKind::Check);
+    let check =
+        book.column_like(table, "Check", ColumnLook { kind: CellKind::Check, ..ColumnLook::plain(Unit::None, 0.0) });
     let loss = book.column(table, "Loss per 100 ft at this flow", Unit::PsiPer100Ft);
     let share = book.column(table, "Share of the whole", Unit::Percent);
-    let remark = book.column_like(table, "Remark", Unit::None, 34.0, CellKind::Quiet);
+    let remark =
+        book.column_like(table, "Remark", ColumnLook { kind: CellKind::Quiet, ..ColumnLook::plain(Unit::None, 34.0) });
     let (sizes, gpms) = (book.whole(cap_size), book.whole(cap_gpm));
     let mut lengths = Vec::new();
     let rows: Vec<_> = RUNS.iter().map(|_| book.row(table)).collect();
@@ -214,7 +216,7 @@ pub fn book() -> Book {
     book.name(&rate, "TaxRate");
 
     let totals = book.list(bid, "Price");
-    let what = book.column_like(totals, "", Unit::None, 34.0, CellKind::Plain);
+    let what = book.column_like(totals, "", ColumnLook::plain(Unit::None, 34.0));
     let amount = book.column(totals, "", Unit::Money);
     let mut put = |label: &str, value: Term, kind: CellKind| {
         let row = book.row(totals);

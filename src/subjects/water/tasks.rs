@@ -142,7 +142,7 @@ fn removal_task(context: &Context, run: &Run) -> String {
 /// New pipe tied into old, or old into new: both want the water off and a joint to what is there, when the new pipe is
 /// put in.
 fn ties<'a>(context: &Context<'a>) -> Vec<(Phase, &'a At<Arc<str>>)> {
-    let run = |position: usize| &context.job.runs[context.network.order[position]];
+    let run = |position: usize| context.run_at(position);
     let status = |position: usize| run(position).status.get().unwrap_or_default();
     let mut ties = Vec::new();
     for position in 0..context.network.len() {

@@ -80,6 +80,22 @@ fn from_the_pipe_to_each_fixture_every_end_meets_one_that_fits() {
 }
 
 #[test]
+fn a_sink_and_the_dishwasher_on_its_stop_meet() {
+    let rules = Rules::embedded();
+    let on_hot = |fixture: &str| [(Side::Hot, fixture.into())];
+    let (sink, machine) = (on_hot("dishwasher"), on_hot("kitchen sink"));
+    let of_machine = rules.assembly_beside("dishwasher", &machine).filter(|part| part.side == Side::Hot);
+    let mut ends: Vec<String> =
+        rules.assembly_beside("kitchen sink", &sink).chain(of_machine).flat_map(open_ends).collect();
+    let own = published("fixture_ends");
+    let here = own.iter().filter(|row| {
+        row.text("fixture") == "kitchen sink" || row.text("fixture") == "dishwasher" && row.text("side") == "hot"
+    });
+    ends.extend(here.map(|row| row.text("end").to_owned()));
+    assert!(all_meet(rules, &mut ends), "nothing meets {ends:?}");
+}
+
+#[test]
 fn every_end_of_every_device_meets_one_that_fits() {
     let rules = Rules::embedded();
     for row in rules.device_ends() {

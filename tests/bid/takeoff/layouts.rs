@@ -62,7 +62,8 @@ fn a_tee_line_with_two_fixtures() {
 /// Coils: bends of 3/4 and 1/2 are swept and held by supports. The supply house has tees of 3/4 x 3/4 x 3/4 and 3/4 x 3/4 x
 /// 1/2 and reducers of 3/4 x 1/2: the two tees that would be 3/4 x 1/2 x 1/2 take a reducer on their run. Rings of 3/4:
 /// adapters 4 (supply, both sides of the heater, its drain), tees 3 + 3 x 2, reducers 2, the heater's valve 2, the tee for its
-/// drain 3. Rings of 1/2: tees 3, reducers 2, stub-outs 3, drop-ear 1, tub valve 3; its spout is threaded. Pipe of 3/4: 24 ft,
+/// drain 3. Rings of 1/2: tees 3, reducers 2, stub-outs 3, drop-ear 1, tub valve 3; its spout is threaded. Pipe of 1/2:
+/// 28 ft, and the riser from the valve at 28 in to the head at 80 in, 52 in. Pipe of 3/4: 24 ft,
 /// 3 runs' tails, two nipples between a tee and its reducer, one between the drain's tee and adapter. Supports: M 4 and one where it starts, C1 2, H1 3; their rises of 2 ft none, nor the 1/2, which studs hold.
 /// Only the 1/2 is in walls: no plates.
 #[test]
@@ -88,7 +89,7 @@ fn a_bath_group() {
         &without_spares(made).price(),
         r#"
         27.99 pipe PEX 3/4"
-        28 pipe PEX 1/2"
+        32.33 pipe PEX 1/2"
         2 tee PEX 3/4" x 3/4" x 3/4"
         3 tee PEX 3/4" x 3/4" x 1/2"
         2 reducer PEX 3/4" x 1/2"
@@ -101,7 +102,8 @@ fn a_bath_group() {
         3 stub-out PEX 1/2" crimp x copper pipe
         1 drop-ear PEX 1/2" crimp x FPT
         1 drop-ear brass 1/2" FPT
-        2 nipple brass 1/2" MPT
+        1 8 in nipple brass 1/2" MPT
+        1 3 in nipple brass 1/2" MPT
         1 shower arm 1/2" MPT
         3 escutcheon 1/2"
         5 test cap 1/2"

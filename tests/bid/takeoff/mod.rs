@@ -10,5 +10,6 @@ mod layouts;
 mod live;
 mod published;
 mod rings;
+mod rough_in;
 mod spelled;
 mod tees;

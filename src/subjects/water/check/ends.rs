@@ -1,10 +1,10 @@
-//! Ends as somebody wrote them: in Prices, On hand, and the user's own rows of rules.
+//! Ends as somebody wrote them: in Prices, On hand, Received, and the user's own rows of rules.
 
 use crate::finding::{Sink, nearest};
-use crate::model::fold;
+use crate::model::{Setting, fold};
 use crate::place::Place;
 use crate::rules::{BY, Origin, RUN_END, ReadFrom};
-use crate::subjects::water::findings::ends::EndNotKnown;
+use crate::subjects::water::findings::ends::{EndNotKnown, PipeEndsNotKnown};
 use crate::view::Facts;
 use std::collections::BTreeSet;
 
@@ -15,10 +15,11 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let known: BTreeSet<String> = joints().chain([RUN_END]).map(fold).collect();
     let prices = facts.job.prices.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
     let stock = facts.job.on_hand.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
+    let received = facts.job.received.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
     let parts = rules.assemblies().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
     let devices = rules.device_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
     let pipes = rules.pipe_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.end, &row.pipe_end]));
-    let written = prices.chain(stock).chain(parts).chain(devices).chain(pipes);
+    let written = prices.chain(stock).chain(received).chain(parts).chain(devices).chain(pipes);
     let mut told = BTreeSet::new();
     for (place, ends) in written {
         for end in ends.replace(" X ", BY).split(BY).map(str::trim).filter(|end| !end.is_empty()) {
@@ -26,6 +27,21 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
                 let near = nearest(end, joints()).map(str::to_owned);
                 sink.at(place, EndNotKnown { found: end.to_owned(), nearest: near });
             }
+        }
+    }
+}
+
+/// Materials of pipe that no row says the fittings' end of: each once, where it is first named.
+pub(super) fn of_pipe(facts: &Facts, sink: &mut Sink) {
+    let joining = facts.job.text(Setting::Joining);
+    let main = facts.job.settings.get(&Setting::MainMaterial).and_then(|field| field.cell.as_ref());
+    let mut told = BTreeSet::new();
+    for run in facts.job.runs.iter().filter(|run| run.status.get().unwrap_or_default().carries_water()) {
+        let written = run.material.get().unwrap_or_else(|| facts.job.text(Setting::MainMaterial));
+        let Some(material) = facts.rules.canonical_material(&written) else { continue };
+        if facts.rules.pipe_end(material, &joining).is_none() && told.insert(material) {
+            let place = if run.material.value.is_some() { run.material.cell.as_ref() } else { main };
+            sink.at(place.unwrap_or(&run.name.place), PipeEndsNotKnown { material: material.to_owned() });
         }
     }
 }

@@ -8,4 +8,4 @@ use crate::view::Check;
 
 /// In the order in which their findings are made.
 pub(crate) const CHECKS: &[Check] =
-    &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold, ends::known];
+    &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold, ends::known, ends::of_pipe];

@@ -5,12 +5,14 @@ use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::input::US;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
-use crate::parts::Count;
+use crate::parts::{Count, NIPPLE, nipples};
 use crate::rules::{Item, Listing, Part, Side, matches_kind};
 use crate::subjects::water::findings::counted::NoAssembly;
+use crate::subjects::water::size::bought_ends::bought_ends;
 use crate::subjects::water::size::costs::takes_size_of_run;
 use crate::subjects::water::size::junctions::in_line;
 use crate::subjects::water::size::line_tees::in_run;
+use crate::subjects::water::size::shared_stops::beside;
 use std::sync::Arc;
 
 /// What an assembly hangs on.
@@ -30,7 +32,8 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     let mut rows = Listing::new(context, "Parts that go with one fixture or device").open(book);
     for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
-        let parts: Vec<_> = context.rules.assembly(kind).collect();
+        let beside = beside(context, fixture);
+        let parts: Vec<_> = context.rules.assembly_beside(kind, &beside).collect();
         if parts.is_empty() {
             findings.push(Finding::at(&fixture.fixture.place, NoAssembly { what: kind.to_string() }));
         }
@@ -50,18 +53,12 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
         let kind = &*device.kind.value;
         let size = device.size.get();
-        let (item, key) = device_item(context, device);
         let phase = match kind {
             "softener" | "filter" | "tank heater" | "tankless heater" => Phase::Trim,
             _ => Phase::RoughIn,
         };
         let place = context.place_of(Some(&device.on_run.value));
-        counts.push(Count {
-            phase,
-            place,
-            key,
-            ..Count::new(&device.name, "the device itself", item, Term::number(1))
-        });
+        counts.push(Count { phase, place, ..device_itself(context, device) });
         let host = Host {
             origin: device.name.clone(),
             material: context.network.find(&device.on_run.value).map(|p| context.sizes.materials[p].clone()),
@@ -78,28 +75,40 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     }
 }
 
-/// What is bought for a device, and its key: of its own size, else of its run's as that now is. What stands on a tee is of
-/// the smallest size of its kind.
-fn device_item(context: &Context, device: &Device) -> (Item, Term) {
+/// The device itself: of its own size, else of its run's as that now is. What stands on a tee is of the smallest size of its
+/// kind. Bought with the end of the run's fittings, it takes the pipe itself.
+fn device_itself(context: &Context, device: &Device) -> Count {
     let kind = &*device.kind.value;
-    let of = |size: Option<Size>| {
-        let item = Item::new(kind, "", size.as_slice());
-        let key = Term::text(item.text());
-        (item, key)
-    };
+    let ends = bought_ends(context, kind, device.size.get());
     let on_tee = !in_line(kind) && !matches!(kind, "manifold" | "other");
     let position = context.network.find(&device.on_run.value);
-    match (device.size.get(), position) {
+    let of_run = position.filter(|at| takes_size_of_run(device) && context.sizes.sizes[*at].is_some());
+    let size = match (device.size.get(), of_run) {
         (None, _) if on_tee => {
             let sizes = context.rules.device_losses().iter().filter(|row| *row.kind == *kind).map(|row| row.size);
-            of(sizes.min())
+            sizes.min()
         }
-        (None, Some(position)) if takes_size_of_run(device) && context.sizes.sizes[position].is_some() => {
-            let item = Item::new(kind, "", context.sizes.sizes[position].as_slice());
-            (item, Term::join(&[&Term::text(format!("{kind} ")), &context.sizes.size_keys[position]]))
+        (None, Some(position)) => context.sizes.sizes[position],
+        (size, _) => size,
+    };
+    let item = Item::new(kind, "", size.as_slice()).with_ends(&ends.said);
+    let one = Count::new(&device.name, "the device itself", item, Term::number(1));
+    let Some(position) = position else { return one };
+    let material = &context.sizes.materials[position];
+    let direct = ends.joined_directly(context.fitting_end(material));
+    let pipe = match of_run {
+        Some(_) => context.sizes.pipe_keys[position].clone(),
+        None => Term::text(format!("{material} {}", size.map_or_else(String::new, Size::key))),
+    };
+    let said = if ends.said.is_empty() { String::new() } else { format!(" {}", ends.said) };
+    let key = match of_run {
+        Some(_) => {
+            let words = [Term::text(format!("{kind} ")), context.sizes.size_keys[position].clone(), Term::text(said)];
+            Term::join(&words[..if ends.said.is_empty() { 2 } else { 3 }].iter().collect::<Vec<_>>())
         }
-        (size, _) => of(size),
-    }
+        None => one.key.clone(),
+    };
+    Count { key, ends: vec![pipe; direct], ..one }
 }
 
 /// The fixture itself, where the job buys it: where we furnish it, or nobody says who does and Prices has a row of its name.
@@ -140,7 +149,10 @@ impl Host<'_> {
             let item = Item::new(&part.kind, part.material.of_run(run_material), &sizes)
                 .with_ends(&part.ends_said(context.fitting_end(run_material)));
             let end = size.map(|size| Term::text(format!("{run_material} {}", size.key())));
+            // Pipe that goes with it (a shower's riser) is cut between two fittings.
+            let form = if item.kind == "pipe" { NIPPLE } else { "" };
             let purpose = match part.side {
+                _ if form == NIPPLE => nipples(part.side == Side::Hot),
                 Side::Cold => "its cold side",
                 Side::Hot => "its hot side",
                 Side::Each => "each one",
@@ -149,6 +161,7 @@ impl Host<'_> {
             counts.push(Count {
                 phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
+                form,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.pipe_ends())]),
                 ..Count::new(&self.origin, purpose, item, quantity)
             });

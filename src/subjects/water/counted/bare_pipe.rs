@@ -37,7 +37,7 @@ pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
 }
 
 fn run<'a>(context: &Context<'a>, position: usize) -> &'a crate::model::Run {
-    &context.job.runs[context.network.order[position]]
+    context.run_at(position)
 }
 
 /// Pipe of this job that nothing is to be put around. A 0 is the user's word, and a blank is not.

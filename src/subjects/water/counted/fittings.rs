@@ -45,7 +45,7 @@ fn has_sizes(context: &Context, part: &Part) -> bool {
 }
 
 fn elbows(book: &mut Book, context: &Context, position: usize) -> Option<Count> {
-    let run = &context.job.runs[context.network.order[position]];
+    let run = context.run_at(position);
     let (material, size) = (&context.sizes.materials[position], context.sizes.sizes[position]?);
     // A blank cell may be filled in later, in the finished bid; no column at all cannot.
     if !context.is_new(position) || run.bends.cell.is_none() {
@@ -111,7 +111,7 @@ fn hanging(book: &mut Book, context: &Context) -> Vec<Term> {
     let mut put = |(name, material, size, position): (Arc<str>, Arc<str>, Size, usize)| {
         let row = book.row(table);
         book.label(row, what, &name);
-        book.label(row, run, &context.job.runs[context.network.order[position]].name.value);
+        book.label(row, run, &context.run_at(position).name.value);
         let largest = book.label(row, largest, &size.key());
         let pipe = Term::text(format!("{material} {}", size.key()));
         // The larger the size the later its row in the pipe table.

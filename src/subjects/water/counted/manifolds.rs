@@ -125,7 +125,7 @@ fn small_lines(book: &mut Book, context: &Context) {
     for HomeRun { runs } in &context.sizes.structure.home_runs {
         let Some(last) = runs.last() else { continue };
         let row = book.row(table);
-        let run = &context.job.runs[context.network.order[*last]];
+        let run = context.run_at(*last);
         let words = run.name.figure(book);
         book.put(row, name, words);
         let lengths: Vec<&Term> = runs.iter().map(|run| &context.sizes.length_ft[*run]).collect();

@@ -29,7 +29,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>)
     let columns = Columns::on_page(book, context);
     let framing = Framing::of(context, &context.sizes.lay, Term::clone);
     for position in new {
-        let run = &context.job.runs[context.network.order[position]];
+        let run = context.run_at(position);
         let Some(size) = context.sizes.sizes[position] else { continue };
         let row = book.row(columns.table);
         let name = run.name.figure(book);

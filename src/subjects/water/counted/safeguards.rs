@@ -5,12 +5,14 @@ use super::Context;
 use super::fittings::nipple;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
-use crate::model::{At, Device, Fixture, Phase, Setting, Size, Whereabouts, fold};
+use crate::model::{At, Fixture, Phase, Setting, Size, Whereabouts, fold};
 use crate::parts::{Count, Task};
 use crate::rules::Item;
 use crate::subjects::water::findings::counted::{
     BibbFreezes, BibbWithoutBreaker, ClosedSystem, NoMainShutoff, QuickClosingValve,
 };
+use crate::subjects::water::size::bought_ends::bought_ends;
+use crate::subjects::water::size::closed_systems::{Closed, TANK, closed, has_device, tank_size};
 use crate::subjects::water::size::run_parts::{Policy, each_main, has_main_shutoff};
 use rust_decimal::{Decimal, dec};
 use std::sync::Arc;
@@ -18,13 +20,11 @@ use std::sync::Arc;
 /// Fixtures whose valves snap shut.
 const QUICK_CLOSING: &[&str] = &["dishwasher", "clothes washer"];
 /// A fill valve, perhaps: who knows what closes it.
-const PERHAPS_QUICK_CLOSING: &[&str] = &["other"];
+const PERHAPS_QUICK_CLOSING: &[&str] = &["ice maker", "other"];
 /// Parts that shut a fixture off where it stands.
 const OWN_STOPS: &[&str] = &["stop valve", "flush valve", "washer box", "ice maker box", "stop and waste valve"];
 /// Devices at valves that snap shut.
 const ARRESTER: &str = "hammer arrester";
-/// Devices that water cannot go back through.
-const CLOSING: &[&str] = &["check valve", "double check valve", "backflow preventer", "regulator"];
 /// Water freezes, F.
 const FREEZING_F: Decimal = dec!(32);
 
@@ -95,7 +95,9 @@ impl Hung<'_> {
     /// An arrester and what it hangs on, of the fixture's connection: a tee, an adapter, and the nipple between the two.
     fn arrester(&self, context: &Context, position: usize) -> Option<Vec<Count>> {
         let (size, material) = (self.connection(context)?, &context.sizes.materials[position]);
-        let [inlet, _] = context.rules.device_connections(ARRESTER);
+        let bought = bought_ends(context, ARRESTER, Some(size));
+        let ([inlet, _], own) = (bought.connections, context.fitting_end(material));
+        let direct = bought.joined_directly(own);
         let joins = context.rules.adapter_ends(context.pipe_end(material), inlet);
         let end = Term::text(format!("{material} {}", size.key()));
         let piece = |why, item: Item, ends| Count {
@@ -106,12 +108,14 @@ impl Hung<'_> {
         let pipe = Item::new("pipe", material, &[size]);
         let nipple = nipple(context, position, pipe, &end, self.count.clone());
         let mut pieces = vec![
-            piece("its valve snaps shut", Item::new(ARRESTER, "", &[size]), 0),
+            piece("its valve snaps shut", Item::new(ARRESTER, "", &[size]).with_ends(&bought.said), direct),
             piece("for its arrester", Item::new("tee", material, &[size; 3]), 3),
         ];
         // A threaded tee takes it as it is.
-        if context.rules.mate(inlet) != context.fitting_end(material) {
-            pieces.push(piece("for its arrester", Item::new("adapter", material, &[size]).with_ends(&joins), 1));
+        if context.rules.mate(inlet) != own {
+            if direct == 0 {
+                pieces.push(piece("for its arrester", Item::new("adapter", material, &[size]).with_ends(&joins), 1));
+            }
             pieces.push(Count { origin: self.fixture.tag.clone(), phase: Phase::RoughIn, ..nipple });
         }
         Some(pieces)
@@ -187,7 +191,7 @@ impl Hung<'_> {
                 counts.extend(self.arrester(context, position).into_iter().flatten());
                 tasks.push(Task::new("set hammer arrester", &self.fixture.tag, self.count.clone()));
             } else {
-                let run = &context.job.runs[context.network.order[position]].name.value;
+                let run = &context.run_at(position).name.value;
                 let (tag, run) = (self.fixture.tag.value.to_string(), run.to_string());
                 findings.push(Finding::at(&self.fixture.fixture.place, QuickClosingValve { tag, run, sure }));
             }
@@ -207,43 +211,11 @@ fn is_shut_off(context: &Context, position: usize) -> bool {
     network.path_up(position).take_while(alone).any(|run| has_device(context, run, &["shutoff valve"]))
 }
 
-/// Whether a device of one of these kinds is on the run once the job is done.
-fn has_device(context: &Context, run: usize, kinds: &[&str]) -> bool {
-    devices_on(context, run).any(|device| kinds.contains(&&*device.kind.value))
-}
-
-fn devices_on<'a>(context: &'a Context, run: usize) -> impl Iterator<Item = &'a Device> {
-    context.job.devices.iter().filter(move |device| {
-        device.status.get().unwrap_or_default().carries_water()
-            && context.network.find(&device.on_run.value) == Some(run)
-    })
-}
-
 /// Hot water that expands in a tank must have somewhere to go where the way back to the main is closed.
 fn expansion(context: &Context, counts: &mut Vec<Count>, tasks: &mut Vec<Task>, findings: &mut Vec<Finding>) {
-    let asked = fold(&context.job.text(Setting::ExpansionControl)) != "aslisted";
-    let network = context.network;
-    for heater in context.job.devices.iter().filter(|device| &*device.kind.value == "tank heater") {
-        let Some(position) = network.find(&heater.on_run.value) else { continue };
-        if !heater.status.get().unwrap_or_default().carries_water() {
-            continue;
-        }
-        // Above it, or before it in its own run.
-        let upstream = network.path_up(position).flat_map(|run| {
-            devices_on(context, run).take_while(move |device| device.row != heater.row).map(move |device| (run, device))
-        });
-        let upstream: Vec<(usize, &Device)> = upstream.collect();
-        let closing = upstream.iter().find(|(_, device)| CLOSING.contains(&&*device.kind.value));
-        let meter = upstream.iter().find(|(_, device)| &*device.kind.value == "meter");
-        let Some((closed_at, by)) = closing.or(meter) else { continue };
-        let sure = closing.is_some();
-        let controlled = (*closed_at..network.end[*closed_at]).any(|run| has_device(context, run, &["expansion tank"]));
-        if controlled {
-            continue;
-        }
-        if asked && sure {
-            let size = Size::from_sixteenths(12);
-            let item = Item::new("expansion tank", "", size.as_slice());
+    for Closed { heater, position, by, sure, tank } in closed(context) {
+        if tank {
+            let item = Item::new(TANK, "", tank_size().as_slice());
             let place = context.place_of_run(position);
             counts.push(single(&heater.name, "takes up what the tank heats", place, item));
             tasks.push(Task::new("set expansion tank", &heater.name, Term::number(1)));

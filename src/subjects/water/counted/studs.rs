@@ -51,7 +51,7 @@ struct Bored<'a> {
 }
 
 fn bored<'a>(context: &Context<'a>, position: usize) -> Option<Bored<'a>> {
-    let run = &context.job.runs[context.network.order[position]];
+    let run = context.run_at(position);
     context.sizes.sizes[position]?;
     if !context.is_new(position) || !context.sizes.structure.accessories[position].in_studs {
         return None;

@@ -4,7 +4,7 @@
 
 use super::Context;
 use super::fittings::{Counted, Spot, nipple};
-use crate::basis::record;
+use crate::basis::{Record, record};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
@@ -139,7 +139,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
             tees.offered().filter(|other| tees.fits(*other, asked)).map(|o| name(&o)).collect();
         others.retain(|other| *other != name(&tee));
         others.truncate(OTHER_TEES);
-        book.choose(*row, pick, Value::text(name(&tee)), check, |choice| {
+        book.choose(*row, [pick, check], Value::text(name(&tee)), |choice| {
             let first = choice.same(&Term::text(name(&tee)));
             let does = others.iter().fold(first, |does, other| does.or(&choice.same(&Term::text(other.as_str()))));
             let found = Term::row_of(choice, &keys).or_if_fault(&Term::number(0)).above(&Term::number(0));
@@ -205,8 +205,12 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     if !hours.is_empty() {
         now.push(("Hours of one joint each, sum", Term::total(&hours.iter().collect::<Vec<_>>())));
     }
-    let title = "What the tees were chosen on";
-    record(book, context, Choice::TeesBasis, title, "Are the tees still the ones to choose?", &now)
+    let of = Record {
+        kind: Choice::TeesBasis,
+        title: "What the tees were chosen on",
+        question: "Are the tees still the ones to choose?",
+    };
+    record(book, context, &of, &now)
 }
 
 /// A tee where it is needed, as figures: what is bought for it.

@@ -1,6 +1,7 @@
 //! How things join: which ends meet, the end that a fitting has for a pipe, the ends of devices, and what stands between two
 //! systems of pipe. Ends have the counter's words: crimp, sweat, MPT.
 
+use crate::model::fold;
 use crate::rules::{BY, Rules, rule};
 use std::sync::Arc;
 
@@ -73,15 +74,32 @@ impl Rules {
         meets.or_else(|| self.joints().iter().find(|row| *row.meets == *end).map(|row| &*row.end))
     }
 
+    /// An end as the tables spell it, whatever its capitals and spaces; `None` where nothing joins such an end.
+    pub fn canonical_end(&self, written: &str) -> Option<&str> {
+        let ends = self.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
+        ends.into_iter().find(|end| fold(end) == fold(written))
+    }
+
     /// The ends of a device where its run comes and goes on: of what stands between them (flexible connectors, isolation valves)
     /// where its assembly has that. Empty where the tables do not say.
     pub fn device_connections<'a>(&'a self, device: &'a str) -> [&'a str; 2] {
+        self.bought_connections(device, &[])
+    }
+
+    /// The same of a device bought with other ends than the table's: one for both sides, or two.
+    pub fn bought_connections<'a>(&'a self, device: &'a str, bought: &[&'a str]) -> [&'a str; 2] {
         let own = self.device_ends().iter().find(|row| *row.device == *device);
         let facing = |end: &'a str| {
             let mut between = self.assembly(device).filter(|part| !part.inlet.is_empty() && !part.joins_run());
             between.find(|part| self.ends_meet(&part.outlet, end)).map(|part| &*part.inlet)
         };
-        own.map_or([""; 2], |row| [&row.inlet, &row.outlet].map(|end| facing(end).unwrap_or(end)))
+        own.map_or([""; 2], |row| {
+            let told = [bought.first().copied(), bought.last().copied()];
+            [(&*row.inlet, told[0]), (&*row.outlet, told[1])].map(|(end, told)| match told {
+                Some(told) if !end.is_empty() => facing(told).unwrap_or(told),
+                _ => facing(end).unwrap_or(end),
+            })
+        })
     }
 
     /// The ends of an adapter from a fitting's end to one that is there; empty where either is not known.

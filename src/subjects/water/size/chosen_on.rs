@@ -2,7 +2,7 @@
 //! A formula cannot search for sizes; where any of this has moved, other sizes may be the ones to choose.
 
 use super::Context;
-use crate::basis::record;
+use crate::basis::{Record, record};
 use crate::choice::Choice;
 use crate::figure::{Book, ColumnId, Term};
 use crate::input::sum_of;
@@ -39,8 +39,12 @@ pub(super) fn put(book: &mut Book, context: &Context, columns: &Columns) -> Term
         ("Waste", setting(Setting::Waste)),
     ];
     now.extend(numbers);
-    let title = "What the sizes were chosen on";
-    record(book, context, Choice::SizesBasis, title, "Are the sizes still the ones to choose?", &now)
+    let of = Record {
+        kind: Choice::SizesBasis,
+        title: "What the sizes were chosen on",
+        question: "Are the sizes still the ones to choose?",
+    };
+    record(book, context, &of, &now)
 }
 
 /// What stands in the input sheets and says what a size costs, column by column.

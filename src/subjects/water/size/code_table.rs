@@ -152,7 +152,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
     let from = bound("That range begins at", range.from);
     let next = range.next.map(|psi| bound("The next begins at", psi));
     let read_by = Term::text(range.name.clone());
-    let chosen = book.choose(row, read.chosen, Value::text(range.name.clone()), read.check, |chosen| {
+    let chosen = book.choose(row, [read.chosen, read.check], Value::text(range.name.clone()), |chosen| {
         let holds = range.holds(&left, &from, next.as_ref()).and(&chosen.same(&read_by));
         holds.ok_or(PRICE_AGAIN)
     });
@@ -189,7 +189,7 @@ fn put_runs(book: &mut Book, context: &Context, sizes: &Sizes, runs: &Runs) -> (
     let rows: Vec<RowId> = (0..count).map(|_| book.row(runs.table)).collect();
     let (mut ways, mut takes): (Vec<Term>, Vec<Term>) = (Vec::new(), Vec::new());
     for (position, row) in rows.iter().enumerate() {
-        let run = &context.job.runs[context.network.order[position]];
+        let run = context.run_at(position);
         let name = run.name.figure(book);
         book.put(*row, runs.run, name);
         let parent = context.network.parent[position];

@@ -4,6 +4,7 @@
 //! Each piece is priced in dollars, and their sum is rounded once. tests/sizing/cheapest.rs holds it against the bid.
 
 use super::accessory_counts::{Framing, Goes, Lying, Spacing, Step, Takes};
+use super::bought_ends::bought_ends;
 use super::exact::Costs;
 use super::junctions::{in_line, run_is_new};
 use super::part::{Part, Piece};
@@ -28,8 +29,9 @@ pub(crate) struct JobCosts<'a> {
     own: Vec<Vec<Part>>,
     junction_parts: Vec<Vec<Part>>,
     branch: Vec<Vec<Part>>,
-    /// Kinds of the new devices on every run that are bought in its size.
-    devices: Vec<Vec<Arc<str>>>,
+    /// Kinds of the new devices on every run that are bought in its size, with their ends where Prices says them, and how many of
+    /// these take the pipe itself.
+    devices: Vec<Vec<(Arc<str>, String, usize)>>,
     unit: UnitCosts<'a>,
     framing: Framing<f64>,
     spacings: HashMap<(Arc<str>, Size), Spacing<f64>>,
@@ -67,7 +69,9 @@ impl<'a> JobCosts<'a> {
         let mut devices = vec![Vec::new(); count];
         for device in context.job.devices.iter().filter(|device| takes_size_of_run(device)) {
             if let Some(position) = context.network.find(&device.on_run.value) {
-                devices[position].push(device.kind.value.clone());
+                let ends = bought_ends(context, &device.kind.value, None);
+                let direct = ends.joined_directly(context.fitting_end(&materials[position]));
+                devices[position].push((device.kind.value.clone(), ends.said, direct));
             }
         }
         // As the rows of the pipe table.
@@ -215,7 +219,11 @@ impl Costs for JobCosts<'_> {
         if self.ahead[position] {
             cost += self.accessories_cost(position, size);
         }
-        cost += self.devices[position].iter().map(|kind| self.unit.price(kind, "", &[size])).sum::<f64>();
+        let device = |(kind, ends, direct): &(Arc<str>, String, usize)| {
+            let one = self.unit.price_of(&Item::new(kind, "", &[size]).with_ends(ends));
+            one + *direct as f64 * self.unit.end(Some(self.place(position)), &self.job.materials[position], size)
+        };
+        cost += self.devices[position].iter().map(device).sum::<f64>();
         mills(cost)
     }
 

@@ -1,20 +1,20 @@
 //! Stick or coil as figures: each run whose form is chosen with what it costs both ways, and the check of the choice. What
 //! `forms` reckons in plain numbers to choose is worked out here once more, live.
 
+use super::Context;
 use super::accessory_counts::tails_ft;
 use super::forms::{FormStep, InForm, Reason, couplings, longest, offers};
+use super::friction_table::PipeOfRun;
 use super::given::Given;
 use super::unit_costs::{UnitCosts, mills};
-use super::{Context, Sizes};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
-use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, ColumnLook, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Run, Setting, Size};
 use crate::parts::{COIL, STICK, ring_kind, takes_rings};
 use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::sheets::Page;
 use crate::table::{Headed, columns};
-use crate::unit::Unit;
 use rust_decimal::{Decimal, dec};
 
 /// The table of runs, its rows put and their costs still to come.
@@ -58,7 +58,7 @@ struct Costs;
 impl Headed for Costs {
     type Columns = CostColumns;
 
-    fn columns(self, book: &mut Book, table: TableId, _: (Unit, CellKind), _: f64) -> CostColumns {
+    fn columns(self, book: &mut Book, table: TableId, _: ColumnLook) -> CostColumns {
         CostColumns::in_table(book, table)
     }
 }
@@ -80,7 +80,7 @@ impl FormTable {
         let columns = Columns::on_page(book, context, weighed);
         for position in open {
             let row = book.row(columns.run.table());
-            let run = &context.job.runs[context.network.order[position]];
+            let run = context.run_at(position);
             let name = run.name.figure(book);
             book.put(row, columns.run, name);
             let reason = given.forms.reason(position, given.picked[position].size).map_or("", Reason::words);
@@ -107,18 +107,24 @@ impl FormTable {
     }
 
     /// Puts what each run costs both ways, and the checks. Gives how many of the choices are no form; `None` without any.
-    pub(crate) fn finish(&self, book: &mut Book, context: &Context, given: &Given, sizes: &Sizes) -> Option<Term> {
+    pub(crate) fn finish(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        given: &Given,
+        pipe_of: &[&PipeOfRun],
+    ) -> Option<Term> {
         let columns = self.columns.as_ref()?;
         let pipes = columns.costs.as_ref().map(|costs| (costs, PipeCosts::put(book, context, given)));
         for (position, row) in &self.rows {
             let Some(choice) = &self.choices[*position] else { continue };
-            let pipe = book.put(*row, columns.pipe, sizes.pipe_keys[*position].clone());
+            let pipe = book.put(*row, columns.pipe, pipe_of[*position].key.clone());
             let known = choice.same(&Term::text(STICK)).or(&choice.same(&Term::text(COIL)));
             let check = match &pipes {
                 Some((costs, pipes)) if self.weighed(given, *position) => {
-                    let run = &context.job.runs[context.network.order[*position]];
+                    let run = context.run_at(*position);
                     let row = CostRow { context, pipes, row: *row, run, material: &given.materials[*position] };
-                    let [stick, coil] = row.fill(book, costs, &pipe, &sizes.length_ft[*position]);
+                    let [stick, coil] = row.fill(book, costs, &pipe, &pipe_of[*position].length);
                     let more = choice.same(&Term::text(STICK)).pick(&(&stick - &coil), &(&coil - &stick));
                     let more = book.put(row.row, costs.more, more);
                     // The choice is made in thousandths of a dollar for each part of it.

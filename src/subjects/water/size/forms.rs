@@ -114,7 +114,7 @@ impl Open {
 }
 
 fn run<'a>(context: &Context<'a>, position: usize) -> &'a Run {
-    &context.job.runs[context.network.order[position]]
+    context.run_at(position)
 }
 
 /// The choice of the bid that is read. Pipe that is in lies as it was put in, whatever else is chosen anew.

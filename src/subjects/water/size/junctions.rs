@@ -6,9 +6,12 @@
 //! new. What is needed does not depend on sizes, only how many of it: the finished bid is live in both.
 
 use super::Context;
+use super::outlets::Outlet;
 use super::part::{Layout, Leg, Part, Piece, SizeOf};
+use super::shared_stops::rides_along;
 use crate::figure::Term;
 use crate::model::At;
+use crate::rules::Side;
 use crate::subjects::water::rules::Between;
 use std::sync::Arc;
 
@@ -100,7 +103,12 @@ impl Layout<'_> {
                 starts_with_device: false,
             }
         };
-        self.drawing[position].iter().map(way).collect()
+        let has_own_branch = |index: &&usize| {
+            let Outlet { fixture, kind, cold, .. } = &self.outlets[**index];
+            let side = if *cold == Some(position) { Side::Cold } else { Side::Hot };
+            self.manifold_at[position] || !rides_along(self.context, &self.context.job.fixtures[*fixture], kind, side)
+        };
+        self.drawing[position].iter().filter(has_own_branch).map(way).collect()
     }
 }
 

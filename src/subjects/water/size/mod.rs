@@ -6,18 +6,23 @@
 //! put into the book as figures, which prove the choice.
 
 pub(crate) mod accessory_counts;
+pub(crate) mod bought_ends;
 pub(crate) mod choices;
 mod chosen_on;
+pub(crate) mod closed_systems;
 pub(crate) mod code_table;
 pub(crate) mod costs;
 pub(crate) mod device_loss;
+mod device_table;
 pub mod devices;
+pub(crate) mod draws;
 pub mod exact;
 pub(crate) mod fitting_loss;
 pub mod fork;
 mod form_costs;
 pub(crate) mod forms;
 pub mod friction;
+mod friction_table;
 mod given;
 pub(crate) mod home_runs;
 pub(crate) mod installation;
@@ -35,6 +40,7 @@ pub(crate) mod run_accessories;
 mod run_findings;
 pub(crate) mod run_parts;
 pub mod search;
+pub(crate) mod shared_stops;
 pub mod shortage;
 pub mod sizing;
 pub(crate) mod structure;
@@ -145,7 +151,9 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let lay = installation::put(book, context, &tables, &materials);
     let waters = water_carried::waters(context);
     let outlets = outlets::outlets(book, context, &tables);
-    let loads = load::loads(book, context, &tables, &outlets, &waters, findings);
+    let parts = draws::parts(context, &tables, &outlets, findings);
+    let loads = load::loads(book, context, &tables, &parts, &waters);
+    load::say(context, &loads, findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &loads.demand_gpm, findings);
     let structure = Structure::of(context, &materials, &waters, &outlets, &loads);

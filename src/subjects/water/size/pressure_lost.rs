@@ -45,7 +45,7 @@ fn takes(context: &Context, sizes: &Sizes, position: usize) -> Vec<(String, f64)
             in_devices += psi(loss);
             takes.push((format!("{} ({})", device.name.value, device.kind.value), psi(loss)));
         }
-        let run = &context.job.runs[context.network.order[at]].name.value;
+        let run = &context.run_at(at).name.value;
         let size = sizes.sizes[at].map(|size| format!(" ({size})")).unwrap_or_default();
         takes.push((format!("run {run}{size}"), psi(&sizes.loss_psi[at]) - in_devices));
         height += psi(&sizes.height_psi[at]);

@@ -271,7 +271,7 @@ fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     for device in &context.job.devices {
         // A device without a size is of its run's; where the engine chooses that, it is not known yet, and 3/4 is taken.
         let of_run = |position: usize| {
-            let run = &context.job.runs[context.network.order[position]];
+            let run = context.run_at(position);
             run.size.get().or_else(|| main_size(position))
         };
         let own_size = device.size.get().or_else(|| context.network.find(&device.on_run.value).and_then(of_run));

@@ -30,8 +30,8 @@ fn size_words(given: &Given, position: usize) -> String {
 }
 
 /// A size that its material does not come in, or none that could be chosen.
-pub(super) fn without_pipe(context: &Context, run: &Run, position: usize, given: &Given, findings: &mut Vec<Finding>) {
-    let picked = &given.picked[position];
+pub(super) fn without_pipe(context: &Context, given: &Given, position: usize, findings: &mut Vec<Finding>) {
+    let (run, picked) = (context.run_at(position), &given.picked[position]);
     let by_main = if picked.word == Word::Main { " by Main size" } else { "" };
     findings.push(Finding::near(
         size_place(context, run, picked.word),
@@ -58,14 +58,15 @@ pub(super) struct Trouble<'a> {
 impl<'a> Trouble<'a> {
     /// A run where water is drawn: the pressure at its end, what is needed there, and what it lacks. Of runs on the way the
     /// outlets behind them speak.
-    pub(super) fn outlet(&mut self, context: &'a Context, run: &'a Run, word: Word, [end, need, short]: [&Term; 3]) {
-        let [end, need, by] = [end, need, short].map(|term| term.value().as_f64());
+    pub(super) fn outlet(&mut self, context: &'a Context, given: &Given, position: usize, psi: [&Term; 3]) {
+        let [end, need, by] = psi.map(|term| term.value().as_f64());
         if (by * 1e6).round() > 0.0 {
             let digits = (1..6).find(|digits| format!("{by:.digits$}") != format!("{:.digits$}", 0.0)).unwrap_or(6);
             let shown = |psi: f64| format!("{psi:.digits$}");
-            let run_name = run.name.value.to_string();
-            let of = ShortOutlet { run: run_name, left: shown(end), need: shown(need), by: shown(by) };
-            self.short.push((by, size_place(context, run, word), of));
+            let run = context.run_at(position);
+            let of =
+                ShortOutlet { run: run.name.value.to_string(), left: shown(end), need: shown(need), by: shown(by) };
+            self.short.push((by, size_place(context, run, given.picked[position].word), of));
         }
     }
 
@@ -73,9 +74,8 @@ impl<'a> Trouble<'a> {
     pub(super) fn speed(
         &mut self,
         context: &'a Context,
-        run: &'a Run,
-        position: usize,
         given: &Given,
+        position: usize,
         [velocity, limit]: [&Term; 2],
     ) {
         let (velocity, limit) = (velocity.value().as_f64(), limit.value().as_f64());
@@ -83,12 +83,13 @@ impl<'a> Trouble<'a> {
             let shown = |digits: usize| [velocity, limit].map(|speed| format!("{speed:.digits$}"));
             let unlike = (1..6).map(shown).find(|[velocity, limit]| velocity != limit);
             let [at, most] = unlike.unwrap_or_else(|| shown(6));
+            let run = context.run_at(position);
             let of = FastRun {
                 run: run.name.value.to_string(),
                 size: size_words(given, position),
                 velocity: at,
                 limit: most,
-                wanting: wanting(context, run, position, given, limit),
+                wanting: wanting(context, given, position, limit),
             };
             self.fast.push((velocity - limit, size_place(context, run, given.picked[position].word), of));
         }
@@ -122,8 +123,9 @@ fn together<T>(all: Vec<(f64, Option<&Place>, T)>) -> (Option<&Place>, Vec<T>) {
 }
 
 /// The pipe that would keep the limit, where the size is the engine's to choose and Prices offers none that does.
-fn wanting(context: &Context, run: &Run, position: usize, given: &Given, limit: f64) -> Option<String> {
-    let ours = given.picked[position].word == Word::Choice && run.status.get().unwrap_or_default() == Status::New;
+fn wanting(context: &Context, given: &Given, position: usize, limit: f64) -> Option<String> {
+    let ours = given.picked[position].word == Word::Choice
+        && context.run_at(position).status.get().unwrap_or_default() == Status::New;
     let material = &given.materials[position];
     let gpm = given.loads.demand_gpm[position].value().as_f64();
     let slow = |pipe: &&crate::rules::Pipe| friction::velocity(&gpm, &f64::of(pipe.id_in)) <= limit;

@@ -3,6 +3,7 @@
 //!
 //! None of it depends on sizes, so the size search and the take-off share it.
 
+use super::bought_ends::bought_ends;
 use super::home_runs;
 use super::junctions::in_line;
 use super::line_tees::in_run;
@@ -29,7 +30,7 @@ pub(super) fn run_parts(layout: &Layout) -> Vec<Vec<Part>> {
             }
             for device in &devices[position] {
                 let owner = Owner { origin: &device.name, ..run };
-                let ends = context.rules.device_connections(&device.kind.value);
+                let ends = bought_ends(context, &device.kind.value, device.size.get()).connections;
                 if in_line(&device.kind.value) {
                     here.extend(owner.connections("its two connections", &ends, device.size.get()));
                 } else if home_runs::is_manifold(device) && new[position] {
@@ -105,8 +106,11 @@ impl Owner<'_> {
         let run = SizeOf::Run(self.position);
         let size = connection.map_or(run, SizeOf::Connection);
         // Both at once where they are alike.
+        let own = self.layout.context.fitting_end(material);
         let adapters = to
             .chunk_by(|one, other| one == other)
+            // What is bought with the end of the run's fittings takes the pipe itself.
+            .filter(|alike| own != Some(alike[0]))
             .map(|alike| Part { times: Term::number(alike.len() as u64), ..self.adapter(purpose, size, alike[0]) });
         let leg = |size| Leg { material: material.clone(), size };
         let reducer = connection.map(|_| Part {

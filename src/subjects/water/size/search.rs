@@ -104,7 +104,7 @@ pub(super) struct Given {
 
 impl<'a> Job<'a> {
     pub(crate) fn run(&self, position: usize) -> &'a Run {
-        &self.context.job.runs[self.context.network.order[position]]
+        self.context.run_at(position)
     }
 
     pub(crate) fn search_run(&self, position: usize, given: Given) -> SearchRun {

@@ -106,7 +106,7 @@ fn typed_for_what_is_in(context: &Context, run: &Run) -> Option<Finding> {
 fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], findings: &mut Vec<Finding>) {
     let Some(field) = context.job.settings.get(&Setting::MainSize) else { return };
     let Some(size) = Size::parse(&context.job.text(Setting::MainSize)) else { return };
-    let run = |position: usize| &context.job.runs[context.network.order[position]];
+    let run = |position: usize| context.run_at(position);
     let in_place = |position: &usize| run(*position).status.get().is_some_and(Status::is_in_place);
     let other = |position: &usize| picked[*position].size.is_some_and(|other| other != size);
     let runs: Vec<&str> =
@@ -130,7 +130,7 @@ fn main_that_lies(context: &Context, picked: &[Picked], main_runs: &[usize], fin
 /// Runs that are larger than the run which feeds them, told once: where the user typed them so, they may be slips; where the
 /// engine chose them, the feeder's size is somebody's word.
 fn feeders(context: &Context, picked: &[Picked], findings: &mut Vec<Finding>) {
-    let run = |position: usize| &context.job.runs[context.network.order[position]];
+    let run = |position: usize| context.run_at(position);
     let new = |position: usize| run(position).status.get().unwrap_or_default() == Status::New;
     for chosen in [false, true] {
         let mut place = None;

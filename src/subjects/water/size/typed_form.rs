@@ -7,7 +7,7 @@ use crate::parts::COIL;
 
 /// The form of a run's pipe as it is typed: `auto`, `stick` or `coil`, as Runs says, else Form in Job.
 pub(crate) fn form(context: &Context, position: usize) -> &'static str {
-    let run = &context.job.runs[context.network.order[position]];
+    let run = context.run_at(position);
     let known = |text: &str| FORM.iter().find(|form| fold(form) == fold(text)).copied();
     let own = run.form.as_ref().and_then(|text| known(text));
     own.or_else(|| known(&context.job.text(Setting::Form))).unwrap_or("auto")
@@ -15,7 +15,7 @@ pub(crate) fn form(context: &Context, position: usize) -> &'static str {
 
 /// Whether nobody has said the form of this run, and its pipe comes both ways.
 pub(crate) fn is_open(context: &Context, position: usize, material: &str) -> bool {
-    let run = &context.job.runs[context.network.order[position]];
+    let run = context.run_at(position);
     let ours = run.status.get().unwrap_or_default().is_of_this_job();
     ours && form(context, position) == "auto" && comes_in_coils(context, material)
 }

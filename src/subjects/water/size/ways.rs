@@ -65,7 +65,7 @@ pub(crate) fn put(book: &mut Book, context: &Context, loads: &Loads, forks: &[Fo
         let row = book.row(table);
         book.label(row, at, &key(context, position));
         let ways = format!("{}{BEFORE}{}", name(context, straight), name(context, last));
-        book.choose(row, chosen, Value::text(&*ways), check, |chosen| {
+        book.choose(row, [chosen, check], Value::text(&*ways), |chosen| {
             let flows = in_order.ok_or("another way has more flow");
             chosen.same(&Term::text(&*ways)).pick(&flows, &again)
         });
@@ -108,6 +108,6 @@ fn outlets_below(context: &Context, outlets_at: &[usize]) -> Vec<usize> {
 
 /// What orders ways of equal flow.
 fn among_equals(context: &Context, outlets_below: &[usize], way: usize) -> (usize, Reverse<String>) {
-    let name = &context.job.runs[context.network.order[way]].name.value;
+    let name = &context.run_at(way).name.value;
     (outlets_below[way], Reverse(same_name(name)))
 }

@@ -1,10 +1,10 @@
-//! Costs that are neither lines of the take-off nor labor: fixtures priced one by one, the rows of Other costs and what the
-//! subjects add to them; and allowances, held against what was chosen.
+//! Costs that are neither lines of the take-off nor labor, by phase, with the sales tax on them: rentals, freight and the like,
+//! what the subjects add to those, and fixtures that are priced one by one.
 
 use super::Context;
 use crate::figure::{Book, ColumnId, TableId, Term};
 use crate::model::{Phase, Setting};
-use crate::parts::{Allowance, Cost};
+use crate::parts::Cost;
 use crate::sheets::Page;
 use crate::table::columns;
 
@@ -21,8 +21,8 @@ columns! {
 }
 
 /// Costs by phase, what belongs to none last, and the sales tax on them.
-pub(super) struct ByPhase {
-    pub amounts: [Term; 5],
+pub(super) struct CostsByPhase {
+    pub phases: [Term; 5],
     /// `None` where nothing is taxed.
     pub tax: Option<Tax>,
 }
@@ -33,8 +33,17 @@ pub(super) struct Tax {
     pub whole: Term,
 }
 
+/// The table of other costs, whose place is kept until its columns are known.
+pub(super) struct OtherTable(TableId);
+
+impl OtherTable {
+    pub(super) fn put(book: &mut Book, context: &Context) -> Self {
+        Self(book.table(context.page(Page::CostBuildUp), "Other costs"))
+    }
+}
+
 /// The rows of Other costs, then what the subjects add.
-pub(super) fn other(book: &mut Book, context: &Context, table: TableId) -> ByPhase {
+pub(super) fn other(book: &mut Book, context: &Context, table: &OtherTable) -> CostsByPhase {
     let rows = &context.job.other_costs;
     let taxed = rows.iter().any(|cost| cost.tax.cell.is_some());
     let tax_rate = context.settings.get(Setting::TaxRate);
@@ -46,11 +55,11 @@ pub(super) fn other(book: &mut Book, context: &Context, table: TableId) -> ByPha
         tax_rate: taxed.then(|| cost.tax.rate(book, &tax_rate)),
     });
     let costs: Vec<Cost> = own.collect();
-    put(book, table, costs.iter().chain(&context.costs.other))
+    put(book, table.0, costs.iter().chain(&context.costs.other))
 }
 
 /// Fixtures that have a price of their own; `None` where there are none.
-pub(super) fn fixtures(book: &mut Book, context: &Context) -> Option<ByPhase> {
+pub(super) fn fixtures(book: &mut Book, context: &Context) -> Option<CostsByPhase> {
     let costs = &context.costs.fixtures;
     (!costs.is_empty()).then(|| {
         let table = book.table(context.page(Page::CostBuildUp), "Fixtures, at the prices on Fixtures");
@@ -58,7 +67,7 @@ pub(super) fn fixtures(book: &mut Book, context: &Context) -> Option<ByPhase> {
     })
 }
 
-fn put<'a>(book: &mut Book, table: TableId, costs: impl Iterator<Item = &'a Cost> + Clone) -> ByPhase {
+fn put<'a>(book: &mut Book, table: TableId, costs: impl Iterator<Item = &'a Cost> + Clone) -> CostsByPhase {
     let taxed = costs.clone().any(|cost| cost.tax_rate.is_some());
     let Columns { item, phase, quantity, price, amount, rate, tax, .. } = Columns::in_table(book, table, taxed);
     let taxed = rate.zip(tax);
@@ -78,7 +87,7 @@ fn put<'a>(book: &mut Book, table: TableId, costs: impl Iterator<Item = &'a Cost
         }
     }
     if !any {
-        return ByPhase { amounts: std::array::from_fn(|_| Term::number(0)), tax: None };
+        return CostsByPhase { phases: std::array::from_fn(|_| Term::number(0)), tax: None };
     }
     let phase = book.whole(phase);
     let mut by_phase = |column: ColumnId| {
@@ -88,46 +97,8 @@ fn put<'a>(book: &mut Book, table: TableId, costs: impl Iterator<Item = &'a Cost
             Term::sum_where(&money, &[(&phase, &Term::text(word))])
         })
     };
-    let amounts = by_phase(amount);
-    let phases = taxed.map(|(_, tax)| by_phase(tax));
-    let tax = taxed.zip(phases).map(|((_, tax), phases)| Tax { phases, whole: Term::sum(&book.whole(tax)) });
-    ByPhase { amounts, tax }
-}
-
-columns! {
-    struct Reconciled on CostBuildUp("Allowances, and what was chosen") {
-        what: "Allowance for", words 36;
-        allowed: "Allowance", Money;
-        chosen: "Chosen, tax included", Money;
-        over: "Over or under", Money;
-    }
-}
-
-/// The allowances of Terms, then those of the subjects: their own cells, or a table of them where anything has been chosen
-/// or a subject has some.
-pub(super) fn allowances(book: &mut Book, context: &Context) -> Vec<Allowance> {
-    let terms = context.job.terms.iter().filter(|term| &*term.kind.value == "allowance");
-    let own = terms.filter(|term| term.amount.value.is_some()).map(|term| Allowance {
-        what: term.text.figure(book),
-        allowed: term.amount.figure(book),
-        chosen: term.chosen.value.map(|_| term.chosen.figure(book)),
-    });
-    let own: Vec<Allowance> = own.collect();
-    let given = &context.costs.allowances;
-    if given.is_empty() && own.iter().all(|allowance| allowance.chosen.is_none()) {
-        return own;
-    }
-    let columns = Reconciled::on_page(book, context);
-    let put = |allowance: &Allowance| {
-        let row = book.row(columns.table);
-        let what = book.put(row, columns.what, allowance.what.clone());
-        let allowed = book.put(row, columns.allowed, allowance.allowed.clone());
-        let chosen = allowance.chosen.clone().map(|chosen| book.put(row, columns.chosen, chosen.cents()));
-        let put = Allowance { what, allowed, chosen };
-        if let Some(over) = put.over() {
-            book.put(row, columns.over, over);
-        }
-        put
-    };
-    own.iter().chain(given).map(put).collect()
+    let phases = by_phase(amount);
+    let tax_phases = taxed.map(|(_, tax)| by_phase(tax));
+    let tax = taxed.zip(tax_phases).map(|((_, tax), phases)| Tax { phases, whole: Term::sum(&book.whole(tax)) });
+    CostsByPhase { phases, tax }
 }
