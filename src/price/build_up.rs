@@ -66,7 +66,7 @@ pub(super) fn build_up(
     allowances: &[Allowance],
     findings: &mut Vec<Finding>,
 ) -> BuildUp {
-    let other = other_costs::other(book, context, &tables.other);
+    let other = other_costs::other(book, context, &tables.other, material.rise.as_ref());
     let fixtures = other_costs::fixtures(book, context);
     let given = (&other, fixtures.as_ref());
     let costs = tables.parts.costs(book, material.lines, given, (context.labor, &tables.hired_rate));

@@ -7,6 +7,7 @@ use super::{Context, basis};
 use crate::figure::{Book, CellKind, ColumnId, Expr, RowId, Term};
 use crate::labor::Labor;
 use crate::model::{Phase, Setting};
+use crate::parts::Cost;
 use crate::table::columns;
 
 /// The column for what belongs to no phase.
@@ -27,6 +28,8 @@ columns! {
 pub(super) struct Material<'a> {
     pub lines: &'a LineColumns,
     pub paid: Option<&'a Paid>,
+    /// What it costs more by Start date; a row of other costs.
+    pub rise: Option<Cost>,
 }
 
 /// A row of the build-up: five phases and the whole.

@@ -16,6 +16,7 @@ mod lines;
 mod offers;
 mod other_costs;
 mod pack_cost;
+mod price_rise;
 mod totals;
 mod unlisted;
 
@@ -73,8 +74,10 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, findings);
     let (bought, paid) = bought::put(book, context, findings).unzip();
-    let material = Material { lines: &columns, paid: paid.as_ref() };
     let allowances = allowances::put(book, context);
+    price_rise::expiring(context, &lines, findings);
+    let rise = price_rise::rise(book, context, &lines);
+    let material = Material { lines: &columns, paid: paid.as_ref(), rise };
     let build_up = build_up::build_up(book, context, &build_up_tables, &material, &allowances, findings);
     let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));

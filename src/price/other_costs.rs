@@ -42,8 +42,8 @@ impl OtherTable {
     }
 }
 
-/// The rows of Other costs, then what the subjects add.
-pub(super) fn other(book: &mut Book, context: &Context, table: &OtherTable) -> CostsByPhase {
+/// The rows of Other costs, then what the subjects and trips add, then what material costs more by Start date.
+pub(super) fn other(book: &mut Book, context: &Context, table: &OtherTable, rise: Option<&Cost>) -> CostsByPhase {
     let rows = &context.job.other_costs;
     let taxed = rows.iter().any(|cost| cost.tax.cell.is_some());
     let tax_rate = context.settings.get(Setting::TaxRate);
@@ -55,7 +55,7 @@ pub(super) fn other(book: &mut Book, context: &Context, table: &OtherTable) -> C
         tax_rate: taxed.then(|| cost.tax.rate(book, &tax_rate)),
     });
     let costs: Vec<Cost> = own.collect();
-    put(book, table.0, costs.iter().chain(&context.costs.other))
+    put(book, table.0, costs.iter().chain(&context.costs.other).chain(rise))
 }
 
 /// Fixtures that have a price of their own; `None` where there are none.

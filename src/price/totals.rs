@@ -97,7 +97,7 @@ impl Table {
     }
 
     pub(crate) fn fill(&self, book: &mut Book, context: &Context, material: &Material, hired: &Hired) -> Totals {
-        let (Material { lines, paid }, Hired { costs, charges, .. }) = (material, hired);
+        let (Material { lines, paid, .. }, Hired { costs, charges, .. }) = (material, hired);
         let setting = |setting: Setting| context.settings.get(setting);
         let hours = |book: &mut Book, words: &str, term: Term, unit: Unit| {
             let term = if unit == Unit::Money { term.cents() } else { term };

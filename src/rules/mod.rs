@@ -20,6 +20,7 @@ mod origin;
 mod overrides;
 mod picking;
 mod pipe;
+mod price_rise;
 pub(crate) mod table;
 mod waste_allowance;
 pub(crate) mod water;
@@ -42,6 +43,7 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
+pub use price_rise::PriceRise;
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
 pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells};
@@ -200,6 +202,7 @@ tables! {
     all_labor: labor::LaborHours;
     spares: waste_allowance::Spare;
     pickings: picking::Picking;
+    price_rises: price_rise::PriceRise;
 }
 
 /// Types the rows of one table, sorted where it is declared so.

@@ -16,6 +16,7 @@ mod recalc;
 mod report;
 mod takeoff;
 mod totals;
+mod trips;
 mod typed_beyond;
 mod typed_over;
 mod warned_live;
