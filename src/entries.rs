@@ -1,5 +1,5 @@
-//! What a subject says on the pages about the whole job: At a glance, the scope of the bid and what is wrong with it, Changes,
-//! Checks.
+//! What a subject says on the pages about the whole job: At a glance, the scope of the bid, what is wrong with it and what it
+//! warns of, Changes, Checks.
 
 use crate::figure::Term;
 use crate::model::Status;
@@ -19,11 +19,46 @@ pub(crate) struct Entries {
     pub(crate) terms: Vec<TermLine>,
     /// What must not be signed over.
     pub(crate) flags: Vec<Flag>,
+    /// What the bid warns of; said once, whoever says it.
+    pub(crate) cautions: Vec<Caution>,
+    /// Findings by their slug: where there is one nothing else to fix matters more, and what fixes it is told with it.
+    pub(crate) to_fix_first: Vec<&'static str>,
+    /// Where pressure is tightest; `None` where nothing is under any.
+    pub(crate) least_spare: Option<LeastSpare>,
     /// What a revision sets beside the same of the bid before.
     pub(crate) compared: Vec<Compared>,
     /// Counts that are 0 until somebody types over a choice of theirs what cannot be taken: then the bid says `price again`.
     pub(crate) watched: Vec<(&'static str, Term)>,
+    /// What else the job was priced on, beside the rows of its sheets: what it is about, and what it says now.
+    pub(crate) recorded: Vec<(&'static str, Term)>,
 }
+
+/// The outlet with the least pressure to spare over what it needs.
+#[derive(Debug, Clone)]
+pub(crate) struct LeastSpare {
+    pub(crate) psi: Term,
+    /// The name of the run that ends there.
+    pub(crate) run: Term,
+}
+
+/// A paragraph of the cautions.
+#[derive(Debug, Clone)]
+pub(crate) enum Caution {
+    Words(&'static str),
+    /// A figure of the job, then a limit of the rule tables, with words before, between and after; left out where the tables
+    /// have no such limit.
+    Limit {
+        words: [&'static str; 3],
+        figure: Term,
+        limit: &'static str,
+    },
+}
+
+/// Of every job that has a trench.
+pub(crate) const TRENCHES: Caution = Caution::Words(
+    "Trenches: buried lines are marked before digging. Nobody enters a trench that could cave in until it is sloped, \
+     shored or shielded as the safety law says; spoil and machines stay back from its edge.",
+);
 
 /// A line of At a glance.
 #[derive(Debug)]
@@ -73,7 +108,6 @@ pub(crate) enum TermsKind {
     Included,
     Excluded,
     Assumption,
-    Caution,
 }
 
 impl TermsKind {
@@ -83,7 +117,6 @@ impl TermsKind {
             Self::Included => "included",
             Self::Excluded => "excluded",
             Self::Assumption => "assumption",
-            Self::Caution => "caution",
         }
     }
 }

@@ -76,7 +76,6 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
     let Figured { network, pages, settings, subjects, entries, take_off, purchases, labor, bid, mut findings } =
         figured;
-    let sizes = subjects.water;
     let Some(purchases) = purchases else {
         // A whole bid has them; were that ever to fail, it is no bid.
         return Err(vec![Finding::everywhere(Internal { detail: "nothing was bought".to_owned() })]);
@@ -84,7 +83,6 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     let view = View { hold: options.hold, ..View::new(job, &tables.rules, &network, &settings, &pages) };
     let inputs = report::Inputs {
         kept,
-        sizes: &sizes,
         entries: &entries,
         take_off: &take_off,
         labor: &labor,
@@ -94,7 +92,6 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
     };
     report::report(&mut book, &view.with(inputs));
     let inputs = revise::Inputs {
-        sizes: &sizes,
         entries: &entries,
         take_off: &take_off,
         labor: &labor,
@@ -107,7 +104,7 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
         finding::sort(&mut findings);
         return Err(findings);
     }
-    Ok(Priced { book, rules: tables.rules, network, sizes, entries, take_off, purchases, labor, bid, findings })
+    Ok(Priced { book, rules: tables.rules, network, subjects, entries, take_off, purchases, labor, bid, findings })
 }
 
 /// Prices a job without writing it down. For the many prices that a revision asks for; `tables` are those of the job.
@@ -116,8 +113,8 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
 /// All findings, when one of them stops the bid.
 pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
     let figured = figure(&mut Book::new(), job, found, tables, options, Extent::Price)?;
-    let Figured { network, subjects, entries, take_off, labor, bid, .. } = &figured;
-    Ok(Summary::of(job, network, &subjects.water, take_off, labor, bid).comparing(entries))
+    let Figured { entries, take_off, labor, bid, .. } = &figured;
+    Ok(Summary::of(job, entries, take_off, labor, bid))
 }
 
 /// The stages over a job, each from the results of those before it.
@@ -142,7 +139,7 @@ fn figure(
     let subjects::Made { results, parts, work, mut costs, entries } = subjects::make(book, &view, &mut findings);
     let take_off = takeoff::take_off(book, &view, parts);
     let purchases = (extent == Extent::Whole).then(|| {
-        let inputs = buy::Inputs { sizes: &results.water, take_off: &take_off, effort: options.cutting };
+        let inputs = buy::Inputs { take_off: &take_off, effort: options.cutting };
         buy::buy(book, &view.with(inputs), &mut findings)
     });
     let inputs = labor::Inputs { work: &work, take_off: &take_off };

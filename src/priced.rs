@@ -12,9 +12,8 @@ use crate::price::Bid;
 use crate::read::FilledFile;
 use crate::revise::Summary;
 use crate::rules::{RuleFile, Rules};
-use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
-use crate::{order, quote};
+use crate::{order, quote, subjects};
 
 /// The tables a job is priced by, and what was wrong with the user's own: read once for many pricings.
 #[derive(Debug, Clone)]
@@ -50,8 +49,8 @@ pub struct Priced {
     pub rules: Rules,
     /// The runs as trees from the supply.
     pub network: Network,
-    /// Sizes, flows and pressures of the runs.
-    pub sizes: Sizes,
+    /// What each subject computed: sizes, flows and pressures of water.
+    pub subjects: subjects::Computed,
     /// What the subjects say on the pages about the whole job.
     pub(crate) entries: Entries,
     /// What the job needs, by line.
@@ -82,7 +81,6 @@ impl Priced {
         let context = order::Context {
             job,
             rules: &self.rules,
-            network: &self.network,
             take_off: &self.take_off,
             purchases: &self.purchases,
             phases,
@@ -116,7 +114,7 @@ impl Priced {
 
     /// What a later bid of the job is held against.
     pub fn summary(&self, job: &Job) -> Summary {
-        Summary::of(job, &self.network, &self.sizes, &self.take_off, &self.labor, &self.bid).comparing(&self.entries)
+        Summary::of(job, &self.entries, &self.take_off, &self.labor, &self.bid)
     }
 }
 

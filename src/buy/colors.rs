@@ -35,7 +35,7 @@ pub(super) fn put(
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
     let has = |hot: bool| {
         let runs = pipes.iter().filter(colored).flat_map(|pipe| &pipe.runs);
-        runs.into_iter().any(|position| context.sizes.waters[*position].hot == hot)
+        runs.into_iter().any(|at| pipe::run(context, *at).hot == hot)
     };
     if !has(true) || !has(false) {
         return;

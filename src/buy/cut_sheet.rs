@@ -323,8 +323,8 @@ fn put_run(book: &mut Book, context: &Context, pipe: &Pipe, at: usize, position:
         let needs = book.put(row, runs.needs, nipples::inches(context, &line, pipe.water));
         return put_covered(book, pipe, at, row, None, &needs, cuts, runs);
     }
-    let now = book.put(row, runs.now, context.sizes.pipe_keys[position].clone());
-    let length = context.sizes.length_ft[position].clone();
+    let now = book.put(row, runs.now, run(context, position).pipe.clone());
+    let length = run(context, position).length.clone();
     let tail = context.settings.get(Setting::TailAllowance);
     // To the eighth of an inch, the tails of both ends included.
     let exact = (&length * Term::number(96) + tail * Term::number(16)).round(0) / Term::number(8);

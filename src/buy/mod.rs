@@ -1,6 +1,6 @@
 //! Buying: what to order so that the take-off can be built, and how to cut it.
 //!
-//! In: the job, the network, the sizes, the take-off as figures. Out: [`Purchases`] and findings: packs, sticks and coils
+//! In: the job, the take-off with its runs of pipe as figures. Out: [`Purchases`] and findings: packs, sticks and coils
 //! as marked choices with live checks, and for each stick and coil the pieces in order. Never: the bid's money, which is
 //! feet and pieces at the unit prices of the chosen offers; what the packs cost stands beside it.
 //!
@@ -32,7 +32,6 @@ use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
 use crate::finding::Finding;
 use crate::sheets::Page;
-use crate::subjects::water::size::Sizes;
 use crate::table::List;
 use crate::takeoff::TakeOff;
 use crate::unit::Unit;
@@ -46,7 +45,6 @@ pub(crate) use units::PipeUnit;
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Inputs<'a> {
-    pub sizes: &'a Sizes,
     pub take_off: &'a TakeOff,
     /// How long to search for the cheapest cuts of one kind of pipe.
     pub effort: Effort,
@@ -95,9 +93,9 @@ pub struct PipeBought {
     pub plan: Plan,
     /// Its sticks, coils and cut lengths, in the order of the plan's cuts.
     pub units: Vec<PipeUnit>,
-    /// Runs that nothing is cut for, since nobody offers it: position, and feet that it needs.
+    /// Runs that nothing is cut for, since nobody offers it: index in the take-off, and feet that it needs.
     pub uncovered: Vec<(usize, Decimal)>,
-    /// Runs that the plan held leaves short: position, and feet missing.
+    /// Runs that the plan held leaves short: index, and feet missing.
     pub short: Vec<(usize, Decimal)>,
 }
 
@@ -222,10 +220,10 @@ fn unmet(context: &Context, pipe: &pipe::Pipe, findings: &mut Vec<Finding>) {
     }
     for index in &pipe.plan.unmet {
         let Some(position) = pipe.runs.get(*index) else { continue };
-        let run = context.run_at(*position);
+        let run = &context.take_off.parts.runs[*position];
         let longest = pipe.problem.stock.iter().map(|stock| stock.length).max().unwrap_or(0);
         findings.push(Finding::at(
-            &run.length_ft.cell.clone().unwrap_or_else(|| run.name.place.clone()),
+            &run.length_at,
             NoPipeLongEnough {
                 run: run.name.value.to_string(),
                 needed_ft: pipe::feet(pipe.needs[*index]).to_string(),

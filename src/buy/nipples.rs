@@ -46,7 +46,7 @@ fn at_run(context: &Context, count: &crate::parts::Count) -> Option<usize> {
     let fixture = job.fixtures.iter().find(|fixture| fixture.tag.place == *place);
     let fed_by = fixture.and_then(|fixture| fixture.cold_run.value.as_ref().or(fixture.hot_run.value.as_ref()));
     let name = device.map(|device| &device.on_run.value).or(run.map(|run| &run.name.value)).or(fed_by)?;
-    context.network.find(name)
+    context.take_off.parts.find_run(name)
 }
 
 /// Their inches by pipe and color, live, to the eighth.

@@ -4,6 +4,7 @@ use super::Context;
 use super::cutting::{Plan, Problem};
 use super::offer_name::OfferName;
 use crate::model::Setting;
+use crate::parts::PipeRun;
 use crate::rules::Item;
 use crate::takeoff::Line;
 use rust_decimal::Decimal;
@@ -27,7 +28,7 @@ pub(super) struct Pipe {
     pub item: Item,
     /// `cold` or `hot` where each has its color, else empty.
     pub water: &'static str,
-    /// Positions of its runs. Where it has nipples they come last, as one more, at the first run that has one.
+    /// Its runs, by their index in the take-off. Where it has nipples they come last, as one more, at the first run that has one.
     pub runs: Vec<usize>,
     pub has_nipples: bool,
     /// What each needs, tails included; eighths of an inch.
@@ -50,7 +51,7 @@ impl Pipe {
     /// What the Cut plan calls the run of this index.
     pub(crate) fn run_name(&self, context: &Context, index: usize) -> String {
         match self.runs.get(index) {
-            Some(position) if !self.is_nipples(index) => run(context, *position).name.value.to_string(),
+            Some(at) if !self.is_nipples(index) => run(context, *at).name.value.to_string(),
             _ => format!("nipples {}", self.label()),
         }
     }
@@ -100,8 +101,8 @@ pub(super) fn mills(money: Decimal) -> i64 {
     money.checked_mul(Decimal::ONE_THOUSAND).and_then(|m| m.round().to_i64()).unwrap_or(i64::MAX / 4)
 }
 
-pub(super) fn run<'a>(context: &Context<'a>, position: usize) -> &'a crate::model::Run {
-    context.run_at(position)
+pub(super) fn run<'a>(context: &Context<'a>, index: usize) -> &'a PipeRun {
+    &context.take_off.parts.runs[index]
 }
 
 /// Feet of the line's pipe that are in already, waste included.

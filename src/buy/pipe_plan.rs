@@ -7,10 +7,10 @@ use super::pipe::{Pipe, Source, color, mills, run, spent_feet};
 use super::stock_name::{origins, source_of};
 use super::{Context, nipples, units};
 use crate::choice::Choice;
-use crate::model::{Price, Setting, Whereabouts, counter_price, fold};
+use crate::model::{Price, Setting, Status, Whereabouts, counter_price};
 use crate::parallel::in_parallel;
-use crate::parts::COIL;
-use crate::rules::{ELBOW, Item, fits};
+use crate::parts::PipeRun;
+use crate::rules::{Item, fits};
 use crate::takeoff::Line;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -58,12 +58,14 @@ fn plan(pipes: &mut [Pipe], effort: Effort) {
 pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
     let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
     let mut groups: BTreeMap<(usize, &'static str), Vec<usize>> = BTreeMap::new();
-    for position in (0..context.network.len()).filter(|p| is_new(context, *p)) {
-        let Some(size) = context.sizes.sizes[position] else { continue };
-        let item = Item::new("pipe", &context.sizes.materials[position], &[size]);
+    // What is in already is cut already.
+    let is_new = |(_, run): &(usize, &PipeRun)| run.status == Status::New;
+    for (at, run) in context.take_off.parts.runs.iter().enumerate().filter(is_new) {
+        let Some(size) = run.size else { continue };
+        let item = Item::new("pipe", &run.material, &[size]);
         let Some(line) = context.take_off.lines.iter().position(|line| line.item == item) else { continue };
-        let water = color(by_water, &item.material, context.sizes.waters[position].hot);
-        groups.entry((line, water)).or_default().push(position);
+        let water = color(by_water, &item.material, run.hot);
+        groups.entry((line, water)).or_default().push(at);
     }
     let nipples = nipples::nipples(context, by_water);
     for of in &nipples {
@@ -79,8 +81,8 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
             let item = context.take_off.lines[line].item.clone();
             let mut needs: Vec<i64> = runs
                 .iter()
-                .map(|position| {
-                    let length = run(context, *position).length_ft.value.unwrap_or_default();
+                .map(|at| {
+                    let length = run(context, *at).typed_ft;
                     if length <= Decimal::ZERO { 0 } else { eighths(length * Decimal::from(12) + tail + tail) }
                 })
                 .collect();
@@ -105,11 +107,6 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
         .collect()
 }
 
-fn is_new(context: &Context, position: usize) -> bool {
-    // What is in already is cut already.
-    run(context, position).status.get().unwrap_or_default() == crate::model::Status::New
-}
-
 fn problem(
     context: &Context,
     joints: &Joints,
@@ -122,22 +119,23 @@ fn problem(
     let joint = joints.of(item);
     let default_form = form(&context.job.text(Setting::Form));
     let longest = stock.iter().map(|stock| stock.length).max().unwrap_or(0);
+    // What is on hand or bought already would be left over.
+    let straight_is_there = stock.iter().any(|stock| stock.available.is_some() && stock.form != Form::Coil);
     let runs = runs
         .iter()
         .zip(needs)
-        .map(|(position, need)| {
-            let run = run(context, *position);
-            let joint_rule = run.joints.as_ref().map(|words| fold(words));
-            let hidden = matches!(run.place.get(), Some(Whereabouts::Buried | Whereabouts::InSlab));
+        .map(|(at, need)| {
+            let run = run(context, *at);
+            let hidden = matches!(run.place, Whereabouts::Buried | Whereabouts::InSlab);
             // Where nobody says, pipe underground is one piece if any is long enough; and without a coupling in Prices
             // nothing is joined that need not be.
-            let joints = match joint_rule.as_deref() {
-                Some("none") => false,
-                Some(_) if joint.is_some_and(|joint| joint.priced) => true,
+            let joints = match run.joints {
+                Some(false) => false,
+                Some(true) if joint.is_some_and(|joint| joint.priced) => true,
                 _ => (!hidden && joint.is_some_and(|joint| joint.priced)) || *need > longest,
             };
             let form = run.form.as_ref().map_or(default_form, |words| form(words));
-            let form = form.or_else(|| bound_to(context, *position, &stock));
+            let form = form.or_else(|| (run.takes_coil && !straight_is_there).then_some(Form::Coil));
             let offered = form.is_none_or(|form| stock.iter().any(|stock| stock.form == form));
             Run { length: *need, joints, form: form.filter(|_| offered) }
         })
@@ -150,19 +148,6 @@ fn problem(
         shortest_piece: inches(Setting::ShortestJoinedPiece),
         usable: inches(Setting::UsableOffcut),
     }
-}
-
-/// What a run whose form is chosen must be cut from. Home runs and runs with swept bends must be coil, unless there is
-/// something on hand or bought already that would be left over; any other is cut from whichever whole packs cost less.
-fn bound_to(context: &Context, position: usize, stock: &[Stock]) -> Option<Form> {
-    context.sizes.form_choices[position].as_ref()?;
-    let home = context.sizes.structure.home_runs.iter().any(|line| line.runs.contains(&position));
-    let bends = run(context, position).bends.value.unwrap_or_default() > Decimal::ZERO;
-    let part = context.sizes.bend_parts[position].as_ref().map(|part| part.value().to_string());
-    let swept = bends && part.is_some_and(|part| part != ELBOW);
-    let there = stock.iter().any(|stock| stock.available.is_some() && stock.form != Form::Coil);
-    let coil = context.sizes.forms[position] == COIL && (home || swept) && !there;
-    coil.then_some(Form::Coil)
 }
 
 fn form(words: &str) -> Option<Form> {
@@ -353,7 +338,7 @@ fn saved_plan(context: &Context, pipe: &Pipe) -> Option<Plan> {
             let name = pipe.run_name(context, run);
             // A unit has at most one piece of a run.
             // Pieces of runs that are in since stood among them.
-            for place in 0..context.network.len() {
+            for place in 0..context.take_off.parts.runs.len() {
                 let piece = Pipe::piece_name(&unit, place, &name);
                 if let Some(inches) = context.saved_number(Choice::Cut, &piece) {
                     pieces.push((place, Piece { run, length: eighths(inches) }));

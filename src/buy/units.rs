@@ -16,7 +16,7 @@ pub struct PipeUnit {
     pub feet: Decimal,
     /// Cut to this length at the counter.
     pub by_foot: bool,
-    /// Positions of the runs that pieces of it go to.
+    /// The runs that pieces of it go to, by index in the take-off.
     pub runs: Vec<usize>,
 }
 
@@ -42,12 +42,12 @@ pub(super) fn units(context: &Context, pipe: &Pipe) -> Vec<PipeUnit> {
     pipe.plan.cuts.iter().map(unit).collect()
 }
 
-/// Runs that need pipe and get none, since nobody offers any, or none that is long enough: position, and feet needed.
+/// Runs that need pipe and get none, since nobody offers any, or none that is long enough: index, and feet needed.
 pub(super) fn uncovered(pipe: &Pipe) -> Vec<(usize, Decimal)> {
     if pipe.is_saved { Vec::new() } else { missing(pipe) }
 }
 
-/// Runs for which the plan that is held cuts less than they need now: position, and feet missing.
+/// Runs for which the plan that is held cuts less than they need now: index, and feet missing.
 pub(super) fn short(pipe: &Pipe) -> Vec<(usize, Decimal)> {
     if pipe.is_saved { missing(pipe) } else { Vec::new() }
 }

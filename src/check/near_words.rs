@@ -21,7 +21,7 @@ pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     materials(job, rules, &mut findings);
     kinds_on_hand(job, rules, &mut findings);
     units(job, &mut findings);
-    units_on_hand(job, &mut findings);
+    units_on_hand(job, rules, &mut findings);
     units_of_labor(job, rules, &mut findings);
     suppliers(job, &mut findings);
     findings
@@ -34,9 +34,18 @@ struct Part<'a> {
     material: &'a Field<Arc<str>>,
 }
 
-fn parts(job: &Job) -> impl Iterator<Item = Part<'_>> {
-    let prices = job.prices.iter().map(|row| Part { sheet: "Prices", kind: &row.kind.value, material: &row.material });
-    let stock = job.on_hand.iter().map(|row| Part { sheet: "On hand", kind: &row.kind.value, material: &row.material });
+fn parts<'a>(job: &'a Job, rules: &'a Rules) -> impl Iterator<Item = Part<'a>> {
+    let kind = |written: &'a str| rules.names().part(written);
+    let prices = job.prices.iter().map(move |row| Part {
+        sheet: "Prices",
+        kind: kind(&row.kind.value),
+        material: &row.material,
+    });
+    let stock = job.on_hand.iter().map(move |row| Part {
+        sheet: "On hand",
+        kind: kind(&row.kind.value),
+        material: &row.material,
+    });
     prices.chain(stock)
 }
 
@@ -45,7 +54,7 @@ fn parts(job: &Job) -> impl Iterator<Item = Part<'_>> {
 fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut seen: BTreeSet<(&str, String)> = BTreeSet::new();
     let mut others: Vec<(Option<&Place>, String)> = Vec::new();
-    for part in parts(job).filter(|part| is_of_a_material(rules, part.kind)) {
+    for part in parts(job, rules).filter(|part| is_of_a_material(rules, part.kind)) {
         let written = part.material.text().trim();
         let of_drains = DRAIN_MATERIALS.iter().any(|drain| fold(drain) == fold(written));
         let of_a_part = rules.assemblies().iter().any(|part| part.material.is_named(written));
@@ -86,8 +95,8 @@ fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     for row in &job.on_hand {
         let kind = &*row.kind.value;
-        let other_name = vocabulary::device_kind(kind).is_some() || vocabulary::is_angle_stop(kind);
-        if other_name || known.iter().any(|name| matches_kind(name, kind)) {
+        let other_name = vocabulary::device_kind(kind).is_some();
+        if other_name || known.iter().any(|name| rules.is_called(name, kind)) {
             continue;
         }
         let nearest = nearest(kind, known.iter().copied()).map(str::to_owned);
@@ -111,10 +120,10 @@ fn units(job: &Job, findings: &mut Vec<Finding>) {
 }
 
 /// Quantities on hand are feet or pieces, whatever Unit says.
-fn units_on_hand(job: &Job, findings: &mut Vec<Finding>) {
+fn units_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let is = |unit: &str, other: &str| counter_price::same_unit(unit, other);
     for row in &job.on_hand {
-        let counted_in = if Item::new(&row.kind.value, "", &[]).is_feet() { "ft" } else { "each" };
+        let counted_in = if Item::new(rules.names().part(&row.kind.value), "", &[]).is_feet() { "ft" } else { "each" };
         let unit = row.unit.text().trim();
         if !unit.is_empty() && !is(unit, counted_in) {
             let quantity = quantity_of(row);

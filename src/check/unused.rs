@@ -35,18 +35,19 @@ pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     findings
 }
 
-/// Kinds that the take-off never asks for. One that is nearly a kind of ours is told by itself; the others together.
+/// Kinds that the take-off never asks for. Those that are nearly kinds of ours are told with these; the others by themselves.
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut known: Vec<&str> = subjects::part_kinds().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
     // A fixture by its own name is bought itself.
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     let mut others: Vec<(&Price, String)> = Vec::new();
+    let (mut near_kinds, mut first_near) = (Vec::new(), None);
     let mut seen: Vec<String> = Vec::new();
     for price in &job.prices {
         let kind = &*price.kind.value;
-        let device = vocabulary::device_kind(kind).is_some() || vocabulary::is_angle_stop(kind);
-        if device || known.iter().any(|name| matches_kind(name, kind)) || seen.contains(&fold(kind)) {
+        let device = vocabulary::device_kind(kind).is_some();
+        if device || known.iter().any(|name| rules.is_called(name, kind)) || seen.contains(&fold(kind)) {
             continue;
         }
         seen.push(fold(kind));
@@ -56,11 +57,14 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
             words.last().filter(|_| words.len() > 1).and_then(|word| known.iter().find(|n| matches_kind(n, word)));
         match last.copied().or_else(|| nearest(kind, known.iter().copied())) {
             Some(near) if !OTHER_PARTS.iter().any(|part| matches_kind(part, kind)) => {
-                let facts = PriceNotUsed { kind: kind.to_owned(), nearest: near.to_owned() };
-                findings.push(Finding::at(&price.kind.place, facts));
+                first_near.get_or_insert(&price.kind.place);
+                near_kinds.push((kind.to_owned(), near.to_owned(), u64::from(price.row) + 1));
             }
             _ => others.push((price, kind.to_owned())),
         }
+    }
+    if let Some(first) = first_near {
+        findings.push(Finding::at(first, PriceNotUsed { kinds: near_kinds }));
     }
     if let Some((first, _)) = others.first() {
         let kinds = others.iter().map(|(_, kind)| kind.clone()).collect();

@@ -1,64 +1,32 @@
-//! Words that the rule tables must know: fixtures, pipe materials, and whether the code speaks of them at all.
+//! Words that the rule tables must know: fixtures, pipe materials; and whether the code speaks of the building at all.
 
-use crate::check::findings::job::{CodeForDwellingsOnly, FixtureWithoutUnits, HazardousPipe, OtherEdition, UnitsLent};
+use crate::check::findings::job::{CodeForDwellingsOnly, HazardousPipe};
 use crate::finding::{Finding, UnknownName};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Setting, fold, meaning, split_code_basis, vocabulary};
-use crate::place::Place;
+use crate::model::{Job, Setting, fold, meaning, vocabulary};
 use crate::rules::{CodeBasis, Occupancy, Rules};
 
-/// Unknown fixtures and materials; fixtures that the code gives no units; a code that is not for this kind of building.
+/// Unknown fixtures and materials; a code that is not for this kind of building.
 pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
-    let (code, occupancy) = (CodeBasis::of(job), Occupancy::of(job));
     let mut findings = Vec::new();
     let setting_cell = |setting: Setting| job.settings.get(&setting).and_then(|field| field.cell.as_ref());
-    // The IRC has no units at all for public use; that is told once, of the setting.
-    let beyond_its_code = code == CodeBasis::Irc && occupancy == Occupancy::Public;
-    if beyond_its_code {
+    if CodeBasis::of(job) == CodeBasis::Irc && Occupancy::of(job) == Occupancy::Public {
         findings.push(Finding::near(setting_cell(Setting::Occupancy), CodeForDwellingsOnly {}));
     }
-    let mut lent: Vec<((CodeBasis, Occupancy), &Place, Vec<String>)> = Vec::new();
     for fixture in job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().carries_water()) {
-        let Some(kind) = rules.canonical_fixture(&fixture.fixture.value) else {
-            let written = &*fixture.fixture.value;
-            let is_device = vocabulary::device_kind(written).is_some()
-                || !meaning::perhaps("Kind", DEVICE_KINDS, written).is_empty();
-            let remedy = match is_device {
-                true => "List it in Devices, on the run it stands in.",
-                false => "Write a fixture of the code's table, or other with its flow under Gpm.",
-            };
-            let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
-            let facts = unknown("fixture", written, near, remedy.to_owned());
-            findings.push(Finding::at(&fixture.fixture.place, facts));
+        let written = &*fixture.fixture.value;
+        if rules.canonical_fixture(written).is_some() {
             continue;
+        }
+        let is_device =
+            vocabulary::device_kind(written).is_some() || !meaning::perhaps("Kind", DEVICE_KINDS, written).is_empty();
+        let remedy = match is_device {
+            true => "List it in Devices, on the run it stands in.",
+            false => "Write a fixture of the code's table, or other with its flow under Gpm.",
         };
-        // What `other` draws is the user's to say; the checks of coverage ask for it.
-        if !fixture.gpm.is_blank() || kind == "other" || beyond_its_code {
-            continue;
-        }
-        let row = rules.units_or_lent(code, occupancy, kind);
-        if let Some(row) = row.filter(|row| (row.code, row.occupancy) != (code, occupancy)) {
-            let from = (row.code, row.occupancy);
-            match lent.iter_mut().find(|(lender, ..)| *lender == from) {
-                Some((_, _, kinds)) if kinds.iter().any(|known| known == kind) => {}
-                Some((_, _, kinds)) => kinds.push(kind.to_owned()),
-                None => lent.push((from, &fixture.fixture.place, vec![kind.to_owned()])),
-            }
-        }
-        if row.is_none() {
-            let (code, occupancy) = (code.name().to_owned(), occupancy.name().to_owned());
-            let facts = FixtureWithoutUnits { fixture: kind.to_owned(), code, occupancy };
-            findings.push(Finding::at(&fixture.fixture.place, facts));
-        }
-    }
-    for ((lender, use_of), place, fixtures) in lent {
-        let (code, lender) = (words_of(code, occupancy), words_of(lender, use_of));
-        // Units for private use are too few where the public draws.
-        let too_few = occupancy == Occupancy::Public && use_of == Occupancy::Private;
-        findings.push(Finding::at(place, UnitsLent { code, lender, fixtures, too_few }));
-    }
-    if let Some(facts) = other_edition(job, rules, code) {
-        findings.push(Finding::near(setting_cell(Setting::CodeBasis), facts));
+        let near = rules.names().nearest_fixture(written).filter(|_| !is_device);
+        let facts = unknown("fixture", written, near, remedy.to_owned());
+        findings.push(Finding::at(&fixture.fixture.place, facts));
     }
     let known = rules.names().materials();
     let listed = || format!("Write one of: {}.", known.iter().map(|m| &**m).collect::<Vec<_>>().join(", "));
@@ -81,23 +49,6 @@ pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         findings.push(Finding::near(setting_cell(Setting::MainMaterial), facts));
     }
     findings
-}
-
-/// `IPC, public use`
-fn words_of(code: CodeBasis, occupancy: Occupancy) -> String {
-    format!("{}, {} use", code.name(), occupancy.name())
-}
-
-/// Told where Code basis names an edition and the tables are of another.
-fn other_edition(job: &Job, rules: &Rules, code: CodeBasis) -> Option<OtherEdition> {
-    let asked = job.text(Setting::CodeBasis);
-    let (_, edition) = split_code_basis(&asked)?;
-    let tables = rules.editions(code);
-    if tables.is_empty() || tables.contains(&edition?) {
-        return None;
-    }
-    let years: Vec<String> = tables.iter().map(u16::to_string).collect();
-    Some(OtherEdition { asked: asked.to_string(), tables: format!("{} {}", code.name(), years.join(" and ")) })
 }
 
 /// Old materials that no water for people may run through, or that do not hold.

@@ -3,11 +3,13 @@
 //! Money is text with its cents (`"12345.67"`), so that nobody's floating point touches it; physics, feet and hours are
 //! numbers of at most four decimals. What does not exist is null, never left out.
 
-use crate::figure::{Term, Value};
+use crate::figure::Value;
+use crate::figure::exported::{money, number, rounded};
 use crate::finding::Finding;
 use crate::finding::json::{self, FindingJson};
 use crate::model::{Job, Phase, Setting, Size};
 use crate::pipeline::Priced;
+use crate::subjects;
 use rust_decimal::Decimal;
 use serde::Serialize;
 
@@ -66,9 +68,9 @@ pub(crate) struct PriceDocument {
     lines_without_price: Option<f64>,
     alternates: Vec<AlternateDocument>,
     hours: Option<HoursDocument>,
-    least_pressure: Option<PressureDocument>,
+    #[serde(flatten)]
+    subjects: subjects::Documents,
     findings: Vec<FindingJson>,
-    runs: Vec<RunDocument>,
     lines: Vec<LineDocument>,
     buying: Vec<BuyingDocument>,
 }
@@ -91,27 +93,6 @@ struct AlternateDocument {
     change: String,
     amount: Option<String>,
     offered: bool,
-}
-
-/// Where least pressure is left over what the outlet needs.
-#[derive(Debug, Serialize)]
-struct PressureDocument {
-    to_spare_psi: Option<f64>,
-    run: String,
-}
-
-#[derive(Debug, Serialize)]
-struct RunDocument {
-    run: String,
-    material: String,
-    size: Option<String>,
-    /// Fixture units.
-    units: Option<f64>,
-    gpm: Option<f64>,
-    velocity_ft_s: Option<f64>,
-    /// Lost from the run's start to its end, height left out.
-    loss_psi: Option<f64>,
-    end_psi: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -159,9 +140,8 @@ impl PriceDocument {
             lines_without_price: None,
             alternates: Vec::new(),
             hours: None,
-            least_pressure: None,
+            subjects: subjects::Documents::default(),
             findings: json::objects(input, findings),
-            runs: Vec::new(),
             lines: Vec::new(),
             buying: Vec::new(),
         }
@@ -186,12 +166,7 @@ impl PriceDocument {
                 owner: number(&build_up.totals.owner_hours),
                 hired: number(&build_up.totals.hired_hours),
             }),
-            least_pressure: priced
-                .sizes
-                .least_spare
-                .as_ref()
-                .map(|(spare, run)| PressureDocument { to_spare_psi: number(spare), run: run.value().to_string() }),
-            runs: runs(job, priced),
+            subjects: priced.subjects.documents(job, &priced.network),
             lines: lines(priced),
             buying: priced.purchases.pipes.iter().map(buying).collect(),
             ..Self::stopped(input, &priced.findings)
@@ -210,25 +185,6 @@ fn alternates(job: &Job, priced: &Priced) -> Vec<AlternateDocument> {
         })
     };
     priced.bid.alternates.iter().filter_map(document).collect()
-}
-
-fn runs(job: &Job, priced: &Priced) -> Vec<RunDocument> {
-    let sizes = &priced.sizes;
-    let figure = |terms: &[Term], position: usize| terms.get(position).and_then(number);
-    let run = |(position, index): (usize, &usize)| {
-        let run = job.runs.get(*index)?;
-        Some(RunDocument {
-            run: run.name.value.to_string(),
-            material: sizes.materials.get(position).map(ToString::to_string).unwrap_or_default(),
-            size: sizes.sizes.get(position).copied().flatten().map(|size| size.to_string()),
-            units: figure(&sizes.fixture_units, position),
-            gpm: figure(&sizes.demand_gpm, position),
-            velocity_ft_s: figure(&sizes.velocity_ft_s, position),
-            loss_psi: figure(&sizes.loss_psi, position),
-            end_psi: figure(&sizes.end_psi, position),
-        })
-    };
-    priced.network.order.iter().enumerate().filter_map(run).collect()
 }
 
 fn buying(pipe: &crate::buy::PipeBought) -> BuyingDocument {
@@ -263,39 +219,14 @@ fn lines(priced: &Priced) -> Vec<LineDocument> {
     priced.bid.lines.iter().filter_map(line).collect()
 }
 
-/// `12345.67`; `None` for what is no number.
-pub(crate) fn money(term: &Term) -> Option<String> {
-    term.value().as_decimal().map(|amount| format!("{:.2}", rounded(amount, 2)))
-}
-
-/// A number to four decimals; `None` for what is no number.
-pub(crate) fn number(term: &Term) -> Option<f64> {
-    let number = rounded(term.value().as_decimal()?, 4).normalize();
-    number.to_string().parse().ok()
-}
-
-fn rounded(number: Decimal, digits: u32) -> Decimal {
-    number.round_dp_with_strategy(digits, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::*;
-    use rust_decimal::dec;
+    use super::several;
 
     #[test]
     fn one_document_stands_by_itself_and_several_in_a_list() {
         let text = |documents| serde_json::to_string(&several(documents)).unwrap();
         assert_eq!(text(vec![1]), "1");
         assert_eq!(text(vec![1, 2]), "{\"books\":[1,2]}");
-    }
-
-    #[test]
-    fn money_has_its_cents_and_numbers_four_decimals() {
-        assert_eq!(money(&Term::number(dec!(1234.5))).as_deref(), Some("1234.50"));
-        assert_eq!(money(&Term::number(dec!(-0.005))).as_deref(), Some("-0.01"));
-        assert_eq!(number(&Term::number(dec!(2.00005))), Some(2.0001));
-        assert_eq!(number(&Term::constant(Value::Physical(3.719_999_9))), Some(3.72));
-        assert_eq!(money(&Term::text("no price")), None);
     }
 }

@@ -1,10 +1,11 @@
 //! `price`: job workbooks in, bid workbooks out, a short summary or a JSON document on the terminal.
 
-use super::document::{PriceDocument, money, number, several};
+use super::document::{PriceDocument, several};
 use super::job::{self, Given, Opened, Prepared};
 use super::terminal::{counted, with_commas};
 use super::{Exit, Terminal, Trouble, about, missing, revise};
 use crate::figure::Term;
+use crate::figure::exported::{money, number};
 use crate::finding::{Finding, excerpt};
 use crate::model::{Job, Setting, same_revision};
 use crate::pipeline::Priced;
@@ -209,10 +210,10 @@ fn summary(file: &str, job: &Job, priced: &Priced, output: &Path) -> Vec<String>
     let build_up = &priced.bid.build_up;
     let output = output.display();
     let (owner, hired) = (hours(&build_up.totals.owner_hours), hours(&build_up.totals.hired_hours));
-    let pressure = match &priced.sizes.least_spare {
-        Some((spare, run)) => {
-            let spare = number(spare).map_or_else(|| spare.value().to_string(), |psi| format!("{psi:.1}"));
-            format!("{spare} psi to spare over what is needed, at the end of run {}", run.value())
+    let pressure = match &priced.entries.least_spare {
+        Some(least) => {
+            let spare = number(&least.psi).map_or_else(|| least.psi.value().to_string(), |psi| format!("{psi:.1}"));
+            format!("{spare} psi to spare over what is needed, at the end of run {}", least.run.value())
         }
         None => "nothing draws water".to_owned(),
     };

@@ -11,6 +11,7 @@ mod counting;
 pub mod deciding;
 pub mod dump;
 mod evaluate;
+pub(crate) mod exported;
 mod fill;
 pub(crate) mod fit;
 pub mod functions;

@@ -1,6 +1,6 @@
 //! Where a stage puts what it finds.
 
-use super::{Finding, MoreFindings};
+use super::{Finding, MoreFindings, Severity};
 use crate::place::Place;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -13,38 +13,51 @@ const PER_SHEET: usize = 500;
 #[derive(Default)]
 pub struct Sink {
     findings: Vec<Finding>,
-    counts: BTreeMap<Arc<str>, usize>,
+    sheets: BTreeMap<Arc<str>, OfSheet>,
+}
+
+/// What was found on one sheet.
+#[derive(Default)]
+struct OfSheet {
+    told: usize,
+    left_out: usize,
+    /// One of those that are told stops the bid.
+    has_stop: bool,
 }
 
 impl Sink {
     /// One more finding; only counted where its sheet has too many.
     pub fn push(&mut self, finding: Finding) {
-        if finding.place.as_ref().is_none_or(|place| self.count(place)) {
-            self.findings.push(finding);
+        match finding.place.clone() {
+            Some(place) => self.at(&place, finding),
+            None => self.findings.push(finding),
         }
-    }
-
-    /// Counts one more finding on the sheet of `place`; true when there is room for it.
-    fn count(&mut self, place: &Place) -> bool {
-        let count = match self.counts.get_mut(&place.sheet) {
-            Some(count) => count,
-            None => self.counts.entry(place.sheet.clone()).or_default(),
-        };
-        *count += 1;
-        *count <= PER_SHEET
     }
 
     /// False when a finding at this place would only be counted: not worth looking for a nearest name then.
     pub fn has_room(&self, place: &Place) -> bool {
-        self.counts.get(&place.sheet).is_none_or(|count| *count < PER_SHEET)
+        self.sheets.get(&place.sheet).is_none_or(|sheet| sheet.told < PER_SHEET)
     }
 
-    /// What was found at a cell; only counted where its sheet has too many.
+    /// What was found at a cell; only counted where its sheet has too many, but for a stop where none is told: without it the
+    /// job would be priced.
     pub fn at(&mut self, place: &Place, what: impl Into<Finding>) {
-        // Words are only made where somebody will read them.
-        if self.count(place) {
-            self.findings.push(Finding::at(place, what));
+        let sheet = match self.sheets.get_mut(&place.sheet) {
+            Some(sheet) => sheet,
+            None => self.sheets.entry(place.sheet.clone()).or_default(),
+        };
+        let has_room = sheet.told < PER_SHEET;
+        // Words are only made where somebody may read them.
+        if has_room || !sheet.has_stop {
+            let finding = Finding::at(place, what);
+            let is_stop = finding.severity == Severity::Stop;
+            if has_room || is_stop {
+                sheet.has_stop |= is_stop;
+                sheet.told += 1;
+                return self.findings.push(finding);
+            }
         }
+        sheet.left_out += 1;
     }
 
     /// What was found of the job as a whole.
@@ -54,10 +67,32 @@ impl Sink {
 
     /// What was found, and a word on what was left out.
     pub fn close(mut self) -> Vec<Finding> {
-        for (sheet, count) in self.counts.into_iter().filter(|(_, count)| *count > PER_SHEET) {
-            let more = MoreFindings { sheet: sheet.to_string(), count: count - PER_SHEET };
+        for (sheet, of) in self.sheets.into_iter().filter(|(_, of)| of.left_out > 0) {
+            let more = MoreFindings { sheet: sheet.to_string(), count: of.left_out };
             self.findings.push(Finding::at(&Place::new(sheet, 0, 0), more));
         }
         self.findings
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PER_SHEET, Sink};
+    use crate::finding::{Finding, Internal, MoreFindings, Severity};
+    use crate::place::Place;
+
+    #[test]
+    fn a_stop_is_kept_however_many_notes_stand_before_it() {
+        let place = Place::new("Runs", 3, 0);
+        let stop = || Internal { detail: "a stop".to_owned() };
+        let note = || Finding { severity: Severity::Note, ..stop().into() };
+        let mut sink = Sink::default();
+        (0..PER_SHEET + 2).for_each(|_| sink.at(&place, note()));
+        (0..3).for_each(|_| sink.at(&place, stop()));
+        let findings = sink.close();
+        assert_eq!(findings.iter().filter(|finding| finding.severity == Severity::Stop).count(), 1);
+        let more = findings.last().unwrap();
+        assert!(more.is::<MoreFindings>() && more.found.starts_with("4 more"), "{}", more.found);
+        assert_eq!(findings.len(), PER_SHEET + 2);
     }
 }

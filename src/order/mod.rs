@@ -34,7 +34,6 @@ pub(crate) use words::{plain, supplier_key};
 
 use crate::figure::Book;
 use crate::finding::{Finding, nearest};
-use crate::model::network::Network;
 use crate::model::order_form::{ANY_SUPPLIER, LineKey};
 use crate::model::{Job, Phase, Setting};
 use crate::order::findings::{
@@ -52,7 +51,6 @@ use std::sync::Arc;
 pub(crate) struct Context<'a> {
     pub job: &'a Job,
     pub rules: &'a Rules,
-    pub network: &'a Network,
     pub take_off: &'a TakeOff,
     pub purchases: &'a crate::buy::Purchases,
     /// The phases to order for, in their order; empty for all.
@@ -225,8 +223,8 @@ fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
 fn short(context: &Context, findings: &mut Vec<Finding>) {
     for pipe in context.purchases.pipes.iter().filter(|pipe| !pipe.short.is_empty()) {
         let feet: Decimal = pipe.short.iter().map(|(_, feet)| *feet).sum();
-        let run = |position: usize| &context.job.runs[context.network.order[position]].name.value;
-        let runs: Vec<&str> = pipe.short.iter().map(|(position, _)| &**run(*position)).collect();
+        let name = |(run, _): &(usize, Decimal)| &*context.take_off.parts.runs[*run].name.value;
+        let runs: Vec<&str> = pipe.short.iter().map(name).collect();
         let item = format!("pipe {} {} {}", pipe.material, pipe.size, pipe.water).trim_end().to_owned();
         let short = format!("{} ft ({})", feet.round_dp(2).normalize(), runs.join(", "));
         findings.push(Finding::everywhere(OrderShort { item, short }));

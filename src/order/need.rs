@@ -5,7 +5,6 @@ use super::phases::{ByPhase, Packs, first_needed};
 use super::words::supplier_key;
 use crate::buy::{LineBought, PipeBought};
 use crate::model::{Phase, Price};
-use crate::parts::phase_of;
 use crate::rules::fits;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
@@ -47,15 +46,13 @@ pub(crate) fn needs(context: &Context) -> Vec<Need> {
 
 /// Sticks, coils and lengths as they are cut: each for the first phase whose runs are cut from it.
 fn of_pipe(context: &Context, line: usize, pipe: &PipeBought) -> Vec<Need> {
-    let phase_at = |position: usize| {
-        context.network.order.get(position).and_then(|run| context.job.runs.get(*run)).map_or(Phase::RoughIn, phase_of)
-    };
+    let phase_of = |run: &usize| context.take_off.parts.runs.get(*run).map_or(Phase::RoughIn, |run| run.phase);
     let mut by_offer: BTreeMap<usize, Need> = BTreeMap::new();
     let new =
         |price, quote| Need { line, price, quote, water: pipe.water, by_phase: ByPhase::default(), pieces: Vec::new() };
     for unit in &pipe.units {
         let Some(price) = unit.price else { continue };
-        let phase = unit.runs.iter().map(|run| phase_at(*run)).min().unwrap_or(Phase::RoughIn);
+        let phase = unit.runs.iter().map(phase_of).min().unwrap_or(Phase::RoughIn);
         let need = by_offer.entry(price).or_insert_with(|| new(Some(price), false));
         need.by_phase[phase as usize] += unit.count;
         if unit.by_foot {
@@ -65,8 +62,8 @@ fn of_pipe(context: &Context, line: usize, pipe: &PipeBought) -> Vec<Need> {
     let mut needs: Vec<Need> = by_offer.into_values().collect();
     if !pipe.uncovered.is_empty() {
         let mut need = new(None, true);
-        for (position, feet) in &pipe.uncovered {
-            let (phase, feet) = (phase_at(*position), feet.ceil());
+        for (run, feet) in &pipe.uncovered {
+            let (phase, feet) = (phase_of(run), feet.ceil());
             need.by_phase[phase as usize] += feet;
             need.pieces.push((phase, feet));
         }

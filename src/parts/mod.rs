@@ -3,6 +3,7 @@
 
 mod cost;
 mod count;
+mod pipe_run;
 mod rings;
 mod where_needed;
 mod work;
@@ -10,11 +11,13 @@ mod work;
 pub(crate) use cost::{Allowance, Cost, Costs};
 pub(crate) use count::Count;
 pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, location, nipples};
+pub(crate) use pipe_run::{Fault, PipeRun};
 pub(crate) use rings::{is_ring, ring_kind, takes_rings};
 pub(crate) use where_needed::{counted_from, shortened};
 pub(crate) use work::{From, Quantity, When, Work};
 
 use crate::figure::Term;
+use crate::model::network::same_name;
 use crate::model::{At, Phase, Run, Whereabouts};
 use std::sync::Arc;
 
@@ -22,6 +25,8 @@ use std::sync::Arc;
 #[derive(Debug, Default)]
 pub struct Parts {
     pub counts: Vec<Count>,
+    /// The runs of pipe, each after the one that it hangs on.
+    pub runs: Vec<PipeRun>,
     /// Work that goes with what the job's policies had counted, beyond joints.
     pub tasks: Vec<Task>,
     /// The materials of all pipe, a name each for each run.
@@ -34,6 +39,14 @@ pub struct Parts {
     pub choice_check: Option<Term>,
     /// How many fittings are chosen that cannot be taken; `None` where there are none.
     pub choices_gone: Option<Term>,
+}
+
+impl Parts {
+    /// The index of the run of this name, whatever its case.
+    pub(crate) fn find_run(&self, name: &str) -> Option<usize> {
+        let wanted = same_name(name);
+        self.runs.iter().position(|run| same_name(&run.name.value) == wanted)
+    }
 }
 
 /// So much of a task of labor.

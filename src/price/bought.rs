@@ -109,7 +109,7 @@ fn put_row(
         None => {
             let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m));
             let sizes = price.sizes.get().unwrap_or_default();
-            let item = Item::new(&price.kind.value, material.unwrap_or_default(), &sizes);
+            let item = Item::new(context.rules.names().part(&price.kind.value), material.unwrap_or_default(), &sizes);
             book.label(row, columns.item, &item.text());
             item.is_feet()
         }

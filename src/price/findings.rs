@@ -4,17 +4,24 @@ use crate::finding::findings;
 use crate::finding::phrases::listed;
 
 findings! {
-    /// The job needs things that have no price.
-    NoPrice { items: Vec<(String, String)> } = Fix "no-price" {
+    /// The job needs things that have no price; beside each the row of Prices that comes nearest.
+    NoPrice { items: Vec<(String, String, String)> } = Fix "no-price" {
         found: {
             match items.len() {
                 1 => "There is no price for 1 item. It is carried at $0.".to_owned(),
                 count => format!("There is no price for {count} items. They are carried at $0."),
             }
         },
-        remedy: "Add it to Prices. `price --list-missing` writes the missing rows into a copy of the job. Enter 0 for \
+        remedy: "Add it to Prices, or correct the row that is meant for it; what you call a part or an end goes into a sheet \
+             Part names or End names. `price --list-missing` writes the missing rows into a copy of the job. Enter 0 for \
              what the owner furnishes. Set Status to by others for a device that others furnish and set.",
-        table: { items.iter().map(|(item, quantity)| vec![item.clone(), quantity.clone()]).collect() },
+        table: {
+            let cells = |(item, quantity, near): &(String, String, String)| {
+                let near = Some(near.clone()).filter(|near| !near.is_empty());
+                [item.clone(), quantity.clone()].into_iter().chain(near).collect()
+            };
+            items.iter().map(cells).collect()
+         },
     }
 
     /// More is bought than the job needs.

@@ -1,5 +1,6 @@
 //! Take-off lines at the prices of the chosen offers.
 
+use super::nearest::nearest_offer;
 use super::offers::{self, NO_OFFER, NO_PRICE, is_held_by_row, pick};
 use super::{Context, unlisted};
 use crate::choice::Choice;
@@ -85,7 +86,7 @@ struct Table<'a> {
     columns: Columns,
     offers: offers::Table,
     /// What is needed and has no price: the line, and how much.
-    missing: Vec<(String, String)>,
+    missing: Vec<(String, String, String)>,
     first_missing: Option<&'a Place>,
     /// Lines whose offer is held by its row.
     by_row: Vec<String>,
@@ -139,7 +140,8 @@ impl<'a> Table<'a> {
         book.put(row, self.columns.check, line.needed.flag_any(NO_PRICE));
         if line.needed.value().as_f64() > 0.0 {
             let quantity = format!("{} {}", line.needed.value(), if line.feet { "ft" } else { "each" });
-            self.missing.push((line.item.text(), quantity));
+            let near = nearest_offer(self.context.job, self.context.rules, &line.item);
+            self.missing.push((line.item.text(), quantity, near));
             self.first_missing = self.first_missing.or(line.first.as_ref());
         }
         none

@@ -13,6 +13,7 @@ mod build_up;
 mod cost_rows;
 pub(crate) mod findings;
 mod lines;
+mod nearest;
 mod offers;
 mod other_costs;
 mod pack_cost;

@@ -127,10 +127,8 @@ impl Record<'_, '_> {
             let blank = self.context.settings.get(spec).is_blank();
             self.row(Term::text(format!("Job {}, filled in or not", spec.name)), 0, given(&blank));
         }
-        if self.context.sizes.main_idle {
-            let size = self.context.settings.get(Setting::MainSize);
-            let now = size.is_blank().pick(&Term::text(""), &size);
-            self.row(Term::text("Job Main size, which no run goes by"), 0, now);
+        for (what, now) in &self.context.entries.recorded {
+            self.row(Term::text(*what), 0, now.clone());
         }
     }
 

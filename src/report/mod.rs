@@ -26,7 +26,6 @@ use crate::finding::Finding;
 use crate::labor::Labor;
 use crate::model::KeptBook;
 use crate::price::Bid;
-use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::view::View;
 
@@ -34,7 +33,6 @@ use crate::view::View;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Inputs<'a> {
     pub kept: &'a KeptBook,
-    pub sizes: &'a Sizes,
     pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,

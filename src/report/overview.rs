@@ -6,11 +6,10 @@ use super::input_snapshot::Checks;
 use crate::entries::{Line, Remark};
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
-use crate::finding::Severity;
+use crate::finding::{Finding, Severity};
 use crate::model::{Phase, Setting};
 use crate::place::Place;
 use crate::sheets::Page;
-use crate::subjects::water::findings::remedy::NoSizesWill;
 use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -295,8 +294,8 @@ fn to_buy(book: &mut Book, context: &Context) {
 /// The first findings that ask for something to be put right.
 fn to_mend(book: &mut Book, context: &Context) {
     let mut fix: Vec<_> = context.findings.iter().filter(|f| f.severity == Severity::Fix).collect();
-    // Where no sizes will do, nothing else matters more, and what fixes it is told here too.
-    fix.sort_by_key(|finding| !finding.is::<NoSizesWill>());
+    let first = |finding: &Finding| context.entries.to_fix_first.contains(&finding.slug);
+    fix.sort_by_key(|finding| !first(finding));
     if fix.is_empty() {
         return;
     }
@@ -316,7 +315,7 @@ fn to_mend(book: &mut Book, context: &Context) {
                 book.label(row, list.label, finding.slug);
             }
         }
-        match finding.is::<NoSizesWill>() {
+        match first(finding) {
             true => book.label(row, list.value, &format!("{} {}", finding.found, finding.remedy)),
             false => book.label(row, list.value, &finding.found),
         };

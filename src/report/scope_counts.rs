@@ -4,7 +4,7 @@
 use super::Context;
 use crate::entries::Scope;
 use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
-use crate::model::{Fixture, Setting, Status};
+use crate::model::{Fixture, Status};
 use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -62,7 +62,6 @@ pub(super) fn put(book: &mut Book, context: &Context) -> ScopeCounts {
     let mut counter = Counter { book, table, name, head, quantity, heads: Vec::new() };
     counter.fixtures(context);
     counter.devices(context);
-    counter.runs(context);
     for Scope { name, status, kind, words, quantity, unit } in &context.entries.scope {
         let row = counter.row(name, *status, kind, words.clone(), *unit);
         counter.book.put(row, counter.quantity, quantity.clone());
@@ -110,28 +109,6 @@ impl Counter<'_> {
             };
             let row = self.row(&name, status, &kind, words, Unit::Each);
             self.one(row);
-        }
-    }
-
-    fn runs(&mut self, context: &Context) {
-        for run in &context.job.runs {
-            let status = run.status.get().unwrap_or_default();
-            let name = run.name.figure(self.book);
-            let written = run.material.get().unwrap_or_else(|| context.job.text(Setting::MainMaterial));
-            let material = context.rules.canonical_material(&written).unwrap_or(&written).to_owned();
-            let cell = match run.material.value {
-                Some(_) => run.material.as_typed(self.book),
-                None => None,
-            };
-            let cell = cell.unwrap_or_else(|| context.settings.get(Setting::MainMaterial));
-            let words = Term::join(&[&cell, &Term::text(" pipe")]);
-            // Of what carries water the Friction sheet has read it.
-            let length = match context.network.find(&run.name.value) {
-                Some(position) => context.sizes.length_ft[position].clone(),
-                None => run.length_ft.figure(self.book),
-            };
-            let row = self.row(&name, status, &format!("{material} pipe"), words, Unit::Feet);
-            self.book.put(row, self.quantity, length);
         }
     }
 

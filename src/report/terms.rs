@@ -1,7 +1,6 @@
 //! The bid's words: the user's own lines, and plain ones where the user says nothing on a subject.
 
 use super::Context;
-use crate::entries::TermsKind;
 use crate::figure::{Book, Look, Term};
 use crate::model::Setting;
 use crate::sheets::Page;
@@ -83,7 +82,7 @@ fn point(book: &mut Book, context: &Context, words: &str) {
 /// Whether the user's own lines speak of a subject, one way or the other.
 fn is_in_terms(context: &Context, told_by: &[&str]) -> bool {
     let spoken = context.job.terms.iter().filter(|t| matches!(&*t.kind.value, "included" | "excluded" | "assumption"));
-    let of_subjects = context.entries.terms.iter().filter(|line| line.kind != TermsKind::Caution);
+    let of_subjects = context.entries.terms.iter();
     let texts = spoken.map(|term| term.text.value.to_lowercase());
     let mut texts = texts.chain(of_subjects.map(|line| line.words.value().to_string().to_lowercase()));
     texts.any(|text| told_by.iter().any(|word| has_word(&text, word)))

@@ -103,13 +103,10 @@ impl Page<'_> {
         let unpriced = &build_up.unpriced;
         let unpriced = compared.put(book, "Lines without a price", exact(old.unpriced), unpriced, Some(Unit::Each));
         let hours = compared.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
-        let spare = match (&old.least_spare, &context.sizes.least_spare) {
-            (Some((psi, _)), Some((now, _))) => {
-                let words = "Least pressure to spare at an outlet";
-                Some(compared.put(book, words, physical(*psi), now, Some(Unit::Psi)))
-            }
-            _ => None,
-        };
+        let spare = old.least_spare.as_ref().zip(context.entries.least_spare.as_ref()).map(|((psi, _), now)| {
+            let words = "Least pressure to spare at an outlet";
+            compared.put(book, words, physical(*psi), &now.psi, Some(Unit::Psi))
+        });
         let incomplete = unpriced.incomplete();
         book.line(self.sheet, Look::Flag, incomplete.clone());
         Short { total, hours, spare, incomplete }

@@ -33,7 +33,6 @@ use crate::figure::Book;
 use crate::labor::Labor;
 use crate::price::Bid;
 use crate::sheets::Page;
-use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use crate::view::View;
 use rust_decimal::Decimal;
@@ -79,7 +78,6 @@ impl Revising {
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Inputs<'a> {
-    pub sizes: &'a Sizes,
     pub entries: &'a Entries,
     pub take_off: &'a TakeOff,
     pub labor: &'a Labor,

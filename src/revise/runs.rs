@@ -4,6 +4,7 @@ use super::Context;
 use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, exact, physical};
 use super::summary::RunFacts;
 use crate::figure::{Book, CellKind, Column, Look, Value};
+use crate::parts::PipeRun;
 use crate::table::columns;
 use crate::unit::Unit;
 use std::sync::Arc;
@@ -21,10 +22,10 @@ struct Columns {
     pipes: Pipes,
 }
 
-/// One run on both sides; `now` is its position in the new network.
+/// One run on both sides.
 struct Both<'a> {
-    name: String,
-    now: Option<usize>,
+    name: &'a str,
+    now: Option<&'a PipeRun>,
     was: Option<&'a RunFacts>,
 }
 
@@ -36,44 +37,33 @@ pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Column {
         pressures: BeforeAndNow::in_table(book, table, "Run", Unit::Psi, &page.from),
         pipes: Pipes::in_table(book, table),
     };
-    let name = |position: usize| {
-        let run = context.network.order.get(position).and_then(|run| context.job.runs.get(*run));
-        run.map(|run| run.name.value.trim().to_owned()).unwrap_or_default()
-    };
-    let here = (0..context.network.len()).map(|position| {
-        let name = name(position);
-        Both { was: old.run(&name), name, now: Some(position) }
+    let parts = &context.take_off.parts;
+    let here = parts.runs.iter().map(|run| {
+        let name = run.name.value.trim();
+        Both { name, was: old.run(name), now: Some(run) }
     });
-    let gone = old.runs.iter().filter(|run| context.network.find(&run.name).is_none());
-    let gone = gone.map(|run| Both { name: run.name.clone(), now: None, was: Some(run) });
-    let differs = |both: &Both| {
-        let now = both.now.and_then(|position| context.sizes.pipe_keys.get(position));
-        both.was.map(pipe) != now.map(|key| key.value().to_string())
-    };
+    let gone = old.runs.iter().filter(|run| parts.find_run(&run.name).is_none());
+    let gone = gone.map(|run| Both { name: &run.name, now: None, was: Some(run) });
+    let differs = |both: &Both| both.was.map(RunFacts::pipe) != both.now.map(|now| now.pipe.value().to_string());
     let (changed, same): (Vec<Both>, Vec<Both>) = here.chain(gone).partition(differs);
-    changed.iter().for_each(|both| columns.row(book, context, page, both, CellKind::Plain));
-    same.iter().for_each(|both| columns.row(book, context, page, both, CellKind::Idle));
+    changed.iter().for_each(|both| columns.row(book, page, both, CellKind::Plain));
+    same.iter().for_each(|both| columns.row(book, page, both, CellKind::Idle));
     if !same.is_empty() {
         book.words(page.sheet, Look::Small, "Runs that keep their pipe are folded away above, with their pressures.");
     }
     book.whole(columns.pipes.change)
 }
 
-fn pipe(run: &RunFacts) -> String {
-    format!("{} {}", run.material, run.size)
-}
-
 impl Columns {
-    fn row(&self, book: &mut Book, context: &Context, page: &Page, both: &Both, kind: CellKind) {
-        let row = self.pressures.name(book, &both.name);
+    fn row(&self, book: &mut Book, page: &Page, both: &Both, kind: CellKind) {
+        let row = self.pressures.name(book, both.name);
         book.mark(row, kind);
-        let now = both.now.and_then(|at| Some((context.sizes.pipe_keys.get(at)?, context.sizes.end_psi.get(at)?)));
-        let key = now.map(|(key, _)| book.put(row, self.pipes.now, key.clone()));
-        let was = both.was.map(|was| book.carry(row, self.pipes.before, Value::text(pipe(was)), &page.from));
-        match (now, both.was) {
-            (Some((_, psi)), Some(was)) => _ = self.pressures.fill(book, row, physical(was.end_psi), psi, None),
-            (Some((_, psi)), None) => self.pressures.only_now(book, row, psi),
-            (None, Some(was)) => self.pressures.only_before(book, row, physical(was.end_psi)),
+        let key = both.now.map(|now| book.put(row, self.pipes.now, now.pipe.clone()));
+        let was = both.was.map(|was| book.carry(row, self.pipes.before, Value::text(was.pipe()), &page.from));
+        match (both.now.and_then(|now| now.end_psi.as_ref()), both.was.and_then(|was| was.end_psi)) {
+            (Some(psi), Some(was)) => _ = self.pressures.fill(book, row, physical(was), psi, None),
+            (Some(psi), None) => self.pressures.only_now(book, row, psi),
+            (None, Some(was)) => self.pressures.only_before(book, row, physical(was)),
             (None, None) => {}
         }
         match (key, was) {

@@ -58,8 +58,8 @@ impl List {
         if let Some(words) = sizes(comparison, context) {
             sentences.push(self.label(book, &words));
         }
-        if let (Some(spare), Some((_, run))) = (&short.spare, &context.sizes.least_spare) {
-            sentences.push(self.put(book, pressure(&spare.before, &spare.now, run)));
+        if let (Some(spare), Some(least)) = (&short.spare, &context.entries.least_spare) {
+            sentences.push(self.put(book, pressure(&spare.before, &spare.now, &least.run)));
             sentences.push(self.put(book, enough(&spare.now)));
         }
         if let Some(bought) = &context.bid.bought {
@@ -156,9 +156,9 @@ fn enough(now: &Term) -> Term {
 fn sizes(comparison: &Comparison, context: &Context) -> Option<String> {
     let mut by: BTreeMap<(String, String), Vec<String>> = BTreeMap::new();
     for was in &comparison.old.runs {
-        let Some(position) = context.network.find(&was.name) else { continue };
-        let Some(now) = context.sizes.pipe_keys.get(position).map(|key| key.value().to_string()) else { continue };
-        let before = format!("{} {}", was.material, was.size);
+        let runs = &context.take_off.parts;
+        let Some(now) = runs.find_run(&was.name).map(|at| runs.runs[at].pipe.value().to_string()) else { continue };
+        let before = was.pipe();
         if before != now {
             by.entry((before, now)).or_default().push(was.name.clone());
         }

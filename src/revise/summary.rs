@@ -2,24 +2,21 @@
 //! comparison can be a job workbook or a bid, priced long before the new one is.
 
 use crate::entries::{Compared, Entries, Flag};
-use crate::figure::verdict::OK;
 use crate::figure::{Term, Value};
 use crate::finding::phrases::first_few;
 use crate::labor::Labor;
-use crate::model::network::Network;
-use crate::model::{Job, Phase, Setting, Size, Status};
+use crate::model::{Job, Phase, Setting, Size};
+use crate::parts::{Fault, PipeRun};
 use crate::price::Bid;
-use crate::subjects::water::size::Sizes;
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
-use serde::Serialize;
 
 /// A priced job in plain values.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Summary {
     /// What its figures are said to come from: `bid H-14 rev 0`.
     pub origin: String,
-    /// In the order of the network.
+    /// Each after the one that it hangs on.
     pub runs: Vec<RunFacts>,
     /// The least pressure to spare at an outlet, psi, and the run where it is.
     pub least_spare: Option<(f64, String)>,
@@ -41,12 +38,12 @@ pub struct Summary {
     pub cash_total: Decimal,
     /// What subjects have compared: figures by name, by the title of their table.
     pub figures: Vec<(String, Vec<(String, f64)>)>,
-    /// Why it is not to be built so, by what other subjects than water say.
+    /// Why it is not to be built so, beside what is wrong with its runs.
     pub failing: Vec<&'static str>,
 }
 
 /// One run that carries water.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RunFacts {
     pub name: String,
     pub material: String,
@@ -54,27 +51,48 @@ pub struct RunFacts {
     pub size: String,
     /// It lies there already: from before the job, or put in by it.
     pub in_already: bool,
-    pub end_psi: f64,
+    /// `None` of pipe that is under no pressure.
+    pub end_psi: Option<f64>,
     /// `OK`, `too fast`, or how short of pressure.
     pub check: String,
+    /// What of it is wrong; `None` where nothing is.
+    pub fault: Option<Fault>,
     /// Index of the run that feeds it; `None` at the supply.
     pub fed_by: Option<usize>,
 }
 
 impl RunFacts {
+    fn of(run: &PipeRun) -> Self {
+        Self {
+            name: run.name.value.trim().to_owned(),
+            material: run.material.to_string(),
+            size: run.size.map(Size::key).unwrap_or_default(),
+            in_already: run.status.is_in_place(),
+            end_psi: run.end_psi.as_ref().map(|psi| psi.value().as_f64()),
+            check: run.check.value().to_string(),
+            fault: run.fault,
+            fed_by: run.fed_by,
+        }
+    }
+
+    /// As its live key reads: `PEX 3/4"`.
+    pub(crate) fn pipe(&self) -> String {
+        format!("{} {}", self.material, self.size)
+    }
+
     /// What its check says of it.
     pub(crate) fn verdict(&self) -> Verdict {
-        match self.check.as_str() {
-            OK => Verdict::Passes,
-            "too fast" => Verdict::TooFast,
-            check if check.starts_with("short") || check.starts_with("no pressure") => Verdict::Short,
-            _ => Verdict::Unknown,
+        match self.fault {
+            None => Verdict::Passes,
+            Some(Fault::TooFast) => Verdict::TooFast,
+            Some(Fault::Short) => Verdict::Short,
+            Some(Fault::Other) => Verdict::Unknown,
         }
     }
 }
 
 /// One line of the take-off at its price.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LineFacts {
     /// The item's key: `tee PEX 3/4" x 1/2" x 1/2"`.
     pub item: String,
@@ -86,7 +104,7 @@ pub struct LineFacts {
 }
 
 /// Whether a job passes, and why it does not.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
     Passes,
     Short,
@@ -109,31 +127,21 @@ impl Verdict {
 
 impl Summary {
     /// The plain values of a priced job.
-    pub fn of(job: &Job, network: &Network, sizes: &Sizes, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
+    pub(crate) fn of(job: &Job, entries: &Entries, take_off: &TakeOff, labor: &Labor, bid: &Bid) -> Self {
         let build_up = &bid.build_up;
-        let runs = network.order.iter().zip(0..).filter_map(|(run, position): (&usize, usize)| {
-            let run = job.runs.get(*run)?;
-            let figure = |figures: &[Term]| figures.get(position).map_or(f64::NAN, |term| term.value().as_f64());
-            Some(RunFacts {
-                name: run.name.value.trim().to_owned(),
-                material: sizes.materials.get(position)?.to_string(),
-                size: sizes.sizes.get(position).copied().flatten().map(Size::key).unwrap_or_default(),
-                in_already: run.status.get().is_some_and(Status::is_in_place),
-                end_psi: figure(&sizes.end_psi),
-                check: sizes.checks.get(position).map(|check| check.value().to_string()).unwrap_or_default(),
-                fed_by: network.parent.get(position).copied().flatten(),
-            })
-        });
         let lines = bid.lines.iter().filter_map(|priced| {
             let line = take_off.lines.get(priced.line)?;
             let (needed, amount) = (number(&line.needed), number(&priced.amount));
             let facts = LineFacts { item: line.item.text(), feet: line.feet, needed, amount, priced: priced.priced };
             (!needed.is_zero() || !amount.is_zero()).then_some(facts)
         });
+        let figure = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
+        let figures = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(figure).collect());
+        let is_wrong = |flag: &&Flag| *flag.shown(&Term::text("wrong")).value() == Value::text("wrong");
         Self {
             origin: origin(job),
-            runs: runs.collect(),
-            least_spare: sizes.least_spare.as_ref().map(|(psi, run)| (psi.value().as_f64(), run.value().to_string())),
+            runs: take_off.parts.runs.iter().map(RunFacts::of).collect(),
+            least_spare: entries.least_spare.as_ref().map(|at| (at.psi.value().as_f64(), at.run.value().to_string())),
             lines: lines.collect(),
             unpriced: number(&build_up.unpriced),
             hours: Phase::ALL.map(|phase| number(&labor.in_phase(phase))),
@@ -142,19 +150,9 @@ impl Summary {
             price: build_up.price.each_ref().map(number),
             total: number(&build_up.total),
             cash_total: number(&build_up.totals.cash_total),
-            figures: Vec::new(),
-            failing: Vec::new(),
+            figures: entries.compared.iter().map(figures).collect(),
+            failing: entries.flags.iter().filter(is_wrong).filter_map(|flag| flag.fails).collect(),
         }
-    }
-
-    /// With what subjects have compared, and say of the job.
-    pub(crate) fn comparing(mut self, entries: &Entries) -> Self {
-        let row = |(name, term): &(String, Term)| (name.clone(), term.value().as_f64());
-        let table = |compared: &Compared| (compared.title.to_owned(), compared.rows.iter().map(row).collect());
-        self.figures = entries.compared.iter().map(table).collect();
-        let is_wrong = |flag: &&Flag| *flag.shown(&Term::text("wrong")).value() == Value::text("wrong");
-        self.failing = entries.flags.iter().filter(is_wrong).filter_map(|flag| flag.fails).collect();
-        self
     }
 
     /// A figure of a table that a subject has compared.
@@ -178,25 +176,29 @@ impl Summary {
     /// Why the job does not pass, in words that name where: `water too fast in M1, SV1; pressure short in 3 runs, 2.3 psi at
     /// SH1H`. Empty where it passes.
     pub(crate) fn failures(&self) -> String {
-        let (fast, short): (Vec<&RunFacts>, Vec<&RunFacts>) =
-            self.faults().partition(|run| run.verdict() == Verdict::TooFast);
-        let mut why = Vec::new();
+        let with = |fault: Fault| self.runs.iter().filter(|run| run.fault == Some(fault)).collect::<Vec<_>>();
+        let (fast, short, other) = (with(Fault::TooFast), with(Fault::Short), with(Fault::Other));
+        let mut failures = Vec::new();
         if !fast.is_empty() {
-            why.push(format!("water too fast in {}", first_few(fast.iter().map(|run| run.name.clone()))));
+            failures.push(format!("water too fast in {}", first_few(fast.iter().map(|run| run.name.clone()))));
         }
         if let Some(first) = short.first() {
             let runs = if short.len() == 1 { "1 run".to_owned() } else { format!("{} runs", short.len()) };
-            why.push(match &self.least_spare {
+            failures.push(match &self.least_spare {
                 Some((spare, run)) => format!("pressure short in {runs}, {:.1} psi at {run}", -spare),
                 None => format!("run {} is {}", first.name, first.check),
             });
         }
-        why.extend(self.failing.iter().map(|words| (*words).to_owned()));
+        if !other.is_empty() {
+            let runs = first_few(other.iter().map(|run| format!("{} ({})", run.name, run.check)));
+            failures.push(format!("runs that fail: {runs}"));
+        }
+        failures.extend(self.failing.iter().map(|words| (*words).to_owned()));
         let unpriced: Vec<&LineFacts> = self.lines.iter().filter(|line| !line.priced).collect();
         if !unpriced.is_empty() {
-            why.push(format!("no price for {}", first_few(unpriced.iter().map(|line| line.item.clone()))));
+            failures.push(format!("no price for {}", first_few(unpriced.iter().map(|line| line.item.clone()))));
         }
-        why.join("; ")
+        failures.join("; ")
     }
 
     /// The runs that do not pass.
@@ -210,7 +212,10 @@ impl Summary {
         const SHORT_BY: f64 = 0.05;
         let likewise = |run: &RunFacts| {
             let was = other.run(&run.name);
-            was.is_some_and(|was| was.verdict() == run.verdict() && run.end_psi >= was.end_psi - SHORT_BY)
+            was.is_some_and(|was| {
+                let psi = run.end_psi.zip(was.end_psi);
+                was.verdict() == run.verdict() && psi.is_none_or(|(psi, was)| psi >= was - SHORT_BY)
+            })
         };
         let known = |words: &&str| other.failing.contains(words);
         self.faults().all(likewise) && self.failing.iter().all(known) && self.lacks_no_more_than(other)

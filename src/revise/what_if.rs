@@ -137,9 +137,9 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     let base_total = book.put(row, columns.total, base.total.clone());
     book.put(row, columns.material, base.material_total.clone());
     book.put(row, columns.hours, context.labor.total.clone());
-    if let Some((spare, run)) = &context.sizes.least_spare {
-        book.put(row, columns.spare, spare.clone());
-        book.put(row, columns.run, run.clone());
+    if let Some(least) = &context.entries.least_spare {
+        book.put(row, columns.spare, least.psi.clone());
+        book.put(row, columns.run, least.run.clone());
     }
     for tried in &tried.rows {
         let row = book.row(table);

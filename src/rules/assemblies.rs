@@ -22,16 +22,16 @@ rule! {
         key phase: Arc<str> = Word(&["rough-in", "trim", "test"]);
         key side: Side = Word(&["cold", "hot", "each"]);
         /// As in Prices: `stub-out`, `stop valve` ...
-        key kind: Arc<str> = Text also ["part"];
+        key kind: Arc<str> = Part also ["part"];
         key_or_blank material: PartMaterial = Text;
         /// `None`: the device's own size.
         key_or_blank size: Option<Size> = Size;
         /// How many of it; 0 takes the part out.
         value quantity: Decimal = Number to 1000 also ["qty"];
         /// Its ends toward the pipe, `run` for the one that fittings have for the run's pipe; several with an x between.
-        optional inlet: Arc<str> = Text;
+        optional inlet: Arc<str> = Ends;
         /// Its ends away from the pipe.
-        optional outlet: Arc<str> = Text;
+        optional outlet: Arc<str> = Ends;
         /// Of its ends away from the pipe, where they have another size than those toward it.
         optional outlet_size: Option<Size> = Size;
         /// Pipe ends joined to one of it, where that is not what its ends say: each takes a ring and the work of a joint.

@@ -1,6 +1,5 @@
 //! What a cell of a rule table is, typed: how it is read, and how it is written.
 
-use super::water::Curve;
 use super::{CodeBasis, Occupancy};
 use crate::figure::Value;
 use crate::model::{Size, parse_number};
@@ -142,5 +141,4 @@ pub(super) use words;
 words! {
     CodeBasis: CodeBasis::from_name, CodeBasis::name;
     Occupancy: Occupancy::from_name, Occupancy::name;
-    Curve: Curve::from_name, Curve::word;
 }

@@ -3,6 +3,7 @@
 
 use super::origin::Origin;
 use super::table::Spec;
+use crate::finding::Finding;
 use std::sync::Arc;
 
 /// A typed row of a rule table.
@@ -16,6 +17,9 @@ pub trait Row: Sized + Clone + std::fmt::Debug + Send + Sync + 'static {
 
     /// Puts the rows of a table in order; as they stand where nothing is said.
     fn sort(_: &mut [Self]) {}
+
+    /// What is wrong with rows that are right one by one.
+    fn check(_: &[Self], _: &mut Vec<Finding>) {}
 
     /// Where the row comes from.
     fn origin(&self) -> &Origin;
@@ -40,13 +44,15 @@ pub trait Row: Sized + Clone + std::fmt::Debug + Send + Sync + 'static {
 ///
 /// makes `struct Spare { kind, share, note, origin }`, read from `templates/rules/spares.csv` and from the user's sheet
 /// Spares. Behind the name `in "spares.csv"` takes the file from the folder of the declaration, as the tables of subjects
-/// do; behind the sheet `sorted by |row| (row.share,)` puts the rows in order. A column is `role field: Type = Kind`, by `super::table::Role` and `super::table::Kind`; its type says how the
-/// text is read ([`super::cell::CellValue`]). In parentheses after the field the column's name, where that is another; after
+/// do; behind the sheet `sorted by |row| (row.share,)` puts the rows in order, and `checked by function` holds them against each
+/// other. A column is `role field: Type = Kind`, by `super::table::Role` and `super::table::Kind`; its type says how the text is
+/// read ([`super::cell::CellValue`]). In parentheses after the field the column's name, where that is another; after
 /// the kind `to 100`, the most that can be meant; `also ["id"]`, other headings; `or value`, what a blank stands for.
 macro_rules! rule {
     (
         $(#[doc = $about:literal])+
-        $row:ident $name:literal $(in $file:literal)? $(overridden by $sheet:literal)? $(sorted by |$sorted:ident| $order:tt)? {
+        $row:ident $name:literal $(in $file:literal)? $(overridden by $sheet:literal)? $(sorted by |$sorted:ident| $order:tt)?
+        $(checked by $check:ident)? {
             $(
                 $(#[doc = $doc:literal])*
                 $role:ident $field:ident $(($column:literal))? : $type:ty = $kind:ident $(($list:expr))?
@@ -95,6 +101,10 @@ macro_rules! rule {
 
             $(fn sort(rows: &mut [Self]) {
                 rows.sort_by_key(|$sorted| $order);
+            })?
+
+            $(fn check(rows: &[Self], findings: &mut Vec<$crate::finding::Finding>) {
+                $check(rows, findings);
             })?
 
             fn origin(&self) -> &$crate::rules::Origin {

@@ -128,7 +128,8 @@ impl Item {
 
     /// What something offered (its kind and sizes as written) is, where that is one of [`SIZED_KINDS`] with its sizes.
     /// `material` is in the rules' own spelling, or empty.
-    pub fn offered(kind: &str, material: &str, sizes: &[Size]) -> Option<Self> {
+    pub fn offered(rules: &Rules, kind: &str, material: &str, sizes: &[Size]) -> Option<Self> {
+        let kind = rules.names().part(kind);
         let kind = SIZED_KINDS.iter().find(|known| matches_kind(known, kind))?;
         let material = if WITHOUT_MATERIAL.contains(kind) { "" } else { material };
         (!sizes.is_empty()).then(|| Self::new(kind, material, sizes).turned())
@@ -205,18 +206,18 @@ named!(Price, OnHand, Received);
 /// blank size fits things whose need does not depend on the sizes of runs.
 pub fn fits(rules: &Rules, item: &Item, row: &impl Named) -> bool {
     let [kind, material, ends] = row.written();
-    same_ends(&item.ends, ends) && matches_item(rules, item, kind, Some(material), row.sizes_written())
+    matches_item(rules, item, kind, Some(material), row.sizes_written()) && same_ends(rules, &item.ends, ends)
 }
 
 /// Ends fit in either order; blank ones on either side fit any.
-fn same_ends(ours: &str, written: &str) -> bool {
+fn same_ends(rules: &Rules, ours: &str, written: &str) -> bool {
     let written = written.trim();
     if ours.is_empty() || written.is_empty() {
         return true;
     }
     // What has the same end on both sides may say it once.
     let folded = |ends: &str| {
-        let mut each: Vec<String> = ends.to_lowercase().split(BY).map(fold).collect();
+        let mut each: Vec<String> = ends.to_lowercase().split(BY).map(|end| fold(rules.names().end(end))).collect();
         each.dedup();
         each
     };
@@ -234,9 +235,7 @@ fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, 
             && !is_part(kind)
             && vocabulary::device_kind(kind) == Some(item.kind.as_str())
     };
-    // An angle stop is the stop valve of the tables.
-    let is_stop = || item.kind == "stop valve" && vocabulary::is_angle_stop(kind);
-    if !matches_kind(kind, &item.kind) && !is_stop() && !by_name() {
+    if !rules.is_called(&item.kind, kind) && !by_name() {
         return false;
     }
     let material_fits = match material.map(str::trim).filter(|m| !m.is_empty()) {

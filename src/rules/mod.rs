@@ -18,12 +18,12 @@ mod listing;
 mod names;
 mod origin;
 mod overrides;
+mod part_names;
 mod picking;
 mod pipe;
 mod price_rise;
 pub(crate) mod table;
 mod waste_allowance;
-pub(crate) mod water;
 mod written;
 
 pub(crate) use assemblies::RUN_END;
@@ -31,7 +31,8 @@ pub use assemblies::{Part, PartMaterial, Side};
 pub use cell::CellValue;
 pub use conditions::LaborCondition;
 pub(crate) use declare::rule;
-pub use fixtures::{FixtureGroup, FixtureKind, FixtureUnits, GROUPS, GroupCells, Sides, UnitCells, split_group};
+pub(crate) use fixtures::CURVES;
+pub use fixtures::{Curve, FixtureKind, Sides};
 pub use incoming::heading;
 pub(crate) use item::offers_of;
 pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, SIZED_KINDS, fits, matches_kind};
@@ -46,11 +47,10 @@ pub use pipe::{Material, Pipe, PipeCells, System};
 pub use price_rise::PriceRise;
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
-pub use water::{Curve, Demand, DemandCells, Outlet, OutletCells};
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
 use crate::model::{Job, RuleSheet, Setting, fold, split_code_basis};
-use crate::rules::findings::{BadRuleRow, RulesChanged};
+use crate::rules::findings::RulesChanged;
 pub use declare::Row;
 use incoming::Incoming;
 use std::any::TypeId;
@@ -135,6 +135,9 @@ impl Occupancy {
     }
 }
 
+/// As the tables name them.
+pub(crate) const OCCUPANCIES: &[&str] = &["private", "public"];
+
 /// A table of a `--rules` folder: its file name and its text, already read.
 #[derive(Debug, Clone)]
 pub struct RuleFile {
@@ -191,11 +194,9 @@ tables! {
     fixture_aliases: fixtures::FixtureAlias;
     materials: pipe::Material;
     material_aliases: pipe::MaterialAlias;
+    part_names: part_names::PartName;
+    end_names: part_names::EndName;
     pipe_sizes: pipe::PipeSize;
-    unit_rows: fixtures::FixtureUnits;
-    group_rows: fixtures::FixtureGroup;
-    demand_rows: water::Demand;
-    outlets: water::Outlet;
     limits: limits::Limit;
     assemblies: assemblies::Part;
     labor_conditions: conditions::LaborCondition;
@@ -205,7 +206,7 @@ tables! {
     price_rises: price_rise::PriceRise;
 }
 
-/// Types the rows of one table, sorted where it is declared so.
+/// Types the rows of one table, sorted and checked as it is declared.
 pub(crate) fn typed<R: Row>(table: &Table, findings: &mut Vec<Finding>) -> TypedRows {
     let typed = table.rows().iter().filter_map(|row| {
         let typed = R::read(&row.cells, &row.origin);
@@ -217,6 +218,7 @@ pub(crate) fn typed<R: Row>(table: &Table, findings: &mut Vec<Finding>) -> Typed
     });
     let mut rows: Vec<R> = typed.collect();
     R::sort(&mut rows);
+    R::check(&rows, findings);
     Arc::new(rows)
 }
 
@@ -258,7 +260,6 @@ impl Rules {
         unknown_files(specs, files, &mut findings);
         rules.pipes = pipe::pipes(rules.pipe_sizes(), rules.materials());
         rules.labor_by_task = rules.all_labor().iter().zip(0..).map(|(row, at)| (fold(&row.task), at)).collect();
-        rules.check_curves(&mut findings);
         (rules, findings)
     }
 
@@ -287,31 +288,6 @@ impl Rules {
     /// Names of fixtures and materials.
     pub fn names(&self) -> &Names {
         &self.names
-    }
-
-    /// A demand curve that falls, or stands still, is no curve: the row that breaks it is told.
-    fn check_curves(&self, findings: &mut Vec<Finding>) {
-        for curve in Curve::ALL {
-            for pair in self.demand(curve).windows(2) {
-                let [below, above] = pair else { continue };
-                if above.gpm > below.gpm {
-                    continue;
-                }
-                // The user's row is to blame where only one of the two is theirs.
-                let row = if above.origin.is_users() || !below.origin.is_users() { above } else { below };
-                let expected = format!(
-                    "gpm that rises with the units: {} units draw {} gpm, {} units {} gpm",
-                    below.units, below.gpm, above.units, above.gpm
-                );
-                let (place, at) = match &row.origin.read_from {
-                    ReadFrom::Sheet(place) => (Some(place.clone()), String::new()),
-                    other => (None, other.to_string()),
-                };
-                let (table, column) = (Demand::SPEC.name, "Gpm".to_owned());
-                let facts = BadRuleRow { table, row: at, column, found: row.gpm.to_string(), expected };
-                findings.push(Finding::near(place.as_ref(), facts));
-            }
-        }
     }
 }
 

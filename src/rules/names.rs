@@ -1,5 +1,6 @@
 //! The names of fixtures and materials, with the everyday names that mean the same.
 
+use super::item::{BY, matches_kind};
 use crate::finding::{nearest, nearly};
 use crate::model::fold;
 use std::collections::BTreeMap;
@@ -12,10 +13,12 @@ pub struct Names {
     fixture_by_name: BTreeMap<String, Arc<str>>,
     materials: Vec<Arc<str>>,
     material_by_name: BTreeMap<String, Arc<str>>,
+    part_names: BTreeMap<Arc<str>, Vec<Arc<str>>>,
+    end_by_name: BTreeMap<String, Arc<str>>,
 }
 
 impl Names {
-    /// Takes the names of one of the four tables of names; any other table teaches nothing.
+    /// Takes the names of one of the tables of names; any other table teaches nothing.
     pub(super) fn learn<'a>(&mut self, table: &str, rows: impl Iterator<Item = &'a [Arc<str>]>) {
         for row in rows {
             let (Some(first), second) = (row.first(), row.get(1)) else { continue };
@@ -34,9 +37,32 @@ impl Names {
                 ("material_aliases", Some(material)) => {
                     self.material_by_name.entry(fold(first)).or_insert_with(|| material.clone());
                 }
+                ("part_names", Some(part)) => self.part_names.entry(part.clone()).or_default().push(first.clone()),
+                ("end_names", Some(end)) => _ = self.end_by_name.insert(fold(first), end.clone()),
                 _ => {}
             }
         }
+    }
+
+    /// The everyday names of a part.
+    pub fn names_of_part(&self, part: &str) -> &[Arc<str>] {
+        self.part_names.get(part).map_or(&[], Vec::as_slice)
+    }
+
+    /// The part that an everyday name means; as it is written where it means none.
+    pub fn part<'a>(&'a self, written: &'a str) -> &'a str {
+        let called = |names: &Vec<Arc<str>>| names.iter().any(|name| matches_kind(name, written));
+        self.part_names.iter().find(|(_, names)| called(names)).map_or(written, |(part, _)| part)
+    }
+
+    /// The tables' name of an end, from an everyday name; as it is written where it is none.
+    pub fn end<'a>(&'a self, written: &'a str) -> &'a str {
+        self.end_by_name.get(&fold(written)).map_or(written.trim(), |end| end)
+    }
+
+    /// The same of several with an x between.
+    pub fn ends(&self, written: &str) -> String {
+        written.replace(" X ", BY).split(BY).map(|end| self.end(end)).collect::<Vec<_>>().join(BY)
     }
 
     /// The code tables' name of a fixture, from that or an everyday name, whatever its case and spacing.

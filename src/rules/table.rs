@@ -38,6 +38,10 @@ pub(crate) enum Kind {
     /// Fixtures separated by `;`, alternatives by `/`.
     Members,
     Material,
+    /// A kind of part by its name or an everyday one.
+    Part,
+    /// Ends with an x between, each by its name or an everyday one.
+    Ends,
 }
 
 /// What a column is to its row.
@@ -186,7 +190,7 @@ impl Table {
         let mut key = String::new();
         for (column, cell) in self.spec.columns.iter().zip(cells).filter(|(c, _)| c.is_key()) {
             match column.kind {
-                Kind::Text | Kind::Known => key.push_str(&fold(cell)),
+                Kind::Text | Kind::Known | Kind::Part | Kind::Ends => key.push_str(&fold(cell)),
                 Kind::Number | Kind::Positive | Kind::Share => match parse_number(cell) {
                     Some(number) => key.push_str(&number.normalize().to_string()),
                     None => key.push_str(cell),
@@ -237,6 +241,8 @@ impl Kind {
                 }
                 Ok(slots.join(";").into())
             }
+            Self::Part => Ok(names.part(text).into()),
+            Self::Ends => Ok(names.ends(text).into()),
             Self::Material => names.material(text).cloned().ok_or_else(|| names.expected_material(text)),
         }
     }

@@ -8,7 +8,7 @@ use crate::choice::{self, Choice};
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
 use crate::model::{RuleSheet, SETTINGS, Setting, fold};
-use crate::rules::{self, IN_FEET, Item, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spare, Spec, matches_kind};
+use crate::rules::{self, IN_FEET, Item, Limit, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spec, matches_kind};
 use crate::sheets::{self, Page};
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -36,12 +36,11 @@ pub fn choices() -> impl Iterator<Item = Choice> {
     OWN_CHOICES.iter().copied().flatten().chain(choice::CHOICES).copied()
 }
 
-/// The rule tables: those of the subjects stand before what is of the take-off, and are read with the names that the first
-/// ones teach.
+/// The rule tables: those of the subjects stand behind the names, with which they are read, and the pipe.
 pub fn tables() -> impl Iterator<Item = &'static Spec> {
-    let take_off = rules::TABLES.iter().position(|spec| spec.name == Spare::SPEC.name);
-    let (job, take_off) = rules::TABLES.split_at(take_off.unwrap_or(rules::TABLES.len()));
-    job.iter().chain(OWN_TABLES.iter().copied().flatten()).chain(take_off).copied()
+    let limits = rules::TABLES.iter().position(|spec| spec.name == Limit::SPEC.name);
+    let (pipe, job) = rules::TABLES.split_at(limits.unwrap_or(rules::TABLES.len()));
+    pipe.iter().chain(OWN_TABLES.iter().copied().flatten()).chain(job).copied()
 }
 
 /// The user's sheets that go before a rule table.

@@ -19,16 +19,26 @@ use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
-use crate::model::Setting;
+use crate::model::network::Network;
+use crate::model::{Job, Setting};
 use crate::parts::{Costs, Parts, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::Page;
 use crate::view::{Check, View};
+use serde::Serialize;
+use std::fmt::Debug;
+
+/// Of a subject that says nothing to programs.
+#[derive(Debug, Default, Serialize)]
+pub(crate) struct NoDocument {}
 
 /// What a subject declares, and what it does, in the order in which it is asked to.
 pub(crate) trait Subject {
     /// Its public result.
     type Out;
+
+    /// What it adds to the document of `price --json`: the fields of its own, each `null` or empty by default.
+    type Document: Debug + Default + Serialize;
 
     /// Its sheets of the job workbook.
     const SHEETS: &'static [Sheet] = &[];
@@ -74,6 +84,11 @@ pub(crate) trait Subject {
 
     /// What it says on the pages about the whole job.
     fn pages(_book: &mut Book, _view: &View<&Self::Out>, _parts: &Parts, _entries: &mut Entries) {}
+
+    /// What it says to programs.
+    fn document(_job: &Job, _network: &Network, _out: &Self::Out) -> Self::Document {
+        Self::Document::default()
+    }
 }
 
 /// What all subjects make of a job.
@@ -85,12 +100,24 @@ pub(crate) struct Made {
     pub entries: Entries,
 }
 
-/// Lists the subjects: `name: Subject`, each after those whose results it looks at.
+/// Lists the subjects: `name: Subject => its result`, each after those whose results it looks at.
 macro_rules! subjects {
-    ($($(#[$when:meta])* $name:ident: $subject:ty),* $(,)?) => {
+    ($($(#[$when:meta])* $name:ident: $subject:ty => $out:ty),* $(,)?) => {
         /// The results of all subjects.
-        #[allow(dead_code, reason = "what a subject hands in may be all that is asked of it")]
-        pub(crate) struct Computed { $($(#[$when])* pub $name: <$subject as Subject>::Out,)* }
+        #[derive(Debug)]
+        pub struct Computed {
+            $($(#[$when])* #[doc = concat!("Of the subject `", stringify!($name), "`.")] pub $name: $out,)*
+        }
+
+        /// What all subjects add to the document of `price --json`.
+        #[derive(Debug, Default, Serialize)]
+        pub(crate) struct Documents { $($(#[$when])* #[serde(flatten)] $name: <$subject as Subject>::Document,)* }
+
+        impl Computed {
+            pub(crate) fn documents(&self, job: &Job, network: &Network) -> Documents {
+                Documents { $($(#[$when])* $name: <$subject as Subject>::document(job, network, &self.$name),)* }
+            }
+        }
 
         /// The results so far: `None` for a subject that has not been asked yet.
         #[derive(Clone, Copy, Default)]
@@ -130,9 +157,9 @@ macro_rules! subjects {
 }
 
 subjects! {
-    water: water::Water,
-    fixture_schedule: fixture_schedule::FixtureSchedule,
-    old_work: old_work::OldWork,
+    water: water::Water => water::size::Sizes,
+    fixture_schedule: fixture_schedule::FixtureSchedule => Vec<fixture_schedule::Scheduled>,
+    old_work: old_work::OldWork => old_work::OldWorkFigures,
     #[cfg(test)]
-    garden: garden::Garden,
+    garden: garden::Garden => Vec<garden::WateredZone>,
 }

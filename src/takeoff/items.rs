@@ -53,11 +53,11 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
         let offered = offered.map(|m| context.rules.canonical_material(m).unwrap_or_default());
         let fitting = known.iter().filter(|material| !material.is_empty() && offered.is_none_or(|m| m == **material));
         fitting
-            .filter_map(|material| Item::offered(&price.kind.value, material, &sizes))
+            .filter_map(|material| Item::offered(context.rules, &price.kind.value, material, &sizes))
             .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
             .for_each(|item| with_ends(item, price));
         // What is one thing for pipe of any material does not ask whose it is.
-        let of_any = Item::offered(&price.kind.value, "", &sizes).filter(Item::is_of_any_material);
+        let of_any = Item::offered(context.rules, &price.kind.value, "", &sizes).filter(Item::is_of_any_material);
         of_any.into_iter().for_each(|item| with_ends(item, price));
     }
     // Pipe of a size that nobody offers has its lines too: they say that there is no price, and carry its work.

@@ -265,7 +265,7 @@ fn the_page_at_a_glance_points_at_the_figures_of_the_other_sheets() {
     assert_eq!(number(&beside(&rows, "Cash out of pocket")[0]), held(&build_up.totals.cash_total));
     let weeks = number(&beside(&rows, "Weeks of them, at 20 h a week")[0]);
     assert_eq!(weeks, (held(&build_up.totals.owner_hours) / 20.0 * 10.0).round() / 10.0);
-    let (least, run) = priced.sizes.least_spare.as_ref().unwrap();
+    let (least, run) = priced.subjects.water.least_spare.as_ref().unwrap();
     assert_eq!(number(&beside(&rows, "Least pressure to spare at an outlet")[0]), held(least));
     assert_eq!(beside(&rows, "at the end of run")[0], run.value().to_string());
     assert_eq!(beside(&rows, "Is the job still the one priced?")[0], "OK");

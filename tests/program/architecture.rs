@@ -143,7 +143,7 @@ impl Source {
 }
 
 /// The first name of a path, or of each path of a `{group}`.
-fn first_names(path: &str) -> Vec<String> {
+pub fn first_names(path: &str) -> Vec<String> {
     let name =
         |text: &str| -> String { text.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect() };
     let Some(group) = path.strip_prefix('{') else { return vec![name(path)] };

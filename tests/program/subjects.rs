@@ -1,7 +1,7 @@
 //! Subjects of the trade, held by a machine: what they may see, that all they declare is listed, and that nobody names what is
 //! another's. The sample subject is held to the same.
 
-use crate::architecture::{Source, fail_with, floor, has_word, sources};
+use crate::architecture::{Source, fail_with, first_names, floor, has_word, sources};
 use std::fs;
 use std::path::Path;
 
@@ -18,12 +18,65 @@ fn sample_subject() -> Vec<Source> {
     .collect()
 }
 
-#[test]
-fn a_subject_sees_the_ground_floor_and_the_results_of_others() {
+/// The names of the subjects, as they are listed.
+fn listed() -> Vec<String> {
     let list = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/subjects/mod.rs")).unwrap();
     let (_, listed) = list.rsplit_once("subjects! {").unwrap();
-    let subjects: Vec<&str> = listed.lines().filter_map(|line| line.trim().split_once(": ")).map(|(n, _)| n).collect();
-    assert!(subjects.contains(&"water") && subjects.contains(&"garden"), "{subjects:?}");
+    let names = listed.lines().filter_map(|line| line.trim().split_once(": ")).map(|(name, _)| name.to_owned());
+    let subjects: Vec<String> = names.collect();
+    assert!(["water", "garden"].iter().all(|name| subjects.iter().any(|known| known == name)), "{subjects:?}");
+    subjects
+}
+
+/// Who looks into a subject from outside its folder, and why.
+const LOOKED_INTO: &[(&str, &str)] = &[
+    ("src/subjects/mod.rs", "the line that lists it"),
+    ("src/lib.rs", "the facade: tests hold its physics and its searches against what is published"),
+];
+
+/// The subjects that a file names and that are not its own: `subjects::water`, or `water::` right beside their folders.
+fn looks_into(source: &Source, subjects: &[String]) -> Vec<String> {
+    let code = source.code();
+    let named = code.match_indices("subjects::").flat_map(|(at, root)| first_names(&code[at + root.len()..]));
+    let beside = source.path.strip_prefix("src/subjects/").is_some_and(|path| !path.contains('/'));
+    let mut named: Vec<String> = named.filter(|name| subjects.contains(name)).collect();
+    named.extend(subjects.iter().filter(|name| beside && has_word(&code, &format!("{name}::"))).cloned());
+    named.retain(|name| !source.path.starts_with(&format!("src/subjects/{name}/")));
+    named
+}
+
+#[test]
+fn the_stages_look_into_no_subject() {
+    let subjects = listed();
+    let mut problems = Vec::new();
+    for source in sources() {
+        let allowed = LOOKED_INTO.iter().any(|(path, _)| *path == source.path);
+        match looks_into(&source, &subjects).first() {
+            Some(name) if !allowed => {
+                problems.push(format!(
+                    "{} looks into {name}: let it hand in what is wanted, in its entries or parts",
+                    source.path
+                ));
+            }
+            None if allowed => problems.push(format!("{} looks into no subject: take it off the list", source.path)),
+            _ => {}
+        }
+    }
+    fail_with(&problems);
+    let planted = |path: &str, text: &str| {
+        let source = Source { path: path.to_owned(), text: text.to_owned() };
+        looks_into(&source, &subjects).len()
+    };
+    assert_eq!(planted("src/buy/pipe.rs", "use crate::subjects::water::size::Sizes;"), 1);
+    assert_eq!(planted("src/report/bid.rs", "use crate::{price, subjects::{self, water}};"), 1);
+    assert_eq!(planted("src/subjects/declared.rs", "use super::water::size;"), 1);
+    assert_eq!(planted("src/subjects/water/pages.rs", "use crate::subjects::water::size::Sizes;"), 0);
+    assert_eq!(planted("src/subjects/drains/mod.rs", "use crate::subjects::water::size::Sizes;"), 1);
+}
+
+#[test]
+fn a_subject_sees_the_ground_floor_and_the_results_of_others() {
+    let subjects = listed();
     let mut problems = Vec::new();
     for source in sources().into_iter().chain(sample_subject()) {
         let Some((own, _)) = source.path.strip_prefix("src/subjects/").and_then(|path| path.split_once('/')) else {
@@ -32,10 +85,8 @@ fn a_subject_sees_the_ground_floor_and_the_results_of_others() {
         let above = source.imports().into_iter().filter(|import| floor(import) > floor("subjects"));
         problems.extend(above.map(|import| format!("{} imports {import}, which comes later", source.path)));
         let code = source.code();
-        for other in subjects.iter().filter(|other| **other != own) {
-            if has_word(&code, &format!("subjects::{other}::")) || has_word(&code, &format!("super::{other}::")) {
-                problems.push(format!("{} sees into {other}: take its result from view.results", source.path));
-            }
+        for other in subjects.iter().filter(|other| *other != own && has_word(&code, &format!("super::{other}::"))) {
+            problems.push(format!("{} sees into {other}: take its result from view.results", source.path));
         }
     }
     fail_with(&problems);

@@ -6,6 +6,7 @@ mod support;
 
 mod bad_files;
 mod findings;
+mod part_names;
 mod reader;
 mod rules;
 mod rules_overrides;

@@ -5,10 +5,9 @@ use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use tallybore::model::Size;
 use tallybore::model::columns::DEVICE_KINDS;
-use tallybore::rules::{
-    Basis, CodeBasis, Curve, GROUPS, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, Sides, split_group,
-};
+use tallybore::rules::{Basis, CodeBasis, Curve, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, Sides};
 use tallybore::water::rules::FITTING_SYSTEMS;
+use tallybore::water::rules::{GROUPS, split_group};
 
 const SIZES: [&str; 7] = ["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2"];
 /// The job's Fittings setting knows these; any of them may join PEX.

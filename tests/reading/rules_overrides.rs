@@ -207,8 +207,8 @@ fn a_table_without_its_headings_or_name_is_told() {
     );
     let reported = serious(&findings);
     assert_eq!(reported.len(), 3, "{reported:#?}");
-    assert!(reported[0].contains("\"Limits\" has no column Limit"), "{reported:#?}");
-    assert!(reported[1].contains("\"supports.csv\" has no column Material"), "{reported:#?}");
+    assert!(reported[0].contains("\"supports.csv\" has no column Material"), "{reported:#?}");
+    assert!(reported[1].contains("\"Limits\" has no column Limit"), "{reported:#?}");
     assert!(reported[2].contains("pipes.csv") && reported[2].contains("pipe.csv"), "{reported:#?}");
 }
 

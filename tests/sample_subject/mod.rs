@@ -11,11 +11,14 @@ mod rules;
 mod tests;
 mod zones;
 
+pub(super) use zones::WateredZone;
+
 use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
-use crate::model::Setting;
+use crate::model::network::Network;
+use crate::model::{Job, Setting};
 use crate::parts::{Parts, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::Page;
@@ -28,6 +31,7 @@ pub(crate) struct Garden;
 
 impl Subject for Garden {
     type Out = Vec<zones::WateredZone>;
+    type Document = page::Document;
 
     const SHEETS: &'static [Sheet] = &[input::Zone::SHEET];
     const SETTINGS: &'static [Setting] = input::SETTINGS;
@@ -54,5 +58,9 @@ impl Subject for Garden {
 
     fn pages(_: &mut Book, view: &View<&Self::Out>, _: &Parts, entries: &mut Entries) {
         page::enter(view, entries);
+    }
+
+    fn document(_: &Job, _: &Network, zones: &Self::Out) -> page::Document {
+        page::Document::of(zones)
     }
 }

@@ -1,12 +1,13 @@
 //! Its page, and what it says on the pages about the whole job.
 
 use super::zones::{HOSE, VALVE, WateredZone};
-use crate::entries::{Compared, Entries, Flag, Line, Scope};
+use crate::entries::{Caution, Compared, Entries, Flag, Line, Scope, TRENCHES};
 use crate::figure::Term;
 use crate::model::Setting;
 use crate::sheets::pages;
 use crate::unit::Unit;
 use crate::view::View;
+use serde::Serialize;
 
 pages! {
     Results {
@@ -19,6 +20,11 @@ pub(super) fn enter(view: &View<&Vec<WateredZone>>, entries: &mut Entries) {
     if zones.is_empty() {
         return;
     }
+    entries.cautions.extend([
+        TRENCHES,
+        Caution::Words("Sprays freeze: the garden is drained before the first frost."),
+        TRENCHES,
+    ]);
     let valves: Vec<&Term> = zones.iter().map(|zone| &zone.valves).collect();
     let figure = |label: &str, value| Line::Figure { label: label.to_owned(), value, unit: Unit::Each, remark: None };
     entries.lists.push(("Garden", vec![figure("Zone valves in all", Term::total(&valves))]));
@@ -42,4 +48,16 @@ pub(super) fn enter(view: &View<&Vec<WateredZone>>, entries: &mut Entries) {
     let rows = zones.iter().map(|zone| (zone.name.value.to_string(), zone.gph.clone())).collect();
     let (title, heading) = ("Garden: what each zone draws, gallons an hour", "Garden zone");
     entries.compared.push(Compared { title, heading, unit: Unit::Ratio, rows });
+}
+
+/// What it says to programs.
+#[derive(Debug, Default, Serialize)]
+pub(crate) struct Document {
+    garden_zones: Vec<String>,
+}
+
+impl Document {
+    pub(super) fn of(zones: &[WateredZone]) -> Self {
+        Self { garden_zones: zones.iter().map(|zone| zone.name.value.to_string()).collect() }
+    }
 }

@@ -155,6 +155,19 @@ fn price_takes_off_its_parts_reckons_its_hours_and_shows_its_page() {
 }
 
 #[test]
+fn it_warns_once_on_the_bid_and_tells_programs_what_it_has() {
+    let bench = Bench::new(JOB);
+    let books = vec![bench.path("job.xlsx")];
+    let told = bench.run(&Command::Price(price::Options { books, json: true, ..price::Options::default() }));
+    let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+    assert_eq!(told["garden_zones"], serde_json::json!(["Z1", "Z2"]));
+    assert_eq!(told["runs"][0]["run"], "A", "beside what water says");
+    let bid = bench.sheet("job-bid.xlsx", "Bid");
+    row(&bid, "- Sprays freeze");
+    assert_eq!(bid.iter().filter(|row| row.contains("Trenches")).count(), 1, "{bid:?}");
+}
+
+#[test]
 fn a_job_without_it_has_nothing_of_it() {
     let (before, rest) = JOB.split_once("[Garden]").unwrap();
     let bench = Bench::new(&format!("{before}[Prices]{}", rest.split_once("[Prices]").unwrap().1));

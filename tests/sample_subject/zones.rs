@@ -22,7 +22,7 @@ const A_VALVE_PASSES: u32 = 60;
 
 /// A zone as figures.
 #[derive(Debug)]
-pub(crate) struct WateredZone {
+pub struct WateredZone {
     pub name: At<Arc<str>>,
     pub name_cell: Term,
     pub status: Status,

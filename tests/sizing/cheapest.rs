@@ -68,7 +68,7 @@ fn typed_house(rows: &str) -> Made {
     let mut made = made.with_rules("spares.csv", spares);
     let chosen = made.price();
     for (position, index) in chosen.network.order.iter().enumerate() {
-        made.type_size(*index, chosen.sizes.sizes[position].unwrap());
+        made.type_size(*index, chosen.subjects.water.sizes[position].unwrap());
     }
     made
 }
@@ -77,7 +77,7 @@ fn typed_house(rows: &str) -> Made {
 fn both(made: &Made) -> (Decimal, Decimal) {
     let priced = made.price();
     let total = priced.bid.build_up.total.value().as_decimal().unwrap();
-    (priced.sizes.search_cost.expect("300 psi will do"), total)
+    (priced.subjects.water.search_cost.expect("300 psi will do"), total)
 }
 
 #[test]

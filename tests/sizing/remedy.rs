@@ -61,15 +61,15 @@ pipe | PEX | 1 | coil | 100 | 150.00
     /// How much more at the supply would do, where it is told.
     fn supply_psi(self) -> Option<f64> {
         let priced = job_of_book(&self.text()).price();
-        priced.sizes.remedy?.supply_psi.map(|psi| psi.parse().unwrap())
+        priced.subjects.water.remedy?.supply_psi.map(|psi| psi.parse().unwrap())
     }
 
     /// What is said when no sizes will do.
     fn phrases(self) -> Option<Said> {
         let priced = job_of_book(&self.text()).price();
         let reported = priced.findings.iter().any(tallybore::finding::Finding::is::<NoSizesWill>);
-        assert_eq!(reported, priced.sizes.remedy.is_some());
-        let Remedy { short, cheapest, others, .. } = priced.sizes.remedy?;
+        assert_eq!(reported, priced.subjects.water.remedy.is_some());
+        let Remedy { short, cheapest, others, .. } = priced.subjects.water.remedy?;
         Some((short, cheapest.map(|reported| reported.0), others))
     }
 }
@@ -209,7 +209,7 @@ fn the_money_of_a_change_is_left_out_where_prices_are_missing() {
         let house = House { psi: "45", main_size: "1/2", ..PLENTY };
         let priced = job_of_book(&format!("{}{prices}", house.text())).price();
         let reported = priced.findings.into_iter().find(tallybore::finding::Finding::is::<NoSizesWill>).unwrap();
-        (priced.sizes.remedy.unwrap().cheapest.unwrap().1, reported.remedy)
+        (priced.subjects.water.remedy.unwrap().cheapest.unwrap().1, reported.remedy)
     };
     // Only pipe has a price: tees, rings and supports of either size are in neither sum.
     let (more, words) = money("");

@@ -58,7 +58,7 @@ fn tax(kind: &str) -> f64 {
 
 /// What the search makes of the sizes it chose, and what the priced lines come to for the same pieces.
 fn both(made: &Made, priced: &Priced, tax: impl Fn(&str) -> f64) -> Option<(f64, f64)> {
-    let weighed: f64 = priced.sizes.search_cost?.try_into().unwrap();
+    let weighed: f64 = priced.subjects.water.search_cost?.try_into().unwrap();
     let number = |setting| -> f64 { made.job.number(setting).unwrap_or_default().try_into().unwrap() };
     let lines: BTreeMap<String, f64> = priced
         .bid

@@ -33,7 +33,7 @@ fn taken(part: &str) -> (&str, f64) {
 fn what_is_taken_on_the_way_makes_up_the_whole_loss() {
     let priced = job(HOUSE).price();
     let words = &lost(&priced).expect("none is short").found;
-    let (least, at) = priced.sizes.least_spare.as_ref().unwrap();
+    let (least, at) = priced.subjects.water.least_spare.as_ref().unwrap();
     let (run, by_psi) = (at.value().to_string(), -least.value().as_f64());
     assert!(words.starts_with(&format!("Run {run} ends {by_psi:.1} psi short of ")), "{words}");
     let takes = words.split_once("Of 34.0 psi at the supply, ").unwrap().1;
@@ -41,7 +41,7 @@ fn what_is_taken_on_the_way_makes_up_the_whole_loss() {
     let takes: Vec<(&str, f64)> = takes.split(", ").map(taken).collect();
     let sum = takes.iter().map(|(_, psi)| psi).sum::<f64>() + more.unwrap_or(0.0);
     let position = priced.network.find(&run).unwrap();
-    let taken = 34.0 - priced.sizes.end_psi[position].value().as_f64();
+    let taken = 34.0 - priced.subjects.water.end_psi[position].value().as_f64();
     // Each is rounded to a tenth.
     assert!((sum - taken).abs() <= 0.05 * (takes.len() + 1) as f64, "{sum} of {taken}: {takes:?}");
     assert!(takes.windows(2).all(|pair| pair[0].1 >= pair[1].1), "{takes:?}");
@@ -59,7 +59,7 @@ fn a_loss_without_its_flow_is_counted_at_the_peak() {
         let lines = HOUSE.replace("pressure | 34", "pressure | 80").replace("Rated gpm 4 | Loss psi 9", devices);
         let priced = job(&lines).price();
         let slugs: Vec<&str> = priced.findings.iter().map(|finding| finding.slug).collect();
-        (priced.sizes.device_losses[0].2.value().as_f64(), slugs.contains(&"device-half-rated"))
+        (priced.subjects.water.device_losses[0].2.value().as_f64(), slugs.contains(&"device-half-rated"))
     };
     assert_eq!(loss("Loss psi 9"), (9.0, true));
     assert_eq!(loss("Loss psi 0"), (0.0, false));
@@ -80,7 +80,7 @@ fn a_fixture_that_the_code_lacks_counts_by_another_codes_row() {
         ))
         .price();
         let reported = priced.findings.iter().any(|finding| finding.slug == "units-lent");
-        (priced.sizes.fixture_units[0].value().as_f64(), reported)
+        (priced.subjects.water.fixture_units[0].value().as_f64(), reported)
     };
     // IRC Table P2903.6 and UPC Table 610.3 as the rule tables have them: 2.5 for a bibb; the IPC has no row.
     assert_eq!(units("IPC", "hose bibb"), (2.5, true));

@@ -92,7 +92,7 @@ fn what_is_blank_is_told_and_nothing_is_made_up() {
     assert_eq!(reported(&well(charge).price()), ["precharge-assumed"]);
     assert!((draw_down(charge) - 25.1).abs() < 0.05, "2 psi under the cut-in");
     let main = job("Job: Tank gallons | 85\nRuns: A | SUPPLY | 20 | Size 3/4\nFixtures: L | lavatory | Cold run A");
-    assert!(reported(&main.price()).is_empty() && main.price().sizes.well_check.is_none());
+    assert!(reported(&main.price()).is_empty() && main.price().subjects.water.well_check.is_none());
 }
 
 /// A tank that has lost its air wants air, not a larger tank; and a pump that would stop where it starts is not judged.

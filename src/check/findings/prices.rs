@@ -4,10 +4,22 @@ use crate::finding::findings;
 use crate::finding::phrases::{did_you_mean, listed, rows_in_ranges};
 
 findings! {
-    /// Prices has a kind that nothing asks for and that is nearly one of the program's.
-    PriceNotUsed { kind: String, nearest: String } = Fix "price-not-used" {
-        found: "Nothing asks for a \"{kind}\". Did you mean \"{nearest}\"?",
-        remedy: "Write the kind as the Take-off sheet names it; as it stands, the price is not used.",
+    /// Prices has kinds that nothing asks for and that are nearly some of the program's.
+    PriceNotUsed { kinds: Vec<(String, String, u64)> } = Fix "price-not-used" {
+        found: {
+            match &kinds[..] {
+                [(kind, nearest, _)] => format!("Nothing asks for a \"{kind}\". Did you mean \"{nearest}\"?"),
+                kinds => format!("Nothing asks for {} kinds in Prices that are nearly others.", kinds.len()),
+            }
+        },
+        remedy: "Write the kind as the Take-off sheet names it, or add your name for it to a sheet Part names; as it \
+             stands, the price is not used.",
+        table: {
+            let line = |(kind, near, row): &(String, String, u64)| {
+                vec![kind.clone(), format!("row {row} of Prices"), format!("perhaps {near}")]
+            };
+            if kinds.len() > 1 { kinds.iter().map(line).collect() } else { Vec::new() }
+        },
     }
 
     /// Prices has kinds that nothing asks for.

@@ -222,7 +222,7 @@ impl Document {
 }
 
 fn runs(old: &Summary, new: &Summary) -> Vec<Run> {
-    let pipe = |run: &crate::revise::summary::RunFacts| format!("{} {}", run.material, run.size);
+    let pipe = crate::revise::summary::RunFacts::pipe;
     let both = new.runs.iter().map(|run| (run.name.clone(), old.run(&run.name), Some(run)));
     let gone = old.runs.iter().filter(|run| new.run(&run.name).is_none());
     let all = both.chain(gone.map(|run| (run.name.clone(), Some(run), None)));
@@ -231,8 +231,8 @@ fn runs(old: &Summary, new: &Summary) -> Vec<Run> {
             run,
             old_pipe: was.map(pipe),
             new_pipe: now.map(pipe),
-            old_end_psi: was.and_then(|run| finite(run.end_psi)),
-            new_end_psi: now.and_then(|run| finite(run.end_psi)),
+            old_end_psi: was.and_then(|run| finite(run.end_psi?)),
+            new_end_psi: now.and_then(|run| finite(run.end_psi?)),
         })
         .collect()
 }

@@ -12,10 +12,10 @@ use crate::model::{Fixture, Phase};
 use crate::parts::{Allowance, Cost, Costs, From, Parts, When, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::{Page, pages};
-use crate::subjects::{Results, Subject};
+use crate::subjects::{NoDocument, Results, Subject};
 use crate::view::{Check, Facts, View};
 use findings::MoneyOfOthers;
-use schedule::Scheduled;
+pub(crate) use schedule::Scheduled;
 use std::sync::Arc;
 
 /// The subject.
@@ -30,6 +30,7 @@ pages! {
 
 impl Subject for FixtureSchedule {
     type Out = Vec<Scheduled>;
+    type Document = NoDocument;
 
     const TABLES: &'static [&'static Spec] = rules::TABLES;
     const MORE_ROWS: &'static [MoreRows] =

@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 
 /// A fixture that this job buys by its row, as figures.
 #[derive(Debug)]
-pub(crate) struct Scheduled {
+pub struct Scheduled {
     /// `WC1 water closet`, with maker and model where they are given.
     pub what: Term,
     pub count: Term,

@@ -7,14 +7,14 @@ mod rules;
 mod settings;
 mod tie_ins;
 
-use crate::entries::{Entries, Line, TermLine, TermsKind};
+use crate::entries::{Caution, Entries, Line, TermLine, TermsKind};
 use crate::figure::{Book, Look, Term};
 use crate::finding::{Declaration, Finding};
 use crate::model::{Phase, Setting};
 use crate::parts::{Cost, Costs, From, Parts, When, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::{Page, pages};
-use crate::subjects::{Results, Subject};
+use crate::subjects::{NoDocument, Results, Subject};
 use crate::unit::Unit;
 use crate::view::View;
 
@@ -30,7 +30,7 @@ pages! {
 
 /// What it makes of a job.
 #[derive(Debug, Default)]
-pub(crate) struct OldWorkFigures {
+pub struct OldWorkFigures {
     /// Loads to haul off; `None` where nothing comes out.
     loads: Option<Term>,
     tie_ins: Option<tie_ins::TieIns>,
@@ -40,6 +40,7 @@ pub(crate) struct OldWorkFigures {
 
 impl Subject for OldWork {
     type Out = OldWorkFigures;
+    type Document = NoDocument;
 
     const SETTINGS: &'static [Setting] = settings::SETTINGS;
     const TABLES: &'static [&'static Spec] = rules::TABLES;
@@ -124,13 +125,10 @@ impl Subject for OldWork {
             };
             entries.lists.push(("Old work", vec![kept]));
         }
-        say(
-            TermsKind::Caution,
-            Term::text(
-                "Old work: test old pipe covering for asbestos before anybody touches it. No torch on galvanized or lead. \
-                 Report a lead service to the water utility; its rules say who takes it out.",
-            ),
-        );
+        entries.cautions.push(Caution::Words(
+            "Old work: test old pipe covering for asbestos before anybody touches it. No torch on galvanized or lead. \
+             Report a lead service to the water utility; its rules say who takes it out.",
+        ));
     }
 }
 

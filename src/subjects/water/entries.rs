@@ -1,9 +1,13 @@
-//! What the water says at a glance: do the sizes still hold, is there pressure enough, how many runs have which pipe.
+//! What the water says on the pages about the whole job: do the sizes still hold, is there pressure enough, how many runs have
+//! which pipe, how much pipe is in the bid's scope, what to be careful of.
 
+use super::findings::remedy::NoSizesWill;
 use super::size::Sizes;
-use crate::entries::{Entries, Flag, Line, Remark};
+use super::size::water_carried::HEATERS;
+use crate::entries::{Caution, Entries, Flag, LeastSpare, Line, Remark, Scope, TRENCHES};
 use crate::figure::{Book, Term};
-use crate::model::Setting;
+use crate::finding::Declared;
+use crate::model::{Run, Setting, Status, Whereabouts};
 use crate::parts::Parts;
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -15,6 +19,67 @@ pub(super) fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries
     flags(view.results, &mut entries.flags);
     entries.lists.extend(sizes(book, view.results).map(|lines| ("Sizes of the runs", lines)));
     entries.watched.extend(view.results.typed_over.iter().cloned());
+    entries.scope.extend(view.job.runs.iter().map(|run| scope(book, view, run)));
+    entries.cautions.extend(cautions(view));
+    entries.to_fix_first.push(NoSizesWill::SLUG);
+    let least_spare = view.results.least_spare.clone();
+    entries.least_spare = least_spare.map(|(psi, run)| LeastSpare { psi, run });
+    if view.results.main_idle {
+        let size = view.settings.get(Setting::MainSize);
+        let now = size.is_blank().pick(&Term::text(""), &size);
+        entries.recorded.push(("Job Main size, which no run goes by", now));
+    }
+}
+
+/// Feet of pipe by its material, as the job writes it.
+fn scope(book: &mut Book, view: &View<&Sizes>, run: &Run) -> Scope {
+    let written = run.material.get().unwrap_or_else(|| view.job.text(Setting::MainMaterial));
+    let material = view.rules.canonical_material(&written).unwrap_or(&written);
+    let cell = run.material.value.as_ref().and_then(|_| run.material.as_typed(book));
+    let cell = cell.unwrap_or_else(|| view.settings.get(Setting::MainMaterial));
+    Scope {
+        name: run.name.figure(book),
+        status: run.status.get().unwrap_or_default(),
+        kind: format!("{material} pipe"),
+        words: Term::join(&[&cell, &Term::text(" pipe")]),
+        // Of what carries water the Friction sheet has read it.
+        quantity: match view.network.find(&run.name.value) {
+            Some(position) => view.results.length_ft[position].clone(),
+            None => run.length_ft.figure(book),
+        },
+        unit: Unit::Feet,
+    }
+}
+
+fn cautions(view: &View<&Sizes>) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    if view.results.waters.iter().any(|water| water.hot) {
+        cautions.push(Caution::Words(
+            "Hot water scalds, children and the old first. Showers and tubs get valves that hold the temperature; the \
+             heater's dial is no such valve.",
+        ));
+        cautions.push(Caution::Limit {
+            words: ["Hot water as figured, at the heater: ", " F. Most at a shower or tub: ", " F."],
+            figure: view.settings.get(Setting::HotWaterTemperature),
+            limit: "hottest water shower",
+        });
+    }
+    cautions.push(Caution::Words(
+        "Drinking water meets nothing else: vacuum breakers on hose connections, an air gap where a softener or a relief \
+         valve drains, a backflow preventer of the kind the code asks for at boilers, irrigation and wells.",
+    ));
+    let is_new = |status: Option<Status>| status.unwrap_or_default().is_of_this_job();
+    let buried = |run: &Run| run.place.get() == Some(Whereabouts::Buried) && is_new(run.status.get());
+    if view.job.runs.iter().any(buried) {
+        cautions.push(TRENCHES);
+    }
+    if view.job.devices.iter().any(|device| HEATERS.contains(&&*device.kind.value) && is_new(device.status.get())) {
+        cautions.push(Caution::Words(
+            "A heater that burns gas: its gas pipe, vent and combustion air are a licensed fitter's work. A relief valve is \
+             never plugged, and its drain runs down, full size, to where people can see it.",
+        ));
+    }
+    cautions
 }
 
 fn standing(view: &View<&Sizes>, parts: &Parts, lines: &mut Vec<Line>) {

@@ -2,9 +2,11 @@
 
 mod check;
 pub(crate) mod counted;
+mod document;
 mod entries;
 pub mod findings;
 mod pages;
+mod pipe_runs;
 pub mod rules;
 pub mod size;
 mod tasks;
@@ -14,6 +16,8 @@ use crate::choice::Choice;
 use crate::entries::Entries;
 use crate::figure::Book;
 use crate::finding::{Declaration, Finding};
+use crate::model::Job;
+use crate::model::network::Network;
 use crate::parts::{Parts, Work};
 use crate::rules::Spec;
 use crate::sheets::Page;
@@ -26,6 +30,7 @@ pub struct Water;
 
 impl Subject for Water {
     type Out = size::Sizes;
+    type Document = document::Document;
 
     const TABLES: &'static [&'static Spec] = rules::TABLES;
     const PAGES: &'static [Page] = pages::PAGES;
@@ -39,6 +44,7 @@ impl Subject for Water {
 
     fn parts(book: &mut Book, view: &View<&size::Sizes>, parts: &mut Parts, findings: &mut Vec<Finding>) {
         counted::parts(book, &view.with(counted::Inputs { sizes: view.results }), parts, findings);
+        parts.runs.extend(pipe_runs::runs(view));
     }
 
     fn tasks(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, work: &mut Vec<Work>) {
@@ -47,5 +53,9 @@ impl Subject for Water {
 
     fn pages(book: &mut Book, view: &View<&size::Sizes>, parts: &Parts, entries: &mut Entries) {
         entries::enter(book, view, parts, entries);
+    }
+
+    fn document(job: &Job, network: &Network, sizes: &size::Sizes) -> document::Document {
+        document::Document::of(job, network, sizes)
     }
 }

@@ -297,7 +297,7 @@ fn a_line_from_a_manifold_may_be_three_eighths_where_the_code_says_so() {
         {manifold}"
     ));
     let sized = chosen.price();
-    let size = |run: &str| sized.sizes.sizes[sized.network.find(run).unwrap()].unwrap().to_string();
+    let size = |run: &str| sized.subjects.water.sizes[sized.network.find(run).unwrap()].unwrap().to_string();
     assert_eq!([size("P1"), size("P2")], ["3/8", "3/8"]);
 }
 

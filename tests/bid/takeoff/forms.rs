@@ -36,7 +36,7 @@ fn house(prices: &Prices, rows: &str) -> Made {
 }
 
 fn form_of(priced: &Priced, run: &str) -> &'static str {
-    priced.sizes.forms[priced.network.find(run).unwrap()]
+    priced.subjects.water.forms[priced.network.find(run).unwrap()]
 }
 
 fn total(made: &Made) -> Decimal {
@@ -186,7 +186,7 @@ fn another_form_typed_over_the_choice_is_what_pricing_it_gives() {
     let place = |term: &tallybore::figure::Term| addresses(&priced.book).place(&priced.book, term.fig().unwrap());
     let b = priced.network.find("B").unwrap();
     let mut open = Open::of(&bytes);
-    open.type_in(&place(priced.sizes.form_choices[b].as_ref().unwrap()), "coil");
+    open.type_in(&place(priced.subjects.water.form_choices[b].as_ref().unwrap()), "coil");
     open.recalculate();
     let typed = house(&prices, &TWO.replace("Bends 1", "Bends 1 | Form coil")).price();
     assert_eq!((of(&typed, "bend support PEX 1/2\""), of(&typed, "elbow PEX 1/2\"")), (dec!(1), dec!(0)));
@@ -204,7 +204,7 @@ fn a_form_typed_over_with_what_is_none_asks_to_be_priced_again() {
     let made = house(&Prices { stick: dec!(0.1), coil: dec!(0.9), elbow: dec!(1), support: dec!(1) }, TWO);
     let (bid, priced) = (Shelf::of(made.bid()), made.price());
     let again = Place::parse(&bid.open().cell_named("Price_again")).unwrap();
-    let choice = priced.sizes.form_choices[priced.network.find("B").unwrap()].clone().unwrap();
+    let choice = priced.subjects.water.form_choices[priced.network.find("B").unwrap()].clone().unwrap();
     let choice = addresses(&priced.book).place(&priced.book, choice.fig().unwrap());
     for (typed, changed) in [("stick", 0.0), ("cable", 1.0)] {
         let mut open = bid.open();

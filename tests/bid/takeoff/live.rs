@@ -153,7 +153,7 @@ fn needed(priced: &Priced, item: &str) -> f64 {
 fn a_changed_size_moves_feet_fittings_and_cost() {
     let bid = Finished::of(&demonstration("prairie-house"));
     let c2 = bid.priced.network.find("C2").unwrap();
-    let before = bid.priced.sizes.sizes[c2].unwrap().to_string();
+    let before = bid.priced.subjects.water.sizes[c2].unwrap().to_string();
     let after = if before == "1" { "3/4" } else { "1" };
     let (open, held) = bid.changed(&[("C2", after)]);
     // The run's 10 ft and its tails of 6 in, waste and all, go from one line to the other; its tees, rings and supports
@@ -190,7 +190,7 @@ fn a_changed_size_of_pipe_that_is_in_buys_nothing_new() {
     sheet.put(cell.row, cell.column, Raw::Text("installed".into()), None);
     let bid = Finished::of(&made);
     let at = bid.priced.network.find("C2").unwrap();
-    let before = bid.priced.sizes.sizes[at].unwrap().to_string();
+    let before = bid.priced.subjects.water.sizes[at].unwrap().to_string();
     let (open, held) = bid.changed(&[("C2", if before == "1" { "3/4" } else { "1" })]);
     let cash = |priced: &Priced| priced.bid.build_up.totals.cash_total.clone();
     let Held::Number(shown) = open.value(&place(&bid.priced.book, &cash(&bid.priced))) else { panic!("no cash") };
@@ -332,7 +332,7 @@ fn studs_frost_and_height_are_live() {
 fn a_changed_length_moves_the_hours_of_its_own_place() {
     let bid = Finished::of(&demonstration("prairie-house"));
     let (open, held) = bid.with_length("C2", "13");
-    let size = bid.priced.sizes.sizes[bid.priced.network.find("C2").unwrap()].unwrap().to_string();
+    let size = bid.priced.subjects.water.sizes[bid.priced.network.find("C2").unwrap()].unwrap().to_string();
     let (before, after) = (hours(&bid.priced), hours(&held));
     let moved: Vec<_> = before.iter().zip(&after).filter(|(before, after)| before.1 != after.1).collect();
     assert!(moved.iter().all(|(row, _)| row.0[2].starts_with("crawl space")), "{moved:?}");
@@ -430,7 +430,7 @@ fn a_device_without_a_size_is_of_its_runs_and_moves_with_it() {
         let valve = |line: &&tallybore::Line| line.item.kind == "shutoff valve" && line.needed.value().as_f64() > 0.0;
         priced.take_off.lines.iter().filter(valve).map(|line| line.item.text()).collect()
     };
-    let chosen = finished.priced.sizes.sizes[0].unwrap();
+    let chosen = finished.priced.subjects.water.sizes[0].unwrap();
     assert_eq!(valves(&finished.priced), [format!("shutoff valve {}", chosen.key())]);
     let line = |priced: &Priced| {
         priced.bid.lines.iter().all(|line| {

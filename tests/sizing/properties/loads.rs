@@ -5,7 +5,8 @@ use crate::support::job::{Lines, job};
 use proptest::prelude::*;
 use std::sync::Arc;
 use tallybore::figure::Number;
-use tallybore::rules::{CodeBasis, Curve, FixtureGroup, FixtureUnits, Occupancy, Rules, split_group};
+use tallybore::rules::{CodeBasis, Curve, Occupancy, Rules};
+use tallybore::water::rules::{FixtureGroup, FixtureUnits, split_group};
 
 const PRIVATE: Occupancy = Occupancy::Private;
 const GROUP_LABELS: [&str; 6] = ["", "", "full bath A", "full bath B", "half bath", "kitchen"];

@@ -3,11 +3,9 @@
 use crate::finding::{Sink, excerpt};
 use crate::model::{Device, Fixture, Status, fold};
 use crate::subjects::water::findings::runs::{ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OtherWithoutGpm};
+use crate::subjects::water::size::water_carried::HEATERS;
 use crate::view::Facts;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// The device kinds that make water hot.
-const HEATERS: &[&str] = &["tank heater", "tankless heater"];
 
 pub(super) fn fixtures(facts: &Facts, sink: &mut Sink) {
     for fixture in standing(facts) {

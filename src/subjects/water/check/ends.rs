@@ -23,7 +23,9 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let mut told = BTreeSet::new();
     for (place, ends) in written {
         for end in ends.replace(" X ", BY).split(BY).map(str::trim).filter(|end| !end.is_empty()) {
-            if let (Some(place), true) = (place, !known.contains(&fold(end)) && told.insert(fold(end))) {
+            if let (Some(place), true) =
+                (place, !known.contains(&fold(rules.names().end(end))) && told.insert(fold(end)))
+            {
                 let near = nearest(end, joints()).map(str::to_owned);
                 sink.at(place, EndNotKnown { found: end.to_owned(), nearest: near });
             }

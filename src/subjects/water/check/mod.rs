@@ -3,9 +3,18 @@
 mod coverage;
 mod ends;
 mod runs;
+mod units;
 
 use crate::view::Check;
 
 /// In the order in which their findings are made.
-pub(crate) const CHECKS: &[Check] =
-    &[runs::runs, runs::hangers, coverage::fixtures, coverage::hot_and_cold, ends::known, ends::of_pipe];
+pub(crate) const CHECKS: &[Check] = &[
+    runs::runs,
+    runs::hangers,
+    coverage::fixtures,
+    coverage::hot_and_cold,
+    units::known,
+    units::edition,
+    ends::known,
+    ends::of_pipe,
+];

@@ -180,7 +180,7 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         let material = own.map_or(Some(""), |m| context.rules.canonical_material(m));
         let of_ours = material.filter(|m| m.is_empty() || materials.iter().any(|ours| **ours == **m));
         let sizes = offer.sizes.get().unwrap_or_default();
-        let item = of_ours.and_then(|material| Item::offered(&offer.kind.value, material, &sizes));
+        let item = of_ours.and_then(|material| Item::offered(context.rules, &offer.kind.value, material, &sizes));
         let decides = item.is_some_and(|item| ["tee", "reducer", "pipe", ring].contains(&&*item.kind));
         if let Some(one) = offer.unit_price(book).filter(|_| decides && !offer.is_break()) {
             let row = book.row(table);

@@ -1,8 +1,39 @@
-//! What the sizing finds of loads, devices and the supply.
+//! What the checks and the sizing find of loads, devices and the supply.
 
 use crate::finding::findings;
 
 findings! {
+    /// Code basis names another edition than the tables are of.
+    OtherEdition { asked: String, tables: String } = Note "other-edition" {
+        found: "Code basis is {asked}; the tables used are of {tables}.",
+        remedy: "Compare the two where they differ, and put local rows on sheets named Units, Demand, Outlets or \
+             Limits.",
+    }
+
+    /// The code gives a fixture no units.
+    FixtureWithoutUnits { fixture: String, code: String, occupancy: String } = Stop "fixture-without-units" {
+        found: "The {code} table for {occupancy} use has no fixture units for a {fixture}.",
+        remedy: "Give its flow under Gpm, or its units on a sheet named Units.",
+    }
+
+    /// The code gives fixtures no units, and those of another table are used.
+    UnitsLent {
+        code: String,
+        lender: String,
+        fixtures: Vec<String>,
+        too_few: bool,
+    } = Fix if too_few else Note "units-lent" {
+        found: ("The {code} table has no fixture units for: {}. The {lender} table is used.", fixtures.join(", ")),
+        remedy: {
+            match too_few {
+                true => "Private use draws less: enter the flow under Gpm, or the units on a sheet named Units.",
+                false => {
+                    "OK unless local code has its own; if so, enter them on a sheet named Units, or the flow under Gpm."
+                }
+            }
+        },
+    }
+
     /// The code has no value for a group of fixtures.
     UnknownGroup { group: String, code: &'static str, known: Vec<String> } = Fix "unknown-group" {
         found: {

@@ -1,9 +1,9 @@
 //! The codes' own size tables: what meter and pipe carry at a pressure over a developed length. A second opinion beside
 //! the sizes of a bid, not what they are made from.
 
+use crate::model::CODES;
 use crate::model::Size;
 use crate::rules::rule;
-use crate::rules::water::CODES;
 use crate::rules::{CodeBasis, Rules};
 use rust_decimal::Decimal;
 use std::sync::Arc;

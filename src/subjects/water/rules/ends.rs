@@ -8,8 +8,8 @@ use std::sync::Arc;
 rule! {
     /// Two ends that meet, and what one such joint takes. Where several meet an end, an adapter to it has the first.
     JointEnds "joints" overridden by "Joints" {
-        key end: Arc<str> = Text;
-        key meets: Arc<str> = Text;
+        key end: Arc<str> = Ends;
+        key meets: Arc<str> = Ends;
         /// Ring, clamp or sleeve, as Prices names it; blank where nothing is bought for it.
         optional takes: Arc<str> = Text;
         optional sealant: Arc<str> = Text;
@@ -22,9 +22,9 @@ rule! {
     PipeEnd "pipe_ends" overridden by "Pipe ends" {
         key material: Arc<str> = Material;
         key_or_blank joining: Arc<str> = Word(&["crimp", "clamp", "expansion"]);
-        value end: Arc<str> = Text;
+        value end: Arc<str> = Ends;
         /// The end of the pipe itself.
-        value pipe_end: Arc<str> = Text;
+        value pipe_end: Arc<str> = Ends;
         remark note: Arc<str> = Text;
     }
 }
@@ -34,8 +34,8 @@ rule! {
     DeviceEnds "device_ends" overridden by "Device ends" {
         key device: Arc<str> = Known;
         /// Blank where nothing flows into it.
-        optional inlet: Arc<str> = Text;
-        optional outlet: Arc<str> = Text;
+        optional inlet: Arc<str> = Ends;
+        optional outlet: Arc<str> = Ends;
         remark note: Arc<str> = Text;
     }
 }
@@ -44,8 +44,8 @@ rule! {
     /// The one part that joins pipe of one material to another, by the ends that fittings have for each: a fitting of the first
     /// one's system. Two ends that no row has are joined by two adapters and a thread between them.
     Transition "transitions" overridden by "Transitions" {
-        key end: Arc<str> = Text;
-        key other: Arc<str> = Text;
+        key end: Arc<str> = Ends;
+        key other: Arc<str> = Ends;
         value part: Arc<str> = Text;
         remark note: Arc<str> = Text;
     }
@@ -77,7 +77,8 @@ impl Rules {
     /// An end as the tables spell it, whatever its capitals and spaces; `None` where nothing joins such an end.
     pub fn canonical_end(&self, written: &str) -> Option<&str> {
         let ends = self.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
-        ends.into_iter().find(|end| fold(end) == fold(written))
+        let meant = fold(self.names().end(written));
+        ends.into_iter().find(|end| fold(end) == meant)
     }
 
     /// The ends of a device where its run comes and goes on: of what stands between them (flexible connectors, isolation valves)

@@ -350,16 +350,20 @@ impl SizingRow<'_> {
 }
 
 /// What the check of a run says whose velocity is over its limit.
-const TOO_FAST: &str = "too fast";
+pub(crate) const TOO_FAST: &str = "too fast";
+/// How it begins where an outlet at its end is short of pressure.
+pub(crate) const SHORT: &str = "short ";
+/// And where the pressure is used up before its end.
+pub(crate) const NO_PRESSURE: &str = "no pressure left";
 
 /// `OK`, or what is wrong now. `wanted` is what an outlet needs and is to keep besides.
 fn verdict(end: &Term, short: Option<&Term>, velocity: &Term, limit: &Term) -> Term {
     let speed = velocity.above(limit).flag(TOO_FAST);
     let zero = Term::number(0);
     let verdict = match short {
-        None => end.at_least(&zero).pick(&speed, &Term::text("no pressure left")),
+        None => end.at_least(&zero).pick(&speed, &Term::text(NO_PRESSURE)),
         Some(short) => {
-            let words = Term::join(&[&Term::text("short "), &short.show(1), &Term::text(" psi")]);
+            let words = Term::join(&[&Term::text(SHORT), &short.show(1), &Term::text(" psi")]);
             short.above(&zero).pick(&words, &speed)
         }
     };

@@ -4,12 +4,11 @@ use super::Context;
 use crate::figure::lookup::Curve;
 use crate::figure::{Book, Column, Term};
 use crate::model::{Setting, Size, fold};
-use crate::rules::UsersRow;
-use crate::rules::{
-    Curve as RuleCurve, DemandCells, FixtureUnits, GROUPS, GroupCells, Listing, Outlet, OutletCells, PipeCells,
-    UnitCells, split_group,
+use crate::rules::{Curve as RuleCurve, Listing, PipeCells, UsersRow};
+use crate::subjects::water::rules::{
+    DemandCells, DeviceCells, FittingCells, FixtureUnits, GROUPS, GroupCells, Outlet, OutletCells, UnitCells,
+    WaterCells, split_group,
 };
-use crate::subjects::water::rules::{DeviceCells, FittingCells, WaterCells};
 use rust_decimal::{Decimal, dec};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -172,9 +171,9 @@ fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureR
 }
 
 /// Rows of other codes, or of the other use, for fixtures of the job that the code has none for; the checks tell of them.
-fn lent_units<'a>(context: &'a Context) -> Vec<&'a crate::rules::FixtureUnits> {
+fn lent_units<'a>(context: &'a Context) -> Vec<&'a FixtureUnits> {
     let (code, occupancy, rules) = (context.code, context.occupancy, context.rules);
-    let mut lent: Vec<&crate::rules::FixtureUnits> = Vec::new();
+    let mut lent: Vec<&FixtureUnits> = Vec::new();
     for fixture in context.job.fixtures.iter().filter(|fixture| fixture.gpm.is_blank()) {
         let Some(kind) = rules.canonical_fixture(&fixture.fixture.value).filter(|kind| *kind != "other") else {
             continue;

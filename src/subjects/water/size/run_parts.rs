@@ -11,8 +11,8 @@ use super::part::{Layout, Leg, Part, Piece, SizeOf};
 use crate::figure::Term;
 use crate::model::network::Network;
 use crate::model::{At, Device, Job, Phase, Setting, Size, Status, Whereabouts, fold};
-use crate::rules::split_group;
 use crate::subjects::water::rules::SUPPLY_END;
+use crate::subjects::water::rules::split_group;
 use std::sync::Arc;
 
 /// The pieces of every run, by position.

@@ -2,7 +2,7 @@
 //! search, of the choice between sticks and coils, and of the choice how a tee is made up.
 
 use super::installation::{NIPPLE, NIPPLE_FT};
-use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts, same_folded};
+use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts};
 use crate::parts::{ring_kind, takes_rings};
 use crate::rules::{HoursOf, Item, Rules, hours_of, offers_of};
 use crate::view::View;
@@ -112,7 +112,7 @@ impl<'a> UnitCosts<'a> {
         self.offer(item).unwrap_or_else(|| {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let of_kind =
-                    self.job.prices.iter().filter(|p| !p.is_break() && same_folded(&p.kind.value, &item.kind));
+                    self.job.prices.iter().filter(|p| !p.is_break() && self.rules.is_called(&item.kind, &p.kind.value));
                 of_kind.filter_map(|p| Some(self.taxed(of_one(p)?, p))).fold(0.0, f64::max)
             });
             if self.tells_unoffered { dearest + own_number(item) } else { dearest }
@@ -218,7 +218,9 @@ impl<'a> UnitCosts<'a> {
             let own = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
             let of_it = own.is_none_or(|m| self.rules.canonical_material(m) == Some(material));
             let sizes = price.sizes.get().unwrap_or_default();
-            let Some(item) = Item::offered(&price.kind.value, material, &sizes).filter(|_| of_it) else { continue };
+            let Some(item) = Item::offered(self.rules, &price.kind.value, material, &sizes).filter(|_| of_it) else {
+                continue;
+            };
             match (item.kind.as_str(), item.sizes.as_slice()) {
                 ("tee", &[run, other, branch]) => {
                     let cost = self.fitting(None, "tee", material, &item.sizes);
