@@ -1,6 +1,6 @@
 //! The offers that each line's price is taken from, by the name that its choice says.
 
-use super::{Context, price_rise};
+use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::choice::Choice;
 use crate::figure::verdict::OK;
@@ -65,7 +65,7 @@ impl Table {
     pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
-        Self::on_page(book, context, price_rise::is_on(context))
+        Self::on_page(book, context, are_dated(context))
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
@@ -98,7 +98,7 @@ impl Table {
             let holds = book.put_or_state(row, self.reached, holds, ALWAYS);
             book.put(row, self.compared, compared);
             let quoted = self.quoted.map(|column| {
-                let date = price_rise::quoted(book, of);
+                let date = quoted_on(book, of);
                 book.put_or_state(row, column, date, "not dated")
             });
             rows.push((row, [live, price.clone(), rate, holds, quoted.unwrap_or(nothing)]));
@@ -123,6 +123,21 @@ impl Table {
             quoted: self.quoted.map(|column| stretch(book, column)),
             only,
         }
+    }
+}
+
+/// Whether the job carries prices from the day they were quoted.
+pub(super) fn are_dated(context: &Context) -> bool {
+    &*context.job.text(Setting::Escalation) == "to start date"
+}
+
+/// The date of a row of Prices; an empty text where it has none.
+fn quoted_on(book: &mut Book, price: &Price) -> Term {
+    match (price.quoted.value, price.quoted.as_typed(book)) {
+        // One that is typed as words is as it was read.
+        (Some(date), Some(cell)) => cell.is_number().pick(&cell, &Term::number(date)),
+        (None, Some(cell)) => cell.is_number().pick(&cell, &Term::text("")),
+        (_, None) => Term::text(""),
     }
 }
 

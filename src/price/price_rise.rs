@@ -2,10 +2,11 @@
 //! may run out before the phase that needs it.
 
 use super::findings::QuoteExpires;
-use super::{Context, PricedLine};
+use super::lines::PricedLine;
+use super::{Context, offers};
 use crate::figure::{Book, Term, Value};
 use crate::finding::{Finding, excerpt};
-use crate::model::{Phase, Price, Setting, date_text};
+use crate::model::{Phase, Setting, date_text};
 use crate::parts::Cost;
 use crate::place::Place;
 use crate::rules::Listing;
@@ -14,21 +15,6 @@ use rust_decimal::Decimal;
 
 /// Days of a year.
 const YEAR: u32 = 365;
-
-/// Whether the job carries prices to Start date.
-pub(super) fn is_on(context: &Context) -> bool {
-    &*context.job.text(Setting::Escalation) == "to start date"
-}
-
-/// The date of a row of Prices; an empty text where it has none.
-pub(super) fn quoted(book: &mut Book, price: &Price) -> Term {
-    match (price.quoted.value, price.quoted.as_typed(book)) {
-        // One that is typed as words is as it was read.
-        (Some(date), Some(cell)) => cell.is_number().pick(&cell, &Term::number(date)),
-        (None, Some(cell)) => cell.is_number().pick(&cell, &Term::text("")),
-        (_, None) => Term::text(""),
-    }
-}
 
 columns! {
     struct Columns on CostBuildUp("What is to buy, carried from Quoted to Start date") {
@@ -45,7 +31,7 @@ columns! {
 pub(super) fn rise(book: &mut Book, context: &Context, lines: &[PricedLine]) -> Option<Cost> {
     let dated: Vec<(&PricedLine, &Term)> =
         lines.iter().filter_map(|line| Some((line, line.quoted.as_ref()?))).collect();
-    if !is_on(context) || dated.is_empty() {
+    if !offers::are_dated(context) || dated.is_empty() {
         return None;
     }
     let columns = Columns::on_page(book, context);

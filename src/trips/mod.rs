@@ -33,7 +33,7 @@ const TYPED: [Setting; 4] = [Setting::TripsUnderground, Setting::TripsRoughIn, S
 columns! {
     struct Columns on Trips("Trips and what they cost") {
         what: "Where to, for what", words 34;
-        hired: "Hired hours", Hours 10;
+        hired: "Hired work", Hours 10;
         reckoned: "Reckoned", Each 10;
         counted: "Counted", Each 10;
         hours: "Paid hours of one", Hours 12;

@@ -72,7 +72,7 @@ pub(super) fn put(book: &mut Book, view: &View<Results>, out: &[Out]) -> Option<
     let all = list.line(book, "All of it, lb", Term::sum(&weight));
     let load = list.line(book, "One load, lb", view.settings.get(Setting::HaulOffLoad));
     let loads = load.above(&Term::number(0)).pick(&(all / &load).whole_up(), &Term::number(1));
-    Some(list.line_in(book, "Loads", loads, Unit::Each))
+    Some(list.line_in(book, "Loads to haul", loads, Unit::Each))
 }
 
 /// The material of a run, by its own name.

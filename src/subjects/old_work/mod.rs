@@ -73,7 +73,7 @@ impl Subject for OldWork {
             push("cut opening", openings.clone(), "Wall openings in Job");
         }
         if let Some(loads) = &figures.loads {
-            push("haul off", or_nothing(&view.settings.get(Setting::HaulOff), loads), "Old work");
+            push("haul off", or_nothing(&view.settings.get(Setting::HaulOff), loads), Page::OldWork.name());
         }
         if figures.tie_ins.as_ref().is_some_and(|ties| ties.street_leaks) {
             push("hold street water", Term::number(1), "Street shutoff in Job");
@@ -117,13 +117,16 @@ impl Subject for OldWork {
             if view.job.text(Setting::Supply).as_ref() != "well" && !ties.street_leaks {
                 say(TermsKind::Assumption, Term::text("The shutoff at the street works and holds."));
             }
-            let kept = Line::Figure {
-                label: "Kept for old pipe that breaks".to_owned(),
-                value: ties.kept.clone(),
-                unit: Unit::Money,
-                remark: None,
-            };
-            entries.lists.push(("Old work", vec![kept]));
+            let asked = [Setting::OldPipeAge, Setting::OldPipeContingency];
+            if asked.iter().any(|setting| !view.settings.is_blank(*setting)) {
+                let kept = Line::Figure {
+                    label: "Kept for old pipe that breaks".to_owned(),
+                    value: ties.kept.clone(),
+                    unit: Unit::Money,
+                    remark: None,
+                };
+                entries.lists.push((Page::OldWork.name(), vec![kept]));
+            }
         }
         entries.cautions.push(Caution::Words(
             "Old work: test old pipe covering for asbestos before anybody touches it. No torch on galvanized or lead. \
