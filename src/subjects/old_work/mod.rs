@@ -15,6 +15,7 @@ use crate::parts::{Cost, Costs, From, Parts, When, Work};
 use crate::rules::{MoreRows, Spec};
 use crate::sheets::{Page, pages};
 use crate::subjects::{NoDocument, Results, Subject};
+use crate::table::List;
 use crate::unit::Unit;
 use crate::view::View;
 
@@ -59,7 +60,9 @@ impl Subject for OldWork {
         let loads = hauling::put(book, view, &out);
         let tie_ins = tie_ins::put(book, view, &ties, findings);
         let openings = view.settings.get(Setting::WallOpenings);
-        OldWorkFigures { loads, tie_ins, openings: Some(or_nothing(&openings, &openings)) }
+        let list = List::put(book, view.page(Page::OldWork), "", [34.0, 10.0], Unit::Each);
+        let openings = list.line(book, "Openings to cut in walls and ceilings", or_nothing(&openings, &openings));
+        OldWorkFigures { loads, tie_ins, openings: Some(openings) }
     }
 
     fn parts(_: &mut Book, _: &View<&OldWorkFigures>, _: &mut Parts, _: &mut Vec<Finding>) {}

@@ -53,7 +53,7 @@ columns! {
     struct Columns on OldWork("Joints to old pipe") {
         run: "Run", words 16;
         old: "Old run", words 24;
-        material: "Old pipe", words 12;
+        material: "It is of", words 14;
         hours: "Hours kept", Hours 10;
     }
 }
