@@ -153,22 +153,34 @@ fn to_the_job(
 }
 
 fn to_the_supply_house(book: &mut Book, context: &Context, columns: &Columns, rates: &Rates, way: &Way) -> Cost {
-    let (zero, one) = (Term::number(0), Term::number(1));
-    let lines = &context.take_off.lines;
-    let mut needed = |phase: Phase| {
-        let first = lines.iter().find_map(|line| line.by_phase[phase as usize].as_ref())?;
-        Some(Term::sum(&book.whole(book.column_of(first)?)))
-    };
-    // What the test takes comes with the rough-in, right before it.
-    let together: [&[Phase]; 3] = [&[Phase::Underground], &[Phase::RoughIn, Phase::Test], &[Phase::Trim]];
-    let orders = together.map(|phases| {
-        let needed: Vec<Term> = phases.iter().filter_map(|phase| needed(*phase)).collect();
-        Term::total(&needed.iter().collect::<Vec<_>>()).above(&zero).pick(&one, &zero)
-    });
-    let orders = Term::total(&orders.each_ref());
+    let zero = Term::number(0);
+    let orders = orders(book, context);
     // One of the hired hands drives; who does his own work drives himself.
     let hours = context.settings.get(Setting::LaborBy).same(&Term::text("hired")).pick(&way.hours, &zero);
     let row = book.row(columns.table);
     let what = (row, "Runs to the supply house");
     put(book, columns, rates, what, (orders, &context.settings.get(Setting::SupplyRuns)), (hours, &way.miles))
+}
+
+/// How many orders need material: what the test takes comes with the rough-in's, right before it.
+fn orders(book: &mut Book, context: &Context) -> Term {
+    let (zero, one) = (Term::number(0), Term::number(1));
+    let lines = &context.take_off.lines;
+    let list = List::put(book, context.page(Page::Trips), "Orders that need material", [34.0, 10.0], Unit::Each);
+    let together: [(&str, &[Phase]); 3] = [
+        ("Underground", &[Phase::Underground]),
+        ("Rough-in and test", &[Phase::RoughIn, Phase::Test]),
+        ("Trim", &[Phase::Trim]),
+    ];
+    let orders = together.map(|(words, phases)| {
+        let needed = phases.iter().filter_map(|phase| {
+            let first = lines.iter().find_map(|line| line.by_phase[*phase as usize].as_ref())?;
+            Some(Term::sum(&book.whole(book.column_of(first)?)))
+        });
+        let needed: Vec<Term> = needed.collect();
+        let needed = Term::total(&needed.iter().collect::<Vec<_>>()).above(&zero).pick(&one, &zero);
+        let row = list.label(book, words);
+        book.put_or_state(row, list.value, needed, "no material is needed")
+    });
+    Term::total(&orders.each_ref())
 }
