@@ -25,12 +25,12 @@ pub(crate) struct Record {
 
 /// Writes down what choices were made on beside what it is now, with a verdict (`OK` or `price again`) that comes back: a
 /// formula can see that a choice no longer holds, not that it is no longer the best.
-pub(crate) fn record<R>(book: &mut Book, view: &View<R>, record: &Record, now: &[(&str, Term)]) -> Term {
+pub(crate) fn record<R>(book: &mut Book, view: &View<R>, record: &Record, now: &[(impl AsRef<str>, Term)]) -> Term {
     let Record { kind, title, question } = *record;
     let table = book.table(view.page(kind.page()), title);
     let columns = Basis::in_table(book, table, kind);
     for (words, term) in now {
-        let row = book.row(table);
+        let (row, words) = (book.row(table), words.as_ref());
         book.label(row, columns.input, words);
         // What cannot be reckoned already when the job is priced has moved once it can.
         let term = if term.value().fault().is_some() { term.or_if_fault(&Term::number(0)) } else { term.clone() };

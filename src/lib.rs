@@ -72,6 +72,6 @@ pub use revise::{
     inputs::{InputChange, differences},
 };
 pub use sheets::{Page, Pages};
-pub use subjects::{choices, pages, settings, sheets as input_sheets, tables, water};
+pub use subjects::{choices, pages, parts as part_kinds, settings, sheets as input_sheets, tables, water};
 pub use takeoff::Line;
 pub use view::View;

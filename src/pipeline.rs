@@ -73,7 +73,7 @@ struct Figured {
 pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -> Result<Priced, Vec<Finding>> {
     let tables = Tables::of(job, &options.rule_files);
     let mut book = Book::new();
-    let figured = figure(&mut book, job, found, &tables, options, Extent::Whole)?;
+    let figured = figure(&mut book, &Asked { job, found, tables: &tables, options, extent: Extent::Whole })?;
     let Figured { network, pages, settings, subjects, entries, take_off, purchases, labor, bid, mut findings } =
         figured;
     let Some(purchases) = purchases else {
@@ -112,20 +112,24 @@ pub fn price(job: &Job, kept: &KeptBook, found: &[Finding], options: &Options) -
 /// # Errors
 /// All findings, when one of them stops the bid.
 pub fn sum_up(job: &Job, found: &[Finding], tables: &Tables, options: &Options) -> Result<Summary, Vec<Finding>> {
-    let figured = figure(&mut Book::new(), job, found, tables, options, Extent::Price)?;
+    let figured = figure(&mut Book::new(), &Asked { job, found, tables, options, extent: Extent::Price })?;
     let Figured { entries, take_off, labor, bid, .. } = &figured;
     Ok(Summary::of(job, entries, take_off, labor, bid))
 }
 
-/// The stages over a job, each from the results of those before it.
-fn figure(
-    book: &mut Book,
-    job: &Job,
-    found: &[Finding],
-    tables: &Tables,
-    options: &Options,
+/// What is to be figured, and how much of it.
+struct Asked<'a> {
+    job: &'a Job,
+    /// The findings of reading.
+    found: &'a [Finding],
+    tables: &'a Tables,
+    options: &'a Options,
     extent: Extent,
-) -> Result<Figured, Vec<Finding>> {
+}
+
+/// The stages over a job, each from the results of those before it.
+fn figure(book: &mut Book, asked: &Asked) -> Result<Figured, Vec<Finding>> {
+    let Asked { job, found, tables, options, extent } = *asked;
     let (network, more) = checked(job, tables);
     let mut findings = found.to_vec();
     findings.extend(more);

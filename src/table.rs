@@ -19,7 +19,6 @@ macro_rules! columns {
         $crate::table::columns! { $(#[$about])* $see struct $name $(($($given: $type),*))? { $($fields)* } }
 
         impl $name {
-            #[allow(clippy::too_many_arguments, reason = "what headings depend on")]
             $see fn on_page<R>(
                 book: &mut $crate::figure::Book,
                 view: &$crate::view::View<R>

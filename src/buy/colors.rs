@@ -1,11 +1,9 @@
 //! What one color of pipe saves: the same buying with one color for all water, and with one each for hot and cold.
 
 use super::Context;
-use super::allowed::Allowed;
 use super::cut_quality::CutQuality;
-use super::joint_cost::Joints;
 use super::pipe::{self, Pipe};
-use super::pipe_plan;
+use super::pipe_plan::{self, Planning};
 use crate::choice::Choice;
 use crate::figure::{Book, CellKind, Term, Value};
 use crate::table::columns;
@@ -24,14 +22,7 @@ columns! {
 }
 
 /// Beside what the job says, live, the other way as it was planned; and what one color saves.
-pub(super) fn put(
-    book: &mut Book,
-    context: &Context,
-    joints: &Joints,
-    pipes: &[Pipe],
-    quality: &[CutQuality],
-    allowed: &Allowed,
-) {
+pub(super) fn put(book: &mut Book, context: &Context, planning: Planning, pipes: &[Pipe], quality: &[CutQuality]) {
     let colored = |pipe: &&Pipe| pipe.item.material == "PEX";
     let has = |hot: bool| {
         let runs = pipes.iter().filter(colored).flat_map(|pipe| &pipe.runs);
@@ -40,10 +31,10 @@ pub(super) fn put(
     if !has(true) || !has(false) {
         return;
     }
-    let by_water = pipe::by_water(context);
+    let by_water = planning.by_water;
     let (this, other) = if by_water { (BY_WATER, ONE) } else { (ONE, BY_WATER) };
     let planned = context.saved_number(Choice::OtherColor, other).unwrap_or_else(|| {
-        let others = pipe_plan::planned_anew(context, joints, !by_water, allowed);
+        let others = pipe_plan::planned_anew(context, Planning { by_water: !by_water, ..planning });
         let cost: i64 = others.iter().filter(colored).map(|pipe| pipe.plan.cost).sum();
         (Decimal::from(cost) / Decimal::ONE_THOUSAND).normalize()
     });

@@ -3,14 +3,12 @@
 use super::Context;
 use super::cut_sheet::Cuts;
 use super::joint_cost::Joints;
-use super::pipe::Pipe;
+use crate::basis::{self, Record};
 use crate::choice::Choice;
-use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Setting;
 use crate::rules::fits;
-use crate::sheets::Page;
-use crate::table::{List, columns};
+use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use rust_decimal::dec;
@@ -38,19 +36,12 @@ pub(super) struct CutQuality {
 }
 
 impl Table {
-    pub(crate) fn fill(
-        &self,
-        book: &mut Book,
-        context: &Context,
-        pipes: &[Pipe],
-        cuts: &Cuts,
-        joints: &Joints,
-    ) -> Vec<CutQuality> {
+    pub(crate) fn fill(&self, book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) -> Vec<CutQuality> {
         let found: std::sync::Arc<str> = "no plan that the search allows costs less".into();
-        pipes
+        cuts.pipes
             .iter()
-            .zip(&cuts.pipes)
-            .map(|(pipe, cuts)| {
+            .map(|cuts| {
+                let pipe = cuts.pipe;
                 let row = book.row(self.table);
                 book.label(row, self.pipe, &pipe.label());
                 let money = |book: &mut Book, column: ColumnId, term: &Term| {
@@ -82,31 +73,35 @@ impl Table {
 /// Prices added up in one cell.
 const TOGETHER: usize = 7;
 
-columns! {
-    struct Basis on Buying("What packs and cuts were chosen on") {
-        label: "Deciding input", words 44;
-        now_column: "Now", Ratio;
-        chosen_column: Choice::BuyingBasis.heading(), Ratio;
-        check_column: "Check", check 18;
-    }
-}
-
-/// What packs and cuts were chosen on, beside what it is now: a formula can see that a choice no longer does, not that it
-/// is no longer the cheapest.
+/// What packs and cuts were chosen on.
 pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &Joints) {
     let mut now: Vec<(String, Term)> = Vec::new();
     if !cuts.run_needs.values().is_empty() {
         now.push(("Inches that the runs need".to_owned(), Term::sum(&cuts.run_needs)));
     }
-    for (at, costs) in joints.costs().chunks(TOGETHER).enumerate() {
-        now.push((format!("Costs of joints, {}", at + 1), Term::total(costs)));
-    }
+    now.extend(together("Costs of joints, ", &joints.costs()));
     for setting in [Setting::SawKerf, Setting::ShortestJoinedPiece, Setting::UsableOffcut, Setting::LeftoverWorth] {
         now.push((setting.name().to_owned(), context.settings.get(setting)));
     }
-    let mut prices = Vec::new();
-    let mut packs = Vec::new();
-    let mut steps = Vec::new();
+    for (words, terms) in deciding_cells(book, context) {
+        now.extend(together(words, &terms.iter().collect::<Vec<_>>()));
+    }
+    let of = Record {
+        kind: Choice::BuyingBasis,
+        title: "What packs and cuts were chosen on",
+        question: "Are packs and cuts still the ones to choose?",
+    };
+    basis::record(book, context, &of, &now);
+}
+
+/// So many in each cell, and their number behind the words.
+fn together<'a>(words: &'a str, terms: &'a [&Term]) -> impl Iterator<Item = (String, Term)> + 'a {
+    terms.chunks(TOGETHER).zip(1..).map(move |(terms, at)| (format!("{words}{at}"), Term::total(terms)))
+}
+
+/// Cells of the user's that packs and cuts are chosen on.
+fn deciding_cells(book: &mut Book, context: &Context) -> [(&'static str, Vec<Term>); 4] {
+    let (mut prices, mut packs, mut steps) = (Vec::new(), Vec::new(), Vec::new());
     let lines: Vec<_> = context.take_off.lines.iter().filter(|line| !line.idle).collect();
     for price in context.job.prices.iter().filter(|price| price.price.value.is_some()) {
         if !lines.iter().any(|line| fits(context.rules, &line.item, price)) {
@@ -130,31 +125,10 @@ pub(super) fn record(book: &mut Book, context: &Context, cuts: &Cuts, joints: &J
             }
         }
     }
-    for (at, terms) in trips.chunks(TOGETHER).enumerate() {
-        now.push((format!("Trips and least orders, {}", at + 1), Term::total(&terms.iter().collect::<Vec<_>>())));
-    }
-    for (words, terms) in [("Prices", &prices), ("Packs", &packs), ("First and least units", &steps)] {
-        for (at, terms) in terms.chunks(TOGETHER).enumerate() {
-            now.push((
-                format!("{words} of what is bought, {}", at + 1),
-                Term::total(&terms.iter().collect::<Vec<_>>()),
-            ));
-        }
-    }
-    let Basis { table, label, now_column, chosen_column, check_column } = Basis::on_page(book, context);
-    for (words, term) in now {
-        let row = book.row(table);
-        book.label(row, label, &words);
-        let now = book.put(row, now_column, term.round(6));
-        let saved = context.saved_number(Choice::BuyingBasis, &words);
-        let recorded = saved.map_or_else(|| now.value().clone(), Value::Exact);
-        book.choose(row, [chosen_column, check_column], recorded, |chosen| {
-            let same = now.at_least(chosen).and(&chosen.at_least(&now));
-            same.ok_or(PRICE_AGAIN)
-        });
-    }
-    let verdicts = book.whole(check_column);
-    let verdict = Term::price_again_in(&verdicts).flag_any(PRICE_AGAIN);
-    let list = List::checks(book, context.page(Page::Buying), "", [44.0, 0.0]);
-    list.line(book, "Are packs and cuts still the ones to choose?", verdict);
+    [
+        ("Trips and least orders, ", trips),
+        ("Prices of what is bought, ", prices),
+        ("Packs of what is bought, ", packs),
+        ("First and least units of what is bought, ", steps),
+    ]
 }

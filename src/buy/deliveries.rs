@@ -38,28 +38,25 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
     if context.job.received.is_empty() {
         return;
     }
-    let mut rows: Vec<(&LineBought, Vec<&Received>)> = lines.iter().map(|line| (line, Vec::new())).collect();
+    let mut deliveries: Vec<Delivery> = lines.iter().map(|line| Delivery::of(context, line)).collect();
     for received in &context.job.received {
-        let is_of = |(bought, _): &&mut (&LineBought, Vec<&Received>)| {
-            let item = &context.take_off.lines[bought.line].item;
-            fits(context.rules, item, received)
-        };
-        match rows.iter_mut().find(is_of) {
-            Some((_, of)) => of.push(received),
+        let is_of = |delivery: &&mut Delivery| fits(context.rules, &delivery.line.item, received);
+        match deliveries.iter_mut().find(is_of) {
+            Some(delivery) => delivery.rows.push(received),
             None => {
                 let item = received.kind.value.to_string();
                 findings.push(Finding::at(&received.kind.place, ReceivedNotNeeded { item }));
             }
         }
     }
-    rows.retain(|(_, of)| !of.is_empty());
-    if rows.is_empty() {
+    deliveries.retain(|delivery| !delivery.rows.is_empty());
+    if deliveries.is_empty() {
         return;
     }
     let columns = Columns::on_page(book, context);
-    for (bought, of) in rows {
-        let line = &context.take_off.lines[bought.line];
-        put_line(book, context, &columns, line, bought, &of, findings);
+    for delivery in deliveries {
+        let sums = delivery.put(book, context, &columns);
+        delivery.say(&sums, findings);
     }
     let worths = book.whole(columns.worth);
     let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
@@ -67,65 +64,84 @@ pub(super) fn put(book: &mut Book, context: &Context, lines: &[LineBought], find
     book.words(context.page(Page::Buying), Look::Small, WORDS);
 }
 
-fn put_line(
-    book: &mut Book,
-    context: &Context,
-    columns: &Columns,
-    line: &Line,
-    bought: &LineBought,
-    of: &[&Received],
-    findings: &mut Vec<Finding>,
-) {
-    let row = book.row(columns.table);
-    book.put(row, columns.line, line.key.clone());
-    book.label(row, columns.unit, if line.feet { "ft" } else { "each" });
-    let zero = Term::number(0);
-    let fields: [fn(&Received) -> &crate::input::Input<crate::input::Positive>; 3] =
-        [|row| &row.received, |row| &row.used, |row| &row.returned];
-    let [received, used, returned] = fields.map(|field| {
-        let cells: Vec<Term> = of.iter().map(|row| field(row).figure(book)).collect();
-        Term::total(&cells.iter().collect::<Vec<_>>())
-    });
-    let unit = if line.feet { Unit::Feet } else { Unit::Each };
-    let mut put = |at: usize, term: Term| {
-        let put = book.put_or_state(row, columns.numbers[at], term, "none");
-        book.unit(&put, unit);
-        put
-    };
-    let paid_for = put(0, line.bought.clone().unwrap_or_else(|| zero.clone()));
-    let received = put(1, received);
-    // What went back is no longer bought.
-    let to_come = put(2, (&paid_for - (&received - &returned)).max(&zero));
-    let used = put(3, used);
-    let returned = put(4, returned);
-    let on_site = put(5, &received - &used - &returned);
-    // What is used ahead of its Status is wanted no more.
-    let is_in = line.in_already.clone().unwrap_or_else(|| zero.clone());
-    let wanted = put(6, (&bought.wanted - (&used - &is_in).max(&zero)).max(&zero));
-    // What is in and did not come came out of the shop.
-    let shop = (&line.on_hand - (&is_in - &used).max(&zero)).max(&zero);
-    put(7, (&wanted - shop - &on_site - to_come).max(&zero));
-    let back = put(8, (&on_site - &wanted).max(&zero));
-    let offer = line
-        .bought_by
-        .first()
-        .copied()
-        .or_else(|| offer_name::fitting(context.job, context.rules, line).first().copied());
-    let price = offer.and_then(|offer| context.job.prices[offer].unit_price(book));
-    if let Some(price) = price {
-        book.put(row, columns.worth, (back * price).cents());
+/// What came of one line.
+struct Delivery<'a> {
+    line: &'a Line,
+    bought: &'a LineBought,
+    rows: Vec<&'a Received>,
+}
+
+/// In feet or pieces.
+struct Sums {
+    paid_for: Term,
+    received: Term,
+    returned: Term,
+    on_site: Term,
+}
+
+impl<'a> Delivery<'a> {
+    fn of(context: &Context<'a>, bought: &'a LineBought) -> Self {
+        Self { line: &context.take_off.lines[bought.line], bought, rows: Vec::new() }
     }
-    let enough = on_site.at_least(&zero).ok_or("more than came");
-    book.put(row, columns.check, enough);
-    let number = |term: &Term| term.value().as_decimal().unwrap_or_default();
-    let shown = |term: &Term| format!("{} {}", number(term).normalize(), if line.feet { "ft" } else { "each" });
-    let place = &of[0].kind.place;
-    if number(&on_site) < Decimal::ZERO {
-        findings.push(Finding::at(place, ReceivedTooFew { item: line.item.text() }));
+
+    fn put(&self, book: &mut Book, context: &Context, columns: &Columns) -> Sums {
+        let line = self.line;
+        let row = book.row(columns.table);
+        book.put(row, columns.line, line.key.clone());
+        book.label(row, columns.unit, if line.feet { "ft" } else { "each" });
+        let zero = Term::number(0);
+        let fields: [fn(&Received) -> &crate::input::Input<crate::input::Positive>; 3] =
+            [|row| &row.received, |row| &row.used, |row| &row.returned];
+        let [received, used, returned] = fields.map(|field| {
+            let cells: Vec<Term> = self.rows.iter().map(|row| field(row).figure(book)).collect();
+            Term::total(&cells.iter().collect::<Vec<_>>())
+        });
+        let unit = if line.feet { Unit::Feet } else { Unit::Each };
+        let mut put = |at: usize, term: Term| {
+            let put = book.put_or_state(row, columns.numbers[at], term, "none");
+            book.unit(&put, unit);
+            put
+        };
+        let paid_for = put(0, line.bought.clone().unwrap_or_else(|| zero.clone()));
+        let received = put(1, received);
+        // What went back is no longer bought.
+        let to_come = put(2, (&paid_for - (&received - &returned)).max(&zero));
+        let used = put(3, used);
+        let returned = put(4, returned);
+        let on_site = put(5, &received - &used - &returned);
+        // What is used ahead of its Status is wanted no more.
+        let is_in = line.in_already.clone().unwrap_or_else(|| zero.clone());
+        let wanted = put(6, (&self.bought.wanted - (&used - &is_in).max(&zero)).max(&zero));
+        // What is in and did not come came out of the shop.
+        let shop = (&line.on_hand - (&is_in - &used).max(&zero)).max(&zero);
+        put(7, (&wanted - shop - &on_site - to_come).max(&zero));
+        let back = put(8, (&on_site - &wanted).max(&zero));
+        let offer = line
+            .bought_by
+            .first()
+            .copied()
+            .or_else(|| offer_name::fitting(context.job, context.rules, line).first().copied());
+        let price = offer.and_then(|offer| context.job.prices[offer].unit_price(book));
+        if let Some(price) = price {
+            book.put(row, columns.worth, (back * price).cents());
+        }
+        let enough = on_site.at_least(&zero).ok_or("more than came");
+        book.put(row, columns.check, enough);
+        Sums { paid_for, received, returned, on_site }
     }
-    let kept = &received - &returned;
-    if number(&kept) > number(&paid_for) {
-        let (item, received, bought) = (line.item.text(), shown(&kept), shown(&paid_for));
-        findings.push(Finding::at(place, ReceivedNotBought { item, received, bought }));
+
+    fn say(&self, sums: &Sums, findings: &mut Vec<Finding>) {
+        let (line, Sums { paid_for, received, returned, on_site }) = (self.line, sums);
+        let number = |term: &Term| term.value().as_decimal().unwrap_or_default();
+        let shown = |term: &Term| format!("{} {}", number(term).normalize(), if line.feet { "ft" } else { "each" });
+        let place = &self.rows[0].kind.place;
+        if number(on_site) < Decimal::ZERO {
+            findings.push(Finding::at(place, ReceivedTooFew { item: line.item.text() }));
+        }
+        let kept = received - returned;
+        if number(&kept) > number(paid_for) {
+            let (item, received, bought) = (line.item.text(), shown(&kept), shown(paid_for));
+            findings.push(Finding::at(place, ReceivedNotBought { item, received, bought }));
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! Line by line: what is needed, on hand, bought, left over, and what that is worth.
 
-use super::cut_sheet::{Cuts, put_either};
+use super::cut_sheet::{Cuts, PipeCuts, put_either};
 use super::pipe::Pipe;
 use super::{Context, LineBought, PackBought};
 use crate::figure::{Book, CellKind, Column, RowId, Term, Value};
@@ -13,7 +13,7 @@ use rust_decimal::Decimal;
 use std::sync::Arc;
 
 columns! {
-    pub(super) struct Table(some_bought: bool) on Buying("Line by line") {
+    struct Columns(some_bought: bool) on Buying("Line by line") {
         line: "Line", words 44;
         unit: "Unit", words;
         bid: "In the bid", quiet Quantity;
@@ -29,6 +29,12 @@ columns! {
         worth: "Left-over worth", Money;
         check: "Check", check 18;
     }
+}
+
+/// The table of lines.
+pub(super) struct Lines<'a> {
+    context: &'a Context<'a>,
+    columns: Columns,
 }
 
 /// What is to be got, by line of the take-off.
@@ -47,7 +53,7 @@ pub(super) struct LineNeed {
 }
 
 /// Couplings, or the rings on them, for the pieces that runs are cut in; live. `None` where no run is cut.
-fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option<Term> {
+fn joined(context: &Context, line: &Line, cuts: &Cuts) -> Option<Term> {
     let ring = ring_kind(context.job);
     let each: u32 = match line.item.kind.as_str() {
         "coupling" => 1,
@@ -55,36 +61,36 @@ fn joined(context: &Context, line: &Line, pipes: &[Pipe], cuts: &Cuts) -> Option
         _ => return None,
     };
     let of_it = |pipe: &&Pipe| pipe.item.material == line.item.material && pipe.item.sizes == line.item.sizes;
-    let cut = pipes.iter().zip(&cuts.pipes).filter(|(pipe, _)| of_it(pipe));
-    let mut joints = cut.filter(|(_, cut)| cut.joints.value().as_f64() > 0.0);
-    let (pipe, _) = joints.next()?;
+    let is_joined = |cut: &&PipeCuts| of_it(&cut.pipe) && cut.joints.value().as_f64() > 0.0;
+    let pipe = cuts.pipes.iter().find(is_joined)?.pipe;
     let key = Term::text(pipe.item.text());
     let pieces = Term::sum_where(&cuts.run_pieces, &[(&cuts.run_item, &key)]);
     let joints = (pieces - Term::count_where(&[(&cuts.run_item, &key)])).max(&Term::number(0));
     Some(if each == 1 { joints } else { joints * Term::number(each) })
 }
 
-impl Table {
-    pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
+impl<'a> Lines<'a> {
+    pub(crate) fn new(book: &mut Book, context: &'a Context<'a>) -> Self {
         let some_bought = context.take_off.lines.iter().any(|line| line.bought.is_some());
-        Self::on_page(book, context, some_bought)
+        Self { context, columns: Columns::on_page(book, context, some_bought) }
     }
 
     /// The lines that anything is needed of. Pipe needs what its runs need, tails included; the bid adds its waste, and
     /// its own spares to rings.
-    pub(crate) fn needs(&self, book: &mut Book, context: &Context, pipes: &[Pipe], cuts: &Cuts) -> Needs {
+    pub(crate) fn needs(&self, book: &mut Book, cuts: &Cuts) -> Needs {
+        let (context, columns) = (self.context, &self.columns);
         let mut lines = Vec::new();
         for (index, line) in context.take_off.lines.iter().enumerate() {
             // Where a run is cut in pieces, what joins them is needed beside what the take-off counts.
-            let joined = joined(context, line, pipes, cuts);
+            let joined = joined(context, line, cuts);
             if line.idle && joined.is_none() {
                 continue;
             }
-            let row = book.row(self.table);
-            book.put(row, self.line, line.key.clone());
-            book.label(row, self.unit, if line.feet { "ft" } else { "each" });
-            let in_bid = book.put(row, self.bid, line.needed.clone());
-            let piped = pipes.iter().any(|pipe| pipe.item == line.item);
+            let row = book.row(columns.table);
+            book.put(row, columns.line, line.key.clone());
+            book.label(row, columns.unit, if line.feet { "ft" } else { "each" });
+            let in_bid = book.put(row, columns.bid, line.needed.clone());
+            let piped = cuts.pipes.iter().any(|cut| cut.pipe.item == line.item);
             let needed = match piped {
                 true => Term::sum_where(&cuts.run_needs, &[(&cuts.run_item, &line.key)]) / Term::number(12),
                 false => line.counted.clone(),
@@ -94,16 +100,16 @@ impl Table {
                 Some(is_in) if !piped => (needed - is_in).max(&Term::number(0)),
                 _ => needed,
             };
-            let joined = joined.map(|joined| book.put(row, self.joined, joined));
+            let joined = joined.map(|joined| book.put(row, columns.joined, joined));
             let needed = joined.as_ref().map_or(needed.clone(), |joined| needed + joined);
-            let needed = book.put(row, self.needed, needed);
+            let needed = book.put(row, columns.needed, needed);
             let mut count = vec![in_bid, needed.clone()];
             count.extend(joined);
             let mut wanted = needed.clone();
             if let Some(spare) = context.rules.spare(&line.item.kind) {
                 let source = spare.origin.words();
-                let share = book.rule(row, self.share, Value::Exact(spare.share), &source);
-                let spares = book.put(row, self.spares, (&needed * share).whole_up());
+                let share = book.rule(row, columns.share, Value::Exact(spare.share), &source);
+                let spares = book.put(row, columns.spares, (&needed * share).whole_up());
                 wanted = wanted + &spares;
                 count.push(spares);
             }
@@ -112,9 +118,9 @@ impl Table {
                 Some(is_in) => (there - is_in).max(&Term::number(0)),
                 None => there,
             };
-            let on_hand = put_either(book, row, self.on_hand, there);
+            let on_hand = put_either(book, row, columns.on_hand, there);
             let to_get = (&wanted - &on_hand).max(&Term::number(0));
-            let to_get = book.put(row, self.to_get, if line.feet { to_get } else { to_get.whole_up() });
+            let to_get = book.put(row, columns.to_get, if line.feet { to_get } else { to_get.whole_up() });
             count.extend([on_hand.clone(), to_get.clone()]);
             let unit = if line.feet { Unit::Feet } else { Unit::Each };
             count.iter().for_each(|term| book.unit(term, unit));
@@ -127,12 +133,11 @@ impl Table {
     pub(crate) fn finish(
         &self,
         book: &mut Book,
-        context: &Context,
         needs: &Needs,
         bought: &Bought,
         cuts: &Cuts,
-        pipes: &[Pipe],
     ) -> (Term, Term, Vec<LineBought>) {
+        let (context, columns) = (self.context, &self.columns);
         let zero = Term::number(0);
         let mut all = Vec::new();
         for need in &needs.lines {
@@ -142,32 +147,32 @@ impl Table {
             let offered = bought.packs.iter().any(|pack| pack.line == need.line);
             let (got, cost) = match offered {
                 true => (
-                    book.put(need.row, self.bought, of(&bought.holds)),
-                    book.put(need.row, self.cost, of(&bought.cost)),
+                    book.put(need.row, columns.bought, of(&bought.holds)),
+                    book.put(need.row, columns.cost, of(&bought.cost)),
                 ),
                 false => (
-                    book.state(need.row, self.bought, Value::Exact(Decimal::ZERO), &nothing),
-                    book.state(need.row, self.cost, Value::Exact(Decimal::ZERO), &nothing),
+                    book.state(need.row, columns.bought, Value::Exact(Decimal::ZERO), &nothing),
+                    book.state(need.row, columns.cost, Value::Exact(Decimal::ZERO), &nothing),
                 ),
             };
             let there = &need.on_hand + &got;
-            let left = book.put(need.row, self.left, &there - &need.wanted);
-            let piped = pipes.iter().any(|pipe| pipe.item == line.item);
+            let left = book.put(need.row, columns.left, &there - &need.wanted);
+            let piped = cuts.pipes.iter().any(|cut| cut.pipe.item == line.item);
             match (piped, offered) {
                 (true, _) => {
                     let worth = Term::sum_where(&cuts.unit_worth, &[(&cuts.unit_item, &line.key)]).cents();
-                    book.put(need.row, self.worth, worth);
+                    book.put(need.row, columns.worth, worth);
                 }
                 (false, true) => {
                     // At what it cost; of what was on hand before, nothing.
                     let back = left.min(&got).max(&zero) * &cost / &got;
                     let worth = got.above(&zero).pick(&back, &zero).cents();
-                    book.put(need.row, self.worth, worth);
+                    book.put(need.row, columns.worth, worth);
                 }
                 (false, false) => {}
             }
             let verdict = there.at_least(&need.wanted).ok_or(if offered { "short" } else { "no offer" });
-            book.put(need.row, self.check, verdict);
+            book.put(need.row, columns.check, verdict);
             let unit = if line.feet { Unit::Feet } else { Unit::Each };
             book.unit(&got, unit);
             book.unit(&left, unit);
@@ -180,7 +185,7 @@ impl Table {
                 left,
             });
         }
-        let (costs, worths) = (book.whole(self.cost), book.whole(self.worth));
+        let (costs, worths) = (book.whole(columns.cost), book.whole(columns.worth));
         let list = List::put(book, context.page(Page::Buying), "", [44.0, 0.0], Unit::Money);
         let mut put = |label: &str, column: &Column| {
             let row = list.label(book, label);
@@ -195,7 +200,7 @@ impl Table {
     }
 
     pub(crate) fn checks(&self, book: &mut Book) -> Vec<Column> {
-        vec![book.whole(self.check)]
+        vec![book.whole(self.columns.check)]
     }
 }
 

@@ -22,6 +22,7 @@ mod offers;
 mod packs;
 mod pipe;
 mod pipe_plan;
+mod pipe_stock;
 pub mod purchase;
 mod stock_name;
 mod suppliers;
@@ -37,6 +38,7 @@ use crate::takeoff::TakeOff;
 use crate::unit::Unit;
 use crate::view::View;
 use cutting::{Effort, Plan};
+use pipe_plan::Planning;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -135,28 +137,30 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     book.words(context.page(Page::Buying), Look::Words, BUYING);
     // Tables stand in the order they are made; they are filled as their figures come to be.
     let verdicts = book.list(context.page(Page::Buying), "");
-    let packs = packs::Table::on_page(book, context);
-    let lines = lines::Table::new(book, context);
+    let packs = packs::Orders::new(book, context);
+    let lines = lines::Lines::new(book, context);
     let pipe_table = cut_quality::Table::on_page(book, context);
     let joints = joint_cost::Joints::put(book, context);
     let (allowed, found) = suppliers::choose(context, &joints);
-    let pipes = pipe_plan::pipes(context, &joints, pipe::by_water(context), &allowed);
+    let planning = Planning { joints: &joints, allowed: &allowed, by_water: pipe::by_water(context) };
+    let pipes = pipe_plan::pipes(context, planning);
     for pipe in &pipes {
         unmet(context, pipe, findings);
     }
     let cuts = cut_sheet::put(book, context, &pipes);
-    let needs = lines.needs(book, context, &pipes, &cuts);
-    let bought = packs.fill(book, context, &pipes, &cuts, &needs, &allowed);
-    offers::tell_of_pipe(context, &pipes, findings);
-    let (total, left_over, line_by_line) = lines.finish(book, context, &needs, &bought, &cuts, &pipes);
-    let quality = pipe_table.fill(book, context, &pipes, &cuts, &joints);
-    colors::put(book, context, &joints, &pipes, &quality, &allowed);
+    let needs = lines.needs(book, &cuts);
+    let bought = packs.fill(book, &cuts, &needs, &allowed);
+    offers::find_breaks_of_pipe(context, &pipes, findings);
+    let (total, left_over, line_by_line) = lines.finish(book, &needs, &bought, &cuts);
+    let quality = pipe_table.fill(book, context, &cuts, &joints);
+    colors::put(book, context, planning, &pipes, &quality);
     trips::put(book, context, &bought, &total, found);
     deliveries::put(book, context, &line_by_line, findings);
     cut_quality::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
     let gone = verdict(book, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
     book.name(&total, "Packs_total");
+    let cut_from = cuts.unit_offer;
     let pipes = pipes
         .into_iter()
         .zip(quality)
@@ -176,16 +180,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
             plan: pipe.plan,
         })
         .collect();
-    Purchases {
-        pipes,
-        packs: bought.packs,
-        lines: line_by_line,
-        total,
-        tax: bought.tax,
-        cut_from: cuts.unit_offer,
-        left_over,
-        gone,
-    }
+    Purchases { pipes, packs: bought.packs, lines: line_by_line, total, tax: bought.tax, cut_from, left_over, gone }
 }
 
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \

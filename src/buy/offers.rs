@@ -84,7 +84,7 @@ impl LineOffers {
 }
 
 /// Price breaks that sticks and coils reach, which the cuts were not sought at; and sales of fewer than are sold.
-pub(super) fn tell_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec<Finding>) {
+pub(super) fn find_breaks_of_pipe(context: &Context, pipes: &[Pipe], findings: &mut Vec<Finding>) {
     let prices = &context.job.prices;
     let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
     let mut lines: BTreeMap<usize, &Pipe> = BTreeMap::new();

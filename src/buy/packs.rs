@@ -3,10 +3,10 @@
 
 use super::allowed::Allowed;
 use super::cut_sheet::{Cuts, put_either};
-use super::lines::{Bought, Needs};
+use super::lines::{Bought, LineNeed, Needs};
 use super::offer_name::{self, OfferName};
 use super::offers::{self, LineOffers};
-use super::pipe::{Pipe, Source};
+use super::pipe::Source;
 use super::purchase;
 use super::{Context, PackBought};
 use crate::choice::Choice;
@@ -20,7 +20,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 columns! {
-    pub(super) struct Table on Buying("What to order") {
+    struct Columns on Buying("What to order") {
         name: "Order", words 44;
         line: "Line", quiet words 30;
         supplier: "Supplier", words 18;
@@ -38,93 +38,127 @@ columns! {
     }
 }
 
-impl Table {
-    pub(crate) fn fill(
-        &self,
-        book: &mut Book,
-        context: &Context,
-        pipes: &[Pipe],
-        cuts: &Cuts,
-        needs: &Needs,
-        allowed: &Allowed,
-    ) -> Bought {
-        let mut all = Vec::new();
+/// The table of orders.
+pub(super) struct Orders<'a> {
+    context: &'a Context<'a>,
+    columns: Columns,
+}
+
+/// A row of an offer that is begun.
+struct Begun<'a> {
+    row: RowId,
+    line: &'a Line,
+    offer: &'a Price,
+    /// What one pack holds, and what it costs.
+    pack: Term,
+    one: Term,
+}
+
+/// What is ordered by a row.
+struct Ordered {
+    packs: Term,
+    holds: Term,
+    cost: Term,
+}
+
+impl<'a> Orders<'a> {
+    pub(crate) fn new(book: &mut Book, context: &'a Context<'a>) -> Self {
+        Self { context, columns: Columns::on_page(book, context) }
+    }
+
+    pub(crate) fn fill(&self, book: &mut Book, cuts: &Cuts, needs: &Needs, allowed: &Allowed) -> Bought {
+        let mut packs = Vec::new();
         for need in &needs.lines {
-            let line = &context.take_off.lines[need.line];
-            let offer_names = offer_name::of_line(context.job, context.rules, line);
-            let name_of = |price: usize| offer_names.iter().find(|(row, _)| *row == price).map(|(_, name)| name);
-            if line.item.kind == "pipe" {
-                for price in offers_cut(pipes, line) {
-                    let (of, Some(name)) = (&context.job.prices[price], name_of(price)) else { continue };
-                    let (row, pack, one) = self.start(book, line, of, name);
-                    let from = Term::text(name.text());
-                    let feet =
-                        Term::sum_where(&cuts.unit_feet, &[(&cuts.unit_item, &line.key), (&cuts.unit_offer, &from)]);
-                    let packs = book.put(row, self.packs, feet / &pack);
-                    let packs = self.finish(book, row, &packs, &pack, &one, line.feet);
-                    self.tax(book, context, row, of, &packs.2);
-                    let verdict = packs.0.above(&Term::number(0)).ok_or("not cut");
-                    book.put(row, self.check, verdict);
-                    all.push(PackBought { line: need.line, price, packs: packs.0, cost: packs.2 });
-                }
-                continue;
-            }
-            let mut rows = Vec::new();
-            let amount = need.to_get.value().as_decimal().unwrap_or_default();
-            for (price, count) in chosen(context, line, &offer_names, amount, allowed) {
-                let (of, Some(name)) = (&context.job.prices[price], name_of(price)) else { continue };
-                let (row, pack, one) = self.start(book, line, of, name);
-                let packs = book.choose_now(row, self.packs, Value::Exact(Decimal::from(count)));
-                let (packs, holds, cost) = self.finish(book, row, &packs, &pack, &one, line.feet);
-                self.tax(book, context, row, of, &cost);
-                rows.push((row, packs.clone(), pack, holds, price));
-                all.push(PackBought { line: need.line, price, packs, cost });
-            }
-            let together: Vec<&Term> = rows.iter().map(|(_, _, _, holds, _)| holds).collect();
-            let together = Term::total(&together);
-            for (row, packs, pack, _, price) in &rows {
-                let step = Step::of(book, context, line, *price);
-                // Short, or one pack of these could stay at the counter: unless the price holds from no fewer.
-                let spare = (&together - pack).at_least(&need.to_get).and(&packs.above(&step.first));
-                let enough = spare.flag("one too many");
-                let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
-                let verdict = step.verdict(packs, verdict);
-                let verdict = book.put(*row, self.check, verdict);
-                book.check_choice(packs, &verdict);
-            }
+            packs.extend(match self.context.take_off.lines[need.line].item.kind == "pipe" {
+                true => self.put_pipe(book, need, cuts),
+                false => self.put_packs(book, need, allowed),
+            });
         }
+        let columns = &self.columns;
         Bought {
-            packs: all,
-            line: book.whole(self.line),
-            holds: book.whole(self.holds),
-            cost: book.whole(self.cost),
-            supplier: book.whole(self.supplier),
-            tax: book.whole(self.tax),
-            checks: vec![book.whole(self.check), book.whole(self.offer)],
+            packs,
+            line: book.whole(columns.line),
+            holds: book.whole(columns.holds),
+            cost: book.whole(columns.cost),
+            supplier: book.whole(columns.supplier),
+            tax: book.whole(columns.tax),
+            checks: vec![book.whole(columns.check), book.whole(columns.offer)],
         }
     }
 
-    /// A row of an offer: what one pack holds and costs.
-    fn start(&self, book: &mut Book, line: &Line, of: &Price, offer: &OfferName) -> (RowId, Term, Term) {
-        let row = book.row(self.table);
-        book.label(row, self.name, &row_name(line, offer));
-        self.still_there(book, row, of, offer);
+    /// Sticks and coils, as they are cut.
+    fn put_pipe(&self, book: &mut Book, need: &LineNeed, cuts: &Cuts) -> Vec<PackBought> {
+        let line = &self.context.take_off.lines[need.line];
+        let names = offer_name::of_line(self.context.job, self.context.rules, line);
+        let mut all = Vec::new();
+        for price in offers_cut(cuts, line) {
+            let Some((_, name)) = names.iter().find(|(row, _)| *row == price) else { continue };
+            let begun = self.begin(book, line, price, name);
+            let from = Term::text(name.text());
+            let feet = Term::sum_where(&cuts.unit_feet, &[(&cuts.unit_item, &line.key), (&cuts.unit_offer, &from)]);
+            let packs = book.put(begun.row, self.columns.packs, feet / &begun.pack);
+            let Ordered { packs, cost, .. } = self.finish(book, &begun, packs);
+            book.put(begun.row, self.columns.check, packs.above(&Term::number(0)).ok_or("not cut"));
+            all.push(PackBought { line: need.line, price, packs, cost });
+        }
+        all
+    }
+
+    /// Whole packs, as they are chosen.
+    fn put_packs(&self, book: &mut Book, need: &LineNeed, allowed: &Allowed) -> Vec<PackBought> {
+        let line = &self.context.take_off.lines[need.line];
+        let names = offer_name::of_line(self.context.job, self.context.rules, line);
+        let amount = need.to_get.value().as_decimal().unwrap_or_default();
+        let mut rows = Vec::new();
+        for (price, count) in chosen(self.context, line, &names, amount, allowed) {
+            let Some((_, name)) = names.iter().find(|(row, _)| *row == price) else { continue };
+            let begun = self.begin(book, line, price, name);
+            let packs = book.choose_now(begun.row, self.columns.packs, Value::Exact(Decimal::from(count)));
+            let ordered = self.finish(book, &begun, packs);
+            rows.push((begun, ordered, price));
+        }
+        let together: Vec<&Term> = rows.iter().map(|(_, ordered, _)| &ordered.holds).collect();
+        let together = Term::total(&together);
+        for (begun, Ordered { packs, .. }, price) in &rows {
+            let step = Step::of(book, self.context, line, *price);
+            // Short, or one pack of these could stay at the counter: unless the price holds from no fewer.
+            let spare = (&together - &begun.pack).at_least(&need.to_get).and(&packs.above(&step.first));
+            let enough = spare.flag("one too many");
+            let verdict = together.at_least(&need.to_get).pick(&enough, &Term::text("short"));
+            let verdict = book.put(begun.row, self.columns.check, step.verdict(packs, verdict));
+            book.check_choice(packs, &verdict);
+        }
+        let bought = |(_, Ordered { packs, cost, .. }, price)| PackBought { line: need.line, price, packs, cost };
+        rows.into_iter().map(bought).collect()
+    }
+
+    /// A row of an offer, by its index in the job's prices: what one pack holds and costs.
+    fn begin<'l>(&self, book: &mut Book, line: &'l Line, price: usize, name: &OfferName) -> Begun<'l>
+    where
+        'a: 'l,
+    {
+        let (columns, offer) = (&self.columns, &self.context.job.prices[price]);
+        let row = book.row(columns.table);
+        book.label(row, columns.name, &row_name(line, name));
+        self.still_there(book, row, offer, name);
         // Words with a link do not wrap in every program, and the name is long.
-        let live = book.put(row, self.line, line.key.clone());
-        book.link(&live, &of.kind.place);
-        for (column, field) in [(self.supplier, &of.supplier), (self.part, &of.part), (self.unit, &of.unit)] {
+        let live = book.put(row, columns.line, line.key.clone());
+        book.link(&live, &offer.kind.place);
+        for (column, field) in
+            [(columns.supplier, &offer.supplier), (columns.part, &offer.part), (columns.unit, &offer.unit)]
+        {
             if let Some(words) = field.as_typed(book).filter(|_| matches!(field.raw, crate::model::Raw::Text(_))) {
                 book.put(row, column, words);
             }
         }
-        let pack = match of.pack.value {
-            Some(_) => of.pack.figure(book),
+        let pack = match offer.pack.value {
+            Some(_) => offer.pack.figure(book),
             None => Term::number(1),
         };
-        let pack = put_either(book, row, self.pack, pack);
-        let price = of.price.figure(book);
-        let price = put_either(book, row, self.price, price);
-        (row, pack, price)
+        let pack = put_either(book, row, columns.pack, pack);
+        let one = offer.price.figure(book);
+        let one = put_either(book, row, columns.price, one);
+        Begun { row, line, offer, pack, one }
     }
 
     /// Whether the row of Prices still says what the offer was called by.
@@ -132,32 +166,22 @@ impl Table {
         let live = offer.live(book, of);
         if !matches!(live.expr(), Expr::Const(_)) {
             let same = live.same(&Term::text(offer.text()));
-            book.put(row, self.offer, same.ok_or(PRICE_AGAIN));
+            book.put(row, self.columns.offer, same.ok_or(PRICE_AGAIN));
         }
     }
 
-    /// Tax on an offer's packs, at the rate of its row.
-    fn tax(&self, book: &mut Book, context: &Context, row: RowId, of: &Price, cost: &Term) {
-        let rate = of.tax.rate(book, &context.settings.get(Setting::TaxRate));
-        book.put(row, self.tax, (cost * &rate).cents());
-    }
-
-    fn finish(
-        &self,
-        book: &mut Book,
-        row: RowId,
-        packs: &Term,
-        pack: &Term,
-        one: &Term,
-        feet: bool,
-    ) -> (Term, Term, Term) {
-        let holds = book.put(row, self.holds, packs * pack);
-        let cost = book.put(row, self.cost, (packs * one).cents());
-        let unit = if feet { Unit::Feet } else { Unit::Each };
+    /// So many packs of it; taxed at the rate of its row.
+    fn finish(&self, book: &mut Book, begun: &Begun, packs: Term) -> Ordered {
+        let Begun { row, line, offer, pack, one } = begun;
+        let holds = book.put(*row, self.columns.holds, &packs * pack);
+        let cost = book.put(*row, self.columns.cost, (&packs * one).cents());
+        let unit = if line.feet { Unit::Feet } else { Unit::Each };
         book.unit(&holds, unit);
         book.unit(pack, unit);
-        book.unit(packs, Unit::Quantity);
-        (packs.clone(), holds, cost)
+        book.unit(&packs, Unit::Quantity);
+        let rate = offer.tax.rate(book, &self.context.settings.get(Setting::TaxRate));
+        book.put(*row, self.columns.tax, (&cost * &rate).cents());
+        Ordered { packs, holds, cost }
     }
 }
 
@@ -169,8 +193,9 @@ fn row_name(line: &Line, name: &OfferName) -> String {
 const FROM: &str = ", from ";
 
 /// Offers that pipe of a line is cut from, in the order of Prices.
-fn offers_cut(pipes: &[Pipe], line: &Line) -> Vec<usize> {
-    let cut = pipes.iter().filter(|pipe| pipe.item == line.item).flat_map(|pipe| {
+fn offers_cut(cuts: &Cuts, line: &Line) -> Vec<usize> {
+    let pipes = cuts.pipes.iter().map(|cut| cut.pipe);
+    let cut = pipes.filter(|pipe| pipe.item == line.item).flat_map(|pipe| {
         pipe.plan.cuts.iter().filter_map(|cut| match pipe.sources.get(cut.stock) {
             Some(Source::Offer(price) | Source::ByFoot(price)) => Some(*price),
             _ => None,

@@ -1,34 +1,33 @@
 //! What must be cut of each pipe, what it can be cut from, and the plan of it: held, or made by the search.
 
 use super::allowed::Allowed;
-use super::cutting::{self, Cut, Effort, Form, LONGEST, Piece, Plan, Problem, Run, Stock};
-use super::joint_cost::Joints;
-use super::pipe::{Pipe, Source, color, mills, run, spent_feet};
+use super::cutting::{self, Cut, Effort, Form, Piece, Plan, Problem, Run, Stock};
+use super::joint_cost::{Joint, Joints};
+use super::pipe::{Pipe, color, run};
+use super::pipe_stock::{Stocks, Taken, eighths, form, leave_the_rest};
 use super::stock_name::{origins, source_of};
 use super::{Context, nipples, units};
 use crate::choice::Choice;
-use crate::model::{Price, Setting, Status, Whereabouts, counter_price};
+use crate::model::{Setting, Status, Whereabouts};
 use crate::parallel::in_parallel;
 use crate::parts::PipeRun;
-use crate::rules::{Item, fits};
-use crate::takeoff::Line;
-use rust_decimal::prelude::ToPrimitive;
-use rust_decimal::{Decimal, RoundingStrategy};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::rules::Item;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
-/// Lengths of pipe sold by the foot that are offered to the search.
-const CUT_LENGTHS: usize = 12;
-
-fn eighths(inches: Decimal) -> i64 {
-    let whole = inches
-        .checked_mul(Decimal::from(8))
-        .map(|e| e.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero));
-    whole.and_then(|e| e.to_i64()).unwrap_or(LONGEST + 1).clamp(0, LONGEST + 1)
+/// What pipe is planned by.
+#[derive(Clone, Copy)]
+pub(super) struct Planning<'a> {
+    /// What a joint costs.
+    pub joints: &'a Joints,
+    pub allowed: &'a Allowed,
+    /// Whether hot and cold water have pipe of different colors.
+    pub by_water: bool,
 }
 
 /// All pipe that is new, by the lines of the take-off, planned.
-pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
-    let mut pipes = unplanned(context, joints, by_water, allowed);
+pub(super) fn pipes(context: &Context, planning: Planning) -> Vec<Pipe> {
+    let mut pipes = unplanned(context, planning);
     for pipe in &mut pipes {
         if let Some(plan) = saved_plan(context, pipe) {
             pipe.plan = plan;
@@ -40,8 +39,8 @@ pub(super) fn pipes(context: &Context, joints: &Joints, by_water: bool, allowed:
 }
 
 /// As [`pipes`], whatever the bid that is read has chosen.
-pub(super) fn planned_anew(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
-    let mut pipes = unplanned(context, joints, by_water, allowed);
+pub(super) fn planned_anew(context: &Context, planning: Planning) -> Vec<Pipe> {
+    let mut pipes = unplanned(context, planning);
     plan(&mut pipes, Effort { steps: context.effort.steps / 2 });
     pipes
 }
@@ -55,7 +54,8 @@ fn plan(pipes: &mut [Pipe], effort: Effort) {
     }
 }
 
-pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allowed: &Allowed) -> Vec<Pipe> {
+pub(super) fn unplanned(context: &Context, planning: Planning) -> Vec<Pipe> {
+    let Planning { joints, allowed, by_water } = planning;
     let tail = context.job.number(Setting::TailAllowance).unwrap_or_default();
     let mut groups: BTreeMap<(usize, &'static str), Vec<usize>> = BTreeMap::new();
     // What is in already is cut already.
@@ -78,7 +78,8 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
         .into_iter()
         .zip(shared)
         .map(|(((line, water), mut runs), shared)| {
-            let item = context.take_off.lines[line].item.clone();
+            let of_line = &context.take_off.lines[line];
+            let item = of_line.item.clone();
             let mut needs: Vec<i64> = runs
                 .iter()
                 .map(|at| {
@@ -92,8 +93,8 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
                 needs.push(eighths(of.feet * Decimal::from(12)));
             }
             let has_nipples = own.is_some();
-            let (stock, sources) = stock(context, &context.take_off.lines[line], water, &needs, &mut taken, allowed);
-            let mut problem = problem(context, joints, &item, &runs, &needs, stock);
+            let Stocks { stock, sources, .. } = Stocks::new(context, (of_line, water), &needs, allowed, &mut taken);
+            let mut problem = problem(context, joints.of(&item), &runs, &needs, stock);
             if let Some(nipples) = problem.runs.last_mut().filter(|_| has_nipples) {
                 *nipples = Run { length: nipples.length, joints: false, form: None };
             }
@@ -101,22 +102,14 @@ pub(super) fn unplanned(context: &Context, joints: &Joints, by_water: bool, allo
                 leave_the_rest(context, &mut problem, &sources, &mut taken);
             }
             let plan = cutting::plan(&Problem { runs: Vec::new(), ..problem.clone() }, Effort { steps: 1 });
-            let from = origins(context, &context.take_off.lines[line], &sources);
+            let from = origins(context, of_line, &sources);
             Pipe { item, water, runs, has_nipples, needs, sources, from, problem, plan, is_saved: false }
         })
         .collect()
 }
 
-fn problem(
-    context: &Context,
-    joints: &Joints,
-    item: &Item,
-    runs: &[usize],
-    needs: &[i64],
-    stock: Vec<Stock>,
-) -> Problem {
+fn problem(context: &Context, joint: Option<&Joint>, runs: &[usize], needs: &[i64], stock: Vec<Stock>) -> Problem {
     let inches = |setting| eighths(context.job.number(setting).unwrap_or_default());
-    let joint = joints.of(item);
     let default_form = form(&context.job.text(Setting::Form));
     let longest = stock.iter().map(|stock| stock.length).max().unwrap_or(0);
     // What is on hand or bought already would be left over.
@@ -148,178 +141,6 @@ fn problem(
         shortest_piece: inches(Setting::ShortestJoinedPiece),
         usable: inches(Setting::UsableOffcut),
     }
-}
-
-fn form(words: &str) -> Option<Form> {
-    let forms = [("stick", Form::Stick), ("coil", Form::Coil)];
-    forms.into_iter().find(|(unit, _)| counter_price::same_unit(words, unit)).map(|(_, form)| form)
-}
-
-/// What is left of so many feet once what is spent is taken off, as far as it goes.
-fn less(feet: Decimal, spent: &mut Decimal) -> Decimal {
-    let used = feet.min(*spent);
-    *spent -= used;
-    feet - used
-}
-
-/// What pipes have taken of what is there, before others are served.
-#[derive(Default)]
-struct Taken {
-    /// Rows of On hand: each serves one color only, that of the first pipe in line.
-    on_hand: BTreeSet<usize>,
-    /// Whole units of rows of Prices that are bought already.
-    /// What is left of rows of Prices that are bought already, in units of so many eighths of an inch.
-    bought: BTreeMap<usize, (i64, u32)>,
-    /// Feet of each line's pipe that are in already and have not been taken off anything yet.
-    spent: BTreeMap<String, Decimal>,
-}
-
-/// Of what is bought already this pipe keeps only what it would buy anew at its price; the rest is for the other color.
-fn leave_the_rest(context: &Context, problem: &mut Problem, sources: &[Source], taken: &mut Taken) {
-    let row = |source: &Source| match source {
-        Source::Bought(row) => Some(*row),
-        _ => None,
-    };
-    if !sources.iter().any(|source| row(source).is_some()) {
-        return;
-    }
-    let mut anew = problem.clone();
-    for (stock, row) in anew.stock.iter_mut().zip(sources).filter_map(|(stock, source)| Some((stock, row(source)?))) {
-        let of = &context.job.prices[row];
-        let feet = Decimal::from(stock.length) / Decimal::from(96);
-        let pack = of.pack_holds();
-        let price = of.price.value.unwrap_or_default().saturating_mul(feet).checked_div(pack).unwrap_or_default();
-        // Of two at one price the one that is there.
-        stock.price = mills(price).saturating_sub(1).max(0);
-        stock.worth = mills(price * worth_share(context));
-    }
-    let plan = cutting::plan(&anew, context.effort);
-    for (at, (stock, row)) in problem
-        .stock
-        .iter_mut()
-        .zip(sources)
-        .enumerate()
-        .filter_map(|(at, (stock, source))| Some((at, (stock, row(source)?))))
-    {
-        let used = plan.cuts.iter().filter(|cut| cut.stock == at).count() as u32;
-        let left = stock.available.unwrap_or(0).saturating_sub(used);
-        stock.available = Some(used);
-        if let Some((_, count)) = taken.bought.get_mut(&row) {
-            *count = left;
-        }
-    }
-}
-
-/// What a usable left-over is worth, of its price.
-fn worth_share(context: &Context) -> Decimal {
-    context.job.number(Setting::LeftoverWorth).unwrap_or_default().clamp(Decimal::ZERO, Decimal::ONE)
-}
-
-/// Whether a row of Prices has pipe for this water. Where all pipe is one color any will do.
-fn serves(price: &Price, water: &str) -> bool {
-    water.is_empty() || price.water.get().is_none_or(|of| of.is_empty() || *of == *water)
-}
-
-/// What pipe can be cut from.
-fn stock(
-    context: &Context,
-    line: &Line,
-    water: &str,
-    needs: &[i64],
-    taken: &mut Taken,
-    allowed: &Allowed,
-) -> (Vec<Stock>, Vec<Source>) {
-    let item = &line.item;
-    let mut stock = Vec::new();
-    let mut sources = Vec::new();
-    // What is in already was cut from what was on hand and bought, in this order, as far as that went.
-    let spent = taken.spent.entry(item.text()).or_insert_with(|| spent_feet(line));
-    for (index, have) in context.job.on_hand.iter().enumerate() {
-        let fits = fits(context.rules, item, have);
-        let mut feet = have.quantity.value.unwrap_or_default();
-        if fits && !taken.on_hand.contains(&index) {
-            feet = less(feet, spent);
-        }
-        let length = eighths(feet * Decimal::from(12));
-        if fits && length > 0 && taken.on_hand.insert(index) {
-            let form = form(&have.unit.get().unwrap_or_default()).unwrap_or(Form::Coil);
-            stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(1) });
-            sources.push(Source::OnHand(index));
-        }
-    }
-    for (index, price) in line.bought_by.iter().filter_map(|index| Some((*index, context.job.prices.get(*index)?))) {
-        if !serves(price, water) {
-            continue;
-        }
-        let units = price.bought.value.unwrap_or_default();
-        let pack = price.pack_holds();
-        let whole = units.checked_mul(pack).unwrap_or_default();
-        let before = taken.bought.get(&index).copied();
-        let there = if before.is_some() { Decimal::ZERO } else { less(whole, spent) };
-        let units = there.checked_div(pack).unwrap_or_default().round_dp(6).floor();
-        // What was cut from a roll is one piece; sticks and coils are whole ones. Of several of which one is begun, the
-        // begun one is not counted on.
-        let (length, count) = match price.is_by_foot() || (there < whole && units.is_zero()) {
-            true => (there, 1),
-            false => (pack, units.to_u32().unwrap_or(0)),
-        };
-        // What another color has left of it.
-        let (length, count) = before.unwrap_or((eighths(length * Decimal::from(12)), count));
-        if length > 0 && count > 0 {
-            taken.bought.insert(index, (length, 0));
-            let default = if price.is_by_foot() { Form::Coil } else { Form::Stick };
-            let form = form(&price.unit.get().unwrap_or_default()).unwrap_or(default);
-            stock.push(Stock { form, length: length.min(LONGEST), price: 0, worth: 0, available: Some(count) });
-            sources.push(Source::Bought(index));
-        }
-    }
-    let share = worth_share(context);
-    for (index, price) in context.job.prices.iter().enumerate() {
-        let Some(each) = price.price.value.filter(|price| *price >= Decimal::ZERO) else { continue };
-        // Cuts are sought at the price of the first Unit; a break that they reach is told.
-        if price.is_break() || !allowed.lets(price) || !serves(price, water) {
-            continue;
-        }
-        let pack = price.pack.value.filter(|pack| *pack > Decimal::ZERO);
-        if !fits(context.rules, item, price) {
-            continue;
-        }
-        match (price.is_by_foot(), pack) {
-            (true, pack) => {
-                let step = eighths(pack.unwrap_or(Decimal::ONE) * Decimal::from(12)).max(1);
-                for length in cut_lengths(needs, step) {
-                    let price = mills(each).saturating_mul(length / step);
-                    stock.push(Stock { form: Form::Coil, length, price, worth: 0, available: None });
-                    sources.push(Source::ByFoot(index));
-                }
-            }
-            (false, Some(pack)) => {
-                let form = form(&price.unit.get().unwrap_or_default()).unwrap_or(Form::Stick);
-                let length = eighths(pack * Decimal::from(12));
-                let (price, worth) = (mills(each), mills(each * share));
-                stock.push(Stock { form, length, price, worth, available: None });
-                sources.push(Source::Offer(index));
-            }
-            // So many feet in a stick or coil nobody knows how long.
-            (false, None) => {}
-        }
-    }
-    (stock, sources)
-}
-
-/// Lengths in whole steps for the runs one by one, and for all together.
-fn cut_lengths(needs: &[i64], step: i64) -> Vec<i64> {
-    let up = |need: i64| (need + step - 1) / step * step;
-    let mut lengths: Vec<i64> =
-        needs.iter().filter(|need| (1..LONGEST).contains(*need)).map(|need| up(*need)).collect();
-    lengths.sort_unstable_by(|a, b| b.cmp(a));
-    lengths.dedup();
-    lengths.truncate(CUT_LENGTHS);
-    let all = up(needs.iter().filter(|need| **need < LONGEST).sum());
-    if needs.len() > 1 && all <= LONGEST {
-        lengths.push(all);
-    }
-    lengths
 }
 
 /// The cuts of the bid that is read, as far as their runs and offers are still there; `None` when it has none.

@@ -12,7 +12,7 @@ use super::cutting::{self, Effort};
 use super::joint_cost::Joints;
 use super::offers::{self, LineOffers};
 use super::pipe::{self, Source, mills};
-use super::pipe_plan;
+use super::pipe_plan::{self, Planning};
 use super::purchase::cheapest_of;
 use crate::model::SupplierTerms;
 use crate::rules::fits;
@@ -96,7 +96,8 @@ impl Search<'_, '_> {
         let allowed = self.everybody.only(set);
         let mut spent = vec![0i64; self.terms.len() + 1];
         let mut tried = Tried { cost: 0, bound: 0, unmet: 0 };
-        let pipes = pipe_plan::unplanned(context, self.joints, pipe::by_water(context), &allowed);
+        let planning = Planning { joints: self.joints, allowed: &allowed, by_water: pipe::by_water(context) };
+        let pipes = pipe_plan::unplanned(context, planning);
         for (at, pipe) in pipes.into_iter().enumerate() {
             let key = (at, set & self.offering(&context.take_off.lines, &pipe.item));
             let planned = self.plans.entry(key).or_insert_with(|| {

@@ -95,6 +95,7 @@ pub(crate) fn text_trouble(path: &Path, finding: &Finding) -> Trouble {
 
 /// A workbook as the commands see it.
 pub(crate) struct Opened {
+    pub path: PathBuf,
     pub job: Job,
     pub kept: KeptBook,
     /// The findings of reading, the worst first.
@@ -114,7 +115,7 @@ pub(crate) fn open(path: &Path, prepared: &Prepared) -> Opened {
         }
     }
     finding::sort(&mut findings);
-    Opened { job, kept, findings, unreadable }
+    Opened { path: path.to_owned(), job, kept, findings, unreadable }
 }
 
 impl Opened {

@@ -52,7 +52,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
         let outcome = price_one(book, options, &prepared, &mut written);
         worst = worst.max(outcome.exit);
         priced += usize::from(outcome.exit == Exit::Done);
-        tell(&outcome, options, terminal)?;
+        print(&outcome, options, terminal)?;
         documents.extend(options.json.then_some(outcome.document));
     }
     if options.json {
@@ -76,7 +76,7 @@ struct Outcome {
     document: PriceDocument,
 }
 
-fn tell(outcome: &Outcome, options: &Options, terminal: &mut Terminal) -> io::Result<()> {
+fn print(outcome: &Outcome, options: &Options, terminal: &mut Terminal) -> io::Result<()> {
     if let Some(trouble) = &outcome.trouble {
         terminal.trouble(trouble)?;
     }
@@ -110,12 +110,12 @@ fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut 
     };
     let mut document = PriceDocument::priced(&file, &opened.job, &priced);
     let output = options.output.clone().unwrap_or_else(|| default_output(book, &opened.job));
-    match write(book, &output, &opened, &priced, options.replace, written) {
+    match write(&opened, &priced, &output, options.replace, written) {
         Ok(()) => {
             document.output = Some(output.display().to_string());
             let mut summary = summary(&file, &opened.job, &priced, &output);
             if options.list_missing {
-                match missing::write(book, &opened, &priced, options.replace) {
+                match missing::write(&opened, &priced, options.replace) {
                     Ok(Some(copy)) => {
                         summary.push(format!("  Rows to be priced   {}", copy.display()));
                         document.to_quote = Some(copy.display().to_string());
@@ -154,13 +154,13 @@ fn default_output(book: &Path, job: &Job) -> PathBuf {
 }
 
 fn write(
-    book: &Path,
-    output: &Path,
     opened: &Opened,
     priced: &Priced,
+    output: &Path,
     replace: bool,
     written: &mut BTreeSet<PathBuf>,
 ) -> Result<(), Trouble> {
+    let book = &opened.path;
     let same_file = book.canonicalize().is_ok_and(|book| output.canonicalize().is_ok_and(|output| book == output));
     if same_file && !opened.job.is_bid {
         return Err(Trouble::usage(format!(

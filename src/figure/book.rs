@@ -320,12 +320,14 @@ impl Book {
     }
 
     /// The figures in a sheet's tables that nobody is meant to type over, from the top down: the table, the row (from 0) and
-    /// whether the cell is still as it was written. `numbers`: those without a formula too.
-    pub fn as_written_on(&self, sheet: SheetId, numbers: bool) -> Vec<(TableId, u32, Term)> {
+    /// whether the cell is still as it was written. `numbers`: those without a formula too; those of `but` are left out.
+    pub fn as_written_on(&self, sheet: SheetId, numbers: bool, but: ColumnId) -> Vec<(TableId, u32, Term)> {
         let mut found = Vec::new();
         for (index, table) in self.tables.iter().enumerate().filter(|(_, table)| table.sheet == sheet) {
+            let is_left_out = |at: usize| usize::from(but.table.0) == index && usize::from(but.index) == at;
             for (row, cells) in (0..).zip(&table.cells) {
-                let written = cells.iter().flatten().filter_map(|fig| self.as_written(*fig, numbers));
+                let cells = cells.iter().enumerate().filter(|(at, _)| !is_left_out(*at)).filter_map(|(_, fig)| *fig);
+                let written = cells.filter_map(|fig| self.as_written(fig, numbers));
                 found.extend(written.map(|written| (TableId(index as u16), row, written)));
             }
         }

@@ -19,9 +19,9 @@ pub struct Sink {
 /// What was found on one sheet.
 #[derive(Default)]
 struct OfSheet {
-    told: usize,
+    listed: usize,
     left_out: usize,
-    /// One of those that are told stops the bid.
+    /// One of those that are listed stops the bid.
     has_stop: bool,
 }
 
@@ -36,7 +36,7 @@ impl Sink {
 
     /// False when a finding at this place would only be counted: not worth looking for a nearest name then.
     pub fn has_room(&self, place: &Place) -> bool {
-        self.sheets.get(&place.sheet).is_none_or(|sheet| sheet.told < PER_SHEET)
+        self.sheets.get(&place.sheet).is_none_or(|sheet| sheet.listed < PER_SHEET)
     }
 
     /// What was found at a cell; only counted where its sheet has too many, but for a stop where none is told: without it the
@@ -46,14 +46,14 @@ impl Sink {
             Some(sheet) => sheet,
             None => self.sheets.entry(place.sheet.clone()).or_default(),
         };
-        let has_room = sheet.told < PER_SHEET;
+        let has_room = sheet.listed < PER_SHEET;
         // Words are only made where somebody may read them.
         if has_room || !sheet.has_stop {
             let finding = Finding::at(place, what);
             let is_stop = finding.severity == Severity::Stop;
             if has_room || is_stop {
                 sheet.has_stop |= is_stop;
-                sheet.told += 1;
+                sheet.listed += 1;
                 return self.findings.push(finding);
             }
         }

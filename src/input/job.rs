@@ -8,6 +8,7 @@ use super::{
 use crate::choice::SavedChoices;
 use crate::finding::{Finding, Sink};
 use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
+use crate::place::Place;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::any::Any;
@@ -46,6 +47,8 @@ macro_rules! job {
             pub is_bid: bool,
             /// The Job sheet's settings that were given; see [`Job::setting`].
             pub settings: BTreeMap<Setting, Field<SettingValue>>,
+            /// Where on the Job sheet another setting would be written; `None` where there is no such sheet.
+            pub more_settings: Option<MoreSettings>,
             $(
                 #[doc = concat!("Rows of [`", stringify!($row), "`], in the order of their sheet.")]
                 pub $list: Vec<$row>,
@@ -95,6 +98,15 @@ job! {
     received: Received,
     terms: Term,
     test_log: TestReading,
+}
+
+/// The cells of a Job sheet's first row below all that stands there.
+#[derive(Debug, Clone)]
+pub struct MoreSettings {
+    /// Under Item.
+    pub item: Place,
+    /// Under Value.
+    pub value: Place,
 }
 
 /// Rows of the sheets that subjects declare, each of the type of its sheet.

@@ -26,6 +26,7 @@ pub use entered::entered;
 pub use field::{ColumnType, Input};
 pub use figure::raw_value;
 pub(crate) use figure::{cell_as_typed, sum_of};
+pub(crate) use job::MoreSettings;
 pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::Cells;
 pub(crate) use row::rows;

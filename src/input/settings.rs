@@ -2,10 +2,10 @@
 
 use super::figure::raw_value;
 use crate::figure::readings::How;
-use crate::figure::{Book, ColumnId, SheetId, Term, Value};
-use crate::model::{AS_WRITTEN, BY_FORMULA};
-use crate::model::{Job, Setting, SettingKind, SettingValue, default_value};
-use crate::place::Place;
+use crate::figure::{Book, Column, ColumnId, RowId, SheetId, Term, Value};
+use crate::input::MoreSettings;
+use crate::model::{AS_WRITTEN, BY_FORMULA, Field, Job, Setting, SettingKind, SettingValue, default_value};
+use crate::place::{LAST_ROW, Place};
 use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
@@ -17,6 +17,30 @@ columns! {
         value: "Value", words 18;
         meaning: "What it means", words 80;
         as_written: AS_WRITTEN, quiet words 24;
+        default: "Where Job says nothing", quiet words 18;
+        /// From 1, below all that Job held when it was priced; 0 where it is not.
+        new_row: "New row of Job", quiet Each;
+        typed: "Typed there", quiet words 18;
+    }
+}
+
+/// So many rows below the last of Job in which a setting that is written later is found.
+const NEW_ROWS: u32 = 100;
+
+/// The rows below the last of Job, blank when the job is priced: what is written there later is followed.
+struct NewRows {
+    items: Column,
+    values: Column,
+}
+
+impl NewRows {
+    fn of(book: &Book, job: &Job) -> Option<Self> {
+        let MoreSettings { item, value } = job.more_settings.as_ref()?;
+        let column = |first: &Place| {
+            let last = first.row.saturating_add(NEW_ROWS).min(LAST_ROW);
+            book.input_column(first.clone(), last, Vec::new())
+        };
+        Some(Self { items: column(item), values: column(value) })
     }
 }
 
@@ -25,6 +49,9 @@ columns! {
 pub struct Settings {
     terms: BTreeMap<Setting, Term>,
     values: ColumnId,
+    new_row: ColumnId,
+    /// Those that the job says nothing of, not even in a blank cell.
+    left_out: Vec<Setting>,
 }
 
 impl Settings {
@@ -32,39 +59,35 @@ impl Settings {
     pub fn put(book: &mut Book, sheet: SheetId, job: &Job, settings: impl Iterator<Item = Setting>) -> Self {
         let table = book.table(sheet, "Job settings as the program reads them, and what stands where Job says nothing");
         let columns = Columns::in_table(book, table);
+        let new_rows = NewRows::of(book, job);
         let mut terms = BTreeMap::new();
+        let mut left_out = Vec::new();
         for spec in settings {
             let field = job.settings.get(&spec);
-            let given = field.and_then(|f| f.cell.as_ref().map(|cell| (f, cell)));
-            let term = match given {
-                Some((field, cell)) if !field.is_blank() => {
-                    let typed = book.input_cell(cell, raw_value(&field.raw));
-                    if spec.kind == SettingKind::Date {
-                        book.unit(&typed, Unit::Date);
-                    }
-                    let default = default_of(spec);
-                    match &field.value {
-                        Some(SettingValue::Text(_)) if is_any_text(spec) && says_nothing(&default) => typed,
-                        Some(value) => {
-                            let live = live(book, spec, &typed);
-                            let value = Term::constant(cell_value(value));
-                            let as_typed = Term::constant(raw_value(&field.raw));
-                            // Read otherwise than the formula would (7 for 7 %, `50 psi`): so, until something else is typed.
-                            let same = live.value() == value.value();
-                            let live = typed.is_blank().pick(&Term::constant(default), &live);
-                            let reading = if same { live } else { typed.same(&as_typed).pick(&value, &live) };
-                            put_row(book, &columns, spec, reading)
-                        }
-                        None => put_default(book, &columns, spec, None),
-                    }
+            let term = match (field.and_then(|field| field.cell.as_ref().map(|cell| (field, cell))), &new_rows) {
+                (Some((field, cell)), _) if !field.is_blank() => put_given(book, &columns, spec, field, cell),
+                (Some((_, cell)), _) => put_default(book, &columns, spec, Some(cell)),
+                (None, None) => put_default(book, &columns, spec, None),
+                (None, Some(rows)) => {
+                    left_out.push(spec);
+                    put_left_out(book, &columns, spec, rows)
                 }
-                Some((_, cell)) => put_default(book, &columns, spec, Some(cell)),
-                None => put_default(book, &columns, spec, None),
             };
             book.name(&term, &spec.defined_name());
             terms.insert(spec, term);
         }
-        Self { terms, values: columns.value }
+        Self { terms, values: columns.value, new_row: columns.new_row, left_out }
+    }
+
+    /// How many settings that the job left out stand below the last row of Job by now; they are followed.
+    pub(crate) fn added(&self, book: &mut Book) -> Term {
+        let none = Term::count_where(&[(&book.whole(self.new_row), &Term::number(0))]);
+        Term::number(self.left_out.len() as u32) - none
+    }
+
+    /// Those that the job says nothing of, not even in a blank cell.
+    pub(crate) fn left_out(&self) -> &[Setting] {
+        &self.left_out
     }
 
     /// The column of the Defaults sheet that the values stand in.
@@ -124,6 +147,29 @@ fn live(book: &mut Book, spec: Setting, cell: &Term) -> Term {
     }
 }
 
+/// A setting that the job gives: the cell itself where any words will do, else a row that reads it.
+fn put_given(book: &mut Book, columns: &Columns, spec: Setting, field: &Field<SettingValue>, cell: &Place) -> Term {
+    let typed = book.input_cell(cell, raw_value(&field.raw));
+    if spec.kind == SettingKind::Date {
+        book.unit(&typed, Unit::Date);
+    }
+    let default = default_of(spec);
+    match &field.value {
+        Some(SettingValue::Text(_)) if is_any_text(spec) && says_nothing(&default) => typed,
+        Some(value) => {
+            let live = live(book, spec, &typed);
+            let value = Term::constant(cell_value(value));
+            let as_typed = Term::constant(raw_value(&field.raw));
+            // Read otherwise than the formula would (7 for 7 %, `50 psi`): so, until something else is typed.
+            let same = live.value() == value.value();
+            let live = typed.is_blank().pick(&Term::constant(default), &live);
+            let row = book.row(columns.table);
+            put_row(book, columns, row, spec, if same { live } else { typed.same(&as_typed).pick(&value, &live) })
+        }
+        None => put_default(book, columns, spec, None),
+    }
+}
+
 /// A row of the Defaults sheet: the stated default, or what the user's blank cell says once it is filled in.
 fn put_default(book: &mut Book, columns: &Columns, setting: Setting, blank_cell: Option<&Place>) -> Term {
     let default = default_of(setting);
@@ -135,22 +181,50 @@ fn put_default(book: &mut Book, columns: &Columns, setting: Setting, blank_cell:
         }
         None => Term::constant(default),
     };
-    put_row(book, columns, setting, term)
+    let row = book.row(columns.table);
+    put_row(book, columns, row, setting, term)
 }
 
-fn put_row(book: &mut Book, columns: &Columns, setting: Setting, term: Term) -> Term {
-    let spec = setting.spec();
-    let unit = match spec.kind {
+/// Likewise, for a setting that has no row on Job: once it is written there, what that says.
+fn put_left_out(book: &mut Book, columns: &Columns, setting: Setting, rows: &NewRows) -> Term {
+    let row = book.row(columns.table);
+    let default = match default_of(setting) {
+        // A formula takes a blank cell for 0.
+        nothing if nothing == Value::text("") => Term::constant(nothing),
+        stated => book.state(row, columns.default, stated, DEFAULT),
+    };
+    book.unit(&default, unit_of(setting));
+    let (zero, nothing) = (Term::number(0), Term::text(""));
+    let found = Term::row_of(&Term::text(setting.name()), &rows.items).or_if_fault(&zero);
+    let found = book.put(row, columns.new_row, found);
+    let typed = Term::at(&rows.values, &found);
+    // A blank cell would show as 0.
+    let typed = found.above(&zero).pick(&typed.is_blank().pick(&nothing, &typed), &nothing);
+    let typed = book.put(row, columns.typed, typed);
+    let live = match setting.kind {
+        // Read in several steps, each a cell of its own: only the cells of settings that are there have those.
+        SettingKind::Size => Term::not_found(),
+        _ => live(book, setting, &typed),
+    };
+    put_row(book, columns, row, setting, typed.is_blank().pick(&default, &live))
+}
+
+const DEFAULT: &str = "default of this program";
+
+fn unit_of(setting: Setting) -> Unit {
+    match setting.kind {
         SettingKind::Number(unit) => unit,
         SettingKind::Percent => Unit::Percent,
         SettingKind::Date => Unit::Date,
         SettingKind::Text | SettingKind::Size | SettingKind::Choice(_) => Unit::None,
-    };
-    let row = book.row(columns.table);
-    book.label(row, columns.item, spec.name);
-    let value = book.put_or_state(row, columns.value, term, "default of this program");
-    book.unit(&value, unit);
-    book.label(row, columns.meaning, spec.help);
+    }
+}
+
+fn put_row(book: &mut Book, columns: &Columns, row: RowId, setting: Setting, term: Term) -> Term {
+    book.label(row, columns.item, setting.name);
+    let value = book.put_or_state(row, columns.value, term, DEFAULT);
+    book.unit(&value, unit_of(setting));
+    book.label(row, columns.meaning, setting.help);
     // What somebody types over the value is told from it by this, when the bid is read again.
     let written = match book.expr_of(&value) {
         Some(_) => BY_FORMULA.to_owned(),

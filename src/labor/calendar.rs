@@ -59,53 +59,15 @@ impl Calendar {
         book.words(sheet, Look::Title, Page::Schedule.name());
         book.words(sheet, Look::Words, WORDS);
         let week = Week::put(book, context);
-        let columns = Columns::on_page(book, context);
-        let nothing = Term::text("");
+        let phases_table = PhaseTable { context, sums, columns: Columns::on_page(book, context), week };
         let mut before = Term::number(0);
         let mut phases = Vec::new();
         for phase in ORDER {
-            let row = book.row(columns.table);
-            book.label(row, columns.phase, phase.title());
-            let owner = book.put(row, columns.owner, sums.in_phase_by(phase, "owner"));
-            let hired = book.put(row, columns.hired, sums.in_phase_by(phase, "hired"));
-            let weeks = Week::of(&owner, &week.owner) + Week::of(&hired, &week.hired);
-            let weeks = book.put(row, columns.weeks, weeks.round(4));
-            let days = book.put(row, columns.days, (&weeks * Term::number(7)).whole_up());
-            let any = days.above(&Term::number(0));
-            let wait = match phase {
-                Phase::RoughIn => Some(Setting::WaitBeforeRoughIn),
-                Phase::Trim => Some(Setting::WaitBeforeTrim),
-                Phase::Underground | Phase::Test => None,
-            };
-            // Nobody waits for a phase that has no work, or after none.
-            let start = match wait {
-                Some(setting) => {
-                    let waited = any.and(&before.above(&Term::number(0)));
-                    let days = waited.pick(&context.settings.get(setting), &Term::number(0)).whole_up();
-                    let days = book.put(row, columns.wait, days);
-                    &before + days
-                }
-                None => before.clone(),
-            };
-            let from = book.put(row, columns.from, any.pick(&(&start + Term::number(1)), &nothing));
-            let through = book.put(row, columns.through, &start + &days);
-            let week_of = |day: &Term| ((day - Term::number(1)) / Term::number(7)).whole_down() + Term::number(1);
-            let from_week = book.put(row, columns.from_week, any.pick(&week_of(&from), &nothing));
-            let through_week = book.put(row, columns.through_week, any.pick(&week_of(&through), &nothing));
-            let date = context.settings.get(Setting::StartDate);
-            let dated = date.is_number().and(&any);
-            let on = |day: &Term| dated.pick(&(&date + day - Term::number(1)), &nothing);
-            let begins = book.put(row, columns.begins, on(&from));
-            let ends = book.put(row, columns.ends, on(&through));
-            let lacking = Week::lacking(&owner, &week.owner).or(&Week::lacking(&hired, &week.hired));
-            book.put(row, columns.check, lacking.flag("no hours a week"));
-            let when = |date: &Term, week: &Term| {
-                let words = Term::join(&[&Term::text("week "), week]);
-                date.is_number().pick(date, &any.pick(&words, &nothing))
-            };
-            phases.push(PhaseDays { phase, begins: when(&begins, &from_week), ends: when(&ends, &through_week) });
-            before = through;
+            let days;
+            (days, before) = phases_table.put(book, phase, &before);
+            phases.push(days);
         }
+        let columns = phases_table.columns;
         let row = book.row(columns.table);
         book.mark(row, CellKind::Total);
         book.label(row, columns.phase, "From first to last");
@@ -123,6 +85,61 @@ impl Calendar {
         let weeks = list.line(book, "Weeks, waits included", (last / Term::number(7)).round(1));
         book.name(&weeks, "Schedule_weeks");
         Self { phases, weeks, ends }
+    }
+}
+
+/// The table of phases.
+struct PhaseTable<'a> {
+    context: &'a Context<'a>,
+    sums: &'a Hours,
+    columns: Columns,
+    week: Week,
+}
+
+impl PhaseTable<'_> {
+    /// A phase that begins when so many days are over; gives when they are over with it.
+    fn put(&self, book: &mut Book, phase: Phase, before: &Term) -> (PhaseDays, Term) {
+        let nothing = Term::text("");
+        let row = book.row(self.columns.table);
+        book.label(row, self.columns.phase, phase.title());
+        let owner = book.put(row, self.columns.owner, self.sums.in_phase_by(phase, "owner"));
+        let hired = book.put(row, self.columns.hired, self.sums.in_phase_by(phase, "hired"));
+        let weeks = Week::of(&owner, &self.week.owner) + Week::of(&hired, &self.week.hired);
+        let weeks = book.put(row, self.columns.weeks, weeks.round(4));
+        let days = book.put(row, self.columns.days, (&weeks * Term::number(7)).whole_up());
+        let any = days.above(&Term::number(0));
+        let wait = match phase {
+            Phase::RoughIn => Some(Setting::WaitBeforeRoughIn),
+            Phase::Trim => Some(Setting::WaitBeforeTrim),
+            Phase::Underground | Phase::Test => None,
+        };
+        // Nobody waits for a phase that has no work, or after none.
+        let start = match wait {
+            Some(setting) => {
+                let waited = any.and(&before.above(&Term::number(0)));
+                let days = waited.pick(&self.context.settings.get(setting), &Term::number(0)).whole_up();
+                let days = book.put(row, self.columns.wait, days);
+                before + &days
+            }
+            None => before.clone(),
+        };
+        let from = book.put(row, self.columns.from, any.pick(&(&start + Term::number(1)), &nothing));
+        let through = book.put(row, self.columns.through, &start + &days);
+        let week_of = |day: &Term| ((day - Term::number(1)) / Term::number(7)).whole_down() + Term::number(1);
+        let from_week = book.put(row, self.columns.from_week, any.pick(&week_of(&from), &nothing));
+        let through_week = book.put(row, self.columns.through_week, any.pick(&week_of(&through), &nothing));
+        let date = self.context.settings.get(Setting::StartDate);
+        let dated = date.is_number().and(&any);
+        let on = |day: &Term| dated.pick(&(&date + day - Term::number(1)), &nothing);
+        let begins = book.put(row, self.columns.begins, on(&from));
+        let ends = book.put(row, self.columns.ends, on(&through));
+        let lacking = Week::lacking(&owner, &self.week.owner).or(&Week::lacking(&hired, &self.week.hired));
+        book.put(row, self.columns.check, lacking.flag("no hours a week"));
+        let when = |date: &Term, week: &Term| {
+            let words = Term::join(&[&Term::text("week "), week]);
+            date.is_number().pick(date, &any.pick(&words, &nothing))
+        };
+        (PhaseDays { phase, begins: when(&begins, &from_week), ends: when(&ends, &through_week) }, through)
     }
 }
 

@@ -13,7 +13,7 @@ pub(crate) use calendar::Calendar;
 use crate::figure::{Book, CellKind, Column, Term};
 use crate::finding::Finding;
 use crate::labor::findings::NoHours;
-use crate::model::{Phase, Setting};
+use crate::model::{Phase, Setting, fold};
 use crate::parts::{From, Quantity, When, Work, counted_from};
 use crate::sheets::Page;
 use crate::table::{List, columns};
@@ -39,6 +39,8 @@ pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 /// What the stage hands on.
 #[derive(Debug)]
 pub struct Labor {
+    /// Every task that has a row, as [`fold`] spells it.
+    tasks: BTreeSet<String>,
     sums: Hours,
     /// All hours.
     pub total: Term,
@@ -60,6 +62,11 @@ impl Hours {
 }
 
 impl Labor {
+    /// Whether a task has a row, with or without something to do.
+    pub fn has(&self, task: &str) -> bool {
+        self.tasks.contains(&fold(task))
+    }
+
     /// Hours of a phase, whoever does them.
     pub fn in_phase(&self, phase: Phase) -> Term {
         Term::sum_where(&self.sums.hours, &[(&self.sums.phase, &Term::text(phase.word()))])
@@ -78,7 +85,7 @@ impl Labor {
 impl Work {
     fn phase(&self, each: &Each) -> Phase {
         match self.when {
-            When::Lies(phase) => phase,
+            When::Place(phase) => phase,
             When::Unless(phase) => each.own_phase.unwrap_or(phase),
             When::Task => each.phase,
         }
@@ -149,7 +156,8 @@ pub(crate) fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     book.name(&total, "All_hours");
     let sums = Hours { phase, by, hours };
     let calendar = Calendar::put(book, context, &sums);
-    Labor { sums, total, calendar }
+    let tasks = rows.iter().map(|row| fold(&row.work.task)).collect();
+    Labor { tasks, sums, total, calendar }
 }
 
 fn put(book: &mut Book, columns: &Columns, context: &Context, row: &Row, factor: Term) {

@@ -33,7 +33,7 @@ fn joints(context: &Context, work: &mut Vec<Work>) {
             ..Work::of(
                 &format!("joint {bare}"),
                 joined.ends.clone(),
-                When::Lies(joined.phase),
+                When::Place(joined.phase),
                 counted_for(context, here),
             )
         });
@@ -75,7 +75,7 @@ fn pipe(context: &Context, work: &mut Vec<Work>) {
             work.push(Work {
                 task: format!("run {bare}"),
                 quantity: Quantity::Item(item.clone()),
-                when: When::Lies(phase),
+                when: When::Place(phase),
                 place: Some(place),
                 form,
                 material: material.into(),
@@ -98,7 +98,7 @@ fn runs_of_pipe(context: &Context, work: &mut Vec<Work>) {
             work.push(Work {
                 task: task.to_owned(),
                 quantity: Quantity::Kind(kind),
-                when: When::Lies(phase),
+                when: When::Place(phase),
                 place: Some(place),
                 form: "",
                 material: "".into(),

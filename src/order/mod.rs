@@ -158,7 +158,7 @@ pub(crate) fn order(context: &Context) -> (Orders, Vec<Finding>) {
             orders.push(order);
         }
     }
-    tell(context, &needs, &orders, &mut findings);
+    find(context, &needs, &orders, &mut findings);
     (Orders { orders }, findings)
 }
 
@@ -172,7 +172,7 @@ fn spans(context: &Context) -> Vec<Vec<Phase>> {
 }
 
 /// What there is to say of the orders, beyond what pricing said.
-fn tell(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mut Vec<Finding>) {
+fn find(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mut Vec<Finding>) {
     let job = context.job;
     if orders.is_empty() {
         let phases = context.phases.iter().map(|phase| phase.word()).collect::<Vec<_>>().join(", ");

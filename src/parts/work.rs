@@ -34,7 +34,7 @@ pub(crate) enum Quantity {
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum When {
     /// Where the pipe lies, whatever the task says.
-    Lies(Phase),
+    Place(Phase),
     /// This, unless Labor has a phase for the task.
     Unless(Phase),
     /// The task.

@@ -68,7 +68,8 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
             (None, Some(line)) => &line.needed - &line.on_hand,
             (None, None) => Term::number(0),
         };
-        let after = put_row(book, context, &columns, price, line, still, findings);
+        let row = Row { context, columns: &columns, price, line, at: book.row(columns.table) };
+        let after = row.put(book, still, findings);
         wanted.extend(of.map(|of| (of, after)));
     }
     let row = book.row(columns.table);
@@ -90,79 +91,87 @@ pub(super) fn put(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     Some((bought, paid))
 }
 
-/// A row of it; gives what is still wanted of the line after this row.
-fn put_row(
-    book: &mut Book,
-    context: &Context,
-    columns: &Columns,
-    price: &Price,
-    line: Option<&Line>,
-    still: Term,
-    findings: &mut Vec<Finding>,
-) -> Term {
-    let row: RowId = book.row(columns.table);
-    let feet = match line {
-        Some(line) => {
-            book.put(row, columns.item, line.key.clone());
-            line.feet
+/// A row of it.
+struct Row<'a> {
+    context: &'a Context<'a>,
+    columns: &'a Columns,
+    price: &'a Price,
+    line: Option<&'a Line>,
+    at: RowId,
+}
+
+impl Row<'_> {
+    /// Gives what is still wanted of the line after this row.
+    fn put(&self, book: &mut Book, still: Term, findings: &mut Vec<Finding>) -> Term {
+        let Self { context, columns, price, line, at } = *self;
+        let feet = self.put_item(book);
+        if let Some(words) = price.supplier.as_typed(book).filter(|_| price.supplier.value.is_some()) {
+            book.put(at, columns.supplier, words);
         }
-        None => {
-            let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m));
-            let sizes = price.sizes.get().unwrap_or_default();
-            let item = Item::new(context.rules.names().part(&price.kind.value), material.unwrap_or_default(), &sizes);
-            book.label(row, columns.item, &item.text());
-            item.is_feet()
+        let units = price.bought.figure(book);
+        let units = book.put(at, columns.units, units);
+        // A blank or bare pack is one piece; a pack of nothing has no meaning, and offers nothing either.
+        let pack = match (price.pack.value, &price.pack.cell) {
+            (Some(pack), Some(_)) if pack > Decimal::ZERO => price.pack.figure(book),
+            (None, Some(_)) => price.pack.figure(book),
+            _ => Term::number(1),
+        };
+        let pack = book.put(at, columns.pack, pack);
+        let one = price.price.figure(book);
+        let one = book.put(at, columns.price, one);
+        book.put(at, columns.paid, (&units * &one).cents());
+        let rate = price.tax.rate(book, &context.settings.get(Setting::TaxRate));
+        book.put(at, columns.tax_rate, rate);
+        let quantity = book.put(at, columns.quantity, &units * &pack);
+        let wanted = match line {
+            Some(_) => book.put(at, columns.wanted, still.max(&Term::number(0))),
+            None => book.state(at, columns.wanted, Value::Exact(Decimal::ZERO), "not needed"),
+        };
+        let left = book.put(at, columns.left, (&quantity - &wanted).max(&Term::number(0)));
+        let back = self.back(&units, &pack, &left, feet);
+        let back = book.put(at, columns.back, back);
+        let returns = book.put(at, columns.returns, (&back * &one).cents());
+        let rest = book.put(at, columns.rest, &left - &back * &pack);
+        let stock = book.put(at, columns.stock, (&rest * &one / &pack).cents());
+        let unit = if feet { Unit::Feet } else { Unit::Quantity };
+        [&quantity, &wanted, &left, &rest].iter().for_each(|term| book.unit(term, unit));
+        if left.value().as_f64() > 0.0 {
+            let worth = (&returns + &stock).show_money().value().to_string();
+            let quantity = format!("{} {}", left.value(), if feet { "ft" } else { "each" });
+            let item = book.at(at, columns.item).map(|item| item.value().to_string()).unwrap_or_default();
+            let facts = BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() };
+            findings.push(Finding::near(price.bought.cell.as_ref(), facts));
         }
-    };
-    if let Some(words) = price.supplier.as_typed(book).filter(|_| price.supplier.value.is_some()) {
-        book.put(row, columns.supplier, words);
+        wanted - quantity
     }
-    let units = price.bought.figure(book);
-    let units = book.put(row, columns.units, units);
-    // A blank or bare pack is one piece; a pack of nothing has no meaning, and offers nothing either.
-    let pack = match (price.pack.value, &price.pack.cell) {
-        (Some(pack), Some(_)) if pack > Decimal::ZERO => price.pack.figure(book),
-        (None, Some(_)) => price.pack.figure(book),
-        _ => Term::number(1),
-    };
-    let pack = book.put(row, columns.pack, pack);
-    let one = price.price.figure(book);
-    let one = book.put(row, columns.price, one);
-    book.put(row, columns.paid, (&units * &one).cents());
-    let rate = price.tax.rate(book, &context.settings.get(Setting::TaxRate));
-    book.put(row, columns.tax_rate, rate);
-    let quantity = book.put(row, columns.quantity, &units * &pack);
-    let wanted = match line {
-        Some(_) => book.put(row, columns.wanted, still.max(&Term::number(0))),
-        None => book.state(row, columns.wanted, Value::Exact(Decimal::ZERO), "not needed"),
-    };
-    let left = book.put(row, columns.left, (&quantity - &wanted).max(&Term::number(0)));
-    let back = (&left / &pack).whole_down();
-    // A stick that the Cut plan begins does not go back, however much of it is left.
-    let name = line.map(|line| offer_name::of_line(context.job, context.rules, line)).unwrap_or_default();
-    let name = name.into_iter().find(|(index, _)| context.job.prices[*index].row == price.row);
-    let back = match context.purchases.zip(name).filter(|_| feet && !price.is_by_foot()) {
-        Some((purchases, (_, name))) => {
-            let from = Term::text(offer_name::bought(&name));
-            let begun = Term::count_where(&[(&purchases.cut_from, &from)]);
-            back.min(&(&units - begun).max(&Term::number(0)))
+
+    /// What it is of; gives whether that is bought in feet.
+    fn put_item(&self, book: &mut Book) -> bool {
+        let Self { context, columns, price, at, .. } = *self;
+        if let Some(line) = self.line {
+            book.put(at, columns.item, line.key.clone());
+            return line.feet;
         }
-        None => back,
-    };
-    let back = book.put(row, columns.back, back);
-    let returns = book.put(row, columns.returns, (&back * &one).cents());
-    let rest = book.put(row, columns.rest, &left - &back * &pack);
-    let stock = book.put(row, columns.stock, (&rest * &one / &pack).cents());
-    let unit = if feet { Unit::Feet } else { Unit::Quantity };
-    [&quantity, &wanted, &left, &rest].iter().for_each(|term| book.unit(term, unit));
-    if left.value().as_f64() > 0.0 {
-        let worth = (&returns + &stock).show_money().value().to_string();
-        let quantity = format!("{} {}", left.value(), if unit == Unit::Feet { "ft" } else { "each" });
-        let item = book.at(row, columns.item).map(|item| item.value().to_string()).unwrap_or_default();
-        findings.push(Finding::near(
-            price.bought.cell.as_ref(),
-            BoughtLeftOver { item, quantity, worth, returned: back.value().to_string() },
-        ));
+        let material = price.material.as_ref().and_then(|m| context.rules.canonical_material(m));
+        let sizes = price.sizes.get().unwrap_or_default();
+        let item = Item::new(context.rules.names().part(&price.kind.value), material.unwrap_or_default(), &sizes);
+        book.label(at, columns.item, &item.text());
+        context.rules.is_feet(&item)
     }
-    wanted - quantity
+
+    /// Whole units that can go back. A stick that the Cut plan begins does not, however much of it is left.
+    fn back(&self, units: &Term, pack: &Term, left: &Term, feet: bool) -> Term {
+        let Self { context, price, line, .. } = *self;
+        let back = (left / pack).whole_down();
+        let names = line.map(|line| offer_name::of_line(context.job, context.rules, line)).unwrap_or_default();
+        let name = names.into_iter().find(|(index, _)| context.job.prices[*index].row == price.row);
+        match context.purchases.zip(name).filter(|_| feet && !price.is_by_foot()) {
+            Some((purchases, (_, name))) => {
+                let from = Term::text(offer_name::bought(&name));
+                let begun = Term::count_where(&[(&purchases.cut_from, &from)]);
+                back.min(&(units - begun).max(&Term::number(0)))
+            }
+            None => back,
+        }
+    }
 }

@@ -70,7 +70,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     if lines.iter().any(|line| line.idle) {
         book.words(context.page(Page::CostBuildUp), crate::figure::Look::Small, crate::parts::FOLDED);
     }
-    let columns = table.say(findings);
+    let columns = table.find(findings);
     let checks = book.whole(columns.check);
     let unpriced = unpriced(book, context, &checks);
     let gone = Term::count_where(&[(&checks, &Term::text(NO_OFFER))]);
@@ -147,7 +147,7 @@ impl<'a> Table<'a> {
         none
     }
 
-    fn say(self, findings: &mut Vec<Finding>) -> Columns {
+    fn find(self, findings: &mut Vec<Finding>) -> Columns {
         if !self.missing.is_empty() {
             findings.push(Finding::near(self.first_missing, NoPrice { items: self.missing }));
         }

@@ -3,7 +3,7 @@
 
 use super::money::dollars;
 use super::order_lines::{Wanted, row_of};
-use super::source_selection::Choices;
+use super::source_selection::Compared;
 use super::suppliers::{Answered, Supplier};
 use super::{Context, OfFile};
 use crate::finding::Finding;
@@ -32,9 +32,7 @@ struct Copy<'a> {
 /// The copy, and what is to be said of the job's own cells; of a filled file's cells it is said in `by_file`.
 pub(super) fn priced(
     context: &Context,
-    wanted: &[Wanted],
-    suppliers: &[Supplier],
-    choices: &Choices,
+    Compared { wanted, suppliers, choices }: Compared,
     by_file: &mut [OfFile],
 ) -> (KeptBook, Vec<Finding>) {
     let book = context.kept.clone();
@@ -48,19 +46,20 @@ pub(super) fn priced(
             else {
                 continue;
             };
+            let quote = Quote { wanted, supplier, price, answered };
             let row = |supplier: &str| row_of(context.job, context.rules, context.take_off, wanted, supplier);
             let chosen = choices.from[line] == Some(at);
             match row(&supplier.key) {
                 Some(row) => {
-                    unlikely(&context.job.prices[row], price, wanted, answered, by_file);
-                    copy.update(row, price, supplier, answered, wanted, by_file);
+                    unlikely(&context.job.prices[row], &quote, by_file);
+                    copy.update(row, &quote, by_file);
                 }
                 None if chosen => match row("").filter(|row| nameless.insert(*row)) {
                     Some(row) => {
-                        copy.update(row, price, supplier, answered, wanted, by_file);
+                        copy.update(row, &quote, by_file);
                         copy.name(row, supplier);
                     }
-                    None => copy.add(wanted, price, supplier, answered),
+                    None => copy.add(&quote),
                 },
                 None => {}
             }
@@ -72,20 +71,29 @@ pub(super) fn priced(
     (copy.book, copy.findings)
 }
 
-fn say(by_file: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
+/// What a supplier asks for a line, of one Unit.
+struct Quote<'a> {
+    wanted: &'a Wanted,
+    supplier: &'a Supplier,
+    price: Decimal,
+    answered: &'a Answered,
+}
+
+fn push(by_file: &mut [OfFile], answered: &Answered, what: impl Into<Finding>) {
     if let Some(of) = by_file.get_mut(answered.at) {
         of.findings.push(Finding::at(&answered.place, what));
     }
 }
 
-fn unlikely(ours: &Price, price: Decimal, wanted: &Wanted, answered: &Answered, by_file: &mut [OfFile]) {
+fn unlikely(ours: &Price, quote: &Quote, by_file: &mut [OfFile]) {
+    let Quote { price, wanted, answered, .. } = *quote;
     let Some(before) = ours.price.value.filter(|before| *before > Decimal::ZERO) else { return };
     let many = Decimal::from(UNLIKELY);
     let far = |a: Decimal, b: Decimal| b.checked_mul(many).is_some_and(|much| a > much);
     if far(price, before) || far(before, price) {
         let unit = format!("one {}, which holds {}", wanted.unit, wanted.holds);
         let (price, ours) = (dollars(price), dollars(before));
-        say(by_file, answered, QuoteUnlikely { price, ours, unit });
+        push(by_file, answered, QuoteUnlikely { price, ours, unit });
     }
 }
 
@@ -101,22 +109,15 @@ impl Copy<'_> {
         date
     }
 
-    fn update(
-        &mut self,
-        row: usize,
-        price: Decimal,
-        supplier: &Supplier,
-        answered: &Answered,
-        wanted: &Wanted,
-        by_file: &mut [OfFile],
-    ) {
+    fn update(&mut self, row: usize, quote: &Quote, by_file: &mut [OfFile]) {
+        let Quote { wanted, supplier, price, answered } = *quote;
         let of = &self.context.job.prices[row];
         let Some(place) = of.price.cell.clone() else { return };
         if let Some(before) = self.done.get(&row).copied() {
             // One row of Prices in two lines, a color of pipe each.
             if before != price {
                 let (line, first) = (wanted.key.to_string(), dollars(before));
-                say(by_file, answered, QuoteTwice { line, first, other: dollars(price) });
+                push(by_file, answered, QuoteTwice { line, first, other: dollars(price) });
             }
             if price <= before {
                 return;
@@ -177,7 +178,8 @@ impl Copy<'_> {
     }
 
     /// A row at the end.
-    fn add(&mut self, wanted: &Wanted, price: Decimal, supplier: &Supplier, answered: &Answered) {
+    fn add(&mut self, quote: &Quote) {
+        let Quote { wanted, supplier, price, answered } = *quote;
         let date = self.date(supplier);
         let sheet = self.sheet();
         let row = sheet.next_row();

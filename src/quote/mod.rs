@@ -33,6 +33,7 @@ use crate::quote::findings::{NothingQuoted, QuotesMany};
 use crate::read::FilledFile;
 use crate::rules::Rules;
 use crate::takeoff::TakeOff;
+use source_selection::Compared;
 use std::sync::Arc;
 
 /// What every file of this stage works from.
@@ -94,13 +95,14 @@ pub(crate) fn quote(context: &Context, files: &[FilledFile]) -> (Option<Quotes>,
     if !any {
         of_job.push(Finding::everywhere(NothingQuoted {}));
     }
-    let (priced, more) = job_prices::priced(context, &wanted, &suppliers, &choices, &mut by_file);
+    let compared = Compared { wanted: &wanted, suppliers: &suppliers, choices: &choices };
+    let (priced, more) = job_prices::priced(context, compared, &mut by_file);
     of_job.extend(more);
     by_file.insert(0, OfFile { file: context.job.file.clone(), findings: of_job });
     by_file.iter_mut().for_each(|of| finding::sort(&mut of.findings));
     if !any {
         return (None, by_file);
     }
-    let (book, ways) = quotes_workbook::paper(context, &wanted, &suppliers, &choices, &by_file);
+    let (book, ways) = quotes_workbook::paper(context, compared, &by_file);
     (Some(Quotes { suppliers, wanted, choices, ways, book, priced }), by_file)
 }

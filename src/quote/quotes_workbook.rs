@@ -4,7 +4,7 @@
 use super::answer::Available;
 use super::order_lines::Wanted;
 use super::side_by_side::{self, SideBySide};
-use super::source_selection::{Choices, State};
+use super::source_selection::{Choices, Compared, State};
 use super::suppliers::{Answered, Supplier};
 use super::{Context, OfFile};
 use crate::figure::{Book, CellKind, Column as Figures, ColumnId, Look, SheetId, TableId, Term, Value};
@@ -33,13 +33,8 @@ const WORDS: &str = "What suppliers wrote into their orders, and whom to buy eac
      charges together cost least. Lines that nobody prices are left out of every sum. Nothing here is ordered yet.";
 
 /// The book, and what it says of money.
-pub(super) fn paper(
-    context: &Context,
-    wanted: &[Wanted],
-    suppliers: &[Supplier],
-    choices: &Choices,
-    findings: &[OfFile],
-) -> (Book, Ways) {
+pub(super) fn paper(context: &Context, compared: Compared, findings: &[OfFile]) -> (Book, Ways) {
+    let Compared { wanted, suppliers, .. } = compared;
     let mut book = Book::new();
     let sheet = book.sheet("Quotes", true);
     let lines = book.sheet("Side by side", true);
@@ -55,10 +50,10 @@ pub(super) fn paper(
         book.label(*row, columns.name, &supplier.name);
     }
     let names = book.whole(columns.name);
-    let side = side_by_side::put(&mut book, lines, wanted, suppliers, choices, &names);
-    let totals = columns.fill(&mut book, &rows, suppliers, wanted.len(), &side);
-    let ways = ways(&mut book, ways_list, &side, &totals, &names, choices);
-    missing(&mut book, sheet, wanted, suppliers, choices);
+    let side = side_by_side::put(&mut book, lines, compared, &names);
+    let totals = columns.fill(&mut book, &rows, compared, &side);
+    let ways = ways(&mut book, ways_list, &side, &totals, compared.choices);
+    missing(&mut book, sheet, compared);
     substitutes(&mut book, sheet, wanted, suppliers);
     remarks(&mut book, sheet, wanted, suppliers);
     findings_sheet(&mut book, findings);
@@ -89,6 +84,7 @@ columns! {
 
 /// Columns that the ways of buying add up.
 struct Totals {
+    names: Figures,
     everything: Figures,
     charge_at_least: Figures,
     charge_bought: Figures,
@@ -99,8 +95,7 @@ impl Columns {
         &self,
         book: &mut Book,
         rows: &[crate::figure::RowId],
-        suppliers: &[Supplier],
-        wanted: usize,
+        Compared { wanted, suppliers, .. }: Compared,
         side: &SideBySide,
     ) -> Totals {
         let zero = Term::number(0);
@@ -118,7 +113,7 @@ impl Columns {
                 }
             }
             let priced = book.put(row, self.priced, Term::count_filled(&side.sums[at]));
-            let missing = book.put(row, self.missing, Term::number(wanted as u64) - priced);
+            let missing = book.put(row, self.missing, Term::number(wanted.len() as u64) - priced);
             let lines = book.put(row, self.lines, Term::sum(&side.sums[at]).cents());
             let charge = book.carry(row, self.charge, Value::Exact(supplier.charge), &from);
             let of_job: Arc<str> = "the job's Suppliers".into();
@@ -135,6 +130,7 @@ impl Columns {
             used(self.bought, self.charge_bought, &side.from, &side.chosen);
         }
         Totals {
+            names: book.whole(self.name),
             everything: book.whole(self.everything),
             charge_at_least: book.whole(self.charge_at_least),
             charge_bought: book.whole(self.charge_bought),
@@ -142,14 +138,7 @@ impl Columns {
     }
 }
 
-fn ways(
-    book: &mut Book,
-    list: TableId,
-    side: &SideBySide,
-    totals: &Totals,
-    names: &Figures,
-    choices: &Choices,
-) -> Ways {
+fn ways(book: &mut Book, list: TableId, side: &SideBySide, totals: &Totals, choices: &Choices) -> Ways {
     let List { label: words, value } = List::in_list(book, list, [30.0, 12.0], Unit::Money);
     let by_file = List { label: words, value }.notes(book, 16.0);
     let mut put = |label: &str, term: Term| {
@@ -179,7 +168,7 @@ fn ways(
     let proof = chosen.same(&as_it_was).pick(&Term::text(proof), &Term::text("changed since it was chosen"));
     book.put(row, by_file, proof);
     let at = Term::row_of(&single, &totals.everything);
-    let name = single.is_number().pick(&Term::at(names, &at), &Term::text("each lacks some lines"));
+    let name = single.is_number().pick(&Term::at(&totals.names, &at), &Term::text("each lacks some lines"));
     let name = book.put(single_row, by_file, name);
     let money = |term: &Term| term.value().as_decimal().unwrap_or_default().round_dp(2);
     Ways {
@@ -215,7 +204,7 @@ fn words_table(book: &mut Book, sheet: SheetId, title: &str, of: &[&str], rows: 
     }
 }
 
-fn missing(book: &mut Book, sheet: SheetId, wanted: &[Wanted], suppliers: &[Supplier], choices: &Choices) {
+fn missing(book: &mut Book, sheet: SheetId, Compared { wanted, suppliers, choices }: Compared) {
     let mut rows = Vec::new();
     for (at, supplier) in suppliers.iter().enumerate() {
         for (wanted, offered) in wanted.iter().zip(&choices.offered) {

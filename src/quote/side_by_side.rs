@@ -1,8 +1,7 @@
 //! The sheet of prices side by side: a row a line, a price and a sum for each supplier, the least of them, and whom the line
 //! is bought from.
 
-use super::order_lines::Wanted;
-use super::source_selection::Choices;
+use super::source_selection::Compared;
 use super::suppliers::Supplier;
 use crate::figure::{Book, Column, ColumnLook, Look, RowId, SheetId, TableId, Term, Value};
 use crate::table::{Headed, columns};
@@ -64,21 +63,15 @@ const HOW_TO: &str = "Prices as they came back, each for one Unit. A price may b
      follows. 0 is nobody.";
 
 /// `names` are the suppliers' names, by number.
-pub(super) fn put(
-    book: &mut Book,
-    sheet: SheetId,
-    wanted: &[Wanted],
-    suppliers: &[Supplier],
-    choices: &Choices,
-    names: &Column,
-) -> SideBySide {
+pub(super) fn put(book: &mut Book, sheet: SheetId, compared: Compared, names: &Column) -> SideBySide {
     book.words(sheet, Look::Title, "Prices side by side");
     book.words(sheet, Look::Words, HOW_TO);
     let table = book.table(sheet, "");
-    let columns = Columns::in_table(book, table, suppliers);
-    for (at, wanted) in wanted.iter().enumerate() {
-        put_line(book, &columns, at, wanted, suppliers, choices, names);
+    let table = Table { columns: Columns::in_table(book, table, compared.suppliers), compared, names };
+    for line in 0..compared.wanted.len() {
+        table.put_line(book, line);
     }
+    let columns = table.columns;
     let sums = columns.prices.iter().map(|of| book.whole(of.sum)).collect();
     // The keys of the lines are for programs.
     book.not_printed(sheet, 1);
@@ -92,89 +85,80 @@ pub(super) fn put(
     }
 }
 
-fn put_line(
-    book: &mut Book,
-    columns: &Columns,
-    at: usize,
-    wanted: &Wanted,
-    suppliers: &[Supplier],
-    choices: &Choices,
-    names: &Column,
-) {
-    let row = book.row(columns.table);
-    let key = wanted.key.to_string();
-    book.label(row, columns.key, &key);
-    let Columns { item, size, unit, holds, .. } = *columns;
-    let labels = [(item, &wanted.item), (size, &wanted.size), (unit, &wanted.unit), (holds, &wanted.holds)];
-    for (column, words) in labels.into_iter().filter(|(_, words)| !words.is_empty()) {
-        book.label(row, column, words);
-    }
-    let quantity = book.state(row, columns.quantity, Value::Exact(wanted.quantity), "of the orders");
-    let mut prices = Vec::new();
-    let mut sums = Vec::new();
-    for (of, supplier) in suppliers.iter().enumerate() {
-        let (price, sum) = put_price(book, columns, row, at, of, wanted, supplier, choices, &quantity);
-        prices.push(price);
-        sums.push(sum);
-    }
-    let (zero, nothing) = (Term::number(0), Term::text(""));
-    let sums_of: Vec<&Term> = sums.iter().collect();
-    // No price is 0: where the least is, there is none.
-    let least = Term::least_of(&sums_of);
-    let least = book.put(row, columns.least, least.above(&zero).pick(&least, &nothing));
-    // The first of equals; the last supplier is looked at first.
-    let least_from = sums
-        .iter()
-        .enumerate()
-        .rev()
-        .fold(zero.clone(), |other, (of, sum)| least.same(sum).pick(&Term::number(of as u64 + 1), &other));
-    let least_from = least.is_number().pick(&least_from, &zero);
-    book.put(row, columns.least_from, least_from);
-    let number = choices.from[at].map_or(Decimal::ZERO, |of| Decimal::from(of + 1));
-    let from = book.choose_now(row, columns.from, Value::Exact(number));
-    let nobody = Term::text("nobody");
-    let name = from.above(&zero).pick(&Term::at(names, &from), &nobody).or_if_fault(&nobody);
-    book.put(row, columns.name, name);
-    let of_chosen = |cells: &[Term]| {
-        cells.iter().enumerate().rev().fold(Term::text("no price"), |other, (of, cell)| {
-            from.same(&Term::number(of as u64 + 1)).pick(cell, &other)
-        })
-    };
-    let price = book.put(row, columns.price, of_chosen(&prices));
-    let sum = price.is_number().pick(&(&quantity * &price).cents(), &nothing);
-    let sum = book.put(row, columns.sum, sum);
-    book.put(row, columns.over, sum.is_number().pick(&(&sum - &least), &nothing));
-    let verdict = sum.is_number().ok_or("no price");
-    let verdict = book.put(row, columns.check, verdict);
-    book.check_choice(&from, &verdict);
+struct Table<'a> {
+    columns: Columns,
+    compared: Compared<'a>,
+    names: &'a Column,
 }
 
-/// The price of one supplier, or why there is none, and what the line costs with it.
-#[allow(clippy::too_many_arguments, reason = "one cell of a table: its row, its column, and what both stand for")]
-fn put_price(
-    book: &mut Book,
-    columns: &Columns,
-    row: RowId,
-    at: usize,
-    of: usize,
-    wanted: &Wanted,
-    supplier: &Supplier,
-    choices: &Choices,
-    quantity: &Term,
-) -> (Term, Term) {
-    let cells = &columns.prices[of];
-    let offered = choices.offered[at][of];
-    let price = match (offered.price, supplier.answers.get(&wanted.key)) {
-        (Some(price), Some(answered)) => {
-            let from: Arc<str> = format!("{} {}", answered.file, answered.place).into();
-            let cell = book.carry(row, cells.price, Value::Exact(price), &from);
-            book.unit(&cell, if price.scale() > 2 { Unit::UnitPrice } else { Unit::Money });
-            cell
+impl Table<'_> {
+    fn put_line(&self, book: &mut Book, line: usize) {
+        let (columns, choices, wanted) = (&self.columns, self.compared.choices, &self.compared.wanted[line]);
+        let row = book.row(columns.table);
+        let key = wanted.key.to_string();
+        book.label(row, columns.key, &key);
+        let Columns { item, size, unit, holds, .. } = *columns;
+        let labels = [(item, &wanted.item), (size, &wanted.size), (unit, &wanted.unit), (holds, &wanted.holds)];
+        for (column, words) in labels.into_iter().filter(|(_, words)| !words.is_empty()) {
+            book.label(row, column, words);
         }
-        _ => book.label(row, cells.price, offered.state.word()),
-    };
-    let sum = price.is_number().pick(&(quantity * &price).cents(), &Term::text(""));
-    let sum = book.put(row, cells.sum, sum);
-    book.unit(&sum, Unit::Money);
-    (price, sum)
+        let quantity = book.state(row, columns.quantity, Value::Exact(wanted.quantity), "of the orders");
+        let mut prices = Vec::new();
+        let mut sums = Vec::new();
+        for of in 0..self.compared.suppliers.len() {
+            let (price, sum) = self.put_price(book, (row, line), of, &quantity);
+            prices.push(price);
+            sums.push(sum);
+        }
+        let (zero, nothing) = (Term::number(0), Term::text(""));
+        let sums_of: Vec<&Term> = sums.iter().collect();
+        // No price is 0: where the least is, there is none.
+        let least = Term::least_of(&sums_of);
+        let least = book.put(row, columns.least, least.above(&zero).pick(&least, &nothing));
+        // The first of equals; the last supplier is looked at first.
+        let least_from = sums
+            .iter()
+            .enumerate()
+            .rev()
+            .fold(zero.clone(), |other, (of, sum)| least.same(sum).pick(&Term::number(of as u64 + 1), &other));
+        let least_from = least.is_number().pick(&least_from, &zero);
+        book.put(row, columns.least_from, least_from);
+        let number = choices.from[line].map_or(Decimal::ZERO, |of| Decimal::from(of + 1));
+        let from = book.choose_now(row, columns.from, Value::Exact(number));
+        let nobody = Term::text("nobody");
+        let name = from.above(&zero).pick(&Term::at(self.names, &from), &nobody).or_if_fault(&nobody);
+        book.put(row, columns.name, name);
+        let of_chosen = |cells: &[Term]| {
+            cells.iter().enumerate().rev().fold(Term::text("no price"), |other, (of, cell)| {
+                from.same(&Term::number(of as u64 + 1)).pick(cell, &other)
+            })
+        };
+        let price = book.put(row, columns.price, of_chosen(&prices));
+        let sum = price.is_number().pick(&(&quantity * &price).cents(), &nothing);
+        let sum = book.put(row, columns.sum, sum);
+        book.put(row, columns.over, sum.is_number().pick(&(&sum - &least), &nothing));
+        let verdict = sum.is_number().ok_or("no price");
+        let verdict = book.put(row, columns.check, verdict);
+        book.check_choice(&from, &verdict);
+    }
+
+    /// The price of one supplier, or why there is none, and what the line costs with it.
+    fn put_price(&self, book: &mut Book, (row, line): (RowId, usize), of: usize, quantity: &Term) -> (Term, Term) {
+        let Compared { wanted, suppliers, choices } = self.compared;
+        let cells = &self.columns.prices[of];
+        let offered = choices.offered[line][of];
+        let price = match (offered.price, suppliers[of].answers.get(&wanted[line].key)) {
+            (Some(price), Some(answered)) => {
+                let from: Arc<str> = format!("{} {}", answered.file, answered.place).into();
+                let cell = book.carry(row, cells.price, Value::Exact(price), &from);
+                book.unit(&cell, if price.scale() > 2 { Unit::UnitPrice } else { Unit::Money });
+                cell
+            }
+            _ => book.label(row, cells.price, offered.state.word()),
+        };
+        let sum = price.is_number().pick(&(quantity * &price).cents(), &Term::text(""));
+        let sum = book.put(row, cells.sum, sum);
+        book.unit(&sum, Unit::Money);
+        (price, sum)
+    }
 }

@@ -43,6 +43,14 @@ pub struct Offered {
     pub price: Option<Decimal>,
 }
 
+/// What came back, and what was made of it.
+#[derive(Clone, Copy)]
+pub(super) struct Compared<'a> {
+    pub wanted: &'a [Wanted],
+    pub suppliers: &'a [Supplier],
+    pub choices: &'a Choices,
+}
+
 /// What was found best.
 #[derive(Debug, Clone)]
 pub struct Choices {

@@ -24,9 +24,17 @@ const LABOR: &str = LaborTask::SHEET.name;
 #[derive(Debug)]
 pub(super) enum Edit {
     /// A value typed on the Defaults sheet.
-    Setting { setting: Setting, raw: Raw, format: Option<Arc<str>>, was: String },
+    Setting(SettingEdit),
     /// A row of rule figures: what it was, what of it has changed (by its place among the figures), and what it is.
     Row { row: AsWritten, changed: Vec<usize>, now: Vec<Decimal> },
+}
+
+#[derive(Debug)]
+pub(super) struct SettingEdit {
+    setting: Setting,
+    raw: Raw,
+    format: Option<Arc<str>>,
+    was: String,
 }
 
 /// What differs from what was written.
@@ -77,7 +85,9 @@ fn of_defaults(cells: &[KeptCell]) -> Option<Edit> {
     if same || was.is_empty() && !cells.iter().any(|cell| cell.column == meaning) || value.raw == Raw::Blank {
         return None;
     }
-    Some(Edit::Setting { setting, raw: value.raw.clone(), format: value.format.clone(), was })
+    // Of a formula, what stood where the job said nothing.
+    let was = if was == BY_FORMULA { text(meaning + 2) } else { was };
+    Some(Edit::Setting(SettingEdit { setting, raw: value.raw.clone(), format: value.format.clone(), was }))
 }
 
 /// Adds the sheets that the edits need and the workbook has not, with their headings.
@@ -109,11 +119,11 @@ fn find_sheet(sheets: &[KeptSheet], name: &str) -> Option<usize> {
 pub(super) fn put(sheets: &mut [KeptSheet], edits: Vec<Edit>, sink: &mut Sink) {
     for edit in edits {
         match edit {
-            Edit::Setting { setting, raw, format, was } => {
+            Edit::Setting(edit) => {
                 let Some(sheet) = sheets.iter_mut().find(|s| s.declared.is_some_and(|d| d.name == JOB.name)) else {
                     continue;
                 };
-                put_setting(sheet, setting, raw, format, was, sink);
+                put_setting(sheet, edit, sink);
             }
             Edit::Row { row, changed, now } => {
                 if let Some(at) = find_sheet(sheets, &row.sheet) {
@@ -124,14 +134,8 @@ pub(super) fn put(sheets: &mut [KeptSheet], edits: Vec<Edit>, sink: &mut Sink) {
     }
 }
 
-fn put_setting(
-    sheet: &mut KeptSheet,
-    setting: Setting,
-    raw: Raw,
-    format: Option<Arc<str>>,
-    was: String,
-    sink: &mut Sink,
-) {
+fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) {
+    let SettingEdit { setting, raw, format, was } = edit;
     let column = |name: &str| sheet.column_of.get(name).copied();
     let (Some(item), Some(value), Some(headings)) = (column("Item"), column("Value"), sheet.heading_row) else {
         return;
@@ -149,7 +153,6 @@ fn put_setting(
     });
     let now = plain_text(&raw).to_string();
     sheet.put(row, value, raw, format.as_deref());
-    let was = if was == BY_FORMULA { String::new() } else { was };
     let facts = EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
     sink.push(Finding::at(&sheet.place(row, value), facts));
 }

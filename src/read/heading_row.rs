@@ -114,7 +114,7 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
         };
         sink.push(Finding::at(&sheet.place(row, headings.first().map_or(0, |(c, _)| *c)), facts));
     }
-    strays::tell(sheet, declared, &matches, sink);
+    strays::find(sheet, declared, &matches, sink);
 }
 
 /// True when a row of the sheet has every heading that the declared one needs, written right.

@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 type Span = (u32, u32, usize);
 
 /// Tells the columns of a sheet whose headings have been matched (by column, as written).
-pub(super) fn tell(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16, &str, Match)], sink: &mut Sink) {
+pub(super) fn find(sheet: &KeptSheet, declared: &'static Sheet, matches: &[(u16, &str, Match)], sink: &mut Sink) {
     let Some(heading_row) = sheet.heading_row else { return };
     let filled = filled(sheet, heading_row);
     let cells = |column: u16| filled.get(&column).copied();

@@ -1,8 +1,6 @@
 //! What must not be signed over: lines under the price that show themselves only while something is wrong with it.
 
-use super::Context;
-use super::input_snapshot::Checks;
-use super::money::Payments;
+use super::{Context, Reported};
 use crate::figure::{Book, LineRoom, Look, Term};
 use crate::sheets::Page;
 
@@ -36,23 +34,24 @@ impl Flags {
     }
 }
 
-/// `off`: how many sums do not add up; `typed_over`: where the first figure is that is typed over.
-pub(super) fn put(
-    book: &mut Book,
-    context: &Context,
-    mut flags: Flags,
-    checks: &Checks,
-    payments: &Payments,
-    off: &Term,
-    typed_over: &Term,
-) {
+/// What the Checks sheet came to.
+pub(super) struct Verdicts {
+    /// How many sums do not add up.
+    pub off: Term,
+    /// Where the first figure is that is typed over.
+    pub typed_over: Term,
+}
+
+pub(super) fn put(book: &mut Book, context: &Context, mut flags: Flags, reported: &Reported, verdicts: &Verdicts) {
+    let Reported { checks, payments, .. } = reported;
+    let Verdicts { off, typed_over } = verdicts;
     let zero = Term::number(0);
     let text = Term::text;
     let warnings = context.entries.flags.iter().map(|flag| flag.wrong.pick(&zero, &zero));
     let needed = [context.bid.build_up.total.clone(), context.labor.total.clone()].into_iter().chain(warnings);
     let numbers: Vec<Term> = needed.map(|term| term.is_number()).collect();
     let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
-    let numbers = checks.say(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
+    let numbers = checks.line(book, "The total, the hours and the warnings", numbers).same(&text("numbers"));
     let words =
         "The total or the hours are no number, or a warning cannot be worked out: a cell cannot be read. See Checks.";
     flags.put_words(book, numbers.pick(&text(""), &text(words)));
@@ -79,7 +78,7 @@ pub(super) fn put(
     }
     let again =
         text("The job has changed since this bid was priced: price it again before it is signed. First change: ");
-    let first = checks.say(book, "The first input that says price again", checks.first.clone());
+    let first = checks.line(book, "The first input that says price again", checks.first.clone());
     let words = Term::join(&[&again, &first, &text(".")]);
     flags.put(book, &checks.price_again.above(&zero), &words);
     let words = [

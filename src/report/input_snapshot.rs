@@ -6,10 +6,11 @@
 
 use super::Context;
 use super::unread::below_heading;
+use crate::buy::offer_name::of_line;
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
-use crate::input::{InputCell, Reference, Role, Row};
+use crate::input::{InputCell, LaborTask, Price, Reference, Role, Row};
 use crate::model::{KeptSheet, Setting, SettingKind, fold};
 use crate::sheets::Page;
 use crate::subjects;
@@ -73,7 +74,9 @@ impl Checks {
         book.end_of_print(sheet);
         let columns = Columns::on_page(book, context);
         let table = columns.table;
-        let mut record = Record { book, context, table, columns, seen: BTreeSet::new() };
+        let lines = context.take_off.lines.iter().flat_map(|line| of_line(context.job, context.rules, line));
+        let offered = lines.map(|(at, _)| context.job.prices[at].row).collect();
+        let mut record = Record { book, context, table, columns, offered, seen: BTreeSet::new() };
         record.settings();
         record.rows_of_job();
         record.rules();
@@ -90,7 +93,7 @@ impl Checks {
     }
 
     /// A line beneath the first verdict.
-    pub(super) fn say(&self, book: &mut Book, words: &str, found: Term) -> Term {
+    pub(super) fn line(&self, book: &mut Book, words: &str, found: Term) -> Term {
         self.verdict.line(book, words, found)
     }
 
@@ -105,6 +108,8 @@ pub(super) struct Record<'a, 'b> {
     pub context: &'a Context<'b>,
     table: TableId,
     columns: Columns,
+    /// Rows of Prices that could fill a line.
+    offered: BTreeSet<u32>,
     seen: BTreeSet<String>,
 }
 
@@ -115,7 +120,7 @@ impl Record<'_, '_> {
             matches!(kind, SettingKind::Choice(_)) && !setting.is_of_orders()
                 || [Setting::MainMaterial, Setting::FittingsLoss].contains(&setting)
         };
-        for spec in subjects::settings().filter(|spec| words(*spec, spec.kind)) {
+        for spec in subjects::settings().filter(|spec| words(*spec, spec.kind) && spec.decides()) {
             let cell = self.context.settings.get(spec);
             // How many percent is a number, and followed; that it is a percent is the method.
             let is_loss = spec == Setting::FittingsLoss;
@@ -139,12 +144,14 @@ impl Record<'_, '_> {
         rows.iter().for_each(|(keys, _)| *alike.entry(keys).or_default() += 1);
         for (keys, row) in &rows {
             let (sheet, row) = (row.sheet(), *row);
+            let is_used = self.is_used(row);
             let has_like = alike.get(keys).is_some_and(|rows| *rows > 1);
             let mut parts: Vec<_> = sheet
                 .columns
                 .iter()
                 .zip(row.cells())
                 .filter(|(column, _)| !sheet.is_idle && column.is_recorded())
+                .filter(|(column, _)| is_used || column.is_key || column.required || column.is_progress)
                 .map(|(column, cell)| match column.role_in(row) {
                     Role::DecidesAmongAlike => cell.recorded(self.book).filter(|_| has_like),
                     role => self.recorded(row, role, cell),
@@ -161,6 +168,18 @@ impl Record<'_, '_> {
                 _ => (Term::text(format!("{} row {}", sheet.name, u64::from(row.row()) + 1)), CELLS_TOGETHER),
             };
             self.joined(&what, together, row.row(), &parts);
+        }
+    }
+
+    /// Whether a line of the bid goes by this row. Of a price or a task that none does, only what it is called matters: it
+    /// could come to be the one that is asked for.
+    fn is_used(&self, row: &dyn Row) -> bool {
+        match row.sheet().name {
+            name if name == Price::SHEET.name => self.offered.contains(&row.row()),
+            name if name == LaborTask::SHEET.name => {
+                row.cells().first().is_none_or(|task| self.context.labor.has(task.text()))
+            }
+            _ => true,
         }
     }
 

@@ -28,6 +28,10 @@ use crate::model::KeptBook;
 use crate::price::Bid;
 use crate::takeoff::TakeOff;
 use crate::view::View;
+use flags::Verdicts;
+use input_snapshot::Checks;
+use money::Payments;
+use scope_counts::ScopeCounts;
 
 /// What it takes from the stages before it.
 #[derive(Debug, Clone, Copy)]
@@ -46,17 +50,25 @@ pub(crate) struct Inputs<'a> {
 /// What every file of this stage works from.
 pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 
+/// What stands on the sheets so far, for those that look back on it.
+struct Reported {
+    checks: Checks,
+    scope_counts: ScopeCounts,
+    payments: Payments,
+}
+
 /// The whole stage.
 pub(crate) fn report(book: &mut Book, context: &Context) {
     // The checks come first, for what they count is what the other sheets point at; their sums come last.
-    let checks = input_snapshot::Checks::put(book, context);
+    let checks = Checks::put(book, context);
     let scope_counts = scope_counts::put(book, context);
     let limits = cautions::Limits::put(book, context);
     let (payments, flags) = bid::put(book, context, &scope_counts, &limits);
     let severities = findings::put(book, context);
     let (hours, open) = overview::put(book, context, &checks, severities.as_ref());
-    let off = reconciliation::put(book, context, &checks, &scope_counts, &hours, &payments);
+    let reported = Reported { checks, scope_counts, payments };
+    let off = reconciliation::put(book, context, &reported, &hours);
     overview::put_reconciliation(book, &open, &off);
-    let typed_over = typed_over::put(book, context, &checks);
-    flags::put(book, context, flags, &checks, &payments, &off, &typed_over);
+    let typed_over = typed_over::put(book, context, &reported.checks);
+    flags::put(book, context, flags, &reported, &Verdicts { off, typed_over });
 }

@@ -3,8 +3,8 @@
 
 use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
 use crate::figure::{Column, Expr, Term, Value};
-use crate::input::{Role, raw_value};
-use crate::model::{KeptSheet, fold};
+use crate::input::{JOB, Role, raw_value};
+use crate::model::{KeptSheet, Setting, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
 use crate::sheets::Page;
 use crate::subjects;
@@ -42,8 +42,15 @@ impl<'b> Record<'_, 'b> {
         for (words, count) in over.cloned() {
             self.row(Term::text(words), 0, count);
         }
-        let defaults = Term::count_filled(&self.book.whole(self.context.settings.values()));
-        self.row(Term::text("Settings filled in on Defaults"), 0, defaults);
+        // An error among them is the sum's.
+        let values = Term::sum(&self.book.whole(self.context.settings.values()));
+        let read = values.is_number().pick(&Term::text("read"), &Term::text("an error"));
+        self.row(Term::text("Settings as the program reads them"), 0, read);
+        // Blank ones that Job has no row for: they decide what there is, wherever they are filled in.
+        let blank: Vec<Setting> = self.context.settings.left_out().iter().copied().filter(|s| s.decides()).collect();
+        let blank = blank.into_iter().filter(|setting| self.context.settings.is_blank(*setting));
+        let blank: Vec<Option<Term>> = blank.map(|setting| Some(self.context.settings.get(setting))).collect();
+        self.joined(&Term::text("Settings filled in that were blank"), CELLS_TOGETHER, 0, &blank);
     }
 
     /// The items of the Job sheet: one that is misspelled later on is no setting any more, whatever its value.
@@ -122,7 +129,10 @@ impl<'b> Record<'_, 'b> {
             .collect();
         let last = filled.last().map_or(headings, |(row, _)| *row);
         let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
-        let count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
+        let mut count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
+        if is_job(sheet) {
+            count = count - self.context.settings.added(self.book);
+        }
         self.row(Term::text(words), headings, count);
     }
 
@@ -152,9 +162,14 @@ impl<'b> Record<'_, 'b> {
             }
             from = row + 1;
         }
+        let last_part = gaps.len().saturating_sub(1) / CELLS_TOGETHER;
         for (part, gaps) in gaps.chunks(CELLS_TOGETHER).enumerate() {
             let counts: Vec<Term> = gaps.iter().map(Term::count_filled).collect();
-            let count = Term::total(&counts.iter().collect::<Vec<_>>());
+            let mut count = Term::total(&counts.iter().collect::<Vec<_>>());
+            if part == last_part && is_job(sheet) {
+                // Each that is followed there has an item and a value.
+                count = count - self.context.settings.added(self.book) * Term::number(2);
+            }
             let more = if part > 0 { FURTHER_ON } else { "" };
             self.row(Term::text(format!("Cells of rows without a name in {}{more}", sheet.name)), headings, count);
         }
@@ -200,4 +215,8 @@ fn columns(sheet: &KeptSheet) -> Vec<u16> {
     columns.sort_unstable();
     columns.dedup();
     columns
+}
+
+fn is_job(sheet: &KeptSheet) -> bool {
+    sheet.declared.is_some_and(|declared| declared.name == JOB.name)
 }

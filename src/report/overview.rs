@@ -46,7 +46,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks, severitie
     to_buy(book, context);
     links(book, context);
     // Last, so that the cells above stand where they stood when the same job is priced with other findings.
-    to_mend(book, context);
+    to_fix(book, context);
     (hours, open)
 }
 
@@ -68,7 +68,8 @@ impl Lines {
         Self { words: list.notes(book, NUMBER), list }
     }
 
-    fn put(&self, book: &mut Book, label: &str, value: Term, unit: Unit, words: &str) -> Term {
+    /// A figure under its label, and what is said of it, if anything.
+    fn put(&self, book: &mut Book, [label, words]: [&str; 2], value: Term, unit: Unit) -> Term {
         let row = self.list.label(book, label);
         let value = book.put(row, self.list.value, value);
         book.unit(&value, unit);
@@ -114,17 +115,17 @@ impl Lines {
 fn money(book: &mut Book, context: &Context) {
     let build_up = &context.bid.build_up;
     let lines = Lines::new(book, context, "Two totals");
-    lines.put(book, "Hired price", build_up.total.clone(), Unit::Money, "all work at the hired rate, as on the Bid");
+    lines.put(book, ["Hired price", "all work at the hired rate, as on the Bid"], build_up.total.clone(), Unit::Money);
     let cash_words = "what the owner pays others; own hours, overhead and profit left out";
-    lines.put(book, "Cash out of pocket", build_up.totals.cash_total.clone(), Unit::Money, cash_words);
+    lines.put(book, ["Cash out of pocket", cash_words], build_up.totals.cash_total.clone(), Unit::Money);
     let totals = &build_up.totals;
     let difference = "hired price less cash; Cost build-up says why, part by part";
-    lines.put(book, "Left to the owner", totals.difference.clone(), Unit::Money, difference);
-    let own = lines.put(book, "Owner's own hours", totals.owner_hours.clone(), Unit::Hours, "");
+    lines.put(book, ["Left to the owner", difference], totals.difference.clone(), Unit::Money);
+    let own = lines.put(book, ["Owner's own hours", ""], totals.owner_hours.clone(), Unit::Hours);
     let worth = "what the same hours would cost hired, burden included";
-    lines.put(book, "Worth of them at the hired rate", totals.hired_worth.clone(), Unit::Money, worth);
+    lines.put(book, ["Worth of them at the hired rate", worth], totals.hired_worth.clone(), Unit::Money);
     let an_hour = "all that is left to the owner, by own hour; before any tax on it";
-    lines.put(book, "Left for each of them, all told", totals.an_hour.clone(), Unit::Money, an_hour);
+    lines.put(book, ["Left for each of them, all told", an_hour], totals.an_hour.clone(), Unit::Money);
     let a_week = context.settings.get(Setting::OwnerHoursPerWeek);
     let weeks = a_week.above(&Term::number(0)).pick(&(&own / &a_week), &Term::number(0)).round(1);
     let row = book.row(lines.list.label.table());
@@ -133,14 +134,14 @@ fn money(book: &mut Book, context: &Context) {
     book.put(row, lines.list.label, words);
     let weeks = book.put(row, lines.list.value, weeks);
     book.unit(&weeks, Unit::Ratio);
-    lines.put(book, "Hired hours", build_up.totals.hired_hours.clone(), Unit::Hours, "");
+    lines.put(book, ["Hired hours", ""], build_up.totals.hired_hours.clone(), Unit::Hours);
     if let Some(whole_packs) = &context.bid.whole_packs {
         let more = "over the feet and pieces that the cash counts; sales tax included";
-        lines.put(book, "Whole packs cost more by", whole_packs.more.clone(), Unit::Money, more);
+        lines.put(book, ["Whole packs cost more by", more], whole_packs.more.clone(), Unit::Money);
         let first = "what goes out when all is ordered as Buying has it";
-        lines.put(book, "Cash with whole packs", whole_packs.cash.clone(), Unit::Money, first);
+        lines.put(book, ["Cash with whole packs", first], whole_packs.cash.clone(), Unit::Money);
         let left = "left over of the packs: stock, or to take back";
-        lines.put(book, "Of it left over", whole_packs.left_over.clone(), Unit::Money, left);
+        lines.put(book, ["Of it left over", left], whole_packs.left_over.clone(), Unit::Money);
     }
 }
 
@@ -292,7 +293,7 @@ fn to_buy(book: &mut Book, context: &Context) {
 }
 
 /// The first findings that ask for something to be put right.
-fn to_mend(book: &mut Book, context: &Context) {
+fn to_fix(book: &mut Book, context: &Context) {
     let mut fix: Vec<_> = context.findings.iter().filter(|f| f.severity == Severity::Fix).collect();
     let first = |finding: &Finding| context.entries.to_fix_first.contains(&finding.slug);
     fix.sort_by_key(|finding| !first(finding));

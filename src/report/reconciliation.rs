@@ -1,10 +1,8 @@
 //! What must add up, as live checks: the same thing reckoned along two ways.
 
-use super::Context;
-use super::input_snapshot::Checks;
-use super::money::Payments;
 use super::overview::Hours;
 use super::scope_counts::ScopeCounts;
+use super::{Context, Reported};
 use crate::figure::{Book, CellKind, Term};
 use crate::model::Status;
 use crate::table::columns;
@@ -20,30 +18,24 @@ columns! {
 }
 
 /// Gives how many sums are off.
-pub(super) fn put(
-    book: &mut Book,
-    context: &Context,
-    checks: &Checks,
-    scope_counts: &ScopeCounts,
-    hours: &Hours,
-    payments: &Payments,
-) -> Term {
+pub(super) fn put(book: &mut Book, context: &Context, reported: &Reported, hours: &Hours) -> Term {
+    let Reported { checks, scope_counts, payments } = reported;
     let sums = Sums::in_table(book, checks.sums);
     let build_up = &context.bid.build_up;
     let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
-    sums.row(book, "Prices of the phases / the total", all(&build_up.price), &build_up.total, Unit::Money);
+    sums.row(book, "Prices of the phases / the total", [&all(&build_up.price), &build_up.total], Unit::Money);
     if let Some(column) = context.bid.lines.first().and_then(|line| book.column_of(&line.amount)) {
         let amounts = book.whole(column);
         let lines = Term::sum(&amounts).cents();
-        sums.row(book, "Material line by line / by phase", lines, &build_up.material_total, Unit::Money);
+        sums.row(book, "Material line by line / by phase", [&lines, &build_up.material_total], Unit::Money);
     }
-    sums.row(book, "Hours by phase / all hours", all(&hours.by_phase), &context.labor.total, Unit::Hours);
-    sums.row(book, "Hours of owner and hired / all hours", all(&hours.by_who), &context.labor.total, Unit::Hours);
+    sums.row(book, "Hours by phase / all hours", [&all(&hours.by_phase), &context.labor.total], Unit::Hours);
+    sums.row(book, "Hours of owner and hired / all hours", [&all(&hours.by_who), &context.labor.total], Unit::Hours);
     if !payments.due.is_empty() {
-        sums.row(book, "Payments / the total", all(&payments.due), &build_up.total, Unit::Money);
+        sums.row(book, "Payments / the total", [&all(&payments.due), &build_up.total], Unit::Money);
     }
     if let Some(whole) = &payments.whole {
-        sums.row(book, "Shares of the payments / the whole", whole.clone(), &Term::number(1), Unit::Percent);
+        sums.row(book, "Shares of the payments / the whole", [whole, &Term::number(1)], Unit::Percent);
     }
     take_off(book, context, &sums, scope_counts);
 
@@ -52,10 +44,10 @@ pub(super) fn put(
 }
 
 impl Sums {
-    fn row(&self, book: &mut Book, what: &str, one: Term, other: &Term, unit: Unit) {
+    fn row(&self, book: &mut Book, what: &str, [one, other]: [&Term; 2], unit: Unit) {
         let row = book.row(self.table);
         book.label(row, self.what, what);
-        let one = book.put(row, self.one, one);
+        let one = book.put(row, self.one, one.clone());
         let other = book.put_or_state(row, self.other, other.clone(), "by its nature");
         book.unit(&one, unit);
         book.unit(&other, unit);
@@ -103,13 +95,13 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, scope_counts: &Scop
     }
     let listed = Term::sum(&book.whole(pieces));
     let counted_pieces = Term::sum(&counts.quantity);
-    sums.row(book, "Pieces counted / on the lines", counted_pieces, &listed, Unit::Ratio);
+    sums.row(book, "Pieces counted / on the lines", [&counted_pieces, &listed], Unit::Ratio);
     let feet: Vec<Term> =
         scope_counts.with(Status::New).filter(|head| head.is_pipe).map(|head| scope_counts.sum(head)).collect();
     if !feet.is_empty() {
         let feet = Term::total(&feet.iter().collect::<Vec<_>>());
         let pipe = Term::sum(&book.whole(pipe_feet));
-        sums.row(book, "New pipe in Runs / on the lines", feet, &pipe, Unit::Feet);
+        sums.row(book, "New pipe in Runs / on the lines", [&feet, &pipe], Unit::Feet);
     }
 
     let has_stock = |line: &&crate::takeoff::Line| {
@@ -137,6 +129,6 @@ fn take_off(book: &mut Book, context: &Context, sums: &Sums, scope_counts: &Scop
             Some((have, over)) => have + to_buy - over,
             None => to_buy,
         };
-        sums.row(book, "Needed / there + to buy - left over", needed, &got, Unit::Ratio);
+        sums.row(book, "Needed / there + to buy - left over", [&needed, &got], Unit::Ratio);
     }
 }

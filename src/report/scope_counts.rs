@@ -3,11 +3,10 @@
 
 use super::Context;
 use crate::entries::Scope;
-use crate::figure::{Book, Column, ColumnId, RowId, TableId, Term, Value};
+use crate::figure::{Book, Column, ColumnId, TableId, Term};
 use crate::model::{Fixture, Status};
 use crate::table::columns;
 use crate::unit::Unit;
-use rust_decimal::Decimal;
 
 /// The counted rows, and the headings they come under.
 pub(crate) struct ScopeCounts {
@@ -62,10 +61,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> ScopeCounts {
     let mut counter = Counter { book, table, name, head, quantity, heads: Vec::new() };
     counter.fixtures(context);
     counter.devices(context);
-    for Scope { name, status, kind, words, quantity, unit } in &context.entries.scope {
-        let row = counter.row(name, *status, kind, words.clone(), *unit);
-        counter.book.put(row, counter.quantity, quantity.clone());
-    }
+    context.entries.scope.iter().for_each(|scope| counter.row(scope));
     let Counter { book, heads, .. } = counter;
     ScopeCounts { head: book.whole(head), quantity: book.whole(quantity), heads }
 }
@@ -73,21 +69,18 @@ pub(super) fn put(book: &mut Book, context: &Context) -> ScopeCounts {
 impl Counter<'_> {
     fn fixtures(&mut self, context: &Context) {
         for fixture in &context.job.fixtures {
-            let status = fixture.status.get().unwrap_or_default();
-            let tag = fixture.tag.figure(self.book);
+            let name = fixture.tag.figure(self.book);
             let written = fixture.fixture.figure(self.book);
             let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or(&fixture.fixture.value);
             // Two "other" fixtures have nothing in common but that word.
             let (kind, words) = match kind {
-                "other" => (format!("outlet of row {}", u64::from(fixture.row) + 1), self.outlet(&tag, fixture)),
+                "other" => (format!("outlet of row {}", u64::from(fixture.row) + 1), self.outlet(&name, fixture)),
                 kind => (kind.to_owned(), written),
             };
             let count = fixture.count.figure(self.book);
-            let row = self.row(&tag, status, &kind, words, Unit::Each);
-            match fixture.count.cell {
-                Some(_) => self.book.put(row, self.quantity, count),
-                None => self.one(row),
-            };
+            let quantity = fixture.count.cell.as_ref().map_or_else(|| Term::number(1), |_| count);
+            let status = fixture.status.get().unwrap_or_default();
+            self.row(&Scope { name, status, kind, words, quantity, unit: Unit::Each });
         }
     }
 
@@ -101,36 +94,30 @@ impl Counter<'_> {
 
     fn devices(&mut self, context: &Context) {
         for device in &context.job.devices {
-            let status = device.status.get().unwrap_or_default();
             let name = device.name.figure(self.book);
             let (kind, words) = match &*device.kind.value {
                 "other" => (format!("device of row {}", u64::from(device.row) + 1), name.clone()),
                 kind => (kind.to_owned(), device.kind.as_written(self.book)),
             };
-            let row = self.row(&name, status, &kind, words, Unit::Each);
-            self.one(row);
+            let status = device.status.get().unwrap_or_default();
+            self.row(&Scope { name, status, kind, words, quantity: Term::number(1), unit: Unit::Each });
         }
     }
 
     /// The next row; its heading is made when it is the first of its kind.
-    fn row(&mut self, name: &Term, status: Status, kind: &str, words: Term, unit: Unit) -> RowId {
+    fn row(&mut self, Scope { name, status, kind, words, quantity, unit }: &Scope) {
         // To the customer what is in already is as new as what is still to come.
-        let status = if status == Status::Installed { Status::New } else { status };
+        let status = if *status == Status::Installed { Status::New } else { *status };
         // SUMIFS takes these signs for wildcards.
         let key = format!("{}: {kind}", before(status)).replace(['*', '?', '~'], " ");
         let row = self.book.row(self.table);
         self.book.put(row, self.name, name.clone());
         self.book.label(row, self.head, &key);
+        self.book.put_or_state(row, self.quantity, quantity.clone(), "one row of the job is one of it");
         if !self.heads.iter().any(|head| head.key == key) {
             let is_pipe = kind == "pipe" || kind.ends_with(" pipe");
-            self.heads.push(Head { status, key, words, unit, is_pipe });
+            self.heads.push(Head { status, key, words: words.clone(), unit: *unit, is_pipe });
         }
-        row
-    }
-
-    /// A row of the job that stands for one thing.
-    fn one(&mut self, row: RowId) -> Term {
-        self.book.state(row, self.quantity, Value::Exact(Decimal::ONE), "one row of the job is one of it")
     }
 }
 

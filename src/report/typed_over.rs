@@ -39,7 +39,7 @@ pub(super) fn put(book: &mut Book, context: &Context, checks: &Checks) -> Term {
     }
     let (what, found) = (book.whole(what), book.whole(check));
     let first = Term::at(&what, &Term::row_of(&Term::text(TYPED_OVER), &found));
-    checks.say(book, "The first figure typed over", first.or_if_fault(&Term::text("")))
+    checks.line(book, "The first figure typed over", first.or_if_fault(&Term::text("")))
 }
 
 /// Whether the figures of a page are as they were written, a few rows together, and where they are.
@@ -49,9 +49,8 @@ fn groups(book: &Book, context: &Context, page: Page) -> Vec<(String, Vec<Term>)
         return Vec::new();
     }
     let numbers = page != Page::Rules;
-    let settings = context.settings.values().table();
-    let mut cells =
-        book.as_written_on(context.page(page), numbers).into_iter().filter(|(table, ..)| *table != settings).peekable();
+    let settings = context.settings.values();
+    let mut cells = book.as_written_on(context.page(page), numbers, settings).into_iter().peekable();
     let mut groups: Vec<(String, Vec<Term>)> = Vec::new();
     while let Some((table, first, cell)) = cells.next() {
         let (mut last, mut together) = (first, vec![cell]);

@@ -30,20 +30,28 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
     let columns = Columns::on_page(book, context);
     let mut found: Option<Term> = None;
     for sheet in sheets {
-        for (column, heading) in numbers(sheet) {
-            found = row(book, &columns, sheet, column, heading, found);
+        for numbers in numbers(sheet) {
+            found = row(book, &columns, &numbers, found);
         }
     }
     found
 }
 
+/// A column of numbers in a sheet of the user's.
+struct Numbers<'a> {
+    sheet: &'a KeptSheet,
+    column: u16,
+    heading: &'static str,
+}
+
 /// The columns of a sheet that hold numbers; of settings all values.
-fn numbers(sheet: &KeptSheet) -> Vec<(u16, &'static str)> {
+fn numbers(sheet: &KeptSheet) -> Vec<Numbers<'_>> {
     let Some(declared) = sheet.declared else { return Vec::new() };
     let number = |kind: Kind| kind.is_number() || kind == Kind::Share;
     let of_job = declared.name == "Job";
     let known = declared.columns.iter().filter(|c| number(c.kind) || of_job && c.name == "Value");
-    known.filter_map(|c| Some((*sheet.column_of.get(c.name)?, c.name))).collect()
+    let column = |heading: &'static str| Some(Numbers { sheet, column: *sheet.column_of.get(heading)?, heading });
+    known.filter_map(|c| column(c.name)).collect()
 }
 
 /// The cells of a column below its heading, and as many more as are watched. `None` where one holds an error: nothing can be
@@ -59,14 +67,8 @@ pub(super) fn below_heading(book: &Book, sheet: &KeptSheet, column: u16) -> Opti
     Some(book.input_column(sheet.place(headings + 1, column), last.min(crate::place::LAST_ROW), filled))
 }
 
-fn row(
-    book: &mut Book,
-    columns: &Columns,
-    sheet: &KeptSheet,
-    column: u16,
-    heading: &str,
-    above: Option<Term>,
-) -> Option<Term> {
+fn row(book: &mut Book, columns: &Columns, numbers: &Numbers, above: Option<Term>) -> Option<Term> {
+    let Numbers { sheet, column, heading } = *numbers;
     let Some(range) = below_heading(book, sheet, column) else { return above };
     let row = book.row(columns.what.table());
     let letters = column_letters(column);

@@ -5,7 +5,7 @@
 //! the finished bid is changed.
 
 use super::attribution::CHOSEN_ANEW;
-use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, Short, equal, exact, physical};
+use super::compare::{LABEL, NUMBER, Page, Row, Short, equal, exact, physical};
 use super::inputs::{Change, InputChange};
 use super::sentences::{ChangeSummary, List};
 use super::{Attribution, Comparison, Context, lines, runs};
@@ -33,27 +33,27 @@ impl Row {
 pub(super) fn put(book: &mut Book, context: &Context, comparison: &Comparison, sheet: SheetId) -> ChangeSummary {
     let from: Arc<str> = comparison.old.origin.as_str().into();
     book.words(sheet, Look::Title, &format!("What has changed since {from}"));
-    let page = Page { comparison, from, sheet };
-    let short = page.short(book, context);
+    let page = Page { context, comparison, from, sheet };
+    let short = page.short(book);
     let words = List::new(book, sheet);
     let proof = Proof::new(book, sheet);
     page.inputs(book);
     if let Some(attribution) = &comparison.attribution {
         page.attribution(book, attribution, &short.total.difference);
     }
-    let re_sized = runs::put(book, context, &page);
+    let re_sized = runs::put(book, &page);
     runs::installed(book, &page);
-    page.of_subjects(book, context);
-    let lines = lines::put(book, context, &page);
-    let hours = page.hours(book, context);
-    let phases = page.phases(book, context);
-    let parts = page.parts(book, context);
-    let reckoned = page.reckoning(book, context, &short, &lines, &parts);
+    page.of_subjects(book);
+    let lines = lines::put(book, &page);
+    let hours = page.hours(book);
+    let phases = page.phases(book);
+    let parts = page.parts(book);
+    let reckoned = page.reckoning(book, &short, &lines, &parts);
     proof.check(book, "Old total and all differences make the new total", reckoned);
     proof.check(book, "Material is the sum of its lines", equal(&parts.material, &lines));
     proof.check(book, "The phases' differences make the price's", equal(&phases, &short.total.difference));
     proof.check(book, "The hours' differences make the whole's", equal(&hours, &short.hours.difference));
-    words.fill(book, context, comparison, &short, &re_sized)
+    words.fill(book, &page, &short, &re_sized)
 }
 
 columns! {
@@ -94,18 +94,20 @@ struct Parts {
 
 impl Page<'_> {
     /// Total, cash, hours and pressure at a glance.
-    fn short(&self, book: &mut Book, context: &Context) -> Short {
-        let (old, build_up) = (&self.comparison.old, &context.bid.build_up);
-        let compared = BeforeAndNow::new(book, self.sheet, "In short", "Whole job", Unit::Money, &self.from);
-        let total = compared.put(book, "Price", exact(old.total), &build_up.total, None);
+    fn short(&self, book: &mut Book) -> Short {
+        let (old, build_up) = (&self.comparison.old, &self.context.bid.build_up);
+        let compared = self.before_and_now(book, "In short", "Whole job", Unit::Money);
+        let total = compared.put(book, "Price", exact(old.total), &build_up.total);
         book.mark(total.row, CellKind::Total);
-        compared.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.totals.cash_total, None);
+        compared.put(book, "Cash out of pocket", exact(old.cash_total), &build_up.totals.cash_total);
         let unpriced = &build_up.unpriced;
-        let unpriced = compared.put(book, "Lines without a price", exact(old.unpriced), unpriced, Some(Unit::Each));
-        let hours = compared.put(book, "Hours", exact(old.all_hours), &context.labor.total, Some(Unit::Hours));
-        let spare = old.least_spare.as_ref().zip(context.entries.least_spare.as_ref()).map(|((psi, _), now)| {
+        let unpriced =
+            compared.put(book, "Lines without a price", exact(old.unpriced), unpriced).shown_in(book, Unit::Each);
+        let hours =
+            compared.put(book, "Hours", exact(old.all_hours), &self.context.labor.total).shown_in(book, Unit::Hours);
+        let spare = old.least_spare.as_ref().zip(self.context.entries.least_spare.as_ref()).map(|((psi, _), now)| {
             let words = "Least pressure to spare at an outlet";
-            compared.put(book, words, physical(*psi), &now.psi, Some(Unit::Psi))
+            compared.put(book, words, physical(*psi), &now.psi).shown_in(book, Unit::Psi)
         });
         let incomplete = unpriced.incomplete();
         book.line(self.sheet, Look::Flag, incomplete.clone());
@@ -174,14 +176,13 @@ impl Page<'_> {
     }
 
     /// What subjects have compared, each in a table; what only one of the bids has stands beside a blank.
-    fn of_subjects(&self, book: &mut Book, context: &Context) {
+    fn of_subjects(&self, book: &mut Book) {
         let old = &self.comparison.old;
-        for compared in &context.entries.compared {
-            let table =
-                BeforeAndNow::new(book, self.sheet, compared.title, compared.heading, compared.unit, &self.from);
+        for compared in &self.context.entries.compared {
+            let table = self.before_and_now(book, compared.title, compared.heading, compared.unit);
             for (name, now) in &compared.rows {
                 match old.figure(compared.title, name) {
-                    Some(before) => _ = table.put(book, name, physical(before), now, None),
+                    Some(before) => _ = table.put(book, name, physical(before), now),
                     None => {
                         let row = table.name(book, name);
                         table.only_now(book, row, now);
@@ -196,35 +197,35 @@ impl Page<'_> {
         }
     }
 
-    fn hours(&self, book: &mut Book, context: &Context) -> Term {
-        let compared = BeforeAndNow::new(book, self.sheet, "Hours by phase", "Phase", Unit::Hours, &self.from);
+    fn hours(&self, book: &mut Book) -> Term {
+        let compared = self.before_and_now(book, "Hours by phase", "Phase", Unit::Hours);
         for (phase, before) in Phase::ALL.into_iter().zip(self.comparison.old.hours) {
-            compared.put(book, phase.title(), exact(before), &context.labor.in_phase(phase), None);
+            compared.put(book, phase.title(), exact(before), &self.context.labor.in_phase(phase));
         }
         compared.total(book, "All hours").difference
     }
 
-    fn phases(&self, book: &mut Book, context: &Context) -> Term {
-        let compared = BeforeAndNow::new(book, self.sheet, "Price by phase", "Phase", Unit::Money, &self.from);
-        let now = &context.bid.build_up.price;
+    fn phases(&self, book: &mut Book) -> Term {
+        let compared = self.before_and_now(book, "Price by phase", "Phase", Unit::Money);
+        let now = &self.context.bid.build_up.price;
         for ((words, before), now) in PHASE_COLUMNS.iter().zip(self.comparison.old.price).zip(now) {
-            compared.put(book, words, exact(before), now, None);
+            compared.put(book, words, exact(before), now);
         }
         compared.total(book, "Price").difference
     }
 
-    fn parts(&self, book: &mut Book, context: &Context) -> Parts {
-        let compared = BeforeAndNow::new(book, self.sheet, "From cost to price", "Part", Unit::Money, &self.from);
+    fn parts(&self, book: &mut Book) -> Parts {
+        let compared = self.before_and_now(book, "From cost to price", "Part", Unit::Money);
         let mut differences = Vec::new();
-        for part in &context.bid.build_up.parts {
+        for part in &self.context.bid.build_up.parts {
             let old = self.comparison.old.parts.iter().find(|(name, _)| name == part.name);
             let before = exact(old.map(|(_, amount)| *amount).unwrap_or_default());
-            differences.push(compared.put(book, part.name, before, &part.whole, None).difference);
+            differences.push(compared.put(book, part.name, before, &part.whole).difference);
         }
-        let parts = &context.bid.build_up.parts;
+        let parts = &self.context.bid.build_up.parts;
         for (name, amount) in &self.comparison.old.parts {
             if parts.iter().all(|part| part.name != name) {
-                compared.put(book, name, exact(*amount), &Term::number(0), None);
+                compared.put(book, name, exact(*amount), &Term::number(0));
             }
         }
         let rest = compared.differences_from(book, 1);
@@ -233,7 +234,7 @@ impl Page<'_> {
     }
 
     /// From the old total to the new one, step by step; gives the verdict.
-    fn reckoning(&self, book: &mut Book, context: &Context, short: &Short, lines: &Term, parts: &Parts) -> Term {
+    fn reckoning(&self, book: &mut Book, short: &Short, lines: &Term, parts: &Parts) -> Term {
         let list =
             table::List::put(book, self.sheet, "From the old price to the new one", [LABEL, NUMBER], Unit::Money);
         let put = |book: &mut Book, label: &str, term, kind| list.line_like(book, label, term, kind);
@@ -241,7 +242,7 @@ impl Page<'_> {
         let lines = put(book, "Lines of the take-off", lines.clone(), CellKind::Plain);
         let rest = put(book, "Tax, labor and all else", parts.rest.clone(), CellKind::Plain);
         let sum = put(book, "Old price and all differences", Term::total(&[&old, &lines, &rest]), CellKind::Total);
-        let now = put(book, "Price now", context.bid.build_up.total.clone(), CellKind::Total);
+        let now = put(book, "Price now", self.context.bid.build_up.total.clone(), CellKind::Total);
         equal(&sum, &now)
     }
 }

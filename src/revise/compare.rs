@@ -1,6 +1,6 @@
 //! Before, now and the difference side by side: the table that every part of the Changes sheet is made of.
 
-use super::Comparison;
+use super::{Comparison, Context};
 use crate::figure::verdict::OK;
 use crate::figure::{Book, CellKind, RowId, SheetId, TableId, Term, Value};
 use crate::table::columns;
@@ -35,21 +35,24 @@ pub(super) struct Row {
     pub difference: Term,
 }
 
-impl BeforeAndNow {
-    pub(crate) fn new(book: &mut Book, sheet: SheetId, title: &str, what: &str, unit: Unit, from: &Arc<str>) -> Self {
-        let table = book.table(sheet, title);
-        Self::in_table(book, table, what, unit, from)
+impl Row {
+    /// The row in another unit than its table.
+    pub(crate) fn shown_in(self, book: &mut Book, unit: Unit) -> Self {
+        [&self.before, &self.now, &self.difference].iter().for_each(|term| book.unit(term, unit));
+        self
     }
+}
 
+impl BeforeAndNow {
     /// The columns at the right end of a table that has others.
     pub(crate) fn in_table(book: &mut Book, table: TableId, what: &str, unit: Unit, from: &Arc<str>) -> Self {
         Self { columns: Columns::in_table(book, table, what, unit), from: from.clone() }
     }
 
     /// A row of plain old value and live new one. A `now` that is a constant says that the new bid has no such thing.
-    pub(crate) fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+    pub(crate) fn put(&self, book: &mut Book, words: &str, before: Value, now: &Term) -> Row {
         let row = self.name(book, words);
-        self.fill(book, row, before, now, unit)
+        self.fill(book, row, before, now)
     }
 
     /// A row with its name only.
@@ -70,13 +73,10 @@ impl BeforeAndNow {
     }
 
     /// The figures of a row that has its name.
-    pub(crate) fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term, unit: Option<Unit>) -> Row {
+    pub(crate) fn fill(&self, book: &mut Book, row: RowId, before: Value, now: &Term) -> Row {
         let before = book.carry(row, self.columns.before, before, &self.from);
         let now = book.put_or_state(row, self.columns.now, now.clone(), "not in this bid");
         let difference = book.put(row, self.columns.difference, &now - &before);
-        if let Some(unit) = unit {
-            [&before, &now, &difference].iter().for_each(|term| book.unit(term, unit));
-        }
         Row { row, before, now, difference }
     }
 
@@ -125,9 +125,18 @@ pub(super) fn equal(a: &Term, b: &Term) -> Term {
 
 /// What is compared, where old figures come from, and the sheet they stand on.
 pub(super) struct Page<'a> {
+    pub context: &'a Context<'a>,
     pub comparison: &'a Comparison,
     pub from: Arc<str>,
     pub sheet: SheetId,
+}
+
+impl Page<'_> {
+    /// A table of what was and what is, by names under the heading `what`.
+    pub(crate) fn before_and_now(&self, book: &mut Book, title: &str, what: &str, unit: Unit) -> BeforeAndNow {
+        let table = book.table(self.sheet, title);
+        BeforeAndNow::in_table(book, table, what, unit, &self.from)
+    }
 }
 
 /// Figures of the whole job.

@@ -109,88 +109,92 @@ struct Row<'a> {
 
 /// All that differs, in the order of the sheets, of the new one's rows and of the headings; then what is gone.
 pub fn differences(old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
+    let of_sheet = |declared| of_sheet(declared, old, new);
+    subjects::sheets().flat_map(of_sheet).chain(rule_sheets(old, new)).collect()
+}
+
+fn of_sheet(declared: &'static Sheet, old: &KeptBook, new: &KeptBook) -> Vec<InputChange> {
+    let (before, after) = (rows(old, declared), rows(new, declared));
     let mut found = Vec::new();
-    for declared in subjects::sheets() {
-        let (before, after) = (rows(old, declared), rows(new, declared));
-        let place = |book: &KeptBook, row: u32, column: &str| {
-            let kept = book.declared(declared.name)?;
-            Some(kept.place(row, *kept.column_of.get(column)?))
-        };
-        let noun = declared.noun;
-        let key = declared.name_column().map_or("", |column| column.name);
-        for (name, row) in ordered(&after) {
-            let Some(was) = before.get(name) else {
-                if speaks(declared, row) {
-                    found.push(InputChange {
-                        what: titled(declared, noun, row),
-                        change: Change::Added,
-                        old: Raw::Blank,
-                        new: row.cells.get(value_column(declared, key)).map_or(Raw::Blank, |raw| (*raw).clone()),
-                        old_place: None,
-                        new_place: place(new, row.first, value_column(declared, key)),
-                        unit: unit_of(declared, value_column(declared, key), row),
-                        group: (declared.name, "rows"),
-                    });
-                }
-                continue;
-            };
-            for column in declared.columns.iter().filter(|column| counts(column)) {
-                let raw = |row: &Row| row.cells.get(column.name).map_or(Raw::Blank, |raw| (*raw).clone());
-                let (old_raw, new_raw) = (raw(was), raw(row));
-                if !speaks(declared, row) || alike(declared, column, row, &old_raw, &new_raw) {
-                    continue;
-                }
-                found.push(InputChange {
-                    what: match declared.name {
-                        "Job" => row.name.clone(),
-                        _ => format!("{} of {noun} {}", column.name, row.name),
-                    },
-                    change: Change::Value,
-                    old: old_raw,
-                    new: new_raw,
-                    old_place: place(old, was.first, column.name),
-                    new_place: place(new, row.first, column.name),
-                    unit: unit_of(declared, column.name, row),
-                    group: (declared.name, column.name),
-                });
-            }
-        }
-        for (name, row) in ordered(&before) {
-            if after.contains_key(name) || !speaks(declared, row) {
-                continue;
-            }
-            found.push(InputChange {
-                what: titled(declared, noun, row),
-                change: Change::Dropped,
-                old: row.cells.get(value_column(declared, key)).map_or(Raw::Blank, |raw| (*raw).clone()),
-                new: Raw::Blank,
-                old_place: place(old, row.first, value_column(declared, key)),
-                new_place: None,
-                unit: unit_of(declared, value_column(declared, key), row),
-                group: (declared.name, "rows"),
-            });
+    for (name, row) in ordered(&after).into_iter().filter(|(_, row)| changes_the_job(declared, row)) {
+        match before.get(name) {
+            Some(was) => found.extend(cells(declared, [old, new], [was, row])),
+            None => found.push(InputChange {
+                change: Change::Added,
+                new: named_by(declared, row),
+                new_place: place(new, declared, row, value_column(declared)),
+                ..whole_row(declared, row)
+            }),
         }
     }
-    found.extend(rule_sheets(old, new));
+    let gone = |(name, row): &(&String, &Row)| !after.contains_key(*name) && changes_the_job(declared, row);
+    found.extend(ordered(&before).into_iter().filter(gone).map(|(_, row)| InputChange {
+        change: Change::Dropped,
+        old: named_by(declared, row),
+        old_place: place(old, declared, row, value_column(declared)),
+        ..whole_row(declared, row)
+    }));
     found
 }
 
-/// A setting is its value; any other row is named by its first column.
-fn value_column(declared: &Sheet, key: &'static str) -> &'static str {
-    if declared.name == "Job" { "Value" } else { key }
+/// The cells of a row that both books have, as far as they differ.
+fn cells(declared: &Sheet, books: [&KeptBook; 2], rows: [&Row; 2]) -> Vec<InputChange> {
+    let ([old, new], [was, row]) = (books, rows);
+    let difference = |column: &&Column| {
+        let [old_raw, new_raw] = rows.map(|row| row.cells.get(column.name).map_or(Raw::Blank, |raw| (*raw).clone()));
+        (!alike(declared, column, row, &old_raw, &new_raw)).then(|| InputChange {
+            what: match declared.name {
+                "Job" => row.name.clone(),
+                _ => format!("{} of {} {}", column.name, declared.noun, row.name),
+            },
+            change: Change::Value,
+            old: old_raw,
+            new: new_raw,
+            old_place: place(old, declared, was, column.name),
+            new_place: place(new, declared, row, column.name),
+            unit: unit_of(declared, column.name, row),
+            group: (declared.name, column.name),
+        })
+    };
+    declared.columns.iter().filter(|column| is_compared(column)).filter_map(|column| difference(&column)).collect()
 }
 
-fn titled(declared: &Sheet, noun: &str, row: &Row) -> String {
-    if declared.name == "Job" { row.name.clone() } else { format!("{noun} {}", row.name) }
+/// A row that only one of the books has; in which of them, its caller says.
+fn whole_row(declared: &Sheet, row: &Row) -> InputChange {
+    InputChange {
+        what: if declared.name == "Job" { row.name.clone() } else { format!("{} {}", declared.noun, row.name) },
+        change: Change::Value,
+        old: Raw::Blank,
+        new: Raw::Blank,
+        old_place: None,
+        new_place: None,
+        unit: unit_of(declared, value_column(declared), row),
+        group: (declared.name, "rows"),
+    }
+}
+
+fn place(book: &KeptBook, declared: &Sheet, row: &Row, column: &str) -> Option<Place> {
+    let kept = book.declared(declared.name)?;
+    Some(kept.place(row.first, *kept.column_of.get(column)?))
+}
+
+/// What a row that is added or gone says of itself.
+fn named_by(declared: &Sheet, row: &Row) -> Raw {
+    row.cells.get(value_column(declared)).map_or(Raw::Blank, |raw| (*raw).clone())
+}
+
+/// A setting is its value; any other row is named by its first column.
+fn value_column(declared: &Sheet) -> &'static str {
+    if declared.name == "Job" { "Value" } else { declared.name_column().map_or("", |column| column.name) }
 }
 
 /// False for settings that change nothing but the paper, and for rows of Job that are none.
-fn speaks(declared: &Sheet, row: &Row) -> bool {
+fn changes_the_job(declared: &Sheet, row: &Row) -> bool {
     declared.name != "Job" || Setting::find(&row.name).is_some_and(|setting| !OF_THE_PAPER.contains(&setting))
 }
 
 /// What names a row is the same in both; words for the reader decide nothing.
-fn counts(column: &Column) -> bool {
+fn is_compared(column: &Column) -> bool {
     !column.is_name && column.role != Role::Free
 }
 

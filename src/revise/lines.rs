@@ -1,6 +1,5 @@
 //! The take-off of two bids line by line: what is added, dropped, more, less, and what that does to the money.
 
-use super::Context;
 use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, Row, exact};
 use super::summary::LineFacts;
 use crate::figure::{Book, CellKind, Look, Term};
@@ -43,8 +42,8 @@ impl Both<'_> {
 }
 
 /// Puts the table; gives the sum of the differences in money.
-pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Term {
-    let old = &page.comparison.old;
+pub(super) fn put(book: &mut Book, page: &Page) -> Term {
+    let (context, old) = (page.context, &page.comparison.old);
     let table = book.table(page.sheet, "Take-off, line by line");
     let quantities = BeforeAndNow::in_table(book, table, "Line", Unit::Quantity, &page.from);
     let columns = Columns { quantities, amounts: Amounts::in_table(book, table) };
@@ -73,8 +72,8 @@ impl Columns {
         let feet = both.now.map_or(both.was.is_some_and(|was| was.feet), |(line, _)| line.feet);
         let needed = exact(both.was.map_or(Decimal::ZERO, |was| was.needed));
         let now = both.now.map_or_else(|| Term::number(0), |(line, _)| line.needed.clone());
-        let unit = Some(if feet { Unit::Feet } else { Unit::Each });
-        let row = self.quantities.put(book, &item.unwrap_or_default(), needed, &now, unit);
+        let unit = if feet { Unit::Feet } else { Unit::Each };
+        let row = self.quantities.put(book, &item.unwrap_or_default(), needed, &now).shown_in(book, unit);
         book.mark(row.row, kind);
         let amount = exact(both.was.map_or(Decimal::ZERO, |was| was.amount));
         let before = book.carry(row.row, self.amounts.before, amount, &page.from);

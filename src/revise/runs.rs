@@ -1,6 +1,5 @@
 //! The runs of two bids: which pipe each has, and the pressure at its end.
 
-use super::Context;
 use super::compare::{BeforeAndNow, LABEL, NUMBER, Page, exact, physical};
 use super::summary::RunFacts;
 use crate::figure::{Book, CellKind, Column, Look, Value};
@@ -30,14 +29,14 @@ struct Both<'a> {
 }
 
 /// Puts the table; gives its column of words, `re-sized` where a run has another pipe.
-pub(super) fn put(book: &mut Book, context: &Context, page: &Page) -> Column {
+pub(super) fn put(book: &mut Book, page: &Page) -> Column {
     let old = &page.comparison.old;
     let table = book.table(page.sheet, "Runs: the pipe, and the pressure left at the end");
     let columns = Columns {
         pressures: BeforeAndNow::in_table(book, table, "Run", Unit::Psi, &page.from),
         pipes: Pipes::in_table(book, table),
     };
-    let parts = &context.take_off.parts;
+    let parts = &page.context.take_off.parts;
     let here = parts.runs.iter().map(|run| {
         let name = run.name.value.trim();
         Both { name, was: old.run(name), now: Some(run) }
@@ -61,7 +60,7 @@ impl Columns {
         let key = both.now.map(|now| book.put(row, self.pipes.now, now.pipe.clone()));
         let was = both.was.map(|was| book.carry(row, self.pipes.before, Value::text(was.pipe()), &page.from));
         match (both.now.and_then(|now| now.end_psi.as_ref()), both.was.and_then(|was| was.end_psi)) {
-            (Some(psi), Some(was)) => _ = self.pressures.fill(book, row, physical(was), psi, None),
+            (Some(psi), Some(was)) => _ = self.pressures.fill(book, row, physical(was), psi),
             (Some(psi), None) => self.pressures.only_now(book, row, psi),
             (None, Some(was)) => self.pressures.only_before(book, row, physical(was)),
             (None, None) => {}

@@ -1,6 +1,6 @@
 //! What has changed, in words that a customer can read: one sentence a row, each live in the figures it tells.
 
-use super::compare::{Row, Short};
+use super::compare::{Page, Row, Short};
 use super::inputs::InputChange;
 use super::{Comparison, Context};
 use crate::figure::{Book, Column, SheetId, Term};
@@ -36,14 +36,8 @@ impl List {
         Self::in_table(book, list)
     }
 
-    pub(crate) fn fill(
-        &self,
-        book: &mut Book,
-        context: &Context,
-        comparison: &Comparison,
-        short: &Short,
-        re_sized: &Column,
-    ) -> ChangeSummary {
+    pub(crate) fn fill(&self, book: &mut Book, page: &Page, short: &Short, re_sized: &Column) -> ChangeSummary {
+        let (context, comparison) = (page.context, page.comparison);
         // What has changed stands on the change order in a list of its own.
         self.label(book, &changes(comparison));
         let mut sentences = Vec::new();

@@ -125,7 +125,6 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     let drawing = book.chart(sheet);
     let table = book.table(sheet, "Combinations");
     let columns = Columns::in_table(book, table, &tried.inputs);
-    let from: Arc<str> = format!("pricing {} with these inputs", tried.base.origin).into();
 
     let row = book.row(table);
     book.mark(row, CellKind::Total);
@@ -134,7 +133,10 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
         None => return,
     }
     let base = &context.bid.build_up;
-    let base_total = book.put(row, columns.total, base.total.clone());
+    let against = Base {
+        total: book.put(row, columns.total, base.total.clone()),
+        from: format!("pricing {} with these inputs", tried.base.origin).into(),
+    };
     book.put(row, columns.material, base.material_total.clone());
     book.put(row, columns.hours, context.labor.total.clone());
     if let Some(least) = &context.entries.least_spare {
@@ -144,10 +146,10 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     for tried in &tried.rows {
         let row = book.row(table);
         for (column, value) in columns.inputs.iter().zip(&tried.values) {
-            book.carry(row, *column, Value::text(value.as_str()), &from);
+            book.carry(row, *column, Value::text(value.as_str()), &against.from);
         }
         match &tried.outcome {
-            Ok(outcome) => columns.outcome(book, row, outcome, &base_total, &from),
+            Ok(outcome) => columns.outcome(book, row, outcome, &against),
             Err(reason) => _ = book.label(row, columns.which, reason),
         }
     }
@@ -155,8 +157,8 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     let least = Term::least(&passing);
     let cheapest = list.line(book, "Cheapest that passes", least);
     let row = list.label(book, "Total that they were held against");
-    let tried_on = book.carry(row, list.value, exact(tried.base.total), &from);
-    let same = base_total.above(&tried_on).or(&tried_on.above(&base_total));
+    let tried_on = book.carry(row, list.value, exact(tried.base.total), &against.from);
+    let same = against.total.above(&tried_on).or(&tried_on.above(&against.total));
     let verdict = same.flag(PRICE_AGAIN);
     list.line_like(book, "Is the bid still the one they were tried on?", verdict, CellKind::Check);
     for at in 0..tried.rows.len() as u32 {
@@ -171,8 +173,15 @@ pub(super) fn put(book: &mut Book, context: &Context, tried: &WhatIf, sheet: She
     }
 }
 
+/// What every row is held against, and what its figures are said to come from.
+struct Base {
+    total: Term,
+    from: Arc<str>,
+}
+
 impl Columns {
-    fn outcome(&self, book: &mut Book, row: RowId, outcome: &Outcome, base_total: &Term, from: &Arc<str>) {
+    fn outcome(&self, book: &mut Book, row: RowId, outcome: &Outcome, base: &Base) {
+        let from = &base.from;
         if let Some((psi, run)) = &outcome.least_spare {
             book.carry(row, self.spare, Value::Physical(*psi), from);
             book.carry(row, self.run, Value::text(run.as_str()), from);
@@ -181,7 +190,7 @@ impl Columns {
         book.carry(row, self.material, exact(outcome.material), from);
         book.carry(row, self.hours, exact(outcome.hours), from);
         let total = book.carry(row, self.total, exact(outcome.total), from);
-        book.put(row, self.difference, &total - base_total);
+        book.put(row, self.difference, &total - &base.total);
         let passes = book.carry(row, self.passes, Value::text(outcome.verdict.words()), from);
         let passing = passes.same(&Term::text("yes")).pick(&total, &Term::text(""));
         book.put(row, self.passing, passing);

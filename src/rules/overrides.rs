@@ -21,6 +21,15 @@ pub(super) struct Counts {
     pub added: usize,
 }
 
+/// A row as it came in, by the columns of the table.
+struct Given<'r, 'a> {
+    line: u32,
+    texts: &'r [&'a str],
+    /// Where each stands among the cells of the row.
+    at: &'r [Option<usize>],
+    origin: &'r Origin,
+}
+
 impl Table {
     /// Takes the rows in, and tells what could not be taken.
     pub(super) fn take(&mut self, incoming: &Incoming, names: &Names, findings: &mut Vec<Finding>) -> Counts {
@@ -48,7 +57,7 @@ impl Table {
             if cells.iter().all(|c| c.trim().is_empty()) {
                 continue;
             }
-            let given: Vec<&str> = found_at.iter().map(|p| at(*p)).collect();
+            let texts: Vec<&str> = found_at.iter().map(|p| at(*p)).collect();
             let origin = match self.origin(incoming, *line, at(source_at), at(basis_at)) {
                 Ok(origin) => origin,
                 Err(finding) => {
@@ -56,7 +65,8 @@ impl Table {
                     continue;
                 }
             };
-            match self.take_row(incoming, *line, &given, &found_at, &origin, names) {
+            let row = Given { line: *line, texts: &texts, at: &found_at, origin: &origin };
+            match self.take_row(incoming, &row, names) {
                 Ok(done) => {
                     counts.replaced += done.replaced;
                     counts.added += done.added;
@@ -151,15 +161,7 @@ impl Table {
     }
 
     /// Takes one row in, for each key it stands for.
-    fn take_row<'a>(
-        &mut self,
-        incoming: &Incoming,
-        line: u32,
-        given: &[&'a str],
-        at: &[Option<usize>],
-        origin: &Origin,
-        names: &Names,
-    ) -> Result<Counts, Cell<'a>>
+    fn take_row<'a>(&mut self, incoming: &Incoming, row: &Given<'_, 'a>, names: &Names) -> Result<Counts, Cell<'a>>
     where
         Self: 'a,
     {
@@ -167,14 +169,14 @@ impl Table {
         let bad = |i: usize, expected: String| Cell {
             // `i` counts the columns of this table, here and in `put`.
             column: &spec.columns[i],
-            position: at.get(i).copied().flatten(),
-            found: given.get(i).copied().unwrap_or(""),
+            position: row.at.get(i).copied().flatten(),
+            found: row.texts.get(i).copied().unwrap_or(""),
             expected,
         };
         // The cells that are given, in our spelling; `each` collects the columns that stand for several words.
         let mut cells: Vec<Arc<str>> = Vec::with_capacity(spec.columns.len());
         let mut each: Vec<(usize, &'static [&'static str])> = Vec::new();
-        for (i, (column, text)) in spec.columns.iter().zip(given).enumerate() {
+        for (i, (column, text)) in spec.columns.iter().zip(row.texts).enumerate() {
             let all = |list: &[&str]| text.is_empty() || (fold(text) == ANY && !list.contains(&ANY));
             match column.kind {
                 Kind::Each(list) if all(list) && !incoming.is_embedded() => {
@@ -216,7 +218,7 @@ impl Table {
             if each.iter().any(special) && !self.index.contains_key(&self.key(&cells)) {
                 continue;
             }
-            match self.put(cells, incoming, line, origin) {
+            match self.put(cells, incoming, row.line, row.origin) {
                 Ok(true) => counts.replaced += 1,
                 Ok(false) => counts.added += 1,
                 Err((i, expected)) => refused = refused.or(Some(bad(i, expected))),

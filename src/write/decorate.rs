@@ -26,23 +26,27 @@ pub(crate) fn name_list(sheet: &str, column: u16, first_row: u32, last_row: u32)
     format!("=OFFSET({sheet}!${column}${first},0,0,MAX(1,COUNTA({sheet}!${column}${first}:${column}${last})),1)")
 }
 
-/// Decorates the columns of a declared sheet: `column_of` says where each declared column stands, `heading_row` is the
-/// row of headings, and the lists and formats reach down to `last_row` (rows and columns from 0). Cell contents and
+/// The row of headings, and the last row that lists and formats reach down to, from 0.
+pub(crate) struct Rows {
+    pub headings: u32,
+    pub last: u32,
+}
+
+/// Decorates the columns of a declared sheet: `column_of` says where each declared column stands, from 0. Cell contents and
 /// headings are the caller's.
 pub(crate) fn decorate(
     worksheet: &mut Worksheet,
     sheet: &Sheet,
-    heading_row: u32,
+    rows: &Rows,
     column_of: &[(&'static str, u16)],
-    last_row: u32,
     names: &NameLists,
 ) -> Result<(), XlsxError> {
-    let first_row = heading_row + 1;
+    let (first_row, last_row) = (rows.headings + 1, rows.last);
     for (name, at) in column_of {
         let Some(column) = sheet.columns.iter().find(|column| column.name == *name) else { continue };
         worksheet.set_column_width(*at, width(column))?;
         worksheet.set_column_format(*at, &cell_format(column))?;
-        worksheet.insert_note(heading_row, *at, &heading_note(column))?;
+        worksheet.insert_note(rows.headings, *at, &heading_note(column))?;
         if last_row < first_row {
             continue;
         }
@@ -251,8 +255,9 @@ mod tests {
         for sheet in crate::subjects::sheets() {
             let column_of: Vec<(&'static str, u16)> = sheet.columns.iter().map(|c| c.name).zip(0..).collect();
             let mut workbook = Workbook::new();
-            decorate(workbook.add_worksheet(), sheet, 2, &column_of, 50, &names).unwrap();
-            decorate(workbook.add_worksheet(), sheet, 2, &column_of, 0, &NameLists::default()).unwrap();
+            let rows = |last| Rows { headings: 2, last };
+            decorate(workbook.add_worksheet(), sheet, &rows(50), &column_of, &names).unwrap();
+            decorate(workbook.add_worksheet(), sheet, &rows(0), &column_of, &NameLists::default()).unwrap();
             workbook.save_to_buffer().unwrap();
         }
     }

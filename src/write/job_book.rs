@@ -129,7 +129,8 @@ impl<'a> Plan<'a> {
         if let Some(sheet) = self.declared {
             let column_of: Vec<(&'static str, u16)> =
                 self.columns.iter().zip(0..).filter_map(|(column, at)| Some(((*column)?.name, at))).collect();
-            decorate::decorate(worksheet, sheet, HEADING_ROW, &column_of, self.last_row, names)?;
+            let rows = decorate::Rows { headings: HEADING_ROW, last: self.last_row };
+            decorate::decorate(worksheet, sheet, &rows, &column_of, names)?;
         }
         let settings = if is_job { self.settings() } else { Vec::new() };
         let item_column = self.at("Item").unwrap_or(0);

@@ -79,7 +79,8 @@ fn decorate(
     let Some(heading_row) = sheet.heading_row else { return set_widths(worksheet, sheet) };
     set_widths(worksheet, sheet)?;
     let columns: Vec<(&'static str, u16)> = sheet.column_of.iter().map(|(name, column)| (*name, *column)).collect();
-    decorate::decorate(worksheet, declared, heading_row, &columns, last_row + SPARE_ROWS, names)?;
+    let rows = decorate::Rows { headings: heading_row, last: last_row + SPARE_ROWS };
+    decorate::decorate(worksheet, declared, &rows, &columns, names)?;
     if declared.name == "Job"
         && let (Some(item), Some(value)) = (sheet.column_of.get("Item"), sheet.column_of.get("Value"))
     {

@@ -71,13 +71,7 @@ pub fn quotes_bytes(book: &Book, about: &About) -> anyhow::Result<Vec<u8>> {
 fn book_bytes(book: &Book, kept: &KeptBook, about: &About, form: (&str, &str)) -> anyhow::Result<Vec<u8>> {
     let addresses = addresses(book);
     let kept_names = kept_names(book, kept);
-    let there: BTreeSet<String> = kept
-        .sheets
-        .iter()
-        .zip(&kept_names)
-        .filter(|(sheet, name)| *sheet.name == ***name)
-        .map(|(_, name)| name.to_lowercase())
-        .collect();
+    let there = under_own_name(kept, &kept_names);
     inputs_are_there(book, &there)?;
 
     let names = name_lists(kept);
@@ -210,6 +204,12 @@ fn kept_names(book: &Book, kept: &KeptBook) -> Vec<String> {
         names.push(name);
     }
     names
+}
+
+/// Kept sheets that have their own name in the bid, in lower case.
+fn under_own_name(kept: &KeptBook, names: &[String]) -> BTreeSet<String> {
+    let own = kept.sheets.iter().zip(names).filter(|(sheet, name)| *sheet.name == ***name);
+    own.map(|(_, name)| name.to_lowercase()).collect()
 }
 
 /// Where the drop-downs of the input sheets find the names of rows.

@@ -15,6 +15,8 @@ Labor rate      | 40
 Labor factor    | 1
 Tax rate        | 7%
 Wait before trim |
+Highest pressure | 70
+Design low      |
 [Fixtures]
 Tag | Fixture  | Count | Cold run | Gpm
 LA1 | lavatory | 1     | B        |
@@ -201,4 +203,18 @@ pipe | PEX | 3/4 | coil | 100 | 66.00 | | Quillmoor Supply | Q-3
     let written = Written::of(&format!("{before}{rows}ball valve |{}", after.replace("| no\n", "| no | |\n")));
     assert!(written.red("Prices!I6", "as agreed").is_empty());
     assert!(has(&written.red("Prices!I4", "as agreed"), AGAIN));
+}
+
+/// One without a default, too; only on Defaults there is nothing that a formula could follow.
+#[test]
+fn a_setting_that_is_cleared_or_filled_in_is_followed() {
+    let written = Written::of(SHED);
+    for (cell, words) in [("Job!B9", ""), ("Job!B9", "75"), ("Job!B10", "20"), ("Job!B8", "7")] {
+        assert!(written.red(cell, words).is_empty(), "{cell} {words}: {:?}", written.red(cell, words));
+    }
+    let blank = (0..120)
+        .map(|row| Place::new("Defaults", row, 0))
+        .find(|place| written.shelf.open().value(place) == Held::Text("Pump gpm".into()));
+    let cell = blank.map(|place| Place::new("Defaults", place.row, 1).to_string()).expect("no Pump gpm");
+    assert!(has(&written.red(&cell, "12"), AGAIN));
 }

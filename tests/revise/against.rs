@@ -42,7 +42,8 @@ pub fn revise(old: &Reading, new: &Reading) -> Result<Revised, Vec<Finding>> {
     let mut new = new.clone();
     against::lay(&mut new.job, &was);
     let mut findings = Vec::new();
-    let comparison = against::compare(old, &new, &was, &options, &options, &mut findings)?;
+    let [before, after] = [old, &new].map(|reading| against::Side { reading, options: &options });
+    let comparison = against::compare(before, after, &was, &mut findings)?;
     let revising = Revising { comparison: Some(comparison.clone()), what_if: None };
     let priced = pipeline::price(&new.job, &new.book, &new.findings, &Options { revising, ..options })?;
     let now = priced.summary(&new.job);

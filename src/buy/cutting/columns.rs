@@ -25,36 +25,11 @@ struct Class {
 
 /// A bound on the cost of all plans; 0 when the job is too large for the steps there are.
 pub(super) fn bound(shape: &Shape, enough: i64, meter: &mut Meter) -> i64 {
-    let mut classes: Vec<Class> = Vec::new();
-    for item in &shape.items {
-        match classes.last_mut() {
-            Some(class) if class.size == item.size => class.count += 1,
-            _ => classes.push(Class { size: item.size, count: 1 }),
-        }
-    }
-    // Pipe used is worth at least the least worth of any kind for its length; the rest of the price is fixed.
-    let rate = |kind: &usize| {
-        let of = &shape.kinds[*kind];
-        (shape.worth(*kind, of.cap), of.cap)
-    };
-    let (worth, length) = (0..shape.kinds.len())
-        .map(|kind| rate(&kind))
-        .min_by(|a, b| (i128::from(a.0) * i128::from(b.1)).cmp(&(i128::from(b.0) * i128::from(a.1))))
-        .unwrap_or((0, 1));
-    let used = (i128::from(worth) * i128::from(shape.total()) / i128::from(length)) as i64;
-    let prices: Vec<i64> =
-        (0..shape.kinds.len()).map(|kind| shape.kinds[kind].price - shape.worth(kind, shape.kinds[kind].cap)).collect();
     let limited = shape.kinds.iter().any(|kind| kind.available.is_some());
     if limited {
         return 0;
     }
-    let can_join = shape.items.iter().any(|item| item.split);
-    let groups: Vec<(i64, i64)> = if can_join {
-        let joined = Covers::at(shape, prices.iter().map(|price| price + shape.joint_cost).collect(), true);
-        joined.steps.iter().skip(1).map(|step| (step.cap, step.price - shape.joint_cost)).collect()
-    } else {
-        shape.kinds.iter().zip(&prices).map(|(kind, price)| (kind.cap.min(shape.total()), *price)).collect()
-    };
+    let (classes, groups, used) = (classes(shape), groups(shape), least_worth(shape));
     let largest = groups.iter().map(|group| group.0).max().unwrap_or(0);
     let copies: i64 = classes.iter().map(|class| (class.count as i64).min(largest / class.size)).sum();
     if largest * copies > CELLS || largest * classes.len() as i64 > CELLS {
@@ -70,19 +45,8 @@ pub(super) fn bound(shape: &Shape, enough: i64, meter: &mut Meter) -> i64 {
         let Some(worths) = master.worths(&classes) else { break };
         let table = Table::new(&classes, &worths, largest as usize);
         let sum: i128 = classes.iter().zip(&worths).map(|(c, w)| i128::from(*w) * c.count as i128).sum();
-        let mut scaled = sum / i128::from(SCALE);
-        let mut worst: Vec<(i128, usize)> = Vec::new();
-        for (index, (cap, cost)) in groups.iter().enumerate() {
-            let value = i128::from(table.best(*cap as usize));
-            if value > i128::from(*cost) * i128::from(SCALE) {
-                // Rounded up to whole tenths of a cent: costs are whole.
-                scaled = scaled.min((sum * i128::from(*cost) + value - 1) / value.max(1));
-                worst.push((value * 1_000_000 / (i128::from(*cost) * i128::from(SCALE)).max(1), index));
-            } else {
-                scaled = scaled.min((sum + i128::from(SCALE) - 1) / i128::from(SCALE));
-            }
-        }
-        best = best.max(scaled as i64);
+        let (scaled, mut worst) = scaled(&table, &groups, sum);
+        best = best.max(scaled);
         if worst.is_empty() || best + used >= enough {
             break;
         }
@@ -96,6 +60,55 @@ pub(super) fn bound(shape: &Shape, enough: i64, meter: &mut Meter) -> i64 {
         }
     }
     best + used
+}
+
+/// Runs alike, counted.
+fn classes(shape: &Shape) -> Vec<Class> {
+    let mut classes: Vec<Class> = Vec::new();
+    for item in &shape.items {
+        match classes.last_mut() {
+            Some(class) if class.size == item.size => class.count += 1,
+            _ => classes.push(Class { size: item.size, count: 1 }),
+        }
+    }
+    classes
+}
+
+/// What the pipe used is worth at least: the least worth of any kind for its length. The rest of the price is fixed.
+fn least_worth(shape: &Shape) -> i64 {
+    let rates = shape.kinds.iter().enumerate().map(|(kind, of)| (shape.worth(kind, of.cap), of.cap));
+    let (worth, length) = rates
+        .min_by(|a, b| (i128::from(a.0) * i128::from(b.1)).cmp(&(i128::from(b.0) * i128::from(a.1))))
+        .unwrap_or((0, 1));
+    (i128::from(worth) * i128::from(shape.total()) / i128::from(length)) as i64
+}
+
+/// How long the groups are that units can make, and the fixed price of each.
+fn groups(shape: &Shape) -> Vec<(i64, i64)> {
+    let prices = shape.kinds.iter().enumerate().map(|(kind, of)| of.price - shape.worth(kind, of.cap));
+    if !shape.items.iter().any(|item| item.split) {
+        return shape.kinds.iter().zip(prices).map(|(kind, price)| (kind.cap.min(shape.total()), price)).collect();
+    }
+    let joined = Covers::at(shape, prices.map(|price| price + shape.joint_cost).collect(), true);
+    joined.steps.iter().skip(1).map(|step| (step.cap, step.price - shape.joint_cost)).collect()
+}
+
+/// The sum of the worths, scaled until no set is worth more than its group costs; and the groups that had such a set, with how
+/// far over each was, in millionths.
+fn scaled(table: &Table, groups: &[(i64, i64)], sum: i128) -> (i64, Vec<(i128, usize)>) {
+    let mut scaled = sum / i128::from(SCALE);
+    let mut over: Vec<(i128, usize)> = Vec::new();
+    for (index, (cap, cost)) in groups.iter().enumerate() {
+        let value = i128::from(table.best(*cap as usize));
+        if value > i128::from(*cost) * i128::from(SCALE) {
+            // Rounded up to whole tenths of a cent: costs are whole.
+            scaled = scaled.min((sum * i128::from(*cost) + value - 1) / value.max(1));
+            over.push((value * 1_000_000 / (i128::from(*cost) * i128::from(SCALE)).max(1), index));
+        } else {
+            scaled = scaled.min((sum + i128::from(SCALE) - 1) / i128::from(SCALE));
+        }
+    }
+    (scaled as i64, over)
 }
 
 /// The linear program: variables are worths, rows are sets and what their group costs.

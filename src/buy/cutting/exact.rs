@@ -38,6 +38,8 @@ struct Search<'a> {
     /// Of the runs from each on: grown length and joints they need.
     to_come: Vec<(i64, i64)>,
     best: &'a mut Units,
+    /// What every plan is known to cost at least.
+    bound: i64,
     /// The least a plan may cost whose left-overs were not laid out at their best.
     open: i64,
     meter: &'a mut Meter,
@@ -64,10 +66,11 @@ pub(super) fn search(shape: &Shape, bound: i64, best: &mut Units, meter: &mut Me
         joints: 0,
         to_come,
         best,
+        bound,
         open: i64::MAX,
         meter,
     };
-    search.go(0, bound);
+    search.go(0);
     if search.meter.left == 0 { bound } else { search.open.min(search.best.cost) }
 }
 
@@ -86,8 +89,8 @@ impl Search<'_> {
         self.price + self.shape.joint_cost * (self.joints + forced) + more - worth >= self.best.cost
     }
 
-    fn go(&mut self, item: usize, bound: i64) {
-        if !self.meter.spend(10 + self.units.len() as u64) || self.best.cost <= bound || self.hopeless(item) {
+    fn go(&mut self, item: usize) {
+        if !self.meter.spend(10 + self.units.len() as u64) || self.best.cost <= self.bound || self.hopeless(item) {
             return;
         }
         if item == self.shape.items.len() {
@@ -110,7 +113,7 @@ impl Search<'_> {
             self.units[at].load += size;
             self.units[at].whole.push(item);
             if self.flows() {
-                self.go(item + 1, bound);
+                self.go(item + 1);
             }
             self.units[at].whole.pop();
             self.units[at].load -= size;
@@ -120,12 +123,12 @@ impl Search<'_> {
                 let at = self.units.len() - 1;
                 self.units[at].load += size;
                 self.units[at].whole.push(item);
-                self.go(item + 1, bound);
+                self.go(item + 1);
                 self.unbuy();
             }
         }
         if self.shape.items[item].split {
-            self.pieces(item, 0, None, &mut Vec::new(), bound);
+            self.pieces(item, 0, None, &mut Vec::new());
         }
     }
 
@@ -148,7 +151,7 @@ impl Search<'_> {
 
     /// Chooses the units of a joined run's pieces: those open from `from` on, then new ones, of the kinds from `newest` on
     /// once there is one.
-    fn pieces(&mut self, item: usize, from: usize, newest: Option<usize>, chosen: &mut Vec<usize>, bound: i64) {
+    fn pieces(&mut self, item: usize, from: usize, newest: Option<usize>, chosen: &mut Vec<usize>) {
         let (least, kerf) = (self.shape.least, self.shape.kerf);
         if self.meter.left == 0 {
             return;
@@ -165,7 +168,7 @@ impl Search<'_> {
             self.joints += chosen.len() as i64 - 1;
             self.meter.spend(20);
             if self.flows() {
-                self.go(item + 1, bound);
+                self.go(item + 1);
             }
             self.joints -= chosen.len() as i64 - 1;
             self.joined.pop();
@@ -193,7 +196,7 @@ impl Search<'_> {
                 }
                 self.units[at].load += least;
                 chosen.push(at);
-                self.pieces(item, at + 1, None, chosen, bound);
+                self.pieces(item, at + 1, None, chosen);
                 chosen.pop();
                 self.units[at].load -= least;
             }
@@ -205,7 +208,7 @@ impl Search<'_> {
             let at = self.units.len() - 1;
             self.units[at].load += least;
             chosen.push(at);
-            self.pieces(item, at + 1, Some(new), chosen, bound);
+            self.pieces(item, at + 1, Some(new), chosen);
             chosen.pop();
             self.unbuy();
         }

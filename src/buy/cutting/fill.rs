@@ -35,6 +35,9 @@ struct ItemClass {
     size: i64,
 }
 
+/// Item classes with numbers.
+type Filling = Vec<(usize, u16)>;
+
 struct Search<'a> {
     shape: &'a Shape,
     bins: Vec<BinClass>,
@@ -43,8 +46,8 @@ struct Search<'a> {
     complete: bool,
     /// What has been found not to go.
     failed: HashSet<Box<[u16]>>,
-    /// By depth: bin class, and item classes with numbers.
-    chosen: Vec<(usize, Vec<(usize, u16)>)>,
+    /// By depth: bin class, and what is in it.
+    chosen: Vec<(usize, Filling)>,
 }
 
 /// Bins and runs beyond which the search would nest too deep.
@@ -134,7 +137,6 @@ impl Search<'_> {
             return false;
         }
         let size = self.classes[first].size;
-        let many = counts.iter().map(|count| usize::from(*count)).sum::<usize>();
         // The last bin takes all or it does not go.
         if free.iter().map(|count| usize::from(*count)).sum::<usize>() == 1 {
             self.meter.spend(counts.len() as u64);
@@ -162,8 +164,7 @@ impl Search<'_> {
             rest[first] -= 1;
             let mut fewer = free.to_vec();
             fewer[bin] -= 1;
-            let limit = if many <= 18 { 4000 } else { 24 };
-            let (fillings, all) = self.fillings(bin, &rest, cap - size, waste, limit);
+            let (fillings, all) = self.fillings(bin, &rest, cap - size, waste);
             self.complete &= all;
             for (lost, mut filling) in fillings {
                 let mut left = rest.clone();
@@ -190,17 +191,8 @@ impl Search<'_> {
         false
     }
 
-    /// Ways to fill the room in a bin, the fullest first: what each loses, and the item classes with numbers. False when
-    /// there are more.
-    #[allow(clippy::type_complexity)]
-    fn fillings(
-        &mut self,
-        bin: usize,
-        counts: &[u16],
-        room: i64,
-        waste: i64,
-        limit: usize,
-    ) -> (Vec<(i64, Vec<(usize, u16)>)>, bool) {
+    /// Ways to fill the room in a bin, the fullest first, with what each loses. False when there are more.
+    fn fillings(&mut self, bin: usize, counts: &[u16], room: i64, waste: i64) -> (Vec<(i64, Filling)>, bool) {
         let usable: Vec<usize> = (0..counts.len())
             .filter(|class| counts[*class] > 0 && self.classes[*class].size <= room && self.takes(bin, *class))
             .collect();
@@ -218,21 +210,27 @@ impl Search<'_> {
             self.meter.spend(words as u64 / 16 * u64::from(counts[usable[at]].min(4)));
         }
         let reaches = |at: usize, sum: i64| reach[at][sum as usize / 64] >> (sum % 64) & 1 == 1;
-        let mut found = Vec::new();
-        for lost in 0..=waste.min(room) {
-            let sum = room - lost;
-            if !reaches(0, sum) {
-                continue;
-            }
-            let mut stack: Vec<(usize, u16)> = Vec::new();
-            let mut walk = Walk { classes: &self.classes, usable: &usable, counts, reaches: &reaches, limit, steps: 0 };
-            let all = walk.down(0, sum, lost, &mut stack, &mut found);
+        let many = counts.iter().map(|count| usize::from(*count)).sum::<usize>();
+        let mut walk = Walk {
+            classes: &self.classes,
+            usable: &usable,
+            counts,
+            reaches: &reaches,
+            limit: if many < 18 { 4000 } else { 24 },
+            steps: 0,
+            lost: 0,
+            stack: Vec::new(),
+            found: Vec::new(),
+        };
+        for lost in (0..=waste.min(room)).filter(|lost| reaches(0, room - lost)) {
+            (walk.lost, walk.steps) = (lost, 0);
+            let all = walk.down(0, room - lost);
             self.meter.spend(walk.steps / 8);
             if !all {
-                return (found, false);
+                return (walk.found, false);
             }
         }
-        (found, true)
+        (walk.found, true)
     }
 }
 
@@ -243,24 +241,22 @@ struct Walk<'a> {
     reaches: &'a dyn Fn(usize, i64) -> bool,
     limit: usize,
     steps: u64,
+    /// What the fillings lose that are looked for now.
+    lost: i64,
+    /// The filling so far.
+    stack: Filling,
+    found: Vec<(i64, Filling)>,
 }
 
 impl Walk<'_> {
     /// All ways to make a sum from the classes from `at` on, many of the longest first. False when there are too many.
-    fn down(
-        &mut self,
-        at: usize,
-        sum: i64,
-        lost: i64,
-        stack: &mut Vec<(usize, u16)>,
-        found: &mut Vec<(i64, Vec<(usize, u16)>)>,
-    ) -> bool {
+    fn down(&mut self, at: usize, sum: i64) -> bool {
         self.steps += 1;
         if sum == 0 {
-            if found.len() >= self.limit {
+            if self.found.len() >= self.limit {
                 return false;
             }
-            found.push((lost, stack.clone()));
+            self.found.push((self.lost, self.stack.clone()));
             return true;
         }
         // A sum above 0 cannot be reached from no classes, so `at` is in range here.
@@ -273,11 +269,11 @@ impl Walk<'_> {
                 continue;
             }
             if count > 0 {
-                stack.push((class, count as u16));
+                self.stack.push((class, count as u16));
             }
-            let go_on = self.down(at + 1, rest, lost, stack, found);
+            let go_on = self.down(at + 1, rest);
             if count > 0 {
-                stack.pop();
+                self.stack.pop();
             }
             if !go_on {
                 return false;

@@ -48,11 +48,28 @@ pub(super) fn bound(shape: &Shape, meter: &mut Meter) -> Option<Found> {
         Covers::at(shape, prices, false)
     };
     let (plain, joined) = (priced(0), priced(shape.joint_cost));
-    let counts_of = |subset: usize| classes.iter().map(move |c| subset / c.weight % (c.items.len() + 1));
+    let group = group_costs(shape, &classes, &plain, &joined);
+    let (least, taken) = cheapest_partitions(&classes, &group);
+    let rent: i64 =
+        shape.kinds.iter().zip(&rents).map(|(kind, rent)| i64::from(kind.available.unwrap_or(0)) * rent).sum();
+    let bound = if least < NEVER { (least - rent).max(0) } else { 0 };
+    let partition = Partition { shape, classes, group, taken };
+    let units = if rents.iter().all(|rent| *rent == 0) { partition.cut(&plain, meter) } else { None };
+    Some(Found { bound, units })
+}
+
+/// How many of each class a subset has.
+fn counts_of(classes: &[Class], subset: usize) -> impl Iterator<Item = usize> {
+    classes.iter().map(move |class| subset / class.weight % (class.items.len() + 1))
+}
+
+/// By subset: what it costs at least as one group.
+fn group_costs(shape: &Shape, classes: &[Class], plain: &Covers, joined: &Covers) -> Vec<i64> {
+    let subsets: usize = classes.iter().map(|class| class.items.len() + 1).product();
     let mut group = vec![NEVER; subsets];
     for (subset, cost) in group.iter_mut().enumerate().skip(1) {
         let (mut size, mut forced, mut whole) = (0, 0, None);
-        for (class, count) in classes.iter().zip(counts_of(subset)) {
+        for (class, count) in classes.iter().zip(counts_of(classes, subset)) {
             size += class.size * count as i64;
             forced += class.forced * count as i64;
             if count > 0 && class.whole && whole.is_none() {
@@ -68,13 +85,19 @@ pub(super) fn bound(shape: &Shape, meter: &mut Meter) -> Option<Found> {
                 .min()
                 .unwrap_or(NEVER),
         };
-        *cost = (least(&joined) - shape.joint_cost).max(least(&plain) + shape.joint_cost * forced).min(NEVER);
+        *cost = (least(joined) - shape.joint_cost).max(least(plain) + shape.joint_cost * forced).min(NEVER);
     }
+    group
+}
+
+/// What all runs cost at least in groups, and by subset the group that is taken from it.
+fn cheapest_partitions(classes: &[Class], group: &[i64]) -> (i64, Vec<u32>) {
+    let subsets = group.len();
     let mut least = vec![NEVER; subsets];
     let mut taken = vec![0u32; subsets];
     least[0] = 0;
     for subset in 1..subsets {
-        let counts: Vec<usize> = counts_of(subset).collect();
+        let counts: Vec<usize> = counts_of(classes, subset).collect();
         // The first run of the subset is in the group, so one of its class is.
         let Some(first) = counts.iter().position(|count| *count > 0) else { continue };
         let mut part = vec![0usize; counts.len()];
@@ -101,13 +124,7 @@ pub(super) fn bound(shape: &Shape, meter: &mut Meter) -> Option<Found> {
             number += classes[at].weight;
         }
     }
-    let all = subsets - 1;
-    let rent: i64 =
-        shape.kinds.iter().zip(&rents).map(|(kind, rent)| i64::from(kind.available.unwrap_or(0)) * rent).sum();
-    let bound = if least[all] < NEVER { (least[all] - rent).max(0) } else { 0 };
-    let units =
-        if rents.iter().all(|rent| *rent == 0) { cut(shape, &classes, &group, &taken, &plain, meter) } else { None };
-    Some(Found { bound, units })
+    (least[subsets - 1], taken)
 }
 
 fn classes(shape: &Shape) -> Option<Vec<Class>> {
@@ -159,35 +176,40 @@ fn rents(shape: &Shape) -> Vec<i64> {
         .collect()
 }
 
-/// The groups of the bound, cut; each at its bound or not at all.
-fn cut(
-    shape: &Shape,
-    classes: &[Class],
-    group: &[i64],
-    taken: &[u32],
-    covers: &Covers,
-    meter: &mut Meter,
-) -> Option<Units> {
-    let mut next: Vec<usize> = vec![0; classes.len()];
-    let mut units: Vec<Unit> = Vec::new();
-    let mut subset = group.len() - 1;
-    while subset > 0 {
-        let part = taken[subset] as usize;
-        if part == 0 {
-            return None;
+/// The groups of the bound.
+struct Partition<'a> {
+    shape: &'a Shape,
+    classes: Vec<Class>,
+    /// By subset: what it costs as one group.
+    group: Vec<i64>,
+    /// By subset: the group that is taken from it.
+    taken: Vec<u32>,
+}
+
+impl Partition<'_> {
+    /// The groups, cut; each at its bound or not at all.
+    fn cut(&self, covers: &Covers, meter: &mut Meter) -> Option<Units> {
+        let mut next: Vec<usize> = vec![0; self.classes.len()];
+        let mut units: Vec<Unit> = Vec::new();
+        let mut subset = self.group.len() - 1;
+        while subset > 0 {
+            let part = self.taken[subset] as usize;
+            if part == 0 {
+                return None;
+            }
+            let mut items = Vec::new();
+            for (class, next) in self.classes.iter().zip(&mut next) {
+                let count = part / class.weight % (class.items.len() + 1);
+                items.extend(class.items.get(*next..*next + count)?);
+                *next += count;
+            }
+            units.extend(cheapest_chain(self.shape, &items, self.group[part], covers, meter)?);
+            subset -= part;
         }
-        let mut items = Vec::new();
-        for (class, next) in classes.iter().zip(&mut next) {
-            let count = part / class.weight % (class.items.len() + 1);
-            items.extend(class.items.get(*next..*next + count)?);
-            *next += count;
-        }
-        units.extend(cheapest_chain(shape, &items, group[part], covers, meter)?);
-        subset -= part;
+        let there = |kind: usize| self.shape.kinds[kind].available.map_or(usize::MAX, |there| there as usize);
+        let used = |kind: usize| units.iter().filter(|unit| unit.kind == kind).count();
+        (0..self.shape.kinds.len()).all(|kind| used(kind) <= there(kind)).then(|| self.shape.priced(units))
     }
-    let there = |kind: usize| shape.kinds[kind].available.map_or(usize::MAX, |there| there as usize);
-    let used = |kind: usize| units.iter().filter(|unit| unit.kind == kind).count();
-    (0..shape.kinds.len()).all(|kind| used(kind) <= there(kind)).then(|| shape.priced(units))
 }
 
 /// The runs of a group cut from units at no more than `most`, or else as cheaply as a first look finds.

@@ -30,43 +30,37 @@ pub fn lay(job: &mut Job, old: &Summary) {
     }
 }
 
-/// Everything but the new bid itself. `old_options` price the old side as it was bid, `options` the new side.
+/// A workbook and how it is priced: the old side as it was bid, the new side as it is asked for.
+#[derive(Clone, Copy)]
+pub struct Side<'a> {
+    /// As read, with what was changed in it.
+    pub reading: &'a Reading,
+    /// With which choices, by which rules.
+    pub options: &'a Options,
+}
+
+impl Side<'_> {
+    /// Prices it without writing it down.
+    ///
+    /// # Errors
+    /// The findings of a workbook that cannot be priced.
+    fn priced(&self) -> Result<Summary, Vec<Finding>> {
+        priced(self.reading, self.options)
+    }
+}
+
+/// Everything but the new bid itself; `was` is what the old side came to.
 ///
 /// # Errors
 /// The findings of the new side, where it cannot be priced.
-pub fn compare(
-    old: &Reading,
-    new: &Reading,
-    summary: &Summary,
-    old_options: &Options,
-    options: &Options,
-    findings: &mut Vec<Finding>,
-) -> Result<Comparison, Vec<Finding>> {
-    let inputs = inputs::differences(&old.book, &new.book);
+pub fn compare(old: Side, new: Side, was: &Summary, findings: &mut Vec<Finding>) -> Result<Comparison, Vec<Finding>> {
+    let inputs = inputs::differences(&old.reading.book, &new.reading.book);
     if inputs.is_empty() {
         findings.push(Finding::everywhere(NothingChanged {}));
     }
-    let now = priced(new, options)?;
-    let suspects = installed::suspects(&now, SUSPECTS);
-    let tables = Tables::of(&new.job, &options.rule_files);
-    let looked_into = in_parallel(
-        &suspects,
-        |name| {
-            let job = installed::let_go(&new.job, name)?;
-            let free = Options { hold: false, ..options.clone() };
-            let let_go = pipeline::sum_up(&job, &new.findings, &tables, &free).ok()?;
-            let installed_run = now.run(name)?;
-            let total_without = match installed::set_aside(&new.job, name, &installed_run.size) {
-                Some(job) => pipeline::sum_up(&job, &new.findings, &tables, options).ok()?.total,
-                None => now.total,
-            };
-            TooSmall::of(name, &now, &let_go, total_without)
-        },
-        |_| (),
-    );
-    let installed: Vec<TooSmall> = looked_into.into_iter().flatten().collect();
+    let installed = too_small(new)?;
     for small in &installed {
-        let run = new.job.runs.iter().find(|run| run.name.value.trim() == small.run);
+        let run = new.reading.job.runs.iter().find(|run| run.name.value.trim() == small.run);
         let place = run.and_then(|run| run.size.cell.as_ref().or(Some(&run.name.place)));
         findings.push(Finding::near(
             place,
@@ -78,26 +72,44 @@ pub fn compare(
             },
         ));
     }
-    let attribution = attribution(old, new, summary, old_options, options, &inputs);
-    Ok(Comparison { old: summary.clone(), inputs, attribution, installed, shown: None })
+    let attribution = attribution(old, new, was, &inputs);
+    Ok(Comparison { old: was.clone(), inputs, attribution, installed, shown: None })
+}
+
+/// Pipe that is in and that the job as it is now would want larger.
+fn too_small(new: Side) -> Result<Vec<TooSmall>, Vec<Finding>> {
+    let Side { reading, options } = new;
+    let now = new.priced()?;
+    let suspects = installed::suspects(&now, SUSPECTS);
+    let tables = Tables::of(&reading.job, &options.rule_files);
+    let looked_into = in_parallel(
+        &suspects,
+        |name| {
+            let job = installed::let_go(&reading.job, name)?;
+            let free = Options { hold: false, ..options.clone() };
+            let let_go = pipeline::sum_up(&job, &reading.findings, &tables, &free).ok()?;
+            let installed_run = now.run(name)?;
+            let total_without = match installed::set_aside(&reading.job, name, &installed_run.size) {
+                Some(job) => pipeline::sum_up(&job, &reading.findings, &tables, options).ok()?.total,
+                None => now.total,
+            };
+            TooSmall::of(name, &now, &let_go, total_without)
+        },
+        |_| (),
+    );
+    Ok(looked_into.into_iter().flatten().collect())
 }
 
 /// What each change does by itself; `None` where there is but one, and it does everything.
-fn attribution(
-    old: &Reading,
-    new: &Reading,
-    summary: &Summary,
-    old_options: &Options,
-    options: &Options,
-    changes: &[inputs::InputChange],
-) -> Option<Attribution> {
+fn attribution(old: Side, new: Side, was: &Summary, changes: &[inputs::InputChange]) -> Option<Attribution> {
+    let options = new.options;
     // Chosen anew the old job may cost something else before anything is changed.
-    let anew = match old_options.hold && !options.hold {
-        true => priced(old, options).ok()?.total,
-        false => summary.total,
+    let anew = match old.options.hold && !options.hold {
+        true => Side { options, ..old }.priced().ok()?.total,
+        false => was.total,
     };
-    let chosen_anew = (anew != summary.total).then(|| anew - summary.total);
-    let parts = attribution::parts(&old.book, &new.book, changes);
+    let chosen_anew = (anew != was.total).then(|| anew - was.total);
+    let parts = attribution::parts(&old.reading.book, &new.reading.book, changes);
     if parts.is_empty() && chosen_anew.is_none() {
         return None;
     }
@@ -105,8 +117,8 @@ fn attribution(
         &parts,
         |part| {
             let base = if part.on_new { new } else { old };
-            let mut alone = read::retype(base, part.book.clone());
-            lay(&mut alone.job, summary);
+            let mut alone = read::retype(base.reading, part.book.clone());
+            lay(&mut alone.job, was);
             let alone = priced(&alone, options).ok();
             let unpriced = alone.as_ref().map(|alone| alone.unpriced).unwrap_or_default();
             Alone { what: part.what.clone(), difference: alone.map(|alone| alone.total - anew), unpriced }

@@ -16,10 +16,11 @@ use super::{Exit, Terminal, Trouble, about, alternates};
 use crate::commands::findings::EditBadValue;
 use crate::finding::Finding;
 use crate::model::{Job, Setting};
-use crate::pipeline::{self, Options as Pricing};
+use crate::pipeline::{self, Options as Pricing, Priced};
 use crate::read::{self, Reading};
 use crate::revise::{Comparison, Revising, Summary, WhatIf, same_job};
 use crate::write::{bid_bytes, save};
+use against::Side;
 use document::{Document, money};
 use edits::Edit;
 use std::io::{self, IsTerminal};
@@ -55,6 +56,18 @@ pub struct Options {
     pub json: bool,
 }
 
+impl Options {
+    /// The workbook that is changed: the new one, or the old one itself.
+    fn changed(&self) -> &Path {
+        self.new.as_ref().unwrap_or(&self.old)
+    }
+
+    /// What is wrong with that workbook, so that there is no revision.
+    fn stopped(&self, findings: Vec<Finding>) -> Stop {
+        Stop::Findings(self.changed().to_owned(), findings, Exit::Stopped)
+    }
+}
+
 /// What stopped a revision.
 enum Stop {
     /// Findings of the workbook at this path.
@@ -78,7 +91,7 @@ struct Made {
 }
 
 pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit> {
-    let file = options.new.as_ref().unwrap_or(&options.old).display().to_string();
+    let file = options.changed().display().to_string();
     let made = revise(options, terminal);
     let (old, new) = (options.old.display().to_string(), options.new.as_ref().map(|new| new.display().to_string()));
     match made {
@@ -117,18 +130,16 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     let given = Given { set: Vec::new(), rules: options.rules.clone() };
     let rule_files = given.prepare()?.rule_files().to_vec();
     let old = open(&options.old)?;
-    let changed = options.new.as_ref().unwrap_or(&options.old);
     let start = match &options.new {
         Some(path) => open(path)?,
         None => old.clone(),
     };
-    let stop = |findings: Vec<Finding>| Stop::Findings(changed.clone(), findings, Exit::Stopped);
+    let stop = |findings: Vec<Finding>| options.stopped(findings);
     if let Some(different) = same_job::different(&old.job, &start.job) {
         return Err(stop(vec![different]));
     }
     let changes = parse(&start, options).map_err(stop)?;
     let mut new = edits::apply(&start, &changes).map_err(stop)?;
-    let revised = options.new.is_some() || !changes.is_empty();
 
     // The old side is priced as it was bid.
     let old_pricing = Pricing { hold: old.job.is_bid, rule_files: rule_files.clone(), ..Pricing::default() };
@@ -138,24 +149,20 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     let mut findings: Vec<Finding> = shown.iter().map(|shown| revision_file::moved(*shown, &was)).collect();
     let mut pricing = Pricing { hold: options.hold, rule_files, ..Pricing::default() };
     let mut comparison = None;
-    if revised {
-        let typed: Vec<Setting> = changes.iter().filter_map(setting_of).collect();
-        let edited = !changes.is_empty();
-        revision_file::number(&mut new, &old.job, edited, typed.contains(&Setting::Revision))
-            .map_err(|found| stop(vec![*found]))?;
-        revision_file::clear_reason(&mut new, &old.job, &typed);
-        new.job.history = revision_file::history(&old.job, &was);
-        findings.extend(revision_file::dated(&new.job, &old.job));
+    if options.new.is_some() || !changes.is_empty() {
+        let dated = revision_file::begin(&mut new, &old.job, &was, &changes).map_err(|found| stop(vec![*found]))?;
+        findings.extend(dated);
         against::lay(&mut new.job, &was);
-        let compared = against::compare(&old, &new, &was, &old_pricing, &pricing, &mut findings);
-        comparison = Some(Comparison { shown, ..compared.map_err(stop)? });
+        let (old, new) = (Side { reading: &old, options: &old_pricing }, Side { reading: &new, options: &pricing });
+        let compared = against::compare(old, new, &was, &mut findings).map_err(stop)?;
+        comparison = Some(Comparison { shown, ..compared });
     } else {
         // The bid itself, with the choices it has, to hold the tries against.
         pricing.hold |= old.job.is_bid;
     }
     let what_if = match options.tries.is_empty() {
         true => None,
-        false => Some(tried(&new, options, &pricing, terminal, &mut findings, changed)?),
+        false => Some(tried(&new, options, &pricing, terminal, &mut findings)?),
     };
     new.findings.extend(findings);
     let mut more = Vec::new();
@@ -163,23 +170,26 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
     new.findings.extend(more);
     pricing.revising = Revising { comparison, what_if };
     let priced = pipeline::price(&new.job, &new.book, &new.findings, &pricing).map_err(stop)?;
-    let now = priced.summary(&new.job);
+    save(options, &was, &new, priced, &pricing.revising)
+}
 
+/// Writes the new bid, and says what came of it.
+fn save(options: &Options, was: &Summary, new: &Reading, priced: Priced, revising: &Revising) -> Result<Made, Stop> {
+    let now = priced.summary(&new.job);
     let number = new.job.text(Setting::Revision).to_string();
-    let output = options.output.clone().unwrap_or_else(|| match revised {
-        true => revision_file::output(&options.old, &number),
-        false => revision_file::what_if_output(&options.old),
+    let Revising { comparison, what_if } = revising;
+    let output = options.output.clone().unwrap_or_else(|| match comparison {
+        Some(_) => revision_file::output(&options.old, &number),
+        None => revision_file::what_if_output(&options.old),
     });
-    let about = about::about(&new.job, &new.book);
-    let bytes = bid_bytes(&priced.book, &new.book, &about)
-        .map_err(|error| Trouble::system(format!("{}: the bid could not be made: {error:#}.", changed.display())))?;
-    let Revising { comparison, what_if } = &pricing.revising;
+    let file = options.changed().display().to_string();
+    let bytes = bid_bytes(&priced.book, &new.book, &about::about(&new.job, &new.book))
+        .map_err(|error| Trouble::system(format!("{file}: the bid could not be made: {error:#}.")))?;
     let (old_name, new_name) =
-        (options.old.display().to_string(), options.new.as_ref().map(|p| p.display().to_string()));
-    let file = changed.display().to_string();
+        (options.old.display().to_string(), options.new.as_ref().map(|new| new.display().to_string()));
     let mut document = Document::stopped(&old_name, new_name.as_deref(), &file, &priced.findings).compared(
         &number,
-        &was,
+        was,
         &now,
         comparison.as_ref(),
     );
@@ -193,7 +203,7 @@ fn revise(options: &Options, terminal: &mut Terminal) -> Result<Made, Stop> {
         return Err(Stop::Unsaved(Box::new(document), error));
     }
     document.output = Some(output.display().to_string());
-    let summary = summary_lines(&new.job, &was, &now, comparison.as_ref(), what_if.as_ref(), &priced.findings, &output);
+    let summary = summary_lines(&new.job, &now, revising, &priced.findings, &output);
     Ok(Made { document, findings: priced.findings, summary })
 }
 
@@ -234,19 +244,14 @@ fn parse(reading: &Reading, options: &Options) -> Result<Vec<Edit>, Vec<Finding>
     if wrong.is_empty() { Ok(changes) } else { Err(wrong) }
 }
 
-fn setting_of(edit: &Edit) -> Option<Setting> {
-    if let Edit::Setting(assignment) = edit { Some(assignment.setting) } else { None }
-}
-
 fn tried(
     new: &Reading,
     options: &Options,
     pricing: &Pricing,
     terminal: &mut Terminal,
     findings: &mut Vec<Finding>,
-    changed: &Path,
 ) -> Result<WhatIf, Stop> {
-    let stop = |findings: Vec<Finding>| Stop::Findings(changed.to_owned(), findings, Exit::Stopped);
+    let stop = |findings: Vec<Finding>| options.stopped(findings);
     let tries = tries::parse(new, &options.tries).map_err(stop)?;
     let base = against::priced(new, pricing).map_err(stop)?;
     let free = Pricing { hold: options.hold, ..pricing.clone() };
@@ -267,15 +272,7 @@ fn tried(
     Ok(what_if)
 }
 
-fn summary_lines(
-    job: &Job,
-    was: &Summary,
-    now: &Summary,
-    comparison: Option<&Comparison>,
-    what_if: Option<&WhatIf>,
-    findings: &[Finding],
-    output: &Path,
-) -> Vec<String> {
+fn summary_lines(job: &Job, now: &Summary, revising: &Revising, findings: &[Finding], output: &Path) -> Vec<String> {
     let currency = job.text(Setting::Currency);
     let amount = |amount| format!("{currency}{}", with_commas(&money(amount)));
     let difference = |difference: rust_decimal::Decimal| match difference.is_zero() {
@@ -284,7 +281,8 @@ fn summary_lines(
         false => format!("{} more", amount(difference)),
     };
     let mut lines = Vec::new();
-    if let Some(comparison) = comparison {
+    if let Some(comparison) = &revising.comparison {
+        let was = &comparison.old;
         lines.push(format!("Revision {} against {}", job.text(Setting::Revision), was.origin));
         for input in comparison.inputs.iter().take(12) {
             lines.push(format!("  Changed          {}", input.words()));
@@ -320,7 +318,7 @@ fn summary_lines(
             lines.push(format!("  Only together    {}", difference(rest)));
         }
     }
-    if let Some(what_if) = what_if {
+    if let Some(what_if) = &revising.what_if {
         lines.push(format!("{} combinations tried against {}", what_if.rows.len(), amount(what_if.base.total)));
         match what_if.cheapest() {
             Some(row) => {

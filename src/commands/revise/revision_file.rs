@@ -1,5 +1,6 @@
 //! The paper of a revision: its number, its history, its file. Two revisions never take each other's place.
 
+use super::edits::Edit;
 use crate::commands::Trouble;
 use crate::commands::findings::{EditBadValue, OldTotalMoved, SameDate};
 use crate::commands::set::{self, Assignment};
@@ -10,9 +11,30 @@ use crate::revise::{Summary, history, same_job};
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 
-/// Numbers the new bid and gives it the history of the old one. Its own number stays when it has one that the old bid has
-/// not and nothing was changed on the command line.
-pub(crate) fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result<(), Box<Finding>> {
+/// Numbers the new bid and gives it the history of the old one, `was`; gives what there is to say of its date.
+pub(crate) fn begin(
+    new: &mut Reading,
+    old: &Job,
+    was: &Summary,
+    changes: &[Edit],
+) -> Result<Option<Finding>, Box<Finding>> {
+    let typed =
+        |setting: Setting| changes.iter().any(|edit| matches!(edit, Edit::Setting(of) if of.setting == setting));
+    number(new, old, !changes.is_empty(), typed(Setting::Revision))?;
+    // The reason and the days of an earlier revision are not this one's.
+    for setting in [Setting::ChangeReason, Setting::ChangeDays] {
+        let given = new.job.settings.get(&setting).is_some_and(|field| !field.is_blank());
+        let inherited = new.job.text(setting) == old.text(setting);
+        if given && inherited && !typed(setting) {
+            put(new, setting, None);
+        }
+    }
+    new.job.history = history(old, was);
+    Ok(dated(&new.job, old))
+}
+
+/// Its own number stays when it has one that the old bid has not and nothing was changed on the command line.
+fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) -> Result<(), Box<Finding>> {
     let own = new.job.text(Setting::Revision);
     let known: Vec<String> = old
         .history
@@ -48,24 +70,13 @@ pub(crate) fn number(new: &mut Reading, old: &Job, edited: bool, typed: bool) ->
     Ok(())
 }
 
-/// The reason and the days of an earlier revision are not this one's.
-pub(crate) fn clear_reason(new: &mut Reading, old: &Job, typed: &[Setting]) {
-    for setting in [Setting::ChangeReason, Setting::ChangeDays] {
-        let given = new.job.settings.get(&setting).is_some_and(|field| !field.is_blank());
-        let inherited = new.job.text(setting) == old.text(setting);
-        if given && inherited && !typed.contains(&setting) {
-            put(new, setting, None);
-        }
-    }
-}
-
 fn put(reading: &mut Reading, setting: Setting, value: Option<SettingValue>) {
     let Reading { job, findings, book } = reading;
     set::apply(&Assignment { setting, value }, job, book, findings);
 }
 
 /// What the old bid and its revisions tell, for the new one to carry along.
-pub(crate) fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
+fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
     let (others, own) = history::earlier(old);
     let mut history: Vec<Revision> = others.into_iter().cloned().collect();
     history.push(Revision {
@@ -79,7 +90,7 @@ pub(crate) fn history(old: &Job, summary: &Summary) -> Vec<Revision> {
 }
 
 /// A note when the new bid bears the old one's date.
-pub(crate) fn dated(new: &Job, old: &Job) -> Option<Finding> {
+fn dated(new: &Job, old: &Job) -> Option<Finding> {
     let date = new.number(Setting::Date)?;
     let field = new.settings.get(&Setting::Date)?;
     let same = old.number(Setting::Date) == Some(date) && field.raw != Raw::Blank;

@@ -2,10 +2,11 @@
 
 use crate::finding::{Sink, UnknownName, excerpt, nearest};
 use crate::model::network::{Problem, SUPPLY, same_name};
-use crate::model::{Run, Status};
+use crate::model::{At, Run, Status};
 use crate::place::Place;
 use crate::subjects::water::findings::runs::{LoopedRuns, ReservedName, RunRemoved};
 use crate::view::Facts;
+use std::sync::Arc;
 
 /// Beyond this many runs no nearest name is looked for: it would take longer than the user has patience.
 const MOST_SUGGESTED: usize = 1_000;
@@ -20,12 +21,12 @@ pub(super) fn runs(facts: &Facts, sink: &mut Sink) {
             Problem::UnknownFrom { run: index } => {
                 if let Some(run) = run(*index) {
                     let remedy = "Write the name of a run, or SUPPLY where the line leaves the supply.";
-                    unknown(facts, &run.from.value, &run.from.place, &["SUPPLY"], remedy, sink);
+                    unknown(facts, &Written::from(&run.from), &["SUPPLY"], remedy, sink);
                 }
             }
             Problem::FromRemoved { run: index } => {
                 if let Some(run) = run(*index) {
-                    removed("run", &run.name.value, &run.from.value, &run.from.place, sink);
+                    removed("run", &run.name.value, &Written::from(&run.from), sink);
                 }
             }
             Problem::Loop { runs } => {
@@ -52,30 +53,43 @@ pub(super) fn hangers(facts: &Facts, sink: &mut Sink) {
     for fixture in facts.job.fixtures.iter().filter(|f| f.status.value != Some(Status::Remove)) {
         for run in [&fixture.cold_run, &fixture.hot_run] {
             if let Some(place) = &run.cell {
-                hangs(facts, "fixture", &fixture.tag.value, run.text(), place, sink);
+                check_run(facts, "fixture", &fixture.tag.value, &Written { run: run.text(), place }, sink);
             }
         }
     }
     for device in facts.job.devices.iter().filter(|d| d.status.value != Some(Status::Remove)) {
-        hangs(facts, "device", &device.name.value, &device.on_run.value, &device.on_run.place, sink);
+        check_run(facts, "device", &device.name.value, &Written::from(&device.on_run), sink);
     }
 }
 
-fn hangs(facts: &Facts, what: &'static str, name: &str, run: &str, place: &Place, sink: &mut Sink) {
-    match facts.run(run) {
-        Some(found) if found.status.value == Some(Status::Remove) => removed(what, name, run, place, sink),
+/// The name of a run where somebody wrote it.
+struct Written<'a> {
+    run: &'a str,
+    place: &'a Place,
+}
+
+impl<'a> From<&'a At<Arc<str>>> for Written<'a> {
+    fn from(cell: &'a At<Arc<str>>) -> Self {
+        Self { run: &cell.value, place: &cell.place }
+    }
+}
+
+fn check_run(facts: &Facts, what: &'static str, name: &str, on: &Written, sink: &mut Sink) {
+    match facts.run(on.run) {
+        Some(found) if found.status.value == Some(Status::Remove) => removed(what, name, on, sink),
         Some(_) => (),
-        None => unknown(facts, run, place, &[], "Write the name of a run as it stands in Runs.", sink),
+        None => unknown(facts, on, &[], "Write the name of a run as it stands in Runs.", sink),
     }
 }
 
-fn removed(what: &'static str, name: &str, run: &str, place: &Place, sink: &mut Sink) {
-    sink.at(place, RunRemoved { what, name: excerpt(name), run: excerpt(run) });
+fn removed(what: &'static str, name: &str, on: &Written, sink: &mut Sink) {
+    sink.at(on.place, RunRemoved { what, name: excerpt(name), run: excerpt(on.run) });
 }
 
 /// A name that no run bears; `also` are the other names that would do. A blank one has been named as missing, or was
 /// meant.
-fn unknown(facts: &Facts, name: &str, place: &Place, also: &[&str], remedy: &str, sink: &mut Sink) {
+fn unknown(facts: &Facts, written: &Written, also: &[&str], remedy: &str, sink: &mut Sink) {
+    let Written { run: name, place } = *written;
     if name.is_empty() {
         return;
     }

@@ -22,13 +22,12 @@ struct Chosen {
     /// Material and sizes asked for -> sizes of the tee bought.
     tees: BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>,
     columns: Option<Columns>,
-    /// How many of the choices are tees that cannot be taken there.
-    gone: Option<Term>,
 }
 
 struct Columns {
     needed: Column,
     chosen: Column,
+    check: Column,
     sold_as: Column,
     ends: [Column; 3],
 }
@@ -36,6 +35,7 @@ struct Columns {
 /// What is to be said of the tees: whether they are still the ones to choose, and how many cannot be taken.
 pub(super) struct Verdicts {
     pub choices: Option<Term>,
+    /// How many tees are to be bought for a choice that cannot be taken there.
     pub gone: Option<Term>,
 }
 
@@ -56,7 +56,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
     );
     let chosen = choose(book, context, &spots);
     let verdict = chosen.columns.as_ref().map(|_| put_record(book, context, &spots));
-    let places = put_places(book, context, &spots, &chosen);
+    let (places, gone) = put_places(book, context, &spots, &chosen);
     let mut places = places.into_iter();
     let mut counts = Vec::with_capacity(pieces.len());
     for piece in pieces {
@@ -68,7 +68,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
             }
         }
     }
-    (counts, Verdicts { choices: verdict, gone: chosen.gone })
+    (counts, Verdicts { choices: verdict, gone })
 }
 
 /// So many others may be typed over a tee, beside the one chosen, for a formula that can still be read.
@@ -113,7 +113,7 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
             rows.extend(tee.map(|tee| (material.clone(), asked, tee)));
         }
     }
-    let mut chosen = Chosen { tees: BTreeMap::new(), columns: None, gone: None };
+    let mut chosen = Chosen { tees: BTreeMap::new(), columns: None };
     if rows.is_empty() {
         return chosen;
     }
@@ -148,10 +148,10 @@ fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
         chosen.tees.insert((material, asked), tee);
     }
     book.words(context.page(Page::Tees), Look::Small, crate::parts::FOLDED);
-    chosen.gone = Some(Term::price_again_in(&book.whole(check)));
     chosen.columns = Some(Columns {
         needed: keys,
         chosen: book.whole(pick),
+        check: book.whole(check),
         sold_as: book.whole(sold_as),
         ends: ends.map(|end| book.whole(end)),
     });
@@ -235,17 +235,19 @@ columns! {
         run: "Its run, larger end first", quiet words 16;
         full_name: "By its name", quiet words 34;
         found: "Row of the tee bought", quiet words;
+        check: "Can be taken", quiet words 14;
         bought: "Tee bought", quiet words 34;
         ends as [ColumnId; 3]: ["Its end in", "Its end on", "Its branch"], quiet words 9;
         reducers as [ColumnId; 3]: ["Reducer in", "Reducer on", "Reducer at branch"], quiet words 24;
     }
 }
 
-fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chosen) -> Vec<Place> {
+/// The places, and how many of their choices are tees that cannot be taken there.
+fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chosen) -> (Vec<Place>, Option<Term>) {
     if spots.is_empty() {
-        return Vec::new();
+        return (Vec::new(), None);
     }
-    let Needed { table, origin, needed, run, full_name, found, bought, ends, reducers } =
+    let Needed { table, origin, needed, run, full_name, found, check, bought, ends, reducers } =
         Needed::on_page(book, context);
     let x = Term::text(" x ");
     let mut places = Vec::with_capacity(spots.len());
@@ -262,19 +264,13 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
         let its_run = book.put(row, run, larger_end_first(spot));
         let own_name = book.put(row, full_name, Term::join(&[&head, &its_run, &x, &spot.size_keys[2]]));
         let Some(columns) = &chosen.columns else {
-            let none = Term::text("");
-            places.push(Place {
-                key: own_name,
-                item: Item::new("tee", &spot.material, &tee).turned(),
-                tee,
-                ends: asked.clone(),
-                reducers: [none.clone(), none.clone(), none],
-                reducer_items: [None, None, None],
-                asked,
-            });
+            places.push(Place::as_asked(spot, tee, own_name, asked));
             continue;
         };
         let asked_row = Term::row_of(&asked_key, &columns.needed);
+        // Sizes beyond the table have no choice that could be wrong.
+        let stands = Term::at(&columns.check, &asked_row).or_if_fault(&Term::text(""));
+        book.put(row, check, stands);
         let its_row = Term::row_of(&Term::at(&columns.chosen, &asked_row), &columns.needed);
         let its_row = book.put(row, found, its_row.or_if_fault(&Term::number(0)));
         let is_there = its_row.above(&Term::number(0));
@@ -302,7 +298,8 @@ fn put_places(book: &mut Book, context: &Context, spots: &[&Spot], chosen: &Chos
             asked,
         });
     }
-    places
+    let gone = chosen.columns.as_ref().map(|_| Term::price_again_in(&book.whole(check)));
+    (places, gone)
 }
 
 /// A tee has no direction along its run: the larger end is named first, as it now is.
@@ -314,6 +311,19 @@ fn larger_end_first(spot: &Spot) -> Term {
 }
 
 impl Place {
+    /// Where no tee is offered: the tee that is needed.
+    fn as_asked(spot: &Spot, tee: [Size; 3], key: Term, asked: [Term; 3]) -> Self {
+        Self {
+            key,
+            item: Item::new("tee", &spot.material, &tee).turned(),
+            tee,
+            ends: asked.clone(),
+            reducers: std::array::from_fn(|_| Term::text("")),
+            reducer_items: [None, None, None],
+            asked,
+        }
+    }
+
     /// The tee and its three reducers, each with the nipple between; those that are not needed stand at nothing.
     fn counts(self, context: &Context, spot: &Spot) -> Vec<Count> {
         let of = &spot.count;

@@ -90,8 +90,8 @@ findings! {
     }
 
     /// The Size of a run that is in already is not the one that the bid has for it.
-    InstalledSizeTyped { run: String, size: String, lies: String } = Fix "installed-size-typed" {
-        found: "Run {run} is in already: {lies} in the bid, {size} by its Size now. {size} is taken for what lies there, \
+    InstalledSizeTyped { run: String, size: String, installed: String } = Fix "installed-size-typed" {
+        found: "Run {run} is in already: {installed} in the bid, {size} by its Size now. {size} is taken for what lies there, \
              and no new pipe is priced.",
         remedy: "Right where {size} was put in, or measured. To replace the pipe, make its Status new and give the old \
              pipe a row of its own with Status remove.",

@@ -130,57 +130,89 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
-    let saved = context.saved(Choice::CodeRange, RANGE);
-    let range = ranges.iter().find(|range| match (context.hold, saved) {
-        (true, saved) => saved.is_some_and(|saved| *saved == range.name),
-        (false, _) => range.holds_number(left.value().as_f64()),
-    });
-    let row = book.row(read.table);
-    book.label(row, read.label, RANGE);
-    let Some(range) = range else {
-        book.label(row, read.now, "not in the table");
-        return None;
-    };
-    let source = &source_words(&range.lines[0].origin);
-    let mut bound = |label: &str, psi: Decimal| {
-        let row = book.row(read.table);
-        book.label(row, read.label, label);
-        let bound = book.rule(row, read.now, Value::Exact(psi), source);
-        book.unit(&bound, Unit::Psi);
-        bound
-    };
-    let from = bound("That range begins at", range.from);
-    let next = range.next.map(|psi| bound("The next begins at", psi));
-    let read_by = Term::text(range.name.clone());
-    let chosen = book.choose(row, [read.chosen, read.check], Value::text(range.name.clone()), |chosen| {
-        let holds = range.holds(&left, &from, next.as_ref()).and(&chosen.same(&read_by));
-        holds.ok_or(PRICE_AGAIN)
-    });
-    let typed_over = chosen.same(&read_by).pick(&Term::number(0), &Term::number(1));
+    let (range, typed_over) = read.put_range(book, context, &ranges, &left)?;
+    let behind = put_carried(book, context, range, &read, [&length, &units]);
+    for row in rows {
+        behind.compare(book, row, &runs);
+    }
+    Some(typed_over)
+}
+
+impl Read {
+    /// The range that a pressure is read in, and whether another was typed over it, 1 or 0; `None` where there is none.
+    fn put_range<'r, 'a>(
+        &self,
+        book: &mut Book,
+        context: &Context,
+        ranges: &'r [Range<'a>],
+        left: &Term,
+    ) -> Option<(&'r Range<'a>, Term)> {
+        let saved = context.saved(Choice::CodeRange, RANGE);
+        let range = ranges.iter().find(|range| match (context.hold, saved) {
+            (true, saved) => saved.is_some_and(|saved| *saved == range.name),
+            (false, _) => range.holds_number(left.value().as_f64()),
+        });
+        let row = book.row(self.table);
+        book.label(row, self.label, RANGE);
+        let Some(range) = range else {
+            book.label(row, self.now, "not in the table");
+            return None;
+        };
+        let source = &source_words(&range.lines[0].origin);
+        let mut bound = |label: &str, psi: Decimal| {
+            let row = book.row(self.table);
+            book.label(row, self.label, label);
+            let bound = book.rule(row, self.now, Value::Exact(psi), source);
+            book.unit(&bound, Unit::Psi);
+            bound
+        };
+        let from = bound("That range begins at", range.from);
+        let next = range.next.map(|psi| bound("The next begins at", psi));
+        let read_by = Term::text(range.name.clone());
+        let pick = Value::text(range.name.clone());
+        let chosen = book.choose(row, [self.chosen, self.check], pick, |chosen| {
+            let holds = range.holds(left, &from, next.as_ref()).and(&chosen.same(&read_by));
+            holds.ok_or(PRICE_AGAIN)
+        });
+        Some((range, chosen.same(&read_by).pick(&Term::number(0), &Term::number(1))))
+    }
+}
+
+/// Reads the lines of a range: what carries the fixture units of the whole job over its length, and the pipe behind that
+/// meter. A word in place of a row makes the look-ups behind it say the same word.
+fn put_carried(
+    book: &mut Book,
+    context: &Context,
+    range: &Range,
+    read: &Read,
+    [length, units]: [&Term; 2],
+) -> BehindMeter {
     let table = put_lines(book, context, range);
     let over = Term::text(OVER);
-    // A word in place of a row makes the look-ups behind it say the same word.
-    let at = Term::row_at_least(&length, &table.feet).or_if_fault(&over);
+    let at = Term::row_at_least(length, &table.feet).or_if_fault(&over);
     let at = read.put(book, "Row of that length in the table", at, Unit::Each);
-    let carries = put_carries(book, context, range, &table, &at, &units);
+    let carries = put_carries(book, context, (range, &table), &at, units);
     let first = Term::row_of(&Term::number(1), &carries.enough).or_if_fault(&over);
     let first = read.put(book, "First line that carries them", first, Unit::Each);
     let meter = Term::at(&carries.meter, &first).or_if_fault(&over);
     let meter = read.put(book, "Meter and service by the table", meter, Unit::None);
     let main = Term::at(&carries.pipe, &first).or_if_fault(&over);
     read.put(book, "Main by the table", main, Unit::None);
-    let (pipes, carried) = put_behind(book, context, range, &carries, &meter);
-    for row in rows {
-        let (Some(units), Some(own)) = (book.at(row, runs.units), book.at(row, runs.own)) else { continue };
-        let by_table = Term::at(&pipes, &Term::row_at_least(&units, &carried)).or_if_fault(&over);
+    put_behind(book, context, range, &carries, &meter)
+}
+
+impl BehindMeter {
+    /// The size of a run by the table, and whether the bid's is that.
+    fn compare(&self, book: &mut Book, row: RowId, runs: &Runs) {
+        let (Some(units), Some(own)) = (book.at(row, runs.units), book.at(row, runs.own)) else { return };
+        let by_table = Term::at(&self.pipes, &Term::row_at_least(&units, &self.carried)).or_if_fault(&Term::text(OVER));
         let by_table = book.put(row, runs.by_table, by_table);
         // Larger sizes stand above smaller ones.
-        let (here, there) = (Term::row_of(&own, &pipes), Term::row_of(&by_table, &pipes));
+        let (here, there) = (Term::row_of(&own, &self.pipes), Term::row_of(&by_table, &self.pipes));
         let smaller = here.above(&there).pick(&Term::text("bid smaller"), &Term::text("bid larger"));
         let comparison = own.same(&by_table).pick(&Term::text("same"), &smaller);
         book.put(row, runs.comparison, comparison.or_if_fault(&Term::text("not compared")));
     }
-    Some(typed_over)
 }
 
 /// Ways and what they take, run by run; the greatest of each comes back.
@@ -273,7 +305,13 @@ columns! {
     }
 }
 
-fn put_carries(book: &mut Book, context: &Context, range: &Range, lines: &Lines, at: &Term, units: &Term) -> Carries {
+fn put_carries(
+    book: &mut Book,
+    context: &Context,
+    (range, lines): (&Range, &Lines),
+    at: &Term,
+    units: &Term,
+) -> Carries {
     let CarriesColumns { table, meter, pipe, carries, enough } = CarriesColumns::on_page(book, context);
     let none = Term::number(0);
     for (line, column) in range.lines.iter().zip(&lines.units) {
@@ -295,9 +333,15 @@ columns! {
     }
 }
 
-/// Pipe behind the meter, the largest first, and what each carries. A larger one counts as carrying a hair more than the
+/// Pipe behind the meter, the largest first, and what each carries.
+struct BehindMeter {
+    pipes: Column,
+    carried: Column,
+}
+
+/// A larger one counts as carrying a hair more than the
 /// next smaller one, so that of equals the smaller is found.
-fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carries, meter: &Term) -> (Column, Column) {
+fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carries, meter: &Term) -> BehindMeter {
     let mut pipes: Vec<Size> = range.lines.iter().map(|line| line.pipe).collect();
     pipes.sort_unstable();
     pipes.dedup();
@@ -312,5 +356,5 @@ fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carri
         let carries = more.map_or(carries.clone(), |more| carries.max(&more));
         smaller = Some(book.put(*row, carried, carries));
     }
-    (book.whole(pipe), book.whole(carried))
+    BehindMeter { pipes: book.whole(pipe), carried: book.whole(carried) }
 }

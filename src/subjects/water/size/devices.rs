@@ -114,22 +114,7 @@ pub fn devices(
             }
         };
         let flat = by_table.filter(|_| !regulates).map_or_else(|| Term::number(0), |row| row.flat);
-        let regulator = match device.set_psi.value {
-            // What a regulator loses wide open at its rated flow is also how far it falls below its setting there.
-            Some(_) if regulates => Some(Regulator {
-                set_psi: device.set_psi.figure(book),
-                falloff_psi: loss_psi.clone(),
-                falloff_gpm: rated_gpm.clone(),
-            }),
-            None if regulates => {
-                findings.push(Finding::near(
-                    device.set_psi.cell.as_ref().or(Some(&device.kind.place)),
-                    RegulatorWithoutSetting { device: device.name.value.to_string() },
-                ));
-                None
-            }
-            _ => None,
-        };
+        let regulator = regulates.then(|| regulator(book, device, (&rated_gpm, &loss_psi), findings)).flatten();
         found.push(InLine { device: index, position, rated_gpm, loss_psi, flat, regulator });
     }
     found.sort_by_cached_key(|in_line| {
@@ -139,6 +124,25 @@ pub fn devices(
         (in_line.position, kind, Reverse(device.set_psi.value), same_name(&device.name.value))
     });
     found
+}
+
+/// What a regulator loses wide open at its rated flow is also how far it falls below its setting there. `None` where it is not
+/// set.
+fn regulator(
+    book: &mut Book,
+    device: &Device,
+    (rated_gpm, loss_psi): (&Term, &Term),
+    findings: &mut Vec<Finding>,
+) -> Option<Regulator> {
+    if device.set_psi.value.is_none() {
+        findings.push(Finding::near(
+            device.set_psi.cell.as_ref().or(Some(&device.kind.place)),
+            RegulatorWithoutSetting { device: device.name.value.to_string() },
+        ));
+        return None;
+    }
+    let set_psi = device.set_psi.figure(book);
+    Some(Regulator { set_psi, falloff_psi: loss_psi.clone(), falloff_gpm: rated_gpm.clone() })
 }
 
 /// Devices that lose what the table has for another size. One without a size is of its run's, so that is only known when

@@ -70,16 +70,17 @@ pub(crate) fn system(context: &Context, material: &str) -> String {
     context.rules.fitting_system(material, &setting).unwrap_or(&setting).to_owned()
 }
 
-/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none. `bends` are those
-/// that take elbows.
-pub(crate) fn equivalent_ft(
-    context: &Context,
-    material: &str,
-    size: Size,
-    entry: Entry,
-    bends: f64,
-    length_ft: f64,
-) -> f64 {
+/// A run, as fittings are allowed for.
+pub(crate) struct Fitted {
+    pub entry: Entry,
+    /// Bends that take elbows.
+    pub bends: f64,
+    pub length_ft: f64,
+}
+
+/// The same allowance for the size search, in equivalent feet. A size the table lacks counts as none.
+pub(crate) fn equivalent_ft(context: &Context, material: &str, size: Size, run: &Fitted) -> f64 {
+    let Fitted { entry, bends, length_ft } = *run;
     match allowance(context) {
         Allowance::None => 0.0,
         Allowance::Percent => length_ft * percent_figure(context).value().as_f64(),

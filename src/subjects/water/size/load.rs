@@ -87,7 +87,7 @@ pub(crate) fn loads(
 }
 
 /// The runs whose load the demand table does not reach.
-pub(crate) fn say(context: &Context, loads: &Loads, findings: &mut Vec<Finding>) {
+pub(crate) fn find(context: &Context, loads: &Loads, findings: &mut Vec<Finding>) {
     findings.extend(loads.above_table.iter().map(|position| {
         let name = &context.run_at(*position).name;
         let units = loads.fixture_units[*position].value().to_string();

@@ -153,7 +153,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let outlets = outlets::outlets(book, context, &tables);
     let parts = draws::parts(context, &tables, &outlets, findings);
     let loads = load::loads(book, context, &tables, &parts, &waters);
-    load::say(context, &loads, findings);
+    load::find(context, &loads, findings);
     let water = water::water(book, context, &tables);
     let devices = devices::devices(book, context, &tables, &loads.demand_gpm, findings);
     let structure = Structure::of(context, &materials, &waters, &outlets, &loads);
@@ -198,8 +198,8 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         let typed_over = code_table::put(book, context, &sizes);
         sizes.typed_over.extend(typed_over.map(|count| ("Range of the code's table typed over", count)));
     }
-    supply::say(context, &tables, &sizes, findings);
-    pressure_lost::say(context, &sizes, findings);
+    supply::find(context, &tables, &sizes, findings);
+    pressure_lost::find(context, &sizes, findings);
     let well_check = well::put(book, context, &tables, findings);
     Sizes { well_check, ..sizes }
 }

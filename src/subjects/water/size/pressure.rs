@@ -60,7 +60,7 @@ pub(crate) fn pressures(
         tables.judge(position, &run, &mut trouble, findings);
         runs.push(run);
     }
-    trouble.say(context, given.sizes_will, findings);
+    trouble.find(context, given.sizes_will, findings);
     let least = given.loads.need_psi.iter().any(Option::is_some).then(|| tables.put_least(book));
     if let Some(Least { spare, run, .. }) = &least {
         run_findings::margin(context, spare, run, findings);

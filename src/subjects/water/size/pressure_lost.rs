@@ -11,7 +11,7 @@ use crate::subjects::water::findings::sizes::{HEIGHT, PressureLost};
 const NAMED: usize = 6;
 
 /// Says it where any outlet is short.
-pub(super) fn say(context: &Context, sizes: &Sizes, findings: &mut Vec<Finding>) {
+pub(super) fn find(context: &Context, sizes: &Sizes, findings: &mut Vec<Finding>) {
     let Some((least, run)) = &sizes.least_spare else { return };
     let kept = context.settings.get(Setting::PressureToSpare);
     let short = kept.value().as_f64() - least.value().as_f64();

@@ -54,7 +54,7 @@ pub(super) struct Nearest<'a> {
 }
 
 /// Says who is short and what fixes it, where no sizes keep every pressure.
-pub(super) fn say(
+pub(super) fn find(
     job: &Job,
     search: &Search,
     picked: &[Picked],

@@ -96,7 +96,7 @@ impl<'a> Trouble<'a> {
     }
 
     /// What is told: all shortages together, at the worst outlet's cell where it is the only one.
-    pub(super) fn say(mut self, context: &Context, sizes_will: bool, findings: &mut Vec<Finding>) {
+    pub(super) fn find(mut self, context: &Context, sizes_will: bool, findings: &mut Vec<Finding>) {
         self.short.sort_by(|(a, ..), (b, ..)| b.total_cmp(a));
         self.fast.sort_by(|(a, ..), (b, ..)| b.total_cmp(a));
         if !self.short.is_empty() {

@@ -50,7 +50,7 @@ pub(super) fn run_parts(layout: &Layout) -> Vec<Vec<Part>> {
     for (position, purpose) in shutoffs(layout) {
         let owner = Owner { layout, position, origin: &context.job.runs[network.order[position]].name };
         let joins = context.fitting_end(&layout.materials[position]).unwrap_or_default();
-        parts[position].push(owner.part(purpose, "ball valve", "", SizeOf::Run(position), 2).joining(joins));
+        parts[position].push(owner.part(purpose, ("ball valve", ""), SizeOf::Run(position), 2).joining(joins));
     }
     parts
 }
@@ -79,8 +79,8 @@ struct Owner<'a> {
 }
 
 impl Owner<'_> {
-    /// One piece, so many ends of the run's pipe joined to it.
-    fn part(&self, purpose: &'static str, kind: &str, material: &str, size: SizeOf, ends: u8) -> Part {
+    /// One piece of a kind and material, so many ends of the run's pipe joined to it.
+    fn part(&self, purpose: &'static str, (kind, material): (&str, &str), size: SizeOf, ends: u8) -> Part {
         let leg = Leg { material: self.layout.materials[self.position].clone(), size };
         let ends = vec![leg; usize::from(ends)];
         let piece = Piece::Fitting { kind: kind.into(), material: material.into(), size, ends, joins: "".into() };
@@ -89,14 +89,14 @@ impl Owner<'_> {
 
     /// A piece of the run's own size and material.
     fn fitting(&self, purpose: &'static str, kind: &str, ends: u8) -> Part {
-        self.part(purpose, kind, &self.layout.materials[self.position], SizeOf::Run(self.position), ends)
+        self.part(purpose, (kind, &self.layout.materials[self.position]), SizeOf::Run(self.position), ends)
     }
 
     /// An adapter from the run's pipe to an end that is there.
     fn adapter(&self, purpose: &'static str, size: SizeOf, to: &str) -> Part {
         let Layout { context, materials, .. } = self.layout;
         let material = &materials[self.position];
-        self.part(purpose, "adapter", material, size, 1)
+        self.part(purpose, ("adapter", material), size, 1)
             .joining(&context.rules.adapter_ends(context.pipe_end(material), to))
     }
 
@@ -116,7 +116,7 @@ impl Owner<'_> {
         let reducer = connection.map(|_| Part {
             times: Term::number(to.len() as u64),
             piece: Piece::Reducer { material: material.clone(), legs: [leg(run), leg(size)], nipple: leg(size) },
-            ..self.part("down to its connections", "reducer", material, size, 0)
+            ..self.part("down to its connections", ("reducer", material), size, 0)
         });
         adapters.chain(reducer).collect()
     }
@@ -133,7 +133,7 @@ impl Owner<'_> {
         let count = |part: &crate::rules::Part| {
             let material = part.material.of_run(run_material);
             let joins = part.ends_said(context.fitting_end(run_material));
-            let one = self.part("goes with it", &part.kind, material, size, part.pipe_ends()).joining(&joins);
+            let one = self.part("goes with it", (&part.kind, material), size, part.pipe_ends()).joining(&joins);
             Part { times: Term::number(part.quantity), phase: Phase::parse(&part.phase), ..one }
         };
         parts.map(count).collect()

@@ -1,7 +1,7 @@
 //! The job as the size search sees it: runs with the sizes they could have and what each would lose, in plain numbers.
 
 use super::devices::InLine;
-use super::fitting_loss::Entry;
+use super::fitting_loss::{self, Entry, Fitted};
 use super::forms::Forms;
 use super::installation::Lay;
 use super::load::Loads;
@@ -132,15 +132,13 @@ impl<'a> Job<'a> {
             } else {
                 friction::hazen_williams_psi_per_100_ft(&flow_gpm, &f64::of(pipe.c), &id_in, &physics.psi_per_ft)
             };
-            let feet = number(&run.length_ft)
-                + super::fitting_loss::equivalent_ft(
-                    context,
-                    material,
-                    pipe.size,
-                    physics.entries[position],
-                    if context.rules.bend_part(material, form, pipe.size) == ELBOW { number(&run.bends) } else { 0.0 },
-                    number(&run.length_ft),
-                );
+            let elbows = context.rules.bend_part(material, form, pipe.size) == ELBOW;
+            let fitted = Fitted {
+                entry: physics.entries[position],
+                bends: if elbows { number(&run.bends) } else { 0.0 },
+                length_ft: number(&run.length_ft),
+            };
+            let feet = fitted.length_ft + fitting_loss::equivalent_ft(context, material, pipe.size, &fitted);
             let velocity = friction::velocity(&flow_gpm, &id_in);
             SearchOption {
                 size: pipe.size,

@@ -47,7 +47,7 @@ pub(super) fn sizes(job: &Job, findings: &mut Vec<Finding>) -> Chosen {
     let remedy = optimum
         .as_ref()
         .filter(|_| short_psi > 0.0 && context.advice && !context.hold)
-        .and_then(|optimum| remedy::say(job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings));
+        .and_then(|optimum| remedy::find(job, &search, &picked, &remedy::Nearest { optimum, short_psi }, findings));
     let found: Vec<Option<usize>> = match optimum {
         Some(optimum) => optimum.options.into_iter().map(Some).collect(),
         // A run comes in no size at all, which is told by itself.
@@ -70,8 +70,8 @@ pub(super) fn sizes(job: &Job, findings: &mut Vec<Finding>) -> Chosen {
 fn assumed(context: &Context, run: &Run, Picked { size, word }: Picked) -> Option<Finding> {
     // What this job has put in lies as the bid had it; what was there before is worth a look.
     let known = run.status.get() == Some(Status::Installed) && installed_size_of(context, run).is_some();
-    let lies = run.status.get().is_some_and(Status::is_in_place) && !known;
-    let size = size.filter(|_| lies && word == Word::Choice)?;
+    let in_place = run.status.get().is_some_and(Status::is_in_place) && !known;
+    let size = size.filter(|_| in_place && word == Word::Choice)?;
     let facts = ExistingSizeAssumed { run: run.name.value.to_string(), size: size.to_string() };
     Some(Finding::near(run.size.cell.as_ref().or(Some(&run.name.place)), facts))
 }
@@ -96,10 +96,10 @@ fn under_code(job: &Job, position: usize, Picked { size, word }: Picked) -> Opti
 
 /// A Size that is not the one which the bid has for a run that is in already.
 fn typed_for_what_is_in(context: &Context, run: &Run) -> Option<Finding> {
-    let (size, lies) = (run.size.get()?, installed_size_of(context, run)?);
+    let (size, installed) = (run.size.get()?, installed_size_of(context, run)?);
     let (run_name, size_now) = (run.name.value.to_string(), size.to_string());
-    let facts = InstalledSizeTyped { run: run_name, size: size_now, lies: lies.to_string() };
-    (size != lies).then(|| Finding::near(run.size.cell.as_ref(), facts))
+    let facts = InstalledSizeTyped { run: run_name, size: size_now, installed: installed.to_string() };
+    (size != installed).then(|| Finding::near(run.size.cell.as_ref(), facts))
 }
 
 /// A Main size that has no say over a run of the main, since that lies there already or has its own.
@@ -172,16 +172,18 @@ impl<'a> Job<'a> {
     /// What is said of a run's size before the search.
     fn settled(&self, position: usize) -> Picked {
         let (context, run) = (self.context, self.run(position));
-        let lies = installed_size_of(context, run);
+        let installed = installed_size_of(context, run);
         let is_main = self.physics.structure.main_runs.contains(&position);
         match (run.size.get(), context.job.size(Setting::MainSize).filter(|_| is_main)) {
             (Some(size), _) => Picked { size: Some(size), word: Word::Run },
             // A main that is in does not grow by a wish.
-            (None, Some(size)) if lies.is_none_or(|lies| lies == size) => Picked { size: Some(size), word: Word::Main },
-            _ if lies.is_some() => Picked { size: lies, word: Word::Choice },
+            (None, Some(size)) if installed.is_none_or(|installed| installed == size) => {
+                Picked { size: Some(size), word: Word::Main }
+            }
+            _ if installed.is_some() => Picked { size: installed, word: Word::Choice },
             _ => {
-                let held = context.saved(Choice::RunSize, run.name.value.trim());
-                Picked { size: held.and_then(Size::parse), word: Word::Choice }
+                let saved = context.saved(Choice::RunSize, run.name.value.trim());
+                Picked { size: saved.and_then(Size::parse), word: Word::Choice }
             }
         }
     }

@@ -8,7 +8,7 @@ use crate::model::vocabulary::REGULATOR;
 use crate::subjects::water::findings::loads::{PressureTooHigh, PumpTooSmall};
 
 /// A supply over the code's highest pressure without a regulator; a demand over the pump's flow.
-pub(crate) fn say(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut Vec<Finding>) {
+pub(crate) fn find(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut Vec<Finding>) {
     let place = |setting: Setting| context.job.settings.get(&setting).and_then(|field| field.cell.clone());
     let highest_allowed = tables.limit("highest static pressure");
     let pressures = [Setting::HighestPressure, Setting::SupplyPressure];

@@ -32,7 +32,7 @@ pub(super) fn put(
         return None;
     }
     let figures = Well::put(book, context, tables);
-    figures.say(context, findings);
+    figures.find(context, findings);
     Some(figures.check)
 }
 
@@ -98,7 +98,7 @@ impl Well {
         Self { cut_in, cut_out, usual_precharge: usual, precharge, tank, draw_down, pump, run, least, smallest, check }
     }
 
-    fn say(&self, context: &Context, findings: &mut Vec<Finding>) {
+    fn find(&self, context: &Context, findings: &mut Vec<Finding>) {
         let place = |setting: Setting| context.job.settings.get(&setting).and_then(|field| field.cell.clone());
         let at_supply = place(Setting::Supply);
         let near = |setting: Setting| place(setting).or(at_supply.clone());
