@@ -21,6 +21,7 @@ mod overrides;
 mod part_names;
 mod picking;
 mod pipe;
+mod price_rise;
 mod sundries;
 pub(crate) mod table;
 mod waste_allowance;
@@ -34,8 +35,9 @@ pub(crate) use declare::rule;
 pub(crate) use fixtures::CURVES;
 pub use fixtures::{Curve, FixtureKind, Sides};
 pub use incoming::heading;
+pub(crate) use item::PARTS;
 pub(crate) use item::offers_of;
-pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, Rank, SIZED_KINDS, fits, matches_kind};
+pub use item::{BY, ELBOW, Item, PartKind, Rank, fits, matches_kind};
 pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 pub(crate) use listing::page;
@@ -44,6 +46,7 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
+pub use price_rise::PriceRise;
 pub use sundries::{
     BURIED_FOOT, GOES_BY, JOB, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry, SundryCells,
     THREADED_JOINT,
@@ -167,6 +170,8 @@ pub struct Rules {
     rows: BTreeMap<TypeId, TypedRows>,
     /// The sizes of pipe with what their materials say.
     pipes: Vec<Pipe>,
+    /// The kinds of parts that can be counted.
+    part_kinds: Vec<PartKind>,
     /// The edition of the code that the job goes by.
     edition: Option<u16>,
     labor_by_task: BTreeMap<String, usize>,
@@ -207,6 +212,7 @@ tables! {
     all_labor: labor::LaborHours;
     spares: waste_allowance::Spare;
     pickings: picking::Picking;
+    price_rises: price_rise::PriceRise;
 }
 
 /// Types the rows of one table, sorted and checked as it is declared.
@@ -232,11 +238,12 @@ impl Rules {
     pub fn read(
         specs: &[&'static Spec],
         more: &[MoreRows],
+        part_kinds: Vec<PartKind>,
         sheets: &[RuleSheet],
         files: &[RuleFile],
     ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
-        let mut rules = Self::default();
+        let mut rules = Self { part_kinds, ..Self::default() };
         for spec in specs.iter().copied() {
             let mut table = Table::new(spec);
             let more = more.iter().filter(|more| more.table == spec.name).map(|more| (more.file, more.text));

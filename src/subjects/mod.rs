@@ -4,12 +4,14 @@
 //! A new subject is a folder, and a line in the list below.
 
 mod declared;
+mod fixture_schedule;
 #[cfg(test)]
 #[path = "../../tests/sample_subject/mod.rs"]
 mod garden;
+mod old_work;
 pub mod water;
 
-pub use declared::{choices, pages, settings, sheets, tables};
+pub use declared::{choices, pages, parts, settings, sheets, tables};
 pub(crate) use declared::{findings, names_of_column, part_kinds, rule_sheet_named, rule_sheets};
 
 use crate::choice::Choice;
@@ -19,12 +21,16 @@ use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
 use crate::model::network::Network;
 use crate::model::{Job, Setting};
-use crate::parts::{Parts, Work};
-use crate::rules::{MoreRows, Spec};
+use crate::parts::{Costs, Parts, Work};
+use crate::rules::{MoreRows, PartKind, Spec};
 use crate::sheets::Page;
 use crate::view::{Check, View};
 use serde::Serialize;
 use std::fmt::Debug;
+
+/// Of a subject that says nothing to programs.
+#[derive(Debug, Default, Serialize)]
+pub(crate) struct NoDocument {}
 
 /// What a subject declares, and what it does, in the order in which it is asked to.
 pub(crate) trait Subject {
@@ -47,10 +53,7 @@ pub(crate) trait Subject {
     const MORE_ROWS: &'static [MoreRows] = &[];
 
     /// The kinds of parts that it alone counts.
-    const PARTS: &'static [&'static str] = &[];
-
-    /// Of them those that are counted in feet; the others are in pieces.
-    const IN_FEET: &'static [&'static str] = &[];
+    const PARTS: &'static [PartKind] = &[];
 
     /// Its pages of the bid.
     const PAGES: &'static [Page] = &[];
@@ -73,6 +76,9 @@ pub(crate) trait Subject {
     /// The work it is, beside running and joining the pipe among its parts.
     fn tasks(book: &mut Book, view: &View<&Self::Out>, parts: &Parts, work: &mut Vec<Work>);
 
+    /// What it costs beside its parts and its work.
+    fn costs(_book: &mut Book, _view: &View<&Self::Out>, _costs: &mut Costs) {}
+
     /// What it says on the pages about the whole job.
     fn pages(_book: &mut Book, _view: &View<&Self::Out>, _parts: &Parts, _entries: &mut Entries) {}
 
@@ -87,6 +93,7 @@ pub(crate) struct Made {
     pub results: Computed,
     pub parts: Parts,
     pub work: Vec<Work>,
+    pub costs: Costs,
     pub entries: Entries,
 }
 
@@ -119,8 +126,7 @@ macro_rules! subjects {
         const OWN_SETTINGS: &[&[Setting]] = &[$($(#[$when])* <$subject as Subject>::SETTINGS,)*];
         const OWN_TABLES: &[&[&Spec]] = &[$($(#[$when])* <$subject as Subject>::TABLES,)*];
         const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
-        const OWN_PARTS: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
-        const OWN_IN_FEET: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::IN_FEET,)*];
+        const OWN_PARTS: &[&[PartKind]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
         const OWN_PAGES: &[&[Page]] = &[$($(#[$when])* <$subject as Subject>::PAGES,)*];
         const OWN_CHOICES: &[&[Choice]] = &[$($(#[$when])* <$subject as Subject>::CHOICES,)*];
         const OWN_FINDINGS: &[&[&[Declaration]]] = &[$($(#[$when])* <$subject as Subject>::FINDINGS,)*];
@@ -135,17 +141,21 @@ macro_rules! subjects {
                 { results.$name = Some(&$name); }
             )*
             let _ = results;
-            let (mut parts, mut work, mut entries) = (Parts::default(), Vec::new(), Entries::default());
+            let (mut parts, mut work) = (Parts::default(), Vec::new());
+            let (mut costs, mut entries) = (Costs::default(), Entries::default());
             $($(#[$when])* <$subject as Subject>::parts(book, &view.with(&$name), &mut parts, findings);)*
             $($(#[$when])* <$subject as Subject>::tasks(book, &view.with(&$name), &parts, &mut work);)*
+            $($(#[$when])* <$subject as Subject>::costs(book, &view.with(&$name), &mut costs);)*
             $($(#[$when])* <$subject as Subject>::pages(book, &view.with(&$name), &parts, &mut entries);)*
-            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, entries }
+            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, costs, entries }
         }
     };
 }
 
 subjects! {
     water: water::Water => water::size::Sizes,
+    fixture_schedule: fixture_schedule::FixtureSchedule => Vec<fixture_schedule::Scheduled>,
+    old_work: old_work::OldWork => old_work::OldWorkFigures,
     #[cfg(test)]
     garden: garden::Garden => Vec<garden::WateredZone>,
 }

@@ -20,8 +20,25 @@ use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{Phase, Whereabouts};
 use crate::parts::{Count, Parts, phase_of};
-use crate::rules::Item;
+use crate::rules::{Item, PartKind};
 use crate::view::View;
+
+/// The kinds of parts that water alone counts.
+pub(super) const PARTS: &[PartKind] = &[
+    PartKind::new("bend support").sized(),
+    PartKind::new("manifold port").sized(),
+    PartKind::new("nail plate"),
+    PartKind::new("stop and waste valve"),
+    PartKind::new("relief pipe").in_feet(),
+    PartKind::new("pan drain").in_feet(),
+    PartKind::new("drain tube").in_feet(),
+    PartKind::new("overflow tube").in_feet(),
+    PartKind::new("condensate drain").in_feet(),
+    PartKind::new("tracer wire").in_feet(),
+    PartKind::new("warning tape").in_feet(),
+    PartKind::new("insulation tape").in_feet(),
+    PartKind::new("blocking").in_feet(),
+];
 
 /// The sizes that everything is counted at.
 #[derive(Debug, Clone, Copy)]
