@@ -267,7 +267,8 @@ fn a_default_typed_into_the_bid_is_a_setting_of_the_job_from_then_on() {
     assert_eq!(place.column, 1);
     bid.types(&place, "0.25");
     let reading = bid.read(&[(&place, "0.25")]);
-    assert!(near(total(&priced(&reading, true)), bid.total()));
+    let again = total(&priced(&reading, true));
+    assert!(near(again, bid.total()), "{again} {}", bid.total());
     assert!(bid.total() > total(&bid.priced) + 1.0);
     let codes: Vec<_> = reading.findings.iter().filter(|f| f.is::<EditReadBack>()).collect();
     assert_eq!(codes.len(), 1, "{codes:?}");
