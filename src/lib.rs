@@ -27,6 +27,9 @@
 //! once: [`pipeline::price`] gives them back as `Err` where one of them stops the bid. [`anyhow::Error`] is for what cannot
 //! be written, and names the file or the sheet.
 
+// How long a function may be stands in .clippy.toml, and how many parameters it may have.
+#![warn(clippy::too_many_lines)]
+
 pub mod commands;
 pub mod figure;
 pub mod finding;
@@ -71,6 +74,6 @@ pub use revise::{
     inputs::{InputChange, differences},
 };
 pub use sheets::{Page, Pages};
-pub use subjects::{choices, pages, settings, sheets as input_sheets, tables, water};
+pub use subjects::{choices, pages, parts as part_kinds, settings, sheets as input_sheets, tables, water};
 pub use takeoff::Line;
 pub use view::View;

@@ -1,5 +1,7 @@
 //! The program: what was typed becomes a command, the command runs, and how it ended becomes the exit code.
 
+#![warn(clippy::too_many_lines)]
+
 mod cli;
 
 use clap::Parser;

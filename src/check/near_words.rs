@@ -8,7 +8,7 @@ use crate::finding::{Finding, nearest, nearly};
 use crate::model::vocabulary::{self, DRAIN_MATERIALS};
 use crate::model::{Field, Job, OnHand, counter_price, fold};
 use crate::place::Place;
-use crate::rules::{Item, PartMaterial, Rules, SIZED_KINDS, matches_kind};
+use crate::rules::{PartMaterial, Rules, matches_kind};
 use crate::subjects;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -81,8 +81,7 @@ fn materials(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
 
 /// Whether a kind comes in the material of its pipe.
 fn is_of_a_material(rules: &Rules, kind: &str) -> bool {
-    let sized = SIZED_KINDS.iter().find(|known| matches_kind(known, kind));
-    let of_pipe = sized.is_some_and(|known| !Item::new(known, "", &[]).is_of_any_material());
+    let of_pipe = rules.part_kind(kind).is_some_and(|kind| kind.is_sized && !kind.is_of_any_material);
     let part_of =
         || rules.assemblies().iter().any(|part| part.material != PartMaterial::None && matches_kind(&part.kind, kind));
     of_pipe || part_of()
@@ -123,7 +122,8 @@ fn units(job: &Job, findings: &mut Vec<Finding>) {
 fn units_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let is = |unit: &str, other: &str| counter_price::same_unit(unit, other);
     for row in &job.on_hand {
-        let counted_in = if Item::new(rules.names().part(&row.kind.value), "", &[]).is_feet() { "ft" } else { "each" };
+        let kind = rules.part_kind(rules.names().part(&row.kind.value));
+        let counted_in = if kind.is_some_and(|kind| kind.is_feet) { "ft" } else { "each" };
         let unit = row.unit.text().trim();
         if !unit.is_empty() && !is(unit, counted_in) {
             let quantity = quantity_of(row);

@@ -5,7 +5,7 @@ use super::job::Opened;
 use super::{Trouble, about};
 use crate::model::{KeptBook, Raw};
 use crate::pipeline::Priced;
-use crate::rules::Item;
+use crate::rules::{Item, Rules};
 use crate::write::{job_bytes, save};
 use std::path::{Path, PathBuf};
 
@@ -22,7 +22,7 @@ pub(crate) fn write(opened: &Opened, priced: &Priced, replace: bool) -> Result<O
     if items.is_empty() {
         return Ok(None);
     }
-    let copy = with_rows(&opened.kept, &items);
+    let copy = with_rows(&opened.kept, &items, &priced.rules);
     let bytes = job_bytes(&copy, &about::about(&opened.job, &copy)).map_err(|error| {
         Trouble::system(format!("{}: the copy could not be made: {error:#}.", opened.path.display()))
     })?;
@@ -39,7 +39,7 @@ fn output(book: &Path) -> PathBuf {
 }
 
 /// The sheets with the rows at the end of Prices.
-fn with_rows(kept: &KeptBook, items: &[&Item]) -> KeptBook {
+fn with_rows(kept: &KeptBook, items: &[&Item], rules: &Rules) -> KeptBook {
     let mut copy = kept.clone();
     let is_prices = |sheet: &&mut crate::model::KeptSheet| sheet.declared.is_some_and(|of| of.name == "Prices");
     let Some(sheet) = copy.sheets.iter_mut().find(is_prices) else { return copy };
@@ -51,7 +51,7 @@ fn with_rows(kept: &KeptBook, items: &[&Item]) -> KeptBook {
             ("Material", &item.material, None),
             ("Size", &sizes, Some("@")),
             ("Ends", &item.ends, None),
-            ("Unit", if item.is_feet() { "ft" } else { "each" }, None),
+            ("Unit", if rules.is_feet(item) { "ft" } else { "each" }, None),
         ];
         for (heading, text, format) in cells.into_iter().filter(|(_, text, _)| !text.is_empty()) {
             let column = sheet.column_under(heading);

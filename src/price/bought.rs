@@ -156,7 +156,7 @@ impl Row<'_> {
         let sizes = price.sizes.get().unwrap_or_default();
         let item = Item::new(context.rules.names().part(&price.kind.value), material.unwrap_or_default(), &sizes);
         book.label(at, columns.item, &item.text());
-        item.is_feet()
+        context.rules.is_feet(&item)
     }
 
     /// Whole units that can go back. A stick that the Cut plan begins does not, however much of it is left.

@@ -51,7 +51,7 @@ fn needed(book: &mut Book, context: &Context) -> Vec<Term> {
         let (Some(key), Some(quantity)) = (cell(&take_off.counts.item), cell(&take_off.counts.quantity)) else {
             continue;
         };
-        if key.fig().is_none_or(|fig| book.expr(fig).is_none()) || !count.item.is_sized() {
+        if key.fig().is_none_or(|fig| book.expr(fig).is_none()) || !context.rules.is_sized(&count.item) {
             continue;
         }
         let listed = Term::row_of(&key, &lines).is_number();

@@ -23,37 +23,58 @@ pub const BY: &str = " x ";
 /// What turns pipe, and a bend takes where nothing says otherwise.
 pub const ELBOW: &str = "elbow";
 
-/// Kinds whose need depends on the sizes of runs: a change of size in the bid must find their lines there.
-pub const SIZED_KINDS: &[&str] = &[
-    "pipe",
-    "tee",
-    "elbow",
-    "bend support",
-    "coupling",
-    "reducer",
-    "adapter",
-    "dielectric union",
-    "union",
-    "cap",
-    "manifold port",
-    "ring",
-    "clamp",
-    "sleeve",
-    "ball valve",
-    "support",
-    "foundation sleeve",
-    "floor sleeve",
-    "pipe insulation",
+/// A kind of part that is counted. Fixtures, devices and parts of assemblies are counted besides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PartKind {
+    /// As lines and prices call it: `tee`.
+    pub name: &'static str,
+    /// Its need depends on the sizes of runs: a change of size in the bid must find its lines there.
+    pub is_sized: bool,
+    /// Counted in feet; everything else in pieces.
+    pub is_feet: bool,
+    /// One thing for pipe of any material.
+    pub is_of_any_material: bool,
+}
+
+impl PartKind {
+    /// Counted in pieces, of some material or none, whatever the sizes of runs.
+    pub(crate) const fn new(name: &'static str) -> Self {
+        Self { name, is_sized: false, is_feet: false, is_of_any_material: false }
+    }
+
+    pub(crate) const fn sized(self) -> Self {
+        Self { is_sized: true, ..self }
+    }
+
+    pub(crate) const fn in_feet(self) -> Self {
+        Self { is_feet: true, ..self }
+    }
+
+    pub(crate) const fn of_any_material(self) -> Self {
+        Self { is_of_any_material: true, ..self }
+    }
+}
+
+/// The kinds that are no one subject's: pipe, what joins it, what carries it.
+pub(crate) const PARTS: &[PartKind] = &[
+    PartKind::new("pipe").sized().in_feet(),
+    PartKind::new("tee").sized(),
+    PartKind::new("elbow").sized(),
+    PartKind::new("coupling").sized(),
+    PartKind::new("reducer").sized(),
+    PartKind::new("adapter").sized(),
+    PartKind::new("dielectric union").sized(),
+    PartKind::new("union").sized(),
+    PartKind::new("cap").sized(),
+    PartKind::new("ring").sized(),
+    PartKind::new("clamp").sized(),
+    PartKind::new("sleeve").sized(),
+    PartKind::new("ball valve").sized().of_any_material(),
+    PartKind::new("support").sized().of_any_material(),
+    PartKind::new("foundation sleeve").sized().of_any_material(),
+    PartKind::new("floor sleeve").sized().of_any_material(),
+    PartKind::new("pipe insulation").sized().in_feet().of_any_material(),
 ];
-
-/// Of them those that are counted in feet.
-pub const IN_FEET: &[&str] = &["pipe", "pipe insulation"];
-
-/// Of them those that are one thing for pipe of any material.
-const WITHOUT_MATERIAL: &[&str] = &["ball valve", "support", "foundation sleeve", "floor sleeve", "pipe insulation"];
-
-/// Kinds that are counted besides those, device kinds and parts of assemblies.
-pub const OTHER_KINDS: &[&str] = &["nail plate", "stop and waste valve"];
 
 /// The order in which a counter picks: pipe, fittings, rings, the rest by name.
 const ORDER: &[&str] = &[
@@ -129,13 +150,13 @@ impl Item {
         self
     }
 
-    /// What something offered (its kind and sizes as written) is, where that is one of [`SIZED_KINDS`] with its sizes.
+    /// What something offered (its kind and sizes as written) is, where that is of a sized kind and has its sizes.
     /// `material` is in the rules' own spelling, or empty.
     pub fn offered(rules: &Rules, kind: &str, material: &str, sizes: &[Size]) -> Option<Self> {
         let kind = rules.names().part(kind);
-        let kind = SIZED_KINDS.iter().find(|known| matches_kind(known, kind))?;
-        let material = if WITHOUT_MATERIAL.contains(kind) { "" } else { material };
-        (!sizes.is_empty()).then(|| Self::new(kind, material, sizes).turned())
+        let kind = rules.part_kind(kind).filter(|kind| kind.is_sized)?;
+        let material = if kind.is_of_any_material { "" } else { material };
+        (!sizes.is_empty()).then(|| Self::new(kind.name, material, sizes).turned())
     }
 
     /// For sorting lines as a counter picks them.
@@ -144,15 +165,22 @@ impl Item {
         let sizes = self.sizes.iter().copied().map(std::cmp::Reverse).collect();
         (order, self.kind.clone(), self.material.clone(), sizes, self.ends.clone())
     }
+}
 
-    /// One thing for pipe of any material.
-    pub fn is_of_any_material(&self) -> bool {
-        WITHOUT_MATERIAL.contains(&self.kind.as_str())
+impl Rules {
+    /// The kind of part of this name, whatever its case and a plural s.
+    pub fn part_kind(&self, name: &str) -> Option<&PartKind> {
+        self.part_kinds.iter().find(|kind| matches_kind(kind.name, name))
     }
 
     /// Whether its need depends on the sizes of runs.
-    pub fn is_sized(&self) -> bool {
-        SIZED_KINDS.contains(&self.kind.as_str())
+    pub fn is_sized(&self, item: &Item) -> bool {
+        self.part_kind(&item.kind).is_some_and(|kind| kind.is_sized)
+    }
+
+    /// Counted in feet; everything else in pieces.
+    pub fn is_feet(&self, item: &Item) -> bool {
+        self.part_kind(&item.kind).is_some_and(|kind| kind.is_feet)
     }
 }
 
@@ -173,11 +201,6 @@ pub fn matches_kind(a: &str, b: &str) -> bool {
             _ => return false,
         }
     }
-}
-
-/// Whether a kind as written is that of a counted part: a ball valve, a stop valve.
-fn is_part(kind: &str) -> bool {
-    ORDER.iter().chain(SIZED_KINDS).chain(OTHER_KINDS).any(|part| matches_kind(part, kind))
 }
 
 /// A row that names a thing as somebody wrote it.
@@ -235,7 +258,8 @@ fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, 
     // A device may be offered by an everyday name; what is a part by itself stays that part.
     let by_name = || {
         DEVICE_KINDS.contains(&item.kind.as_str())
-            && !is_part(kind)
+            && rules.part_kind(kind).is_none()
+            && !ORDER.iter().any(|part| matches_kind(part, kind))
             && vocabulary::device_kind(kind) == Some(item.kind.as_str())
     };
     if !rules.is_called(&item.kind, kind) && !by_name() {
@@ -249,7 +273,7 @@ fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, 
             None => fold(written) == fold(&item.material),
         },
     };
-    material_fits && (same_sizes(item, sizes) || (sizes.is_empty() && !item.is_sized()))
+    material_fits && (same_sizes(item, sizes) || (sizes.is_empty() && !rules.is_sized(item)))
 }
 
 /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break is no offer.

@@ -33,8 +33,9 @@ pub(crate) use declare::rule;
 pub(crate) use fixtures::CURVES;
 pub use fixtures::{Curve, FixtureKind, Sides};
 pub use incoming::heading;
+pub(crate) use item::PARTS;
 pub(crate) use item::offers_of;
-pub use item::{BY, ELBOW, IN_FEET, Item, OTHER_KINDS, Rank, SIZED_KINDS, fits, matches_kind};
+pub use item::{BY, ELBOW, Item, PartKind, Rank, fits, matches_kind};
 pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 pub(crate) use listing::page;
@@ -162,6 +163,8 @@ pub struct Rules {
     rows: BTreeMap<TypeId, TypedRows>,
     /// The sizes of pipe with what their materials say.
     pipes: Vec<Pipe>,
+    /// The kinds of parts that can be counted.
+    part_kinds: Vec<PartKind>,
     /// The edition of the code that the job goes by.
     edition: Option<u16>,
     labor_by_task: BTreeMap<String, usize>,
@@ -226,11 +229,12 @@ impl Rules {
     pub fn read(
         specs: &[&'static Spec],
         more: &[MoreRows],
+        part_kinds: Vec<PartKind>,
         sheets: &[RuleSheet],
         files: &[RuleFile],
     ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
-        let mut rules = Self::default();
+        let mut rules = Self { part_kinds, ..Self::default() };
         for spec in specs.iter().copied() {
             let mut table = Table::new(spec);
             let more = more.iter().filter(|more| more.table == spec.name).map(|more| (more.file, more.text));

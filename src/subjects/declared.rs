@@ -1,14 +1,12 @@
 //! All that is declared, each kind in one list: what is about the whole job, and what the subjects declare. The stages go by
 //! these lists; what the ground floor needs of them is handed to it.
 
-use super::{
-    MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_IN_FEET, OWN_PAGES, OWN_PARTS, OWN_SETTINGS, OWN_SHEETS, OWN_TABLES,
-};
+use super::{MORE_ROWS, OWN_CHOICES, OWN_FINDINGS, OWN_PAGES, OWN_PARTS, OWN_SETTINGS, OWN_SHEETS, OWN_TABLES};
 use crate::choice::{self, Choice};
 use crate::finding::{Declaration, Finding};
 use crate::input::{self, DEVICE_KINDS, Price, Sheet};
 use crate::model::{RuleSheet, SETTINGS, Setting, fold};
-use crate::rules::{self, IN_FEET, Item, Limit, OTHER_KINDS, Row, RuleFile, Rules, SIZED_KINDS, Spec, matches_kind};
+use crate::rules::{self, Limit, PartKind, Row, RuleFile, Rules, Spec};
 use crate::sheets::{self, Page};
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -65,17 +63,14 @@ pub(crate) fn findings() -> impl Iterator<Item = &'static Declaration> {
     OWN_FINDINGS.iter().copied().flatten().copied().flatten()
 }
 
-/// The kinds of parts that can be counted, parts of assemblies aside.
-pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
-    let own = OWN_PARTS.iter().copied().flatten();
-    SIZED_KINDS.iter().chain(OTHER_KINDS).chain(own).chain(DEVICE_KINDS).copied()
+/// The kinds of parts that can be counted; those of assemblies aside.
+pub fn parts() -> impl Iterator<Item = PartKind> {
+    rules::PARTS.iter().chain(OWN_PARTS.iter().copied().flatten()).copied()
 }
 
-impl Item {
-    /// Counted in feet; everything else in pieces.
-    pub fn is_feet(&self) -> bool {
-        IN_FEET.iter().chain(OWN_IN_FEET.iter().copied().flatten()).any(|kind| matches_kind(kind, &self.kind))
-    }
+/// Their names, and those of devices.
+pub(crate) fn part_kinds() -> impl Iterator<Item = &'static str> {
+    parts().map(|kind| kind.name).chain(DEVICE_KINDS.iter().copied())
 }
 
 /// The settings of the Job sheet, those of the subjects last.
@@ -125,7 +120,7 @@ impl Rules {
     /// The program's tables with the user's rows over them; see [`Rules::read`].
     pub fn load(sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
         let more: Vec<_> = MORE_ROWS.iter().copied().flatten().copied().collect();
-        Self::read(&tables().collect::<Vec<_>>(), &more, sheets, files)
+        Self::read(&tables().collect::<Vec<_>>(), &more, parts().collect(), sheets, files)
     }
 }
 

@@ -9,7 +9,7 @@ mod declared;
 mod garden;
 pub mod water;
 
-pub use declared::{choices, pages, settings, sheets, tables};
+pub use declared::{choices, pages, parts, settings, sheets, tables};
 pub(crate) use declared::{findings, names_of_column, part_kinds, rule_sheet_named, rule_sheets};
 
 use crate::choice::Choice;
@@ -20,7 +20,7 @@ use crate::input::Sheet;
 use crate::model::network::Network;
 use crate::model::{Job, Setting};
 use crate::parts::{Parts, Work};
-use crate::rules::{MoreRows, Spec};
+use crate::rules::{MoreRows, PartKind, Spec};
 use crate::sheets::Page;
 use crate::view::{Check, View};
 use serde::Serialize;
@@ -47,10 +47,7 @@ pub(crate) trait Subject {
     const MORE_ROWS: &'static [MoreRows] = &[];
 
     /// The kinds of parts that it alone counts.
-    const PARTS: &'static [&'static str] = &[];
-
-    /// Of them those that are counted in feet; the others are in pieces.
-    const IN_FEET: &'static [&'static str] = &[];
+    const PARTS: &'static [PartKind] = &[];
 
     /// Its pages of the bid.
     const PAGES: &'static [Page] = &[];
@@ -119,8 +116,7 @@ macro_rules! subjects {
         const OWN_SETTINGS: &[&[Setting]] = &[$($(#[$when])* <$subject as Subject>::SETTINGS,)*];
         const OWN_TABLES: &[&[&Spec]] = &[$($(#[$when])* <$subject as Subject>::TABLES,)*];
         const MORE_ROWS: &[&[MoreRows]] = &[$($(#[$when])* <$subject as Subject>::MORE_ROWS,)*];
-        const OWN_PARTS: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
-        const OWN_IN_FEET: &[&[&str]] = &[$($(#[$when])* <$subject as Subject>::IN_FEET,)*];
+        const OWN_PARTS: &[&[PartKind]] = &[$($(#[$when])* <$subject as Subject>::PARTS,)*];
         const OWN_PAGES: &[&[Page]] = &[$($(#[$when])* <$subject as Subject>::PAGES,)*];
         const OWN_CHOICES: &[&[Choice]] = &[$($(#[$when])* <$subject as Subject>::CHOICES,)*];
         const OWN_FINDINGS: &[&[&[Declaration]]] = &[$($(#[$when])* <$subject as Subject>::FINDINGS,)*];

@@ -75,7 +75,7 @@ pub(super) fn put(book: &mut Book, context: &Context, counts: &[Count]) -> Count
         book.label(row, kind, &count.item.kind);
         put_words(book, row, item, &count.key);
         let quantity = put_count(book, row, quantity, &count.quantity);
-        book.unit(&quantity, if count.item.is_feet() { Unit::Feet } else { Unit::Each });
+        book.unit(&quantity, if context.rules.is_feet(&count.item) { Unit::Feet } else { Unit::Each });
         for (column, end) in ends.iter().zip(&count.ends) {
             put_words(book, row, *column, end);
         }

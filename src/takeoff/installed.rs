@@ -6,6 +6,7 @@ use super::{Context, Item};
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::Phase;
 use crate::parts::{Count, is_ring};
+use crate::rules::Rules;
 use crate::table::columns;
 use crate::unit::Unit;
 
@@ -23,6 +24,7 @@ columns! {
 
 /// The table of what is in, on the Counts sheet: a row for each item and phase.
 pub(super) struct InAlready<'a> {
+    rules: &'a Rules,
     counts: &'a [Count],
     sums: &'a CountColumns,
     columns: Columns,
@@ -42,13 +44,14 @@ impl<'a> InAlready<'a> {
     pub(crate) fn new(book: &mut Book, context: &'a Context, sums: &'a CountColumns) -> Option<Self> {
         sums.in_already.as_ref()?;
         let used = sums.ends.iter().take_while(|end| end.values().iter().any(|v| *v != Value::Blank)).count();
-        Some(Self { counts: &context.parts.counts, sums, columns: Columns::on_page(book, context, used) })
+        let columns = Columns::on_page(book, context, used);
+        Some(Self { rules: context.rules, counts: &context.parts.counts, sums, columns })
     }
 
     /// How many of an item that a phase needs are in, waste and spares included; `None` where none ever are. `more` makes of a
     /// counted quantity what is needed for it.
     pub(crate) fn of(&self, book: &mut Book, item: &Item, phase: Phase, more: impl Fn(Term) -> Term) -> Option<Term> {
-        let Self { counts, sums, columns } = self;
+        let Self { rules, counts, sums, columns } = self;
         let is_in = sums.in_already.as_ref()?;
         let (yes, when) = (Term::text(YES), Term::text(phase.word()));
         let bears = |column: &crate::figure::Column, key: &Term| {
@@ -78,7 +81,7 @@ impl<'a> InAlready<'a> {
         };
         let counted = book.put(row, columns.pieces, counted);
         let needed = book.put(row, columns.with_more, more(counted.clone()));
-        let unit = if item.is_feet() { Unit::Feet } else { Unit::Each };
+        let unit = if rules.is_feet(item) { Unit::Feet } else { Unit::Each };
         [&counted, &needed].into_iter().for_each(|term| book.unit(term, unit));
         Some(needed)
     }

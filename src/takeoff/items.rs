@@ -17,7 +17,7 @@ pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
             for item in count.ends.iter().filter_map(|end| ring_of(ring, &end.value().to_string())) {
                 items.needed.insert(item.rank(), item);
             }
-        } else if !count.item.is_sized() {
+        } else if !context.rules.is_sized(&count.item) {
             items.idle.insert(count.item.rank(), count.item.clone());
         }
     }
@@ -79,7 +79,9 @@ impl Items<'_> {
                 .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
                 .for_each(|item| with_ends(item, price));
             // What is one thing for pipe of any material does not ask whose it is.
-            let of_any = Item::offered(context.rules, &price.kind.value, "", &sizes).filter(Item::is_of_any_material);
+            let any_material =
+                |item: &Item| context.rules.part_kind(&item.kind).is_some_and(|kind| kind.is_of_any_material);
+            let of_any = Item::offered(context.rules, &price.kind.value, "", &sizes).filter(any_material);
             of_any.into_iter().for_each(|item| with_ends(item, price));
         }
     }
@@ -99,7 +101,7 @@ impl Items<'_> {
     /// What takes the size of its run has a line for every size that the run may be given.
     fn of_any_run(&mut self) {
         let parts = self.context.parts;
-        let follows = |count: &&Count| count.follows_a_size() && !count.item.is_sized();
+        let follows = |count: &&Count| count.follows_a_size() && !self.context.rules.is_sized(&count.item);
         let following: BTreeSet<&str> = parts.counts.iter().filter(follows).map(|count| &*count.item.kind).collect();
         for kind in following {
             let pipes = parts.pipe.iter().flat_map(|material| self.context.rules.pipes_of(material));

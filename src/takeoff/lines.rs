@@ -77,7 +77,7 @@ pub(super) fn lines(book: &mut Book, context: &Context, columns: &CountColumns) 
         Phase::ALL.into_iter().filter(found).collect()
     };
     let pipe_phases = in_phase(&|count| count.item.kind == "pipe");
-    let sized_phases = in_phase(&|count| count.item.is_sized());
+    let sized_phases = in_phase(&|count| context.rules.is_sized(&count.item));
     let bought = bought::by_line(context, &needed.iter().chain(&idle).collect::<Vec<_>>());
     let is_in = InAlready::new(book, context, columns);
     let table_columns = Columns::on_page(book, context, bought.iter().any(|rows| !rows.is_empty()), is_in.is_some());
@@ -124,6 +124,7 @@ struct Begun<'i> {
     row: RowId,
     item: &'i Item,
     key: Term,
+    feet: bool,
     /// Of waste or spares.
     share: Option<Term>,
 }
@@ -132,7 +133,7 @@ impl Begun<'_> {
     fn with_share(&self, quantity: Term) -> Term {
         match &self.share {
             // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
-            Some(waste) if self.item.is_feet() => (quantity * (Term::number(1) + waste)).round(2),
+            Some(waste) if self.feet => (quantity * (Term::number(1) + waste)).round(2),
             Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
             None => quantity,
         }
@@ -153,7 +154,7 @@ impl Maker<'_, '_> {
     fn line(&mut self, book: &mut Book, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
         let begun = self.begin(book, &item, idle);
         let ByPhase { needed: by_phase, counted, in_already } = self.put_phases(book, &begun);
-        let Begun { row, key, share, .. } = begun;
+        let Begun { row, key, feet, share, .. } = begun;
         let columns = &self.columns;
         let total = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
         let present: Vec<&Term> = by_phase.iter().flatten().collect();
@@ -166,7 +167,6 @@ impl Maker<'_, '_> {
         let in_already = column.map(|column| book.put(row, column, total(&in_already)));
         let have: Vec<&Term> = on_hand.iter().chain(&bought).collect();
         let to_buy = book.put(row, columns.to_buy, to_buy(&needed, &have, in_already.as_ref()));
-        let feet = item.is_feet();
         let put = present.into_iter().chain([&needed, &to_buy]).chain(&on_hand).chain(&bought).chain(&in_already);
         put.for_each(|term| book.unit(term, if feet { Unit::Feet } else { Unit::Each }));
         let counted = if share.is_some() { total(&counted) } else { needed.clone() };
@@ -198,7 +198,8 @@ impl Maker<'_, '_> {
             book.mark(row, CellKind::Idle);
         }
         let key = book.label(row, self.columns.line, &item.text());
-        book.label(row, self.columns.unit, if item.is_feet() { "ft" } else { "each" });
+        let feet = self.context.rules.is_feet(item);
+        book.label(row, self.columns.unit, if feet { "ft" } else { "each" });
         let share = match self.context.rules.spare(&item.kind).filter(|_| is_ring(item)) {
             _ if item.kind == "pipe" => Some(self.context.settings.get(Setting::Waste)),
             Some(spare) => Some(self.waste_allowance.row(book, spare).share),
@@ -211,7 +212,7 @@ impl Maker<'_, '_> {
             }
             book.put(row, self.columns.waste, share)
         });
-        Begun { row, item, key, share }
+        Begun { row, item, key, feet, share }
     }
 
     fn put_phases(&self, book: &mut Book, begun: &Begun) -> ByPhase {
@@ -241,7 +242,7 @@ impl Maker<'_, '_> {
             let pipe_key = item.text().split_once(' ').map(|(_, pipe_key)| pipe_key.to_owned())?;
             return self.sums.ends_joined(&pipe_key, phase);
         }
-        let here = match item.is_sized() {
+        let here = match self.context.rules.is_sized(item) {
             true => self.sized_phases.contains(&phase),
             false => {
                 let could_be = |count: &Count| count.follows_a_size() && count.item.kind == item.kind;

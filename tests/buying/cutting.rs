@@ -145,6 +145,8 @@ struct All<'a> {
     /// Kind, pieces and length used, kerf left out.
     units: Vec<(usize, i64, i64)>,
     runs: Vec<usize>,
+    /// Of the runs that are cut so far.
+    joints: i64,
     best: i64,
 }
 
@@ -152,8 +154,8 @@ impl All<'_> {
     /// The least cost of a plan that costs less than `limit`.
     fn cheaper_than(limit: i64, problem: &Problem) -> Option<i64> {
         let runs = (0..problem.runs.len()).filter(|run| problem.runs[*run].length > 0).collect();
-        let mut all = All { problem, units: Vec::new(), runs, best: limit };
-        all.next(0, 0, 0);
+        let mut all = All { problem, units: Vec::new(), runs, joints: 0, best: limit };
+        all.next(0);
         (all.best < limit).then_some(all.best)
     }
 
@@ -166,18 +168,18 @@ impl All<'_> {
         self.units.iter().map(|(kind, _, _)| self.problem.stock[*kind].price - self.problem.stock[*kind].worth).sum()
     }
 
-    fn next(&mut self, at: usize, joints: i64, first_unit: usize) {
+    fn next(&mut self, at: usize) {
         // What does not fit into the units so far needs more, each at no less than its price for length.
         let to_come: i64 = self.runs[at..].iter().map(|run| self.problem.runs[*run].length).sum();
         let need = to_come - (0..self.units.len()).map(|unit| self.room(unit).max(0)).sum::<i64>();
         let per_length =
             self.problem.stock.iter().map(|s| (s.price - s.worth) as f64 / s.length as f64).fold(1e9, f64::min);
         let more = if need > 0 { (need as f64 * per_length - 1e-6).ceil() as i64 } else { 0 };
-        if self.spent() + more + joints * self.problem.joint_cost >= self.best {
+        if self.spent() + more + self.joints * self.problem.joint_cost >= self.best {
             return;
         }
         match self.runs.get(at) {
-            Some(run) => self.piece(at, self.problem.runs[*run].length, 0, joints, first_unit),
+            Some(run) => self.piece(at, self.problem.runs[*run].length, 0, 0),
             None => {
                 let kept: i64 = (0..self.units.len())
                     .map(|unit| {
@@ -187,13 +189,13 @@ impl All<'_> {
                     })
                     .sum();
                 let prices: i64 = self.units.iter().map(|(kind, _, _)| self.problem.stock[*kind].price).sum();
-                self.best = self.best.min(prices - kept + joints * self.problem.joint_cost);
+                self.best = self.best.min(prices - kept + self.joints * self.problem.joint_cost);
             }
         }
     }
 
     /// The pieces of a run go on units of rising number, so no two lie on one.
-    fn piece(&mut self, at: usize, left: i64, pieces: i64, joints: i64, first_unit: usize) {
+    fn piece(&mut self, at: usize, left: i64, pieces: i64, first_unit: usize) {
         let run = &self.problem.runs[self.runs[at]];
         let shortest = self.problem.shortest_piece;
         let mut lengths = Vec::new();
@@ -225,8 +227,12 @@ impl All<'_> {
                     self.units[unit].1 += 1;
                     self.units[unit].2 += length;
                     match left - length {
-                        0 => self.next(at + 1, joints + pieces, 0),
-                        rest => self.piece(at, rest, pieces + 1, joints, unit + 1),
+                        0 => {
+                            self.joints += pieces;
+                            self.next(at + 1);
+                            self.joints -= pieces;
+                        }
+                        rest => self.piece(at, rest, pieces + 1, unit + 1),
                     }
                     self.units[unit].1 -= 1;
                     self.units[unit].2 -= length;

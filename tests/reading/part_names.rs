@@ -4,14 +4,14 @@
 use crate::support::job::{Made, job};
 use std::collections::BTreeSet;
 use tallybore::model::columns::DEVICE_KINDS;
-use tallybore::rules::{OTHER_KINDS, Rules, SIZED_KINDS};
+use tallybore::rules::Rules;
 
 #[test]
 fn each_name_of_a_part_or_an_end_means_one_that_there_is() {
     let rules = Rules::embedded();
     let parts = rules.assemblies().iter().map(|part| &*part.kind);
     let kinds: BTreeSet<&str> =
-        SIZED_KINDS.iter().chain(OTHER_KINDS).chain(DEVICE_KINDS).copied().chain(parts).collect();
+        tallybore::part_kinds().map(|kind| kind.name).chain(DEVICE_KINDS.iter().copied()).chain(parts).collect();
     for row in rules.part_names() {
         assert!(kinds.contains(&*row.part), "{} is no part", row.part);
         let own = kinds.iter().find(|kind| kind.eq_ignore_ascii_case(&row.name));

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use tallybore::model::Size;
 use tallybore::model::columns::DEVICE_KINDS;
-use tallybore::rules::{Basis, CodeBasis, Curve, OTHER_KINDS, Occupancy, Rules, SIZED_KINDS, Sides};
+use tallybore::rules::{Basis, CodeBasis, Curve, Occupancy, Rules, Sides};
 use tallybore::water::rules::FITTING_SYSTEMS;
 use tallybore::water::rules::{GROUPS, split_group};
 
@@ -121,7 +121,7 @@ fn a_counter_knows_every_kind_that_is_counted() {
     let devices = DEVICE_KINDS.iter().copied().filter(|kind| *kind != "other");
     let parts = rules().assemblies().iter().map(|part| &*part.kind);
     let fixtures = rules().fixtures().iter().map(|row| &*row.fixture).filter(|kind| *kind != "other");
-    let known = SIZED_KINDS.iter().chain(OTHER_KINDS).copied();
+    let known = tallybore::part_kinds().map(|kind| kind.name);
     let kinds: BTreeSet<&str> = known.chain(devices).chain(fixtures).chain(parts).collect();
     let unknown: Vec<&&str> = kinds.iter().filter(|kind| rules().picking(kind).is_none()).collect();
     assert!(kinds.len() > 40 && unknown.is_empty(), "{unknown:?}");

@@ -20,7 +20,7 @@ use crate::input::Sheet;
 use crate::model::network::Network;
 use crate::model::{Job, Setting};
 use crate::parts::{Parts, Work};
-use crate::rules::{MoreRows, Spec};
+use crate::rules::{MoreRows, PartKind, Spec};
 use crate::sheets::Page;
 use crate::subjects::{Results, Subject};
 use crate::view::{Check, View};
@@ -38,8 +38,7 @@ impl Subject for Garden {
     const TABLES: &'static [&'static Spec] = rules::TABLES;
     const MORE_ROWS: &'static [MoreRows] =
         &[MoreRows { table: "labor", file: "sample_subject/labor.csv", text: include_str!("labor.csv") }];
-    const PARTS: &'static [&'static str] = &[zones::VALVE, zones::HOSE];
-    const IN_FEET: &'static [&'static str] = &[zones::HOSE];
+    const PARTS: &'static [PartKind] = &[PartKind::new(zones::VALVE), PartKind::new(zones::HOSE).in_feet()];
     const PAGES: &'static [Page] = page::PAGES;
     const FINDINGS: &'static [&'static [Declaration]] = &[findings::LIST];
     const CHECKS: &'static [Check] = &[check::zones];

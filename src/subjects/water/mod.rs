@@ -19,7 +19,7 @@ use crate::finding::{Declaration, Finding};
 use crate::model::Job;
 use crate::model::network::Network;
 use crate::parts::{Parts, Work};
-use crate::rules::Spec;
+use crate::rules::{PartKind, Spec};
 use crate::sheets::Page;
 use crate::view::Check;
 use crate::view::View;
@@ -33,6 +33,7 @@ impl Subject for Water {
     type Document = document::Document;
 
     const TABLES: &'static [&'static Spec] = rules::TABLES;
+    const PARTS: &'static [PartKind] = counted::PARTS;
     const PAGES: &'static [Page] = pages::PAGES;
     const CHOICES: &'static [Choice] = pages::CHOICES;
     const FINDINGS: &'static [&'static [Declaration]] = findings::LISTS;

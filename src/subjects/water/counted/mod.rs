@@ -19,8 +19,16 @@ use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::{Phase, Whereabouts};
 use crate::parts::{Count, Parts, phase_of};
-use crate::rules::Item;
+use crate::rules::{Item, PartKind};
 use crate::view::View;
+
+/// The kinds of parts that water alone counts.
+pub(super) const PARTS: &[PartKind] = &[
+    PartKind::new("bend support").sized(),
+    PartKind::new("manifold port").sized(),
+    PartKind::new("nail plate"),
+    PartKind::new("stop and waste valve"),
+];
 
 /// The sizes that everything is counted at.
 #[derive(Debug, Clone, Copy)]
