@@ -15,6 +15,8 @@ pub(crate) struct Entries {
     pub(crate) lists: Vec<(&'static str, Vec<Line>)>,
     /// What the bid's scope counts for the customer.
     pub(crate) scope: Vec<Scope>,
+    /// What the bid says in words beside the user's own.
+    pub(crate) terms: Vec<TermLine>,
     /// What must not be signed over.
     pub(crate) flags: Vec<Flag>,
     /// What the bid warns of; said once, whoever says it.
@@ -90,6 +92,32 @@ impl Flag {
     /// The words while it is wrong, else none.
     pub(crate) fn shown(&self, words: &Term) -> Term {
         self.wrong.pick(words, &Term::text(""))
+    }
+}
+
+/// Words of the bid.
+#[derive(Debug)]
+pub(crate) struct TermLine {
+    pub(crate) kind: TermsKind,
+    pub(crate) words: Term,
+}
+
+/// Under which heading words of the bid stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum TermsKind {
+    Included,
+    Excluded,
+    Assumption,
+}
+
+impl TermsKind {
+    /// As Kind in Terms has it.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Included => "included",
+            Self::Excluded => "excluded",
+            Self::Assumption => "assumption",
+        }
     }
 }
 

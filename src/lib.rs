@@ -61,6 +61,7 @@ mod sheets;
 mod subjects;
 mod table;
 mod takeoff;
+mod trips;
 mod view;
 
 pub use buy::{PackBought, cutting, purchase};

@@ -12,7 +12,7 @@ use crate::revise::{self, Revising, Summary};
 use crate::rules::{RuleFile, Rules};
 use crate::sheets::{Page, Pages};
 use crate::view::View;
-use crate::{buy, check, labor, price, report, subjects, takeoff};
+use crate::{buy, check, labor, price, report, subjects, takeoff, trips};
 
 /// How a job is to be priced.
 #[derive(Debug, Clone, Default)]
@@ -140,7 +140,7 @@ fn figure(book: &mut Book, asked: &Asked) -> Result<Figured, Vec<Finding>> {
     let settings = Settings::put(book, pages.id(Page::Defaults), job, subjects::settings());
     let advice = extent == Extent::Whole;
     let view = View { hold: options.hold, advice, ..View::new(job, &tables.rules, &network, &settings, &pages) };
-    let subjects::Made { results, parts, work, entries } = subjects::make(book, &view, &mut findings);
+    let subjects::Made { results, parts, work, mut costs, entries } = subjects::make(book, &view, &mut findings);
     let take_off = takeoff::take_off(book, &view, parts);
     let purchases = (extent == Extent::Whole).then(|| {
         let inputs = buy::Inputs { take_off: &take_off, effort: options.cutting };
@@ -148,8 +148,9 @@ fn figure(book: &mut Book, asked: &Asked) -> Result<Figured, Vec<Finding>> {
     });
     let inputs = labor::Inputs { work: &work, take_off: &take_off };
     let labor = labor::labor(book, &view.with(inputs), &mut findings);
+    costs.other.extend(trips::trips(book, &view.with(trips::Inputs { take_off: &take_off, labor: &labor })));
     let (purchased, alternates) = (purchases.as_ref(), &options.alternates[..]);
-    let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, alternates };
+    let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, costs: &costs, alternates };
     let bid = price::price(book, &view.with(inputs), &mut findings);
     stop_at(&mut findings)?;
     finding::sort(&mut findings);

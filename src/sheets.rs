@@ -74,6 +74,9 @@ pages! {
         WhatIf "What if" landscape Nothing "every combination tried, and the cheapest that passes";
         CostBuildUp "Cost build-up" landscape Choices "from material and hours to the price; every line at its offer";
     }
+    Results {
+        Trips "Trips" landscape Nothing "driving to the job by phase and to the supply house, in hours, miles and dollars";
+    }
     Work {
         TakeOff "Take-off" landscape Nothing "every foot and piece, what is on hand, what to buy";
         Buying "Buying" landscape Choices "what to order, in whole packs, and what will be left over";

@@ -30,6 +30,7 @@ const CHECKS: &[Check] = &[
     sums::rows,
     money::changes,
     money::quotes,
+    money::travel,
 ];
 
 /// Everything that is wrong with the job as a whole. `network` and `problems` are those of [`Network::build`].

@@ -1,7 +1,7 @@
 //! Money that cannot be meant: changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
 
 use super::Facts;
-use crate::check::findings::prices::{AlternateNotPriced, QuoteTooOld, QuotedLater, QuotesNotJudged};
+use crate::check::findings::prices::{AlternateNotPriced, QuoteTooOld, QuotedLater, QuotesNotJudged, TravelTwice};
 use crate::finding::{Sink, excerpt};
 use crate::model::{Raw, Setting, date_text};
 use crate::place::Place;
@@ -15,6 +15,22 @@ pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
             let reason = format!("its Kind is {kind}, and only an alternate changes the job.");
             sink.at(place, AlternateNotPriced { alternate, reason });
         }
+    }
+}
+
+/// Words that a row of Other costs for travel has one of.
+const TRAVEL: &[&str] = &["travel", "mileage", "drive", "driving", "trip", "trips"];
+
+/// Travel that stands in Other costs, beside trips that are counted.
+pub(super) fn travel(facts: &Facts, sink: &mut Sink) {
+    let ways = [Setting::DriveHours, Setting::DriveMiles, Setting::SupplyHours, Setting::SupplyMiles];
+    let filled: Vec<&'static str> =
+        ways.into_iter().filter(|way| facts.job.number(*way).is_some()).map(|way| way.name).collect();
+    let is_travel =
+        |words: &str| words.to_lowercase().split(|c: char| !c.is_alphanumeric()).any(|word| TRAVEL.contains(&word));
+    let rows = facts.job.other_costs.iter().filter(|cost| !filled.is_empty() && is_travel(&cost.item.value));
+    for cost in rows {
+        sink.at(&cost.item.place, TravelTwice { item: excerpt(&cost.item.value), settings: filled.clone() });
     }
 }
 

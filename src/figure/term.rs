@@ -284,7 +284,11 @@ impl Term {
 
     /// Texts one after the other; of constants alone a constant.
     pub fn join(parts: &[&Self]) -> Self {
-        let joined = Self::of(Op::Join, parts);
+        let joined = match parts {
+            // One number by itself would stay a number.
+            [one] if !matches!(one.value(), Value::Text(_)) => Self::of(Op::Join, &[*one, &Self::text("")]),
+            _ => Self::of(Op::Join, parts),
+        };
         // Words that rest on no cell are one word, not a formula.
         match parts.iter().all(|part| matches!(part.expr(), Expr::Const(_))) {
             true => Self::constant(joined.value().clone()),

@@ -31,6 +31,7 @@ pub use job::{JOB, Job, SHEETS};
 pub(crate) use row::Cells;
 pub(crate) use row::rows;
 pub use settings::Settings;
+pub(crate) use sheets::US;
 pub use sheets::{
     Device, Drain, Fixture, LaborTask, OnHand, OtherCost, Price, Received, Run, SupplierTerms, Term, TestReading,
 };

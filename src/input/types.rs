@@ -2,7 +2,7 @@
 //! or beside the type it is of.
 
 use super::cell::Cell;
-use super::words::{BY, FORM, JOINTS, MEDIA, PAYMENT, PHASES, TERM_KINDS, Variants, WATERS};
+use super::words::{BY, FORM, JOINTS, MEDIA, PARTIES, PAYMENT, PHASES, TERM_KINDS, Variants, WATERS};
 use super::{Cells, Column, ColumnType, Input, Kind};
 use crate::figure::{Book, Term};
 use crate::finding::Sink;
@@ -235,6 +235,7 @@ word_lists! {
     Phases of PHASES;
     Waters of WATERS;
     Workers of BY;
+    Parties of PARTIES;
     TermKinds of TERM_KINDS;
     Media of MEDIA;
 }

@@ -32,6 +32,8 @@ pub const PHASES: &[&str] = &["underground", "rough-in", "trim", "test"];
 pub const WATERS: &[&str] = &["cold", "hot"];
 /// Words of By in Labor.
 pub const BY: &[&str] = &["owner", "hired"];
+/// Words of Furnished by and Set by in Fixtures.
+pub(super) const PARTIES: &[&str] = &["us", "owner", "others"];
 /// Words of Kind in Devices.
 pub const DEVICE_KINDS: &[&str] = &[
     "meter",

@@ -57,6 +57,8 @@ pub struct SettingSpec {
     pub help: &'static str,
     /// Of a number, a share and a date: within what it can be meant.
     pub range: Option<Range>,
+    /// That it is filled in at all decides which rows and words there are.
+    pub decides_if_present: bool,
 }
 
 impl SettingSpec {
@@ -111,9 +113,9 @@ impl Deref for Setting {
 }
 
 /// Declares settings of the job or of a subject: `Name, "Name", ["other spellings"], kind, "default", "what it means"`, and of a
-/// number its range. Each becomes `Setting::Name`; together they are `SETTINGS`.
+/// number its range, and `decides` where it matters that it is filled in at all. Each becomes `Setting::Name`; together they are `SETTINGS`.
 macro_rules! settings {
-    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr)?;)*) => {
+    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr $(, $decides:ident)?)?;)*) => {
         #[allow(non_upper_case_globals, reason = "settings read as the variants of a list")]
         impl $crate::model::Setting {
             $(
@@ -125,6 +127,7 @@ macro_rules! settings {
                     default: $default,
                     help: $help,
                     range: $crate::model::setting::settings!(@ $($range)?),
+                    decides_if_present: $crate::model::setting::settings!(@present $($($decides)?)?),
                 });
             )*
         }
@@ -132,6 +135,8 @@ macro_rules! settings {
         /// The settings that are declared here, in the order the blank workbook lists them.
         pub(crate) const SETTINGS: &[$crate::model::Setting] = &[$($crate::model::Setting::$variant),*];
     };
+    (@present) => { false };
+    (@present decides) => { true };
     (@) => { None };
     (@ $range:expr) => { Some($range) };
 }
@@ -217,6 +222,17 @@ settings! {
     Crew, "Crew", ["Crew size"], Number(Unit::Each), "1", "How many hired hands work at once; the owner works alone.", range!(0.1, 0.5, 12, 500);
     Markup, "Markup", ["Mark-up"], Choice(&["on cost", "on price"]), "on cost", "Whether overhead and profit are shares of cost or of price.";
     MinimumCharge, "Minimum charge", ["Minimum"], Number(Unit::Money), "0", "The bid is never less than this.", range!(0, 0, 50000, 10000000);
+    DriveHours, "Drive hours", ["Drive time", "Travel hours"], Number(Unit::Hours), "", "Hours on the road to the job, one way; with this or Drive miles the trips of the hired hands are in the price.", range!(0, 0, 6, 48), decides;
+    DriveMiles, "Drive miles", ["Travel miles", "Miles to job"], Number(Unit::Ratio), "", "Miles to the job, one way.", range!(0, 0, 300, 5000), decides;
+    MileageRate, "Mileage rate", ["Dollars a mile", "Mileage"], Number(Unit::Money), "0.70", "Dollars for a mile driven.", range!(0, 0.1, 3, 50);
+    TripsUnderground, "Trips underground", ["Underground trips"], Number(Unit::Each), "", "Trips to the job for the underground work; blank is one for each day of hired work, 0 leaves them out.", range!(0, 0, 200, 5000);
+    TripsRoughIn, "Trips rough-in", ["Rough-in trips"], Number(Unit::Each), "", "Trips for the rough-in, likewise.", range!(0, 0, 200, 5000);
+    TripsTrim, "Trips trim", ["Trim trips"], Number(Unit::Each), "", "Trips for the trim, likewise.", range!(0, 0, 200, 5000);
+    TripsTest, "Trips test", ["Test trips"], Number(Unit::Each), "", "Trips for the test, likewise.", range!(0, 0, 200, 5000);
+    SupplyHours, "Supply house hours", ["Hours to supply house"], Number(Unit::Hours), "", "Hours on the road to the supply house, one way; with this or Supply house miles the runs there are in the price.", range!(0, 0, 6, 48), decides;
+    SupplyMiles, "Supply house miles", ["Miles to supply house"], Number(Unit::Ratio), "", "Miles to the supply house, one way.", range!(0, 0, 300, 5000), decides;
+    SupplyRuns, "Supply runs", ["Supply house runs"], Number(Unit::Each), "", "Runs to the supply house; blank is one for the order of each phase, the test's with the rough-in's; 0 leaves them out.", range!(0, 0, 100, 5000);
+    Escalation, "Escalation", ["Carry prices"], Choice(&["none", "to start date"]), "none", "Whether material is carried from Quoted to Start date by the shares of the Escalation table.";
     StartDate, "Start date", ["Start"], Date, "", "When work can begin.", DATES;
     WaitBeforeRoughIn, "Wait before rough-in", ["Wait after underground"], Number(Unit::Days), "0", "Days from the end of the underground work to the rough-in: inspection, backfill, the pour.", range!(0, 0, 365, 3650);
     WaitBeforeTrim, "Wait before trim", ["Wait after rough-in", "Other trades"], Number(Unit::Days), "0", "Days from the tested rough-in to the trim: inspection, insulation, walls, other trades.", range!(0, 0, 365, 3650);

@@ -78,7 +78,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
     let price = need.price.map(|price| &context.job.prices[price]);
     let (unit, pack) = match price {
         Some(price) => (unit_of(price), price.pack_holds().normalize()),
-        None => (if context.rules.is_feet(&item) { "ft" } else { "each" }.to_owned(), Decimal::ONE),
+        None => (if context.rules.is_feet(item) { "ft" } else { "each" }.to_owned(), Decimal::ONE),
     };
     let mut key = LineKey::new(&item.kind, &item.material, &item.sizes, &unit, pack);
     item.ends.clone_into(&mut key.ends);
@@ -99,7 +99,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         quantity: Decimal::ZERO,
         unit,
         pack,
-        feet: context.rules.is_feet(&item),
+        feet: context.rules.is_feet(item),
         needed_for: Vec::new(),
         quote: need.quote,
         line: need.line,

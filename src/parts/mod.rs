@@ -1,12 +1,14 @@
 //! What a job takes, as its subjects say it: pieces where they are needed, and work. The take-off, the order, the hours and
 //! the price are made from these, whatever subject they come from.
 
+mod cost;
 mod count;
 mod pipe_run;
 mod rings;
 mod where_needed;
 mod work;
 
+pub(crate) use cost::{Allowance, Cost, Costs};
 pub(crate) use count::Count;
 pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, location, nipples};
 pub(crate) use pipe_run::{Fault, PipeRun};

@@ -2,12 +2,13 @@
 //! allowances; the total.
 
 use super::cost_rows::{Material, Parts, Row};
-use super::other_costs::OtherTable;
+use super::other_costs::{self, OtherTable};
 use super::totals::{self, Hired, Totals};
 use super::{Context, basis};
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::Setting;
+use crate::parts::Allowance;
 use crate::price::findings::MarkupOverPrice;
 
 /// The money of the bid, as figures.
@@ -62,15 +63,19 @@ pub(super) fn build_up(
     context: &Context,
     tables: &Tables,
     material: &Material,
+    allowances: &[Allowance],
     findings: &mut Vec<Finding>,
 ) -> BuildUp {
-    let other = tables.other.fill(book, context);
-    let costs = tables.parts.costs(book, material.lines, &other, (context.labor, &tables.hired_rate));
+    let other = other_costs::other(book, context, &tables.other, material.rise.as_ref());
+    let fixtures = other_costs::fixtures(book, context);
+    let given = (&other, fixtures.as_ref());
+    let costs = tables.parts.costs(book, material.lines, given, (context.labor, &tables.hired_rate));
     markup_over_price(context, findings);
-    let charges = tables.parts.charges(book, context, &costs.direct);
+    let counted: Vec<&Term> = allowances.iter().map(|one| one.chosen.as_ref().unwrap_or(&one.allowed)).collect();
+    let charges = tables.parts.charges(book, context, &costs.direct, &Term::total(&counted));
     book.name(&charges.price.whole, "Bid_total");
     let part = |name, row: &Row| CostPart { name, whole: row.whole.clone() };
-    let parts = vec![
+    let mut parts = vec![
         part("Material", &costs.material),
         part("Sales tax", &costs.tax),
         part("Labor", &costs.labor),
@@ -82,7 +87,9 @@ pub(super) fn build_up(
         part("Allowances", &charges.allowance),
         part("Up to the minimum charge", &charges.top_up),
     ];
-    let other_tax = other.tax.map_or_else(|| Term::number(0), |tax| tax.whole);
+    parts.extend(costs.fixtures.as_ref().map(|fixtures| part("Fixtures", fixtures)));
+    let taxes = [fixtures, Some(other)].into_iter().flatten().filter_map(|costs| Some(costs.tax?.whole));
+    let other_tax = Term::total(&taxes.collect::<Vec<_>>().iter().collect::<Vec<_>>());
     let hired = Hired { costs: &costs, charges: &charges, other_tax, rate: &tables.hired_rate };
     let totals = tables.totals.fill(book, context, material, &hired);
     let on_price = basis::on_price(context);

@@ -2,11 +2,12 @@
 
 use super::bought::Paid;
 use super::lines::LineColumns;
-use super::other_costs::OtherCosts;
+use super::other_costs::{CostsByPhase, Tax};
 use super::{Context, basis};
 use crate::figure::{Book, CellKind, ColumnId, Expr, RowId, Term};
 use crate::labor::Labor;
 use crate::model::{Phase, Setting};
+use crate::parts::Cost;
 use crate::table::columns;
 
 /// The column for what belongs to no phase.
@@ -27,6 +28,8 @@ columns! {
 pub(super) struct Material<'a> {
     pub lines: &'a LineColumns,
     pub paid: Option<&'a Paid>,
+    /// What it costs more by Start date; a row of other costs.
+    pub rise: Option<Cost>,
 }
 
 /// A row of the build-up: five phases and the whole.
@@ -42,6 +45,8 @@ pub(super) struct Costs {
     pub tax: Row,
     pub labor: Row,
     pub other: Row,
+    /// `None` where none has a price of its own.
+    pub fixtures: Option<Row>,
     pub direct: Row,
 }
 
@@ -62,31 +67,37 @@ impl Parts {
         &self,
         book: &mut Book,
         lines: &LineColumns,
-        other: &OtherCosts,
+        (other, fixtures): (&CostsByPhase, Option<&CostsByPhase>),
         (labor, rate): (&Labor, &Term),
     ) -> Costs {
         let zero = || Term::number(0);
         let material =
             self.row(book, "Material, waste included", |phase| lines.by_phase.get(phase).map_or_else(zero, Term::sum));
-        let tax_words = match &other.tax {
-            Some(_) => "Sales tax on material and taxed other costs",
-            None => "Sales tax on material",
+        let more_tax: Vec<&Tax> =
+            [fixtures, Some(other)].into_iter().flatten().filter_map(|c| c.tax.as_ref()).collect();
+        let tax_words = match (fixtures, &other.tax) {
+            (Some(_), None) => "Sales tax on material and fixtures",
+            (Some(_), Some(_)) => "Sales tax on material, fixtures and taxed other costs",
+            (None, Some(_)) => "Sales tax on material and taxed other costs",
+            (None, None) => "Sales tax on material",
         };
         let tax = self.row(book, tax_words, |phase| {
             let material = lines.by_phase.get(phase).map(|money| Term::sum_product(money, &lines.tax_rate));
-            let other = other.tax.as_ref().map(|tax| tax.phases[phase].clone());
-            Term::total(&material.iter().chain(&other).collect::<Vec<_>>())
+            Term::total(&material.iter().chain(more_tax.iter().map(|tax| &tax.phases[phase])).collect::<Vec<_>>())
         });
         let labor = self.row(book, "Labor at the hired rate, burden included", |phase| {
             Phase::ALL.get(phase).map_or_else(zero, |phase| labor.in_phase(*phase) * rate)
         });
         let other = self.row(book, "Other costs", |phase| other.phases[phase].clone());
-        let direct = self.sum(book, "Direct cost", &[&material, &tax, &labor, &other]);
+        let fixtures = fixtures.map(|fixtures| self.row(book, "Fixtures", |phase| fixtures.phases[phase].clone()));
+        let rows: Vec<&Row> = [&material, &tax, &labor, &other].into_iter().chain(&fixtures).collect();
+        let direct = self.sum(book, "Direct cost", &rows);
         book.mark(direct.id, CellKind::Total);
-        Costs { material, tax, labor, other, direct }
+        Costs { material, tax, labor, other, fixtures, direct }
     }
 
-    pub(super) fn charges(&self, book: &mut Book, context: &Context, direct: &Row) -> Charges {
+    /// `allowance` is the sum of the allowances.
+    pub(super) fn charges(&self, book: &mut Book, context: &Context, direct: &Row, allowance: &Term) -> Charges {
         let setting = |setting: Setting| context.settings.get(setting);
         let (overhead_share, profit_share) = (setting(Setting::Overhead), setting(Setting::Profit));
         let on_price = basis::on_price(context);
@@ -106,8 +117,7 @@ impl Parts {
             &direct.phases[phase] * setting(Setting::Contingency)
         });
         let permit = self.general(book, "Permit, at cost", &setting(Setting::Permit));
-        let allowance = allowances(book, context);
-        let allowance = self.general(book, "Allowances", &allowance);
+        let allowance = self.general(book, "Allowances", allowance);
         let parts = [direct, &overhead, &profit, &contingency, &permit, &allowance];
         let before = self.sum(book, "Before the minimum charge", &parts);
         let top_up = (setting(Setting::MinimumCharge) - &before.whole).max(&Term::number(0));
@@ -141,17 +151,4 @@ impl Parts {
     fn sum(&self, book: &mut Book, label: &str, rows: &[&Row]) -> Row {
         self.row(book, label, |phase| Term::total(&rows.iter().map(|row| &row.phases[phase]).collect::<Vec<_>>()))
     }
-}
-
-/// The allowances of the Terms sheet, summed.
-fn allowances(book: &mut Book, context: &Context) -> Term {
-    let amounts: Vec<Term> = context
-        .job
-        .terms
-        .iter()
-        .filter(|term| &*term.kind.value == "allowance" && term.amount.value.is_some())
-        .map(|term| term.amount.figure(book))
-        .collect();
-    let amounts: Vec<&Term> = amounts.iter().collect();
-    Term::total(&amounts)
 }

@@ -38,6 +38,19 @@ findings! {
         },
     }
 
+    /// Material is needed later than its quote is good.
+    QuoteExpires { lines: usize, supplier: String, quoted: String, until: String, needed: String, phase: &'static str } = Note "quote-expires" {
+        found: {
+            let of = if supplier.is_empty() { String::new() } else { format!(" of {supplier}") };
+            let lines = if lines == 1 { "1 line".to_owned() } else { format!("{lines} lines") };
+            format!(
+                "The prices{of} quoted {quoted} are good until {until} by Price age limit; the {phase} begins {needed} and \
+                 needs {lines} of them."
+            )
+        },
+        remedy: "Order before that, ask the supplier to hold the price, or set Escalation in Job to carry it to Start date.",
+    }
+
     /// A bid of an earlier version holds its offers by row number.
     OffersByRow { lines: Vec<String> } = Fix "offers-by-row" {
         found: (

@@ -30,6 +30,10 @@ pub struct PricedLine {
     pub to_buy: Term,
     pub supplier: Arc<str>,
     pub priced: bool,
+    /// The row of Prices that is chosen.
+    pub(crate) price_row: Option<u32>,
+    /// When it was quoted, where prices are carried to Start date.
+    pub(crate) quoted: Option<Term>,
 }
 
 /// The columns that the build-up sums.
@@ -97,6 +101,7 @@ impl<'a> Table<'a> {
         book.put(row, self.columns.name, line.key.clone());
         let offers = self.offers.of_line(book, self.context, line);
         let picked = pick(self.context, line, &offers);
+        let mut quoted = None;
         let (unit_price, supplier) = match picked {
             Some(pick) => {
                 if is_held_by_row(self.context, line) {
@@ -106,6 +111,7 @@ impl<'a> Table<'a> {
                 let choice = book.choose_now(row, self.columns.chosen, Value::text(offer.name.text()));
                 book.link(&choice, &offer.row.kind.place);
                 let position = offers.position(&choice);
+                quoted = offers.quoted(&position);
                 let price = book.put(row, self.columns.unit_price, offers.price_of(&position));
                 book.put(row, self.columns.tax_rate, offers.tax_rate_of(&position));
                 let verdict = offers.verdict(&price, &position, &line.needed);
@@ -124,7 +130,8 @@ impl<'a> Table<'a> {
         let amount = Term::total(&sums.iter().collect::<Vec<_>>()).cents();
         let amount = book.put(row, self.columns.amount, amount);
         let to_buy = book.put(row, self.columns.to_buy, (&line.to_buy * &unit_price).cents());
-        PricedLine { line: index, unit_price, amount, to_buy, supplier, priced: picked.is_some() }
+        let price_row = picked.map(|pick| offers.all[pick].row.row);
+        PricedLine { line: index, unit_price, amount, to_buy, supplier, priced: picked.is_some(), price_row, quoted }
     }
 
     fn put_without_offer(&mut self, book: &mut Book, row: RowId, line: &'a Line) -> Term {

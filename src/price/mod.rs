@@ -5,6 +5,7 @@
 //! One total policy: the bid's money is feet and pieces, waste included, at the chosen offers' unit prices (price over
 //! pack). Packs, cuts and left-over are a separate reckoning.
 
+mod allowances;
 mod alternates;
 mod basis;
 mod bought;
@@ -16,6 +17,7 @@ mod nearest;
 mod offers;
 mod other_costs;
 mod pack_cost;
+mod price_rise;
 mod totals;
 mod unlisted;
 
@@ -31,6 +33,7 @@ use crate::buy::Purchases;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::labor::Labor;
+use crate::parts::{Allowance, Costs};
 use crate::takeoff::TakeOff;
 use crate::view::View;
 
@@ -41,6 +44,8 @@ pub(crate) struct Inputs<'a> {
     /// `None` where only the price is asked for.
     pub purchases: Option<&'a Purchases>,
     pub labor: &'a Labor,
+    /// What subjects ask for beside parts and work.
+    pub costs: &'a Costs,
     /// Alternates that were priced as whole jobs.
     pub alternates: &'a [Alternate],
 }
@@ -58,6 +63,8 @@ pub struct Bid {
     /// `None` where the price alone is asked for, or nothing is needed.
     pub whole_packs: Option<WholePacks>,
     pub alternates: Vec<PricedAlternate>,
+    /// Those of Terms that have an amount, then those of the subjects.
+    pub(crate) allowances: Vec<Allowance>,
     /// How many lines have no offer of the name that is chosen for them.
     pub offers_gone: Term,
 }
@@ -68,10 +75,13 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let build_up_tables = build_up::tables(book, context);
     let (lines, columns) = lines::lines(book, context, findings);
     let (bought, paid) = bought::put(book, context, findings).unzip();
-    let material = Material { lines: &columns, paid: paid.as_ref() };
-    let build_up = build_up::build_up(book, context, &build_up_tables, &material, findings);
+    let allowances = allowances::put(book, context);
+    price_rise::expiring(context, &lines, findings);
+    let rise = price_rise::rise(book, context, &lines);
+    let material = Material { lines: &columns, paid: paid.as_ref(), rise };
+    let build_up = build_up::build_up(book, context, &build_up_tables, &material, &allowances, findings);
     let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);
-    Bid { lines, build_up, bought, whole_packs, alternates, offers_gone: columns.gone }
+    Bid { lines, build_up, bought, whole_packs, alternates, allowances, offers_gone: columns.gone }
 }

@@ -4,7 +4,7 @@ use super::Context;
 use crate::buy::offer_name::{OfferName, meant, of_line};
 use crate::choice::Choice;
 use crate::figure::verdict::OK;
-use crate::figure::{Book, CellKind, Column, Look, RowId, Term, Value};
+use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
 use crate::model::{Price, Setting};
 use crate::sheets::Page;
 use crate::table::columns;
@@ -17,13 +17,14 @@ pub(super) const NO_OFFER: &str = "no such offer";
 
 columns! {
     /// The table of all offers, at the end of Buying.
-    pub(super) struct Table on Buying("Offers of each line") {
+    pub(super) struct Table(dated: bool) on Buying("Offers of each line") {
         line: "Line", words 44;
         name: "Offer", words 30;
         price: "Price of one", UnitPrice;
         tax_rate: "Tax rate", Percent;
         reached: "Holds", Each;
         compared: "Price where it holds", UnitPrice;
+        quoted as Option<ColumnId>: dated.then_some("Quoted on"), Date;
     }
 }
 
@@ -54,21 +55,23 @@ pub(super) struct Offers<'a> {
     reached: Column,
     /// The price where it holds.
     compared: Column,
-    /// Of a line with one offer: its name, price, tax rate and whether it is reached, as they stand in their cells.
-    only: Option<[Term; 4]>,
+    /// The date it was quoted on, where that matters.
+    quoted: Option<Column>,
+    /// Of a line with one offer: its name, price, tax rate, whether it is reached and its date, as they stand in their cells.
+    only: Option<[Term; 5]>,
 }
 
 impl Table {
     pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
-        Self::on_page(book, context)
+        Self::on_page(book, context, are_dated(context))
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
     pub(crate) fn of_line<'a>(&mut self, book: &mut Book, context: &Context<'a>, line: &Line) -> Offers<'a> {
         let mut all = Vec::new();
-        let mut rows: Vec<(RowId, [Term; 4])> = Vec::new();
+        let mut rows: Vec<(RowId, [Term; 5])> = Vec::new();
         for (index, name) in of_line(context.job, context.rules, line) {
             let of = &context.job.prices[index];
             let Some(unit_price) = of.unit_price(book) else { continue };
@@ -94,7 +97,11 @@ impl Table {
             };
             let holds = book.put_or_state(row, self.reached, holds, ALWAYS);
             book.put(row, self.compared, compared);
-            rows.push((row, [live, price.clone(), rate, holds]));
+            let quoted = self.quoted.map(|column| {
+                let date = quoted_on(book, of);
+                book.put_or_state(row, column, date, "not dated")
+            });
+            rows.push((row, [live, price.clone(), rate, holds, quoted.unwrap_or(nothing)]));
             let blank = of.price.as_typed(book).map(|cell| cell.is_blank());
             all.push(Offer { row: of, name, unit_price: price, blank, reached });
         }
@@ -113,8 +120,24 @@ impl Table {
             tax_rate: stretch(book, self.tax_rate),
             reached: stretch(book, self.reached),
             compared: stretch(book, self.compared),
+            quoted: self.quoted.map(|column| stretch(book, column)),
             only,
         }
+    }
+}
+
+/// Whether the job carries prices from the day they were quoted.
+pub(super) fn are_dated(context: &Context) -> bool {
+    &*context.job.text(Setting::Escalation) == "to start date"
+}
+
+/// The date of a row of Prices; an empty text where it has none.
+fn quoted_on(book: &mut Book, price: &Price) -> Term {
+    match (price.quoted.value, price.quoted.as_typed(book)) {
+        // One that is typed as words is as it was read.
+        (Some(date), Some(cell)) => cell.is_number().pick(&cell, &Term::number(date)),
+        (None, Some(cell)) => cell.is_number().pick(&cell, &Term::text("")),
+        (_, None) => Term::text(""),
     }
 }
 
@@ -173,6 +196,11 @@ impl Offers<'_> {
 
     pub(crate) fn tax_rate_of(&self, position: &Position) -> Term {
         self.take(position, &self.tax_rate, 2)
+    }
+
+    /// When the chosen offer was quoted, where that matters.
+    pub(crate) fn quoted(&self, position: &Position) -> Option<Term> {
+        self.quoted.as_ref().map(|column| self.take(position, column, 4))
     }
 
     fn take(&self, position: &Position, column: &Column, at: usize) -> Term {

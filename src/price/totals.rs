@@ -41,7 +41,7 @@ pub struct Group {
 pub(super) struct Hired<'a> {
     pub costs: &'a Costs,
     pub charges: &'a Charges,
-    /// Tax on other costs, which both totals pay.
+    /// Tax on fixtures and other costs, which both totals pay.
     pub other_tax: Term,
     /// The hired wage an hour, burden included.
     pub rate: &'a Term,
@@ -97,7 +97,7 @@ impl Table {
     }
 
     pub(crate) fn fill(&self, book: &mut Book, context: &Context, material: &Material, hired: &Hired) -> Totals {
-        let (Material { lines, paid }, Hired { costs, charges, .. }) = (material, hired);
+        let (Material { lines, paid, .. }, Hired { costs, charges, .. }) = (material, hired);
         let setting = |setting: Setting| context.settings.get(setting);
         let hours = |book: &mut Book, words: &str, term: Term, unit: Unit| {
             let term = if unit == Unit::Money { term.cents() } else { term };
@@ -122,12 +122,15 @@ impl Table {
         let labor = self.row(book, "Labor, burden included", &costs.labor, wages);
         let same = |row: &Row| (Some(row.whole.clone()), "");
         let other = self.row(book, "Other costs", &costs.other, same(&costs.other));
+        let fixtures = costs.fixtures.as_ref();
+        let fixtures =
+            fixtures.map(|row| self.row(book, "Fixtures", row, (Some(row.whole.clone()), "by the schedule")));
         let no_shop = (None, "of a shop that the owner does not keep");
         let overhead = self.row(book, "Overhead", &charges.overhead, no_shop);
         let profit = self.row(book, "Profit", &charges.profit, (None, "stays with the owner"));
-        let reserve =
-            Term::total(&[&material.cash, &tax.cash, &labor.cash, &other.cash]) * setting(Setting::Contingency);
-        let reserve = (Some(reserve), "a share of the costs above");
+        let paid = [&material, &tax, &labor, &other].into_iter().chain(&fixtures);
+        let paid = Term::total(&paid.map(|pair| &pair.cash).collect::<Vec<_>>());
+        let reserve = (Some(paid * setting(Setting::Contingency)), "a share of the costs above");
         let reserve = self.row(book, "Contingency", &charges.contingency, reserve);
         let permit = self.row(book, "Permit", &charges.permit, same(&charges.permit));
         let allowance = self.row(book, "Allowances", &charges.allowance, same(&charges.allowance));
@@ -137,8 +140,8 @@ impl Table {
         book.mark(row, CellKind::Total);
         book.label(row, self.sums.what, "Hired price, and cash out of pocket");
         let price = book.put(row, self.sums.hired, charges.price.whole.clone());
-        let cash =
-            Term::total(&[&material, &tax, &labor, &other, &reserve, &permit, &allowance].map(|pair| &pair.cash));
+        let paid = [&material, &tax, &labor, &other, &reserve, &permit, &allowance].into_iter().chain(&fixtures);
+        let cash = Term::total(&paid.map(|pair| &pair.cash).collect::<Vec<_>>());
         let cash_total = book.put(row, self.sums.cash, cash.cents());
         book.name(&cash_total, "Cash_total");
         let difference = book.put(row, self.sums.difference, price - &cash_total);
@@ -152,7 +155,10 @@ impl Table {
         let an_hour = owner_hours.above(&zero).pick(&(&difference / &owner_hours), &zero);
         let an_hour = hours(book, "Left to the owner for each of those hours, all told", an_hour, Unit::Money);
         let groups = vec![
-            group("Material and sales tax", &[&material, &tax]),
+            match &fixtures {
+                Some(fixtures) => group("Material, fixtures and sales tax", &[&material, fixtures, &tax]),
+                None => group("Material and sales tax", &[&material, &tax]),
+            },
             group("Labor, burden included", &[&labor]),
             group("Other costs, permit, allowances", &[&other, &permit, &allowance]),
             group("Overhead, profit, minimum charge", &[&overhead, &profit, &top_up]),

@@ -34,6 +34,10 @@ pub(crate) struct Checks {
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
+fn given(blank: &Term) -> Term {
+    blank.pick(&Term::text(""), &Term::text(GIVEN))
+}
+
 /// So many cells to a formula that it can still be read; the others of the row stand in a second.
 pub(super) const CELLS_TOGETHER: usize = 6;
 pub(super) const FURTHER_ON: &str = ", further on";
@@ -124,6 +128,10 @@ impl Record<'_, '_> {
             let what = Term::text(format!("Job {}", spec.name));
             self.row(what, 0, now);
         }
+        for spec in subjects::settings().filter(|spec| spec.decides_if_present) {
+            let blank = self.context.settings.get(spec).is_blank();
+            self.row(Term::text(format!("Job {}, filled in or not", spec.name)), 0, given(&blank));
+        }
         for (what, now) in &self.context.entries.recorded {
             self.row(Term::text(*what), 0, now.clone());
         }
@@ -185,13 +193,12 @@ impl Record<'_, '_> {
     }
 
     fn recorded(&mut self, row: &dyn Row, role: Role, cell: &dyn InputCell) -> Option<Term> {
-        let given = |blank: Term| blank.pick(&Term::text(""), &Term::text(GIVEN));
         match role {
             Role::Decides => cell.recorded(self.book),
-            Role::Present => cell.as_typed(self.book).map(|cell| given(cell.is_blank())),
+            Role::Present => cell.as_typed(self.book).map(|cell| given(&cell.is_blank())),
             Role::PresentWith(heading) => {
                 let (one, other) = (cell.as_typed(self.book)?, row.cell(heading)?.as_typed(self.book)?);
-                Some(given(one.is_blank().or(&other.is_blank())))
+                Some(given(&one.is_blank().or(&other.is_blank())))
             }
             Role::DecidesAmongAlike | Role::Given | Role::Counted | Role::Free => None,
         }

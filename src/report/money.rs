@@ -3,8 +3,9 @@
 use super::Context;
 
 use crate::figure::verdict::PRICE_AGAIN;
-use crate::figure::{Book, CellKind, Look, Term};
+use crate::figure::{Book, CellKind, Look, TableId, Term};
 use crate::model::{Phase, Setting};
+use crate::parts::Allowance;
 use crate::price::{GENERAL, PHASE_COLUMNS};
 use crate::sheets::Page;
 use crate::table::columns;
@@ -98,7 +99,8 @@ pub(super) fn choices(book: &mut Book, context: &Context) {
 /// The lines of one kind with their amounts; false when there are none.
 fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool {
     let found: Vec<_> = context.job.terms.iter().filter(|term| &*term.kind.value == kind).collect();
-    if found.is_empty() {
+    let of_fixtures = kind == "allowance" && !context.bid.allowances.is_empty();
+    if found.is_empty() && !of_fixtures {
         return false;
     }
     let list = book.list(context.page(Page::Bid), title);
@@ -107,7 +109,10 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
         "allowance" => "Allowance",
         _ => "Alternate",
     };
-    for (number, term) in (1..).zip(found) {
+    let mut allowances = context.bid.allowances.iter().filter(|_| kind == "allowance");
+    let mut number = 0;
+    for term in found {
+        number += 1;
         let row = book.row(list);
         book.label(row, columns.label, &format!("{name} {number}"));
         let words = term.text.figure(book);
@@ -117,6 +122,7 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
             // The user's own word goes before what the engine makes of it.
             let amount = term.amount.figure(book);
             book.put(row, columns.amount, amount);
+            allowances.next().into_iter().for_each(|allowance| over(book, &columns, list, allowance));
         } else if let Some(priced) = priced {
             let holds = priced.check.is_ok();
             book.put(row, columns.amount, holds.pick(&priced.amount, &Term::text(PRICE_AGAIN)));
@@ -124,7 +130,26 @@ fn amounts(book: &mut Book, context: &Context, kind: &str, title: &str) -> bool 
             book.label(row, columns.amount, "to be priced");
         }
     }
+    for allowance in allowances {
+        number += 1;
+        let row = book.row(list);
+        book.label(row, columns.label, &format!("{name} {number}"));
+        book.put(row, columns.words, allowance.what.clone());
+        book.put(row, columns.amount, allowance.allowed.clone());
+        over(book, &columns, list, allowance);
+    }
     true
+}
+
+/// Under an allowance that something was chosen for: what that costs more or less.
+fn over(book: &mut Book, columns: &Columns, list: TableId, allowance: &Allowance) {
+    if let Some(over) = allowance.over() {
+        let row = book.row(list);
+        let words =
+            over.above(&Term::number(0)).pick(&Term::text("Chosen, over it by"), &Term::text("Chosen, under it by"));
+        book.put(row, columns.words, words);
+        book.put(row, columns.amount, over);
+    }
 }
 
 /// When what is due. Shares come from the Terms sheet; the last payment takes what the others leave.

@@ -11,16 +11,17 @@ struct Subject {
     words: &'static str,
 }
 
+const FIXTURES: &str = "Fixtures and faucets themselves, beyond the parts that the prices list.";
+/// The same of a job that says who furnishes them.
+const BY_SCHEDULE: &str = "Fixtures and faucets that the fixture schedule does not show as furnished by us.";
+
 const EXCLUDED: &[Subject] = &[
     Subject {
         // A floor drain or a vent hood left out by name is not the whole of it.
         told_by: &["dwv", "drain, waste", "drain waste", "waste and vent", "drains and vents", "drainage", "waste pip"],
         words: "Drain, waste and vent pipe: this bid is for water supply.",
     },
-    Subject {
-        told_by: &["fixtures", "faucet"],
-        words: "Fixtures and faucets themselves, beyond the parts that the prices list.",
-    },
+    Subject { told_by: &["fixtures", "faucet"], words: FIXTURES },
     Subject {
         told_by: &["patch", "paint", "drywall", "plaster"],
         words: "Patching and painting of walls, floors and ceilings that had to be opened.",
@@ -47,8 +48,10 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     let sheet = context.page(Page::Bid);
     book.words(sheet, Look::Heading, "Not included");
     lines(book, context, "excluded");
+    let scheduled = context.job.fixtures.iter().any(|fixture| fixture.furnisher().is_some());
     for subject in EXCLUDED.iter().filter(|subject| !is_in_terms(context, subject.told_by)) {
-        point(book, context, subject.words);
+        let by_schedule = scheduled && subject.words == FIXTURES;
+        point(book, context, if by_schedule { BY_SCHEDULE } else { subject.words });
     }
     book.words(sheet, Look::Heading, "Taken as given");
     lines(book, context, "assumption");
@@ -62,11 +65,14 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     book.words(sheet, Look::Words, HIDDEN);
 }
 
-/// The lines of one kind from the Terms sheet, each pointing at its cell.
+/// The lines of one kind from the Terms sheet, each pointing at its cell; then those of the subjects.
 pub(super) fn lines(book: &mut Book, context: &Context, kind: &str) {
     for term in context.job.terms.iter().filter(|term| &*term.kind.value == kind && !term.text.value.is_empty()) {
         let words = term.text.figure(book);
         book.line(context.page(Page::Bid), Look::Words, Term::join(&[&Term::text("- "), &words]));
+    }
+    for line in context.entries.terms.iter().filter(|line| line.kind.word() == kind) {
+        book.line(context.page(Page::Bid), Look::Words, Term::join(&[&Term::text("- "), &line.words]));
     }
 }
 
@@ -77,7 +83,10 @@ fn point(book: &mut Book, context: &Context, words: &str) {
 /// Whether the user's own lines speak of a subject, one way or the other.
 fn is_in_terms(context: &Context, told_by: &[&str]) -> bool {
     let spoken = context.job.terms.iter().filter(|t| matches!(&*t.kind.value, "included" | "excluded" | "assumption"));
-    spoken.map(|term| term.text.value.to_lowercase()).any(|text| told_by.iter().any(|word| has_word(&text, word)))
+    let of_subjects = context.entries.terms.iter();
+    let texts = spoken.map(|term| term.text.value.to_lowercase());
+    let mut texts = texts.chain(of_subjects.map(|line| line.words.value().to_string().to_lowercase()));
+    texts.any(|text| told_by.iter().any(|word| has_word(&text, word)))
 }
 
 /// Whether a word of the text begins so: "rot" is in "rotten", not in "protect".

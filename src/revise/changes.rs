@@ -222,6 +222,12 @@ impl Page<'_> {
             let before = exact(old.map(|(_, amount)| *amount).unwrap_or_default());
             differences.push(compared.put(book, part.name, before, &part.whole).difference);
         }
+        let parts = &self.context.bid.build_up.parts;
+        for (name, amount) in &self.comparison.old.parts {
+            if parts.iter().all(|part| part.name != name) {
+                compared.put(book, name, exact(*amount), &Term::number(0));
+            }
+        }
         let rest = compared.differences_from(book, 1);
         compared.total(book, "Price");
         Parts { material: differences.into_iter().next().unwrap_or_else(|| Term::number(0)), rest }

@@ -82,6 +82,7 @@ fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: Shee
 }
 
 fn money(book: &mut Book, context: &Context, comparison: &Comparison, summary: &ChangeSummary, sheet: SheetId) {
+    allowances(book, context, sheet);
     book.words(sheet, Look::Heading, "Price");
     let list = List::put(book, sheet, "", [LABEL, WORDS], Unit::Money);
     if let Some(shown) = comparison.shown {
@@ -103,6 +104,25 @@ fn money(book: &mut Book, context: &Context, comparison: &Comparison, summary: &
     let days = context.settings.get(Setting::ValidDays);
     let words = ["This price holds for ", " days from the date above."].map(Term::text);
     book.line(sheet, Look::Small, Term::join(&[&words[0], &days, &words[1]]));
+}
+
+/// Each allowance that something was chosen for: what was allowed, what the choice costs, over or under.
+fn allowances(book: &mut Book, context: &Context, sheet: SheetId) {
+    let chosen = context.bid.allowances.iter().filter_map(|allowance| Some((allowance, allowance.over()?)));
+    let (zero, currency) = (Term::number(0), context.settings.get(Setting::Currency));
+    for (index, (allowance, over)) in chosen.enumerate() {
+        if index == 0 {
+            book.words(sheet, Look::Heading, "Allowances");
+        }
+        let by = over.max(&(&zero - &over)).show_money();
+        let which = over.at_least(&zero).pick(&Term::text(" over."), &Term::text(" under."));
+        let cost = allowance.chosen.as_ref().unwrap_or(&zero).show_money();
+        let [allowed, chosen, comma] = [": allowed ", ", chosen at ", ", "].map(Term::text);
+        let money = allowance.allowed.show_money();
+        let words =
+            [&allowance.what, &allowed, &currency, &money, &chosen, &currency, &cost, &comma, &currency, &by, &which];
+        book.line(sheet, Look::Words, Term::join(&words));
+    }
 }
 
 /// In red while the changed job would not work as it should: whoever signs has to know.

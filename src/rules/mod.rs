@@ -21,6 +21,7 @@ mod overrides;
 mod part_names;
 mod picking;
 mod pipe;
+mod price_rise;
 pub(crate) mod table;
 mod waste_allowance;
 mod written;
@@ -44,6 +45,7 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking};
 pub use pipe::{Material, Pipe, PipeCells, System};
+pub use price_rise::PriceRise;
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
 
@@ -204,6 +206,7 @@ tables! {
     all_labor: labor::LaborHours;
     spares: waste_allowance::Spare;
     pickings: picking::Picking;
+    price_rises: price_rise::PriceRise;
 }
 
 /// Types the rows of one table, sorted and checked as it is declared.

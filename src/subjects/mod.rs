@@ -4,9 +4,11 @@
 //! A new subject is a folder, and a line in the list below.
 
 mod declared;
+mod fixture_schedule;
 #[cfg(test)]
 #[path = "../../tests/sample_subject/mod.rs"]
 mod garden;
+mod old_work;
 pub mod water;
 
 pub use declared::{choices, pages, parts, settings, sheets, tables};
@@ -19,12 +21,16 @@ use crate::finding::{Declaration, Finding};
 use crate::input::Sheet;
 use crate::model::network::Network;
 use crate::model::{Job, Setting};
-use crate::parts::{Parts, Work};
+use crate::parts::{Costs, Parts, Work};
 use crate::rules::{MoreRows, PartKind, Spec};
 use crate::sheets::Page;
 use crate::view::{Check, View};
 use serde::Serialize;
 use std::fmt::Debug;
+
+/// Of a subject that says nothing to programs.
+#[derive(Debug, Default, Serialize)]
+pub(crate) struct NoDocument {}
 
 /// What a subject declares, and what it does, in the order in which it is asked to.
 pub(crate) trait Subject {
@@ -70,6 +76,9 @@ pub(crate) trait Subject {
     /// The work it is, beside running and joining the pipe among its parts.
     fn tasks(book: &mut Book, view: &View<&Self::Out>, parts: &Parts, work: &mut Vec<Work>);
 
+    /// What it costs beside its parts and its work.
+    fn costs(_book: &mut Book, _view: &View<&Self::Out>, _costs: &mut Costs) {}
+
     /// What it says on the pages about the whole job.
     fn pages(_book: &mut Book, _view: &View<&Self::Out>, _parts: &Parts, _entries: &mut Entries) {}
 
@@ -84,6 +93,7 @@ pub(crate) struct Made {
     pub results: Computed,
     pub parts: Parts,
     pub work: Vec<Work>,
+    pub costs: Costs,
     pub entries: Entries,
 }
 
@@ -131,17 +141,21 @@ macro_rules! subjects {
                 { results.$name = Some(&$name); }
             )*
             let _ = results;
-            let (mut parts, mut work, mut entries) = (Parts::default(), Vec::new(), Entries::default());
+            let (mut parts, mut work) = (Parts::default(), Vec::new());
+            let (mut costs, mut entries) = (Costs::default(), Entries::default());
             $($(#[$when])* <$subject as Subject>::parts(book, &view.with(&$name), &mut parts, findings);)*
             $($(#[$when])* <$subject as Subject>::tasks(book, &view.with(&$name), &parts, &mut work);)*
+            $($(#[$when])* <$subject as Subject>::costs(book, &view.with(&$name), &mut costs);)*
             $($(#[$when])* <$subject as Subject>::pages(book, &view.with(&$name), &parts, &mut entries);)*
-            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, entries }
+            Made { results: Computed { $($(#[$when])* $name,)* }, parts, work, costs, entries }
         }
     };
 }
 
 subjects! {
     water: water::Water => water::size::Sizes,
+    fixture_schedule: fixture_schedule::FixtureSchedule => Vec<fixture_schedule::Scheduled>,
+    old_work: old_work::OldWork => old_work::OldWorkFigures,
     #[cfg(test)]
     garden: garden::Garden => Vec<garden::WateredZone>,
 }

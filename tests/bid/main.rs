@@ -6,14 +6,17 @@ mod support;
 
 mod alternates;
 mod figures;
+mod fixture_schedule;
 mod labor;
 mod large;
 mod money;
+mod old_work;
 mod paper;
 mod recalc;
 mod report;
 mod takeoff;
 mod totals;
+mod trips;
 mod typed_beyond;
 mod typed_over;
 mod warned_live;

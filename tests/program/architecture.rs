@@ -18,6 +18,7 @@ const ORDER: &[&[&str]] = &[
     &["takeoff"],
     &["buy"],
     &["labor"],
+    &["trips"],
     &["price"],
     &["order"],
     &["quote"],

@@ -9,6 +9,7 @@ mod schema;
 mod support;
 
 mod against;
+mod allowances;
 mod command;
 mod edited;
 mod held;

@@ -144,6 +144,12 @@ findings! {
         remedy: "Fill in Date in Job.",
     }
 
+    /// Other costs has travel, and the trips are counted too.
+    TravelTwice { item: String, settings: Vec<&'static str> } = Fix "travel-twice" {
+        found: ("Other costs has \"{item}\", and Job counts trips by {}: travel may be in the price twice.", settings.join(", ")),
+        remedy: "Take one of them out: the row, or what Job says of the way.",
+    }
+
     /// The payments do not come to 100%.
     SharesNotWhole { percent: String } = Fix "shares-not-whole" {
         found: "The shares of the payments come to {percent}%; the last payment is made to take what is left.",

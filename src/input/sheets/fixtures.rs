@@ -1,7 +1,7 @@
 //! The Fixtures sheet: what is set, where, and the runs that feed it.
 
 use super::{NOTE, STATUS};
-use crate::input::types::{Name, Needed, Positive, Text};
+use crate::input::types::{Name, Needed, OneOf, Parties, Positive, Text, UnitPrice};
 use crate::input::{Status, column, sheet};
 use crate::model::range::range;
 use crate::model::vocabulary;
@@ -10,7 +10,7 @@ sheet! {
     /// One fixture, or several alike at the end of the same runs.
     Fixture = sheet(
         "Fixtures",
-        &["Fixture list", "Fixture schedule"],
+        &["Fixture list"],
         "fixture",
         "One fixture a row, or several alike at the end of the same runs.",
     )
@@ -57,6 +57,65 @@ sheet! {
     )
     .within(range!(0, 0, 80, 200));
     drain: Text = column("Drain", &["Drain run"], "The drain it empties into.").offers_names_of("Drains");
+    maker: Text = column("Maker", &["Manufacturer", "Make"], "Whose it is; stands on the fixture schedule.").free();
+    model: Text = column("Model", &["Model no.", "Model number"], "Its model, as the maker has it.").free();
+    finish: Text = column("Finish", &["Color", "Colour"], "Chrome, white, brushed nickel ...").free();
+    furnished_by: OneOf<Parties> = column(
+        "Furnished by",
+        &["Furnish", "Supplied by"],
+        "Who buys the fixture: us, owner or others. Blank is us where Prices has a row of its name or this row has a Price or an Allowance; else the bid does not buy it.",
+    )
+    .decides();
+    set_by: OneOf<Parties> = column(
+        "Set by",
+        &["Installed by", "Set"],
+        "Who sets and connects it: us (blank), owner or others. The hours of its trim are in the bid only where we do.",
+    )
+    .decides();
+    rough_in: Text = column(
+        "Rough-in",
+        &["Rough-in dimension", "Rough in"],
+        "Where its rough-in goes, from the maker's sheet (drain 10 in from the wall); blank takes the Rough-in table.",
+    )
+    .free()
+    .wide(17.0);
+    /// Dollars.
+    price: UnitPrice = column(
+        "Price",
+        &["Fixture price", "Unit price", "Each"],
+        "What one costs as it was chosen, before tax; goes before Prices. Bought by the fixture schedule, not on supplier orders.",
+    )
+    .within(range!(0, 0, 20000, 1000000))
+    .decides_if_present();
+    /// Dollars.
+    allowance: Positive = column(
+        "Allowance",
+        &["Allowed", "Allowance each"],
+        "Dollars in the price for one until it is chosen, sales tax included, nothing added; the Price then goes before it, and the difference is over or under.",
+    )
+    .within(range!(0, 0, 20000, 1000000))
+    .decides_if_present();
     status: Status = STATUS;
     note: Text = NOTE;
+}
+
+/// Who furnishes or sets a fixture, as the columns have it.
+pub(crate) const US: &str = "us";
+
+impl Fixture {
+    /// Who furnishes it, where anybody says so or the row has money for it.
+    pub fn furnisher(&self) -> Option<&str> {
+        let has_money = self.price.value.is_some() || self.allowance.value.is_some();
+        self.furnished_by.value.as_deref().or(has_money.then_some(US))
+    }
+
+    /// Whether its price is in this row, not in Prices.
+    pub fn is_priced_here(&self) -> bool {
+        self.furnisher() == Some(US) && (self.price.value.is_some() || self.allowance.value.is_some())
+    }
+
+    /// Whether setting it is work of this job.
+    pub fn is_set_by_us(&self) -> bool {
+        self.set_by.value.as_deref().is_none_or(|who| who == US)
+    }
 }

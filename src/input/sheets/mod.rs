@@ -16,6 +16,7 @@ pub use costs::OtherCost;
 pub use devices::Device;
 pub use drains::Drain;
 pub use fixtures::Fixture;
+pub(crate) use fixtures::US;
 pub use labor::LaborTask;
 pub use prices::Price;
 pub use runs::Run;

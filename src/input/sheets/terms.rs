@@ -1,6 +1,6 @@
 //! The Terms sheet: the words of the bid, with the money in them.
 
-use crate::input::types::{Amount, Name, NeededOneOf, TermKinds, Text};
+use crate::input::types::{Amount, Name, NeededOneOf, Positive, TermKinds, Text};
 use crate::input::{Role, Row, column, sheet};
 use crate::model::range::range;
 
@@ -24,6 +24,14 @@ sheet! {
     .within(range!(-10000000, -100000, 100000, 10000000))
     .decides_if_present()
     .by_row(of_amount);
+    /// Dollars.
+    chosen: Positive = column(
+        "Chosen",
+        &["Actual", "Selected"],
+        "Of an allowance: what the choice costs, sales tax included; the price takes it in place of the Amount. Blank until it is chosen.",
+    )
+    .within(range!(0, 0, 100000, 10000000))
+    .decides_if_present();
     /// What an alternate changes, as `--set` takes it.
     change: Text = column(
         "Change",

@@ -3,7 +3,7 @@
 
 use super::counted::caps_on_what_stays;
 use crate::figure::{Book, Term};
-use crate::model::{At, Phase, Status, Whereabouts};
+use crate::model::{At, Phase, Run, Setting, Status, Whereabouts, same_folded};
 use crate::parts::{From, Parts, When, Work, phase_of};
 use crate::view::View;
 use std::sync::Arc;
@@ -25,49 +25,56 @@ pub(crate) fn work(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     work.push(Work::of("pressure test", Term::number(1), When::Task, From::Words("the whole job".to_owned())));
 }
 
-/// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear.
+/// `rough in` and `trim` for each kind of new fixture, in the order the kinds first appear; what others set they trim.
 fn fixtures(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
-    let mut kinds: Vec<(String, Vec<Term>, Vec<Arc<str>>)> = Vec::new();
+    let (mut all, mut set) = (Kinds::default(), Kinds::default());
     for fixture in context.job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job()) {
         let Some(kind) = context.rules.canonical_fixture(&fixture.fixture.value) else { continue };
-        let (count, tag) = (fixture.count.figure(book), fixture.tag.value.clone());
-        match kinds.iter_mut().find(|(name, ..)| name == kind) {
-            Some((_, counts, tags)) => {
-                counts.push(count);
-                tags.push(tag);
-            }
-            None => kinds.push((kind.to_owned(), vec![count], vec![tag])),
+        let count = fixture.count.figure(book);
+        if fixture.is_set_by_us() {
+            set.add(kind, count.clone(), &fixture.tag.value);
         }
+        all.add(kind, count, &fixture.tag.value);
     }
-    for verb in ["rough in", "trim"] {
-        for (kind, counts, tags) in &kinds {
-            let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
-            work.push(Work::of(&format!("{verb} {kind}"), quantity, When::Task, From::from_names(tags)));
-        }
-    }
+    all.work("rough in", work);
+    set.work("trim", work);
 }
 
 /// `remove` for each kind of fixture and device that comes out, in the order the kinds first appear.
 fn removed(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let comes_out = |status: Option<Status>| status == Some(Status::Remove);
-    let mut kinds: Vec<(String, Vec<Term>, Vec<Arc<str>>)> = Vec::new();
-    let mut add = |kind: &str, count: Term, name: &Arc<str>| match kinds.iter_mut().find(|(known, ..)| known == kind) {
-        Some((_, counts, names)) => {
-            counts.push(count);
-            names.push(name.clone());
-        }
-        None => kinds.push((kind.to_owned(), vec![count], vec![name.clone()])),
-    };
+    let mut kinds = Kinds::default();
     for fixture in context.job.fixtures.iter().filter(|fixture| comes_out(fixture.status.get())) {
         let kind = context.rules.canonical_fixture(&fixture.fixture.value).unwrap_or("other");
-        add(kind, fixture.count.figure(book), &fixture.tag.value);
+        kinds.add(kind, fixture.count.figure(book), &fixture.tag.value);
     }
     for device in context.job.devices.iter().filter(|device| comes_out(device.status.get())) {
-        add(&device.kind.value, Term::number(1), &device.name.value);
+        kinds.add(&device.kind.value, Term::number(1), &device.name.value);
     }
-    for (kind, counts, names) in &kinds {
-        let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
-        work.push(Work::of(&format!("remove {kind}"), quantity, When::Task, From::from_names(names)));
+    kinds.work("remove", work);
+}
+
+/// How many of each kind there are, and their names.
+#[derive(Default)]
+struct Kinds(Vec<(String, Vec<Term>, Vec<Arc<str>>)>);
+
+impl Kinds {
+    fn add(&mut self, kind: &str, count: Term, name: &Arc<str>) {
+        match self.0.iter_mut().find(|(known, ..)| known == kind) {
+            Some((_, counts, names)) => {
+                counts.push(count);
+                names.push(name.clone());
+            }
+            None => self.0.push((kind.to_owned(), vec![count], vec![name.clone()])),
+        }
+    }
+
+    /// A task for each kind: the verb and the kind.
+    fn work(&self, verb: &str, work: &mut Vec<Work>) {
+        for (kind, counts, names) in &self.0 {
+            let quantity = Term::total(&counts.iter().collect::<Vec<_>>());
+            work.push(Work::of(&format!("{verb} {kind}"), quantity, When::Task, From::from_names(names)));
+        }
     }
 }
 
@@ -101,12 +108,13 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
 fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
     let out: Vec<_> = context.job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove)).collect();
     for place in Whereabouts::ALL {
-        let here: Vec<_> = out.iter().filter(|run| run.place.get().unwrap_or_default() == place).collect();
-        let feet: Vec<Term> = here.iter().map(|run| run.length_ft.figure(book)).collect();
-        if !feet.is_empty() {
+        let mut tasks = Kinds::default();
+        for run in out.iter().filter(|run| run.place.get().unwrap_or_default() == place) {
+            tasks.add(&removal_task(context, run), run.length_ft.figure(book), &run.name.value);
+        }
+        for (task, feet, names) in &tasks.0 {
             let feet = Term::total(&feet.iter().collect::<Vec<_>>());
-            let names: Vec<Arc<str>> = here.iter().map(|run| run.name.value.clone()).collect();
-            let removed = Work::of("remove pipe", feet, When::Task, From::from_names(&names));
+            let removed = Work::of(task, feet, When::Task, From::from_names(names));
             work.push(Work { place: Some(place), ..removed });
         }
     }
@@ -119,6 +127,16 @@ fn removal(book: &mut Book, context: &Context, work: &mut Vec<Work>) {
             work.push(Work::of("drain down and tie in", count, When::Unless(phase), From::from_names(&here)));
         }
     }
+}
+
+/// `remove pipe` of the run's material where somebody has hours for that, the job before the table; else `remove pipe`.
+fn removal_task(context: &Context, run: &Run) -> String {
+    const ANY: &str = "remove pipe";
+    let written = run.material.get().unwrap_or_else(|| context.job.text(Setting::MainMaterial));
+    let of_material = format!("{ANY} {}", context.rules.canonical_material(&written).unwrap_or(&written));
+    let in_labor = |task: &str| context.job.labor.iter().any(|row| same_folded(&row.task.value, task));
+    let known = in_labor(&of_material) || !in_labor(ANY) && context.rules.labor(&of_material).is_some();
+    if known { of_material } else { ANY.to_owned() }
 }
 
 /// New pipe tied into old, or old into new: both want the water off and a joint to what is there, when the new pipe is
@@ -138,11 +156,10 @@ fn ties<'a>(context: &Context<'a>) -> Vec<(Phase, &'a At<Arc<str>>)> {
     }
     // A cap on pipe that stays is put on while the water is off for a tie-in, or has it turned off for itself.
     if ties.is_empty() && caps_on_what_stays(context.job, context.network) > 0 {
-        let removed = |run: &&crate::model::Run| {
-            run.status.get() == Some(Status::Remove) && context.network.find(&run.from.value).is_some()
-        };
+        let removed =
+            |run: &&Run| run.status.get() == Some(Status::Remove) && context.network.find(&run.from.value).is_some();
         let capped = context.job.runs.iter().find(removed);
-        let when = |run: &crate::model::Run| run.phase.as_ref().and_then(|text| Phase::parse(text));
+        let when = |run: &Run| run.phase.as_ref().and_then(|text| Phase::parse(text));
         ties.extend(capped.map(|run| (when(run).unwrap_or(Phase::RoughIn), &run.name)));
     }
     ties

@@ -112,8 +112,8 @@ fn places_have_rows_of_their_own() {
     assert_eq!(of("support pipe", "crawl space"), Some((dec!(24), dec!(1.3), "A, C")));
     assert_eq!(of("insulate pipe", "crawl space"), Some((dec!(20), dec!(1.3), "C")));
     assert_eq!(of("insulate pipe", "inside"), Some((dec!(12), dec!(1), "B")));
-    assert_eq!(of("remove pipe", "crawl space"), Some((dec!(10), dec!(1.3), "OLD1")));
-    assert_eq!(of("remove pipe", "inside"), Some((dec!(6), dec!(1), "OLD2")));
+    assert_eq!(of("remove pipe PEX", "crawl space"), Some((dec!(10), dec!(1.3), "OLD1")));
+    assert_eq!(of("remove pipe PEX", "inside"), Some((dec!(6), dec!(1), "OLD2")));
     // Plates are where the studs are: 12 ft level pass 9 studs, two plates each.
     assert_eq!(of("plate studs", "inside"), Some((dec!(18), dec!(1), "B")));
     // What stands by itself has no place, and only the job's own factor.

@@ -3,6 +3,7 @@
 use super::Context;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
+use crate::input::US;
 use crate::model::{At, Device, Field, Fixture, Phase, Size, Whereabouts};
 use crate::parts::{Count, NIPPLE, nipples};
 use crate::rules::{Item, Listing, Part, Side, matches_kind};
@@ -110,11 +111,15 @@ fn device_itself(context: &Context, device: &Device) -> Count {
     Count { key, ends: vec![pipe; direct], ..one }
 }
 
-/// The fixture itself, where the job buys it: where Prices has a row of its name. What its parts hold already (a frostproof
-/// hose bibb) is not bought twice.
+/// The fixture itself, where the job buys it: where we furnish it, or nobody says who does and Prices has a row of its name.
+/// What has a price of its own is bought by the fixture schedule; what its parts hold already (a frostproof hose bibb) is
+/// not bought twice.
 fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, parts: &[&Part]) -> Option<Count> {
-    let priced = context.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value));
-    if !priced || parts.iter().any(|part| part.kind.contains(kind)) {
+    let bought = match fixture.furnisher() {
+        Some(who) => who == US && !fixture.is_priced_here(),
+        None => context.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value)),
+    };
+    if !bought || parts.iter().any(|part| part.kind.contains(kind)) {
         return None;
     }
     let count = fixture.count.figure(book);
