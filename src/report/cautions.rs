@@ -69,14 +69,12 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
     );
     if let (Some(psi), Some(minutes)) = (limits.get(AIR_TEST_PSI), limits.get(AIR_TEST_MINUTES)) {
         // Water first: of pipe that is not metal the model codes take air only where its maker does.
-        let parts = [
-            "- Test by the code's table: water at not less than working pressure for ",
-            " minutes; where local code and the pipe's maker allow air, air at ",
-            " psi for ",
-            " minutes.",
-        ];
-        let [start, either, of_air, end] = parts.map(Term::text);
-        book.line(sheet, Look::Words, Term::join(&[&start, minutes, &either, psi, &of_air, minutes, &end]));
+        let water =
+            ["- Test by the code's table: water at not less than working pressure for ", " minutes."].map(Term::text);
+        book.line(sheet, Look::Words, Term::join(&[&water[0], minutes, &water[1]]));
+        let air =
+            ["- Where local code and the pipe's maker allow air: air at ", " psi for ", " minutes."].map(Term::text);
+        book.line(sheet, Look::Words, Term::join(&[&air[0], psi, &air[1], minutes, &air[2]]));
     }
     for caution in &context.entries.cautions {
         match caution {
