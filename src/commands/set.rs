@@ -2,6 +2,7 @@
 //! settings and into the kept Job sheet alike, so that the bid carries it and its formulas point at it.
 
 use crate::finding::{Finding, nearest};
+use crate::input::MoreSettings;
 use crate::model::columns::JOB;
 use crate::model::{
     Field, Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number,
@@ -144,6 +145,7 @@ pub(crate) fn apply(assignment: &Assignment, job: &mut Job, kept: &mut KeptBook,
     let raw = raw(assignment.value.as_ref());
     put(sheet, row, value, raw.clone(), number_format(assignment));
     let place = sheet.place(row, value);
+    job.more_settings = MoreSettings::below(sheet);
     findings.retain(|finding| finding.place.as_ref() != Some(&place));
     job.settings.insert(setting, Field { value: assignment.value.clone(), cell: Some(place), raw });
 }
