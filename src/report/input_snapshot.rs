@@ -31,6 +31,9 @@ pub(crate) struct Checks {
     pub(super) sums: TableId,
 }
 
+/// Of Labor.
+const BY: &str = "By";
+
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
 
@@ -154,6 +157,7 @@ impl Record<'_, '_> {
                 .filter(|(column, _)| is_used || column.is_key || column.required || column.is_progress)
                 .map(|(column, cell)| match column.role_in(row) {
                     Role::DecidesAmongAlike => cell.recorded(self.book).filter(|_| has_like),
+                    Role::Decides if sheet.name == LaborTask::SHEET.name && column.name == BY => self.doer(row, cell),
                     role => self.recorded(row, role, cell),
                 })
                 .collect();
@@ -169,6 +173,13 @@ impl Record<'_, '_> {
             };
             self.joined(&what, together, row.row(), &parts);
         }
+    }
+
+    /// Who does the task of a row of Labor, whether it says so or leaves it to Job.
+    fn doer(&mut self, row: &dyn Row, by: &dyn InputCell) -> Option<Term> {
+        let cell = by.as_typed(self.book)?;
+        let unless_said = row.cells().first().and_then(|task| self.context.labor.unless_said(task.text()));
+        Some(unless_said.map_or(cell.clone(), |doer| cell.is_blank().pick(&Term::text(doer.clone()), &cell)))
     }
 
     /// Whether a line of the bid goes by this row. Of a price or a task that none does, only what it is called matters: it
