@@ -62,12 +62,7 @@ impl Hours {
 }
 
 impl Labor {
-    /// Whether a task has a row, with or without something to do.
-    pub fn has(&self, task: &str) -> bool {
-        self.tasks.contains_key(&fold(task))
-    }
-
-    /// Who does a task that has a row, where Labor does not say.
+    /// Who does a task where Labor does not say; `None` of one that has no row.
     pub fn unless_said(&self, task: &str) -> Option<&Arc<str>> {
         self.tasks.get(&fold(task))
     }

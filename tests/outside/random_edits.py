@@ -163,8 +163,8 @@ def is_gone(edit, priced):
     if edit.typed_over is None:
         return False
     sheet, address, new = edit.typed_over
-    there = next((c.value for c in priced.cells.values() if (c.sheet, c.address) == (sheet, address)), None)
-    return not isinstance(there, float) or abs(there - new) > 1e-9
+    there = priced.cells.get((sheet, address))
+    return there is None or not isinstance(there.value, float) or abs(there.value - new) > 1e-9
 
 
 def seed_of(program, word):

@@ -109,6 +109,11 @@ impl Fixture {
         self.furnished_by.value.as_deref().or(has_money.then_some(US))
     }
 
+    /// Who furnishes it, where the row says somebody else than us.
+    pub fn others_furnish(&self) -> Option<&str> {
+        self.furnished_by.value.as_deref().filter(|who| *who != US)
+    }
+
     /// Whether its price is in this row, not in Prices.
     pub fn is_priced_here(&self) -> bool {
         self.furnisher() == Some(US) && (self.price.value.is_some() || self.allowance.value.is_some())
