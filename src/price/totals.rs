@@ -87,7 +87,7 @@ impl Table {
         let hired = book.put(row, self.sums.hired, hired.whole.clone());
         let cash = match cash {
             Some(cash) => book.put(row, self.sums.cash, cash.cents()),
-            None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
+            None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "no cash cost to the owner"),
         };
         book.put(row, self.sums.difference, &hired - &cash);
         if !basis.is_empty() {
@@ -110,7 +110,7 @@ impl Table {
         let [material, tax] = paid_for(material, hired);
         let material = self.row(book, "Material", &costs.material, (Some(material), stock));
         let tax = self.row(book, "Sales tax", &costs.tax, (Some(tax), "on the material above"));
-        let wages = (Some(&hired_hours * hired.rate), "the owner's own hours are paid to nobody");
+        let wages = (Some(&hired_hours * hired.rate), "no wages for the owner's own hours");
         let labor = self.row(book, "Labor, burden included", &costs.labor, wages);
         let same = |row: &Row| (Some(row.whole.clone()), "");
         let other = self.row(book, "Other costs", &costs.other, same(&costs.other));
@@ -145,7 +145,7 @@ impl Table {
         let hired_worth = hours(book, "Worth of them at the hired rate, burden included", hired_worth, Unit::Money);
         let zero = Term::number(0);
         let an_hour = owner_hours.above(&zero).pick(&(&difference / &owner_hours), &zero);
-        let an_hour = hours(book, "Left to the owner for each of those hours, all told", an_hour, Unit::Money);
+        let an_hour = hours(book, "Left to the owner per hour of own work", an_hour, Unit::Money);
         let groups = vec![
             match &fixtures {
                 Some(fixtures) => group("Material, fixtures and sales tax", &[&material, fixtures, &tax]),
