@@ -8,6 +8,7 @@ use crate::model::{
     Field, Job, KeptBook, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number, parse_percent,
     parse_setting,
 };
+use crate::read;
 use crate::subjects;
 use crate::unit::Unit;
 use std::fmt;
@@ -132,7 +133,7 @@ pub(crate) fn apply(assignment: &Assignment, job: &mut Job, kept: &mut KeptBook,
         return;
     };
     let unit = column("Unit");
-    let row = sheet.row_of_setting(setting).unwrap_or_else(|| {
+    let row = read::setting_row(sheet, setting).unwrap_or_else(|| {
         let row = sheet.next_row();
         sheet.put(row, item, Raw::Text(setting.name().into()), None);
         if let (Some(unit), SettingKind::Number(kind)) = (unit, setting.spec().kind)

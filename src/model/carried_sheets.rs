@@ -2,8 +2,8 @@
 //!
 //! In: nothing. Made by the reader, written by the writer at the same addresses. Never: a judgement on what stands there.
 
+use super::Raw;
 use super::columns::Sheet;
-use super::{Raw, Setting};
 use crate::place::Place;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -76,14 +76,6 @@ impl KeptSheet {
         self.put(self.heading_row.unwrap_or(0), column, Raw::Text(heading.into()), None);
         self.column_of.insert(heading, column);
         column
-    }
-
-    /// Of a Job sheet, the first row whose Item names the setting, by any of its names.
-    pub fn row_of_setting(&self, setting: Setting) -> Option<u32> {
-        let (item, headings) = (self.column_of.get("Item")?, self.heading_row?);
-        let names_it = |raw: &Raw| matches!(raw, Raw::Text(text) if Setting::find(text) == Some(setting));
-        let mut items = self.cells.iter().filter(|cell| cell.column == *item && cell.row > headings);
-        items.find(|cell| names_it(&cell.raw)).map(|cell| cell.row)
     }
 
     /// The first row under everything that stands in the sheet.

@@ -140,7 +140,7 @@ fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) {
     let (Some(item), Some(value), Some(_)) = (column("Item"), column("Value"), sheet.heading_row) else {
         return;
     };
-    let row = sheet.row_of_setting(setting).unwrap_or_else(|| {
+    let row = super::settings::row_of(sheet, setting).unwrap_or_else(|| {
         let row = sheet.next_row();
         sheet.put(row, item, Raw::Text(setting.name().into()), None);
         row
