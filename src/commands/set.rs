@@ -2,11 +2,13 @@
 //! settings and into the kept Job sheet alike, so that the bid carries it and its formulas point at it.
 
 use crate::finding::{Finding, nearest};
+use crate::input::MoreSettings;
 use crate::model::columns::JOB;
 use crate::model::{
-    Field, Job, KeptBook, KeptCell, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number,
-    parse_percent, parse_setting,
+    Field, Job, KeptBook, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number, parse_percent,
+    parse_setting,
 };
+use crate::read;
 use crate::subjects;
 use crate::unit::Unit;
 use std::fmt;
@@ -127,36 +129,26 @@ pub(crate) fn apply(assignment: &Assignment, job: &mut Job, kept: &mut KeptBook,
     let is_job = |sheet: &&mut KeptSheet| sheet.declared.is_some_and(|declared| declared.name == JOB.name);
     let Some(sheet) = kept.sheets.iter_mut().find(is_job) else { return };
     let column = |name: &str| sheet.column_of.get(name).copied();
-    let (Some(item), Some(value), Some(headings)) = (column("Item"), column("Value"), sheet.heading_row) else {
+    let (Some(item), Some(value), Some(_)) = (column("Item"), column("Value"), sheet.heading_row) else {
         return;
     };
     let unit = column("Unit");
-    let row = row_of(sheet, item, headings, setting).unwrap_or_else(|| {
-        let row = sheet.cells.iter().map(|cell| cell.row + 1).max().unwrap_or(headings + 1);
-        put(sheet, row, item, Raw::Text(setting.name().into()), None);
+    let row = read::setting_row(sheet, setting).unwrap_or_else(|| {
+        let row = sheet.next_row();
+        sheet.put(row, item, Raw::Text(setting.name().into()), None);
         if let (Some(unit), SettingKind::Number(kind)) = (unit, setting.spec().kind)
             && !kind.symbol().is_empty()
         {
-            put(sheet, row, unit, Raw::Text(kind.symbol().into()), None);
+            sheet.put(row, unit, Raw::Text(kind.symbol().into()), None);
         }
         row
     });
     let raw = raw(assignment.value.as_ref());
-    put(sheet, row, value, raw.clone(), number_format(assignment));
+    sheet.put(row, value, raw.clone(), number_format(assignment));
     let place = sheet.place(row, value);
+    job.more_settings = MoreSettings::below(sheet);
     findings.retain(|finding| finding.place.as_ref() != Some(&place));
     job.settings.insert(setting, Field { value: assignment.value.clone(), cell: Some(place), raw });
-}
-
-/// The row whose Item names the setting, the first of them.
-fn row_of(sheet: &KeptSheet, item: u16, headings: u32, setting: Setting) -> Option<u32> {
-    let names_it = |raw: &Raw| matches!(raw, Raw::Text(text) if Setting::find(text) == Some(setting));
-    sheet
-        .cells
-        .iter()
-        .filter(|cell| cell.column == item && cell.row > headings && names_it(&cell.raw))
-        .map(|cell| cell.row)
-        .min()
 }
 
 /// What a spreadsheet would hold had the value been typed.
@@ -180,20 +172,11 @@ fn number_format(assignment: &Assignment) -> Option<&'static str> {
     }
 }
 
-/// Puts a value in a cell, in place of whatever stood there. The cells stay in the order of the sheet.
-fn put(sheet: &mut KeptSheet, row: u32, column: u16, raw: Raw, format: Option<&str>) {
-    sheet.cells.retain(|cell| (cell.row, cell.column) != (row, column));
-    if raw == Raw::Blank {
-        return;
-    }
-    let at = sheet.cells.partition_point(|cell| (cell.row, cell.column) < (row, column));
-    sheet.cells.insert(at, KeptCell { row, column, raw, formula: None, format: format.map(Into::into) });
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::finding::Internal;
+    use crate::model::KeptCell;
     use crate::place::Place;
     use rust_decimal::{Decimal, dec};
 

@@ -27,6 +27,16 @@ pub fn deciding(book: &Book, fig: Fig) -> Deciding {
     found.deciding
 }
 
+/// Whether this is the cell of a formula that is blank and rests on no cell, nor do those that it looks at.
+fn is_nothing(book: &Book, of: &[Expr]) -> bool {
+    let [Expr::Cell(fig)] = of else { return false };
+    book.value(*fig) == &Value::text("") && rests_on_nothing(book, *fig)
+}
+
+fn rests_on_nothing(book: &Book, fig: Fig) -> bool {
+    book.expr(fig).is_some() && deciding(book, fig).cells.into_iter().all(|cell| rests_on_nothing(book, cell))
+}
+
 /// What was found so far.
 struct Found<'a> {
     book: &'a Book,
@@ -55,6 +65,8 @@ impl Found<'_> {
                 self.gather(key);
                 self.row(range, evaluate::value(book, expr).as_f64());
             }
+            // A cell that is blank for want of anything to find says no more than that.
+            (Op::If, [Expr::Apply(Op::IsBlank, of), yes, _]) if is_nothing(book, of) => self.gather(yes),
             (Op::If, [condition, yes, no]) => {
                 self.gather(condition);
                 self.gather(if evaluate::value(book, condition).truth() == Ok(true) { yes } else { no });

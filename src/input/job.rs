@@ -8,7 +8,7 @@ use super::{
 use crate::choice::SavedChoices;
 use crate::finding::{Finding, Sink};
 use crate::model::{Field, KeptSheet, Revision, RuleSheet, Setting, SettingValue, Size, default_value};
-use crate::place::Place;
+use crate::place::{LAST_ROW, Place};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::any::Any;
@@ -107,6 +107,16 @@ pub struct MoreSettings {
     pub item: Place,
     /// Under Value.
     pub value: Place,
+}
+
+impl MoreSettings {
+    /// `None` where a sheet has no row left, or no such headings.
+    pub fn below(sheet: &KeptSheet) -> Option<Self> {
+        let row = sheet.next_row();
+        let cell = |heading| sheet.column_of.get(heading).map(|column| sheet.place(row, *column));
+        let (item, value) = (cell("Item")?, cell("Value")?);
+        (row <= LAST_ROW).then_some(Self { item, value })
+    }
 }
 
 /// Rows of the sheets that subjects declare, each of the type of its sheet.

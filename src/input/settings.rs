@@ -67,11 +67,12 @@ impl Settings {
             let term = match (field.and_then(|field| field.cell.as_ref().map(|cell| (field, cell))), &new_rows) {
                 (Some((field, cell)), _) if !field.is_blank() => put_given(book, &columns, spec, field, cell),
                 (Some((_, cell)), _) => put_default(book, &columns, spec, Some(cell)),
-                (None, None) => put_default(book, &columns, spec, None),
-                (None, Some(rows)) => {
+                (None, Some(rows)) if spec.kind != SettingKind::Size => {
                     left_out.push(spec);
                     put_left_out(book, &columns, spec, rows)
                 }
+                // A size is read in several steps, each a cell of its own: only cells that are there have those.
+                (None, _) => put_default(book, &columns, spec, None),
             };
             book.name(&term, &spec.defined_name());
             terms.insert(spec, term);
@@ -201,11 +202,7 @@ fn put_left_out(book: &mut Book, columns: &Columns, setting: Setting, rows: &New
     // A blank cell would show as 0.
     let typed = found.above(&zero).pick(&typed.is_blank().pick(&nothing, &typed), &nothing);
     let typed = book.put(row, columns.typed, typed);
-    let live = match setting.kind {
-        // Read in several steps, each a cell of its own: only the cells of settings that are there have those.
-        SettingKind::Size => Term::not_found(),
-        _ => live(book, setting, &typed),
-    };
+    let live = live(book, setting, &typed);
     put_row(book, columns, row, setting, typed.is_blank().pick(&default, &live))
 }
 

@@ -22,7 +22,7 @@ use crate::unit::Unit;
 use crate::view::View;
 use conditions::Conditions;
 use starters::{Each, Starters};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// What it takes from the stages before it.
@@ -39,8 +39,8 @@ pub(crate) type Context<'a> = View<'a, Inputs<'a>>;
 /// What the stage hands on.
 #[derive(Debug)]
 pub struct Labor {
-    /// Every task that has a row, as [`fold`] spells it.
-    tasks: BTreeSet<String>,
+    /// Every task that has a row, as [`fold`] spells it, and who does it where Labor does not say.
+    tasks: BTreeMap<String, Arc<str>>,
     sums: Hours,
     /// All hours.
     pub total: Term,
@@ -62,9 +62,9 @@ impl Hours {
 }
 
 impl Labor {
-    /// Whether a task has a row, with or without something to do.
-    pub fn has(&self, task: &str) -> bool {
-        self.tasks.contains(&fold(task))
+    /// Who does a task where Labor does not say; `None` of one that has no row.
+    pub fn unless_said(&self, task: &str) -> Option<&Arc<str>> {
+        self.tasks.get(&fold(task))
     }
 
     /// Hours of a phase, whoever does them.
@@ -156,7 +156,8 @@ pub(crate) fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     book.name(&total, "All_hours");
     let sums = Hours { phase, by, hours };
     let calendar = Calendar::put(book, context, &sums);
-    let tasks = rows.iter().map(|row| fold(&row.work.task)).collect();
+    let doer = |row: &Row| who(context, row.work.phase(&row.each));
+    let tasks = rows.iter().map(|row| (fold(&row.work.task), doer(row))).collect();
     Labor { tasks, sums, total, calendar }
 }
 

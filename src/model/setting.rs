@@ -269,11 +269,11 @@ impl Setting {
         [Self::LeadFree, Self::Substitutes, Self::CoilsMayBeCut].contains(&self)
     }
 
-    /// Whether anything of a bid goes by it: some are written down for those who do the work.
-    pub fn decides(self) -> bool {
+    /// Whether no figure of a bid goes by it: some are written down for those who do the work.
+    pub fn is_idle(self) -> bool {
         let climate = [Self::IndoorTemperature, Self::FrostDepth, Self::Percolation];
         let treatment = [Self::Hardness, Self::Iron, Self::People, Self::GallonsPerPerson, Self::Salt, Self::BrineTo];
-        !climate.contains(&self) && !treatment.contains(&self)
+        climate.contains(&self) || treatment.contains(&self)
     }
 
     /// The setting that a name may be meant for, where it says too little or something else to be read as it.

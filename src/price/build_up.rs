@@ -64,13 +64,11 @@ pub(super) fn build_up(
     tables: &Tables,
     material: &Material,
     allowances: &[Allowance],
-    findings: &mut Vec<Finding>,
 ) -> BuildUp {
     let other = other_costs::other(book, context, &tables.other, material.rise.as_ref());
     let fixtures = other_costs::fixtures(book, context);
     let given = (&other, fixtures.as_ref());
     let costs = tables.parts.costs(book, material.lines, given, (context.labor, &tables.hired_rate));
-    markup_over_price(context, findings);
     let counted: Vec<&Term> = allowances.iter().map(|one| one.chosen.as_ref().unwrap_or(&one.allowed)).collect();
     let charges = tables.parts.charges(book, context, &costs.direct, &Term::total(&counted));
     book.name(&charges.price.whole, "Bid_total");
@@ -110,7 +108,7 @@ pub(super) fn build_up(
 }
 
 /// Overhead and profit that leave nothing of the price for the cost.
-fn markup_over_price(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn markup_over_price(context: &Context, findings: &mut Vec<Finding>) {
     let share = |setting| context.settings.get(setting).value().as_f64();
     let shares = share(Setting::Overhead) + share(Setting::Profit);
     if basis::on_price(context) && shares >= 1.0 {

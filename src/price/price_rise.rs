@@ -62,36 +62,44 @@ pub(super) fn rise(book: &mut Book, context: &Context, lines: &[PricedLine]) -> 
     })
 }
 
+/// A supplier's quote of one date: told at the first of its rows.
+struct Quote<'a> {
+    supplier: &'a str,
+    quoted: Decimal,
+    /// The first phase that needs any of its lines, and the day it begins.
+    needed: (Phase, Decimal),
+    place: &'a Place,
+    lines: usize,
+}
+
 /// Quotes that are good at the bid's Date and run out before the first phase that needs what they offer.
 pub(super) fn expiring(context: &Context, lines: &[PricedLine], findings: &mut Vec<Finding>) {
     let Some(limit) = context.job.number(Setting::PriceAgeLimit) else { return };
     let date = context.job.number(Setting::Date).unwrap_or_default();
-    // Rows of one supplier and one date are one quote: told at the first of them.
-    let mut told: Vec<(String, Decimal, Decimal, Phase, &Place, usize)> = Vec::new();
+    let mut quotes: Vec<Quote> = Vec::new();
     for line in lines {
         let of = &context.take_off.lines[line.line];
         let row = context.job.prices.iter().find(|price| Some(price.row) == line.price_row);
         let Some((row, quoted)) = row.and_then(|row| Some((row, row.quoted.value?))) else { continue };
-        let (Some(place), Some((phase, needed))) = (row.quoted.cell.as_ref(), first_needed(context, of)) else {
-            continue;
-        };
+        let (Some(place), Some(needed)) = (row.quoted.cell.as_ref(), first_needed(context, of)) else { continue };
         let until = quoted + limit;
-        if until < date || until >= needed || line.to_buy.value().is_zero() {
+        if until < date || until >= needed.1 || line.to_buy.value().is_zero() {
             continue;
         }
-        match told.iter_mut().find(|(of, on, ..)| *of == *line.supplier && *on == quoted) {
-            Some((_, _, first, in_phase, _, rows)) => {
-                *rows += 1;
-                if needed < *first {
-                    (*first, *in_phase) = (needed, phase);
+        let supplier = &*line.supplier;
+        match quotes.iter_mut().find(|quote| quote.supplier == supplier && quote.quoted == quoted) {
+            Some(quote) => {
+                quote.lines += 1;
+                if needed.1 < quote.needed.1 {
+                    quote.needed = needed;
                 }
             }
-            None => told.push((line.supplier.to_string(), quoted, needed, phase, place, 1)),
+            None => quotes.push(Quote { supplier, quoted, needed, place, lines: 1 }),
         }
     }
-    for (supplier, quoted, needed, phase, place, lines) in told {
+    for Quote { supplier, quoted, needed: (phase, needed), place, lines } in quotes {
         let (until, needed) = (date_text(quoted + limit), date_text(needed));
-        let (supplier, quoted, phase) = (excerpt(&supplier), date_text(quoted), phase.word());
+        let (supplier, quoted, phase) = (excerpt(supplier), date_text(quoted), phase.word());
         findings.push(Finding::at(place, QuoteExpires { lines, supplier, quoted, until, needed, phase }));
     }
 }

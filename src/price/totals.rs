@@ -87,7 +87,7 @@ impl Table {
         let hired = book.put(row, self.sums.hired, hired.whole.clone());
         let cash = match cash {
             Some(cash) => book.put(row, self.sums.cash, cash.cents()),
-            None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "the owner pays nobody for it"),
+            None => book.state(row, self.sums.cash, Value::Exact(Decimal::ZERO), "no cash cost to the owner"),
         };
         book.put(row, self.sums.difference, &hired - &cash);
         if !basis.is_empty() {
@@ -97,7 +97,7 @@ impl Table {
     }
 
     pub(crate) fn fill(&self, book: &mut Book, context: &Context, material: &Material, hired: &Hired) -> Totals {
-        let (Material { lines, paid, .. }, Hired { costs, charges, .. }) = (material, hired);
+        let Hired { costs, charges, .. } = hired;
         let setting = |setting: Setting| context.settings.get(setting);
         let hours = |book: &mut Book, words: &str, term: Term, unit: Unit| {
             let term = if unit == Unit::Money { term.cents() } else { term };
@@ -106,19 +106,11 @@ impl Table {
         let hired_hours = hours(book, "Hired hours", context.labor.by("hired"), Unit::Hours);
         let owner_hours = hours(book, "Owner's own hours, not in the cash", context.labor.by("owner"), Unit::Hours);
 
-        let mut material = vec![Term::sum(&lines.to_buy)];
-        let mut tax = vec![Term::sum_product(&lines.to_buy, &lines.tax_rate)];
-        material.extend(paid.map(|paid| Term::sum(&paid.paid)));
-        tax.extend(paid.map(|paid| Term::sum_product(&paid.paid, &paid.tax_rate)));
-        tax.push(hired.other_tax.clone());
-        let all = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
-        let stock = match paid {
-            Some(_) => "on hand is not bought again; what was bought counts as it was paid",
-            None => "what is on hand is not bought again",
-        };
-        let material = self.row(book, "Material", &costs.material, (Some(all(&material)), stock));
-        let tax = self.row(book, "Sales tax", &costs.tax, (Some(all(&tax)), "on the material above"));
-        let wages = (Some(&hired_hours * hired.rate), "the owner's own hours are paid to nobody");
+        let stock = stock(material);
+        let [material, tax] = paid_for(material, hired);
+        let material = self.row(book, "Material", &costs.material, (Some(material), stock));
+        let tax = self.row(book, "Sales tax", &costs.tax, (Some(tax), "on the material above"));
+        let wages = (Some(&hired_hours * hired.rate), "no wages for the owner's own hours");
         let labor = self.row(book, "Labor, burden included", &costs.labor, wages);
         let same = |row: &Row| (Some(row.whole.clone()), "");
         let other = self.row(book, "Other costs", &costs.other, same(&costs.other));
@@ -153,7 +145,7 @@ impl Table {
         let hired_worth = hours(book, "Worth of them at the hired rate, burden included", hired_worth, Unit::Money);
         let zero = Term::number(0);
         let an_hour = owner_hours.above(&zero).pick(&(&difference / &owner_hours), &zero);
-        let an_hour = hours(book, "Left to the owner for each of those hours, all told", an_hour, Unit::Money);
+        let an_hour = hours(book, "Left to the owner per hour of own work", an_hour, Unit::Money);
         let groups = vec![
             match &fixtures {
                 Some(fixtures) => group("Material, fixtures and sales tax", &[&material, fixtures, &tax]),
@@ -166,4 +158,21 @@ impl Table {
         ];
         Totals { cash_total, difference, owner_hours, hired_hours, own_worth, hired_worth, an_hour, groups }
     }
+}
+
+fn stock(material: &Material) -> &'static str {
+    match material.paid {
+        Some(_) => "on hand is not bought again; what was bought counts as it was paid",
+        None => "what is on hand is not bought again",
+    }
+}
+
+/// What is paid for material, and its sales tax with that of other costs.
+fn paid_for(Material { lines, paid, .. }: &Material, hired: &Hired) -> [Term; 2] {
+    let mut material = vec![Term::sum(&lines.to_buy)];
+    let mut tax = vec![Term::sum_product(&lines.to_buy, &lines.tax_rate)];
+    material.extend(paid.map(|paid| Term::sum(&paid.paid)));
+    tax.extend(paid.map(|paid| Term::sum_product(&paid.paid, &paid.tax_rate)));
+    tax.push(hired.other_tax.clone());
+    [material, tax].map(|terms| Term::total(&terms.iter().collect::<Vec<_>>()))
 }

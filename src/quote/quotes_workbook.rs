@@ -30,7 +30,7 @@ pub struct Ways {
 }
 
 const WORDS: &str = "What suppliers wrote into their orders, and whom to buy each line from so that lines and delivery or trip \
-     charges together cost least. Lines that nobody prices are left out of every sum. Nothing here is ordered yet.";
+     charges together cost least. Lines without a price are left out of every sum. Nothing here is ordered yet.";
 
 /// The book, and what it says of money.
 pub(super) fn paper(context: &Context, compared: Compared, findings: &[OfFile]) -> (Book, Ways) {
@@ -153,10 +153,10 @@ fn ways(book: &mut Book, list: TableId, side: &SideBySide, totals: &Totals, choi
     let charged = &least + Term::sum(&totals.charge_at_least).cents();
     let (with_charges, _) = put("The same with those suppliers' charges", charged);
     let single = Term::count_filled(&totals.everything).above(&Term::number(0));
-    let least_single = single.pick(&Term::least(&totals.everything), &Term::text("nobody"));
+    let least_single = single.pick(&Term::least(&totals.everything), &Term::text("none"));
     let (single, single_row) = put("Everything from one supplier", least_single);
     let without = Term::count_where(&[(&side.checks, &Term::text("no price"))]);
-    let (without, _) = put("Lines that nobody prices", without);
+    let (without, _) = put("Lines without a price", without);
     book.unit(&without, Unit::None);
     book.mark(row, CellKind::Total);
     let proof = match choices.proved {

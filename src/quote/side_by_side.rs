@@ -125,8 +125,8 @@ impl Table<'_> {
         book.put(row, columns.least_from, least_from);
         let number = choices.from[line].map_or(Decimal::ZERO, |of| Decimal::from(of + 1));
         let from = book.choose_now(row, columns.from, Value::Exact(number));
-        let nobody = Term::text("nobody");
-        let name = from.above(&zero).pick(&Term::at(self.names, &from), &nobody).or_if_fault(&nobody);
+        let none = Term::text("none");
+        let name = from.above(&zero).pick(&Term::at(self.names, &from), &none).or_if_fault(&none);
         book.put(row, columns.name, name);
         let of_chosen = |cells: &[Term]| {
             cells.iter().enumerate().rev().fold(Term::text("no price"), |other, (of, cell)| {

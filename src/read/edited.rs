@@ -137,17 +137,11 @@ pub(super) fn put(sheets: &mut [KeptSheet], edits: Vec<Edit>, sink: &mut Sink) {
 fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) {
     let SettingEdit { setting, raw, format, was } = edit;
     let column = |name: &str| sheet.column_of.get(name).copied();
-    let (Some(item), Some(value), Some(headings)) = (column("Item"), column("Value"), sheet.heading_row) else {
+    let (Some(item), Some(value), Some(_)) = (column("Item"), column("Value"), sheet.heading_row) else {
         return;
     };
-    let names_it = |cell: &&KeptCell| {
-        cell.column == item
-            && cell.row > headings
-            && matches!(&cell.raw, Raw::Text(text) if Setting::find(text) == Some(setting))
-    };
-    let row = sheet.cells.iter().find(names_it).map(|cell| cell.row);
-    let row = row.unwrap_or_else(|| {
-        let row = next_row(sheet, headings);
+    let row = super::settings::row_of(sheet, setting).unwrap_or_else(|| {
+        let row = sheet.next_row();
         sheet.put(row, item, Raw::Text(setting.name().into()), None);
         row
     });
@@ -155,10 +149,6 @@ fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) {
     sheet.put(row, value, raw, format.as_deref());
     let facts = EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
     sink.push(Finding::at(&sheet.place(row, value), facts));
-}
-
-fn next_row(sheet: &KeptSheet, headings: u32) -> u32 {
-    sheet.cells.iter().map(|cell| cell.row + 1).max().unwrap_or(headings + 1).max(headings + 1)
 }
 
 fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Decimal], sink: &mut Sink) {
@@ -176,7 +166,7 @@ fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Dec
     let figures: Vec<u16> = row.figures.iter().map(|figure| column_of(&figure.heading)).collect();
     let there = sheet.rows().map(|(at, _)| at).filter(|at| *at > headings).find(|at| is_row(sheet, *at, row, &keys));
     let at = there.unwrap_or_else(|| {
-        let at = next_row(sheet, headings);
+        let at = sheet.next_row();
         for (column, words) in keys.iter().filter(|(_, words)| !words.is_empty()) {
             sheet.put(at, *column, Raw::Text((*words).into()), Some("@"));
         }

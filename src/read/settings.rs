@@ -6,14 +6,14 @@ use crate::input::cell::{Blank, Cell, shown};
 use crate::input::findings::{DuplicateName, MarginOnCost, StaticPressureAlone, UnknownSetting, WrongKind};
 use crate::input::{Cells, JOB, MoreSettings, rows};
 use crate::model::{CODES, Field, Job, Raw, Setting, SettingKind, SettingValue, code_basis, fold, parse_percent};
-use crate::place::{LAST_ROW, Place};
+use crate::place::Place;
 use crate::subjects;
 use crate::unit::Unit;
 use std::collections::BTreeMap;
 
 /// Reads the settings of a Job sheet whose headings are known.
 pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
-    job.more_settings = below(sheet);
+    job.more_settings = MoreSettings::below(sheet);
     let mut first: BTreeMap<Setting, Place> = BTreeMap::new();
     // Whether a margin is the profit is known once Markup has been read, wherever that stands.
     let (mut margins, rest): (Vec<Cells>, Vec<Cells>) = rows(sheet, &JOB).partition(|row| {
@@ -75,12 +75,12 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     }
 }
 
-/// Where the next setting would be written; `None` where a sheet has no row left, or no such headings.
-fn below(sheet: &KeptSheet) -> Option<MoreSettings> {
-    let row = sheet.next_row();
-    let cell = |heading| sheet.column_of.get(heading).map(|column| sheet.place(row, *column));
-    let (item, value) = (cell("Item")?, cell("Value")?);
-    (row <= LAST_ROW).then_some(MoreSettings { item, value })
+/// The first row of a Job sheet whose Item names the setting, by any of its names.
+pub(crate) fn row_of(sheet: &KeptSheet, setting: Setting) -> Option<u32> {
+    let (item, headings) = (sheet.column_of.get("Item")?, sheet.heading_row?);
+    let names_it = |raw: &Raw| matches!(raw, Raw::Text(text) if Setting::find(text) == Some(setting));
+    let mut items = sheet.cells.iter().filter(|cell| cell.column == *item && cell.row > headings);
+    items.find(|cell| names_it(&cell.raw)).map(|cell| cell.row)
 }
 
 fn value_of(setting: Setting, row: &Cells, value: Cell, sink: &mut Sink) -> Field<SettingValue> {

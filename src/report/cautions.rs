@@ -68,9 +68,13 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
          tested with air only where all of them do.",
     );
     if let (Some(psi), Some(minutes)) = (limits.get(AIR_TEST_PSI), limits.get(AIR_TEST_MINUTES)) {
-        let parts = ["- Test by the code's table: air at ", " psi for ", " minutes, or water at working pressure."];
-        let [start, middle, end] = parts.map(Term::text);
-        book.line(sheet, Look::Words, Term::join(&[&start, psi, &middle, minutes, &end]));
+        // Water first: of pipe that is not metal the model codes take air only where its maker does.
+        let water =
+            ["- Test by the code's table: water at not less than working pressure for ", " minutes."].map(Term::text);
+        book.line(sheet, Look::Words, Term::join(&[&water[0], minutes, &water[1]]));
+        let air =
+            ["- Where local code and the pipe's maker allow air: air at ", " psi for ", " minutes."].map(Term::text);
+        book.line(sheet, Look::Words, Term::join(&[&air[0], psi, &air[1], minutes, &air[2]]));
     }
     for caution in &context.entries.cautions {
         match caution {

@@ -6,11 +6,10 @@
 
 use super::Context;
 use super::unread::below_heading;
-use crate::buy::offer_name::of_line;
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
-use crate::input::{InputCell, LaborTask, Price, Reference, Role, Row};
+use crate::input::{InputCell, LaborTask, Reference, Role, Row};
 use crate::model::{KeptSheet, Setting, SettingKind, fold};
 use crate::sheets::Page;
 use crate::subjects;
@@ -30,6 +29,9 @@ pub(crate) struct Checks {
     /// The table of sums that is filled in when all sheets are there.
     pub(super) sums: TableId,
 }
+
+/// Of Labor.
+const BY: &str = "By";
 
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
@@ -74,9 +76,7 @@ impl Checks {
         book.end_of_print(sheet);
         let columns = Columns::on_page(book, context);
         let table = columns.table;
-        let lines = context.take_off.lines.iter().flat_map(|line| of_line(context.job, context.rules, line));
-        let offered = lines.map(|(at, _)| context.job.prices[at].row).collect();
-        let mut record = Record { book, context, table, columns, offered, seen: BTreeSet::new() };
+        let mut record = Record { book, context, table, columns, seen: BTreeSet::new() };
         record.settings();
         record.rows_of_job();
         record.rules();
@@ -108,8 +108,6 @@ pub(super) struct Record<'a, 'b> {
     pub context: &'a Context<'b>,
     table: TableId,
     columns: Columns,
-    /// Rows of Prices that could fill a line.
-    offered: BTreeSet<u32>,
     seen: BTreeSet<String>,
 }
 
@@ -120,7 +118,7 @@ impl Record<'_, '_> {
             matches!(kind, SettingKind::Choice(_)) && !setting.is_of_orders()
                 || [Setting::MainMaterial, Setting::FittingsLoss].contains(&setting)
         };
-        for spec in subjects::settings().filter(|spec| words(*spec, spec.kind) && spec.decides()) {
+        for spec in subjects::settings().filter(|spec| words(*spec, spec.kind) && !spec.is_idle()) {
             let cell = self.context.settings.get(spec);
             // How many percent is a number, and followed; that it is a percent is the method.
             let is_loss = spec == Setting::FittingsLoss;
@@ -154,6 +152,7 @@ impl Record<'_, '_> {
                 .filter(|(column, _)| is_used || column.is_key || column.required || column.is_progress)
                 .map(|(column, cell)| match column.role_in(row) {
                     Role::DecidesAmongAlike => cell.recorded(self.book).filter(|_| has_like),
+                    Role::Decides if sheet.name == LaborTask::SHEET.name && column.name == BY => self.doer(row, cell),
                     role => self.recorded(row, role, cell),
                 })
                 .collect();
@@ -171,16 +170,18 @@ impl Record<'_, '_> {
         }
     }
 
-    /// Whether a line of the bid goes by this row. Of a price or a task that none does, only what it is called matters: it
-    /// could come to be the one that is asked for.
+    /// Who does the task of a row of Labor, whether it says so or leaves it to Job.
+    fn doer(&mut self, row: &dyn Row, by: &dyn InputCell) -> Option<Term> {
+        let cell = by.as_typed(self.book)?;
+        let unless_said = row.name().and_then(|task| self.context.labor.unless_said(task.text()));
+        Some(unless_said.map_or(cell.clone(), |doer| cell.is_blank().pick(&Term::text(doer.clone()), &cell)))
+    }
+
+    /// Whether the bid goes by this row. Of a task of Labor that has no line, only what it is called matters: it could come
+    /// to be one that has.
     fn is_used(&self, row: &dyn Row) -> bool {
-        match row.sheet().name {
-            name if name == Price::SHEET.name => self.offered.contains(&row.row()),
-            name if name == LaborTask::SHEET.name => {
-                row.cells().first().is_none_or(|task| self.context.labor.has(task.text()))
-            }
-            _ => true,
-        }
+        row.sheet().name != LaborTask::SHEET.name
+            || row.name().is_none_or(|task| self.context.labor.unless_said(task.text()).is_some())
     }
 
     /// How many rows bear the name of this one, where that is not recorded itself: two of a name are refused.

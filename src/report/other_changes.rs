@@ -4,7 +4,7 @@
 use super::input_snapshot::{CELLS_TOGETHER, FURTHER_ON, Record, is_rules, join};
 use crate::figure::{Column, Expr, Term, Value};
 use crate::input::{JOB, Role, raw_value};
-use crate::model::{KeptSheet, Setting, fold};
+use crate::model::{KeptSheet, SettingKind, fold};
 use crate::place::{LAST_COLUMN, LAST_ROW};
 use crate::sheets::Page;
 use crate::subjects;
@@ -42,14 +42,22 @@ impl<'b> Record<'_, 'b> {
         for (words, count) in over.cloned() {
             self.row(Term::text(words), 0, count);
         }
-        // An error among them is the sum's.
+        let read = Term::text("read");
+        for setting in subjects::settings().filter(|setting| !self.context.settings.left_out().contains(setting)) {
+            let value = self.context.settings.get(setting);
+            if !matches!(setting.kind, SettingKind::Choice(_) | SettingKind::Text) && value.fig().is_some() {
+                // Whatever it is: an error comes through the question alone.
+                let now = value.is_blank().pick(&read, &read).or_if_fault(&Term::text("cannot be read"));
+                self.row(Term::text(format!("{} in Job", setting.name)), 0, now);
+            }
+        }
         let values = Term::sum(&self.book.whole(self.context.settings.values()));
-        let read = values.is_number().pick(&Term::text("read"), &Term::text("an error"));
-        self.row(Term::text("Settings as the program reads them"), 0, read);
+        let now = values.is_number().pick(&read, &Term::text("an error"));
+        self.row(Term::text("Settings written below Job"), 0, now);
         // Blank ones that Job has no row for: they decide what there is, wherever they are filled in.
-        let blank: Vec<Setting> = self.context.settings.left_out().iter().copied().filter(|s| s.decides()).collect();
-        let blank = blank.into_iter().filter(|setting| self.context.settings.is_blank(*setting));
-        let blank: Vec<Option<Term>> = blank.map(|setting| Some(self.context.settings.get(setting))).collect();
+        let settings = self.context.settings;
+        let blank = settings.left_out().iter().filter(|setting| !setting.is_idle() && settings.is_blank(**setting));
+        let blank: Vec<Option<Term>> = blank.map(|setting| Some(settings.get(*setting))).collect();
         self.joined(&Term::text("Settings filled in that were blank"), CELLS_TOGETHER, 0, &blank);
     }
 

@@ -125,7 +125,7 @@ fn money(book: &mut Book, context: &Context) {
     let worth = "what the same hours would cost hired, burden included";
     lines.put(book, ["Worth of them at the hired rate", worth], totals.hired_worth.clone(), Unit::Money);
     let an_hour = "all that is left to the owner, by own hour; before any tax on it";
-    lines.put(book, ["Left for each of them, all told", an_hour], totals.an_hour.clone(), Unit::Money);
+    lines.put(book, ["Left per hour of own work", an_hour], totals.an_hour.clone(), Unit::Money);
     let a_week = context.settings.get(Setting::OwnerHoursPerWeek);
     let weeks = a_week.above(&Term::number(0)).pick(&(&own / &a_week), &Term::number(0)).round(1);
     let row = book.row(lines.list.label.table());

@@ -17,7 +17,8 @@ const BY_SCHEDULE: &str = "Fixtures and faucets that the fixture schedule does n
 
 const EXCLUDED: &[Subject] = &[
     Subject {
-        told_by: &["drain", "waste", "vent", "dwv"],
+        // A floor drain or a vent hood left out by name is not the whole of it.
+        told_by: &["dwv", "drain, waste", "drain waste", "waste and vent", "drains and vents", "drainage", "waste pip"],
         words: "Drain, waste and vent pipe: this bid is for water supply.",
     },
     Subject { told_by: &["fixtures", "faucet"], words: FIXTURES },

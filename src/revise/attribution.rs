@@ -133,7 +133,7 @@ fn add_setting(book: &mut KeptBook, name: &str, raw: Raw, format: Option<&str>) 
     let Some(sheet) = book.sheets.iter_mut().find(is_job) else { return };
     let at = |column: &str| sheet.column_of.get(column).copied();
     let (Some(item), Some(value), Some(_)) = (at("Item"), at("Value"), Setting::find(name)) else { return };
-    let row = sheet.cells.iter().map(|cell| cell.row + 1).max().unwrap_or(1);
+    let row = sheet.next_row();
     sheet.put(row, item, Raw::Text(name.into()), None);
     sheet.put(row, value, raw, format);
 }

@@ -71,20 +71,26 @@ pub(crate) fn trips(book: &mut Book, context: &Context) -> Vec<Cost> {
     book.words(sheet, Look::Title, Page::Trips.name());
     book.words(sheet, Look::Words, WORDS);
     let rates = Rates::put(book, context);
-    let columns = Columns::on_page(book, context);
+    let table = Table { rates, columns: Columns::on_page(book, context) };
     if has(job) {
         let way = Way::of(context, job);
         for (phase, typed) in Phase::ALL.into_iter().zip(TYPED) {
-            costs.push(to_the_job(book, context, &columns, &rates, &way, (phase, typed)));
+            costs.push(to_the_job(book, context, &table, &way, (phase, typed)));
         }
     }
     if has(supply) {
-        costs.push(to_the_supply_house(book, context, &columns, &rates, &Way::of(context, supply)));
+        costs.push(to_the_supply_house(book, context, &table, &Way::of(context, supply)));
     }
-    let all = Term::sum(&book.whole(columns.amount));
+    let all = Term::sum(&book.whole(table.columns.amount));
     let list = List::put(book, sheet, "", [34.0, 10.0], Unit::Money);
     list.line_like(book, "All trips", all, crate::figure::CellKind::Total);
     costs
+}
+
+/// The trips, and what they are made of.
+struct Table {
+    columns: Columns,
+    rates: Rates,
 }
 
 impl Rates {
@@ -116,12 +122,12 @@ impl Way {
 /// A row of the table: how many are counted of those that are reckoned, and what one costs.
 fn put(
     book: &mut Book,
-    columns: &Columns,
-    rates: &Rates,
+    table: &Table,
     (row, what): (crate::figure::RowId, &str),
     (reckoned, typed): (Term, &Term),
     (hours, miles): (Term, &Term),
 ) -> Cost {
+    let Table { columns, rates } = table;
     let zero = Term::number(0);
     let what = book.label(row, columns.what, what);
     let reckoned = book.put_or_state(row, columns.reckoned, reckoned, "no material is needed");
@@ -133,33 +139,26 @@ fn put(
     Cost { what, phase: None, quantity: counted, price: each, tax_rate: None }
 }
 
-fn to_the_job(
-    book: &mut Book,
-    context: &Context,
-    columns: &Columns,
-    rates: &Rates,
-    way: &Way,
-    (phase, typed): (Phase, Setting),
-) -> Cost {
+fn to_the_job(book: &mut Book, context: &Context, table: &Table, way: &Way, (phase, typed): (Phase, Setting)) -> Cost {
     let zero = Term::number(0);
-    let row = book.row(columns.table);
-    let hired = book.put(row, columns.hired, context.labor.in_phase_by(phase, "hired"));
-    let days = rates.day.above(&zero).pick(&(&hired / &rates.day).whole_up(), &zero);
+    let row = book.row(table.columns.table);
+    let hired = book.put(row, table.columns.hired, context.labor.in_phase_by(phase, "hired"));
+    let days = table.rates.day.above(&zero).pick(&(&hired / &table.rates.day).whole_up(), &zero);
     // Where the owner does all the work, nobody is paid on the road.
-    let hours = hired.above(&zero).pick(&(&way.hours * &rates.crew), &zero);
+    let hours = hired.above(&zero).pick(&(&way.hours * &table.rates.crew), &zero);
     let what = format!("Trips to the job, {}", phase.word());
-    let cost = put(book, columns, rates, (row, &what), (days, &context.settings.get(typed)), (hours, &way.miles));
+    let cost = put(book, table, (row, &what), (days, &context.settings.get(typed)), (hours, &way.miles));
     Cost { phase: Some(phase), ..cost }
 }
 
-fn to_the_supply_house(book: &mut Book, context: &Context, columns: &Columns, rates: &Rates, way: &Way) -> Cost {
+fn to_the_supply_house(book: &mut Book, context: &Context, table: &Table, way: &Way) -> Cost {
     let zero = Term::number(0);
     let orders = orders(book, context);
     // One of the hired hands drives; who does his own work drives himself.
     let hours = context.settings.get(Setting::LaborBy).same(&Term::text("hired")).pick(&way.hours, &zero);
-    let row = book.row(columns.table);
+    let row = book.row(table.columns.table);
     let what = (row, "Runs to the supply house");
-    put(book, columns, rates, what, (orders, &context.settings.get(Setting::SupplyRuns)), (hours, &way.miles))
+    put(book, table, what, (orders, &context.settings.get(Setting::SupplyRuns)), (hours, &way.miles))
 }
 
 /// How many orders need material: what the test takes comes with the rough-in's, right before it.

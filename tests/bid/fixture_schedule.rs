@@ -157,7 +157,7 @@ fn the_schedule_says_where_the_rough_in_goes() {
 
 #[test]
 fn every_rough_in_is_a_length_within_its_bounds() {
-    let csv = include_str!("../../src/subjects/fixture_schedule/rough_in.csv");
+    let csv = include_str!("../../templates/rules/rough_in.csv");
     let mut rows = csv::Reader::from_reader(csv.as_bytes());
     let mut count = 0;
     for row in rows.records().map(Result::unwrap) {

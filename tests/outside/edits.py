@@ -174,6 +174,8 @@ class Edit:
     make: Callable
     # Whether what is typed is still there once the bid is priced: in a cell that pricing leaves blank it is not.
     stays: bool = True
+    # The cell of the program's own and the number typed over it: not every one is taken over when the bid is priced.
+    typed_over: tuple = None
 
 
 def put(cell, value):
@@ -603,7 +605,8 @@ def spare(book, rng):
 
 def own_number(kind, cell, new):
     words = f"{cell.place}: {cell.value!r} -> {new!r}"
-    return Edit(kind, words, lambda document: put(document.cell(cell.sheet, cell.address), new))
+    make = lambda document: put(document.cell(cell.sheet, cell.address), new)  # noqa: E731
+    return Edit(kind, words, make, typed_over=(cell.sheet, cell.address, new))
 
 
 # How many of each there are among some hundred.

@@ -12,7 +12,7 @@ priced with `price --hold`. Then it is one of:
 
   equal       the bid showed what pricing it gives
   flagged     it showed something else, and said in red that it must be priced again (or that its total is an error); or what
-              was typed is gone once it is priced, since it stood where a bid has nothing
+              was typed is gone once it is priced, since it stood where a bid has nothing or a figure nobody is to edit
   no need     it said so, and pricing gives the same bid after all
   silent      it showed something else and said nothing, or the program refuses the edited bid and nothing said so
 
@@ -153,9 +153,18 @@ class Round:
                 return Outcome("flagged", f"{words}; same totals, {len(unlike)} other cells, first {unlike[0].place}", stale)
         if self.price(edited, again)[0] and not alike(live, shown_priced(BidFile(again))):
             return Outcome("flagged", f"{words}; other totals when priced without --hold", stale)
-        if not edit.stays:
+        if not edit.stays or is_gone(edit, fresh):
             return Outcome("flagged", f"{words}; what was typed is gone when priced", stale)
         return Outcome("no need", words, stale)
+
+
+def is_gone(edit, priced):
+    """Whether a number that was typed over one of the program's is no longer there."""
+    if edit.typed_over is None:
+        return False
+    sheet, address, new = edit.typed_over
+    there = priced.cells.get((sheet, address))
+    return there is None or not isinstance(there.value, float) or abs(there.value - new) > 1e-9
 
 
 def seed_of(program, word):

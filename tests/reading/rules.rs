@@ -55,7 +55,8 @@ fn every_table_of_the_folder_is_embedded_and_comes_back_as_it_stands() {
         let path = entry.unwrap().path();
         let file = path.file_name().unwrap().to_str().unwrap().to_owned();
         let table = rules().table(&file).unwrap_or_else(|| panic!("{file} is not embedded"));
-        assert_eq!(table.to_csv(), std::fs::read_to_string(&path).unwrap(), "{file}");
+        // Behind the rows of the file stand those that subjects add.
+        assert!(table.to_csv().starts_with(&std::fs::read_to_string(&path).unwrap()), "{file}");
         files.insert(file);
     }
     assert_eq!(files.len(), rules().tables().len());

@@ -3,7 +3,7 @@
 //! comes to, or it says `price again`.
 
 use crate::support::job::{Made, job};
-use crate::support::recalc::{Held, Open, with_stored_value};
+use crate::support::recalc::{Held, Open, with_number_typed};
 use tallybore::Choice;
 use tallybore::finding::Internal;
 use tallybore::model::{BID_PROPERTY, KeptBook};
@@ -97,7 +97,7 @@ impl Bid {
         let names: calamine::Xlsx<_> = names;
         for (place, number) in edits {
             let sheet = names.sheet_names().iter().position(|name| **name == *place.sheet).unwrap() + 1;
-            bytes = with_stored_value(&bytes, &format!("xl/worksheets/sheet{sheet}.xml"), &place.cell(), number);
+            bytes = with_number_typed(&bytes, &format!("xl/worksheets/sheet{sheet}.xml"), &place.cell(), number);
         }
         let folder = tempfile::tempdir().unwrap();
         let file = folder.path().join("cabin-bid.xlsx");

@@ -141,9 +141,28 @@ fn held_in_file(value: Option<&Data>) -> Held {
     }
 }
 
-/// The workbook with the value stored in one cell replaced: `<v>` of that cell in the sheet's XML. `part` is the sheet's
-/// file, such as `xl/worksheets/sheet1.xml`.
+/// The workbook with the value stored in one cell replaced: `<v>` of that cell in the sheet's XML, whose formula stays. `part`
+/// is the sheet's file, such as `xl/worksheets/sheet1.xml`.
 pub fn with_stored_value(bytes: &[u8], part: &str, cell: &str, value: &str) -> Vec<u8> {
+    with_part(bytes, part, |text| {
+        let from = text.find(&format!("<c r=\"{cell}\"")).expect("the cell is there");
+        let begin = from + text[from..].find("<v>").expect("it holds a value") + 3;
+        let end = begin + text[begin..].find("</v>").unwrap();
+        format!("{}{value}{}", &text[..begin], &text[end..])
+    })
+}
+
+/// The workbook with a number typed into one cell: its formula, if it had one, is gone.
+pub fn with_number_typed(bytes: &[u8], part: &str, cell: &str, number: &str) -> Vec<u8> {
+    with_part(bytes, part, |text| {
+        let from = text.find(&format!("<c r=\"{cell}\"")).expect("the cell is there");
+        let end = from + text[from..].find("</c>").expect("it holds something");
+        let style = text[from..end].split('"').skip_while(|part| !part.ends_with(" s=")).nth(1).unwrap_or("0");
+        format!("{}<c r=\"{cell}\" s=\"{style}\"><v>{number}</v>{}", &text[..from], &text[end..])
+    })
+}
+
+fn with_part(bytes: &[u8], part: &str, edit: impl Fn(&str) -> String) -> Vec<u8> {
     use std::io::{Read, Write};
     let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
     let mut out = zip::ZipWriter::new(Cursor::new(Vec::new()));
@@ -154,11 +173,7 @@ pub fn with_stored_value(bytes: &[u8], part: &str, cell: &str, value: &str) -> V
         let mut content = Vec::new();
         file.read_to_end(&mut content).unwrap();
         if name == part {
-            let text = String::from_utf8(content).unwrap();
-            let from = text.find(&format!("<c r=\"{cell}\"")).expect("the cell is there");
-            let begin = from + text[from..].find("<v>").expect("it holds a value") + 3;
-            let end = begin + text[begin..].find("</v>").unwrap();
-            content = format!("{}{value}{}", &text[..begin], &text[end..]).into_bytes();
+            content = edit(&String::from_utf8(content).unwrap()).into_bytes();
             planted = true;
         }
         out.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();

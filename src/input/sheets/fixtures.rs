@@ -83,7 +83,7 @@ sheet! {
     price: UnitPrice = column(
         "Price",
         &["Fixture price", "Unit price", "Each"],
-        "What one costs as it was chosen, before tax; goes before Prices. Bought by the fixture schedule, not on supplier orders.",
+        "Dollars for one as picked, before tax; used ahead of Prices. Bought by the fixture schedule, not on supplier orders.",
     )
     .within(range!(0, 0, 20000, 1000000))
     .decides_if_present();
@@ -91,7 +91,7 @@ sheet! {
     allowance: Positive = column(
         "Allowance",
         &["Allowed", "Allowance each"],
-        "Dollars in the price for one until it is chosen, sales tax included, nothing added; the Price then goes before it, and the difference is over or under.",
+        "Dollars allowed for one until it is picked, sales tax included, no markup. Once Price is filled in, the difference shows as over or under.",
     )
     .within(range!(0, 0, 20000, 1000000))
     .decides_if_present();
@@ -107,6 +107,11 @@ impl Fixture {
     pub fn furnisher(&self) -> Option<&str> {
         let has_money = self.price.value.is_some() || self.allowance.value.is_some();
         self.furnished_by.value.as_deref().or(has_money.then_some(US))
+    }
+
+    /// Who furnishes it, where the row says somebody else than us.
+    pub fn others_furnish(&self) -> Option<&str> {
+        self.furnished_by.value.as_deref().filter(|who| *who != US)
     }
 
     /// Whether its price is in this row, not in Prices.

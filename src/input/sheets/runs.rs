@@ -33,7 +33,7 @@ sheet! {
         "Developed length, risers included: 12.5 or 12'6\".",
     )
     .needed()
-    .within(range!(0, 0, 2000, 20000))
+    .within(range!(0, 0, 500, 20000))
     .decides_if_present();
     rise_ft: Height = column(
         "Rise ft",

@@ -50,7 +50,7 @@ impl Subject for FixtureSchedule {
         let brought = |fixture: &&Fixture| {
             fixture.status.get().unwrap_or_default().is_of_this_job()
                 && fixture.is_set_by_us()
-                && fixture.furnished_by.value.as_deref().is_some_and(|who| who != crate::input::US)
+                && fixture.others_furnish().is_some()
         };
         let fixtures: Vec<&Fixture> = view.job.fixtures.iter().filter(brought).collect();
         if !fixtures.is_empty() {
@@ -87,7 +87,7 @@ impl Subject for FixtureSchedule {
 /// Money of a fixture that somebody else buys.
 fn money_of_others(facts: &Facts, sink: &mut Sink) {
     for fixture in &facts.job.fixtures {
-        let Some(who) = fixture.furnished_by.value.as_deref().filter(|who| *who != crate::input::US) else { continue };
+        let Some(who) = fixture.others_furnish() else { continue };
         let money = [
             ("Price", fixture.price.value.and(fixture.price.cell.as_ref())),
             ("Allowance", fixture.allowance.value.and(fixture.allowance.cell.as_ref())),

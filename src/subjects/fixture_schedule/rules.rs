@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 rule! {
     /// Where the rough-in of a fixture goes, in inches; the maker's sheet of the fixture at hand goes before it.
-    RoughIn "rough_in" in "rough_in.csv" overridden by "Rough-in" {
+    RoughIn "rough_in" overridden by "Rough-in" {
         key fixture: Arc<str> = Fixture(&[]);
         /// What is measured, and from where.
         key dimension: Arc<str> = Text;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 rule! {
     /// Hours to keep for one joint to old pipe of a material, from an age on: it breaks further back than it is cut.
-    OldPipe "old_pipe" in "old_pipe.csv" overridden by "Old pipe" sorted by |row| (row.material.clone(), row.from_years) {
+    OldPipe "old_pipe" overridden by "Old pipe" sorted by |row| (row.material.clone(), row.from_years) {
         key material: Arc<str> = Material;
         /// Years that it has been in.
         key from_years: Decimal = Number to 200;
@@ -26,7 +26,7 @@ page! {
 
 rule! {
     /// Pounds of one old fixture or device, or of a foot of old pipe (`galvanized pipe`).
-    Weight "weights" in "weights.csv" overridden by "Weights" {
+    Weight "weights" overridden by "Weights" {
         key thing: Arc<str> = Text;
         value lb: Decimal = Number to 10000;
         remark note: Arc<str> = Text;

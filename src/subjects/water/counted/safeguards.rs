@@ -108,7 +108,7 @@ impl Hung<'_> {
         let pipe = Item::new("pipe", material, &[size]);
         let nipple = nipple(context, position, pipe, &end, self.count.clone());
         let mut pieces = vec![
-            piece("its valve snaps shut", Item::new(ARRESTER, "", &[size]).with_ends(&bought.said), direct),
+            piece("its valve is quick-closing", Item::new(ARRESTER, "", &[size]).with_ends(&bought.said), direct),
             piece("for its arrester", Item::new("tee", material, &[size; 3]), 3),
         ];
         // A threaded tee takes it as it is.

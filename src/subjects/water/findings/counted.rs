@@ -18,12 +18,12 @@ findings! {
         source: "IRC P2903.9.1; IPC 606.1 (from memory)",
     }
 
-    /// A valve snaps shut, or may, and has no hammer arrester.
+    /// A valve is quick-closing, or may be, and has no hammer arrester.
     QuickClosingValve { tag: String, run: String, sure: bool } = Fix if sure else Note "quick-closing-valve" {
         found: {
             match sure {
-                true => format!("The valve of {tag} snaps shut, and run {run} has no hammer arrester."),
-                false => format!("If the valve of {tag} snaps shut, run {run} needs a hammer arrester."),
+                true => format!("The valve of {tag} is quick-closing, and run {run} has no hammer arrester."),
+                false => format!("If the valve of {tag} is quick-closing, run {run} needs a hammer arrester."),
             }
         },
         remedy: {

@@ -85,8 +85,8 @@ fn fixing(Remedy { supply_psi, cheapest, others, .. }: &Remedy) -> String {
     let others: Vec<String> = others.iter().map(change).collect();
     match (cheapest, others.as_slice()) {
         (None, []) if supply_psi.is_some() => {
-            "No one size or device fixes it: raise the pressure at the supply, shorten the way, or change several of \
-             these together."
+            "No one size, and no one device whose loss Devices gives, fixes it: raise the pressure at the supply, \
+             shorten the way, take a device that loses less, or change several of these together."
                 .to_owned()
         }
         (None, []) => {

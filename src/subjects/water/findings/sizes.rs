@@ -135,7 +135,8 @@ findings! {
             match sizes_will {
                 true => "Use larger pipe on the way, a device that loses less, or more pressure at the supply.",
                 false => {
-                    "Larger pipe alone does not fix it; see no-sizes-will. These figures are for the sizes in the bid."
+                    "As the job stands no sizes do; see no-sizes-will for what would. These figures are for the sizes in \
+                     the bid."
                 }
             }
         },
@@ -234,9 +235,13 @@ fn slowing(runs: &[FastRun]) -> String {
     let mut wanting: Vec<&str> = runs.iter().filter_map(|run| run.wanting.as_deref()).collect();
     wanting.sort_unstable();
     wanting.dedup();
-    let larger = if runs.iter().any(|run| run.wanting.is_none()) { "Use a larger size, or raise" } else { "Or raise" };
+    let larger = if runs.iter().any(|run| run.wanting.is_none()) {
+        "Use a larger size, or, where the pipe's maker allows it, raise"
+    } else {
+        "Or, where its maker allows it, raise"
+    };
     match wanting.is_empty() {
-        true => "Use a larger size, or raise the velocity limit in Job.".to_owned(),
+        true => "Use a larger size, or, where the pipe's maker allows it, raise the velocity limit in Job.".to_owned(),
         false => format!(
             "Add {} to Prices, which has none so large. {larger} the velocity limit in Job.",
             wanting.join(", ")
