@@ -31,11 +31,14 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     for row in context.rules.sundries().iter().filter(|row| !row.quantity.is_zero()) {
         for Place { origin, lies, amount } in by_origin(places(book, context, counts, &row.per)) {
             let item = Item::new(&row.part, "", row.size.as_slice());
-            let quantity = &amount * listing.row(book, row).quantity;
+            let each = listing.row(book, row).quantity;
+            let quantity = &amount * &each;
             let phase = Phase::parse(&row.phase).unwrap_or(Phase::RoughIn);
             used.push(Count { phase, place: lies, shared: true, ..Count::new(&origin, USED, item, quantity) });
             if !row.task.is_empty() {
-                tasks.push(Task::new(&row.task, &origin, amount));
+                // A row whose quantity is set to 0 is out, and so is its work.
+                let none = Term::number(0);
+                tasks.push(Task::new(&row.task, &origin, each.above(&none).pick(&amount, &none)));
             }
         }
     }
