@@ -6,6 +6,7 @@ mod bare_pipe;
 mod fittings;
 mod installed;
 mod manifolds;
+mod no_straight_tee;
 mod pipe;
 mod removal;
 mod safeguards;
@@ -47,7 +48,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
     let pieces = fittings::pieces(book, context);
-    let (fittings, verdicts) = tees::make_up(book, context, pieces);
+    let (fittings, verdicts) = tees::make_up(book, context, pieces, findings);
     counts.extend(fittings);
     assemblies::count(book, context, &mut counts, findings);
     removal::count(book, context, &mut counts, findings);
@@ -68,6 +69,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     parts.has_manifold |= context.sizes.structure.manifold_at.contains(&true);
     parts.choice_check = verdicts.choices;
     parts.choices_gone = verdicts.gone;
+    parts.unpriced = verdicts.unpriced;
 }
 
 /// The cell of the form that pipe is run in, where it is chosen.

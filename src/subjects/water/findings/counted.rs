@@ -11,6 +11,27 @@ findings! {
         remedy: "List its parts on a sheet named Assemblies.",
     }
 
+    /// Larger tees and reducers are bought, since a tee has no price.
+    TeeMadeUp {
+        tee: String,
+        quantity: Decimal,
+        bought: Vec<String>,
+        /// Of Prices, that has the tee and no price.
+        row: Option<u64>,
+    } = Fix "tee-made-up" {
+        found: (
+            "No price for {tee}. Where it is needed ({}), a larger tee with reducers is bought: {}.",
+            quantity.normalize(),
+            listed(&bought)
+        ),
+        remedy: {
+            match row {
+                Some(row) => format!("Enter its price in row {row} of Prices."),
+                None => "Add that tee to Prices. `price --list-missing` writes the row into a copy of the job.".to_owned(),
+            }
+        },
+    }
+
     /// The main has no shutoff valve.
     NoMainShutoff { run: String } = Fix "no-main-shutoff" {
         found: "The main, which begins with run {run}, has no shutoff valve in Devices.",
