@@ -10,6 +10,12 @@ findings! {
         remedy: "Add a longer coil to Prices, or allow joints in the run.",
     }
 
+    /// A coil is bought for nipples alone.
+    BoughtForNipples { item: String, pack_ft: String, used_in: String } = Note "bought-for-nipples" {
+        found: "A {pack_ft} ft coil of {item} is bought for {used_in} in of nipples and nothing else.",
+        remedy: "Add that pipe by the foot or the stick to Prices, or an offcut of it to On hand.",
+    }
+
     /// Sticks or coils reach a price break that the cuts were not planned on.
     BreakForPipe { item: String, units: u32, saved: String } = Note "break-for-pipe" {
         found: "{units} Units of {item} reach this price break, and would cost {saved} less at it.",

@@ -146,6 +146,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     let pipes = pipe_plan::pipes(context, planning);
     for pipe in &pipes {
         unmet(context, pipe, findings);
+        nipples::find_bought_for(context, pipe, findings);
     }
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, &cuts);

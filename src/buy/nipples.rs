@@ -1,8 +1,11 @@
 //! Nipples between fittings: pipe that no run asks for. Those of one pipe are cut together, as one length.
 
 use super::Context;
-use super::pipe::color;
+use super::cutting::{Cut, Form};
+use super::findings::BoughtForNipples;
+use super::pipe::{Pipe, Source, color};
 use crate::figure::{Term, Value};
+use crate::finding::Finding;
 use crate::model::Status;
 use crate::parts::{COLD_NIPPLE, HOT_NIPPLE, NIPPLE};
 use rust_decimal::Decimal;
@@ -47,6 +50,25 @@ fn at_run(context: &Context, count: &crate::parts::Count) -> Option<usize> {
     let fed_by = fixture.and_then(|fixture| fixture.cold_run.value.as_ref().or(fixture.hot_run.value.as_ref()));
     let name = device.map(|device| &device.on_run.value).or(run.map(|run| &run.name.value)).or(fed_by)?;
     context.take_off.parts.find_run(name)
+}
+
+/// Tells each coil of a plan that is all for nipples. A stick is what they are usually cut from.
+pub(super) fn find_bought_for(context: &Context, pipe: &Pipe, findings: &mut Vec<Finding>) {
+    let is_coil = |cut: &Cut| pipe.problem.stock.get(cut.stock).is_some_and(|stock| stock.form == Form::Coil);
+    let is_for_nipples = |cut: &Cut| cut.pieces.iter().all(|piece| pipe.is_nipples(piece.run));
+    for cut in pipe.plan.cuts.iter().filter(|cut| is_coil(cut) && is_for_nipples(cut)) {
+        let (Some(Source::Offer(index)), eighths) = (pipe.sources.get(cut.stock), cut.pieces.iter().map(|p| p.length))
+        else {
+            continue;
+        };
+        let offer = &context.job.prices[*index];
+        let told = BoughtForNipples {
+            item: format!("pipe {}", pipe.label()),
+            pack_ft: offer.pack_holds().normalize().to_string(),
+            used_in: (Decimal::from(eighths.sum::<i64>()) / Decimal::from(8)).normalize().to_string(),
+        };
+        findings.push(Finding::at(&offer.kind.place, told));
+    }
 }
 
 /// Their inches by pipe and color, live, to the eighth.

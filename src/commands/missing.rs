@@ -3,22 +3,25 @@
 
 use super::job::Opened;
 use super::{Trouble, about};
-use crate::model::{KeptBook, Raw};
+use crate::model::{Job, KeptBook, Raw};
 use crate::pipeline::Priced;
-use crate::rules::{Item, Rules};
+use crate::rules::{Item, Rules, offers_of};
 use crate::write::{job_bytes, save};
 use std::path::{Path, PathBuf};
 
-/// What of the job nobody has priced, in the order of the take-off.
-pub(crate) fn items(priced: &Priced) -> Vec<&Item> {
+/// What of the job has no price and no row to write one in: lines in the order of the take-off, then fittings that others are
+/// bought for.
+fn items<'a>(job: &Job, priced: &'a Priced) -> Vec<&'a Item> {
     let unpriced = priced.bid.lines.iter().filter(|line| !line.priced);
     let lines = unpriced.filter_map(|line| priced.take_off.lines.get(line.line));
-    lines.filter(|line| line.needed.value().as_f64() > 0.0).map(|line| &line.item).collect()
+    let needed = lines.filter(|line| line.needed.value().as_f64() > 0.0).map(|line| &line.item);
+    let items = needed.chain(&priced.take_off.parts.unpriced);
+    items.filter(|item| offers_of(job, &priced.rules, item).next().is_none()).collect()
 }
 
-/// Writes the copy and gives its name; `None` where everything has a price.
+/// Writes the copy and gives its name; `None` where everything has its row.
 pub(crate) fn write(opened: &Opened, priced: &Priced, replace: bool) -> Result<Option<PathBuf>, Trouble> {
-    let items = items(priced);
+    let items = items(&opened.job, priced);
     if items.is_empty() {
         return Ok(None);
     }

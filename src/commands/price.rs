@@ -120,7 +120,7 @@ fn price_one(book: &Path, options: &Options, prepared: &Prepared, written: &mut 
                         summary.push(format!("  Rows to be priced   {}", copy.display()));
                         document.to_quote = Some(copy.display().to_string());
                     }
-                    Ok(None) => summary.push("  Rows to be priced   none: every item has a price".to_owned()),
+                    Ok(None) => summary.push("  Rows to be priced   none: Prices has a row for every item".to_owned()),
                     Err(trouble) => {
                         document.error = Some(trouble.words.clone());
                         let (exit, findings) = (trouble.exit, priced.findings);

@@ -19,6 +19,7 @@ pub(crate) use work::{From, Quantity, When, Work};
 use crate::figure::Term;
 use crate::model::network::same_name;
 use crate::model::{At, Phase, Run, Whereabouts};
+use crate::rules::Item;
 use std::sync::Arc;
 
 /// All that the subjects of a job ask for, before it is summed into lines.
@@ -39,6 +40,8 @@ pub struct Parts {
     pub choice_check: Option<Term>,
     /// How many fittings are chosen that cannot be taken; `None` where there are none.
     pub choices_gone: Option<Term>,
+    /// Fittings that would be needed had they a price, and that others are bought for.
+    pub unpriced: Vec<Item>,
 }
 
 impl Parts {

@@ -66,6 +66,46 @@ fn what_has_no_price_gets_a_row_in_a_copy_of_the_job() {
 fn a_job_without_gaps_gets_no_copy() {
     let folder = Folder::with_books();
     let phrases = folder.done(&["price", "house.xlsx", "--list-missing"]);
-    assert!(phrases.contains("every item has a price"), "{phrases}");
+    assert!(phrases.contains("Prices has a row for every item"), "{phrases}");
     assert!(!folder.names().iter().any(|name| name.contains("to-quote")), "{:?}", folder.names());
+}
+
+#[test]
+fn a_straight_tee_that_a_larger_one_is_bought_for_gets_its_row() {
+    let folder = Folder::empty();
+    let job = "
+[Job]
+Item            | Value
+Supply pressure | 60
+
+[Fixtures]
+Tag | Fixture      | Cold run
+W1  | water closet | B
+L1  | lavatory     | C
+
+[Runs]
+Run | From   | Size | Length ft
+A   | SUPPLY | 3/4  | 20
+B   | A      | 3/4  | 12
+C   | A      | 1/2  | 8
+
+[Prices]
+Kind    | Material | Size        | Unit | Pack | Price
+tee     | PEX      | 1-1/4       | each |      | 12.40
+reducer | PEX      | 1-1/4 x 3/4 | each |      | 6.93
+reducer | PEX      | 1-1/4 x 1/2 | each |      | 7.26
+";
+    fs::write(folder.path("shed.txt"), job).unwrap();
+    folder.done(&["start", "--from-text", "shed.txt"]);
+    let ran = folder.run(&["price", "shed.xlsx", "--list-missing"]);
+    assert!(ran.err.contains("tee-made-up") && ran.err.contains("tee PEX 1-1/4\""), "{}", ran.err);
+    let tees = |book: &str| {
+        let rows = prices(&folder, book).into_iter().filter(|row| row[0] == "tee");
+        rows.map(|row| row[2].clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(tees("shed-to-quote.xlsx"), ["1-1/4", "3/4 x 3/4 x 3/4"]);
+    // Its row is there now, only the price is not: none is added, and the row is named.
+    let again = folder.run(&["price", "shed-to-quote.xlsx", "--list-missing"]);
+    assert!(again.err.contains("Enter its price in row"), "{}", again.err);
+    assert!(again.out.contains("Prices has a row for every item"), "{}", again.out);
 }

@@ -14,3 +14,4 @@ mod rings;
 mod rough_in;
 mod spelled;
 mod tees;
+mod tempered;

@@ -6,14 +6,17 @@ mod bare_pipe;
 mod fittings;
 mod installed;
 mod manifolds;
+mod no_straight_tee;
 mod pipe;
 mod removal;
 mod safeguards;
 mod studs;
 mod sundries;
 mod tees;
+mod tempered;
 
 pub(crate) use removal::caps_on_what_stays;
+pub(super) use tempered::limits as tempered_limits;
 
 use super::size::Sizes;
 use crate::figure::{Book, Term};
@@ -27,6 +30,7 @@ use crate::view::View;
 pub(super) const PARTS: &[PartKind] = &[
     PartKind::new("bend support").sized(),
     PartKind::new("manifold port").sized(),
+    PartKind::new("mixing valve"),
     PartKind::new("nail plate"),
     PartKind::new("stop and waste valve"),
     PartKind::new("relief pipe").in_feet(),
@@ -54,11 +58,12 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     let mut counts = Vec::new();
     pipe::count(book, context, &mut counts);
     let pieces = fittings::pieces(book, context);
-    let (fittings, verdicts) = tees::make_up(book, context, pieces);
+    let (fittings, verdicts) = tees::make_up(book, context, pieces, findings);
     counts.extend(fittings);
     assemblies::count(book, context, &mut counts, findings);
     removal::count(book, context, &mut counts, findings);
     safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
+    tempered::count(book, context, &mut counts, &mut parts.tasks, findings);
     sundries::count(book, context, &mut counts, &mut parts.tasks);
     bare_pipe::find(context, findings);
     studs::find(context, findings);
@@ -75,6 +80,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     parts.has_manifold |= context.sizes.structure.manifold_at.contains(&true);
     parts.choice_check = verdicts.choices;
     parts.choices_gone = verdicts.gone;
+    parts.unpriced = verdicts.unpriced;
 }
 
 /// The cell of the form that pipe is run in, where it is chosen.

@@ -4,10 +4,12 @@
 
 use super::Context;
 use super::fittings::{Counted, Spot, nipple};
+use super::no_straight_tee;
 use crate::basis::{Record, record};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, Term, Value};
+use crate::finding::Finding;
 use crate::model::{Setting, Size, fold};
 use crate::parts::{Count, ring_kind};
 use crate::rules::Item;
@@ -17,10 +19,12 @@ use crate::table::columns;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+/// Material and sizes asked for -> sizes of the tee bought.
+pub(super) type Tees = BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>;
+
 /// The tees chosen, and the columns that formulas find them in.
 struct Chosen {
-    /// Material and sizes asked for -> sizes of the tee bought.
-    tees: BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>,
+    tees: Tees,
     columns: Option<Columns>,
 }
 
@@ -37,10 +41,17 @@ pub(super) struct Verdicts {
     pub choices: Option<Term>,
     /// How many tees are to be bought for a choice that cannot be taken there.
     pub gone: Option<Term>,
+    /// Tees without a price, for which larger ones are bought.
+    pub unpriced: Vec<Item>,
 }
 
 /// Makes up every tee. Gives the pieces in their order, and whether the tees are still the ones to choose.
-pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) -> (Vec<Count>, Verdicts) {
+pub(super) fn make_up(
+    book: &mut Book,
+    context: &Context,
+    pieces: Vec<Counted>,
+    findings: &mut Vec<Finding>,
+) -> (Vec<Count>, Verdicts) {
     let spots: Vec<&Spot> = pieces
         .iter()
         .filter_map(|piece| match piece {
@@ -56,6 +67,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
     );
     let chosen = choose(book, context, &spots);
     let verdict = chosen.columns.as_ref().map(|_| put_record(book, context, &spots));
+    let unpriced = no_straight_tee::find(context, &spots, &chosen.tees, findings);
     let (places, gone) = put_places(book, context, &spots, &chosen);
     let mut places = places.into_iter();
     let mut counts = Vec::with_capacity(pieces.len());
@@ -68,7 +80,7 @@ pub(super) fn make_up(book: &mut Book, context: &Context, pieces: Vec<Counted>) 
             }
         }
     }
-    (counts, Verdicts { choices: verdict, gone })
+    (counts, Verdicts { choices: verdict, gone, unpriced })
 }
 
 /// So many others may be typed over a tee, beside the one chosen, for a formula that can still be read.

@@ -11,6 +11,27 @@ findings! {
         remedy: "List its parts on a sheet named Assemblies.",
     }
 
+    /// Larger tees and reducers are bought, since a tee has no price.
+    TeeMadeUp {
+        tee: String,
+        quantity: Decimal,
+        bought: Vec<String>,
+        /// Of Prices, that has the tee and no price.
+        row: Option<u64>,
+    } = Fix "tee-made-up" {
+        found: (
+            "No price for {tee}. Where it is needed ({}), a larger tee with reducers is bought: {}.",
+            quantity.normalize(),
+            listed(&bought)
+        ),
+        remedy: {
+            match row {
+                Some(row) => format!("Enter its price in row {row} of Prices."),
+                None => "Add that tee to Prices. `price --list-missing` writes the row into a copy of the job.".to_owned(),
+            }
+        },
+    }
+
     /// The main has no shutoff valve.
     NoMainShutoff { run: String } = Fix "no-main-shutoff" {
         found: "The main, which begins with run {run}, has no shutoff valve in Devices.",
@@ -67,6 +88,31 @@ findings! {
             }
         },
         source: "IRC P2903.4",
+    }
+
+    /// The code limits the hot water at fixtures, and the valve for it is not counted.
+    HotWaterNotLimited {
+        tags: Vec<String>,
+        /// F.
+        heater: Decimal,
+        most: Decimal,
+        valve: String,
+        standard: String,
+        /// The job's settings can count it.
+        counted_if_asked: bool,
+        source: String,
+    } = Fix "hot-water-not-limited" {
+        found: (
+            "No {valve} ({standard}) limits the hot water to {most} F at {}. The heater is set to {heater} F.",
+            listed(&tags),
+        ),
+        remedy: {
+            match counted_if_asked {
+                true => "Set Mixing valves in Job to where required. OK if the faucet is listed to that standard itself.",
+                false => "List the valve on the Assemblies sheet. A valve in the hot line does not count.",
+            }
+        },
+        source: { Some(source) },
     }
 
     /// New pipe that can freeze has no insulation.
