@@ -45,13 +45,8 @@ pub(crate) struct LeastSpare {
 #[derive(Debug, Clone)]
 pub(crate) enum Caution {
     Words(&'static str),
-    /// A figure of the job, then a limit of the rule tables, with words before, between and after; left out where the tables
-    /// have no such limit.
-    Limit {
-        words: [&'static str; 3],
-        figure: Term,
-        limit: &'static str,
-    },
+    /// With figures in it.
+    Live(Term),
 }
 
 /// Of every job that has a trench.

@@ -16,7 +16,7 @@ use rust_decimal::Decimal;
 const HOLD_SEVERAL: &[&str] = &["coil", "stick", "bag", "box", "roll", "pack", "case", "bundle"];
 
 /// Parts of the trade that are not counted here, and that are no misspelling of one that is.
-const OTHER_PARTS: &[&str] = &["wax ring", "closet flange", "trap", "cleanout", "mixing valve", "pressure gauge"];
+const OTHER_PARTS: &[&str] = &["wax ring", "closet flange", "trap", "cleanout", "pressure gauge"];
 
 pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();

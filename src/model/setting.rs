@@ -190,6 +190,7 @@ settings! {
     HoseBibbShutoffs, "Hose bibb shutoffs", ["Bibb shutoffs"], Choice(&["as listed", "where it freezes", "all"]), "as listed", "Stop and waste valves counted for hose bibbs: none, all when Design low is under 32 F, or all.";
     HammerArresters, "Hammer arresters", ["Arresters"], Choice(&["as listed", "at quick-closing valves"]), "as listed", "Whether an arrester is counted at every dishwasher and clothes washer that has none in Devices.";
     ExpansionControl, "Expansion control", ["Thermal expansion"], Choice(&["as listed", "where closed"]), "as listed", "Whether an expansion tank is counted at a tank heater on a closed system that has none in Devices.";
+    MixingValves, "Mixing valves", ["Tempering valves", "Thermostatic mixing valves"], Choice(&["as listed", "where required"]), "as listed", "Whether a mixing valve is counted at every fixture where the code limits the hot water by one and Assemblies has none.";
     VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.", range!(0.5, 2, 10, 30);
     VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.", range!(0.5, 2, 10, 30);
     DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.", range!(-130, -70, 80, 130);

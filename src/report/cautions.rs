@@ -32,11 +32,7 @@ impl Limits {
             book.label(row, source, &from);
             Some((name, term))
         };
-        let of_subjects = context.entries.cautions.iter().filter_map(|caution| match caution {
-            Caution::Limit { limit, .. } => Some(*limit),
-            Caution::Words(_) => None,
-        });
-        Self([AIR_TEST_PSI, AIR_TEST_MINUTES].into_iter().chain(of_subjects).filter_map(&mut put).collect())
+        Self([AIR_TEST_PSI, AIR_TEST_MINUTES].into_iter().filter_map(&mut put).collect())
     }
 
     fn get(&self, name: &str) -> Option<&Term> {
@@ -79,11 +75,8 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
     for caution in &context.entries.cautions {
         match caution {
             Caution::Words(words) => point(book, words),
-            Caution::Limit { words: [before, between, after], figure, limit } => {
-                if let Some(limit) = limits.get(limit) {
-                    let [before, between, after] = [&format!("- {before}"), *between, *after].map(Term::text);
-                    book.line(sheet, Look::Words, Term::join(&[&before, figure, &between, limit, &after]));
-                }
+            Caution::Live(words) => {
+                book.line(sheet, Look::Words, Term::join(&[&Term::text("- "), words]));
             }
         }
     }

@@ -36,12 +36,18 @@ impl Rules {
     /// that is not after the job's. A row of the user's goes before the program's, whatever their editions.
     pub fn limit(&self, name: &str, code: CodeBasis) -> Option<&Limit> {
         let wanted = fold(name);
-        let holds = |limit: &&Limit| limit.from_edition.is_none_or(|from| self.edition.is_none_or(|own| from <= own));
         let find = |code: Option<CodeBasis>| {
             let of_name = self.limits().iter().filter(|l| l.code == code && fold(&l.limit) == wanted);
-            of_name.filter(holds).max_by_key(|l| (l.origin.is_users(), l.from_edition))
+            of_name
+                .filter(|l| self.edition_reaches(l.from_edition))
+                .max_by_key(|l| (l.origin.is_users(), l.from_edition))
         };
         find(Some(code)).or_else(|| find(None))
+    }
+
+    /// Whether a row from this edition on holds for the edition that the job names.
+    pub(crate) fn edition_reaches(&self, from: Option<u16>) -> bool {
+        from.is_none_or(|from| self.edition.is_none_or(|own| from <= own))
     }
 
     /// The edition of its code that a job names (`IRC 2018`); `None` where it names none, which is the latest.

@@ -1,7 +1,9 @@
 //! What the water says on the pages about the whole job: do the sizes still hold, is there pressure enough, how many runs have
 //! which pipe, how much pipe is in the bid's scope, what to be careful of.
 
+use super::counted::tempered_limits;
 use super::findings::remedy::NoSizesWill;
+use super::rules::TemperedWater;
 use super::size::Sizes;
 use super::size::water_carried::HEATERS;
 use crate::entries::{Caution, Entries, Flag, LeastSpare, Line, Remark, Scope, TRENCHES};
@@ -9,6 +11,7 @@ use crate::figure::{Book, Term};
 use crate::finding::Declared;
 use crate::model::{Run, Setting, Status, Whereabouts};
 use crate::parts::Parts;
+use crate::rules::Listing;
 use crate::sheets::Page;
 use crate::unit::Unit;
 use crate::view::View;
@@ -20,7 +23,7 @@ pub(super) fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries
     entries.lists.extend(sizes(book, view.results).map(|lines| ("Sizes of the runs", lines)));
     entries.watched.extend(view.results.typed_over.iter().cloned());
     entries.scope.extend(view.job.runs.iter().map(|run| scope(book, view, run)));
-    entries.cautions.extend(cautions(view));
+    entries.cautions.extend(cautions(book, view));
     entries.to_fix_first.push(NoSizesWill::SLUG);
     let least_spare = view.results.least_spare.clone();
     entries.least_spare = least_spare.map(|(psi, run)| LeastSpare { psi, run });
@@ -51,18 +54,24 @@ fn scope(book: &mut Book, view: &View<&Sizes>, run: &Run) -> Scope {
     }
 }
 
-fn cautions(view: &View<&Sizes>) -> Vec<Caution> {
+fn cautions(book: &mut Book, view: &View<&Sizes>) -> Vec<Caution> {
     let mut cautions = Vec::new();
     if view.results.waters.iter().any(|water| water.hot) {
         cautions.push(Caution::Words(
             "Hot water scalds, children and the old first. Showers and tubs get valves that hold the temperature; the \
              heater's dial is no such valve.",
         ));
-        cautions.push(Caution::Limit {
-            words: ["Hot water as figured, at the heater: ", " F. Most at a shower or tub: ", " F."],
-            figure: view.settings.get(Setting::HotWaterTemperature),
-            limit: "hottest water shower",
-        });
+        let heater = view.settings.get(Setting::HotWaterTemperature);
+        let mut limits: Vec<&TemperedWater> = tempered_limits(view).map(|(_, row)| row).collect();
+        limits.sort_by_key(|row| &row.fixture);
+        limits.dedup_by_key(|row| &row.fixture);
+        let mut rows = Listing::new(view, "Hottest water at fixtures").open(book);
+        cautions.extend(limits.iter().map(|row| {
+            let most = rows.row(book, *row).fahrenheit;
+            let at = format!(" F. Most at a {}: ", row.fixture);
+            let [before, at, after] = ["Hot water as figured, at the heater: ", &at, " F."].map(Term::text);
+            Caution::Live(Term::join(&[&before, &heater, &at, &most, &after]))
+        }));
     }
     cautions.push(Caution::Words(
         "Drinking water meets nothing else: vacuum breakers on hose connections, an air gap where a softener or a relief \

@@ -13,3 +13,4 @@ mod rings;
 mod rough_in;
 mod spelled;
 mod tees;
+mod tempered;

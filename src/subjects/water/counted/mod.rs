@@ -12,8 +12,10 @@ mod removal;
 mod safeguards;
 mod studs;
 mod tees;
+mod tempered;
 
 pub(crate) use removal::caps_on_what_stays;
+pub(super) use tempered::limits as tempered_limits;
 
 use super::size::Sizes;
 use crate::figure::{Book, Term};
@@ -27,6 +29,7 @@ use crate::view::View;
 pub(super) const PARTS: &[PartKind] = &[
     PartKind::new("bend support").sized(),
     PartKind::new("manifold port").sized(),
+    PartKind::new("mixing valve"),
     PartKind::new("nail plate"),
     PartKind::new("stop and waste valve"),
 ];
@@ -50,6 +53,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     assemblies::count(book, context, &mut counts, findings);
     removal::count(book, context, &mut counts, findings);
     safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
+    tempered::count(book, context, &mut counts, &mut parts.tasks, findings);
     bare_pipe::find(context, findings);
     studs::find(context, findings);
     manifolds::put(book, context, findings);

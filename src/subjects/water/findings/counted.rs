@@ -90,6 +90,31 @@ findings! {
         source: "IRC P2903.4",
     }
 
+    /// The code limits the hot water at fixtures, and the valve for it is not counted.
+    HotWaterNotLimited {
+        tags: Vec<String>,
+        /// F.
+        heater: Decimal,
+        most: Decimal,
+        valve: String,
+        standard: String,
+        /// The job's settings can count it.
+        counted_if_asked: bool,
+        source: String,
+    } = Fix "hot-water-not-limited" {
+        found: (
+            "No {valve} ({standard}) limits the hot water to {most} F at {}. The heater is set to {heater} F.",
+            listed(&tags),
+        ),
+        remedy: {
+            match counted_if_asked {
+                true => "Set Mixing valves in Job to where required. OK if the faucet is listed to that standard itself.",
+                false => "List the valve on the Assemblies sheet. A valve in the hot line does not count.",
+            }
+        },
+        source: { Some(source) },
+    }
+
     /// New pipe that can freeze has no insulation.
     PipeFreezes { runs: String } = Fix "pipe-freezes" {
         found: "Pipe that lies where it freezes has no insulation: {runs}.",

@@ -13,6 +13,7 @@ mod outlets;
 mod properties;
 mod sleeves;
 mod supports;
+mod tempered;
 mod units;
 
 pub use bends::{BEND_SUPPORT, Bend, BendCells, NOTHING};
@@ -27,6 +28,7 @@ pub use outlets::{Outlet, OutletCells};
 pub use properties::{WaterCells, WaterProperty};
 pub use sleeves::{Sleeve, SleeveCells};
 pub use supports::{Support, SupportCells};
+pub use tempered::{TemperedCells, TemperedWater};
 pub use units::{FixtureUnits, UnitCells};
 
 crate::rules::tables! {
@@ -40,6 +42,7 @@ crate::rules::tables! {
     supports: supports::Support;
     bends: bends::Bend;
     sleeves: sleeves::Sleeve;
+    tempered_rows: tempered::TemperedWater;
     manifold_flows: manifolds::ManifoldFlow;
     joints: ends::JointEnds;
     pipe_ends: ends::PipeEnd;
