@@ -117,16 +117,18 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
     strays::find(sheet, declared, &matches, sink);
 }
 
-/// True when a row of the sheet has every heading that the declared one needs, written right.
-pub(super) fn fits(sheet: &KeptSheet, declared: &'static Sheet) -> bool {
+/// How many columns of the declared sheet a row of this one has the headings of, written right, and whether all that are
+/// needed are among them; of its rows the one that does best.
+pub(super) fn ours(sheet: &KeptSheet, declared: &'static Sheet) -> (usize, bool) {
     let names = Names::of(declared);
     let needed = declared.columns.iter().filter(|column| column.required).count();
-    sheet.rows().take_while(|(row, _)| *row < ROWS).any(|(_, cells)| {
+    let rows = sheet.rows().take_while(|(row, _)| *row < ROWS).map(|(_, cells)| {
         let found = cells.iter().filter_map(heading).filter_map(|text| match names.find_right(text) {
             Match::Name(index) | Match::Alias(index) => Some(index),
             _ => None,
         });
-        let columns: BTreeSet<usize> = found.filter(|index| declared.columns[*index].required).collect();
-        columns.len() == needed
-    })
+        let columns: BTreeSet<usize> = found.collect();
+        (columns.len(), columns.iter().filter(|index| declared.columns[**index].required).count() == needed)
+    });
+    rows.max_by_key(|(headings, fits)| (*fits, *headings)).unwrap_or((0, false))
 }

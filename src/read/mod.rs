@@ -16,6 +16,7 @@ mod heading_row;
 mod history;
 mod merges;
 mod names;
+mod near_sheets;
 mod overrides;
 mod settings;
 mod sheets;

@@ -1,15 +1,15 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
 use super::carried_sheets::KeptSheet;
-use super::heading_row;
-use crate::finding::{Finding, Sink, nearest, nearly};
+use super::near_sheets;
+use crate::finding::{Finding, Sink};
 use crate::model::columns::Sheet;
 use crate::model::fold;
-use crate::read::findings::sheets::{HiddenSheet, MissingSheet, NearSheet, TwoSheets};
+use crate::read::findings::sheets::{HiddenSheet, TwoSheets};
 use crate::sheets::Page;
 use crate::subjects;
 
-/// Marks each sheet that is a declared one, and says which needed ones are missing.
+/// Marks each sheet that is a declared one, and says which needed ones are missing and which of the others may be one.
 pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
     for declared in subjects::sheets() {
         let wanted = fold(declared.name);
@@ -27,41 +27,7 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
             sink.push(Finding::at(&sheets[*other].place(0, 0), facts));
         }
     }
-    let present: Vec<String> =
-        sheets.iter().map(|s| s.name.to_string()).chain(unreadable.iter().map(|(n, _)| n.to_string())).collect();
-    let missing = |d: &&Sheet| {
-        !sheets.iter().any(|s| s.declared.is_some_and(|found| found.name == d.name))
-            && !unreadable.iter().any(|(name, _)| d.spellings().any(|n| fold(n) == fold(name)))
-    };
-    for declared in subjects::sheets().filter(missing) {
-        let free = || sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name));
-        if declared.required {
-            let candidates: Vec<&str> = free().map(|s| &*s.name).collect();
-            // A sheet is suggested when its name is near the declared one, or near an alias of it.
-            let near = declared.spellings().find_map(|name| nearest(name, candidates.iter().copied()));
-            sink.everywhere(MissingSheet {
-                sheet: declared.name,
-                nearest: near.map(str::to_owned),
-                present: present.clone(),
-            });
-        } else {
-            for sheet in free() {
-                let slip = nearly(&sheet.name, declared.spellings()).is_some();
-                let alike = heading_row::fits(sheet, declared);
-                if slip || (alike && declared.spellings().any(|name| holds(&sheet.name, name))) {
-                    let facts = NearSheet { found: sheet.name.to_string(), nearest: declared.name, alike };
-                    sink.push(Finding::at(&sheet.place(0, 0), facts));
-                }
-            }
-        }
-    }
-    for sheet in sheets.iter().filter(|s| s.declared.is_none() && !is_rule_sheet(&s.name) && !is_result(&s.name)) {
-        let meant = subjects::rule_sheets().find(|rule| nearly(&sheet.name, [*rule]).is_some());
-        if let Some(nearest) = meant.filter(|_| !sheet.cells.is_empty()) {
-            let facts = NearSheet { found: sheet.name.to_string(), nearest, alike: false };
-            sink.push(Finding::at(&sheet.place(0, 0), facts));
-        }
-    }
+    near_sheets::find(sheets, unreadable, sink);
     for sheet in sheets.iter().filter(|s| s.hidden && (s.declared.is_some() || is_rule_sheet(&s.name))) {
         sink.push(Finding::at(&sheet.place(0, 0), HiddenSheet { sheet: sheet.name.to_string() }));
     }
@@ -77,13 +43,7 @@ pub(super) fn is_rule_sheet(name: &str) -> bool {
     subjects::rule_sheet_named(name).is_some()
 }
 
-/// True when every word of `name` stands in `text`.
-fn holds(text: &str, name: &str) -> bool {
-    let words: Vec<String> = text.split_whitespace().map(fold).collect();
-    name.split_whitespace().map(fold).all(|word| words.contains(&word))
-}
-
-fn is_result(name: &str) -> bool {
+pub(super) fn is_result(name: &str) -> bool {
     Page::from_name(name).is_some()
 }
 

@@ -45,7 +45,7 @@ pub use listing::{Listing, OnPage, Ruled, Shown};
 pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking, SUPPORTS_GROUP};
-pub use pipe::{Material, Pipe, PipeCells, System};
+pub use pipe::{Material, MaterialAlias, Pipe, PipeCells, System};
 pub use price_rise::PriceRise;
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;

@@ -14,14 +14,28 @@ findings! {
         remedy: "Name the sheet {sheet}, or add it; `start` writes a blank workbook with every sheet.",
     }
 
-    /// A sheet that is not read has nearly the name of one that is.
-    NearSheet { found: String, nearest: &'static str, alike: bool } = Fix if alike else Note "near-sheet" {
-        found: (
-            "The sheet \"{found}\" is not read{}.{}",
-            if alike { format!(", though its headings are those of {nearest}") } else { String::new() },
-            did_you_mean(Some(nearest)),
-        ),
-        remedy: "If it is meant, name it {nearest}. Otherwise it is carried along as it stands.",
+    /// A sheet that is not read has nearly the name of one that is, or its headings.
+    NearSheet {
+        found: String,
+        nearest: &'static str,
+        /// It has all headings that are needed.
+        alike: bool,
+        /// Some of its headings are those of the sheet, which is missing.
+        to_mend: bool,
+        /// The sheet itself is there and read.
+        is_read: bool,
+    } = Fix if to_mend else Note "near-sheet" {
+        found: {
+            let alike = if alike { format!(", though its headings are those of {nearest}") } else { String::new() };
+            let meant = if is_read { String::new() } else { did_you_mean(Some(nearest)) };
+            format!("The sheet \"{found}\" is not read{alike}.{meant}")
+        },
+        remedy: {
+            match is_read {
+                true => format!("If its rows are meant to count, move them to the sheet {nearest}. If not, it is carried along."),
+                false => format!("If it is meant, name it {nearest}. Otherwise it is carried along as it stands."),
+            }
+        },
     }
 
     /// Two sheets have names that mean the same sheet.

@@ -21,7 +21,16 @@ fn a_missing_sheet_stops_and_names_the_near_one() {
 #[test]
 fn a_sheet_with_nearly_a_name_of_ours_is_told_and_if_its_headings_are_ours_is_to_be_mended() {
     let costs = "Item|Quantity|Price\nTravel|3|25";
+    let devices = "Device|On run|Kind\nH|A|tank heater";
     for (name, rows, severity) in [
+        ("Device list", devices, "fix"),
+        ("List of devices", devices, "fix"),
+        ("Devices 2", devices, "fix"),
+        ("In the line", devices, "fix"),
+        ("Photos", costs, "fix"),
+        ("Device photos", "What I thought of", "note"),
+        ("My fixtures", "Tag|Fixture|Cold run\nL9|lavatory|A", "note"),
+        ("Runs of 2019", "Run|From|Length ft\nA|SUPPLY|20", "note"),
         ("Devises", "Device|On run|Kind\nH|A|tank heater", "fix"),
         ("Devises", "What I thought of", "note"),
         ("Other cost", costs, "fix"),
@@ -32,8 +41,11 @@ fn a_sheet_with_nearly_a_name_of_ours_is_told_and_if_its_headings_are_ours_is_to
         let [found] = &found(&reading)[..] else { panic!("{name}: {:?}", found(&reading)) };
         assert!(found.starts_with(&format!("{severity} near-sheet")), "{name}: {found}");
     }
-    let archive = job().sheet("Runs of 2019", "Run|From|Length ft\nA|SUPPLY|20").sheet("Photos", costs);
-    assert_eq!(found(&archive.read()), [""; 0]);
+    let own = job().sheet("Photos", "Item|Taken by\nTub|Ada").sheet("Run times", "Day|Hours\nMonday|6");
+    assert_eq!(found(&own.read()), [""; 0]);
+    let renamed = job().without("Fixtures").sheet("My fixtures", "Tag|Fixture").read();
+    assert_eq!(found(&renamed), ["stop missing-sheet"]);
+    assert!(words(&renamed).contains("Perhaps \"My fixtures\" is"));
 }
 
 /// A lavatory that is there already, of which nothing is bought.

@@ -1,0 +1,110 @@
+//! Sheets that are not read and may well be meant for one of ours: by a slip in the name, by a name that holds one of ours
+//! (`Device list`, `My fixtures`), or by their headings.
+
+use super::carried_sheets::KeptSheet;
+use super::heading_row;
+use super::sheets::{is_read, is_result};
+use crate::finding::{Finding, Sink, nearest, nearly};
+use crate::model::columns::Sheet;
+use crate::model::fold;
+use crate::read::findings::sheets::{MissingSheet, NearSheet};
+use crate::subjects;
+use std::sync::Arc;
+
+/// How much a sheet that is not read is like a declared one; the more so the greater.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Likeness {
+    /// It has every heading that the declared one needs.
+    fits: bool,
+    named: bool,
+    /// How many of its headings are ours.
+    headings: usize,
+}
+
+/// So many headings of ours are no accident, whatever the sheet is called.
+const NO_ACCIDENT: usize = 3;
+
+impl Likeness {
+    fn of(sheet: &KeptSheet, declared: &'static Sheet) -> Option<Self> {
+        let (headings, fits) = heading_row::ours(sheet, declared);
+        let slip = nearly(&sheet.name, declared.spellings()).is_some();
+        let named = slip || declared.spellings().any(|name| holds(&sheet.name, name));
+        (named || (fits && headings >= NO_ACCIDENT)).then_some(Self { fits, named, headings })
+    }
+}
+
+/// Says which needed sheets are missing, and tells the sheets that may be meant for one of ours.
+pub(super) fn find(sheets: &[KeptSheet], unreadable: &[(Arc<str>, String)], sink: &mut Sink) {
+    let is_there = |declared: &Sheet| {
+        sheets.iter().any(|sheet| sheet.declared.is_some_and(|found| found.name == declared.name))
+            || unreadable.iter().any(|(name, _)| declared.spellings().any(|spelling| fold(spelling) == fold(name)))
+    };
+    // A second sheet of one of our names has been told.
+    let free: Vec<&KeptSheet> =
+        sheets.iter().filter(|s| s.declared.is_none() && !is_read(&s.name) && !is_result(&s.name)).collect();
+    let names = sheets.iter().map(|sheet| sheet.name.to_string());
+    let present: Vec<String> = names.chain(unreadable.iter().map(|(name, _)| name.to_string())).collect();
+    let mut suggested = Vec::new();
+    for declared in subjects::sheets().filter(|declared| declared.required && !is_there(declared)) {
+        // A sheet is suggested when its name is near the declared one, or near an alias of it.
+        let near = declared.spellings().find_map(|name| nearest(name, free.iter().map(|sheet| &*sheet.name)));
+        let like = || free.iter().filter_map(|sheet| Some((Likeness::of(sheet, declared)?, &*sheet.name)));
+        let near = near.or_else(|| like().max_by_key(|(likeness, _)| *likeness).map(|(_, name)| name));
+        suggested.extend(near);
+        let nearest = near.map(str::to_owned);
+        sink.everywhere(MissingSheet { sheet: declared.name, nearest, present: present.clone() });
+    }
+    for sheet in free.iter().filter(|sheet| !suggested.contains(&&*sheet.name)) {
+        let like = |there| {
+            let of = subjects::sheets().filter(move |declared| is_there(declared) == there);
+            let found = of.filter_map(|declared| Some((Likeness::of(sheet, declared)?, declared)));
+            found.max_by_key(|(likeness, _)| *likeness)
+        };
+        // Beside the sheet that is read there may be an old one, or a second one whose rows are missed: its headings say.
+        let second = || like(true).filter(|(likeness, _)| likeness.fits && likeness.named);
+        let facts = match (like(false), second()) {
+            (Some((likeness, declared)), second) if likeness.fits || second.is_none() => {
+                let (fits, read) = (likeness.fits, false);
+                Some((fits, likeness.headings > 0, declared.name, read))
+            }
+            (_, Some((_, declared))) => Some((true, false, declared.name, true)),
+            _ => nearly_rules(sheet).map(|name| (false, false, name, false)),
+        };
+        if let Some((alike, to_mend, nearest, is_read)) = facts.filter(|_| !sheet.cells.is_empty()) {
+            let facts = NearSheet { found: sheet.name.to_string(), nearest, alike, to_mend, is_read };
+            sink.push(Finding::at(&sheet.place(0, 0), facts));
+        }
+    }
+}
+
+/// The sheet of rules that a name is a slip of, or holds; one word may stand in many a name of the user's own.
+fn nearly_rules(sheet: &KeptSheet) -> Option<&'static str> {
+    subjects::rule_sheets()
+        .find(|rule| nearly(&sheet.name, [*rule]).is_some() || (rule.contains(' ') && holds(&sheet.name, rule)))
+}
+
+/// True when every word of `name` stands in `text`, a plural s and figures behind it forgiven.
+fn holds(text: &str, name: &str) -> bool {
+    let words = |text: &str| -> Vec<String> {
+        let words = text.split(|c: char| !c.is_alphanumeric()).map(fold);
+        let bare = |word: String| word.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end_matches('s').to_owned();
+        words.map(bare).filter(|word| !word.is_empty()).collect()
+    };
+    let (text, name) = (words(text), words(name));
+    !name.is_empty() && name.iter().all(|word| text.contains(word))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::holds;
+
+    #[test]
+    fn a_name_of_ours_is_found_in_a_longer_one() {
+        for text in ["Device list", "List of devices", "Devices 2", "Devices2", "my-devices", "DEVICES (old)"] {
+            assert!(holds(text, "Devices"), "{text}");
+        }
+        assert!(
+            holds("Other job costs", "Other cost") && !holds("Costs", "Other costs") && !holds("Devised", "Devices")
+        );
+    }
+}
