@@ -104,6 +104,7 @@ const ORDER: &[&str] = &[
     "stub-out",
     "drop-ear",
     "test cap",
+    "test plug",
     "support",
     "nail plate",
     "foundation sleeve",

@@ -41,7 +41,7 @@ fn a_tee_line_with_two_fixtures() {
         4 ring PEX 3/4"
         10 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
-        2 test cap 1/2"
+        2 test cap 1/2" push-fit
         2 escutcheon 1/2"
         2 stop valve 1/2" compression x 3/8" compression
         1 supply line 3/8" compression x 1/2" FIP
@@ -113,7 +113,9 @@ fn a_bath_group() {
         1 3 in nipple brass 1/2" MPT
         1 shower arm 1/2" MPT
         3 escutcheon 1/2"
-        5 test cap 1/2"
+        3 test cap 1/2" push-fit
+        1 test cap 1/2" FPT
+        1 test plug 1/2" MPT
         1 tub and shower valve 1/2" crimp x FPT
         1 tub and shower trim 1/2"
         3 stop valve 1/2" compression x 3/8" compression
@@ -184,7 +186,7 @@ fn a_manifold() {
         7 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
         2 escutcheon 1/2"
-        2 test cap 1/2"
+        2 test cap 1/2" push-fit
         2 stop valve 1/2" compression x 3/8" compression
         2 supply line 3/8" compression x 1/2" FIP
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread

@@ -58,7 +58,7 @@ pub const ASKED: [&str; 5] = [
     "stub-out|PEX|1/2|each 1|ends crimp x copper pipe",
     "support|PEX|1/2|each 1",
     "supply line||3/8 x 1/2|each 1|ends compression x FIP",
-    "test cap||1/2|each 1",
+    "test cap||1/2|each 1|ends push-fit",
 ];
 
 /// A folder with `job.xlsx` made from a text, and its orders.
