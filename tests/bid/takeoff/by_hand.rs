@@ -8,9 +8,9 @@ use std::collections::BTreeMap;
 use tallybore::rules::Rules;
 
 /// Both sides of a basin with its stops; `{e}` is the end of the job's fittings.
-const BASIN: &str = "2 stub-out PEX 1/2\" {e} x copper pipe; 2 escutcheon 1/2\"; 2 test cap 1/2\"; \
+const BASIN: &str = "2 stub-out PEX 1/2\" {e} x copper pipe; 2 escutcheon 1/2\"; 2 test cap 1/2\" push-fit; \
      2 stop valve 1/2\" compression x 3/8\" compression; 2 supply line 3/8\" compression x 1/2\" FIP";
-const STOP: &str = "1 stub-out PEX 1/2\" {e} x copper pipe; 1 escutcheon 1/2\"; 1 test cap 1/2\"; \
+const STOP: &str = "1 stub-out PEX 1/2\" {e} x copper pipe; 1 escutcheon 1/2\"; 1 test cap 1/2\" push-fit; \
      1 stop valve 1/2\" compression x 3/8\" compression";
 
 fn arrester(pipe: &str, size: &str, end: &str) -> String {
@@ -74,9 +74,10 @@ fn the_house() {
     let bibb = "1 frostproof hose bibb 1/2\" {e} x 3/4\" hose thread; 1 vacuum breaker 3/4\" hose swivel x hose thread";
     let tub = "1 tub and shower valve 1/2\" {e} x FPT; 4.33 pipe PEX 1/2\"; 1 drop-ear PEX 1/2\" {e} x FPT; \
          1 drop-ear brass 1/2\" FPT; 1 8 in nipple brass 1/2\" MPT; 1 3 in nipple brass 1/2\" MPT; \
-         1 tub and shower trim 1/2\"; 1 shower arm 1/2\" MPT; 2 test cap 1/2\"";
+         1 tub and shower trim 1/2\"; 1 shower arm 1/2\" MPT; \
+         1 test cap 1/2\" FPT; 1 test plug 1/2\" MPT";
     let shower = "1 tub and shower valve 1/2\" {e}; 2.67 pipe PEX 1/2\"; 1 drop-ear PEX 1/2\" {e} x FPT; 1 shower trim 1/2\"; \
-         1 shower arm 1/2\" MPT; 1 test cap 1/2\"";
+         1 shower arm 1/2\" MPT; 1 test plug 1/2\" MPT";
     let dishwasher =
         format!("{STOP}; 1 supply line 3/8\" compression; 1 dishwasher elbow 3/8\" compression x 3/4\" hose swivel");
     let softener = in_line("softener", "PEX", "1-1/4", "crimp x MPT");
@@ -115,7 +116,9 @@ fn the_house() {
 fn the_bakery() {
     let copper = |device: &str, size: &str| in_line(device, "copper L", size, "sweat x MPT");
     let flush = |size: &str| {
-        format!("1 adapter copper L {size}\" sweat x MPT; 1 flush valve {size}\" FPT x flush tube; 1 test cap {size}\"")
+        format!(
+            "1 adapter copper L {size}\" sweat x MPT; 1 flush valve {size}\" FPT x flush tube; 1 test cap {size}\" FPT"
+        )
     };
     hold(
         "corner-bakery",
@@ -123,10 +126,20 @@ fn the_bakery() {
         &[
             ("WC1", format!("{}; 1 wax ring", flush("1"))),
             ("UR1", flush("3/4")),
-            ("LV1 HS1", format!("{BASIN}; 1 trap 1-1/4\" tubular x slip")),
+            // Of public use: the code limits their hot water.
+            (
+                "LV1 HS1",
+                format!(
+                    "{BASIN}; 1 trap 1-1/4\" tubular x slip; 1 mixing valve 3/8\" compression; \
+                     2 supply line 3/8\" compression"
+                ),
+            ),
             ("KS1 KS2", format!("{BASIN}; 1 trap 1-1/2\" tubular x slip")),
             ("DF1", format!("{STOP}; 1 supply line 3/8\" compression; 1 trap 1-1/4\" tubular x slip")),
-            ("SS1", "2 drop-ear PEX 1/2\" {e} x FPT; 1 service sink faucet 1/2\" MPT; 2 test cap 1/2\"".to_owned()),
+            (
+                "SS1",
+                "2 drop-ear PEX 1/2\" {e} x FPT; 1 service sink faucet 1/2\" MPT; 2 test plug 1/2\" MPT".to_owned(),
+            ),
             ("MX1", STOP.to_owned()),
             ("V1", copper("shutoff valve", "2")),
             ("BFP", copper("backflow preventer", "2")),

@@ -165,8 +165,8 @@ fn threads(context: &Context, count: &Count, pipe_ends: usize) -> usize {
         "the device itself" => of(&context.rules.device_connections(&count.item.kind)),
         "joins the supply" => of(&context.rules.device_connections(SUPPLY_END)),
         _ if count.item.ends.is_empty() => pipe_ends,
-        // Ends that are alike are said once.
-        _ if count.item.ends == THREAD => 2,
+        // Ends that are alike are said once; a cap has no other.
+        _ if count.item.ends == THREAD && !count.item.kind.ends_with("cap") => 2,
         _ => of(&count.item.ends.split(BY).collect::<Vec<_>>()),
     }
 }
