@@ -28,6 +28,7 @@ const CHECKS: &[Check] = &[
     ranges::rows,
     ranges::settings,
     sums::rows,
+    money::markup,
     money::changes,
     money::quotes,
     money::travel,

@@ -1,8 +1,10 @@
-//! Money that cannot be meant: changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
+//! Money that cannot be meant: markup that leaves nothing for the cost, changes of what is no alternate, quotes that are too old for the bid's date, or younger than it.
 
 use super::Facts;
-use crate::check::findings::prices::{AlternateNotPriced, QuoteTooOld, QuotedLater, QuotesNotJudged, TravelTwice};
-use crate::finding::{Sink, excerpt};
+use crate::check::findings::prices::{
+    AlternateNotPriced, MarkupOverPrice, QuoteTooOld, QuotedLater, QuotesNotJudged, TravelTwice,
+};
+use crate::finding::{Finding, Sink, excerpt};
 use crate::model::{Raw, Setting, date_text};
 use crate::place::Place;
 use rust_decimal::Decimal;
@@ -15,6 +17,17 @@ pub(super) fn changes(facts: &Facts, sink: &mut Sink) {
             let reason = format!("its Kind is {kind}, and only an alternate changes the job.");
             sink.at(place, AlternateNotPriced { alternate, reason });
         }
+    }
+}
+
+/// Overhead and profit that leave nothing of the price for the cost.
+pub(super) fn markup(facts: &Facts, sink: &mut Sink) {
+    let share = |setting| facts.job.number(setting).unwrap_or_default();
+    let shares = share(Setting::Overhead).saturating_add(share(Setting::Profit));
+    if &*facts.job.text(Setting::Markup) == "on price" && shares >= Decimal::ONE {
+        let place = facts.job.settings.get(&Setting::Profit).and_then(|field| field.cell.as_ref());
+        let percent = shares.saturating_mul(Decimal::ONE_HUNDRED).round().to_string();
+        sink.push(Finding::near(place, MarkupOverPrice { percent }));
     }
 }
 

@@ -1,10 +1,10 @@
 //! Words that the rule tables must know: fixtures, pipe materials; and whether the code speaks of the building at all.
 
-use crate::check::findings::job::{CodeForDwellingsOnly, HazardousPipe};
+use crate::check::findings::job::{CodeForDwellingsOnly, HazardousPipe, MaterialReadAs};
 use crate::finding::{Finding, UnknownName};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Setting, fold, meaning, vocabulary};
-use crate::rules::{CodeBasis, Occupancy, Rules};
+use crate::model::{Job, Run, Setting, fold, meaning, vocabulary};
+use crate::rules::{CodeBasis, MaterialAlias, Occupancy, Rules};
 
 /// Unknown fixtures and materials; a code that is not for this kind of building.
 pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
@@ -42,6 +42,7 @@ pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
             }
         });
     }
+    findings.extend(read_as(job, rules));
     let main = job.text(Setting::MainMaterial);
     let leans_on_main = job.runs.iter().any(|run| run.material.value.is_none());
     if leans_on_main && rules.canonical_material(&main).is_none() {
@@ -49,6 +50,25 @@ pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
         findings.push(Finding::near(setting_cell(Setting::MainMaterial), facts));
     }
     findings
+}
+
+/// Everyday names of pipe that may mean another material, at the first run of each.
+fn read_as(job: &Job, rules: &Rules) -> Vec<Finding> {
+    let doubtful = rules.material_aliases().iter().filter(|alias| !alias.also_means.is_empty());
+    let found = |alias: &MaterialAlias| {
+        let is_it = |run: &&Run| run.material.value.as_ref().is_some_and(|written| fold(written) == fold(&alias.alias));
+        let carries = |run: &&Run| run.status.get().unwrap_or_default().carries_water();
+        let runs: Vec<&Run> = job.runs.iter().filter(carries).filter(is_it).collect();
+        let facts = MaterialReadAs {
+            written: alias.alias.to_string(),
+            material: alias.material.to_string(),
+            also: alias.also_means.to_string(),
+            runs: runs.iter().map(|run| run.name.value.to_string()).collect(),
+            in_place: runs.iter().any(|run| !run.status.get().unwrap_or_default().is_of_this_job()),
+        };
+        Some(Finding::near(runs.first()?.material.cell.as_ref(), facts))
+    };
+    doubtful.filter_map(found).collect()
 }
 
 /// Old materials that no water for people may run through, or that do not hold.

@@ -4,7 +4,7 @@
 use super::{Context, Order, OrderLine};
 use crate::model::{Job, Setting};
 use crate::parts::is_ring;
-use crate::rules::{BY_SIZE_GROUP, Item};
+use crate::rules::{BY_SIZE_GROUP, Item, SUPPORTS_GROUP};
 use rust_decimal::Decimal;
 
 /// The words of a line: `PEX metal insert tee`, and what follows them.
@@ -19,14 +19,21 @@ pub(crate) fn item(context: &Context, item: &Item, water: &str, description: &st
     let row = context.rules.picking(&item.kind).map(|(_, row)| row);
     let kind = row.map_or(item.kind.as_str(), |row| &row.words);
     let is_fitting = row.is_some_and(|row| &*row.group == BY_SIZE_GROUP);
+    let holds_pipe = row.is_some_and(|row| &*row.group == SUPPORTS_GROUP) && !item.material.is_empty();
     // Fittings are the same for all walls of copper tube.
     let material = match item.material.split_once(' ') {
-        Some(("copper", _)) if is_fitting => "copper",
+        Some(("copper", _)) if is_fitting || holds_pipe => "copper",
         _ => item.material.as_str(),
     };
     let fittings = context.job.text(Setting::Fittings);
     let system = if is_fitting && item.material == "PEX" && !is_ring(item) { &*fittings } else { "" };
-    let mut words = [material, system, kind].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
+    let (material, kind) = match material {
+        // Galvanized steel on copper eats both.
+        "copper" if holds_pipe => ("", format!("{kind} for copper, copper-plated or plastic-coated")),
+        material if holds_pipe => ("", format!("{kind} for {material}")),
+        _ => (material, kind.to_owned()),
+    };
+    let mut words = [material, system, &kind].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
     match water {
         "cold" => words.push_str(", for cold (blue)"),
         "hot" => words.push_str(", for hot (red)"),

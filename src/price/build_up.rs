@@ -6,10 +6,7 @@ use super::other_costs::{self, OtherTable};
 use super::totals::{self, Hired, Totals};
 use super::{Context, basis};
 use crate::figure::{Book, Term};
-use crate::finding::Finding;
-use crate::model::Setting;
 use crate::parts::Allowance;
-use crate::price::findings::MarkupOverPrice;
 
 /// The money of the bid, as figures.
 #[derive(Debug)]
@@ -104,15 +101,5 @@ pub(super) fn build_up(
         totals,
         bases: [basis::overhead(on_price), basis::profit(on_price)],
         unpriced: material.lines.unpriced.clone(),
-    }
-}
-
-/// Overhead and profit that leave nothing of the price for the cost.
-pub(super) fn markup_over_price(context: &Context, findings: &mut Vec<Finding>) {
-    let share = |setting| context.settings.get(setting).value().as_f64();
-    let shares = share(Setting::Overhead) + share(Setting::Profit);
-    if basis::on_price(context) && shares >= 1.0 {
-        let place = context.job.settings.get(&Setting::Profit).and_then(|field| field.cell.clone());
-        findings.push(Finding::near(place.as_ref(), MarkupOverPrice { percent: format!("{:.0}", shares * 100.0) }));
     }
 }

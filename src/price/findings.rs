@@ -60,10 +60,4 @@ findings! {
         ),
         remedy: "Compare the offers on Cost build-up with the old bid. Type another name where the old offer is to stay.",
     }
-
-    /// Overhead and profit as shares of the price leave nothing for the cost.
-    MarkupOverPrice { percent: String } = Stop "markup-over-price" {
-        found: "Overhead and profit are {percent}% of the price; nothing is left for the cost.",
-        remedy: "Set Markup to on cost, or lower Overhead and Profit.",
-    }
 }

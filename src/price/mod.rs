@@ -80,7 +80,6 @@ pub(crate) fn price(book: &mut Book, context: &Context, findings: &mut Vec<Findi
     let rise = price_rise::rise(book, context, &lines);
     let material = Material { lines: &columns, paid: paid.as_ref(), rise };
     let build_up = build_up::build_up(book, context, &build_up_tables, &material, &allowances);
-    build_up::markup_over_price(context, findings);
     let whole_packs =
         context.purchases.and_then(|purchases| pack_cost::put(book, context, purchases, &columns, &build_up.totals));
     let alternates = alternates::put(book, context, &build_up.total);

@@ -23,6 +23,15 @@ pub const BY: &str = " x ";
 /// What turns pipe, and a bend takes where nothing says otherwise.
 pub const ELBOW: &str = "elbow";
 
+/// What holds pipe. A clip for copper is none for PEX.
+pub const SUPPORT: &str = "support";
+
+/// What goes around pipe, of some wall.
+pub const INSULATION: &str = "pipe insulation";
+
+/// How insulation says its wall, where other things say their ends.
+pub(crate) const IN_WALL: &str = " in wall";
+
 /// A kind of part that is counted. Fixtures, devices and parts of assemblies are counted besides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PartKind {
@@ -70,10 +79,10 @@ pub(crate) const PARTS: &[PartKind] = &[
     PartKind::new("clamp").sized(),
     PartKind::new("sleeve").sized(),
     PartKind::new("ball valve").sized().of_any_material(),
-    PartKind::new("support").sized().of_any_material(),
+    PartKind::new(SUPPORT).sized(),
     PartKind::new("foundation sleeve").sized().of_any_material(),
     PartKind::new("floor sleeve").sized().of_any_material(),
-    PartKind::new("pipe insulation").sized().in_feet().of_any_material(),
+    PartKind::new(INSULATION).sized().in_feet().of_any_material(),
 ];
 
 /// The order in which a counter picks: pipe, fittings, rings, the rest by name.
@@ -95,6 +104,7 @@ const ORDER: &[&str] = &[
     "stub-out",
     "drop-ear",
     "test cap",
+    "test plug",
     "support",
     "nail plate",
     "foundation sleeve",
@@ -156,6 +166,8 @@ impl Item {
         let kind = rules.names().part(kind);
         let kind = rules.part_kind(kind).filter(|kind| kind.is_sized)?;
         let material = if kind.is_of_any_material { "" } else { material };
+        // The wall of insulation is no size of pipe.
+        let sizes = if kind.name == INSULATION { &sizes[..sizes.len().min(1)] } else { sizes };
         (!sizes.is_empty()).then(|| Self::new(kind.name, material, sizes).turned())
     }
 
@@ -279,7 +291,7 @@ fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, 
         None => true,
         Some(_) if item.material.is_empty() => true,
         Some(written) => match rules.canonical_material(written) {
-            Some(known) => *known == *item.material,
+            Some(known) => *known == *item.material || item.kind == SUPPORT && both_copper(known, &item.material),
             None => fold(written) == fold(&item.material),
         },
     };
@@ -291,6 +303,11 @@ pub(crate) fn offers_of<'a>(job: &'a Job, rules: &Rules, item: &Item) -> impl It
     job.prices.iter().filter(move |price| !price.is_break() && fits(rules, item, *price))
 }
 
+/// Copper tube of one size has one outside, whatever its wall.
+fn both_copper(one: &str, other: &str) -> bool {
+    [one, other].iter().all(|material| material.starts_with("copper "))
+}
+
 /// Sizes fit in the order written, and turned about where turning the fitting makes them fit: a reducer end for end,
 /// a tee run for run.
 fn same_sizes(item: &Item, sizes: &[Size]) -> bool {
@@ -300,6 +317,11 @@ fn same_sizes(item: &Item, sizes: &[Size]) -> bool {
     match (item.sizes.as_slice(), sizes, item.kind.as_str()) {
         // Of two ends of different sizes a counter may name one: a stop by its inlet, a supply line by its stop's end.
         ([first, _], [one], _) if !item.ends.is_empty() => first == one,
+        // Insulation of 1 in wall may be 3/4 x 1.
+        ([pipe], [own, wall], INSULATION) => {
+            let said = format!("{}{IN_WALL}", wall.inches());
+            pipe == own && (item.ends.is_empty() || item.ends == said)
+        }
         ([a, b], [c, d], "reducer") => (a, b) == (d, c),
         ([run, other, branch], [c, d, e], "tee") => (run, other, branch) == (d, c, e),
         ([run, other, branch], [one], "tee") => run == one && other == one && branch == one,

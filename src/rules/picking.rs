@@ -10,6 +10,9 @@ pub const OTHER_GROUP: &str = "other";
 /// The group that is sorted by size first: a counter's bins of fittings are.
 pub const BY_SIZE_GROUP: &str = "fittings";
 
+/// The group of what holds pipe.
+pub const SUPPORTS_GROUP: &str = "supports";
+
 rule! {
     /// A kind of thing on a supplier's order: its group, in the order a counter picks, and the trade's word for it.
     Picking "picking" {

@@ -25,6 +25,8 @@ rule! {
         value system: System = Word(&["tubing", "rigid"]);
         /// A system of the fitting lengths, or `by setting`; see [`Rules::fitting_system`].
         value fittings: Arc<str> = Text;
+        /// The tables that list it for the water service and not for water distribution; blank where it may be both.
+        optional service_only_by: Arc<str> = Text;
         remark note: Arc<str> = Text;
     }
 }
@@ -34,6 +36,8 @@ rule! {
     MaterialAlias "material_aliases" {
         key alias: Arc<str> = Text;
         value material: Arc<str> = Material;
+        /// Another material that the name is used of.
+        optional also_means: Arc<str> = Text;
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{Context, Item, fits};
 use crate::model::{Price, Size};
 use crate::parts::{Count, is_ring, ring_kind};
-use crate::rules::Rank;
+use crate::rules::{INSULATION, Rank, SUPPORT};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Items by the order of the lines: what is needed first, then what is priced and could be needed at other sizes.
@@ -92,8 +92,12 @@ impl Items<'_> {
         let kinds: BTreeSet<&str> = parts.counts.iter().map(|count| count.item.kind.as_str()).collect();
         for pipe in parts.new_pipe.iter().flat_map(|material| self.context.rules.pipes_of(material)) {
             self.consider(Item::new("pipe", &pipe.material, &[pipe.size]));
-            for kind in ["support", "pipe insulation"].into_iter().filter(|kind| kinds.contains(kind)) {
-                self.consider(Item::new(kind, "", &[pipe.size]));
+            let along = [(SUPPORT, &*pipe.material), (INSULATION, "")];
+            for (kind, material) in along.into_iter().filter(|(kind, _)| kinds.contains(kind)) {
+                let ends = parts.counts.iter().filter(|count| count.item.kind == kind).map(|count| &count.item.ends);
+                for ends in ends.collect::<BTreeSet<_>>() {
+                    self.consider(Item::new(kind, material, &[pipe.size]).with_ends(ends));
+                }
             }
         }
     }

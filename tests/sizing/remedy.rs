@@ -105,6 +105,39 @@ fn a_main_too_small_by_setting_is_told_to_grow() {
 }
 
 #[test]
+fn the_least_main_that_does_is_told() {
+    // A meter without a Size is of the main's, and on a larger main it loses less. Few things have a price: what a main
+    // costs says nothing of which is the least.
+    let pipe = "pipe | PEX | 1-1/4 | coil | 100 | 1.00\n";
+    let mut told = Vec::new();
+    for psi in ["34", "36", "38", "40", "42", "44", "46", "48", "52", "56"] {
+        let house = House { psi, main_size: "1/2", devices: "T1 | M | meter | | |", ..PLENTY };
+        let remedy = |house: House| job_of_book(&format!("{}{pipe}", house.text())).price().subjects.water.remedy;
+        let Some((SingleChange::MainSize { size }, _)) = remedy(house).and_then(|remedy| remedy.cheapest) else {
+            continue;
+        };
+        let sizes = ["1/2", "3/4", "1", "1-1/4"];
+        let least = sizes.into_iter().find(|main_size| remedy(House { main_size, ..house }).is_none());
+        assert_eq!(Some(&*size), least, "at {psi} psi");
+        told.push(size);
+    }
+    told.dedup();
+    assert!(told.len() > 1, "{told:?}");
+}
+
+#[test]
+fn a_device_whose_loss_is_of_another_size_is_named() {
+    // The only regulator in device_losses is a 3/4 in one.
+    let house = House { devices: "R1 | M | regulator | | | 34", main_size: "1/2", psi: "90", ..PLENTY };
+    let sized =
+        house.text().replace("Kind | Rated", "Kind | Size | Rated").replace("regulator | |", "regulator | 2-1/2 | |");
+    let remedy = |text: &str| job_of_book(text).price().subjects.water.remedy.unwrap().borrowed;
+    let [[device, kind, size]] = &remedy(&sized)[..] else { panic!("{:?}", remedy(&sized)) };
+    assert!(device == "R1" && kind == "regulator" && size != "2-1/2", "{device} {kind} {size}");
+    assert_eq!(remedy(&sized.replace("2-1/2", "3/4")), [[""; 3]; 0]);
+}
+
+#[test]
 fn a_size_that_somebody_typed_is_let_go() {
     let house = House { psi: "44", branch_size: "3/8", ..PLENTY };
     let (short, cheapest, _) = house.phrases().unwrap();

@@ -1,6 +1,7 @@
 //! What the checks find of rows that stand by themselves, and of what the job as a whole is.
 
 use crate::finding::findings;
+use crate::finding::phrases::listed;
 
 findings! {
     /// A new run has no length.
@@ -13,6 +14,22 @@ findings! {
     RiseOverLength { rise: String, length: String } = Stop "rise-over-length" {
         found: "The run rises {rise} ft, but is only {length} ft long.",
         remedy: "Length ft is the developed length, risers included: fix one of the two.",
+    }
+
+    /// An everyday name of pipe means one of two materials.
+    MaterialReadAs {
+        written: String,
+        material: String,
+        also: String,
+        /// Runs of it, one of which is in place already.
+        runs: Vec<String>,
+        in_place: bool,
+    } = Fix if in_place else Note "material-read-as" {
+        found: (
+            "\"{written}\" is read as {material}; it may also mean {also}. Runs: {}.",
+            listed(&runs),
+        ),
+        remedy: "Write {material} if it is that. If it is {also}, write {also}.",
     }
 
     /// Pipe of lead or polybutylene is to carry water.

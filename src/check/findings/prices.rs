@@ -29,6 +29,12 @@ findings! {
              costs.",
     }
 
+    /// Overhead and profit as shares of the price leave nothing for the cost.
+    MarkupOverPrice { percent: String } = Stop "markup-over-price" {
+        found: "Overhead and profit are {percent}% of the price; nothing is left for the cost.",
+        remedy: "Set Markup to on cost, or lower Overhead and Profit.",
+    }
+
     /// Rows of Prices have no price.
     PricesOpen { rows: Vec<u64> } = Note "prices-open" {
         found: {

@@ -31,7 +31,7 @@ sheet! {
     sizes: PipeSizes = column(
         "Size",
         &["Nominal size", "Sizes"],
-        "3/4, or run x run x branch for a tee: 3/4 x 1/2 x 1/2.",
+        "3/4; run x run x branch for a tee: 3/4 x 1/2 x 1/2; pipe x wall for insulation: 3/4 x 1.",
     )
     .key()
     .decides();

@@ -59,7 +59,7 @@ fn plates_follow_the_edge_distance_and_the_users_own() {
 fn along_joists_there_are_supports_and_no_plates() {
     let counted = |place: &str, rows: &str| {
         let priced = lying(place, "3/4", rows).price();
-        [of(&priced, "nail plate"), of(&priced, "support 3/4\"")]
+        [of(&priced, "nail plate"), of(&priced, "support PEX 3/4\"")]
     };
     // S: 10 / 2.67 = 3.7, so 4, and one where it starts. A: as many along joists, none in studs 16 in apart.
     for place in ["inside wall", "inside", "outside wall"] {
@@ -80,7 +80,7 @@ fn a_short_rise_takes_no_support_and_a_long_one_its_own() {
             Runs: A | S | {length} | Size 1/2 | Rise ft {rise} | Where crawl space
             Fixtures: L | lavatory | Cold run A"
         ));
-        of(&made.price(), "support 1/2\"") - Decimal::from(4)
+        of(&made.price(), "support PEX 1/2\"") - Decimal::from(4)
     };
     // S: 3 spaces and the start. A rise of 6 in adds nothing to 5 ft of level pipe, nor does it by itself.
     assert_eq!([supports("5", "0"), supports("5.5", "0.5"), supports("0.5", "0.5")], [2, 2, 0].map(Decimal::from));

@@ -38,12 +38,12 @@ fn a_tee_line_with_two_fixtures() {
         4 ring PEX 3/4"
         10 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
-        2 test cap 1/2"
+        2 test cap 1/2" push-fit
         2 escutcheon 1/2"
         2 stop valve 1/2" compression x 3/8" compression
         1 supply line 3/8" compression x 1/2" FIP
         1 supply line 3/8" compression x 7/8" ballcock
-        1 support 3/4"
+        1 support PEX 3/4"
         18 nail plate
         1 trap 1-1/4" tubular x slip
         1 wax ring"#,
@@ -106,13 +106,15 @@ fn a_bath_group() {
         1 3 in nipple brass 1/2" MPT
         1 shower arm 1/2" MPT
         3 escutcheon 1/2"
-        5 test cap 1/2"
+        3 test cap 1/2" push-fit
+        1 test cap 1/2" FPT
+        1 test plug 1/2" MPT
         1 tub and shower valve 1/2" crimp x FPT
         1 tub and shower trim 1/2"
         3 stop valve 1/2" compression x 3/8" compression
         2 supply line 3/8" compression x 1/2" FIP
         1 supply line 3/8" compression x 7/8" ballcock
-        10 support 3/4"
+        10 support PEX 3/4"
         1 tank heater 3/4"
         1 ball valve 3/4" crimp
         1 boiler drain 3/4" MPT x hose thread
@@ -168,13 +170,13 @@ fn a_manifold() {
         7 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
         2 escutcheon 1/2"
-        2 test cap 1/2"
+        2 test cap 1/2" push-fit
         2 stop valve 1/2" compression x 3/8" compression
         2 supply line 3/8" compression x 1/2" FIP
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
         1 vacuum breaker 3/4" hose swivel x hose thread
         1 ball valve 1" crimp
-        8 support 3/8"
+        8 support PEX 3/8"
         4 nail plate
         1 foundation sleeve 1-1/2"
         1 trap 1-1/4" tubular x slip
@@ -215,7 +217,7 @@ fn a_device_smaller_than_its_line() {
         2 ball valve 3/4" crimp
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
         1 vacuum breaker 3/4" hose swivel x hose thread
-        9 support 1""#,
+        9 support PEX 1""#,
     );
 }
 

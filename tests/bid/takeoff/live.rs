@@ -164,7 +164,7 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
     assert!((gone + 11.55).abs() < nipples + 0.011, "{gone}");
     assert!((come - 11.55).abs() < nipples + 0.011, "{come}");
     assert!(moved(&format!("ring PEX {after}\"")) > 0.0 && moved(&format!("ring PEX {before}\"")) < 0.0);
-    assert!(moved(&format!("support {after}\"")) > 0.0 && moved(&format!("support {before}\"")) < 0.0);
+    assert!(moved(&format!("support PEX {after}\"")) > 0.0 && moved(&format!("support PEX {before}\"")) < 0.0);
     let tees = bid.priced.take_off.lines.iter().filter(|line| line.item.kind == "tee");
     assert!(tees.filter(|line| moved(&line.item.text()) != 0.0).count() >= 2, "the tees at both its ends change");
     // Line by line the bid shows what pricing the change gives.
@@ -313,7 +313,7 @@ fn studs_frost_and_height_are_live() {
         Prices: support | each | 0.27 | Size 3/4");
     let bid = Finished::of(&made);
     let shown = |(open, _): (Lent<'_>, Priced)| {
-        ["nail plate", "stop and waste valve 1/2\" crimp", "support 3/4\""].map(|item| bid.shown(&open, item))
+        ["nail plate", "stop and waste valve 1/2\" crimp", "support PEX 3/4\""].map(|item| bid.shown(&open, item))
     };
     // 10 ft level pass 7.5, so 8 studs, two plates each. Their holes hold the pipe; at the start it has a support.
     assert_eq!(shown(bid.with_setting(Setting::StudDepth, "3.5")), [16.0, 2.0, 1.0]);

@@ -1,6 +1,7 @@
 //! The take-off: small layouts counted by hand, laws of counting over jobs that a program thinks up, published figures, and
 //! a finished bid changed by hand.
 
+mod along;
 mod counted;
 mod ends;
 mod findings;

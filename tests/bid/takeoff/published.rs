@@ -29,8 +29,7 @@ fn supports_stand_at_the_codes_spacing() {
     let mut held = 0;
     for case in cases() {
         let (pipe, spaces, supports) = (&case[1], number(&case[3]), number(&case[4]));
-        let size = pipe.rsplit_once(' ').unwrap().1;
-        let found = of(&line(pipe, &case[2], "0", "").price(), &format!("support {size}\""));
+        let found = of(&line(pipe, &case[2], "0", "").price(), &format!("support {pipe}\""));
         assert_eq!([found, found - Decimal::ONE], [supports, spaces], "{}", &case[0]);
         held += 1;
     }

@@ -39,7 +39,7 @@ fn a_dishwasher_hangs_on_the_stop_of_the_sink() {
         ("ice maker box 1/2\" crimp x 1/4\" compression", 1),
         ("supply line 1/4\" compression", 1),
         ("escutcheon 1/2\"", 2),
-        ("test cap 1/2\"", 2),
+        ("test cap 1/2\" push-fit", 2),
         ("tee PEX 1/2\" x 1/2\" x 1/2\"", 0),
     ] {
         assert_eq!(of(&priced, item), quantity.into(), "{item}");

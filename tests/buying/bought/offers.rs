@@ -80,17 +80,17 @@ fn nobody_drives_to_a_second_yard_for_ten_cents() {
 fn a_price_break_counts_once_it_is_reached() {
     let made = with("");
     let bought = ordered(&made);
-    let support = bought.iter().find(|row| row.0 == "support 3/4\"").unwrap();
+    let support = bought.iter().find(|row| row.0 == "support PEX 3/4\"").unwrap();
     assert_eq!((support.2, support.3), (22.0, 0.4));
     // The bid's unit price is that of the break that the need reaches, and no lower one.
     let bid = made.bid();
     let lines = table(&bid, "Cost build-up", "Material, line by line");
-    let line = lines.iter().find(|row| of(row, "Line") == "support 3/4\"").unwrap();
+    let line = lines.iter().find(|row| of(row, "Line") == "support PEX 3/4\"").unwrap();
     assert_eq!((number(line, "Price of one"), of(line, "Check")), (0.4, "OK"));
     // Buying more to reach a break pays where the whole costs less: 25 at 0.20 is 5.00, 22 at 0.40 is 8.80.
     let made = with("Prices: support | each | 0.20 | Size 3/4 | Supplier Quillmoor Supply | From units 25");
     let bought = ordered(&made);
-    let support = bought.iter().find(|row| row.0 == "support 3/4\"").unwrap();
+    let support = bought.iter().find(|row| row.0 == "support PEX 3/4\"").unwrap();
     assert_eq!((support.2, support.3), (25.0, 0.2));
     adds_up(&made.bid());
 }
@@ -102,7 +102,7 @@ fn no_fewer_are_bought_than_are_sold() {
         let made =
             with(&format!("Prices: support | each | {price} | Size 1/2 | Supplier Stenvik Yard | Minimum units 25"));
         let bought = ordered(&made);
-        let support = bought.iter().find(|row| row.0 == "support 1/2\"").unwrap();
+        let support = bought.iter().find(|row| row.0 == "support PEX 1/2\"").unwrap();
         assert_eq!((support.2, support.3), (units, each), "{price}");
     }
 }
@@ -118,7 +118,7 @@ fn a_break_that_is_no_longer_reached_says_so() {
     let sheet = rows(&bid, "Cost build-up");
     let head = sheet.iter().position(|row| row[0] == "Line").unwrap();
     let check = sheet[head].iter().position(|cell| cell == "Check").unwrap() as u16;
-    let row = sheet.iter().position(|row| row[0] == "support 3/4\"").unwrap() as u32;
+    let row = sheet.iter().position(|row| row[0] == "support PEX 3/4\"").unwrap() as u32;
     let verdict = Place::new("Cost build-up", row, check);
     assert_eq!(open.value(&verdict), Held::Text("OK".to_owned()));
     open.type_in(&length, "11");

@@ -49,9 +49,9 @@ pub const STOP: &str = "stop valve||1/2 x 3/8|each 1|ends compression x compress
 pub const ASKED: [&str; 5] = [
     "adapter|PEX|1/2|each 1|ends crimp x MPT",
     "stub-out|PEX|1/2|each 1|ends crimp x copper pipe",
-    "support||1/2|each 1",
+    "support|PEX|1/2|each 1",
     "supply line||3/8 x 1/2|each 1|ends compression x FIP",
-    "test cap||1/2|each 1",
+    "test cap||1/2|each 1|ends push-fit",
 ];
 
 /// A folder with `job.xlsx` made from a text, and its orders.

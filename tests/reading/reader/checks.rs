@@ -127,6 +127,34 @@ fn hot_runs_have_a_heater_above_and_cold_runs_have_none() {
 }
 
 #[test]
+fn a_device_of_no_known_kind_may_be_the_heater() {
+    let book = fixtures("L1|lavatory|A|B").sheet("Devices", "Device|On run|Kind\nWH|H|hot thing");
+    assert_eq!(slugs(&book), ["stop unknown-choice Devices!C2"]);
+}
+
+#[test]
+fn a_size_that_no_pipe_has_is_told_with_every_other_stop() {
+    let rows = "A|SUPPLY|20|'7/8|PEX\nB|A|-5|'7/8|galvanized\nC|A|5||PEX";
+    let book = job()
+        .sheet("Runs", &format!("Run|From|Length ft|Size|Material\n{rows}"))
+        .sheet("Fixtures", "Tag|Fixture|Cold run\nL1|lavatory|C");
+    assert_eq!(
+        slugs(&book),
+        ["stop size-not-in-table Runs!D2", "stop negative-value Runs!C3", "stop size-not-in-table Runs!D3"]
+    );
+    let findings = checked(&book);
+    let remedy = |cell: &str| {
+        let at = findings.iter().find(|f| f.place.as_ref().is_some_and(|place| place.to_string() == cell));
+        at.unwrap().remedy.clone()
+    };
+    // PEX 3/4 is 0.875 in over all (ASTM F876, copper tube size); no galvanized pipe is.
+    assert!(remedy("Runs!D2").contains("7/8 is the outside diameter of 3/4 PEX"), "{}", remedy("Runs!D2"));
+    assert!(remedy("Runs!D3").starts_with("Write a size"), "{}", remedy("Runs!D3"));
+    let by_main = job().sheet("Job", "Item|Value\nSupply pressure|60\nMain size|'7/8");
+    assert_eq!(slugs(&by_main), ["stop size-not-in-table Job!B3"]);
+}
+
+#[test]
 fn a_slip_in_an_everyday_name_is_answered_with_the_proper_word() {
     let near = |findings: &[Finding]| {
         let words = findings.iter().map(|f| f.found.clone()).find(|words| words.contains("Did you mean"));

@@ -1,6 +1,7 @@
 //! What should hang together and does not: fixtures without water, hot runs without a heater.
 
 use crate::finding::{Sink, excerpt};
+use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Device, Fixture, Status, fold};
 use crate::subjects::water::findings::runs::{ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OtherWithoutGpm};
 use crate::subjects::water::size::water_carried::HEATERS;
@@ -29,7 +30,9 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
         .collect();
     // A heater stands at the start of its run. The first one named counts where two stand in a row.
     let mut by_run: BTreeMap<usize, &Device> = BTreeMap::new();
-    let mut astray = false;
+    // What a device of no known kind is nobody can tell: perhaps the heater.
+    let is_unknown = |device: &Device| !DEVICE_KINDS.contains(&&*device.kind.value);
+    let mut astray = facts.job.devices.iter().any(is_unknown);
     for heater in &heaters {
         match facts.network.find(&heater.on_run.value) {
             Some(position) => _ = by_run.entry(position).or_insert(heater),
@@ -41,7 +44,7 @@ pub(super) fn hot_and_cold(facts: &Facts, sink: &mut Sink) {
     for fixture in standing(facts) {
         if let (Some(position), Some(place)) = (facts.network.find(fixture.hot_run.text()), &fixture.hot_run.cell)
             && heater_above(position).is_none()
-            // A heater on a run that nobody knows would explain it; and without any heater once is enough.
+            // A heater of an unknown kind or on an unknown run, which has been told, would explain it; and without any heater once is enough.
             && !astray
             && reported.insert(if heaters.is_empty() { (0, true) } else { (position, true) })
         {

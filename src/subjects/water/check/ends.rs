@@ -3,7 +3,7 @@
 use crate::finding::{Sink, nearest};
 use crate::model::{Setting, fold};
 use crate::place::Place;
-use crate::rules::{BY, Origin, RUN_END, ReadFrom};
+use crate::rules::{BY, INSULATION, Origin, RUN_END, ReadFrom};
 use crate::subjects::water::findings::ends::{EndNotKnown, PipeEndsNotKnown};
 use crate::view::Facts;
 use std::collections::BTreeSet;
@@ -13,9 +13,25 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let rules = facts.rules;
     let joints = || rules.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
     let known: BTreeSet<String> = joints().chain([RUN_END]).map(fold).collect();
-    let prices = facts.job.prices.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
-    let stock = facts.job.on_hand.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
-    let received = facts.job.received.iter().map(|row| (row.ends.cell.as_ref(), row.ends.text()));
+    let joins = |kind: &str| !rules.is_called(INSULATION, kind);
+    let prices = facts
+        .job
+        .prices
+        .iter()
+        .filter(|row| joins(&row.kind.value))
+        .map(|row| (row.ends.cell.as_ref(), row.ends.text()));
+    let stock = facts
+        .job
+        .on_hand
+        .iter()
+        .filter(|row| joins(&row.kind.value))
+        .map(|row| (row.ends.cell.as_ref(), row.ends.text()));
+    let received = facts
+        .job
+        .received
+        .iter()
+        .filter(|row| joins(&row.kind.value))
+        .map(|row| (row.ends.cell.as_ref(), row.ends.text()));
     let parts = rules.assemblies().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
     let devices = rules.device_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
     let pipes = rules.pipe_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.end, &row.pipe_end]));

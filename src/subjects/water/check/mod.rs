@@ -3,6 +3,7 @@
 mod coverage;
 mod ends;
 mod runs;
+mod sizes;
 mod units;
 
 use crate::view::Check;
@@ -11,6 +12,7 @@ use crate::view::Check;
 pub(crate) const CHECKS: &[Check] = &[
     runs::runs,
     runs::hangers,
+    sizes::in_table,
     coverage::fixtures,
     coverage::hot_and_cold,
     units::known,

@@ -10,6 +10,7 @@ mod no_straight_tee;
 mod pipe;
 mod removal;
 mod safeguards;
+mod service_pipe;
 mod studs;
 mod tees;
 mod tempered;
@@ -55,6 +56,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
     tempered::count(book, context, &mut counts, &mut parts.tasks, findings);
     bare_pipe::find(context, findings);
+    service_pipe::find(context, findings);
     studs::find(context, findings);
     manifolds::put(book, context, findings);
     for count in &mut counts {

@@ -4,9 +4,10 @@ use super::Context;
 use crate::figure::{Book, RowId, Term};
 use crate::model::{Run, Size};
 use crate::parts::{Count, LENGTH, TAIL};
-use crate::rules::Item;
+use crate::rules::{IN_WALL, INSULATION, Item, SUPPORT};
 use crate::subjects::water::size::accessory_counts::{Framing, Goes, Lying, Spacing, Step, Takes};
 use crate::table::columns;
+use rust_decimal::Decimal;
 
 columns! {
     /// How each run lies, in cells of its own.
@@ -59,6 +60,20 @@ struct Counting<'a, 'b> {
     counts: &'a mut Vec<Count>,
 }
 
+impl Counting<'_, '_> {
+    /// Insulation of the run's size, and of the wall that Insulation in says, where it says any.
+    fn insulation(&mut self) -> (Item, Term) {
+        let item = Item::new(INSULATION, "", &[self.size]);
+        let key = Term::join(&[&Term::text(format!("{INSULATION} ")), &self.context.sizes.size_keys[self.position]]);
+        let Some(inches) = self.run.insulation_in.value else { return (item, key) };
+        let wall = self.run.insulation_in.figure(self.book);
+        let with_wall = Term::join(&[&key, &Term::text(" "), &wall, &Term::text(IN_WALL)]);
+        let key = wall.above(&Term::number(0)).pick(&with_wall, &key);
+        let said = format!("{}{IN_WALL}", inches.normalize());
+        (item.with_ends(if inches > Decimal::ZERO { &said } else { "" }), key)
+    }
+}
+
 impl Takes<Term> for Counting<'_, '_> {
     fn step(&mut self, step: Step, value: Term) -> Term {
         let column = match step {
@@ -78,11 +93,13 @@ impl Takes<Term> for Counting<'_, '_> {
         let keyed = |kind: &str, key: &Term| Term::join(&[&Term::text(format!("{kind} ")), key]);
         let pipe =
             || (Item::new("pipe", &sizes.materials[position], &[size]), keyed("pipe", &sizes.pipe_keys[position]));
-        let of_size = |kind: &str| (Item::new(kind, "", &[size]), keyed(kind, size_key));
         let (purpose, (item, key)) = match what {
             Goes::Pipe => (LENGTH, pipe()),
             Goes::Tails => ("a tail at each end", pipe()),
-            Goes::Supports => ("spacing along it", of_size("support")),
+            Goes::Supports => {
+                let item = Item::new(SUPPORT, &sizes.materials[position], &[size]);
+                ("spacing along it", (item, keyed(SUPPORT, &sizes.pipe_keys[position])))
+            }
             Goes::NailPlates => {
                 ("studs and plates it passes", (Item::new("nail plate", "", &[]), Term::text("nail plate")))
             }
@@ -91,7 +108,7 @@ impl Takes<Term> for Counting<'_, '_> {
                 let item = Item::new(kind, "", context.rules.sleeve(size).as_slice());
                 ("it passes into the building", (item, keyed(kind, &sleeve)))
             }
-            Goes::Insulation => ("insulated length", of_size("pipe insulation")),
+            Goes::Insulation => ("insulated length", self.insulation()),
         };
         let form = match (what, sizes.forms[position]) {
             (Goes::Pipe, form @ ("stick" | "coil")) => form,

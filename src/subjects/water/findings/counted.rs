@@ -131,6 +131,26 @@ findings! {
         source: "IRC N1103.5 (from memory)",
     }
 
+    /// Pipe that the codes list for the service alone carries hot water, or water inside the building.
+    ServicePipeInside { run: String, material: String, hot: bool, to_mend: bool, source: String } = Fix if to_mend else Note "service-pipe-inside" {
+        found: {
+            match hot {
+                true => format!("Run {run} is {material} and carries hot water. {material} is for the cold water service only."),
+                false => format!("Run {run} is {material} inside the building. {material} is for the water service only."),
+            }
+        },
+        remedy: {
+            match to_mend {
+                true => format!(
+                    "Use pipe that is listed for water distribution, such as PEX, CPVC or copper. End {material} at the main \
+                     shutoff, where the service comes in."
+                ),
+                false => "Ask the inspector whether pipe in place may stay.".to_owned(),
+            }
+        },
+        source: { Some(source) },
+    }
+
     /// A hole for pipe takes more of a stud than the code allows, or may.
     StudBored {
         runs: String,

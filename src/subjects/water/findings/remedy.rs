@@ -59,13 +59,15 @@ pub struct Remedy {
     pub cheapest: Option<(SingleChange, Option<Decimal>)>,
     /// Changes that the job has no price for.
     pub others: Vec<SingleChange>,
+    /// Devices on the way whose loss is that of another size: name, kind, and that size.
+    pub borrowed: Vec<[String; 3]>,
 }
 
 findings! {
     /// No pipe sizes give every outlet its pressure.
     NoSizesWill { remedy: Remedy } = Fix "no-sizes-will" {
         found: { short_whatever(&remedy) },
-        remedy: { fixing(&remedy) },
+        remedy: { format!("{}{}", fixing(&remedy), of_other_sizes(&remedy.borrowed)) },
     }
 }
 
@@ -79,6 +81,18 @@ fn short_whatever(Remedy { short, at_best, by_psi, supply_psi, .. }: &Remedy) ->
         "No pipe sizes give every outlet its pressure. {when} these runs are short: {runs}. The sizes chosen keep the \
          worst shortage to {by_psi} psi.{supply}"
     )
+}
+
+/// That a rating is borrowed: its own may change what fixes it.
+fn of_other_sizes(borrowed: &[[String; 3]]) -> String {
+    let each = borrowed.iter().map(|[device, kind, size]| format!("{device} (that of a {size} in {kind})"));
+    match borrowed {
+        [] => String::new(),
+        _ => format!(
+            " First fill in Rated gpm and Loss psi of devices whose loss is of another size: {}.",
+            first_few(each.collect::<Vec<_>>().into_iter())
+        ),
+    }
 }
 
 fn fixing(Remedy { supply_psi, cheapest, others, .. }: &Remedy) -> String {

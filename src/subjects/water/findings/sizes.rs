@@ -65,7 +65,13 @@ findings! {
     }
 
     /// The material does not come in the size, or no size can be chosen.
-    SizeNotInTable { run: String, size: String, material: String } = Stop "size-not-in-table" {
+    SizeNotInTable {
+        run: String,
+        size: String,
+        material: String,
+        /// The nominal size of which it is the outside diameter.
+        outside_of: Option<String>,
+    } = Stop "size-not-in-table" {
         found: {
             match size.as_str() {
                 "" => format!(
@@ -75,9 +81,12 @@ findings! {
             }
         },
         remedy: {
-            match size.as_str() {
-                "" => "Add the pipe to Prices, or fill in Size.",
-                _ => "Write a size that the material comes in, or add it on a sheet named Pipe.",
+            match (size.as_str(), outside_of) {
+                ("", _) => "Add the pipe to Prices, or fill in Size.".to_owned(),
+                (_, Some(nominal)) => {
+                    format!("{size} is the outside diameter of {nominal} {material}: write {nominal} if it is that.")
+                }
+                _ => "Write a size that the material comes in, or add it on a sheet named Pipe.".to_owned(),
             }
         },
     }

@@ -12,7 +12,7 @@ use super::search::{Job, Search};
 use super::unit_costs::{UnitCosts, mills};
 use crate::figure::Term;
 use crate::model::{Device, Setting, Size, Status, Whereabouts};
-use crate::rules::Item;
+use crate::rules::{IN_WALL, INSULATION, Item, SUPPORT};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::HashMap;
@@ -188,12 +188,17 @@ impl Takes<f64> for Bill<'_, '_> {
                 unit.price("pipe", material, &[size]) * waste + unit.run(at, material, form, size)
             }
             Goes::Tails => unit.price("pipe", material, &[size]) * waste,
-            Goes::Supports => unit.price("support", "", &[size]) + unit.task_cost(at, "support pipe"),
+            Goes::Supports => unit.price(SUPPORT, material, &[size]) + unit.task_cost(at, "support pipe"),
             Goes::NailPlates => unit.price("nail plate", "", &[]) + unit.task_cost(at, "plate studs"),
             Goes::Sleeves(kind) => {
                 self.costs.job.context.rules.sleeve(size).map_or(0.0, |sleeve| unit.price(kind, "", &[sleeve]))
             }
-            Goes::Insulation => unit.price("pipe insulation", "", &[size]) + unit.task_cost(at, "insulate pipe"),
+            Goes::Insulation => {
+                let wall = self.costs.job.run(self.position).insulation_in.value;
+                let ends = wall.map_or(String::new(), |wall| format!("{}{IN_WALL}", wall.normalize()));
+                let item = Item::new(INSULATION, "", &[size]).with_ends(&ends);
+                unit.price_of(&item) + unit.task_cost(at, "insulate pipe")
+            }
         };
         self.sum += quantity * one;
     }

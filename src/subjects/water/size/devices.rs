@@ -5,7 +5,7 @@ use super::device_loss;
 use super::device_loss::SLACK_PSI;
 use super::picked::Picked;
 use super::rule_tables::RuleTables;
-use crate::figure::{Book, Term};
+use crate::figure::{Book, Term, Value};
 use crate::finding::Finding;
 use crate::model::Device;
 use crate::model::network::same_name;
@@ -13,6 +13,7 @@ use crate::model::vocabulary::REGULATOR;
 use crate::subjects::water::findings::loads::{
     DeviceHalfRated, DeviceWithoutLoss, LossOfOtherSize, RegulatorWithoutSetting,
 };
+use crate::subjects::water::rules::DeviceLoss;
 use rust_decimal::{Decimal, dec};
 use std::cmp::Reverse;
 
@@ -188,6 +189,19 @@ fn half_rated(device: &Device, without_flow: bool, psi: &Term, gpm: &Term, findi
 }
 
 impl InLine {
+    /// The same device by another row of the table of losses.
+    pub(super) fn rated(&self, row: &DeviceLoss) -> Self {
+        let psi = |number: Decimal| Term::constant(Value::Exact(number));
+        let (gpm, lost, regulator) = (psi(row.gpm), psi(row.psi), self.regulator.as_ref());
+        let flat = if regulator.is_some() { Term::number(0) } else { psi(row.flat) };
+        let regulator = regulator.map(|regulator| Regulator {
+            falloff_psi: lost.clone(),
+            falloff_gpm: gpm.clone(),
+            ..regulator.clone()
+        });
+        Self { rated_gpm: gpm, loss_psi: lost, flat, regulator, ..self.clone() }
+    }
+
     /// Pressure behind the device for the size search, psi.
     pub fn outlet_psi(&self, inlet_psi: f64, gpm: f64, share: f64) -> f64 {
         let number = |term: &Term| term.value().as_f64();

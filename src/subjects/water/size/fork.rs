@@ -1,6 +1,6 @@
 //! How runs part: the ways that leave the end of a run, and the main down to the first of them.
 
-use super::Context;
+use crate::model::network::Network;
 
 /// How the runs that leave the end of a run leave it.
 #[derive(Debug, Clone, Default)]
@@ -14,12 +14,12 @@ pub struct Fork {
 }
 
 /// Runs from SUPPLY down to the first fork.
-pub(super) fn main_runs(context: &Context) -> Vec<usize> {
+pub(crate) fn main_runs(network: &Network) -> Vec<usize> {
     let mut runs = Vec::new();
-    for root in (0..context.network.len()).filter(|p| context.network.parent[*p].is_none()) {
+    for root in (0..network.len()).filter(|p| network.parent[*p].is_none()) {
         let mut at = root;
         runs.push(at);
-        while let [only] = context.network.children[at][..] {
+        while let [only] = network.children[at][..] {
             at = only;
             runs.push(at);
         }

@@ -14,7 +14,7 @@ use super::shortage;
 use super::unit_costs::{UnitCosts, mills};
 use crate::figure::{Term, Value};
 use crate::finding::Finding;
-use crate::model::{Size, Status};
+use crate::model::{Device, Size, Status};
 use crate::subjects::water::findings::remedy::{NoSizesWill, Remedy, SingleChange};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -75,7 +75,10 @@ pub(super) fn find(
     let forks = &job.physics.structure.forks;
     let by_psi = as_bid.iter().map(|(_, by)| *by).fold(0.0, f64::max);
     let mut priced: Vec<(i64, bool, SingleChange)> = Vec::new();
-    for (change, changed, besides) in sizes_changed(job, search, picked, &way) {
+    // The least main that does, and a larger one only where that is known to cost less.
+    let mut least_main: Option<(i64, bool)> = None;
+    for Changed { change, search: changed, devices, besides } in sizes_changed(job, search, picked, &way) {
+        let changed = Search { devices: &devices, ..changed };
         if !shortage::is_none(&changed) {
             continue;
         }
@@ -86,6 +89,12 @@ pub(super) fn find(
             exact::total(search, forks, &costs, options)
         };
         let known = of(&changed, &optimum.options) + besides - of(search, &nearest.optimum.options) == more;
+        if matches!(change, Resized::Main(_)) {
+            if least_main.is_some_and(|(least, least_known)| !(known && least_known && more < least)) {
+                continue;
+            }
+            least_main = Some((more, known));
+        }
         let size = |position: usize| changed.runs[position].options[optimum.options[position]].size;
         priced.push((more, known, change.describe(job, size)));
     }
@@ -103,6 +112,7 @@ pub(super) fn find(
         supply_psi,
         cheapest,
         others: devices_changed(job, search, &way),
+        borrowed: borrowed(job, search, picked, nearest.optimum, &way),
     };
     findings.push(Finding::at(&job.run(*worst).name.place, NoSizesWill { remedy: remedy.clone() }));
     Some(remedy)
@@ -132,13 +142,45 @@ impl Resized {
     }
 }
 
-/// The job with one size on the way changed, and what that takes besides pipe that is put in, in thousandths.
-fn sizes_changed<'a>(
-    job: &Job,
-    search: &Search<'a>,
-    picked: &[Picked],
-    way: &[usize],
-) -> Vec<(Resized, Search<'a>, i64)> {
+/// The job with one size on the way changed.
+struct Changed<'a> {
+    change: Resized,
+    search: Search<'a>,
+    devices: Vec<InLine>,
+    /// What it takes besides pipe that is put in, in thousandths.
+    besides: i64,
+}
+
+/// The devices in runs that get this size: one without a size and a rating of its own is of its run's.
+fn rated_for(job: &Job, search: &Search, runs: &[usize], size: Size) -> Vec<InLine> {
+    let rated = |device: &InLine| {
+        let of = &job.context.job.devices[device.device];
+        let by_run = runs.contains(&device.position) && of.size.get().is_none() && is_rated_by_table(of);
+        let row = by_run.then(|| job.context.rules.device(&of.kind.value, size)).flatten();
+        row.map_or_else(|| device.clone(), |row| device.rated(row))
+    };
+    search.devices.iter().map(rated).collect()
+}
+
+fn is_rated_by_table(device: &Device) -> bool {
+    device.rated_gpm.is_blank() && device.loss_psi.is_blank()
+}
+
+/// Devices on the way that lose what the table has for another size: their names, kinds and that size.
+fn borrowed(job: &Job, search: &Search, picked: &[Picked], optimum: &Optimum, way: &[usize]) -> Vec<[String; 3]> {
+    let on_way = search.devices.iter().filter(|device| way.contains(&device.position));
+    let of = on_way.filter_map(|device| {
+        let (position, of) = (device.position, &job.context.job.devices[device.device]);
+        let chosen = search.runs[position].options.get(optimum.options[position]).map(|option| option.size);
+        let rated_as = of.size.get().or(picked[position].size).or(Size::from_sixteenths(12))?;
+        let row = job.context.rules.device(&of.kind.value, rated_as).filter(|row| !row.psi.is_zero())?;
+        let other = is_rated_by_table(of) && of.size.get().or(chosen) != Some(row.size);
+        other.then(|| [of.name.value.to_string(), of.kind.value.to_string(), row.size.to_string()])
+    });
+    of.collect()
+}
+
+fn sizes_changed<'a>(job: &Job, search: &Search<'a>, picked: &[Picked], way: &[usize]) -> Vec<Changed<'a>> {
     let with = |runs: &[usize], given: Given| {
         let mut changed = search.clone();
         runs.iter().for_each(|position| changed.runs[*position] = job.search_run(*position, given));
@@ -150,18 +192,20 @@ fn sizes_changed<'a>(
         let all = job.search_run(main[0], Given { size: None, new: search.runs[main[0]].new });
         for size in all.options.iter().map(|option| option.size).filter(|size| *size > now) {
             let given = Given { size: Some(size), new: search.runs[main[0]].new };
-            found.push((Resized::Main(size), with(&main, given), 0));
+            let devices = rated_for(job, search, &main, size);
+            found.push(Changed { change: Resized::Main(size), search: with(&main, given), devices, besides: 0 });
         }
     }
     let work = UnitCosts::new(job.context);
+    let changed = |change, of, besides| Changed { change, search: of, devices: search.devices.to_vec(), besides };
     for &position in way.iter().filter(|p| search.runs[**p].fixed.is_some() && picked[**p].word != Word::Main) {
         let freed = with(&[position], Given { size: None, new: true });
         match job.run(position).status.get().unwrap_or_default() {
-            Status::New => found.push((Resized::Freed(position), freed, 0)),
+            Status::New => found.push(changed(Resized::Freed(position), freed, 0)),
             Status::Existing | Status::Installed => {
                 let feet = job.run(position).length_ft.value.unwrap_or_default();
                 let out = work.task_cost(None, "remove pipe") * feet.to_f64().unwrap_or_default();
-                found.push((Resized::Replaced(position), freed, mills(out)));
+                found.push(changed(Resized::Replaced(position), freed, mills(out)));
             }
             _ => {}
         }

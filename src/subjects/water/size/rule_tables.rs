@@ -264,7 +264,7 @@ fn put_viscosity(book: &mut Book, context: &Context) -> Curve {
 /// The rated rows of the job's devices, by their row in the Devices sheet.
 fn put_devices(book: &mut Book, context: &Context) -> BTreeMap<u32, DeviceRow> {
     let mut listing = Listing::new(context, "Losses of devices, typical");
-    let main_runs = super::fork::main_runs(context);
+    let main_runs = super::fork::main_runs(context.network);
     let main_size = |position: usize| context.job.size(Setting::MainSize).filter(|_| main_runs.contains(&position));
     let mut rows = BTreeMap::new();
     for device in &context.job.devices {

@@ -29,18 +29,16 @@ fn size_words(given: &Given, position: usize) -> String {
     if picked.word == Word::Main { format!("{size} by Main size") } else { size }
 }
 
-/// A size that its material does not come in, or none that could be chosen.
+/// Tells a run that no size could be chosen for. A size given that its material does not come in has stopped the job.
 pub(super) fn without_pipe(context: &Context, given: &Given, position: usize, findings: &mut Vec<Finding>) {
     let (run, picked) = (context.run_at(position), &given.picked[position]);
-    let by_main = if picked.word == Word::Main { " by Main size" } else { "" };
-    findings.push(Finding::near(
-        size_place(context, run, picked.word),
-        SizeNotInTable {
-            run: run.name.value.to_string(),
-            size: picked.size.map(|size| size.to_string()).unwrap_or_default(),
-            material: format!("{}{by_main}", given.materials[position]),
-        },
-    ));
+    let facts = SizeNotInTable {
+        run: run.name.value.to_string(),
+        size: picked.size.map(|size| size.to_string()).unwrap_or_default(),
+        material: given.materials[position].to_string(),
+        outside_of: None,
+    };
+    findings.push(Finding::near(size_place(context, run, picked.word), facts));
 }
 
 /// Runs told singly of one velocity limit; more are told together.

@@ -34,7 +34,7 @@ pub struct Structure {
 impl Structure {
     pub fn of(context: &Context, materials: &[Arc<str>], waters: &[Water], outlets: &[Outlet], loads: &Loads) -> Self {
         let outlets_at = &loads.outlets_at;
-        let main_runs = main_runs(context);
+        let main_runs = main_runs(context.network);
         let manifold_at = manifold_at(context);
         let mut structure = Self {
             forks: ways::forks(context, &loads.demand_gpm, outlets_at),
