@@ -61,6 +61,13 @@ sheet! {
         "Thickness of pipe insulation in inches; blank is none.",
     )
     .within(range!(0, 0, 4, 12));
+    rated_walls: Positive = column(
+        "Rated walls",
+        &["Fire-rated walls", "Rated walls and floors"],
+        "How many fire-rated walls and floors it passes: each is caulked.",
+    )
+    .within(range!(0, 0, 20, 100))
+    .whole();
     phase: OneOf<Phases> = PHASE;
     note: Text = NOTE;
 }

@@ -27,6 +27,8 @@ fn house(more: &str) -> Made {
         Labor: joint PEX 1 | each | 0
         Labor: support pipe | each | 0
         Labor: plate studs | each | 0
+        Labor: lay tracer wire | ft | 0
+        Labor: flush and disinfect | each | 0
         {more}"
     ))
 }

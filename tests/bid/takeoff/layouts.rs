@@ -1,6 +1,9 @@
 //! Small layouts, drawn here, with every piece counted by hand: common practice, since no published take-off of a
 //! house could be had. Spacing of supports and the edge distance of nail plates are the code's. Of pipe every run takes
 //! its length and 6 in at each end, and 4 in (0.33 ft) stand between a fitting and a reducer beside it.
+//!
+//! Of sundries: 0.63 ft of blocking a stub-out, 1.25 ft a drop-ear or a shower's valve, in whole feet; a roll of tape for each
+//! phase that screws anything, for none has 49 joints; a gauge and a bottle of disinfectant a job.
 
 use super::counted::{hold, needed, of, without_spares};
 use crate::support::job::job;
@@ -38,13 +41,17 @@ fn a_tee_line_with_two_fixtures() {
         4 ring PEX 3/4"
         10 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
-        2 test cap 1/2"
+        2 test cap 1/2" push-fit
         2 escutcheon 1/2"
         2 stop valve 1/2" compression x 3/8" compression
         1 supply line 3/8" compression x 1/2" FIP
         1 supply line 3/8" compression x 7/8" ballcock
         1 support PEX 3/4"
         18 nail plate
+        2 blocking
+        1 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 trap 1-1/4" tubular x slip
         1 wax ring"#,
     );
@@ -106,7 +113,9 @@ fn a_bath_group() {
         1 3 in nipple brass 1/2" MPT
         1 shower arm 1/2" MPT
         3 escutcheon 1/2"
-        5 test cap 1/2"
+        3 test cap 1/2" push-fit
+        1 test cap 1/2" FPT
+        1 test plug 1/2" MPT
         1 tub and shower valve 1/2" crimp x FPT
         1 tub and shower trim 1/2"
         3 stop valve 1/2" compression x 3/8" compression
@@ -117,6 +126,15 @@ fn a_bath_group() {
         1 ball valve 3/4" crimp
         1 boiler drain 3/4" MPT x hose thread
         2 supply line 3/4" FIP
+        8 relief pipe copper M 3/4"
+        1 relief adapter copper M 3/4" MPT x sweat
+        2 elbow copper M 3/4"
+        1 drain pan
+        8 pan drain 3/4"
+        6 blocking
+        2 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 trap 1-1/4" tubular x slip
         1 wax ring"#,
     );
@@ -168,7 +186,7 @@ fn a_manifold() {
         7 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
         2 escutcheon 1/2"
-        2 test cap 1/2"
+        2 test cap 1/2" push-fit
         2 stop valve 1/2" compression x 3/8" compression
         2 supply line 3/8" compression x 1/2" FIP
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
@@ -177,6 +195,14 @@ fn a_manifold() {
         8 support PEX 3/8"
         4 nail plate
         1 foundation sleeve 1-1/2"
+        1 sleeve seal
+        8 tracer wire
+        8 warning tape
+        1 manifold port cap
+        2 blocking
+        1 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 trap 1-1/4" tubular x slip
         1 trap 1-1/2" tubular x slip"#,
     );
@@ -187,8 +213,8 @@ fn a_manifold() {
 /// ```
 ///
 /// The filter joins the two runs: no coupling. Its two connections are of its own size, each reduced from the line, as is
-/// the bibb's; so are the valves before and after it. Rings of 1: the supply's adapter 1, reducers 3. Rings of 3/4: the
-/// filter's adapters 2, reducers 2, its valves 4. Rings of 1/2: a reducer and the bibb. Nipples: two of 3/4 between the
+/// the bibb's; so are the valves before and after it and on its bypass, which leaves the line by two tees. Rings of 1: the supply's adapter
+/// 1, reducers 3, tees 4. Rings of 3/4: the filter's adapters 2, reducers 2, its valves 6, tees 2. Rings of 1/2: a reducer and the bibb. Nipples: two of 3/4 between the
 /// filter's adapters and their reducers, one of 1/2 before the bibb. Supports: 3.75 spaces, 4 of each run, and one at the
 /// start.
 #[test]
@@ -208,11 +234,15 @@ fn a_device_smaller_than_its_line() {
         2 adapter PEX 3/4" crimp x MPT
         2 reducer PEX 1" x 3/4"
         1 reducer PEX 1" x 1/2"
-        4 ring PEX 1"
-        8 ring PEX 3/4"
+        2 tee PEX 1" x 1" x 3/4"
+        8 ring PEX 1"
+        12 ring PEX 3/4"
         2 ring PEX 1/2"
         1 filter 3/4"
-        2 ball valve 3/4" crimp
+        3 ball valve 3/4" crimp
+        1 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
         1 vacuum breaker 3/4" hose swivel x hose thread
         9 support PEX 1""#,

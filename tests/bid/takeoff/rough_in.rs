@@ -32,14 +32,14 @@ fn a_dishwasher_hangs_on_the_stop_of_the_sink() {
     for (item, quantity) in [
         ("stub-out PEX 1/2\" crimp x copper pipe", 2),
         ("stop valve 1/2\" compression x 3/8\" compression", 1),
-        ("dual-outlet stop 1/2\" x 3/8\" compression x compression x compression", 1),
+        ("dual-outlet stop 1/2\" compression x 3/8\" compression", 1),
         ("supply line 3/8\" compression x 1/2\" FIP", 2),
         ("supply line 3/8\" compression", 1),
         ("dishwasher elbow 3/8\" compression x 3/4\" hose swivel", 1),
         ("ice maker box 1/2\" crimp x 1/4\" compression", 1),
         ("supply line 1/4\" compression", 1),
         ("escutcheon 1/2\"", 2),
-        ("test cap 1/2\"", 2),
+        ("test cap 1/2\" push-fit", 2),
         ("tee PEX 1/2\" x 1/2\" x 1/2\"", 0),
     ] {
         assert_eq!(of(&priced, item), quantity.into(), "{item}");
