@@ -91,6 +91,7 @@ fn is_of_a_material(rules: &Rules, kind: &str) -> bool {
 fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut known: Vec<&str> = subjects::part_kinds().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
+    known.extend(rules.sundries().iter().map(|row| &*row.part));
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     for row in &job.on_hand {
         let kind = &*row.kind.value;

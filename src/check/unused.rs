@@ -39,6 +39,7 @@ pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
     let mut known: Vec<&str> = subjects::part_kinds().collect();
     known.extend(rules.assemblies().iter().map(|part| &*part.kind));
+    known.extend(rules.sundries().iter().map(|row| &*row.part));
     // A fixture by its own name is bought itself.
     known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
     let mut others: Vec<(&Price, String)> = Vec::new();

@@ -26,17 +26,17 @@ pub(super) fn same(a: &Value, b: &Value) -> bool {
     }
 }
 
-/// Texts without case. SUMIFS compares very many, and most differ: no copy is made where one look tells.
+/// Texts without case. SUMIFS compares very many, and most differ early: up to there both are ASCII, and no copy is made.
 fn same_text(a: &str, b: &str) -> bool {
-    if a.eq_ignore_ascii_case(b) {
-        return true;
+    for (x, y) in a.bytes().zip(b.bytes()) {
+        if !(x.is_ascii() && y.is_ascii()) {
+            return a.to_lowercase() == b.to_lowercase();
+        }
+        if !x.eq_ignore_ascii_case(&y) {
+            return false;
+        }
     }
-    // Two first letters of ASCII that differ are different texts, whatever follows.
-    match (a.as_bytes(), b.as_bytes()) {
-        ([x, ..], [y, ..]) if x.is_ascii() && y.is_ascii() && !x.eq_ignore_ascii_case(y) => false,
-        _ if a.is_ascii() && b.is_ascii() => false,
-        _ => a.to_lowercase() == b.to_lowercase(),
-    }
+    a.len() == b.len()
 }
 
 /// Whether a row meets every pair of range and key.
@@ -83,4 +83,20 @@ pub(super) fn pick(rows: &[Value], row: Numeric) -> Result<Value, Fault> {
     let row = row.to_f64();
     let found = if row >= 1.0 { rows.get(row as usize - 1) } else { None };
     found.ok_or(Fault::Value)?.sound().cloned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::same_text;
+    use proptest::prelude::*;
+
+    proptest! {
+        // K is the sign of kelvin, whose lower case is a letter of ASCII; a capital I with a dot becomes two characters.
+        #[test]
+        fn texts_are_alike_where_their_lower_case_is(a in "[aAkK\u{212A}\u{130}iIßz 1]{0,6}", b in "[aAkK\u{212A}\u{130}iIßz 1]{0,6}") {
+            prop_assert_eq!(same_text(&a, &b), a.to_lowercase() == b.to_lowercase());
+            let turned: String = a.chars().map(|c| if c.is_lowercase() { c.to_ascii_uppercase() } else { c.to_ascii_lowercase() }).collect();
+            prop_assert_eq!(same_text(&a, &turned), a.to_lowercase() == turned.to_lowercase());
+        }
+    }
 }

@@ -29,6 +29,8 @@ pub struct Count {
     pub at_fork: bool,
     /// Of pipe whose form is chosen: the cell of the choice.
     pub form_cell: Option<Term>,
+    /// Several places share one of it: what they take is summed up and bought whole.
+    pub shared: bool,
     /// Work done: priced like the rest, and not ordered.
     pub in_already: bool,
 }
@@ -73,6 +75,7 @@ impl Count {
             ends: Vec::new(),
             at_fork: false,
             form_cell: None,
+            shared: false,
             in_already: false,
         }
     }

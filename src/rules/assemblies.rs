@@ -154,8 +154,16 @@ impl Part {
     /// that is all of the run's own, which its material says.
     pub fn ends_said(&self, run_end: Option<&str>) -> String {
         let of_the_run = self.material == PartMaterial::OfTheRun && self.ends_of_it().all(|end| end == RUN_END);
-        let ends = self.ends_of_it().map(|end| if end == RUN_END { run_end } else { Some(end) });
-        let Some(mut ends) = ends.collect::<Option<Vec<_>>>().filter(|_| !of_the_run) else { return String::new() };
+        let side = |ends: &'_ str| {
+            let ends = ends.split(BY).filter(|end| !end.is_empty());
+            let said = ends.map(|end| if end == RUN_END { run_end } else { Some(end) }.map(str::to_owned));
+            let mut said = said.collect::<Option<Vec<_>>>()?;
+            said.dedup();
+            Some(said)
+        };
+        let sides = side(&self.inlet).zip(side(&self.outlet)).filter(|_| !of_the_run);
+        let Some((mut ends, outlet)) = sides else { return String::new() };
+        ends.extend(outlet);
         if self.outlet_size.is_none() {
             ends.dedup();
         }

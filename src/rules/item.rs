@@ -199,6 +199,11 @@ impl Rules {
 /// Whether two words name one kind: case, spaces and a plural s do not matter. Every line is held against every price, so
 /// no copy is made.
 pub fn matches_kind(a: &str, b: &str) -> bool {
+    let letter = |kind: &str| kind.bytes().next().filter(u8::is_ascii_alphanumeric);
+    // Most differ in their first letters.
+    if letter(a).zip(letter(b)).is_some_and(|(x, y)| !x.eq_ignore_ascii_case(&y)) {
+        return false;
+    }
     if !(a.is_ascii() && b.is_ascii()) {
         let singular = |kind: &str| fold(kind).trim_end_matches('s').to_owned();
         return singular(a) == singular(b);
@@ -267,6 +272,11 @@ fn same_ends(rules: &Rules, ours: &str, written: &str) -> bool {
 }
 
 fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, sizes: &[Size]) -> bool {
+    // Most rows are of another size, which is seen soonest.
+    let of_its_sizes = same_sizes(item, sizes);
+    if !of_its_sizes && !sizes.is_empty() {
+        return false;
+    }
     // A device may be offered by an everyday name; what is a part by itself stays that part.
     let by_name = || {
         DEVICE_KINDS.contains(&item.kind.as_str())
@@ -285,7 +295,7 @@ fn matches_item(rules: &Rules, item: &Item, kind: &str, material: Option<&str>, 
             None => fold(written) == fold(&item.material),
         },
     };
-    material_fits && (same_sizes(item, sizes) || (sizes.is_empty() && !rules.is_sized(item)))
+    material_fits && (of_its_sizes || !rules.is_sized(item))
 }
 
 /// The rows of Prices that offer an item. How many will be bought is not known yet: a price break is no offer.

@@ -22,6 +22,7 @@ mod part_names;
 mod picking;
 mod pipe;
 mod price_rise;
+mod sundries;
 pub(crate) mod table;
 mod waste_allowance;
 mod written;
@@ -47,6 +48,10 @@ pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking, SUPPORTS_GROUP};
 pub use pipe::{Material, MaterialAlias, Pipe, PipeCells, System};
 pub use price_rise::PriceRise;
+pub use sundries::{
+    BURIED_FOOT, GOES_BY, JOB, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry, SundryCells,
+    THREADED_JOINT,
+};
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
 
@@ -203,6 +208,7 @@ tables! {
     pipe_sizes: pipe::PipeSize;
     limits: limits::Limit;
     assemblies: assemblies::Part;
+    sundries: sundries::Sundry;
     labor_conditions: conditions::LaborCondition;
     all_labor: labor::LaborHours;
     spares: waste_allowance::Spare;

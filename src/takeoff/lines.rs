@@ -127,6 +127,8 @@ struct Begun<'i> {
     feet: bool,
     /// Of waste or spares.
     share: Option<Term>,
+    /// Several places share one of it.
+    shared: bool,
 }
 
 impl Begun<'_> {
@@ -135,6 +137,7 @@ impl Begun<'_> {
             // Feet are bought with their waste, to the hundredth of a foot; rings with their spares, whole.
             Some(waste) if self.feet => (quantity * (Term::number(1) + waste)).round(2),
             Some(spares) => (quantity * (Term::number(1) + spares)).whole_up(),
+            None if self.shared => quantity.whole_up(),
             None => quantity,
         }
     }
@@ -154,7 +157,7 @@ impl Maker<'_, '_> {
     fn line(&mut self, book: &mut Book, item: Item, idle: bool, bought_by: Vec<usize>) -> Line {
         let begun = self.begin(book, &item, idle);
         let ByPhase { needed: by_phase, counted, in_already } = self.put_phases(book, &begun);
-        let Begun { row, key, feet, share, .. } = begun;
+        let Begun { row, key, feet, share, shared, .. } = begun;
         let columns = &self.columns;
         let total = |terms: &[Term]| Term::total(&terms.iter().collect::<Vec<_>>());
         let present: Vec<&Term> = by_phase.iter().flatten().collect();
@@ -169,7 +172,7 @@ impl Maker<'_, '_> {
         let to_buy = book.put(row, columns.to_buy, to_buy(&needed, &have, in_already.as_ref()));
         let put = present.into_iter().chain([&needed, &to_buy]).chain(&on_hand).chain(&bought).chain(&in_already);
         put.for_each(|term| book.unit(term, if feet { Unit::Feet } else { Unit::Each }));
-        let counted = if share.is_some() { total(&counted) } else { needed.clone() };
+        let counted = if share.is_some() || shared { total(&counted) } else { needed.clone() };
         let places = book.put(row, columns.places, self.places(&item, &needed));
         let first = self.counted_for(&item).first().map(|count| count.origin.place.clone());
         let on_hand = on_hand.unwrap_or_else(|| Term::number(0));
@@ -212,7 +215,8 @@ impl Maker<'_, '_> {
             }
             book.put(row, self.columns.waste, share)
         });
-        Begun { row, item, key, feet, share }
+        let shared = self.counts.iter().any(|count| count.shared && count.item == *item);
+        Begun { row, item, key, feet, share, shared }
     }
 
     fn put_phases(&self, book: &mut Book, begun: &Begun) -> ByPhase {

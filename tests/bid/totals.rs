@@ -34,6 +34,12 @@ A   | SUPPLY | 1/2  | 40
 Assembly | Phase | Side | Kind | Size | Quantity
 lavatory | trim | each | trap | 1-1/4 | 0
 lavatory | trim | cold | escutcheon | 1/2 | 0
+[Sundries]
+Part | For each | Phase | Quantity
+thread tape | threaded joint | rough-in | 0
+blocking | stub-out | rough-in | 0
+pressure gauge | job | test | 0
+disinfectant | job | test | 0
 [Prices]
 Kind        | Material | Size | Unit | Pack | Price | Tax
 pipe        | PEX      | 1/2  | coil | 100  | 50.00 |

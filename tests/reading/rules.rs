@@ -121,6 +121,7 @@ fn every_typed_row_is_one_text_row() {
 fn a_counter_knows_every_kind_that_is_counted() {
     let devices = DEVICE_KINDS.iter().copied().filter(|kind| *kind != "other");
     let parts = rules().assemblies().iter().map(|part| &*part.kind);
+    let parts = parts.chain(rules().sundries().iter().map(|row| &*row.part));
     let fixtures = rules().fixtures().iter().map(|row| &*row.fixture).filter(|kind| *kind != "other");
     let known = tallybore::part_kinds().map(|kind| kind.name);
     let kinds: BTreeSet<&str> = known.chain(devices).chain(fixtures).chain(parts).collect();

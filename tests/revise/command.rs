@@ -334,6 +334,12 @@ frostproof hose bibb |          | 1/2       | each  |      | 30
 vacuum breaker       |          | 3/4       | each  |      | 8
 support              |          | 3/4       | each  |      | 0.3
 support              |          | 1         | each  |      | 0.4
+
+[Sundries]
+Part           | For each       | Phase    | Quantity
+thread tape    | threaded joint | rough-in | 0
+pressure gauge | job            | test     | 0
+disinfectant   | job            | test     | 0
 ";
 
 #[test]

@@ -226,6 +226,8 @@ fn a_rule_figure_typed_into_the_bid_is_read_back_as_the_users_own_row() {
         ("Rules", "crawl space", "Factor", "2.5", "Labor conditions"),
         ("Rules", "run PEX 1/2", "Hours", "0.4", "Labor"),
         ("Rules", "ring", "Bought beyond the need", "1", "Spares"),
+        // Its hours go with it.
+        ("Rules", "disinfectant", "Quantity", "0", "Sundries"),
     ];
     for (sheet, row, heading, typed, own) in cases {
         let mut bid = Bid::of(CABIN);
@@ -248,6 +250,25 @@ fn a_rule_figure_typed_into_the_bid_is_read_back_as_the_users_own_row() {
 }
 
 #[test]
+fn rated_walls_typed_into_the_bid_move_it_as_pricing_would() {
+    let text = format!("{CABIN}\n    Prices: firestop caulk | each | 9\n    Runs: D | A | 5 | Rated walls 1");
+    let mut bid = Bid::of(&text);
+    let column = bid.made.kept.declared("Runs").unwrap().column_of["Rated walls"];
+    let run = |bid: &Bid, at: usize| Place { column, ..bid.made.job.runs[at].name.place.clone() };
+    for (at, typed) in [(3, "11"), (0, "2")] {
+        let before = bid.total();
+        let place = run(&bid, at);
+        bid.types(&place, typed);
+        assert!(bid.total() > before + 1.0, "nothing moves");
+        assert!(!bid.asks());
+    }
+    let again = format!("{text}\n").replace("| Rated walls 1\n", "| Rated walls 11\n");
+    let again = again.replace("| Size 3/4 | Where crawl space", "| Size 3/4 | Where crawl space | Rated walls 2");
+    let again = total(&job(&again).price());
+    assert!(near(bid.total(), again), "{} {again}", bid.total());
+}
+
+#[test]
 fn figures_that_are_not_read_back_ask_for_pricing() {
     let mut bid = Bid::of(CABIN);
     assert!(!bid.asks());
@@ -267,7 +288,8 @@ fn a_default_typed_into_the_bid_is_a_setting_of_the_job_from_then_on() {
     assert_eq!(place.column, 1);
     bid.types(&place, "0.25");
     let reading = bid.read(&[(&place, "0.25")]);
-    assert!(near(total(&priced(&reading, true)), bid.total()));
+    let again = total(&priced(&reading, true));
+    assert!(near(again, bid.total()), "{again} {}", bid.total());
     assert!(bid.total() > total(&bid.priced) + 1.0);
     let codes: Vec<_> = reading.findings.iter().filter(|f| f.is::<EditReadBack>()).collect();
     assert_eq!(codes.len(), 1, "{codes:?}");

@@ -48,7 +48,7 @@ sheet! {
     place: Place = column(
         "Where",
         &["Place", "Location"],
-        "inside wall (or inside) and outside wall: through studs; joist bay: along the joists; crawl space, attic, buried, in slab or open.",
+        "inside wall and outside wall: through studs, with nail plates; joist bay: along the joists; inside: in the house and through no framing; crawl space, attic, buried, in slab or open.",
     )
     .decides();
     form: OneOf<Forms> = column("Form", &["Stock"], "stick, coil or auto.").decides();
@@ -61,6 +61,13 @@ sheet! {
         "Thickness of pipe insulation in inches; blank is none.",
     )
     .within(range!(0, 0, 4, 12));
+    rated_walls: Positive = column(
+        "Rated walls",
+        &["Fire-rated walls", "Rated walls and floors"],
+        "How many fire-rated walls and floors it passes: each is caulked.",
+    )
+    .within(range!(0, 0, 20, 100))
+    .whole();
     phase: OneOf<Phases> = PHASE;
     note: Text = NOTE;
 }

@@ -128,10 +128,13 @@ fn every_end_of_every_device_meets_one_that_fits() {
             assert_eq!(own, "crimp");
             ends.push(mate.to_owned());
         }
-        // A set serves both sides.
-        if rules.assembly(&row.device).any(|part| &*part.kind == "isolation valve set") {
-            ends.extend(rules.assembly(&row.device).flat_map(open_ends));
+        // The relief pipe begins at a valve that comes with the tank, or at the port of the set.
+        if rules.assembly(&row.device).any(|part| &*part.kind == "relief adapter") {
+            ends.extend(["copper pipe", "FPT"].map(str::to_owned));
         }
+        // A set serves both sides.
+        let set = rules.assembly(&row.device).filter(|part| &*part.kind == "isolation valve set");
+        ends.extend(set.flat_map(open_ends));
         assert!(all_meet(rules, &mut ends), "{}: nothing meets {ends:?}", row.device);
     }
 }

@@ -1,6 +1,9 @@
 //! Small layouts, drawn here, with every piece counted by hand: common practice, since no published take-off of a
 //! house could be had. Spacing of supports and the edge distance of nail plates are the code's. Of pipe every run takes
 //! its length and 6 in at each end, and 4 in (0.33 ft) stand between a fitting and a reducer beside it.
+//!
+//! Of sundries: 0.63 ft of blocking a stub-out, 1.25 ft a drop-ear or a shower's valve, in whole feet; a roll of tape for each
+//! phase that screws anything, for none has 49 joints; a gauge and a bottle of disinfectant a job.
 
 use super::counted::{hold, needed, of, without_spares};
 use crate::support::job::job;
@@ -20,9 +23,9 @@ use rust_decimal::Decimal;
 fn a_tee_line_with_two_fixtures() {
     let made = job("Job: Waste | 0%
         Job: Form | stick
-        Runs: A | SUPPLY | 12 | Size 3/4 | Bends 1 | Where inside
-        Runs: B | A | 8 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
-        Runs: C | A | 6 | Size 1/2 | Rise ft 1.5 | Bends 2 | Where inside
+        Runs: A | SUPPLY | 12 | Size 3/4 | Bends 1 | Where inside wall
+        Runs: B | A | 8 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
+        Runs: C | A | 6 | Size 1/2 | Rise ft 1.5 | Bends 2 | Where inside wall
         Fixtures: L | lavatory | Cold run B
         Fixtures: W | water closet | Cold run C
         Prices: tee | each | 3.41 | Material PEX | Size 3/4 x 1/2 x 1/2");
@@ -45,6 +48,10 @@ fn a_tee_line_with_two_fixtures() {
         1 supply line 3/8" compression x 7/8" ballcock
         1 support PEX 3/4"
         18 nail plate
+        2 blocking
+        1 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 trap 1-1/4" tubular x slip
         1 wax ring"#,
     );
@@ -72,12 +79,12 @@ fn a_bath_group() {
         Job: Form | coil
         Runs: M | SUPPLY | 10 | Size 3/4 | Where crawl space
         Runs: C1 | M | 6 | Size 3/4 | Rise ft 2 | Bends 1 | Where crawl space
-        Runs: CW | C1 | 3 | Size 1/2 | Rise ft 1 | Bends 1 | Where inside
-        Runs: CL | C1 | 4 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
-        Runs: CT | C1 | 5 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
+        Runs: CW | C1 | 3 | Size 1/2 | Rise ft 1 | Bends 1 | Where inside wall
+        Runs: CL | C1 | 4 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
+        Runs: CT | C1 | 5 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside wall
         Runs: H1 | M | 8 | Size 3/4 | Rise ft 2 | Bends 2 | Where crawl space
-        Runs: HL | H1 | 5 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
-        Runs: HT | H1 | 6 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
+        Runs: HL | H1 | 5 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
+        Runs: HT | H1 | 6 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
         Fixtures: W | water closet | Cold run CW | Group full bath A
         Fixtures: L | lavatory | Cold run CL | Hot run HL | Group full bath A
         Fixtures: T | bathtub | Cold run CT | Hot run HT | Group full bath A
@@ -119,6 +126,15 @@ fn a_bath_group() {
         1 ball valve 3/4" crimp
         1 boiler drain 3/4" MPT x hose thread
         2 supply line 3/4" FIP
+        8 relief pipe copper M 3/4"
+        1 relief adapter copper M 3/4" MPT x sweat
+        2 elbow copper M 3/4"
+        1 drain pan
+        8 pan drain 3/4"
+        6 blocking
+        2 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 trap 1-1/4" tubular x slip
         1 wax ring"#,
     );
@@ -142,10 +158,10 @@ fn a_manifold() {
     let made = job("Job: Waste | 0%
         Job: Supply pressure | 60
         Runs: S | SUPPLY | 8 | Material PE | Size 1 | Where buried | Form coil
-        Runs: M | S | 5 | Size 1 | Rise ft 3 | Where inside
+        Runs: M | S | 5 | Size 1 | Rise ft 3 | Where inside wall
         Runs: P1 | M | 20 | Size 3/8 | Rise ft 1 | Bends 2 | Where joist bay
-        Runs: P2 | M | 24 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
-        Runs: P3 | M | 30 | Size 1/2 | Rise ft -1 | Bends 1 | Where inside
+        Runs: P2 | M | 24 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside wall
+        Runs: P3 | M | 30 | Size 1/2 | Rise ft -1 | Bends 1 | Where inside wall
         Fixtures: L | lavatory | Cold run P1
         Fixtures: K | kitchen sink | Cold run P2
         Fixtures: HB | hose bibb | Cold run P3
@@ -179,6 +195,14 @@ fn a_manifold() {
         8 support PEX 3/8"
         4 nail plate
         1 foundation sleeve 1-1/2"
+        1 sleeve seal
+        8 tracer wire
+        8 warning tape
+        1 manifold port cap
+        2 blocking
+        1 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 trap 1-1/4" tubular x slip
         1 trap 1-1/2" tubular x slip"#,
     );
@@ -189,8 +213,8 @@ fn a_manifold() {
 /// ```
 ///
 /// The filter joins the two runs: no coupling. Its two connections are of its own size, each reduced from the line, as is
-/// the bibb's; so are the valves before and after it. Rings of 1: the supply's adapter 1, reducers 3. Rings of 3/4: the
-/// filter's adapters 2, reducers 2, its valves 4. Rings of 1/2: a reducer and the bibb. Nipples: two of 3/4 between the
+/// the bibb's; so are the valves before and after it and on its bypass, which leaves the line by two tees. Rings of 1: the supply's adapter
+/// 1, reducers 3, tees 4. Rings of 3/4: the filter's adapters 2, reducers 2, its valves 6, tees 2. Rings of 1/2: a reducer and the bibb. Nipples: two of 3/4 between the
 /// filter's adapters and their reducers, one of 1/2 before the bibb. Supports: 3.75 spaces, 4 of each run, and one at the
 /// start.
 #[test]
@@ -210,11 +234,15 @@ fn a_device_smaller_than_its_line() {
         2 adapter PEX 3/4" crimp x MPT
         2 reducer PEX 1" x 3/4"
         1 reducer PEX 1" x 1/2"
-        4 ring PEX 1"
-        8 ring PEX 3/4"
+        2 tee PEX 1" x 1" x 3/4"
+        8 ring PEX 1"
+        12 ring PEX 3/4"
         2 ring PEX 1/2"
         1 filter 3/4"
-        2 ball valve 3/4" crimp
+        3 ball valve 3/4" crimp
+        1 thread tape
+        1 pressure gauge
+        1 disinfectant
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
         1 vacuum breaker 3/4" hose swivel x hose thread
         9 support PEX 1""#,
@@ -235,7 +263,7 @@ fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
         job(&format!(
             "Runs: A | SUPPLY | 10 | Size 1 | Where crawl space | Level crawl
             Runs: B | A | 6 | Size 3/4 | Where crawl space | Level crawl
-            Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside | Level {level}
+            Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside wall | Level {level}
             Fixtures: CW | clothes washer | Cold run B | Status existing
             Fixtures: L | lavatory | Cold run C
             Devices: E | A | expansion tank | Size 3/4{status}

@@ -2,6 +2,7 @@
 //! a finished bid changed by hand.
 
 mod along;
+mod by_hand;
 mod counted;
 mod ends;
 mod findings;

@@ -32,7 +32,7 @@ fn a_dishwasher_hangs_on_the_stop_of_the_sink() {
     for (item, quantity) in [
         ("stub-out PEX 1/2\" crimp x copper pipe", 2),
         ("stop valve 1/2\" compression x 3/8\" compression", 1),
-        ("dual-outlet stop 1/2\" x 3/8\" compression x compression x compression", 1),
+        ("dual-outlet stop 1/2\" compression x 3/8\" compression", 1),
         ("supply line 3/8\" compression x 1/2\" FIP", 2),
         ("supply line 3/8\" compression", 1),
         ("dishwasher elbow 3/8\" compression x 3/4\" hose swivel", 1),

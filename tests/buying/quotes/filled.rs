@@ -32,6 +32,13 @@ Assembly | Phase | Side | Kind | Size | Quantity
 lavatory | trim | each | trap | 1-1/4 | 0
 lavatory | trim | cold | escutcheon | 1/2 | 0
 
+[Sundries]
+Part | For each | Phase | Quantity
+thread tape | threaded joint | rough-in | 0
+blocking | stub-out | rough-in | 0
+pressure gauge | job | test | 0
+disinfectant | job | test | 0
+
 [Prices]
 Kind | Material | Size | Unit | Pack | Price | Supplier | Part no. | Quoted
 pipe | PEX | 1/2 | stick | 20 | 9.41 | Quillmoor Supply | Q-1 | 2026-01-05

@@ -86,7 +86,7 @@ fn ports_and_flow(book: &mut Book, context: &Context, manifolds: &[(&Device, usi
 }
 
 /// Lines and outlets that a manifold feeds, live in the counts of fixtures.
-fn ports_needed(context: &Context, position: usize) -> Term {
+pub(super) fn ports_needed(context: &Context, position: usize) -> Term {
     let lines = Term::number(context.network.children[position].len() as u64);
     let mut outlets = Vec::new();
     for outlet in &context.sizes.outlets {

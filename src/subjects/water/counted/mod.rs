@@ -12,6 +12,7 @@ mod removal;
 mod safeguards;
 mod service_pipe;
 mod studs;
+mod sundries;
 mod tees;
 mod tempered;
 
@@ -33,6 +34,15 @@ pub(super) const PARTS: &[PartKind] = &[
     PartKind::new("mixing valve"),
     PartKind::new("nail plate"),
     PartKind::new("stop and waste valve"),
+    PartKind::new("relief pipe").in_feet(),
+    PartKind::new("pan drain").in_feet(),
+    PartKind::new("drain tube").in_feet(),
+    PartKind::new("overflow tube").in_feet(),
+    PartKind::new("condensate drain").in_feet(),
+    PartKind::new("tracer wire").in_feet(),
+    PartKind::new("warning tape").in_feet(),
+    PartKind::new("insulation tape").in_feet(),
+    PartKind::new("blocking").in_feet(),
 ];
 
 /// The sizes that everything is counted at.
@@ -55,6 +65,7 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     removal::count(book, context, &mut counts, findings);
     safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
     tempered::count(book, context, &mut counts, &mut parts.tasks, findings);
+    sundries::count(book, context, &mut counts, &mut parts.tasks);
     bare_pipe::find(context, findings);
     service_pipe::find(context, findings);
     studs::find(context, findings);
