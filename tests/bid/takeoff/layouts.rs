@@ -299,3 +299,32 @@ fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
     let priced = made("main").with_rules("assemblies.csv", own).price();
     assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::TWO);
 }
+
+/// A meter that the town has set takes a joint wherever new pipe meets it: both its sides on a new run; its inlet alone where the
+/// run behind it stays and the service before it is new. A meter ends in its own straight thread (public meter coupling pages);
+/// the service comes down from 1 to the meter's 3/4 first.
+#[test]
+fn new_pipe_joins_a_meter_that_is_there() {
+    let service = |behind: &str| {
+        let lines = format!(
+            "Runs: S | SUPPLY | 20 | Size 1 | Where buried
+            Runs: M | S | 6 | {behind}
+            Runs: A | M | 5 | Size 3/4 | Status existing
+            Devices: MTR | M | meter | Size 3/4 | Status existing
+            Fixtures: L | lavatory | Cold run A | Status existing"
+        );
+        without_spares(job(&lines)).price()
+    };
+    let old = service("Size 3/4 | Status existing");
+    let joints = |priced: &_| {
+        ["adapter PEX 3/4\" crimp x meter swivel", "reducer PEX 1\" x 3/4\"", "coupling PEX 3/4\""]
+            .map(|item| of(priced, item))
+    };
+    assert_eq!(joints(&old), [1.into(), 1.into(), 0.into()]);
+    // The meter on new pipe: a joint on either side; the old pipe behind it is joined on.
+    assert_eq!(joints(&service("Size 3/4")), [2.into(), 1.into(), 1.into()]);
+    // Old galvanized behind it is not touched: the thread is the meter's.
+    let galvanized = service("Size 3/4 | Status existing | Material galvanized");
+    assert_eq!(joints(&galvanized), [1.into(), 1.into(), 0.into()]);
+    assert_eq!(of(&galvanized, "adapter PEX 3/4\" crimp x FPT"), 0.into());
+}
