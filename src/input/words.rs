@@ -106,7 +106,7 @@ impl Status {
 /// Where a run lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Place {
-    /// Where nobody says; who writes it means a wall.
+    /// Somewhere in the house; whether it passes framing nobody says.
     #[default]
     Inside,
     /// Through the studs of a wall inside the house.

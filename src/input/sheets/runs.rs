@@ -48,7 +48,7 @@ sheet! {
     place: Place = column(
         "Where",
         &["Place", "Location"],
-        "inside wall (or inside) and outside wall: through studs; joist bay: along the joists; crawl space, attic, buried, in slab or open.",
+        "inside wall and outside wall: through studs, with nail plates; joist bay: along the joists; inside: in the house and through no framing; crawl space, attic, buried, in slab or open.",
     )
     .decides();
     form: OneOf<Forms> = column("Form", &["Stock"], "stick, coil or auto.").decides();

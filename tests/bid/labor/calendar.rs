@@ -15,7 +15,7 @@ fn house(more: &str) -> Made {
         "Job: Labor by | owner
         Job: Owner hours per week | 16
         Runs: S | SUPPLY | 40 | Material PE | Size 1 | Where buried | Form coil
-        Runs: A | S | 20 | Size 1/2 | Where inside | Form coil
+        Runs: A | S | 20 | Size 1/2 | Where inside wall | Form coil
         Fixtures: L | lavatory | Cold run A
         Labor: run PE 1 | ft | 0.5
         Labor: run PEX 1/2 | ft | 1
@@ -70,7 +70,7 @@ fn what_has_no_work_takes_no_days_and_nobody_waits_for_it() {
     // No underground work: the rough-in begins at once, whatever the wait.
     let made = job("Job: Start date | 2026-06-13
         Job: Wait before rough-in | 9
-        Runs: A | SUPPLY | 20 | Size 1/2 | Where inside
+        Runs: A | SUPPLY | 20 | Size 1/2 | Where inside wall
         Fixtures: L | lavatory | Cold run A");
     let rows = calendar(&made);
     assert_eq!((rows[0][4].as_str(), rows[0][6].as_str(), rows[0][10].as_str()), ("0", "", ""));

@@ -86,15 +86,15 @@ fn a_sheet_and_a_file_of_ones_own_go_before() {
     assert_eq!(recalculate_in_process(&own("crawl space").bid()), Vec::new());
 }
 
-/// A run in the crawl space and one inside, of one size: each has its feet, joints, supports and plates by itself.
+/// A run in the crawl space and one in a wall, of one size: each has its feet, joints, supports and plates by itself.
 #[test]
 fn places_have_rows_of_their_own() {
     let made = job("Job: Form | coil
         Runs: A | SUPPLY | 40 | Size 3/4 | Where crawl space
-        Runs: B | A | 12 | Size 3/4 | Where inside | Insulation in 1
+        Runs: B | A | 12 | Size 3/4 | Where inside wall | Insulation in 1
         Runs: C | A | 20 | Size 3/4 | Where crawl space | Insulation in 1
         Runs: OLD1 | SUPPLY | 10 | Size 1/2 | Where crawl space | Status remove
-        Runs: OLD2 | OLD1 | 6 | Size 1/2 | Where inside | Status remove
+        Runs: OLD2 | OLD1 | 6 | Size 1/2 | Where inside wall | Status remove
         Fixtures: L | lavatory | Cold run B");
     let rows = tasks(&made.price().book);
     let of = |name: &str, lies: &str| {
@@ -102,20 +102,20 @@ fn places_have_rows_of_their_own() {
         row.map(|row| (row.quantity, row.factor, row.from.as_str()))
     };
     assert_eq!(of("run PEX 3/4", "crawl space, coil"), Some((dec!(60), dec!(1.3), "A, C")));
-    assert_eq!(of("run PEX 3/4", "inside, coil"), Some((dec!(12), dec!(1), "B")));
+    assert_eq!(of("run PEX 3/4", "inside wall, coil"), Some((dec!(12), dec!(1), "B")));
     // A: one end at the supply, a tee of three; C: a cap.
     assert_eq!(of("joint PEX 3/4", "crawl space"), Some((dec!(5), dec!(1.3), "A, C")));
     // B: one end of the reducer down to the stub-out; the other is the stub-out's size.
-    assert_eq!(of("joint PEX 3/4", "inside"), Some((dec!(1), dec!(1), "B")));
-    assert_eq!(of("joint PEX 1/2", "inside"), Some((dec!(2), dec!(1), "B, L")));
+    assert_eq!(of("joint PEX 3/4", "inside wall"), Some((dec!(1), dec!(1), "B")));
+    assert_eq!(of("joint PEX 1/2", "inside wall"), Some((dec!(2), dec!(1), "B, L")));
     // 40 and 20 ft at 32 in: 15 and 8 spaces, and one support where A starts; studs hold B.
     assert_eq!(of("support pipe", "crawl space"), Some((dec!(24), dec!(1.3), "A, C")));
     assert_eq!(of("insulate pipe", "crawl space"), Some((dec!(20), dec!(1.3), "C")));
-    assert_eq!(of("insulate pipe", "inside"), Some((dec!(12), dec!(1), "B")));
+    assert_eq!(of("insulate pipe", "inside wall"), Some((dec!(12), dec!(1), "B")));
     assert_eq!(of("remove pipe PEX", "crawl space"), Some((dec!(10), dec!(1.3), "OLD1")));
-    assert_eq!(of("remove pipe PEX", "inside"), Some((dec!(6), dec!(1), "OLD2")));
+    assert_eq!(of("remove pipe PEX", "inside wall"), Some((dec!(6), dec!(1), "OLD2")));
     // Plates are where the studs are: 12 ft level pass 9 studs, two plates each.
-    assert_eq!(of("plate studs", "inside"), Some((dec!(18), dec!(1), "B")));
+    assert_eq!(of("plate studs", "inside wall"), Some((dec!(18), dec!(1), "B")));
     // What stands by itself has no place, and only the job's own factor.
     assert_eq!(of("trim lavatory", ""), Some((dec!(1), dec!(1), "L")));
 }

@@ -15,7 +15,7 @@ fn the_task_goes_before_the_phase_and_the_phase_before_the_job() {
         Job: Labor by underground | hired
         Job: Labor by trim | hired
         Runs: S | SUPPLY | 40 | Material PE | Size 1 | Where buried
-        Runs: A | S | 12 | Size 3/4 | Where inside
+        Runs: A | S | 12 | Size 3/4 | Where inside wall
         Fixtures: L | lavatory | Cold run A
         Fixtures: WC | water closet | Cold run A
         Labor: trim water closet | each | 1 | By owner");
@@ -36,7 +36,7 @@ fn a_tie_in_stands_in_the_phase_of_its_run() {
     let rows = |labor: &str| {
         let made = job(&format!(
             "Runs: OLD | SUPPLY | 30 | Material copper L | Size 3/4 | Status existing
-            Runs: N1 | OLD | 12 | Size 1/2 | Where inside
+            Runs: N1 | OLD | 12 | Size 1/2 | Where inside wall
             Runs: N2 | OLD | 20 | Size 1/2 | Where in slab
             Runs: N3 | OLD | 9 | Size 1/2 | Phase trim
             {labor}"

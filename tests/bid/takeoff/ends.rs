@@ -89,7 +89,7 @@ fn whatever_the_rough_in_leaves_open_is_closed_for_the_test_by_what_fits_it() {
         let own_valve = |part: &Part| part.kind.ends_with("box") || part.kind.ends_with("bibb");
         let under_test = rules.assembly(fixture).filter(|part| *part.phase != *"trim" && !own_valve(part));
         let mut ends: Vec<String> = under_test.flat_map(open_ends).collect();
-        assert!(all_meet(&rules, &mut ends), "{fixture}: nothing closes {ends:?}");
+        assert!(all_meet(rules, &mut ends), "{fixture}: nothing closes {ends:?}");
         let closures = rules.assembly(fixture).filter(|part| ["test cap", "test plug"].contains(&&*part.kind));
         for part in closures {
             assert!(!part.inlet.is_empty(), "{fixture}: a {} that does not say what it fits", part.kind);

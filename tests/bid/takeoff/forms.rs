@@ -50,7 +50,7 @@ fn home_runs_go_in_coil_whatever_they_cost() {
     let lines: String = (1..=32)
         .map(|n| {
             format!(
-                "Runs: P{n} | M | 20 | Size 1/2 | Bends 2 | Where inside
+                "Runs: P{n} | M | 20 | Size 1/2 | Bends 2 | Where inside wall
                 Fixtures: L{n} | lavatory | Cold run P{n}\n"
             )
         })
@@ -59,9 +59,9 @@ fn home_runs_go_in_coil_whatever_they_cost() {
     let priced = house(
         &prices,
         &format!(
-            "Runs: S | SUPPLY | 8 | Size 1 | Where inside
-            Runs: M | S | 5 | Size 1 | Where inside
-            Runs: B | S | 16 | Size 1/2 | Bends 3 | Where inside
+            "Runs: S | SUPPLY | 8 | Size 1 | Where inside wall
+            Runs: M | S | 5 | Size 1 | Where inside wall
+            Runs: B | S | 16 | Size 1/2 | Bends 3 | Where inside wall
             Fixtures: HB | hose bibb | Cold run B
             Devices: MAN | M | manifold | Size 1 | Ports 32
             {lines}"
@@ -104,7 +104,7 @@ fn of_case(case: &Case, typed: Option<u32>) -> Made {
                 Some(_) => "coil",
             };
             let from = if name == "A" { "SUPPLY" } else { "A" };
-            format!("Runs: {name} | {from} | {feet} | Size 1/2 | Bends {bends} | Where inside | Form {form}\n")
+            format!("Runs: {name} | {from} | {feet} | Size 1/2 | Bends {bends} | Where inside wall | Form {form}\n")
         })
         .collect();
     let cents = |cents: u32| Decimal::new(cents.into(), 2);
@@ -130,7 +130,7 @@ proptest! {
         let joints = |form: &str| {
             let runs: String = lengths.iter().enumerate().map(|(at, feet)| {
                 let from = if at == 0 { "SUPPLY".to_owned() } else { format!("R{}", at - 1) };
-                format!("Runs: R{at} | {from} | {feet} | Size 1/2 | Where inside\n")
+                format!("Runs: R{at} | {from} | {feet} | Size 1/2 | Where inside wall\n")
             }).collect();
             let prices = Prices { stick: dec!(0.4), coil: dec!(0.5), elbow: dec!(1), support: dec!(1) };
             let last = lengths.len() - 1;
@@ -143,8 +143,8 @@ proptest! {
 }
 
 const TWO: &str = "Job: Labor rate | 30
-    Runs: A | SUPPLY | 10 | Size 1/2 | Where inside
-    Runs: B | A | 15 | Size 1/2 | Bends 1 | Where inside
+    Runs: A | SUPPLY | 10 | Size 1/2 | Where inside wall
+    Runs: B | A | 15 | Size 1/2 | Bends 1 | Where inside wall
     Fixtures: L | lavatory | Cold run B";
 
 /// Read back as a bid.

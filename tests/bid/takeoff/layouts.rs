@@ -23,9 +23,9 @@ use rust_decimal::Decimal;
 fn a_tee_line_with_two_fixtures() {
     let made = job("Job: Waste | 0%
         Job: Form | stick
-        Runs: A | SUPPLY | 12 | Size 3/4 | Bends 1 | Where inside
-        Runs: B | A | 8 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
-        Runs: C | A | 6 | Size 1/2 | Rise ft 1.5 | Bends 2 | Where inside
+        Runs: A | SUPPLY | 12 | Size 3/4 | Bends 1 | Where inside wall
+        Runs: B | A | 8 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
+        Runs: C | A | 6 | Size 1/2 | Rise ft 1.5 | Bends 2 | Where inside wall
         Fixtures: L | lavatory | Cold run B
         Fixtures: W | water closet | Cold run C
         Prices: tee | each | 3.41 | Material PEX | Size 3/4 x 1/2 x 1/2");
@@ -79,12 +79,12 @@ fn a_bath_group() {
         Job: Form | coil
         Runs: M | SUPPLY | 10 | Size 3/4 | Where crawl space
         Runs: C1 | M | 6 | Size 3/4 | Rise ft 2 | Bends 1 | Where crawl space
-        Runs: CW | C1 | 3 | Size 1/2 | Rise ft 1 | Bends 1 | Where inside
-        Runs: CL | C1 | 4 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
-        Runs: CT | C1 | 5 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
+        Runs: CW | C1 | 3 | Size 1/2 | Rise ft 1 | Bends 1 | Where inside wall
+        Runs: CL | C1 | 4 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
+        Runs: CT | C1 | 5 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside wall
         Runs: H1 | M | 8 | Size 3/4 | Rise ft 2 | Bends 2 | Where crawl space
-        Runs: HL | H1 | 5 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
-        Runs: HT | H1 | 6 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside
+        Runs: HL | H1 | 5 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
+        Runs: HT | H1 | 6 | Size 1/2 | Rise ft 2 | Bends 1 | Where inside wall
         Fixtures: W | water closet | Cold run CW | Group full bath A
         Fixtures: L | lavatory | Cold run CL | Hot run HL | Group full bath A
         Fixtures: T | bathtub | Cold run CT | Hot run HT | Group full bath A
@@ -158,10 +158,10 @@ fn a_manifold() {
     let made = job("Job: Waste | 0%
         Job: Supply pressure | 60
         Runs: S | SUPPLY | 8 | Material PE | Size 1 | Where buried | Form coil
-        Runs: M | S | 5 | Size 1 | Rise ft 3 | Where inside
+        Runs: M | S | 5 | Size 1 | Rise ft 3 | Where inside wall
         Runs: P1 | M | 20 | Size 3/8 | Rise ft 1 | Bends 2 | Where joist bay
-        Runs: P2 | M | 24 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside
-        Runs: P3 | M | 30 | Size 1/2 | Rise ft -1 | Bends 1 | Where inside
+        Runs: P2 | M | 24 | Size 1/2 | Rise ft 2 | Bends 2 | Where inside wall
+        Runs: P3 | M | 30 | Size 1/2 | Rise ft -1 | Bends 1 | Where inside wall
         Fixtures: L | lavatory | Cold run P1
         Fixtures: K | kitchen sink | Cold run P2
         Fixtures: HB | hose bibb | Cold run P3
@@ -263,7 +263,7 @@ fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
         job(&format!(
             "Runs: A | SUPPLY | 10 | Size 1 | Where crawl space | Level crawl
             Runs: B | A | 6 | Size 3/4 | Where crawl space | Level crawl
-            Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside | Level {level}
+            Runs: C | A | 8 | Size 3/4 | Rise ft 5 | Where inside wall | Level {level}
             Fixtures: CW | clothes washer | Cold run B | Status existing
             Fixtures: L | lavatory | Cold run C
             Devices: E | A | expansion tank | Size 3/4{status}
@@ -298,4 +298,33 @@ fn what_hangs_on_a_run_has_its_tee_and_a_wall_its_plates() {
     let own = "assembly,phase,side,kind,material,size,quantity\ntank heater,rough-in,cold,tee,run,3/4,0\n";
     let priced = made("main").with_rules("assemblies.csv", own).price();
     assert_eq!(of(&priced, "tee PEX 1\" x 1\" x 1\""), Decimal::TWO);
+}
+
+/// A meter that the town has set takes a joint wherever new pipe meets it: both its sides on a new run; its inlet alone where the
+/// run behind it stays and the service before it is new. A meter ends in its own straight thread (public meter coupling pages);
+/// the service comes down from 1 to the meter's 3/4 first.
+#[test]
+fn new_pipe_joins_a_meter_that_is_there() {
+    let service = |behind: &str| {
+        let lines = format!(
+            "Runs: S | SUPPLY | 20 | Size 1 | Where buried
+            Runs: M | S | 6 | {behind}
+            Runs: A | M | 5 | Size 3/4 | Status existing
+            Devices: MTR | M | meter | Size 3/4 | Status existing
+            Fixtures: L | lavatory | Cold run A | Status existing"
+        );
+        without_spares(job(&lines)).price()
+    };
+    let old = service("Size 3/4 | Status existing");
+    let joints = |priced: &_| {
+        ["adapter PEX 3/4\" crimp x meter swivel", "reducer PEX 1\" x 3/4\"", "coupling PEX 3/4\""]
+            .map(|item| of(priced, item))
+    };
+    assert_eq!(joints(&old), [1.into(), 1.into(), 0.into()]);
+    // The meter on new pipe: a joint on either side; the old pipe behind it is joined on.
+    assert_eq!(joints(&service("Size 3/4")), [2.into(), 1.into(), 1.into()]);
+    // Old galvanized behind it is not touched: the thread is the meter's.
+    let galvanized = service("Size 3/4 | Status existing | Material galvanized");
+    assert_eq!(joints(&galvanized), [1.into(), 1.into(), 0.into()]);
+    assert_eq!(of(&galvanized, "adapter PEX 3/4\" crimp x FPT"), 0.into());
 }

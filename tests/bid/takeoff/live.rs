@@ -265,12 +265,12 @@ pub(super) fn bath() -> Made {
         Job: Supply pressure | 70
         Job: Labor rate | 50
         Runs: S | SUPPLY | 14 | Where crawl space | Bends 1
-        Runs: M | S | 6 | Where inside | Bends 2 | Rise ft 3
-        Runs: P1 | M | 20 | Where inside | Bends 2
-        Runs: P2 | M | 22 | Where inside | Bends 1
-        Runs: H | S | 9 | Where inside | Bends 3
-        Runs: H1 | H | 12 | Where inside | Bends 1 | Rise ft 2
-        Runs: H2 | H | 15 | Where inside | Bends 1
+        Runs: M | S | 6 | Where inside wall | Bends 2 | Rise ft 3
+        Runs: P1 | M | 20 | Where inside wall | Bends 2
+        Runs: P2 | M | 22 | Where inside wall | Bends 1
+        Runs: H | S | 9 | Where inside wall | Bends 3
+        Runs: H1 | H | 12 | Where inside wall | Bends 1 | Rise ft 2
+        Runs: H2 | H | 15 | Where inside wall | Bends 1
         Fixtures: T | bathtub | Cold run P1 | Hot run H1 | Group full bath A
         Fixtures: L | lavatory | Cold run P2 | Hot run H2 | Group full bath A | Count 2
         Devices: MAN | M | manifold | Size 1 | Ports 6
@@ -306,7 +306,7 @@ fn studs_frost_and_height_are_live() {
         Job: Stud spacing | 16
         Job: Design low | -10
         Job: Hose bibb shutoffs | where it freezes
-        Runs: A | SUPPLY | 12 | Size 3/4 | Rise ft 2 | Where inside
+        Runs: A | SUPPLY | 12 | Size 3/4 | Rise ft 2 | Where inside wall
         Fixtures: HB | hose bibb | Cold run A | Count 2
         Prices: nail plate | each | 0.62
         Prices: stop and waste valve | each | 14.30 | Size 1/2

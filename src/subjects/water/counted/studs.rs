@@ -4,11 +4,12 @@ use super::Context;
 use crate::figure::Term;
 use crate::finding::Finding;
 use crate::model::{Run, Setting, Whereabouts};
-use crate::subjects::water::findings::counted::StudBored;
+use crate::subjects::water::findings::counted::{FramingNotSaid, StudBored};
 use rust_decimal::Decimal;
 
 /// One finding for all runs that the same is wrong with.
 pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
+    framing_not_said(context, findings);
     let code = context.code;
     let limit = |name: &str| context.rules.limit(name, code);
     let (Some(bearing), Some(other)) = (limit("stud bored, bearing wall"), limit("stud bored, other wall")) else {
@@ -38,6 +39,17 @@ pub(super) fn find(context: &Context, findings: &mut Vec<Finding>) {
             source: most.origin.source.to_string(),
         };
         findings.push(Finding::near(first.run.place.cell.as_ref(), facts));
+    }
+}
+
+/// Runs of this job that are inside, by what is written, and perhaps in a wall.
+fn framing_not_said(context: &Context, findings: &mut Vec<Finding>) {
+    let is_inside = |run: &&Run| run.place.get() == Some(Whereabouts::Inside);
+    let new = (0..context.network.len()).filter(|position| context.is_new(*position));
+    let runs: Vec<&Run> = new.map(|position| context.run_at(position)).filter(is_inside).collect();
+    if let Some(first) = runs.first() {
+        let names = runs.iter().map(|run| run.name.value.to_string()).collect();
+        findings.push(Finding::near(first.place.cell.as_ref(), FramingNotSaid { runs: names }));
     }
 }
 

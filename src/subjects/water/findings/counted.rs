@@ -161,6 +161,15 @@ findings! {
         source: { Some(source) },
     }
 
+    /// Of pipe that is only said to be inside the house nobody knows whether it passes framing.
+    FramingNotSaid { runs: Vec<String> } = Note "framing-not-said" {
+        found: (
+            "Where is inside for {}: no holes in studs and no nail plates are counted there.",
+            listed(&runs)
+        ),
+        remedy: "OK for pipe in sight or along framing. Write inside wall for runs through studs.",
+    }
+
     /// A hole for pipe takes more of a stud than the code allows, or may.
     StudBored {
         runs: String,

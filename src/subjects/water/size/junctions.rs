@@ -6,6 +6,7 @@
 //! new. What is needed does not depend on sizes, only how many of it: the finished bid is live in both.
 
 use super::Context;
+use super::bought_ends::bought_ends;
 use super::outlets::Outlet;
 use super::part::{Layout, Leg, Part, Piece, SizeOf};
 use super::shared_stops::rides_along;
@@ -25,13 +26,31 @@ pub(crate) fn run_is_new(context: &Context, position: usize) -> bool {
     context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
 }
 
-/// Runs that start with a device, which brings its own adapters, by position.
-pub(super) fn device_first(context: &Context) -> Vec<bool> {
-    let mut first = vec![false; context.network.len()];
+/// The device that a run starts with.
+#[derive(Debug, Clone)]
+pub(super) struct First {
+    name: At<Arc<str>>,
+    /// Empty where nobody knows.
+    inlet: String,
+    size: SizeOf,
+    /// This job sets it.
+    is_ours: bool,
+}
+
+/// The devices that runs start with, by position.
+pub(super) fn device_first(context: &Context) -> Vec<Option<First>> {
+    let mut first = vec![None; context.network.len()];
     for device in context.job.devices.iter().filter(|device| in_line(&device.kind.value)) {
-        if let Some(position) = context.network.find(&device.on_run.value) {
-            first[position] = true;
-        }
+        let status = device.status.get().unwrap_or_default();
+        let position = context.network.find(&device.on_run.value).filter(|_| status.carries_water());
+        let Some(position) = position.filter(|position| first[*position].is_none()) else { continue };
+        let size = device.size.get();
+        first[position] = Some(First {
+            name: device.name.clone(),
+            inlet: bought_ends(context, &device.kind.value, size).connections[0].to_owned(),
+            size: size.map_or(SizeOf::Run(position), SizeOf::Connection),
+            is_ours: status.is_of_this_job(),
+        });
     }
     first
 }
@@ -44,8 +63,22 @@ struct Way {
     times: Term,
     new: bool,
     is_run: bool,
-    /// A run that starts with a device, which brings its own adapters.
-    starts_with_device: bool,
+    /// What a run starts with: a device brings its own adapters.
+    first: Option<First>,
+}
+
+impl Way {
+    /// The device that a run which stays starts with, and that this job does not set: new pipe meets it.
+    fn standing(&self) -> Option<&First> {
+        self.first.as_ref().filter(|first| self.is_run && !self.new && !first.is_ours)
+    }
+
+    /// New pipe goes up to such a device, in the device's size: what lies behind it is not touched.
+    fn end_at_standing_device(&mut self, feeder: &Self) {
+        if let Some(first) = self.standing() {
+            self.leg = Leg { material: feeder.leg.material.clone(), size: first.size };
+        }
+    }
 }
 
 impl Layout<'_> {
@@ -58,9 +91,12 @@ impl Layout<'_> {
             Some(child) => Some(self.run(child)),
             None => branches.pop(),
         };
-        let Some(through) = through else { return Vec::new() };
+        let Some(mut through) = through else { return Vec::new() };
         branches.extend(fork.others.iter().chain(&fork.last).map(|child| self.run(*child)));
         let feeder = self.run(position);
+        if feeder.new {
+            std::iter::once(&mut through).chain(&mut branches).for_each(|way| way.end_at_standing_device(&feeder));
+        }
         let mut onward = std::iter::once(&through).chain(&branches);
         if !feeder.new && !onward.clone().any(|way| way.new) {
             return Vec::new();
@@ -74,6 +110,7 @@ impl Layout<'_> {
             std::iter::once(&through).chain(&branches).for_each(|way| junction.port(way));
         } else {
             junction.join(&through, &branches);
+            std::iter::once(&through).chain(&branches).for_each(|way| junction.meet(way));
         }
         junction.parts
     }
@@ -84,7 +121,7 @@ impl Layout<'_> {
             times: Term::number(1),
             new: self.new[position],
             is_run: true,
-            starts_with_device: self.device_first[position],
+            first: self.device_first[position].clone(),
         }
     }
 
@@ -100,7 +137,7 @@ impl Layout<'_> {
                 times: outlet.count.clone(),
                 new: status.is_of_this_job(),
                 is_run: false,
-                starts_with_device: false,
+                first: None,
             }
         };
         let has_own_branch = |index: &&usize| {
@@ -155,6 +192,23 @@ impl Junction<'_> {
         self.transition(&feeder);
     }
 
+    /// The adapter to a device that stands where new pipe comes; none where the device takes the pipe itself.
+    fn meet(&mut self, way: &Way) {
+        let Some(First { name, inlet, size, .. }) =
+            way.standing().filter(|first| self.feeder.new && !first.inlet.is_empty())
+        else {
+            return;
+        };
+        let end = self.context.pipe_end(&self.material).filter(|end| *end.end != **inlet);
+        let joins = self.context.rules.adapter_ends(end, inlet);
+        if !joins.is_empty() {
+            let (material, ends) = (self.material.clone(), vec![way.leg.clone()]);
+            let piece = Piece::Fitting { kind: "adapter".into(), material, size: *size, ends, joins: joins.into() };
+            let (origin, purpose, times) = (name.clone(), "new pipe meets it", Term::number(1));
+            self.parts.push(Part { origin, purpose, piece, times, phase: None, at_fork: true });
+        }
+    }
+
     /// A port of the manifold at its end, in the size and material of what it feeds.
     fn port(&mut self, way: &Way) {
         if way.new {
@@ -180,7 +234,7 @@ impl Junction<'_> {
             let beyond = if *self.material == *near { far.leg.material.clone() } else { near.clone() };
             self.adapter(far, &beyond, feeder.new && through.new);
             self.size_change(CHANGES, &near, through, far);
-        } else if through.starts_with_device {
+        } else if through.first.is_some() {
             // The device joins them; only a change of size needs a piece of its own.
             let material = self.material.clone();
             self.size_change(CHANGES, &material, through, through);

@@ -3,6 +3,7 @@
 
 use super::Context;
 use super::fork::Fork;
+use super::junctions::First;
 use super::outlets::Outlet;
 use crate::figure::Term;
 use crate::model::{At, Phase, Setting, Size};
@@ -118,8 +119,8 @@ pub(super) struct Layout<'a> {
     pub forks: &'a [Fork],
     pub main_runs: &'a [usize],
     pub manifold_at: &'a [bool],
-    /// Runs that start with a device, which brings its own adapters.
-    pub device_first: &'a [bool],
+    /// What runs start with that start with a device: it brings its own adapters.
+    pub device_first: &'a [Option<First>],
     /// Runs that are put in by this job.
     pub new: &'a [bool],
 }

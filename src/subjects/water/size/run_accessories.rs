@@ -35,10 +35,8 @@ pub(crate) fn accessories(
         .map(|position| {
             let place = place(context, position);
             let unheated = matches!(place, Whereabouts::CrawlSpace | Whereabouts::Attic | Whereabouts::OutsideWall);
-            // Of a run that says nothing of it nobody knows.
-            let place = context.job.runs[context.network.order[position]].place.get();
-            let in_studs =
-                matches!(place, Some(Whereabouts::Inside | Whereabouts::InsideWall | Whereabouts::OutsideWall));
+            // A run that is only inside may pass no framing at all.
+            let in_studs = matches!(place, Whereabouts::InsideWall | Whereabouts::OutsideWall);
             // Cast iron and galvanized steel need no plates: IRC P2603.2.1.
             let can_be_nailed = in_studs && !materials[position].starts_with("galvanized");
             Accessories {

@@ -10,7 +10,7 @@ use super::line_tees::in_run;
 use super::part::{Layout, Leg, Part, Piece, SizeOf};
 use crate::figure::Term;
 use crate::model::network::Network;
-use crate::model::{At, Device, Job, Phase, Setting, Size, Status, Whereabouts, fold};
+use crate::model::{At, Device, Job, Phase, Setting, Size, Whereabouts, fold};
 use crate::subjects::water::rules::SUPPLY_END;
 use crate::subjects::water::rules::split_group;
 use std::sync::Arc;
@@ -161,13 +161,14 @@ impl Policy {
     }
 }
 
-/// Devices that this job joins to pipe, by the run they are on: its own, and on its runs those that others set.
+/// Devices that this job joins to pipe, by the run they are on: its own, and on its runs those that others set or that stand
+/// there already.
 fn new_devices<'a>(layout: &Layout<'a>) -> Vec<Vec<&'a Device>> {
     let context = layout.context;
     let mut on = vec![Vec::new(); context.network.len()];
     for device in &context.job.devices {
         let status = device.status.get().unwrap_or_default();
-        let joined = |position: &usize| status.is_of_this_job() || status == Status::ByOthers && layout.new[*position];
+        let joined = |position: &usize| status.is_of_this_job() || status.carries_water() && layout.new[*position];
         if let Some(position) = context.network.find(&device.on_run.value).filter(joined) {
             on[position].push(device);
         }
