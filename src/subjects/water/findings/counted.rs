@@ -77,7 +77,7 @@ findings! {
     /// A hose bibb has no vacuum breaker among its parts.
     BibbWithoutBreaker { tag: String } = Note "bibb-without-breaker" {
         found: "No vacuum breaker is counted for hose bibb {tag}.",
-        remedy: "Right for a bibb with one built in; else list it on the Assemblies sheet.",
+        remedy: "Right for a bibb with one built in; else list one for its hose thread (ASSE 1011) on the Assemblies sheet.",
         source: "IRC P2902.4.3",
     }
 
