@@ -32,6 +32,7 @@ mod units;
 use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
 use crate::finding::Finding;
+use crate::model::Setting;
 use crate::sheets::Page;
 use crate::table::List;
 use crate::takeoff::TakeOff;
@@ -159,7 +160,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
     deliveries::put(book, context, &line_by_line, findings);
     cut_quality::record(book, context, &cuts, &joints);
     let line_checks = lines.checks(book);
-    let gone = verdict(book, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
+    let gone = verdict(book, context, verdicts, [&bought.checks, &line_checks, &cuts.checks]);
     book.name(&total, "Packs_total");
     let cut_from = cuts.unit_offer;
     let pipes = pipes
@@ -189,8 +190,11 @@ const BUYING: &str = "What to order, in whole packs, sticks and coils, at the le
 
 /// How many checks of these columns are not OK, beneath the head of the sheet; and how many choices of packs and of cuts are
 /// not those that the rest was planned on, each in a row of its own.
-fn verdict(book: &mut Book, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
+fn verdict(book: &mut Book, context: &Context, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
     let list = List::in_list(book, list, [44.0, 0.0], Unit::Each);
+    let row = list.label(book, "Left-overs count at, of their price (Left-over worth in Job)");
+    let share = book.put(row, list.value, context.settings.get(Setting::LeftoverWorth));
+    book.unit(&share, Unit::Percent);
     let mut put = |words: &str, counts: Vec<Term>| {
         let row = list.label(book, words);
         book.mark(row, CellKind::Total);

@@ -4,7 +4,7 @@
 use crate::check::findings::prices::{
     LaborUnit, MaterialNotKnown, MaterialsNotUsed, StockNotUsed, StockUnit, SupplierNearly, UnitNotKnown,
 };
-use crate::finding::{Finding, nearest, nearly};
+use crate::finding::{Finding, nearest, nearest_kind, nearly};
 use crate::model::vocabulary::{self, DRAIN_MATERIALS};
 use crate::model::{Field, Job, OnHand, counter_price, fold};
 use crate::place::Place;
@@ -99,7 +99,7 @@ fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
         if other_name || known.iter().any(|name| rules.is_called(name, kind)) {
             continue;
         }
-        let nearest = nearest(kind, known.iter().copied()).map(str::to_owned);
+        let nearest = nearest_kind(kind, known.iter().copied()).map(str::to_owned);
         findings.push(Finding::at(&row.kind.place, StockNotUsed { kind: kind.to_owned(), nearest }));
     }
 }

@@ -5,7 +5,7 @@ use crate::check::findings::job::{DrainsNotPriced, SupplyOverHighest, WellNotCou
 use crate::check::findings::prices::{
     PackMissing, PriceNotUsed, PriceOfNothing, PricesNotUsed, PricesOpen, SharesNotWhole, SupplierNotUsed, TaskNotUsed,
 };
-use crate::finding::{Finding, nearest};
+use crate::finding::{Finding, nearest, nearest_kind};
 use crate::input::{Amount, DEVICE_KINDS};
 use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
 use crate::rules::{Rules, matches_kind};
@@ -52,11 +52,7 @@ fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
             continue;
         }
         seen.push(fold(kind));
-        let words: Vec<&str> = kind.split_whitespace().collect();
-        // "crimp ring" is a ring by its last word.
-        let last =
-            words.last().filter(|_| words.len() > 1).and_then(|word| known.iter().find(|n| matches_kind(n, word)));
-        match last.copied().or_else(|| nearest(kind, known.iter().copied())) {
+        match nearest_kind(kind, known.iter().copied()) {
             Some(near) if !OTHER_PARTS.iter().any(|part| matches_kind(part, kind)) => {
                 first_near.get_or_insert(&price.kind.place);
                 near_kinds.push((kind.to_owned(), near.to_owned(), u64::from(price.row) + 1));

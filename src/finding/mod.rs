@@ -15,7 +15,7 @@ pub use declare::{Declaration, Declared};
 pub(crate) use general::LIST;
 pub use general::{Internal, MoreFindings, UnknownName};
 pub use sink::Sink;
-pub use suggest::{nearest, nearly, shortens};
+pub use suggest::{nearest, nearest_kind, nearly, shortens};
 pub use text::excerpt;
 
 use crate::place::Place;

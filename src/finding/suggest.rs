@@ -23,6 +23,28 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
     best.map(|(_, name)| name)
 }
 
+/// The kind of thing nearest to what is written. What a thing is its last word says: `pipe insulation` is no pipe, and a
+/// `brass ball valve` is a ball valve. Of several the kind that says most of its words; else a slip.
+pub fn nearest_kind<'a>(typed: &str, kinds: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let words = |text: &str| -> Vec<String> {
+        text.split_whitespace().map(|word| fold(word).trim_end_matches('s').to_owned()).collect()
+    };
+    let written = words(typed);
+    let holds =
+        |all: &[String], some: &[String]| all.last() == some.last() && some.iter().all(|word| all.contains(word));
+    let kinds: Vec<(&str, Vec<String>)> = kinds.into_iter().map(|kind| (kind, words(kind))).collect();
+    let said = kinds.iter().filter(|(_, kind)| holds(&written, kind)).rev().max_by_key(|(_, kind)| kind.len());
+    // One word may be short for one kind; where it is the end of several nobody can tell.
+    let longer = || {
+        let mut longer = kinds.iter().filter(|(_, kind)| holds(kind, &written));
+        longer.next().filter(|(first, _)| longer.all(|(other, _)| other == first))
+    };
+    let begins =
+        |kind: &[String]| kind.len() != written.len() && kind.iter().zip(&written).all(|(one, other)| one == other);
+    let slip = || nearest(typed, kinds.iter().filter(|(_, kind)| !begins(kind)).map(|(kind, _)| *kind));
+    said.or_else(longer).map(|(kind, _)| *kind).or_else(slip)
+}
+
 /// The candidate that `typed` is a slip of: a letter or two wrong in a name of four or more. Stricter than [`nearest`],
 /// for names that may well be the user's own and right as they are.
 pub fn nearly<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -66,6 +88,26 @@ mod tests {
         assert_eq!(nearest("M1A", ["M1", "K1"]), Some("M1"));
         assert_eq!(nearest("zebra", ["bathtub", "lavatory"]), None);
         assert_eq!(nearest("", ["bathtub"]), None);
+    }
+
+    #[test]
+    fn what_a_thing_is_its_last_word_says() {
+        let kinds = ["pipe", "ball valve", "stop valve", "pipe insulation", "ring", "stub-out", "hammer arrester"];
+        for (written, kind) in [
+            ("pipe insulation tape", None),
+            ("pipe wrap", None),
+            ("foam pipe insulation", Some("pipe insulation")),
+            ("insulation", Some("pipe insulation")),
+            ("pipe insulaton", Some("pipe insulation")),
+            ("brass ball valves", Some("ball valve")),
+            ("valve", None),
+            ("crimp ring", Some("ring")),
+            ("arrester", Some("hammer arrester")),
+            ("stubout", Some("stub-out")),
+        ] {
+            assert_eq!(nearest_kind(written, kinds), kind, "{written}");
+        }
+        assert_eq!(nearest_kind("pipe", ["pipe insulation"]), None);
     }
 
     #[test]

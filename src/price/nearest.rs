@@ -1,6 +1,6 @@
 //! The row of Prices that comes nearest to a thing that no row offers: by its kind, size, material and ends.
 
-use crate::finding::nearest;
+use crate::finding::nearest_kind;
 use crate::model::{Job, Price, Size};
 use crate::rules::{Item, Rules, fits};
 
@@ -24,7 +24,7 @@ fn difference(rules: &Rules, item: &Item, price: &Price) -> Option<(u8, &'static
         let last = price.kind.value.split_whitespace().last().unwrap_or_default();
         rules.is_called(&item.kind, last)
     };
-    let near_kind = || nearest(&price.kind.value, [item.kind.as_str()]).is_some();
+    let near_kind = || nearest_kind(&price.kind.value, [item.kind.as_str()]).is_some();
     if !same_kind && !near_kind() {
         return None;
     }

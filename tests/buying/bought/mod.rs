@@ -101,6 +101,15 @@ fn every_line_is_bought_and_every_foot_is_accounted_for() {
         let total: f64 = beside[1].parse().unwrap();
         let costs: f64 = table(&bid, "Buying", "Line by line").iter().map(|row| number(row, "Cost")).sum();
         assert!(close(total, costs));
+        // What left-overs count stands wherever they are listed.
+        for sheet in ["Buying", "Cost build-up", "At a glance"] {
+            let rows = rows(&bid, sheet);
+            let share = rows.iter().find(|row| row[0].starts_with("Left-overs count at"));
+            assert!(
+                share.is_some_and(|row| row[1] == if name == "prairie-house" { "0.25" } else { "0.2" }),
+                "{sheet}: {share:?}"
+            );
+        }
     }
 }
 
@@ -120,6 +129,12 @@ const COTTAGE: &str = "Job: Pipe color | by water
     Prices: coupling | each | 2 | Material PEX | Size 1/2
     Prices: ring | bag | 5 | Material PEX | Size 1/2 | Pack 50
     Prices: ring | each | 0.25 | Material PEX | Size 1/2";
+
+#[test]
+fn left_overs_that_count_nothing_say_so() {
+    let rows = rows(&job(COTTAGE).bid(), "Buying");
+    assert!(rows.iter().any(|row| row[0].starts_with("Left-overs count at") && row[1] == "0"), "{rows:?}");
+}
 
 #[test]
 fn one_color_saves_the_stick_that_two_colors_cost() {
