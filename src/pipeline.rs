@@ -5,7 +5,7 @@ use crate::figure::Book;
 use crate::finding::{self, Finding, Internal, Severity};
 use crate::input::Settings;
 use crate::model::network::Network;
-use crate::model::{Job, KeptBook};
+use crate::model::{Job, KeptBook, cited_for};
 use crate::priced::without_faults;
 pub use crate::priced::{Priced, Tables};
 use crate::revise::{self, Revising, Summary};
@@ -158,6 +158,9 @@ fn figure(book: &mut Book, asked: &Asked) -> Result<Figured, Vec<Finding>> {
     let inputs = price::Inputs { take_off: &take_off, purchases: purchased, labor: &labor, costs: &costs, alternates };
     let bid = price::price(book, &view.with(inputs), &mut findings);
     stop_at(&mut findings)?;
+    for source in findings.iter_mut().filter_map(|finding| finding.source.as_mut()) {
+        *source = cited_for(source, view.code.name());
+    }
     finding::sort(&mut findings);
     Ok(Figured { network, pages, settings, subjects: results, entries, take_off, purchases, labor, bid, findings })
 }

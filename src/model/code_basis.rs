@@ -30,9 +30,29 @@ pub fn code_basis(text: &str) -> Option<String> {
     Some(edition.map_or_else(|| code.to_owned(), |year| format!("{code} {year}")))
 }
 
+/// What a source says of a code, in place of what it says of all: of `IRC P2903.4; IPC 607.3` the second for the IPC. Where it
+/// has nothing of that code it stays whole: it is still where the figure is from.
+pub fn cited_for(source: &str, code: &str) -> String {
+    let code_of = |part: &str| CODES.iter().find(|code| part.strip_prefix(**code).is_some_and(|p| p.starts_with(' ')));
+    let parts = || source.split("; ");
+    if !parts().any(|part| code_of(part).is_some_and(|own| *own == code)) {
+        return source.to_owned();
+    }
+    parts().filter(|part| code_of(part).is_none_or(|own| *own == code)).collect::<Vec<_>>().join("; ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_source_is_cited_for_the_code_of_the_job() {
+        let source = "IRC P2903.4; IPC 607.3 (from memory); a handbook";
+        assert_eq!(cited_for(source, "IRC"), "IRC P2903.4; a handbook");
+        assert_eq!(cited_for(source, "IPC"), "IPC 607.3 (from memory); a handbook");
+        assert_eq!(cited_for(source, "UPC"), source);
+        assert_eq!(cited_for("IPC2 and other words", "IPC"), "IPC2 and other words");
+    }
 
     #[test]
     fn a_code_is_read_with_its_edition() {

@@ -31,7 +31,7 @@ pub use crate::input::{
 };
 pub use as_written::{AsWritten, WrittenFigure};
 pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
-pub use code_basis::{CODES, code_basis, split_code_basis};
+pub use code_basis::{CODES, cited_for, code_basis, split_code_basis};
 pub use columns::{AS_WRITTEN, BID_PROPERTY, BY_FORMULA};
 pub use date::{civil_date, date_text, parse_date, parse_typed_date};
 pub use field::{At, Field, Raw};

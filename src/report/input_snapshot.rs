@@ -82,7 +82,10 @@ impl Checks {
         record.rules();
         record.watch();
         record.totals();
-        let unread = super::unread::put(record.book, context);
+        let unread = super::unread::put(record.book, context).map(|(cell, beyond)| {
+            record.row(Term::text("A number kept as text, beyond its range"), 0, beyond);
+            cell
+        });
         let Record { columns, .. } = record;
         let (what, checks) = (book.whole(columns.what), book.whole(columns.check));
         let changed = Term::not_ok(&checks);

@@ -3,8 +3,11 @@
 
 use super::input_snapshot::Record;
 use super::unread::below_heading;
-use crate::figure::Term;
+use crate::figure::{Column, Term};
+use crate::model::DATES;
+use crate::model::range::Range;
 use crate::subjects;
+use rust_decimal::Decimal;
 
 /// So many runs to a formula that it can still be read.
 const RUNS_TOGETHER: usize = 2;
@@ -25,6 +28,7 @@ impl Record<'_, '_> {
                     let outside = Term::outside(&cells, range.least, range.most);
                     let words = format!("{} in {} beyond {}", column.name, sheet.name, range.possible(column.scale()));
                     self.row(Term::text(words), 0, outside);
+                    self.dates(&cells, range, &format!("{} in {}", column.name, sheet.name));
                 }
                 if column.is_whole {
                     // The square of what is not whole is not whole; a sum of such squares hardly ever is.
@@ -37,10 +41,21 @@ impl Record<'_, '_> {
         }
     }
 
+    /// To a formula a date is a number of days, which as a price may be meant: one more of them than was priced is told.
+    fn dates(&mut self, cells: &Column, range: &Range, column: &str) {
+        if range.most > DATES.most {
+            let below = |bound| Term::outside(cells, bound, Decimal::MAX);
+            let dates = below(DATES.most) - below(DATES.least);
+            self.row(Term::text(format!("{column} that may be a date")), 0, dates);
+        }
+    }
+
     fn settings_within(&mut self) {
         let (inside, outside) = (Term::text(""), Term::text("beyond"));
         for spec in subjects::settings() {
             let (Some(range), value) = (&spec.range, self.context.settings.get(spec)) else { continue };
+            // A number may stand as text.
+            let value = value + Term::number(0);
             let nearest = value.max(&Term::number(range.least)).min(&Term::number(range.most));
             let fits = nearest.same(&value).pick(&inside, &outside);
             let now = value.is_number().pick(&fits, &inside);

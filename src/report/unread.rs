@@ -5,8 +5,10 @@ use crate::figure::{Book, Column, ColumnId, Term, Value};
 use crate::input::Kind;
 use crate::input::raw_value;
 use crate::model::KeptSheet;
+use crate::model::range::Range;
 use crate::place::column_letters;
 use crate::table::columns;
+use rust_decimal::Decimal;
 
 columns! {
     struct Columns on Checks("Words where numbers belong") {
@@ -14,6 +16,8 @@ columns! {
         /// How many cells hold words, and the numbers of their rows added up: now, and when the job was priced.
         now as [ColumnId; 2]: ["Cells with words", "Their rows, summed"], words 14;
         priced as [ColumnId; 2]: ["Cells as priced", "Rows as priced"], words 14;
+        /// 1 where a number that stands as text since is beyond what the column declares, or where several do.
+        beyond: "Text beyond its range", Each 14;
         /// The first cell that has come to hold words, of this column or of one above.
         cell: "First such cell", words 14;
     }
@@ -22,8 +26,9 @@ columns! {
 /// Rows below the last one of a column in which words are noticed.
 const ROWS_WATCHED: u32 = 200;
 
-/// Puts a row for each column of numbers. Gives the cell that names the first one that has come to hold words.
-pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
+/// Puts a row for each column of numbers. Gives the cell that names the first one that has come to hold words, and how many
+/// columns hold a number as text since that pricing would not take.
+pub(super) fn put(book: &mut Book, context: &Context) -> Option<(Term, Term)> {
     let kept = context.kept;
     let decides = |sheet: &&KeptSheet| sheet.declared.is_some_and(|declared| !declared.is_idle);
     let sheets: Vec<&KeptSheet> = kept.sheets.iter().filter(decides).collect();
@@ -34,7 +39,7 @@ pub(super) fn put(book: &mut Book, context: &Context) -> Option<Term> {
             found = row(book, &columns, &numbers, found);
         }
     }
-    found
+    found.map(|found| (found, Term::sum(&book.whole(columns.beyond))))
 }
 
 /// A column of numbers in a sheet of the user's.
@@ -42,6 +47,7 @@ struct Numbers<'a> {
     sheet: &'a KeptSheet,
     column: u16,
     heading: &'static str,
+    range: Option<Range>,
 }
 
 /// The columns of a sheet that hold numbers; of settings all values.
@@ -50,8 +56,10 @@ fn numbers(sheet: &KeptSheet) -> Vec<Numbers<'_>> {
     let number = |kind: Kind| kind.is_number() || kind == Kind::Share;
     let of_job = declared.name == "Job";
     let known = declared.columns.iter().filter(|c| number(c.kind) || of_job && c.name == "Value");
-    let column = |heading: &'static str| Some(Numbers { sheet, column: *sheet.column_of.get(heading)?, heading });
-    known.filter_map(|c| column(c.name)).collect()
+    let column = |c: &crate::input::Column| {
+        Some(Numbers { sheet, column: *sheet.column_of.get(c.name)?, heading: c.name, range: c.range })
+    };
+    known.filter_map(column).collect()
 }
 
 /// The cells of a column below its heading, and as many more as are watched. `None` where one holds an error: nothing can be
@@ -68,7 +76,7 @@ pub(super) fn below_heading(book: &Book, sheet: &KeptSheet, column: u16) -> Opti
 }
 
 fn row(book: &mut Book, columns: &Columns, numbers: &Numbers, above: Option<Term>) -> Option<Term> {
-    let Numbers { sheet, column, heading } = *numbers;
+    let Numbers { sheet, column, heading, range: ref declared } = *numbers;
     let Some(range) = below_heading(book, sheet, column) else { return above };
     let row = book.row(columns.what.table());
     let letters = column_letters(column);
@@ -85,6 +93,21 @@ fn row(book: &mut Book, columns: &Columns, numbers: &Numbers, above: Option<Term
     let one = Term::number(1);
     let named = count.above(&one).pick(&some, &cell);
     let here = count.at_least(&one).pick(&named, &Term::text("")).or_if_fault(&Term::text(""));
+    let beyond = match declared {
+        Some(of) => {
+            // Counted from the first row below the headings.
+            let headings = sheet.heading_row.map_or(0, |row| u64::from(row) + 1);
+            let read = Term::at(&range, &(&rows - Term::number(headings))) + Term::number(0);
+            let beyond = read.above(&Term::number(of.most)).or(&Term::number(of.least).above(&read));
+            let beyond = beyond.pick(&one, &Term::number(0)).or_if_fault(&Term::number(0));
+            count.same(&one).pick(&beyond, &count.above(&one).pick(&one, &Term::number(0)))
+        }
+        None => Term::number(0),
+    };
+    match declared {
+        Some(_) => book.put(row, columns.beyond, beyond),
+        None => book.state(row, columns.beyond, Value::Exact(Decimal::ZERO), "no bounds"),
+    };
     let first = match &above {
         Some(above) => above.is_blank().pick(&here, above),
         None => here,

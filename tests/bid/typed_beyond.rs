@@ -79,7 +79,11 @@ impl Written {
     /// What stands in red on the Bid once this is typed.
     fn red(&self, cell: &str, words: &str) -> Vec<String> {
         let mut open = self.shelf.open();
-        open.type_in(&Place::parse(cell).unwrap(), words);
+        let place = Place::parse(cell).unwrap();
+        match words.strip_prefix('\'') {
+            Some(number) => open.type_words(&place, number),
+            None => open.type_in(&place, words),
+        }
         open.recalculate();
         let shown = Self::lines(&open).into_iter().zip(&self.before);
         shown.filter(|(now, then)| !now.is_empty() && then.is_empty()).map(|(now, _)| now).collect()
@@ -124,6 +128,27 @@ fn a_number_that_pricing_refuses_is_told_with_its_column() {
     for (cell, typed) in [("Fixtures!E5", "3"), ("Runs!E4", "20"), ("Runs!E5", "-12.5"), ("Job!B6", "2")] {
         let said = written.red(cell, typed);
         assert!(!has(&said, AGAIN), "{cell} {typed}: {said:?}");
+    }
+}
+
+/// As a sheet of another program often has them.
+#[test]
+fn a_number_kept_as_text_beyond_its_range_and_a_date_for_a_price_are_told() {
+    let written = Written::of(SHED);
+    for (cell, typed) in [
+        ("Prices!F5", "'9999999"),
+        ("Prices!F5", "'-66"),
+        ("Runs!D4", "'50000"),
+        ("Fixtures!C4", "'5000"),
+        ("'Other costs'!C5", "'90000000"),
+        ("Job!B5", "'99999"),
+        ("Prices!F5", "46085"),
+        ("'Other costs'!C4", "46085"),
+    ] {
+        assert!(has(&written.red(cell, typed), AGAIN), "{cell} {typed}: {:?}", written.red(cell, typed));
+    }
+    for (cell, typed) in [("Prices!F5", "'68"), ("Runs!D4", "'22"), ("Job!B5", "'41"), ("Prices!F5", "31000")] {
+        assert!(!has(&written.red(cell, typed), AGAIN), "{cell} {typed}: {:?}", written.red(cell, typed));
     }
 }
 

@@ -128,6 +128,17 @@ fn the_house_that_needed_more_than_three_quarters_is_told_one_inch() {
     assert_eq!(units(CodeBasis::Ipc, 50, "3/4", "1", 80), Some(dec!(32)));
 }
 
+/// By units alone 3/4 would do (behind it 1 in pipe carries far more than the 20 units of two flush valves); they draw 35 gpm (IPC
+/// 2021 Table E103.3(3)), and a 3/4 meter may carry 30 (AWWA C700 Table 1, from memory).
+#[test]
+fn the_meter_by_the_table_may_carry_the_peak_flow() {
+    let read = read_with(&crate::meters::restroom("1", ""));
+    let of = |label: &str| read.iter().find(|(known, _)| known == label).map(|(_, value)| value.as_str());
+    assert_eq!([of("Fixture units in all"), of("Peak flow")], [Some("20"), Some("35")]);
+    assert!(units(CodeBasis::Ipc, 60, "3/4", "1", 40) > Some(dec!(20)));
+    assert_eq!(of("Meter and service by the table"), Some("1\""));
+}
+
 #[test]
 fn a_spreadsheet_reads_the_table_as_the_engine_does() {
     for (code, psi) in [("IPC", 50), ("IRC", 38), ("UPC", 62), ("UPC", 20)] {

@@ -8,6 +8,7 @@ mod cheapest;
 mod code_sizes;
 mod exact_sizing;
 mod given_sizes;
+mod meters;
 mod networks;
 mod properties;
 mod published;

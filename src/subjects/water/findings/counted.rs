@@ -46,7 +46,7 @@ findings! {
     NoMainShutoff { run: String } = Fix "no-main-shutoff" {
         found: "The main, which begins with run {run}, has no shutoff valve in Devices.",
         remedy: "Add one to Devices, or set Shutoff valves in Job to main.",
-        source: "IRC P2903.9.1; IPC 606.1 (from memory)",
+        source: "IRC P2903.9.1; IPC 606.1 (from memory); UPC 606.2 (from memory)",
     }
 
     /// A valve is quick-closing, or may be, and has no hammer arrester.
@@ -63,7 +63,7 @@ findings! {
                 false => "Add one to Devices, unless the valve closes slowly.",
             }
         },
-        source: "IRC P2903.5",
+        source: "IRC P2903.5; IPC 604.9 (from memory); UPC 609.10 (from memory)",
     }
 
     /// A hose bibb can freeze and has no valve inside.
@@ -71,14 +71,14 @@ findings! {
         found: "Hose bibb {tag} is where it freezes, and no valve inside drains it.",
         remedy: "Right for a frostproof bibb whose stem reaches into heated space; else set Hose bibb shutoffs in Job \
              to where it freezes.",
-        source: "IRC P2903.10",
+        source: "IRC P2903.10; IPC 305.4 (from memory); UPC 312.6 (from memory)",
     }
 
     /// A hose bibb has no vacuum breaker among its parts.
     BibbWithoutBreaker { tag: String } = Note "bibb-without-breaker" {
         found: "No vacuum breaker is counted for hose bibb {tag}.",
         remedy: "Right for a bibb with one built in; else list one for its hose thread (ASSE 1011) on the Assemblies sheet.",
-        source: "IRC P2902.4.3",
+        source: "IRC P2902.4.3; IPC 608.16.4.2 (from memory); UPC 603.5.7 (from memory)",
     }
 
     /// A heater's water cannot get back to the main, or may not, and there is no expansion tank.
@@ -97,7 +97,7 @@ findings! {
                 false => "Ask who owns the meter; add an expansion tank to Devices where it has one.",
             }
         },
-        source: "IRC P2903.4",
+        source: "IRC P2903.4; IPC 607.3 (from memory); UPC 608.3 (from memory)",
     }
 
     /// The code limits the hot water at fixtures, and the valve for it is not counted.
@@ -130,7 +130,7 @@ findings! {
         found: "Pipe that lies where it freezes has no insulation: {runs}.",
         remedy: "Fill in Insulation in, or set Insulate in Job; 0 where heat or the place itself protects it. \
              Insulation only delays freezing: keep it toward the heated side, and see the local code.",
-        source: "IRC P2603.5 (from memory)",
+        source: "IRC P2603.5 (from memory); IPC 305.4 (from memory); UPC 312.6 (from memory)",
     }
 
     /// Hot pipe has no insulation.
@@ -138,7 +138,7 @@ findings! {
         found: "Hot pipe of 3/4 and larger has no insulation: {runs}.",
         remedy: "Where the energy code holds it wants R-3 on it: fill in Insulation in, or set Insulate in Job; 0 to \
              leave it bare.",
-        source: "IRC N1103.5 (from memory)",
+        source: "IRC N1103.5 (from memory); IPC 607.5, which is IECC C404.4 (from memory); UPC 609.12 (from memory)",
     }
 
     /// Pipe that the codes list for the service alone carries hot water, or water inside the building.

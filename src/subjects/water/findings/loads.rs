@@ -121,11 +121,24 @@ findings! {
         remedy: "Fill in the pressure it is set to.",
     }
 
+    /// The job can draw more than its meter may carry.
+    MeterOverSafeFlow { meter: String, size: String, gpm: f64, most: rust_decimal::Decimal, larger: Option<String>, source: String }
+    = Fix "meter-over-safe-flow" {
+        found: "Meter {meter} ({size}) carries {gpm:.1} gpm at peak; its safe maximum flow is {most} gpm.",
+        remedy: {
+            match larger {
+                Some(larger) => format!("Ask the utility for a {larger} meter, or enter its own maximum on a sheet Meter flows."),
+                None => "Ask the utility for a larger meter, or enter its own maximum on a sheet Meter flows.".to_owned(),
+            }
+        },
+        source: { Some(source) },
+    }
+
     /// The pressure can exceed what the code allows without a regulator.
     PressureTooHigh { psi: String, allowed: String } = Fix "pressure-too-high" {
         found: "The pressure can reach {psi} psi; over {allowed} psi a regulator is needed, and there is none.",
         remedy: "Add a regulator to Devices, at the start of the main, and see to thermal expansion behind it.",
-        source: "IRC P2903.3.1; UPC 608.2",
+        source: "IRC P2903.3.1; IPC 604.8 (from memory); UPC 608.2",
     }
 
     /// A well's pump gives less than the job can draw.

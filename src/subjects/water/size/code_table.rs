@@ -10,8 +10,8 @@ use super::{Context, Sizes};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Column, ColumnId, Look, RowId, Term, Value};
-use crate::model::{Setting, Size};
-use crate::rules::Origin;
+use crate::model::{Setting, Size, cited_for};
+use crate::rules::{Basis, Listing, Origin};
 use crate::sheets::Page;
 use crate::subjects::water::rules::{CODE_LENGTHS, CodeSize};
 use crate::table::columns;
@@ -125,13 +125,15 @@ pub(crate) fn put(book: &mut Book, context: &Context, sizes: &Sizes) -> Option<T
     let taken = read.put(book, "Height and devices but meters take at most", taken, Unit::Psi);
     let left = read.put(book, "Left for the pipe", &supply - &taken, Unit::Psi);
     let length = read.put(book, "Way to the farthest run's end", farthest, Unit::Feet);
-    let roots = (0..context.network.len()).filter(|p| context.network.parent[*p].is_none());
-    let units: Vec<&Term> = roots.map(|root| &sizes.fixture_units[root]).collect();
+    let roots = || (0..context.network.len()).filter(|p| context.network.parent[*p].is_none());
+    let units: Vec<&Term> = roots().map(|root| &sizes.fixture_units[root]).collect();
     let units = read.put(book, "Fixture units in all", Term::total(&units), Unit::FixtureUnits);
 
     let ranges = ranges(&lines);
     let (range, typed_over) = read.put_range(book, context, &ranges, &left)?;
-    let behind = put_carried(book, context, range, &read, [&length, &units]);
+    let peak = roots().map(|root| sizes.demand_gpm[root].clone()).reduce(|one, other| one.max(&other));
+    let peak = read.put(book, "Peak flow", peak.unwrap_or_else(|| Term::number(0)), Unit::Gpm);
+    let behind = put_carried(book, context, range, &read, [&length, &units, &peak]);
     for row in rows {
         behind.compare(book, row, &runs);
     }
@@ -158,7 +160,7 @@ impl Read {
             book.label(row, self.now, "not in the table");
             return None;
         };
-        let source = &source_words(&range.lines[0].origin);
+        let source = &source_words(context, &range.lines[0].origin);
         let mut bound = |label: &str, psi: Decimal| {
             let row = book.row(self.table);
             book.label(row, self.label, label);
@@ -185,13 +187,13 @@ fn put_carried(
     context: &Context,
     range: &Range,
     read: &Read,
-    [length, units]: [&Term; 2],
+    [length, units, peak]: [&Term; 3],
 ) -> BehindMeter {
     let table = put_lines(book, context, range);
     let over = Term::text(OVER);
     let at = Term::row_at_least(length, &table.feet).or_if_fault(&over);
     let at = read.put(book, "Row of that length in the table", at, Unit::Each);
-    let carries = put_carries(book, context, (range, &table), &at, units);
+    let carries = put_carries(book, context, (range, &table), &at, [units, peak]);
     let first = Term::row_of(&Term::number(1), &carries.enough).or_if_fault(&over);
     let first = read.put(book, "First line that carries them", first, Unit::Each);
     let meter = Term::at(&carries.meter, &first).or_if_fault(&over);
@@ -265,25 +267,29 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
             continue;
         }
         let row = book.row(table);
-        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &source_words(&range.lines[0].origin));
+        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &source_words(context, &range.lines[0].origin));
         for (line, column) in range.lines.iter().zip(&units) {
             if let Some(units) = line.units()[index] {
-                book.rule(row, *column, Value::Exact(units), &source_words(&line.origin));
+                book.rule(row, *column, Value::Exact(units), &source_words(context, &line.origin));
             }
         }
     }
-    let mut origins: Vec<Arc<str>> = range.lines.iter().map(|line| source_words(&line.origin)).collect();
+    let mut origins: Vec<Arc<str>> = range.lines.iter().map(|line| source_words(context, &line.origin)).collect();
     origins.dedup();
     book.words(sheet, Look::Small, &format!("Source: {}.", origins.join("; ")));
     let units = units.into_iter().map(|column| book.whole(column)).collect();
     Lines { feet: book.whole(feet), units }
 }
 
-/// Where a line is from and how far it can be trusted.
-fn source_words(origin: &Origin) -> Arc<str> {
+/// Where a line is from, for whoever the page is shown to: the job's own code, and what is to be held against a copy of it.
+fn source_words(context: &Context, origin: &Origin) -> Arc<str> {
     match origin.is_users() {
         true => format!("{}, your own line in {}", origin.source, origin.read_from).into(),
-        false => origin.words(),
+        false => {
+            let cited = cited_for(&origin.source, context.code.name());
+            let check = if origin.basis == Basis::FromMemory { "; check against your copy" } else { "" };
+            format!("{cited}{check}").into()
+        }
     }
 }
 
@@ -301,6 +307,7 @@ columns! {
         meter: "Meter and service", words;
         pipe: "Pipe", words;
         carries: "Carries", FixtureUnits;
+        safe: "Safe flow of the meter", Gpm;
         enough: "Enough for all", Each;
     }
 }
@@ -310,16 +317,22 @@ fn put_carries(
     context: &Context,
     (range, lines): (&Range, &Lines),
     at: &Term,
-    units: &Term,
+    [units, peak]: [&Term; 2],
 ) -> Carries {
-    let CarriesColumns { table, meter, pipe, carries, enough } = CarriesColumns::on_page(book, context);
+    let CarriesColumns { table, meter, pipe, carries, safe, enough } = CarriesColumns::on_page(book, context);
     let none = Term::number(0);
+    let mut flows = Listing::new(context, "Flow that meters may carry").open(book);
     for (line, column) in range.lines.iter().zip(&lines.units) {
         let row = book.row(table);
-        book.rule(row, meter, Value::text(line.meter.key()), &source_words(&line.origin));
-        book.rule(row, pipe, Value::text(line.pipe.key()), &source_words(&line.origin));
+        book.rule(row, meter, Value::text(line.meter.key()), &source_words(context, &line.origin));
+        book.rule(row, pipe, Value::text(line.pipe.key()), &source_words(context, &line.origin));
         let carried = book.put(row, carries, Term::at(column, at).or_if_fault(&none));
-        book.put(row, enough, carried.at_least(units).pick(&Term::number(1), &none));
+        // The table knows units, and not what flush valves draw at once: the meter must carry the peak flow too.
+        let flow = context.rules.meter_flow(line.meter).map(|flow| flows.row(book, flow).gpm);
+        let flow = flow.map(|flow| book.put(row, safe, flow));
+        let holds = carried.at_least(units);
+        let holds = flow.map_or(holds.clone(), |flow| holds.and(&flow.at_least(peak)));
+        book.put(row, enough, holds.pick(&Term::number(1), &none));
     }
     let [meter, pipe, carries, enough] = [meter, pipe, carries, enough].map(|column| book.whole(column));
     Carries { meter, pipe, carries, enough }
@@ -349,7 +362,7 @@ fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carri
     let rows: Vec<RowId> = pipes.iter().map(|_| book.row(table)).collect();
     let mut smaller: Option<Term> = None;
     for (size, row) in pipes.iter().zip(rows.iter().rev()) {
-        let name = book.rule(*row, pipe, Value::text(size.key()), &source_words(&range.lines[0].origin));
+        let name = book.rule(*row, pipe, Value::text(size.key()), &source_words(context, &range.lines[0].origin));
         let carries = Term::sum_where(&carries.carries, &[(&carries.meter, meter), (&carries.pipe, &name)]);
         let carries = book.put(*row, by_table, carries);
         let more = smaller.map(|smaller| smaller + Term::number(dec!(0.0001)));

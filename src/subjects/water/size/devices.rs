@@ -11,9 +11,10 @@ use crate::model::Device;
 use crate::model::network::same_name;
 use crate::model::vocabulary::REGULATOR;
 use crate::subjects::water::findings::loads::{
-    DeviceHalfRated, DeviceWithoutLoss, LossOfOtherSize, RegulatorWithoutSetting,
+    DeviceHalfRated, DeviceWithoutLoss, LossOfOtherSize, MeterOverSafeFlow, RegulatorWithoutSetting,
 };
-use crate::subjects::water::rules::DeviceLoss;
+use crate::subjects::water::rules::{DeviceLoss, MeterFlow};
+use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, dec};
 use std::cmp::Reverse;
 
@@ -173,6 +174,33 @@ pub(super) fn other_sizes(
             };
             findings.push(Finding::at(&device.kind.place, facts));
         }
+    }
+}
+
+/// Meters that the job can draw more through than they may carry; `sizes` and `demand_gpm` by position.
+pub(super) fn meters(
+    context: &Context,
+    devices: &[InLine],
+    sizes: &[Picked],
+    demand_gpm: &[Term],
+    findings: &mut Vec<Finding>,
+) {
+    for in_line in devices {
+        let device = &context.job.devices[in_line.device];
+        let size = device.size.get().or(sizes[in_line.position].size).filter(|_| &*device.kind.value == "meter");
+        let gpm = demand_gpm[in_line.position].value().as_f64();
+        let over = |row: &MeterFlow| gpm > row.gpm.to_f64().unwrap_or(f64::MAX) + 1e-6;
+        let Some(row) = size.and_then(|size| context.rules.meter_flow(size)).filter(|row| over(row)) else { continue };
+        let enough = context.rules.meter_flows().iter().filter(|row| !over(row));
+        let facts = MeterOverSafeFlow {
+            meter: device.name.value.to_string(),
+            size: row.size.to_string(),
+            gpm,
+            most: row.gpm.normalize(),
+            larger: enough.min_by_key(|row| row.size).map(|row| row.size.to_string()),
+            source: row.origin.source.to_string(),
+        };
+        findings.push(Finding::near(device.size.cell.as_ref().or(Some(&device.kind.place)), facts));
     }
 }
 

@@ -176,6 +176,7 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
     let job = search::Job { context, materials: &materials, outlets: &outlets, loads: &loads, physics: &physics };
     let chosen = sizing::sizes(&job, findings);
     devices::other_sizes(context, &tables, &devices, &chosen.picked, findings);
+    devices::meters(context, &devices, &chosen.picked, &loads.demand_gpm, findings);
     let given = given::Given {
         materials,
         waters,
