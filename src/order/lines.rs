@@ -94,7 +94,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         key,
         group,
         item: words.item.clone(),
-        size: item.sizes_and_ends(),
+        size: words::size(context, item),
         part: text(price.map(|price| &price.part)),
         quantity: Decimal::ZERO,
         unit,

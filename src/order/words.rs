@@ -45,6 +45,15 @@ pub(crate) fn item(context: &Context, item: &Item, water: &str, description: &st
     Words { item: plain(&words), quote }
 }
 
+/// Its size, and the ends that it is bought with: a device's own where Prices does not say others.
+pub(crate) fn size(context: &Context, item: &Item) -> String {
+    let own = context.rules.device_ends_said(&item.kind);
+    match own.filter(|_| item.ends.is_empty()) {
+        Some(ends) => item.clone().with_ends(&ends).sizes_and_ends(),
+        None => item.sizes_and_ends(),
+    }
+}
+
 impl Words {
     /// With the lengths it is wanted in: `PE pipe, in 2 pieces of 62 ft, 1 of 14 ft`.
     pub(crate) fn with_pieces(&self, mut pieces: Vec<Decimal>) -> String {
@@ -89,6 +98,11 @@ pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
             job.text(Setting::Fittings),
             rings(&job.text(Setting::Joining)),
         ));
+    }
+    if any(&|line| !line.key.water.is_empty()) {
+        all.push(
+            "Pipe of a color: send the color written, whatever color the part no. beside it stands for.".to_owned(),
+        );
     }
     all.push(
         match &*job.text(Setting::Substitutes) {

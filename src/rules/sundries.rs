@@ -1,8 +1,11 @@
 //! Sundries: what a job takes beside pipe, fittings and the parts of fixtures and devices, by what it goes with.
 
+use super::Rules;
 use super::declare::rule;
+use super::item::matches_kind;
 use super::listing::page;
-use crate::model::Size;
+use crate::model::columns::DEVICE_KINDS;
+use crate::model::{Size, vocabulary};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
@@ -52,3 +55,19 @@ pub const REPLACED_MAIN: &str = "replaced metal main";
 /// What sundries go by that is no part.
 pub const GOES_BY: &[&str] =
     &[JOB, THREADED_JOINT, SWEAT_JOINT, SOCKET_JOINT, BURIED_FOOT, RATED_WALL, SPARE_PORT, REPLACED_MAIN];
+
+impl Rules {
+    /// What a row that says this goes by, in the program's own word; `None` for what nobody counts.
+    pub fn sundry_goes_by(&self, word: &str) -> Option<&str> {
+        let part = || self.all_sundries_go_by().find(|known| matches_kind(known, word));
+        self.canonical_fixture(word).or_else(|| vocabulary::device_kind(word)).or_else(part)
+    }
+
+    /// All that sundries may go by.
+    pub fn all_sundries_go_by(&self) -> impl Iterator<Item = &str> {
+        let fixtures = self.fixtures().iter().map(|row| &*row.fixture);
+        let parts = self.part_kinds.iter().map(|kind| kind.name);
+        let parts = parts.chain(self.assemblies().iter().map(|part| &*part.kind));
+        GOES_BY.iter().chain(DEVICE_KINDS).copied().chain(fixtures).chain(parts)
+    }
+}

@@ -331,7 +331,6 @@ ring                 | PEX      | 1         | bag   | 50   | 26
 reducer              | PEX      | 3/4 x 1/2 | each  |      | 2
 reducer              | PEX      | 1 x 1/2   | each  |      | 3
 frostproof hose bibb |          | 1/2       | each  |      | 30
-vacuum breaker       |          | 3/4       | each  |      | 8
 support              |          | 3/4       | each  |      | 0.3
 support              |          | 1         | each  |      | 0.4
 

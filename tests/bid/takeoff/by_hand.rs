@@ -71,7 +71,8 @@ fn hold(name: &str, end: &str, by_hand: &[(&str, String)]) {
 #[test]
 fn the_house() {
     let closet = format!("{STOP}; 1 supply line 3/8\" compression x 7/8\" ballcock; 1 wax ring");
-    let bibb = "1 frostproof hose bibb 1/2\" {e} x 3/4\" hose thread; 1 vacuum breaker 3/4\" hose swivel x hose thread";
+    // Its vacuum breaker is built in.
+    let bibb = "1 frostproof hose bibb 1/2\" {e} x 3/4\" hose thread";
     let tub = "1 tub and shower valve 1/2\" {e} x FPT; 4.33 pipe PEX 1/2\"; 1 drop-ear PEX 1/2\" {e} x FPT; \
          1 drop-ear brass 1/2\" FPT; 1 8 in nipple brass 1/2\" MPT; 1 3 in nipple brass 1/2\" MPT; \
          1 tub and shower trim 1/2\"; 1 shower arm 1/2\" MPT; \
@@ -142,6 +143,8 @@ fn the_bakery() {
             ),
             ("MX1", STOP.to_owned()),
             ("V1", copper("shutoff valve", "2")),
+            // The meter is there; new pipe joins it on both sides.
+            ("MTR", "2 adapter copper L 1-1/2\" sweat x meter swivel".to_owned()),
             ("BFP", copper("backflow preventer", "2")),
             ("REG", format!("{}; 1 ball valve 2\" sweat", copper("regulator", "2"))),
             ("V2", copper("shutoff valve", "1-1/2")),

@@ -97,7 +97,7 @@ fn hose_bibbs_are_drained_where_it_freezes() {
 fn a_bibb_without_a_vacuum_breaker_is_told() {
     assert_eq!(count(&house("").price(), "bibb-without-breaker"), 0);
     let without = house(
-        "Assemblies: Fixture | Phase | Side | Part | Size | Quantity\nAssemblies: hose bibb | trim | cold | vacuum breaker | 3/4 | 0",
+        "Assemblies: Fixture | Phase | Side | Part | Size | Quantity\nAssemblies: hose bibb | rough-in | cold | frostproof hose bibb | 1/2 | 0\nAssemblies: hose bibb | rough-in | cold | hose bibb | 1/2 | 1",
     );
     assert_eq!(count(&without.price(), "bibb-without-breaker"), 1);
 }

@@ -190,7 +190,6 @@ fn a_manifold() {
         2 stop valve 1/2" compression x 3/8" compression
         2 supply line 3/8" compression x 1/2" FIP
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
-        1 vacuum breaker 3/4" hose swivel x hose thread
         1 ball valve 1" crimp
         8 support PEX 3/8"
         4 nail plate
@@ -244,7 +243,6 @@ fn a_device_smaller_than_its_line() {
         1 pressure gauge
         1 disinfectant
         1 frostproof hose bibb 1/2" crimp x 3/4" hose thread
-        1 vacuum breaker 3/4" hose swivel x hose thread
         9 support PEX 1""#,
     );
 }

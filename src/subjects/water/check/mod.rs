@@ -4,6 +4,7 @@ mod coverage;
 mod ends;
 mod runs;
 mod sizes;
+mod sundries;
 mod units;
 
 use crate::view::Check;
@@ -19,4 +20,5 @@ pub(crate) const CHECKS: &[Check] = &[
     units::edition,
     ends::known,
     ends::of_pipe,
+    sundries::known,
 ];

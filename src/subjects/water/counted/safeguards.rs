@@ -143,7 +143,8 @@ impl Hung<'_> {
             return;
         }
         let tag = self.fixture.tag.value.to_string();
-        if !self.has_part(context, &["vacuum breaker"]) {
+        // A frostproof bibb has its own (ASSE 1019).
+        if !self.has_part(context, &["vacuum breaker", "frostproof hose bibb"]) {
             findings.push(Finding::at(&self.fixture.fixture.place, BibbWithoutBreaker { tag: tag.clone() }));
         }
         let freezes = context.job.number(Setting::DesignLow).is_some_and(|low| low < FREEZING_F);

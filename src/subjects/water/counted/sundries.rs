@@ -29,7 +29,9 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     let mut listing = Listing::new(context, "Sundries");
     let mut used: Vec<Count> = Vec::new();
     for row in context.rules.sundries().iter().filter(|row| !row.quantity.is_zero()) {
-        for Place { origin, lies, amount } in by_origin(places(book, context, counts, &row.per)) {
+        // What nothing is called has its finding.
+        let Some(per) = context.rules.sundry_goes_by(&row.per) else { continue };
+        for Place { origin, lies, amount } in by_origin(places(book, context, counts, per)) {
             let item = Item::new(&row.part, "", row.size.as_slice());
             let each = listing.row(book, row).quantity;
             let quantity = &amount * &each;

@@ -1,7 +1,8 @@
 //! What the take-off finds: valves and safeguards that are missing, manifolds, old pipe.
 
 use crate::finding::findings;
-use crate::finding::phrases::{listed, rows_in_ranges};
+use crate::finding::phrases::{did_you_mean, listed, rows_in_ranges};
+use crate::rules::GOES_BY;
 use rust_decimal::Decimal;
 
 findings! {
@@ -9,6 +10,15 @@ findings! {
     NoAssembly { what: String } = Fix "no-assembly" {
         found: "No parts are listed for a {what}; none are counted.",
         remedy: "List its parts on a sheet named Assemblies.",
+    }
+
+    /// A row of Sundries goes by a word that nothing is called.
+    SundryForNothing { part: String, found: String, nearest: Option<String> } = Fix "sundry-for-nothing" {
+        found: (
+            "Nothing is called \"{found}\", so no {part} is counted for it.{}",
+            did_you_mean(nearest.as_deref())
+        ),
+        remedy: { format!("Write under For each a part as Prices has it, a fixture, a device, or one of: {}.", GOES_BY.join(", ")) },
     }
 
     /// Larger tees and reducers are bought, since a tee has no price.
@@ -67,7 +77,7 @@ findings! {
     /// A hose bibb has no vacuum breaker among its parts.
     BibbWithoutBreaker { tag: String } = Note "bibb-without-breaker" {
         found: "No vacuum breaker for hose bibb {tag}.",
-        remedy: "Right for a bibb with one built in; else list it on the Assemblies sheet.",
+        remedy: "Right for a bibb with one built in; else list one for its hose thread (ASSE 1011) on the Assemblies sheet.",
         source: "IRC P2902.4.3; IPC 608.16.4.2 (from memory); UPC 603.5.7 (from memory)",
     }
 

@@ -2,7 +2,7 @@
 //! systems of pipe. Ends have the counter's words: crimp, sweat, MPT.
 
 use crate::model::fold;
-use crate::rules::{BY, Rules, rule};
+use crate::rules::{BY, Rules, matches_kind, rule};
 use std::sync::Arc;
 
 rule! {
@@ -85,6 +85,14 @@ impl Rules {
     /// where its assembly has that. Empty where the tables do not say.
     pub fn device_connections<'a>(&'a self, device: &'a str) -> [&'a str; 2] {
         self.bought_connections(device, &[])
+    }
+
+    /// The ends that a device is sold with, each once; `None` where the tables do not say.
+    pub fn device_ends_said(&self, device: &str) -> Option<String> {
+        let row = self.device_ends().iter().find(|row| matches_kind(&row.device, device))?;
+        let mut ends: Vec<&str> = [&*row.inlet, &row.outlet].into_iter().filter(|end| !end.is_empty()).collect();
+        ends.dedup();
+        Some(ends.join(BY))
     }
 
     /// The same of a device bought with other ends than the table's: one for both sides, or two.

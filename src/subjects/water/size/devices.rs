@@ -60,6 +60,8 @@ const ORDER: &[&str] = &[
     "regulator",
     "filter",
     "softener",
+    // In the cold line, before what heats.
+    "expansion tank",
     "tank heater",
     "tankless heater",
 ];
