@@ -138,6 +138,7 @@ const EXCEPTIONS: &[(&str, usize, usize, &str)] = &[
         DEEPEST,
         "one question about each of two dozen cells: a check a cell would be as many again as there are formulas",
     ),
+    ("Buying: Line by line: Needed", 200, DEEPEST, "what two phases need"),
     ("Cut plan: Sticks and coils: Check", 220, DEEPEST, "the row of Prices still bears its name, and the cuts fit"),
     ("Tees: Tees as made up: Check", 300, DEEPEST, "up to four tees that would do, each by its name"),
 ];
