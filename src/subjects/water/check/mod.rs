@@ -2,6 +2,7 @@
 
 mod coverage;
 mod ends;
+mod room;
 mod runs;
 mod sizes;
 mod sundries;
@@ -21,4 +22,5 @@ pub(crate) const CHECKS: &[Check] = &[
     ends::known,
     ends::of_pipe,
     sundries::known,
+    room::told,
 ];
