@@ -2,7 +2,6 @@
 
 mod coverage;
 mod ends;
-mod room;
 mod runs;
 mod sizes;
 mod sundries;
@@ -22,5 +21,4 @@ pub(crate) const CHECKS: &[Check] = &[
     ends::known,
     ends::of_pipe,
     sundries::known,
-    room::told,
 ];
