@@ -34,7 +34,7 @@ impl<Facts: Declared> From<Facts> for Box<Finding> {
 /// findings! {
 ///     /// The supply is over what the code allows without a regulator.
 ///     PressureTooHigh { psi: String, allowed: String } = Fix "pressure-too-high" {
-///         found: "The pressure can reach {psi} psi; over {allowed} psi a regulator is needed, and there is none.",
+///         found: "Static pressure can reach {psi} psi; a PRV is required above {allowed} psi.",
 ///         remedy: "Add a regulator to Devices, at the start of the main.",
 ///         source: "IRC P2903.3.1; UPC 608.2",
 ///     }

@@ -92,7 +92,7 @@ impl Order {
         let number = plain(&job.text(Setting::OrderNumber));
         let words = [&*number].into_iter().filter(|word| !word.is_empty());
         let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
-        let what = if self.asks_only() { "Request for prices" } else { "Order" };
+        let what = if self.asks_only() { "Request for quote (RFQ)" } else { "Purchase order" };
         format!("{}: {}", format!("{what} {}", words.join(", ")).trim_end(), self.supplier_name())
     }
 

@@ -9,8 +9,16 @@ use crate::table::columns;
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 
-const HOW_TO: &str = "Please fill in the boxed cells: prices are for one Unit, before tax. All other cells are locked; the sums \
-     follow what you type.";
+const HOW_TO: &str = "Fill in the boxed cells. Prices are for one Unit, before tax. Totals calculate.";
+
+/// What the paper is, in its first line: nobody ships from a request for a quote, or takes an order for one.
+fn what_it_is(order: &Order) -> &'static str {
+    match order.quotes() {
+        _ if order.asks_only() => "Quote only. Not an order; do not ship.",
+        0 => "This is a purchase order.",
+        _ => "This is a purchase order, but for the lines marked quote: price those and do not ship them.",
+    }
+}
 
 /// The book of one order: one sheet. `begins` where it has what the job needs first: later orders are called for when the
 /// work before them is done.
@@ -18,7 +26,7 @@ pub(crate) fn paper(job: &Job, order: &Order, begins: bool) -> Book {
     let mut book = Book::new();
     let sheet = book.sheet(form::SHEET, true);
     book.words(sheet, Look::Title, &order.title(job));
-    book.words(sheet, Look::Words, HOW_TO);
+    book.words(sheet, Look::Words, &format!("{} {HOW_TO}", what_it_is(order)));
     let charge = head(&mut book, sheet, job, order, begins);
     book.words(sheet, Look::Heading, "Conditions");
     for (at, condition) in conditions(job, order).iter().enumerate() {
@@ -40,7 +48,7 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool)
     let phases: Vec<&str> = order.phases.iter().map(|phase| phase.word()).collect();
     let needed_by = job.number(Setting::NeededBy).map(|day| match begins {
         true => date_text(day),
-        false => "when we call for it".to_owned(),
+        false => "when released".to_owned(),
     });
     let entry = [
         (form::ORDER_NUMBER, text(Setting::OrderNumber)),
@@ -48,7 +56,7 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool)
         (form::JOB, text(Setting::JobName)),
         (form::BID, bid(job)),
         (form::ORDERED_BY, text(Setting::PreparedBy)),
-        (form::DELIVER_TO, deliver.unwrap_or_else(|| "ask before you send it".to_owned())),
+        (form::DELIVER_TO, deliver.unwrap_or_else(|| "call before shipping".to_owned())),
         (form::CONTACT, text(Setting::DeliverContact)),
         (form::NEEDED_BY, needed_by.unwrap_or_default()),
         (form::PHASES, if phases.is_empty() { "all phases".to_owned() } else { phases.join(", ") }),
@@ -81,7 +89,7 @@ fn bid(job: &Job) -> String {
 }
 
 /// Over the lines that are asked for: they stand apart, so that nobody picks them.
-const TO_QUOTE: &str = "please quote, not ordered";
+const TO_QUOTE: &str = "quote only, not ordered";
 
 columns! {
     /// [`form::COLUMNS`]: the cells of a price and a sum are money, but a sign in the heading would make it another one.

@@ -84,13 +84,6 @@ pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
     let any = |is: &dyn Fn(&OrderLine) -> bool| order.lines.iter().any(is);
     let is = |setting: Setting, word: &str| &*job.text(setting) == word;
     let mut all = Vec::new();
-    if order.asks_only() {
-        all.push("Nothing here is ordered: please give prices for what you have, and send nothing yet.".to_owned());
-    } else if order.quotes() > 0 {
-        all.push(
-            "Lines marked quote are not ordered: please give their price, and send nothing for them yet.".to_owned(),
-        );
-    }
     if is(Setting::LeadFree, "yes") {
         all.push(
             "Whatever touches drinking water: certified to NSF/ANSI/CAN 61, and as lead free to NSF/ANSI/CAN 372; marked so on \
@@ -113,9 +106,9 @@ pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
     }
     all.push(
         match &*job.text(Setting::Substitutes) {
-            "none" => "No substitutes: what is not there, leave out and say so.",
+            "none" => "No substitutions. Mark unavailable items.",
             "as good" => "Substitutes of the same size, system and certification may be sent; write their part no. beside the line.",
-            _ => "No substitute without a call: write it beside the line and ring before you send it.",
+            _ => "No substitutions without approval. Note it on the line and call before shipping.",
         }
         .to_owned(),
     );
@@ -124,7 +117,7 @@ pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
             true => {
                 "Coils may be cut from longer ones to the length written, in one piece; never pieced from shorter ones."
             }
-            false => "Coils whole, of the length written, uncut: every run is already planned on them.",
+            false => "Ship full coils of the length shown, uncut.",
         };
         all.push(words.to_owned());
     }

@@ -56,14 +56,14 @@ impl Parts {
 #[derive(Debug, Clone)]
 pub struct Task {
     pub name: String,
-    /// The fixture or device that asks for it.
-    pub origin: At<Arc<str>>,
+    /// The fixtures, devices and runs that ask for it.
+    pub origins: Vec<Arc<str>>,
     pub quantity: Term,
 }
 
 impl Task {
     pub fn new(name: &str, origin: &At<Arc<str>>, quantity: Term) -> Self {
-        Self { name: name.to_owned(), origin: origin.clone(), quantity }
+        Self { name: name.to_owned(), origins: vec![origin.value.clone()], quantity }
     }
 }
 

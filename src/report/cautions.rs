@@ -52,11 +52,7 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
             said.push(words);
         }
     };
-    point(
-        book,
-        "Local code and the building official decide, before anything written here. Work that asks for a license is \
-         done by, or under, somebody who holds it.",
-    );
+    point(book, "Local code and the building official govern. Licensed work is done by or under a license holder.");
     point(
         book,
         "Pressure tests: nobody stands beside pipe under air, or tightens it; a fitting that lets go flies. No test \

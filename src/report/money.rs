@@ -18,11 +18,11 @@ pub(super) const WORDS: f64 = 58.0;
 
 /// What each phase of the price covers, [`GENERAL`] last.
 const COVERS: [&str; 5] = [
-    "Pipe in the ground and in slabs, and what goes with it",
+    "Underground and under-slab piping",
     "Pipe, fittings, valves and supports in walls, floors and crawl spaces; boxes and stub-outs",
     "Fixtures and equipment set and connected; stops and supplies",
-    "Pressure tests, and being there when the inspector is",
-    "Permit, allowances, and what belongs to no single phase",
+    "Pressure tests and attending inspections",
+    "Permit, allowances and general conditions",
 ];
 
 /// Lines that the prices by phase take on paper.
@@ -62,14 +62,8 @@ pub(super) fn prices(book: &mut Book, context: &Context) {
     book.mark(row, CellKind::Total);
     let currency = context.settings.get(Setting::Currency);
     book.put(row, columns.label, Term::join(&[&Term::text("Total "), &currency]));
-    book.label(row, columns.words, "Everything above, sales tax included");
+    book.label(row, columns.words, "Sales tax included");
     book.put(row, columns.amount, build_up.total.clone());
-    // On what the markups stand; how much they are is the shop's own affair, and stands on Cost build-up.
-    let [overhead, profit] = build_up.bases;
-    let words = format!("Overhead is a share of {overhead}, profit of {profit}; permit at cost.");
-    let shares = context.settings.get(Setting::Overhead) + context.settings.get(Setting::Profit);
-    let words = shares.above(&Term::number(0)).pick(&Term::text(words), &Term::text(""));
-    book.line(context.page(Page::Bid), Look::Small, words);
 }
 
 /// Whether anything of the job can fall in a phase. What belongs to no phase always can: the permit, a minimum charge.
@@ -158,7 +152,7 @@ pub(super) fn payments(book: &mut Book, context: &Context) -> Payments {
     let terms: Vec<_> = context.job.terms.iter().filter(|term| &*term.kind.value == "payment").collect();
     let Some((last, earlier)) = terms.split_last() else {
         book.words(sheet, Look::Heading, "Payment");
-        book.words(sheet, Look::Words, "The whole is due when the work is done and has passed its tests.");
+        book.words(sheet, Look::Words, "Payment in full is due on completion and final test.");
         return Payments { due: Vec::new(), whole: None };
     };
     let total = &context.bid.build_up.total;

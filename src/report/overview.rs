@@ -116,9 +116,33 @@ fn money(book: &mut Book, context: &Context) {
     let build_up = &context.bid.build_up;
     let lines = Lines::new(book, context, "Two totals");
     lines.put(book, ["Hired price", "all work at the hired rate, as on the Bid"], build_up.total.clone(), Unit::Money);
-    let cash_words = "what the owner pays others; own hours, overhead and profit left out";
-    lines.put(book, ["Cash out of pocket", cash_words], build_up.totals.cash_total.clone(), Unit::Money);
     let totals = &build_up.totals;
+    // Who has no hours of an owner in the job is a shop: to it the cash is what the job costs.
+    let owner_works = totals.owner_hours.value().as_f64() > 0.0;
+    let cash_words = match owner_works {
+        true => "what the owner pays others; own hours, overhead and profit left out",
+        false => "paid out for the job; overhead and profit left out",
+    };
+    lines.put(book, ["Cash out of pocket", cash_words], totals.cash_total.clone(), Unit::Money);
+    if owner_works {
+        own_hours(book, context, &lines);
+    }
+    lines.put(book, ["Hired hours", ""], build_up.totals.hired_hours.clone(), Unit::Hours);
+    if let Some(whole_packs) = &context.bid.whole_packs {
+        let more = "over the feet and pieces that the cash counts; sales tax included";
+        lines.put(book, ["Whole packs cost more by", more], whole_packs.more.clone(), Unit::Money);
+        let first = "what goes out when all is ordered as Buying has it";
+        lines.put(book, ["Cash with whole packs", first], whole_packs.cash.clone(), Unit::Money);
+        let left = "left over of the packs: stock, or to take back";
+        lines.put(book, ["Of it left over", left], whole_packs.left_over.clone(), Unit::Money);
+        let share = context.settings.get(Setting::LeftoverWorth) + Term::number(0);
+        lines.put(book, ["Left-overs count at", "of their price, by Left-over worth in Job"], share, Unit::Percent);
+    }
+}
+
+/// What is left to an owner who works on the job, and what the hours are worth.
+fn own_hours(book: &mut Book, context: &Context, lines: &Lines) {
+    let totals = &context.bid.build_up.totals;
     let difference = "hired price less cash; Cost build-up says why, part by part";
     lines.put(book, ["Left to the owner", difference], totals.difference.clone(), Unit::Money);
     let own = lines.put(book, ["Owner's own hours", ""], totals.owner_hours.clone(), Unit::Hours);
@@ -134,17 +158,6 @@ fn money(book: &mut Book, context: &Context) {
     book.put(row, lines.list.label, words);
     let weeks = book.put(row, lines.list.value, weeks);
     book.unit(&weeks, Unit::Ratio);
-    lines.put(book, ["Hired hours", ""], build_up.totals.hired_hours.clone(), Unit::Hours);
-    if let Some(whole_packs) = &context.bid.whole_packs {
-        let more = "over the feet and pieces that the cash counts; sales tax included";
-        lines.put(book, ["Whole packs cost more by", more], whole_packs.more.clone(), Unit::Money);
-        let first = "what goes out when all is ordered as Buying has it";
-        lines.put(book, ["Cash with whole packs", first], whole_packs.cash.clone(), Unit::Money);
-        let left = "left over of the packs: stock, or to take back";
-        lines.put(book, ["Of it left over", left], whole_packs.left_over.clone(), Unit::Money);
-        let share = context.settings.get(Setting::LeftoverWorth) + Term::number(0);
-        lines.put(book, ["Left-overs count at", "of their price, by Left-over worth in Job"], share, Unit::Percent);
-    }
 }
 
 columns! {

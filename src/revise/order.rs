@@ -28,7 +28,7 @@ pub(super) fn put(
     sheet: SheetId,
 ) {
     head(book, context, comparison, sheet);
-    book.words(sheet, Look::Heading, "What changes");
+    book.words(sheet, Look::Heading, "Description of change");
     let inputs: Vec<&InputChange> = comparison.inputs.iter().filter(|input| !input.is_shop_matter()).collect();
     for input in inputs.iter().take(NAMED) {
         book.words(sheet, Look::Words, &format!("{}.", input.words()));
@@ -67,7 +67,7 @@ fn head(book: &mut Book, context: &Context, comparison: &Comparison, sheet: Shee
         true => Term::join(&[&setting(Setting::BidNumber), &Term::text(", revision "), &revision]),
         false => Term::join(&[&Term::text("revision "), &revision]),
     };
-    put("Makes the bid", bid, Unit::None);
+    put("New revision", bid, Unit::None);
     for (words, of) in [("Job", Setting::JobName), ("Site", Setting::Site)] {
         if given(of) {
             put(words, setting(of), Unit::None);

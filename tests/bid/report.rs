@@ -237,7 +237,7 @@ fn plain_exclusions_stand_only_where_the_user_says_nothing() {
     let silent = &CABIN[..CABIN.find("[Terms]").unwrap()];
     let reported = text(&bid(silent), "Bid");
     assert_eq!(ours.map(|words| reported.contains(words)), [true; 4]);
-    assert!(reported.contains("The whole is due when the work is done"));
+    assert!(reported.contains("Payment in full is due on completion"));
 }
 
 #[test]
@@ -277,6 +277,18 @@ fn the_page_at_a_glance_points_at_the_figures_of_the_other_sheets() {
     let fix = priced.findings.iter().filter(|f| f.severity.word() == "fix").count();
     assert!(fix > 1, "the cabin's prices lack most things");
     assert_eq!(number(&beside(&rows, "Findings to fix")[0]), fix as f64);
+}
+
+/// Where nobody works for nothing the page says nothing of an owner's own hours.
+#[test]
+fn a_shops_page_at_a_glance_has_no_hours_of_an_owner() {
+    let page = |made: &Made| text(&made.bid(), "At a glance");
+    let own = ["Left to the owner", "Owner's own hours", "own hours"];
+    let shop = page(&demonstration("corner-bakery"));
+    assert_eq!(own.map(|words| shop.contains(words)), [false; 3]);
+    assert!(shop.contains("Hired hours"));
+    let builder = page(&demonstration("prairie-house"));
+    assert_eq!(own.map(|words| builder.contains(words)), [true; 3]);
 }
 
 #[test]

@@ -240,8 +240,8 @@ fn markups_stand_on_the_base_that_is_named() {
     // By hand, on a direct cost of D: on cost, overhead is D/10 and profit 5 % of 1.1 D; on price, the price before
     // contingency is D / 0.85, of which overhead takes a tenth and profit a twentieth.
     for (markup, overhead, profit, named) in [
-        ("on cost", 0.1, 0.055, "profit of direct cost and overhead"),
-        ("on price", 0.1 / 0.85, 0.05 / 0.85, "profit of price before contingency"),
+        ("on cost", 0.1, 0.055, "Profit, share of direct cost and overhead"),
+        ("on price", 0.1 / 0.85, 0.05 / 0.85, "Profit, share of price before contingency"),
     ] {
         let made = made(&POTTING_ROOM.replace("Minimum charge  | 0", &format!("Markup          | {markup}")));
         let priced = made.price();
@@ -254,7 +254,11 @@ fn markups_stand_on_the_base_that_is_named() {
             assert!((of(&build_up.contingency) - direct * 0.04).abs() < 0.0051);
         }
         let mut book: Xlsx<_> = Xlsx::new(Cursor::new(made.bid())).unwrap();
-        let range = book.worksheet_range("Bid").unwrap();
-        assert!(range.rows().any(|row| row[0].to_string().contains(named)), "{markup}");
+        let build_up = book.worksheet_range("Cost build-up").unwrap();
+        assert!(build_up.rows().any(|row| row[0].to_string().contains(named)), "{markup}");
+        // The customer's page says nothing of what the shop adds, nor on what.
+        let bid = book.worksheet_range("Bid").unwrap();
+        let words = bid.rows().flatten().map(|cell| cell.to_string().to_lowercase());
+        assert!(words.into_iter().all(|words| !words.contains("overhead") && !words.contains("profit")), "{markup}");
     }
 }

@@ -93,9 +93,9 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
         match tasks.iter_mut().find(|(name, ..)| *name == task.name) {
             Some((_, quantities, names)) => {
                 quantities.push(task.quantity.clone());
-                names.push(task.origin.value.clone());
+                names.extend(task.origins.iter().cloned());
             }
-            None => tasks.push((task.name.clone(), vec![task.quantity.clone()], vec![task.origin.value.clone()])),
+            None => tasks.push((task.name.clone(), vec![task.quantity.clone()], task.origins.clone())),
         }
     }
     for (task, quantities, names) in tasks {

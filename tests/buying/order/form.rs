@@ -134,7 +134,7 @@ fn the_sheet_is_laid_out_as_it_is_declared() {
             "NSF/ANSI/CAN 61",
             "NSF/ANSI/CAN 372",
             "metal insert fittings joined with crimp rings",
-            "No substitute without a call",
+            "No substitutions without approval",
         ] {
             assert!(words.contains(phrases), "{phrases} in\n{words}");
         }
@@ -193,7 +193,7 @@ fn every_page_bears_the_order_and_repeats_the_headings() {
     let (xml, book) = (part(&bytes, SHEET), part(&bytes, "xl/workbook.xml"));
     let row = Sheet::of(&bytes).headings + 1;
     assert!(book.contains(&format!("Order!${row}:${row}")), "{book}");
-    assert!(xml.contains("Order H-14-P: Quillmoor Supply") && xml.contains("Page &amp;P of &amp;N"), "{xml}");
+    assert!(xml.contains("Purchase order H-14-P: Quillmoor Supply") && xml.contains("Page &amp;P of &amp;N"), "{xml}");
     assert!(xml.contains("fitToHeight=\"0\"") && xml.contains("orientation=\"landscape\""));
     // The keys, which are for programs, stay off the paper.
     let last = tallybore::place::column_letters(form::COLUMNS.len() as u16 - 2);
@@ -243,4 +243,29 @@ fn sums_follow_what_is_typed() {
     assert!((number(form::LINES_END) - all).abs() < 0.005);
     assert!((number("With delivery or trip charge") - all - 35.0).abs() < 0.005);
     assert_eq!(number("Lines without a price yet"), 1.0);
+}
+
+/// Nobody takes a request for an order, or an order for a request: title and first line say which it is.
+#[test]
+fn an_order_and_a_request_say_what_they_are() {
+    let folder = Folder::with_books();
+    for (options, title, first) in [
+        (&["order", "house.xlsx"][..], "Purchase order H-14-P", "This is a purchase order"),
+        (
+            &["order", "--ask", "house.xlsx", "-o", "asked"][..],
+            "Request for quote (RFQ) H-14-P",
+            "Quote only. Not an order",
+        ),
+    ] {
+        folder.done(options);
+        let at = if options.contains(&"--ask") {
+            "asked/house-request-quillmoor-supply.xlsx"
+        } else {
+            "house-order-quillmoor-supply.xlsx"
+        };
+        let sheet = Sheet::of(&folder.bytes(at));
+        let words = |row: usize| sheet.rows[row].iter().map(ToString::to_string).collect::<String>();
+        assert!(words(0).starts_with(title), "{}", words(0));
+        assert!(words(1).starts_with(first), "{}", words(1));
+    }
 }

@@ -31,17 +31,22 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
     for row in context.rules.sundries().iter().filter(|row| !row.quantity.is_zero()) {
         // What nothing is called has its finding.
         let Some(per) = context.rules.sundry_goes_by(&row.per) else { continue };
-        for Place { origin, lies, amount } in by_origin(places(book, context, counts, per)) {
+        let places = by_origin(places(book, context, counts, per));
+        if places.is_empty() {
+            continue;
+        }
+        let each = listing.row(book, row).quantity;
+        for Place { origin, lies, amount } in &places {
             let item = Item::new(&row.part, "", row.size.as_slice());
-            let each = listing.row(book, row).quantity;
-            let quantity = &amount * &each;
             let phase = Phase::parse(&row.phase).unwrap_or(Phase::RoughIn);
-            used.push(Count { phase, place: lies, shared: true, ..Count::new(&origin, USED, item, quantity) });
-            if !row.task.is_empty() {
-                // A row whose quantity is set to 0 is out, and so is its work.
-                let none = Term::number(0);
-                tasks.push(Task::new(&row.task, &origin, each.above(&none).pick(&amount, &none)));
-            }
+            used.push(Count { phase, place: *lies, shared: true, ..Count::new(origin, USED, item, amount * &each) });
+        }
+        if !row.task.is_empty() {
+            // A row whose quantity is set to 0 is out, and so is its work.
+            let none = Term::number(0);
+            let all = Term::total(&places.iter().map(|place| &place.amount).collect::<Vec<_>>());
+            let origins = places.iter().map(|place| place.origin.value.clone()).collect();
+            tasks.push(Task { name: row.task.to_string(), origins, quantity: each.above(&none).pick(&all, &none) });
         }
     }
     counts.extend(used);

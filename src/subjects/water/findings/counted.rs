@@ -53,8 +53,8 @@ findings! {
     QuickClosingValve { tag: String, run: String, sure: bool } = Fix if sure else Note "quick-closing-valve" {
         found: {
             match sure {
-                true => format!("The valve of {tag} is quick-closing, and run {run} has no hammer arrester."),
-                false => format!("If the valve of {tag} is quick-closing, run {run} needs a hammer arrester."),
+                true => format!("{tag} has a quick-closing valve; run {run} has no hammer arrester."),
+                false => format!("If {tag} is quick-closing, run {run} needs a hammer arrester."),
             }
         },
         remedy: {
@@ -68,7 +68,7 @@ findings! {
 
     /// A hose bibb can freeze and has no valve inside.
     BibbFreezes { tag: String } = Note "bibb-freezes" {
-        found: "Hose bibb {tag} is where it freezes, and no valve inside drains it.",
+        found: "Hose bibb {tag} can freeze; it has no inside stop-and-waste.",
         remedy: "Right for a frostproof bibb whose stem reaches into heated space; else set Hose bibb shutoffs in Job \
              to where it freezes.",
         source: "IRC P2903.10; IPC 305.4 (from memory); UPC 312.6 (from memory)",
@@ -76,7 +76,7 @@ findings! {
 
     /// A hose bibb has no vacuum breaker among its parts.
     BibbWithoutBreaker { tag: String } = Note "bibb-without-breaker" {
-        found: "No vacuum breaker is counted for hose bibb {tag}.",
+        found: "No vacuum breaker for hose bibb {tag}.",
         remedy: "Right for a bibb with one built in; else list one for its hose thread (ASSE 1011) on the Assemblies sheet.",
         source: "IRC P2902.4.3; IPC 608.16.4.2 (from memory); UPC 603.5.7 (from memory)",
     }
@@ -86,7 +86,7 @@ findings! {
         found: {
             match sure {
                 true => {
-                    format!("{by} lets no water back from heater {heater}, and there is no expansion tank.")
+                    format!("{by} makes the system closed at {heater}; no expansion tank.")
                 }
                 false => format!("If there is a check valve in {by}, heater {heater} needs an expansion tank."),
             }
@@ -122,6 +122,13 @@ findings! {
                 false => "List the valve on the Assemblies sheet. A valve in the hot line does not count.",
             }
         },
+        source: { Some(source) },
+    }
+
+    /// A device takes room that the plans must leave.
+    DeviceTakesRoom { kind: String, devices: Vec<String>, room: String, source: String } = Note "device-takes-room" {
+        found: ("The {kind} {} takes room: {room}.", listed(&devices)),
+        remedy: "Keep it free; the maker's sheet and local code go before it.",
         source: { Some(source) },
     }
 
@@ -205,7 +212,7 @@ findings! {
 
     /// More lines come from a manifold than it has ports.
     ManifoldPorts { manifold: String, needed: String, ports: String } = Fix "manifold-ports" {
-        found: "{needed} lines come from manifold {manifold}, which has {ports} ports.",
+        found: "Manifold {manifold} has {ports} ports; {needed} needed.",
         remedy: "A manifold with more ports, or a second one; else feed some of the lines from another run.",
     }
 

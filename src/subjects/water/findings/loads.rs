@@ -117,8 +117,8 @@ findings! {
 
     /// A regulator has no Set psi.
     RegulatorWithoutSetting { device: String } = Fix "regulator-without-setting" {
-        found: "Regulator {device} has no Set psi; it is counted as wide open.",
-        remedy: "Fill in the pressure it is set to.",
+        found: "PRV {device} has no Set psi; treated as wide open.",
+        remedy: "Enter its setting.",
     }
 
     /// The job can draw more than its meter may carry.
@@ -136,15 +136,15 @@ findings! {
 
     /// The pressure can exceed what the code allows without a regulator.
     PressureTooHigh { psi: String, allowed: String } = Fix "pressure-too-high" {
-        found: "The pressure can reach {psi} psi; over {allowed} psi a regulator is needed, and there is none.",
-        remedy: "Add a regulator to Devices, at the start of the main, and see to thermal expansion behind it.",
+        found: "Static pressure can reach {psi} psi; a PRV is required above {allowed} psi.",
+        remedy: "Add a PRV at the start of the main, with thermal expansion control.",
         source: "IRC P2903.3.1; IPC 604.8 (from memory); UPC 608.2",
     }
 
     /// A well's pump gives less than the job can draw.
     PumpTooSmall { asked: String, pump: String } = Fix "pump-too-small" {
-        found: "The job can draw {asked} gpm; the pump gives {pump} gpm.",
-        remedy: "Fit a larger pump or add storage; otherwise the pressure falls below cut-in at peak.",
+        found: "Peak demand is {asked} gpm; the pump delivers {pump} gpm.",
+        remedy: "Use a larger pump or add storage. Pressure will drop below cut-in at peak.",
     }
 
     /// What a well's tank and pump are checked by is blank in Job.
