@@ -193,7 +193,7 @@ const BUYING: &str = "What to order, in whole packs, sticks and coils, at the le
 fn verdict(book: &mut Book, context: &Context, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
     let list = List::in_list(book, list, [44.0, 0.0], Unit::Each);
     let row = list.label(book, "Left-overs count at, of their price (Left-over worth in Job)");
-    let share = book.put(row, list.value, context.settings.get(Setting::LeftoverWorth));
+    let share = book.put(row, list.value, context.settings.get(Setting::LeftoverWorth) + Term::number(0));
     book.unit(&share, Unit::Percent);
     let mut put = |words: &str, counts: Vec<Term>| {
         let row = list.label(book, words);

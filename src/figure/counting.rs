@@ -12,6 +12,18 @@ pub(super) const FILLED: &[Piece] = &[Text("SUMPRODUCT(("), Raw(0), Text("<>\"\"
 /// All words are above any number. (ISTEXT of a range looks at one cell only in some programs.)
 pub(super) const WORDS: &[Piece] = &[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*1)")];
 pub(super) const WORD_ROWS: &[Piece] = &[Text("SUMPRODUCT(("), Raw(0), Text(">9E+99)*ROW("), Raw(0), Text("))")];
+pub(super) const BETWEEN: &[Piece] = &[
+    Text("COUNTIFS("),
+    Raw(0),
+    Text(",\">=\"&"),
+    Held(1, Strength::Add),
+    Text(","),
+    Raw(0),
+    Text(",\"<=\"&"),
+    Held(2, Strength::Add),
+    Text(")"),
+];
+
 pub(super) const OUTSIDE: &[Piece] = &[
     Text("COUNTIF("),
     Raw(0),
@@ -54,6 +66,12 @@ fn count(cells: &[Value], counts: impl Fn(&Value) -> bool) -> Result<Value, Faul
 }
 
 /// How many numbers lie below the least, and those above the most added up.
+pub(super) fn between(cells: &[Value], [least, most]: [&Value; 2]) -> Result<Value, Fault> {
+    let (least, most) = (least.number()?.to_f64(), most.number()?.to_f64());
+    let numbers = cells.iter().filter(|cell| cell.is_number()).map(Value::as_f64);
+    Ok(Value::Exact(Decimal::from(numbers.filter(|number| (least..=most).contains(number)).count())))
+}
+
 pub(super) fn outside(cells: &[Value], [least, most]: [&Value; 2]) -> Result<Value, Fault> {
     let (least, most) = (least.number()?.to_f64(), most.number()?.to_f64());
     let mut sum = Numeric::ZERO;

@@ -58,6 +58,8 @@ pub enum Op {
     /// Of the numbers of a range, how many lie below the one bound, and those above the other added up: 0 where none does
     /// either, and another sum where one of them is another.
     Outside,
+    /// How many numbers of a range lie between two bounds, each included.
+    Between,
     /// SUMPRODUCT of two ranges.
     SumProduct,
     /// MATCH(key, range, 0): which row of the range bears the key, from 1.
@@ -158,6 +160,7 @@ impl Op {
             Self::CountWords => counting::words(range(0)),
             Self::WordRows { sum } => Ok(Value::Exact(Decimal::from(sum))),
             Self::Outside => counting::outside(range(0), [value(1), value(2)]),
+            Self::Between => counting::between(range(0), [value(1), value(2)]),
             Self::RowOf => matching::row_of(value(0).sound()?, range(1)),
             Self::RowAtLeast => matching::row_at_least(number(0)?, range(1)),
             Self::Pick => matching::pick(range(0), number(1)?),
@@ -218,6 +221,7 @@ impl Op {
             Self::CountWords => (Pieces(counting::WORDS), Atom),
             Self::WordRows { .. } => (Pieces(counting::WORD_ROWS), Atom),
             Self::Outside => (Pieces(counting::OUTSIDE), Add),
+            Self::Between => (Pieces(counting::BETWEEN), Atom),
             Self::RowOf => (Pieces(&[Text("MATCH("), Raw(0), Text(","), Raw(1), Text(",0)")]), Atom),
             Self::RowAtLeast => (Pieces(&[Text("MATCH(ROUND("), Raw(0), Text(",6),"), Raw(1), Text(",-1)")]), Atom),
             Self::Pick => (Call("INDEX"), Atom),

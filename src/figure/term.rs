@@ -376,6 +376,12 @@ impl Term {
         Self::over(Op::Outside, &[Argument::Many(column.clone()), bound(least), bound(most)])
     }
 
+    /// How many numbers of a column lie between these bounds.
+    pub fn between(column: &Column, least: Decimal, most: Decimal) -> Self {
+        let bound = |number| Argument::One(Self::number(number));
+        Self::over(Op::Between, &[Argument::Many(column.clone()), bound(least), bound(most)])
+    }
+
     /// The sum over the rows of the products of two columns of equal length.
     pub fn sum_product(a: &Column, b: &Column) -> Self {
         Self::over(Op::SumProduct, &[Argument::Many(a.clone()), Argument::Many(b.clone())])

@@ -135,7 +135,7 @@ fn money(book: &mut Book, context: &Context) {
         lines.put(book, ["Cash with whole packs", first], whole_packs.cash.clone(), Unit::Money);
         let left = "left over of the packs: stock, or to take back";
         lines.put(book, ["Of it left over", left], whole_packs.left_over.clone(), Unit::Money);
-        let share = context.settings.get(Setting::LeftoverWorth);
+        let share = context.settings.get(Setting::LeftoverWorth) + Term::number(0);
         lines.put(book, ["Left-overs count at", "of their price, by Left-over worth in Job"], share, Unit::Percent);
     }
 }

@@ -7,7 +7,6 @@ use crate::figure::{Column, Term};
 use crate::model::DATES;
 use crate::model::range::Range;
 use crate::subjects;
-use rust_decimal::Decimal;
 
 /// So many runs to a formula that it can still be read.
 const RUNS_TOGETHER: usize = 2;
@@ -44,8 +43,7 @@ impl Record<'_, '_> {
     /// To a formula a date is a number of days, which as a price may be meant: one more of them than was priced is told.
     fn dates(&mut self, cells: &Column, range: &Range, column: &str) {
         if range.most > DATES.most {
-            let below = |bound| Term::outside(cells, bound, Decimal::MAX);
-            let dates = below(DATES.most) - below(DATES.least);
+            let dates = Term::between(cells, DATES.least, DATES.most);
             self.row(Term::text(format!("{column} that may be a date")), 0, dates);
         }
     }

@@ -16,6 +16,8 @@ columns! {
         /// How many cells hold words, and the numbers of their rows added up: now, and when the job was priced.
         now as [ColumnId; 2]: ["Cells with words", "Their rows, summed"], words 14;
         priced as [ColumnId; 2]: ["Cells as priced", "Rows as priced"], words 14;
+        /// The number that one cell holds as text since.
+        read: "Number as text", Ratio;
         /// 1 where a number that stands as text since is beyond what the column declares, or where several do.
         beyond: "Text beyond its range", Each 14;
         /// The first cell that has come to hold words, of this column or of one above.
@@ -98,8 +100,9 @@ fn row(book: &mut Book, columns: &Columns, numbers: &Numbers, above: Option<Term
             // Counted from the first row below the headings.
             let headings = sheet.heading_row.map_or(0, |row| u64::from(row) + 1);
             let read = Term::at(&range, &(&rows - Term::number(headings))) + Term::number(0);
+            let read = book.put(row, columns.read, read.or_if_fault(&Term::number(of.least)));
             let beyond = read.above(&Term::number(of.most)).or(&Term::number(of.least).above(&read));
-            let beyond = beyond.pick(&one, &Term::number(0)).or_if_fault(&Term::number(0));
+            let beyond = beyond.pick(&one, &Term::number(0));
             count.same(&one).pick(&beyond, &count.above(&one).pick(&one, &Term::number(0)))
         }
         None => Term::number(0),

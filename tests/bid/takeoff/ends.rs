@@ -128,15 +128,46 @@ fn every_end_of_every_device_meets_one_that_fits() {
             assert_eq!(own, "crimp");
             ends.push(mate.to_owned());
         }
-        // The relief pipe begins at a valve that comes with the tank, or at the port of the set.
-        if rules.assembly(&row.device).any(|part| &*part.kind == "relief adapter") {
-            ends.extend(["copper pipe", "FPT"].map(str::to_owned));
-        }
+        ends.extend(relief(rules, &row.device));
         // A set serves both sides.
         let set = rules.assembly(&row.device).filter(|part| &*part.kind == "isolation valve set");
         ends.extend(set.flat_map(open_ends));
         assert!(all_meet(rules, &mut ends), "{}: nothing meets {ends:?}", row.device);
     }
+}
+
+/// The ends of a relief pipe beside its adapter's: the valve's that comes with the tank, or the port of the set; its pieces, one
+/// more than elbows; less the last, which is open by code above the floor (IRC P2804.6.1).
+fn relief(rules: &Rules, device: &str) -> Vec<String> {
+    let many = |kind: &str| -> usize {
+        let mut of = rules.assembly(device).filter(|part| &*part.kind == kind);
+        of.next().map_or(0, |part| part.quantity.try_into().unwrap())
+    };
+    if many("relief pipe") == 0 {
+        return Vec::new();
+    }
+    let (elbows, end) = (many("elbow"), rules.pipe_end("copper M", "crimp").unwrap());
+    let mut ends = vec!["FPT".to_owned()];
+    ends.extend((0..2 * elbows).map(|_| end.end.to_string()));
+    ends.extend((0..2 * (elbows + 1) - 1).map(|_| end.pipe_end.to_string()));
+    ends
+}
+
+/// What drains away goes by an air gap or out of a pan: softeners' discharge (IRC P2902.3.1), a relief port, a heater's pan
+/// (IRC P2801.6). A tube that nothing takes at its other end would be forgotten.
+#[test]
+fn what_drains_away_ends_where_it_may() {
+    let rules = Rules::embedded();
+    let has = |part: &str, per: &str| {
+        rules.sundries().iter().any(|row| &*row.part == part && &*row.per == per && !row.quantity.is_zero())
+    };
+    for (tube, meets) in [("drain tube", "air gap fitting"), ("pan drain", "drain pan")] {
+        let hosts: BTreeSet<&str> =
+            rules.assemblies().iter().filter(|part| &*part.kind == tube).map(|part| &*part.assembly).collect();
+        assert!(!hosts.is_empty() && hosts.iter().all(|host| has(meets, host)), "{tube}: {hosts:?}");
+    }
+    assert!(has("air gap drain", "backflow preventer"));
+    assert!(has("manifold port cap", "spare port"));
 }
 
 /// Every adapter, dielectric union or union has the end of the fittings for each pipe that is joined to it; what its other end

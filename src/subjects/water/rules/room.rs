@@ -1,0 +1,12 @@
+//! The room that a device takes.
+
+use crate::rules::rule;
+use std::sync::Arc;
+
+rule! {
+    /// The room that a device takes: floor, height, what is kept clear; the maker's sheet goes before it.
+    DeviceRoom "device_room" overridden by "Device room" {
+        key device: Arc<str> = Device also ["kind"];
+        value room: Arc<str> = Text;
+    }
+}
