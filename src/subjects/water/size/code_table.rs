@@ -267,10 +267,10 @@ fn put_lines(book: &mut Book, context: &Context, range: &Range) -> Lines {
             continue;
         }
         let row = book.row(table);
-        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &source_words(context, &range.lines[0].origin));
+        book.rule(row, feet, Value::Exact(Decimal::from(*length)), &range.lines[0].origin.words());
         for (line, column) in range.lines.iter().zip(&units) {
             if let Some(units) = line.units()[index] {
-                book.rule(row, *column, Value::Exact(units), &source_words(context, &line.origin));
+                book.rule(row, *column, Value::Exact(units), &line.origin.words());
             }
         }
     }
