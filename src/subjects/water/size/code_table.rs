@@ -160,7 +160,7 @@ impl Read {
             book.label(row, self.now, "not in the table");
             return None;
         };
-        let source = &source_words(context, &range.lines[0].origin);
+        let source = &range.lines[0].origin.words();
         let mut bound = |label: &str, psi: Decimal| {
             let row = book.row(self.table);
             book.label(row, self.label, label);
@@ -324,8 +324,8 @@ fn put_carries(
     let mut flows = Listing::new(context, "Flow that meters may carry").open(book);
     for (line, column) in range.lines.iter().zip(&lines.units) {
         let row = book.row(table);
-        book.rule(row, meter, Value::text(line.meter.key()), &source_words(context, &line.origin));
-        book.rule(row, pipe, Value::text(line.pipe.key()), &source_words(context, &line.origin));
+        book.rule(row, meter, Value::text(line.meter.key()), &line.origin.words());
+        book.rule(row, pipe, Value::text(line.pipe.key()), &line.origin.words());
         let carried = book.put(row, carries, Term::at(column, at).or_if_fault(&none));
         // The table knows units, and not what flush valves draw at once: the meter must carry the peak flow too.
         let flow = context.rules.meter_flow(line.meter).map(|flow| flows.row(book, flow).gpm);
@@ -362,7 +362,7 @@ fn put_behind(book: &mut Book, context: &Context, range: &Range, carries: &Carri
     let rows: Vec<RowId> = pipes.iter().map(|_| book.row(table)).collect();
     let mut smaller: Option<Term> = None;
     for (size, row) in pipes.iter().zip(rows.iter().rev()) {
-        let name = book.rule(*row, pipe, Value::text(size.key()), &source_words(context, &range.lines[0].origin));
+        let name = book.rule(*row, pipe, Value::text(size.key()), &range.lines[0].origin.words());
         let carries = Term::sum_where(&carries.carries, &[(&carries.meter, meter), (&carries.pipe, &name)]);
         let carries = book.put(*row, by_table, carries);
         let more = smaller.map(|smaller| smaller + Term::number(dec!(0.0001)));
