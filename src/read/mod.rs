@@ -102,7 +102,8 @@ fn read_into(path: &Path, pages: Pages, reading: &mut Reading, sink: &mut Sink) 
         kept.retain(|sheet| page_of(&sheet.name).is_none());
         edited::make_room(&mut kept, &edits);
     }
-    sheets::assign(&mut kept, &loaded.unreadable, sink);
+    sheets::assign(&mut kept, sink);
+    near_sheets::find(&kept, &loaded.unreadable, sink);
     let headed: Vec<bool> = kept
         .iter_mut()
         .map(|sheet| sheet.declared.is_none_or(|declared| heading_row::find(sheet, declared, sink)))

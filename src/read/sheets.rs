@@ -1,7 +1,6 @@
 //! Which sheet of the workbook is which: by name or alias, case and spacing forgiven.
 
 use super::carried_sheets::KeptSheet;
-use super::near_sheets;
 use crate::finding::{Finding, Sink};
 use crate::model::columns::Sheet;
 use crate::model::fold;
@@ -9,8 +8,8 @@ use crate::read::findings::sheets::{HiddenSheet, TwoSheets};
 use crate::sheets::Page;
 use crate::subjects;
 
-/// Marks each sheet that is a declared one, and says which needed ones are missing and which of the others may be one.
-pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str>, String)], sink: &mut Sink) {
+/// Marks each sheet that is a declared one.
+pub(super) fn assign(sheets: &mut [KeptSheet], sink: &mut Sink) {
     for declared in subjects::sheets() {
         let wanted = fold(declared.name);
         // Indices of sheets. The declared name itself goes before an alias, then the workbook's order.
@@ -27,7 +26,6 @@ pub(super) fn assign(sheets: &mut [KeptSheet], unreadable: &[(std::sync::Arc<str
             sink.push(Finding::at(&sheets[*other].place(0, 0), facts));
         }
     }
-    near_sheets::find(sheets, unreadable, sink);
     for sheet in sheets.iter().filter(|s| s.hidden && (s.declared.is_some() || is_rule_sheet(&s.name))) {
         sink.push(Finding::at(&sheet.place(0, 0), HiddenSheet { sheet: sheet.name.to_string() }));
     }

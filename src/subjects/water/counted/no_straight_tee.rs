@@ -2,13 +2,16 @@
 
 use super::Context;
 use super::fittings::Spot;
-use super::tees::Tees;
 use crate::finding::Finding;
-use crate::model::Status;
+use crate::model::{Size, Status};
 use crate::rules::{Item, offers_of};
 use crate::subjects::water::findings::counted::TeeMadeUp;
 use crate::subjects::water::size::unit_costs::UnitCosts;
 use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// By pipe and the sizes wanted: what is bought for it.
+pub(super) type Tees = BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>;
 
 /// Tells each tee whose price is missing, at the first place where a larger one is bought for it. Gives those tees.
 pub(super) fn find(context: &Context, spots: &[&Spot], tees: &Tees, findings: &mut Vec<Finding>) -> Vec<Item> {

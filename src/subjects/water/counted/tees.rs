@@ -4,7 +4,7 @@
 
 use super::Context;
 use super::fittings::{Counted, Spot, nipple};
-use super::no_straight_tee;
+use super::no_straight_tee::{self, Tees};
 use crate::basis::{Record, record};
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
@@ -18,9 +18,6 @@ use crate::subjects::water::size::unit_costs::UnitCosts;
 use crate::table::columns;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-
-/// Material and sizes asked for -> sizes of the tee bought.
-pub(super) type Tees = BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>;
 
 /// The tees chosen, and the columns that formulas find them in.
 struct Chosen {
