@@ -106,7 +106,7 @@ columns! {
     struct Columns on Hours("Hours by task") {
         task: "Task", words 30;
         phase: "Phase", words 13;
-        location: "Lies", words 18;
+        location: "Location", words 18;
         by: "By", words 8;
         unit: "Unit", words 7;
         quantity: "Quantity", Quantity;

@@ -54,7 +54,7 @@ pub(super) fn rise(book: &mut Book, context: &Context, lines: &[PricedLine]) -> 
         book.put(row, columns.rise, (to_buy * yearly * days / Term::number(YEAR)).cents());
     }
     Some(Cost {
-        what: Term::text("Material dearer at Start date than quoted"),
+        what: Term::text("Material escalation from quote to Start date"),
         phase: None,
         quantity: Term::number(1),
         price: Term::sum(&book.whole(columns.rise)),

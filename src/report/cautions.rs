@@ -57,7 +57,8 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
         book,
         "Pressure tests: nobody stands beside pipe under air, or tightens it; a fitting that lets go flies. No test \
          goes above what local code, the pipe's maker and the weakest part in the line allow, and plastic pipe is \
-         tested with air only where all of them do.",
+         tested with air only where all of them do. Heater, softener, filters and expansion tank are shut off from it; pressure \
+         is let off before anything is cut or loosened.",
     );
     if let (Some(psi), Some(minutes)) = (limits.get(AIR_TEST_PSI), limits.get(AIR_TEST_MINUTES)) {
         // Water first: of pipe that is not metal the model codes take air only where its maker does.

@@ -140,7 +140,7 @@ fn over(book: &mut Book, columns: &Columns, list: TableId, allowance: &Allowance
     if let Some(over) = allowance.over() {
         let row = book.row(list);
         let words =
-            over.above(&Term::number(0)).pick(&Term::text("Chosen, over it by"), &Term::text("Chosen, under it by"));
+            over.above(&Term::number(0)).pick(&Term::text("Over allowance by"), &Term::text("Under allowance by"));
         book.put(row, columns.words, words);
         book.put(row, columns.amount, over);
     }

@@ -16,12 +16,12 @@ columns! {
 
 pub(super) fn put(book: &mut Book, context: &Context, scope_counts: &ScopeCounts) {
     let sheet = context.page(Page::Bid);
-    book.words(sheet, Look::Heading, "The work");
+    book.words(sheet, Look::Heading, "Scope of work");
     terms::lines(book, context, "included");
     let parts = [
         (Status::New, "New: piped, connected and tested"),
-        (Status::Existing, "Stays as it is"),
-        (Status::Remove, "Comes out"),
+        (Status::Existing, "Existing to remain"),
+        (Status::Remove, "Demolish and remove"),
         (Status::ByOthers, "By others, not in this bid"),
     ];
     for (status, title) in parts {

@@ -53,7 +53,7 @@ pub(super) fn put(book: &mut Book, context: &Context) {
         let by_schedule = scheduled && subject.words == FIXTURES;
         point(book, context, if by_schedule { BY_SCHEDULE } else { subject.words });
     }
-    book.words(sheet, Look::Heading, "Taken as given");
+    book.words(sheet, Look::Heading, "Assumptions");
     lines(book, context, "assumption");
     if !is_in_terms(context, &["pressure"]) {
         let pressure = context.settings.get(Setting::SupplyPressure);
@@ -61,7 +61,7 @@ pub(super) fn put(book: &mut Book, context: &Context) {
         book.line(sheet, Look::Words, Term::join(&[&words[0], &pressure, &words[1]]));
     }
     point(book, context, "Work goes on in one stretch, in regular hours, with free access to where the pipe runs.");
-    book.words(sheet, Look::Heading, "Hidden conditions");
+    book.words(sheet, Look::Heading, "Concealed conditions");
     book.words(sheet, Look::Words, HIDDEN);
 }
 

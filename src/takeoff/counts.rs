@@ -43,7 +43,7 @@ columns! {
         origin: "For", words 12;
         purpose: "Why", words 28;
         phase: "Phase", words 12;
-        location: "Lies", words 18;
+        location: "Location", words 18;
         kind: "Kind", quiet words 14;
         item: "Item", words 34;
         quantity: "Quantity", Quantity;

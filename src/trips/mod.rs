@@ -157,7 +157,7 @@ fn to_the_supply_house(book: &mut Book, context: &Context, table: &Table, way: &
     // One of the hired hands drives; who does his own work drives himself.
     let hours = context.settings.get(Setting::LaborBy).same(&Term::text("hired")).pick(&way.hours, &zero);
     let row = book.row(table.columns.table);
-    let what = (row, "Runs to the supply house");
+    let what = (row, "Supply house runs");
     put(book, table, what, (orders, &context.settings.get(Setting::SupplyRuns)), (hours, &way.miles))
 }
 

@@ -1,7 +1,7 @@
 //! What the water says on the pages about the whole job: do the sizes still hold, is there pressure enough, how many runs have
 //! which pipe, how much pipe is in the bid's scope, what to be careful of.
 
-use super::counted::tempered_limits;
+use super::counted::{is_metal_main_out, tempered_limits};
 use super::findings::remedy::NoSizesWill;
 use super::rules::TemperedWater;
 use super::size::Sizes;
@@ -81,6 +81,12 @@ fn cautions(book: &mut Book, view: &View<&Sizes>) -> Vec<Caution> {
     let buried = |run: &Run| run.place.get() == Some(Whereabouts::Buried) && is_new(run.status.get());
     if view.job.runs.iter().any(buried) {
         cautions.push(TRENCHES);
+    }
+    if view.job.runs.iter().any(|run| is_metal_main_out(view.job, view.rules, run)) {
+        cautions.push(Caution::Words(
+            "Metal water pipe that comes out may be the ground of the electric service: before it is cut, a licensed \
+             electrician provides another grounding electrode and bonds what metal pipe stays.",
+        ));
     }
     if view.job.devices.iter().any(|device| HEATERS.contains(&&*device.kind.value) && is_new(device.status.get())) {
         cautions.push(Caution::Words(

@@ -18,6 +18,7 @@ mod tees;
 mod tempered;
 
 pub(crate) use removal::caps_on_what_stays;
+pub(super) use sundries::is_metal_main_out;
 pub(super) use tempered::limits as tempered_limits;
 
 use super::size::Sizes;

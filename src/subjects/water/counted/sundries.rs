@@ -5,10 +5,10 @@ use super::Context;
 use super::manifolds::ports_needed;
 use crate::figure::{Book, Term};
 use crate::model::network::{SUPPLY, same_name};
-use crate::model::{At, Phase, Raw, Setting, Status, Whereabouts};
+use crate::model::{At, Job, Phase, Raw, Run, Setting, Status, Whereabouts};
 use crate::parts::{Count, Task};
 use crate::rules::{
-    BURIED_FOOT, BY, Item, JOB, Listing, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT,
+    BURIED_FOOT, BY, Item, JOB, Listing, RATED_WALL, REPLACED_MAIN, Rules, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT,
     THREADED_JOINT, matches_kind,
 };
 use crate::subjects::water::rules::SUPPLY_END;
@@ -81,7 +81,7 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
         RATED_WALL => {
             let runs = job.runs.iter().filter(|run| run.status.get().unwrap_or_default().is_of_this_job());
             let passing = runs.filter(|run| run.rated_walls.cell.is_some());
-            let place = |run: &crate::model::Run| Place {
+            let place = |run: &Run| Place {
                 origin: run.name.clone(),
                 lies: run.place.get().unwrap_or_default(),
                 amount: run.rated_walls.figure(book),
@@ -98,14 +98,8 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
             manifolds.filter_map(spare).collect()
         }
         REPLACED_MAIN => {
-            let metal = |material: &str| ["copper", "galvanized"].iter().any(|metal| material.starts_with(metal));
-            let out = job.runs.iter().filter(|run| run.status.get() == Some(Status::Remove));
-            let mains = out.filter(|run| SUPPLY.iter().any(|supply| same_name(&run.from.value) == same_name(supply)));
-            let of_metal = mains.filter(|run| {
-                let written = run.material.get().unwrap_or_else(|| job.text(Setting::MainMaterial));
-                context.rules.canonical_material(&written).is_some_and(metal)
-            });
-            let place = |run: &crate::model::Run| Place {
+            let of_metal = job.runs.iter().filter(|run| is_metal_main_out(job, context.rules, run));
+            let place = |run: &Run| Place {
                 origin: run.name.clone(),
                 lies: run.place.get().unwrap_or_default(),
                 amount: one.clone(),
@@ -131,6 +125,15 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
             pieces.chain(fixtures).collect()
         }
     }
+}
+
+/// A metal service or main that comes out: it may have grounded the house.
+pub(in crate::subjects::water) fn is_metal_main_out(job: &Job, rules: &Rules, run: &Run) -> bool {
+    let is_metal = |material: &str| ["copper", "galvanized"].iter().any(|metal| material.starts_with(metal));
+    let is_main = SUPPLY.iter().any(|supply| same_name(&run.from.value) == same_name(supply));
+    let written = run.material.get().unwrap_or_else(|| job.text(Setting::MainMaterial));
+    let is_out = run.status.get() == Some(Status::Remove);
+    is_out && is_main && rules.canonical_material(&written).is_some_and(is_metal)
 }
 
 /// The job by its name, where it has one; else by its first new run.

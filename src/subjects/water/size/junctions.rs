@@ -8,7 +8,7 @@
 use super::Context;
 use super::bought_ends::bought_ends;
 use super::outlets::Outlet;
-use super::part::{Layout, Leg, Part, Piece, SizeOf};
+use super::part::{First, Layout, Leg, Part, Piece, SizeOf};
 use super::shared_stops::rides_along;
 use crate::figure::Term;
 use crate::model::At;
@@ -24,17 +24,6 @@ pub(crate) fn in_line(kind: &str) -> bool {
 
 pub(crate) fn run_is_new(context: &Context, position: usize) -> bool {
     context.job.runs[context.network.order[position]].status.get().unwrap_or_default().is_of_this_job()
-}
-
-/// The device that a run starts with.
-#[derive(Debug, Clone)]
-pub(super) struct First {
-    name: At<Arc<str>>,
-    /// Empty where nobody knows.
-    inlet: String,
-    size: SizeOf,
-    /// This job sets it.
-    is_ours: bool,
 }
 
 /// The devices that runs start with, by position.

@@ -3,7 +3,6 @@
 
 use super::Context;
 use super::fork::Fork;
-use super::junctions::First;
 use super::outlets::Outlet;
 use crate::figure::Term;
 use crate::model::{At, Phase, Setting, Size};
@@ -31,6 +30,17 @@ impl SizeOf {
             Self::Hanging(largest, position) => largest.min(run(position)),
         }
     }
+}
+
+/// The device that a run starts with.
+#[derive(Debug, Clone)]
+pub(super) struct First {
+    pub name: At<Arc<str>>,
+    /// Empty where nobody knows.
+    pub inlet: String,
+    pub size: SizeOf,
+    /// This job sets it.
+    pub is_ours: bool,
 }
 
 /// Pipe that is joined to a piece.
