@@ -318,12 +318,6 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
         Some(SettingValue::Number(rust_decimal::Decimal::from(120)));
     let not_counted = ["cleanout", "closet flange"];
     clean.job.prices.retain(|price| !not_counted.contains(&&*price.kind.value));
-    // Others set the devices whose room is told.
-    for device in &mut clean.job.devices {
-        if ["tank heater", "backflow preventer"].contains(&&*device.kind.value) {
-            device.status.value = Some(Status::ByOthers);
-        }
-    }
     // No run leaves open which framing it passes through.
     for run in clean.job.runs.iter_mut().filter(|run| run.place.get() == Some(Whereabouts::Inside)) {
         run.place.value = Some(Whereabouts::Open);

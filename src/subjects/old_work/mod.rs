@@ -106,10 +106,7 @@ impl Subject for OldWork {
         let mut say = |kind, words| entries.terms.push(TermLine { kind, words });
         if !view.settings.is_blank(Setting::WallOpenings) {
             let (kind, words) = match view.settings.is_blank(Setting::Patching) {
-                true => (
-                    TermsKind::Excluded,
-                    ["Patching and painting of the ", "; openings are cut square and left broom clean."],
-                ),
+                true => (TermsKind::Excluded, ["Patching and painting of the ", "; cut square, left broom clean."]),
                 false => (TermsKind::Included, ["Patching of the ", "; painting is by others."]),
             };
             let [what, end] = words.map(Term::text);

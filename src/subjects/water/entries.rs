@@ -6,10 +6,10 @@ use super::findings::remedy::NoSizesWill;
 use super::rules::TemperedWater;
 use super::size::Sizes;
 use super::size::water_carried::HEATERS;
-use crate::entries::{Caution, Entries, Flag, LeastSpare, Line, Remark, Scope, TRENCHES};
+use crate::entries::{Caution, Entries, Flag, LeastSpare, Line, Remark, Scope, TRENCHES, TermLine, TermsKind};
 use crate::figure::{Book, Term};
 use crate::finding::Declared;
-use crate::model::{Run, Setting, Status, Whereabouts};
+use crate::model::{Device, Run, Setting, Status, Whereabouts};
 use crate::parts::Parts;
 use crate::rules::Listing;
 use crate::sheets::Page;
@@ -24,6 +24,7 @@ pub(super) fn enter(book: &mut Book, view: &View<&Sizes>, parts: &Parts, entries
     entries.watched.extend(view.results.typed_over.iter().cloned());
     entries.scope.extend(view.job.runs.iter().map(|run| scope(book, view, run)));
     entries.cautions.extend(cautions(book, view));
+    rooms(book, view, &mut entries.terms);
     entries.to_fix_first.push(NoSizesWill::SLUG);
     let least_spare = view.results.least_spare.clone();
     entries.least_spare = least_spare.map(|(psi, run)| LeastSpare { psi, run });
@@ -95,6 +96,21 @@ fn cautions(book: &mut Book, view: &View<&Sizes>) -> Vec<Caution> {
         ));
     }
     cautions
+}
+
+/// The room that new devices take, which the plans must leave.
+fn rooms(book: &mut Book, view: &View<&Sizes>, terms: &mut Vec<TermLine>) {
+    let mut listing = Listing::new(view, "Room that devices take");
+    for row in view.rules.device_room() {
+        let is_new = |device: &&Device| device.status.get().unwrap_or_default().is_of_this_job();
+        let of_kind = |device: &&Device| *device.kind.value == *row.device;
+        for device in view.job.devices.iter().filter(of_kind).filter(is_new) {
+            let (name, room) = (device.name.figure(book), listing.row(book, row).room);
+            let [before, after] = [format!("Room is left for {} ", row.device), ".".to_owned()].map(Term::text);
+            let words = Term::join(&[&before, &name, &Term::text(": "), &room, &after]);
+            terms.push(TermLine { kind: TermsKind::Assumption, words });
+        }
+    }
 }
 
 fn standing(view: &View<&Sizes>, parts: &Parts, lines: &mut Vec<Line>) {

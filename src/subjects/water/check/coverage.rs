@@ -3,7 +3,10 @@
 use crate::finding::{Sink, excerpt};
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Device, Fixture, Status, fold};
-use crate::subjects::water::findings::runs::{ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OtherWithoutGpm};
+use crate::rules::Sides;
+use crate::subjects::water::findings::runs::{
+    ColdRunIsHot, FixtureWithoutRun, HotRunWithoutHeater, OneSideOnly, OtherWithoutGpm,
+};
 use crate::subjects::water::size::water_carried::HEATERS;
 use crate::view::Facts;
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,10 +16,29 @@ pub(super) fn fixtures(facts: &Facts, sink: &mut Sink) {
         if fixture.cold_run.is_blank() && fixture.hot_run.is_blank() {
             sink.at(&fixture.tag.place, FixtureWithoutRun { tag: excerpt(&fixture.tag.value) });
         }
+        if let Some(side) = side_without_run(facts, fixture) {
+            let (tag, kind) = (excerpt(&fixture.tag.value), excerpt(&fixture.fixture.value));
+            sink.at(&fixture.tag.place, OneSideOnly { tag, kind, side });
+        }
         if fold(&fixture.fixture.value) == "other" && fixture.gpm.is_blank() {
             let place = fixture.gpm.cell.as_ref().unwrap_or(&fixture.fixture.place);
             sink.at(place, OtherWithoutGpm { tag: excerpt(&fixture.tag.value) });
         }
+    }
+}
+
+/// Of a fixture that takes hot and cold and has a run for one of them: the other.
+fn side_without_run(facts: &Facts, fixture: &Fixture) -> Option<&'static str> {
+    let kind = facts.rules.fixture(facts.rules.canonical_fixture(&fixture.fixture.value)?)?;
+    // What stays as it is may get its other side from pipe that is not in Runs.
+    fixture.status.get().unwrap_or_default().is_of_this_job().then_some(())?;
+    // A job without any hot run has no hot water, and the other way round.
+    facts.job.fixtures.iter().any(|other| !other.hot_run.is_blank()).then_some(())?;
+    facts.job.fixtures.iter().any(|other| !other.cold_run.is_blank()).then_some(())?;
+    match (fixture.cold_run.is_blank(), fixture.hot_run.is_blank()) {
+        (false, true) if kind.sides == Sides::Both => Some("Hot run"),
+        (true, false) if kind.sides == Sides::Both => Some("Cold run"),
+        _ => None,
     }
 }
 

@@ -9,7 +9,6 @@ mod manifolds;
 mod no_straight_tee;
 mod pipe;
 mod removal;
-mod room;
 mod safeguards;
 mod service_pipe;
 mod studs;
@@ -68,7 +67,6 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     safeguards::count(book, context, &mut counts, &mut parts.tasks, findings);
     tempered::count(book, context, &mut counts, &mut parts.tasks, findings);
     sundries::count(book, context, &mut counts, &mut parts.tasks);
-    room::find(context, findings);
     bare_pipe::find(context, findings);
     service_pipe::find(context, findings);
     studs::find(context, findings);

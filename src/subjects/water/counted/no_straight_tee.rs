@@ -25,9 +25,8 @@ pub(super) fn find(context: &Context, spots: &[&Spot], tees: &Tees, findings: &m
         let offered = costs.tees(&spot.material);
         let is_offered = |sizes: &[_; 3]| offered.offered().any(|offered| offered == *sizes);
         if tee.iter().any(|size| *size > largest) && !is_offered(&spot.sizes) {
-            let straight = Some([largest; 3]).filter(|straight| !is_offered(straight));
             let named = |sizes: [_; 3]| Item::new("tee", &spot.material, &sizes).turned();
-            missing.entry(named(straight.unwrap_or(spot.sizes))).or_default().push((spot, named(*tee)));
+            missing.entry(named(spot.sizes)).or_default().push((spot, named(*tee)));
         }
     }
     for (item, spots) in &missing {

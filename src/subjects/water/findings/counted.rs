@@ -125,13 +125,6 @@ findings! {
         source: { Some(source) },
     }
 
-    /// A device takes room that the plans must leave.
-    DeviceTakesRoom { kind: String, devices: Vec<String>, room: String, source: String } = Note "device-takes-room" {
-        found: ("The {kind} {} takes room: {room}.", listed(&devices)),
-        remedy: "Keep it free; the maker's sheet and local code go before it.",
-        source: { Some(source) },
-    }
-
     /// New pipe that can freeze has no insulation.
     PipeFreezes { runs: String } = Fix "pipe-freezes" {
         found: "Pipe that lies where it freezes has no insulation: {runs}.",

@@ -28,6 +28,12 @@ findings! {
         remedy: "Name the run whose end feeds it.",
     }
 
+    /// A fixture that takes hot and cold has a run for one of them alone.
+    OneSideOnly { tag: String, kind: String, side: &'static str } = Note "one-side-only" {
+        found: "{tag} ({kind}) takes hot and cold, and its {side} is blank: nothing is counted on that side.",
+        remedy: "Fill in {side}. Leave it blank only where the fixture gets one side.",
+    }
+
     /// A Hot run has no heater above it.
     HotRunWithoutHeater { run: String } = Fix "hot-run-without-heater" {
         found: "No heater stands in the run {run} or above it: its water is cold.",

@@ -29,7 +29,7 @@ pub use manifolds::ManifoldFlow;
 pub use meters::{MeterFlow, MeterFlowCells};
 pub use outlets::{Outlet, OutletCells};
 pub use properties::{WaterCells, WaterProperty};
-pub use room::DeviceRoom;
+pub use room::{DeviceRoom, DeviceRoomCells};
 pub use sleeves::{Sleeve, SleeveCells};
 pub use supports::{Support, SupportCells};
 pub use tempered::{TemperedCells, TemperedWater};

@@ -1,6 +1,6 @@
 //! The room that a device takes.
 
-use crate::rules::rule;
+use crate::rules::{page, rule};
 use std::sync::Arc;
 
 rule! {
@@ -8,5 +8,12 @@ rule! {
     DeviceRoom "device_room" overridden by "Device room" {
         key device: Arc<str> = Device also ["kind"];
         value room: Arc<str> = Text;
+    }
+}
+
+page! {
+    DeviceRoomCells of DeviceRoom {
+        device: "Device";
+        room: "Room; the maker's sheet goes before it";
     }
 }
