@@ -71,7 +71,7 @@ fn a_job_without_gaps_gets_no_copy() {
 }
 
 #[test]
-fn a_straight_tee_that_a_larger_one_is_bought_for_gets_its_row() {
+fn a_tee_that_a_larger_one_is_bought_for_gets_its_row() {
     let folder = Folder::empty();
     let job = "
 [Job]
@@ -103,7 +103,7 @@ reducer | PEX      | 1-1/4 x 1/2 | each |      | 7.26
         let rows = prices(&folder, book).into_iter().filter(|row| row[0] == "tee");
         rows.map(|row| row[2].clone()).collect::<Vec<_>>()
     };
-    assert_eq!(tees("shed-to-quote.xlsx"), ["1-1/4", "3/4 x 3/4 x 3/4"]);
+    assert_eq!(tees("shed-to-quote.xlsx"), ["1-1/4", "3/4 x 3/4 x 1/2"]);
     // Its row is there now, only the price is not: none is added, and the row is named.
     let again = folder.run(&["price", "shed-to-quote.xlsx", "--list-missing"]);
     assert!(again.err.contains("Enter its price in row"), "{}", again.err);

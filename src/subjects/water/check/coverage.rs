@@ -16,11 +16,12 @@ pub(super) fn fixtures(facts: &Facts, sink: &mut Sink) {
         if fixture.cold_run.is_blank() && fixture.hot_run.is_blank() {
             sink.at(&fixture.tag.place, FixtureWithoutRun { tag: excerpt(&fixture.tag.value) });
         }
-        if let Some(side) = side_without_run(facts, fixture) {
+        let is_other = fold(&fixture.fixture.value) == "other";
+        if let Some(side) = side_without_run(facts, fixture).filter(|_| !is_other) {
             let (tag, kind) = (excerpt(&fixture.tag.value), excerpt(&fixture.fixture.value));
             sink.at(&fixture.tag.place, OneSideOnly { tag, kind, side });
         }
-        if fold(&fixture.fixture.value) == "other" && fixture.gpm.is_blank() {
+        if is_other && fixture.gpm.is_blank() {
             let place = fixture.gpm.cell.as_ref().unwrap_or(&fixture.fixture.place);
             sink.at(place, OtherWithoutGpm { tag: excerpt(&fixture.tag.value) });
         }
