@@ -32,6 +32,7 @@ mod units;
 use crate::buy::findings::NoPipeLongEnough;
 use crate::figure::{Book, CellKind, Column, Look, TableId, Term};
 use crate::finding::Finding;
+use crate::input::Settings;
 use crate::model::Setting;
 use crate::sheets::Page;
 use crate::table::List;
@@ -188,12 +189,20 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
 const BUYING: &str = "What to order, in whole packs, sticks and coils, at the least cost over the offers in Prices; what is on \
      hand is used first. The bid charges feet and pieces at unit prices and is not changed by what is chosen here.";
 
+/// What usable left-overs count at, in a list of labels and values.
+pub(crate) const LEFT_OVERS_COUNT_AT: &str = "Left-overs count at, of their price (Left-over worth in Job)";
+
+/// That share, for a cell of its own.
+pub(crate) fn left_over_share(settings: &Settings) -> Term {
+    settings.get(Setting::LeftoverWorth) + Term::number(0)
+}
+
 /// How many checks of these columns are not OK, beneath the head of the sheet; and how many choices of packs and of cuts are
 /// not those that the rest was planned on, each in a row of its own.
 fn verdict(book: &mut Book, context: &Context, list: TableId, checks: [&Vec<Column>; 3]) -> Term {
     let list = List::in_list(book, list, [44.0, 0.0], Unit::Each);
-    let row = list.label(book, "Left-overs count at, of their price (Left-over worth in Job)");
-    let share = book.put(row, list.value, context.settings.get(Setting::LeftoverWorth) + Term::number(0));
+    let row = list.label(book, LEFT_OVERS_COUNT_AT);
+    let share = book.put(row, list.value, left_over_share(context.settings));
     book.unit(&share, Unit::Percent);
     let mut put = |words: &str, counts: Vec<Term>| {
         let row = list.label(book, words);

@@ -65,13 +65,14 @@ fn count(cells: &[Value], counts: impl Fn(&Value) -> bool) -> Result<Value, Faul
     }
 }
 
-/// How many numbers lie below the least, and those above the most added up.
+/// How many numbers lie between the bounds, each included.
 pub(super) fn between(cells: &[Value], [least, most]: [&Value; 2]) -> Result<Value, Fault> {
     let (least, most) = (least.number()?.to_f64(), most.number()?.to_f64());
     let numbers = cells.iter().filter(|cell| cell.is_number()).map(Value::as_f64);
     Ok(Value::Exact(Decimal::from(numbers.filter(|number| (least..=most).contains(number)).count())))
 }
 
+/// How many numbers lie below the least, and those above the most added up.
 pub(super) fn outside(cells: &[Value], [least, most]: [&Value; 2]) -> Result<Value, Fault> {
     let (least, most) = (least.number()?.to_f64(), most.number()?.to_f64());
     let mut sum = Numeric::ZERO;

@@ -6,9 +6,8 @@
 use super::Context;
 use super::lines::LineColumns;
 use super::totals::Totals;
-use crate::buy::Purchases;
+use crate::buy::{LEFT_OVERS_COUNT_AT, Purchases, left_over_share};
 use crate::figure::{Book, CellKind, Term};
-use crate::model::Setting;
 use crate::sheets::Page;
 use crate::table::List;
 use crate::unit::Unit;
@@ -50,8 +49,7 @@ pub(super) fn put(
     let more = &packs + &packs_tax - &bid - &tax;
     let more = put("Packs cost more than the cash counts by", more, CellKind::Total);
     let cash = put("Cash out of pocket with whole packs", &totals.cash_total + &more, CellKind::Total);
-    let share = context.settings.get(Setting::LeftoverWorth) + Term::number(0);
-    let share = put("Left-overs count at, of their price (Left-over worth in Job)", share, CellKind::Plain);
+    let share = put(LEFT_OVERS_COUNT_AT, left_over_share(context.settings), CellKind::Plain);
     let left_over = put("Worth of what is left over of the packs", purchases.left_over.clone(), CellKind::Plain);
     put("More, left-overs taken off", &more - &left_over, CellKind::Plain);
     book.unit(&share, Unit::Percent);

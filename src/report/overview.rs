@@ -3,6 +3,7 @@
 use super::Context;
 use super::findings::COUNTED;
 use super::input_snapshot::Checks;
+use crate::buy::left_over_share;
 use crate::entries::{Line, Remark};
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, Column, ColumnId, Look, RowId, Term, Value};
@@ -135,7 +136,7 @@ fn money(book: &mut Book, context: &Context) {
         lines.put(book, ["Cash with whole packs", first], whole_packs.cash.clone(), Unit::Money);
         let left = "left over of the packs: stock, or to take back";
         lines.put(book, ["Of it left over", left], whole_packs.left_over.clone(), Unit::Money);
-        let share = context.settings.get(Setting::LeftoverWorth) + Term::number(0);
+        let share = left_over_share(context.settings);
         lines.put(book, ["Left-overs count at", "of their price, by Left-over worth in Job"], share, Unit::Percent);
     }
 }

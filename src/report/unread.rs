@@ -95,7 +95,7 @@ fn row(book: &mut Book, columns: &Columns, numbers: &Numbers, above: Option<Term
     let one = Term::number(1);
     let named = count.above(&one).pick(&some, &cell);
     let here = count.at_least(&one).pick(&named, &Term::text("")).or_if_fault(&Term::text(""));
-    let beyond = match declared {
+    match declared {
         Some(of) => {
             // Counted from the first row below the headings.
             let headings = sheet.heading_row.map_or(0, |row| u64::from(row) + 1);
@@ -103,12 +103,9 @@ fn row(book: &mut Book, columns: &Columns, numbers: &Numbers, above: Option<Term
             let read = book.put(row, columns.read, read.or_if_fault(&Term::number(of.least)));
             let beyond = read.above(&Term::number(of.most)).or(&Term::number(of.least).above(&read));
             let beyond = beyond.pick(&one, &Term::number(0));
-            count.same(&one).pick(&beyond, &count.above(&one).pick(&one, &Term::number(0)))
+            let beyond = count.same(&one).pick(&beyond, &count.above(&one).pick(&one, &Term::number(0)));
+            book.put(row, columns.beyond, beyond)
         }
-        None => Term::number(0),
-    };
-    match declared {
-        Some(_) => book.put(row, columns.beyond, beyond),
         None => book.state(row, columns.beyond, Value::Exact(Decimal::ZERO), "no bounds"),
     };
     let first = match &above {

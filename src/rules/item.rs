@@ -3,6 +3,8 @@
 use super::Rules;
 use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, OnHand, Price, Received, Size, fold, folded_bytes, vocabulary};
+use rust_decimal::Decimal;
+use std::fmt::Display;
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -122,6 +124,12 @@ impl Item {
     /// A thing of this kind; `material` empty where it does not matter.
     pub fn new(kind: &str, material: &str, sizes: &[Size]) -> Self {
         Self { kind: kind.to_owned(), material: material.to_owned(), sizes: sizes.to_vec(), ends: String::new() }
+    }
+
+    /// Insulation for pipe of this size; `wall_in` in inches, where it is said.
+    pub(crate) fn insulation(size: Size, wall_in: Option<Decimal>) -> Self {
+        let wall = wall_in.filter(|wall| *wall > Decimal::ZERO).map(|wall| in_wall(wall.normalize()));
+        Self::new(INSULATION, "", &[size]).with_ends(&wall.unwrap_or_default())
     }
 
     /// The same thing with these ends.
@@ -303,6 +311,11 @@ pub(crate) fn offers_of<'a>(job: &'a Job, rules: &Rules, item: &Item) -> impl It
     job.prices.iter().filter(move |price| !price.is_break() && fits(rules, item, *price))
 }
 
+/// How insulation of this wall, in inches, says it.
+fn in_wall(inches: impl Display) -> String {
+    format!("{inches}{IN_WALL}")
+}
+
 /// Copper tube of one size has one outside, whatever its wall.
 fn both_copper(one: &str, other: &str) -> bool {
     [one, other].iter().all(|material| material.starts_with("copper "))
@@ -319,8 +332,7 @@ fn same_sizes(item: &Item, sizes: &[Size]) -> bool {
         ([first, _], [one], _) if !item.ends.is_empty() => first == one,
         // Insulation of 1 in wall may be 3/4 x 1.
         ([pipe], [own, wall], INSULATION) => {
-            let said = format!("{}{IN_WALL}", wall.inches());
-            pipe == own && (item.ends.is_empty() || item.ends == said)
+            pipe == own && (item.ends.is_empty() || item.ends == in_wall(wall.inches()))
         }
         ([a, b], [c, d], "reducer") => (a, b) == (d, c),
         ([run, other, branch], [c, d, e], "tee") => (run, other, branch) == (d, c, e),

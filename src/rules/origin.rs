@@ -66,6 +66,16 @@ pub enum ReadFrom {
     Sheet(Place),
 }
 
+impl ReadFrom {
+    /// The row's place in a sheet of the user's; `None` where no workbook has it.
+    pub fn place(&self) -> Option<&Place> {
+        match self {
+            Self::Sheet(place) => Some(place),
+            _ => None,
+        }
+    }
+}
+
 impl fmt::Display for ReadFrom {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

@@ -89,13 +89,13 @@ impl Items<'_> {
     /// Pipe of a size that nobody offers has its lines too: they say that there is no price, and carry its work.
     fn of_own_pipe(&mut self) {
         let parts = self.context.parts;
-        let kinds: BTreeSet<&str> = parts.counts.iter().map(|count| count.item.kind.as_str()).collect();
+        let counted = |kind| parts.counts.iter().filter(move |count| count.item.kind == kind);
+        let [supports, insulation] =
+            [SUPPORT, INSULATION].map(|kind| counted(kind).map(|count| &*count.item.ends).collect::<BTreeSet<&str>>());
         for pipe in parts.new_pipe.iter().flat_map(|material| self.context.rules.pipes_of(material)) {
             self.consider(Item::new("pipe", &pipe.material, &[pipe.size]));
-            let along = [(SUPPORT, &*pipe.material), (INSULATION, "")];
-            for (kind, material) in along.into_iter().filter(|(kind, _)| kinds.contains(kind)) {
-                let ends = parts.counts.iter().filter(|count| count.item.kind == kind).map(|count| &count.item.ends);
-                for ends in ends.collect::<BTreeSet<_>>() {
+            for (kind, material, each) in [(SUPPORT, &*pipe.material, &supports), (INSULATION, "", &insulation)] {
+                for ends in each {
                     self.consider(Item::new(kind, material, &[pipe.size]).with_ends(ends));
                 }
             }

@@ -28,17 +28,16 @@ pub(super) fn fixtures(facts: &Facts, sink: &mut Sink) {
     }
 }
 
-/// Of a fixture that takes hot and cold and has a run for one of them: the other.
+/// Of a new fixture that takes hot and cold and has a run for one of them: the other. What stays as it is may get it from pipe
+/// that is not in Runs.
 fn side_without_run(facts: &Facts, fixture: &Fixture) -> Option<&'static str> {
     let kind = facts.rules.fixture(facts.rules.canonical_fixture(&fixture.fixture.value)?)?;
-    // What stays as it is may get its other side from pipe that is not in Runs.
-    fixture.status.get().unwrap_or_default().is_of_this_job().then_some(())?;
+    let takes_both = kind.sides == Sides::Both && fixture.status.get().unwrap_or_default().is_of_this_job();
     // A job without any hot run has no hot water, and the other way round.
-    facts.job.fixtures.iter().any(|other| !other.hot_run.is_blank()).then_some(())?;
-    facts.job.fixtures.iter().any(|other| !other.cold_run.is_blank()).then_some(())?;
+    let any = |has_run: fn(&Fixture) -> bool| facts.job.fixtures.iter().any(has_run);
     match (fixture.cold_run.is_blank(), fixture.hot_run.is_blank()) {
-        (false, true) if kind.sides == Sides::Both => Some("Hot run"),
-        (true, false) if kind.sides == Sides::Both => Some("Cold run"),
+        (false, true) if takes_both => any(|other| !other.hot_run.is_blank()).then_some("Hot run"),
+        (true, false) if takes_both => any(|other| !other.cold_run.is_blank()).then_some("Cold run"),
         _ => None,
     }
 }

@@ -3,7 +3,7 @@
 use crate::finding::{Sink, nearest};
 use crate::model::{Setting, fold};
 use crate::place::Place;
-use crate::rules::{BY, INSULATION, Origin, RUN_END, ReadFrom};
+use crate::rules::{BY, INSULATION, Origin, RUN_END};
 use crate::subjects::water::findings::ends::{EndNotKnown, PipeEndsNotKnown};
 use crate::view::Facts;
 use std::collections::BTreeSet;
@@ -14,28 +14,15 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let joints = || rules.joints().iter().flat_map(|row| [&*row.end, &*row.meets]);
     let known: BTreeSet<String> = joints().chain([RUN_END]).map(fold).collect();
     let joins = |kind: &str| !rules.is_called(INSULATION, kind);
-    let prices = facts
-        .job
-        .prices
-        .iter()
-        .filter(|row| joins(&row.kind.value))
-        .map(|row| (row.ends.cell.as_ref(), row.ends.text()));
-    let stock = facts
-        .job
-        .on_hand
-        .iter()
-        .filter(|row| joins(&row.kind.value))
-        .map(|row| (row.ends.cell.as_ref(), row.ends.text()));
-    let received = facts
-        .job
-        .received
-        .iter()
-        .filter(|row| joins(&row.kind.value))
-        .map(|row| (row.ends.cell.as_ref(), row.ends.text()));
+    let prices = facts.job.prices.iter().map(|row| (&row.kind, &row.ends));
+    let stock = facts.job.on_hand.iter().map(|row| (&row.kind, &row.ends));
+    let received = facts.job.received.iter().map(|row| (&row.kind, &row.ends));
+    let of_things = prices.chain(stock).chain(received).filter(|(kind, _)| joins(&kind.value));
+    let of_things = of_things.map(|(_, ends)| (ends.cell.as_ref(), ends.text()));
     let parts = rules.assemblies().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
     let devices = rules.device_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.inlet, &row.outlet]));
     let pipes = rules.pipe_ends().iter().flat_map(|row| in_sheet(&row.origin, [&row.end, &row.pipe_end]));
-    let written = prices.chain(stock).chain(received).chain(parts).chain(devices).chain(pipes);
+    let written = of_things.chain(parts).chain(devices).chain(pipes);
     let mut told = BTreeSet::new();
     for (place, ends) in written {
         for end in ends.replace(" X ", BY).split(BY).map(str::trim).filter(|end| !end.is_empty()) {
@@ -66,9 +53,6 @@ pub(super) fn of_pipe(facts: &Facts, sink: &mut Sink) {
 
 /// Both ends of a row of rules, and where it stands where it is the user's own.
 fn in_sheet<'a>(origin: &'a Origin, ends: [&'a str; 2]) -> [(Option<&'a Place>, &'a str); 2] {
-    let place = match &origin.read_from {
-        ReadFrom::Sheet(place) => Some(place),
-        _ => None,
-    };
+    let place = origin.read_from.place();
     ends.map(|end| (place, end))
 }

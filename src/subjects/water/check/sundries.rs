@@ -1,19 +1,14 @@
 //! Rows of Sundries that go by something nobody counts.
 
 use crate::finding::{Finding, Sink, nearest};
-use crate::rules::ReadFrom;
 use crate::subjects::water::findings::counted::SundryForNothing;
 use crate::view::Facts;
 
 pub(super) fn known(facts: &Facts, sink: &mut Sink) {
     let rules = facts.rules;
     for row in rules.sundries().iter().filter(|row| rules.sundry_goes_by(&row.per).is_none()) {
-        let place = match &row.origin.read_from {
-            ReadFrom::Sheet(place) => Some(place),
-            _ => None,
-        };
         let nearest = nearest(&row.per, rules.all_sundries_go_by()).map(str::to_owned);
         let facts = SundryForNothing { part: row.part.to_string(), found: row.per.to_string(), nearest };
-        sink.push(Finding::near(place, facts));
+        sink.push(Finding::near(row.origin.read_from.place(), facts));
     }
 }

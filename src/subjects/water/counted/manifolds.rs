@@ -99,7 +99,7 @@ pub(super) fn ports_needed(context: &Context, position: usize) -> Term {
 
 /// What the body is taken to be made of: what its run is.
 fn body(material: &str) -> &'static str {
-    if material.starts_with("copper") || material.starts_with("galvanized") { "metal" } else { "plastic" }
+    if super::is_metal(material) { "metal" } else { "plastic" }
 }
 
 columns! {

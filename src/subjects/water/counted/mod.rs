@@ -86,6 +86,11 @@ pub(crate) fn parts(book: &mut Book, context: &Context, parts: &mut Parts, findi
     parts.unpriced = verdicts.unpriced;
 }
 
+/// Whether pipe of this material is metal.
+fn is_metal(material: &str) -> bool {
+    ["copper", "galvanized"].iter().any(|metal| material.starts_with(metal))
+}
+
 /// The cell of the form that pipe is run in, where it is chosen.
 fn form_cell(context: &Context, count: &Count) -> Option<Term> {
     let position = context.network.find(&count.origin.value).filter(|_| count.is_run())?;

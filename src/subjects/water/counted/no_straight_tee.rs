@@ -1,4 +1,4 @@
-//! Tees that are made up of larger ones because no straight tee of their size has a price.
+//! Tees that larger ones are bought for because they have no price.
 
 use super::Context;
 use super::fittings::Spot;
@@ -14,8 +14,12 @@ use std::sync::Arc;
 pub(super) type Tees = BTreeMap<(Arc<str>, [Size; 3]), [Size; 3]>;
 
 /// Tells each tee whose price is missing, at the first place where a larger one is bought for it. Gives those tees.
-pub(super) fn find(context: &Context, spots: &[&Spot], tees: &Tees, findings: &mut Vec<Finding>) -> Vec<Item> {
-    let costs = UnitCosts::new(context);
+pub(super) fn find(
+    context: &Context,
+    costs: &UnitCosts,
+    (spots, tees): (&[&Spot], &Tees),
+    findings: &mut Vec<Finding>,
+) -> Vec<Item> {
     let mut missing: BTreeMap<Item, Vec<(&Spot, Item)>> = BTreeMap::new();
     let is_to_do = |spot: &Spot| context.run_at(spot.position).status.get() != Some(Status::Installed);
     let needed = |spot: &Spot| spot.count.quantity.value().as_decimal().unwrap_or_default();

@@ -7,7 +7,6 @@ use crate::parts::{Count, LENGTH, TAIL};
 use crate::rules::{IN_WALL, INSULATION, Item, SUPPORT};
 use crate::subjects::water::size::accessory_counts::{Framing, Goes, Lying, Spacing, Step, Takes};
 use crate::table::columns;
-use rust_decimal::Decimal;
 
 columns! {
     /// How each run lies, in cells of its own.
@@ -63,14 +62,14 @@ struct Counting<'a, 'b> {
 impl Counting<'_, '_> {
     /// Insulation of the run's size, and of the wall that Insulation in says, where it says any.
     fn insulation(&mut self) -> (Item, Term) {
-        let item = Item::new(INSULATION, "", &[self.size]);
         let key = Term::join(&[&Term::text(format!("{INSULATION} ")), &self.context.sizes.size_keys[self.position]]);
-        let Some(inches) = self.run.insulation_in.value else { return (item, key) };
+        let item = Item::insulation(self.size, self.run.insulation_in.value);
+        if self.run.insulation_in.value.is_none() {
+            return (item, key);
+        }
         let wall = self.run.insulation_in.figure(self.book);
         let with_wall = Term::join(&[&key, &Term::text(" "), &wall, &Term::text(IN_WALL)]);
-        let key = wall.above(&Term::number(0)).pick(&with_wall, &key);
-        let said = format!("{}{IN_WALL}", inches.normalize());
-        (item.with_ends(if inches > Decimal::ZERO { &said } else { "" }), key)
+        (item, wall.above(&Term::number(0)).pick(&with_wall, &key))
     }
 }
 

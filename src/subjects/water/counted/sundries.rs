@@ -1,8 +1,8 @@
 //! Sundries, each where it is used: tape at threaded joints, solder, tracer wire along buried plastic, blocking behind what hangs
 //! on a wall. The rule table says how much of each; what of a can or a roll each place takes is summed up on its line.
 
-use super::Context;
 use super::manifolds::ports_needed;
+use super::{Context, is_metal};
 use crate::figure::{Book, Term};
 use crate::model::network::{SUPPLY, same_name};
 use crate::model::{At, Job, Phase, Raw, Run, Setting, Status, Whereabouts};
@@ -129,7 +129,6 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
 
 /// A metal service or main that comes out: it may have grounded the house.
 pub(in crate::subjects::water) fn is_metal_main_out(job: &Job, rules: &Rules, run: &Run) -> bool {
-    let is_metal = |material: &str| ["copper", "galvanized"].iter().any(|metal| material.starts_with(metal));
     let is_main = SUPPLY.iter().any(|supply| same_name(&run.from.value) == same_name(supply));
     let written = run.material.get().unwrap_or_else(|| job.text(Setting::MainMaterial));
     let is_out = run.status.get() == Some(Status::Remove);
@@ -161,8 +160,7 @@ fn times(context: &Context, count: &Count, per: &str) -> usize {
         SOCKET_JOINT => pipe_ends("socket"),
         THREADED_JOINT => threads(context, count, pipe_ends(THREAD)),
         BURIED_FOOT => {
-            let plastic = !["copper", "galvanized"].iter().any(|metal| count.item.material.starts_with(metal));
-            usize::from(count.is_run() && count.place == Whereabouts::Buried && plastic)
+            usize::from(count.is_run() && count.place == Whereabouts::Buried && !is_metal(&count.item.material))
         }
         kind => usize::from(matches_kind(kind, &count.item.kind) && count.purpose != "the fixture itself"),
     }

@@ -62,9 +62,10 @@ pub(super) fn make_up(
         Look::Words,
         if spots.is_empty() { "No run branches: there are none." } else { TEES },
     );
-    let chosen = choose(book, context, &spots);
+    let costs = UnitCosts::new(context);
+    let chosen = choose(book, context, &costs, &spots);
     let verdict = chosen.columns.as_ref().map(|_| put_record(book, context, &spots));
-    let unpriced = no_straight_tee::find(context, &spots, &chosen.tees, findings);
+    let unpriced = no_straight_tee::find(context, &costs, (&spots, &chosen.tees), findings);
     let (places, gone) = put_places(book, context, &spots, &chosen);
     let mut places = places.into_iter();
     let mut counts = Vec::with_capacity(pieces.len());
@@ -107,8 +108,7 @@ columns! {
 }
 
 /// The table of all combinations, each with its choice.
-fn choose(book: &mut Book, context: &Context, spots: &[&Spot]) -> Chosen {
-    let costs = UnitCosts::new(context);
+fn choose(book: &mut Book, context: &Context, costs: &UnitCosts, spots: &[&Spot]) -> Chosen {
     let used: BTreeSet<(&str, [Size; 3])> = spots.iter().map(|spot| (&*spot.material, spot.sizes)).collect();
     let mut rows = Vec::new();
     for material in materials(spots) {

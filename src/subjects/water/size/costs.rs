@@ -12,7 +12,7 @@ use super::search::{Job, Search};
 use super::unit_costs::{UnitCosts, mills};
 use crate::figure::Term;
 use crate::model::{Device, Setting, Size, Status, Whereabouts};
-use crate::rules::{IN_WALL, INSULATION, Item, SUPPORT};
+use crate::rules::{Item, SUPPORT};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::HashMap;
@@ -195,9 +195,7 @@ impl Takes<f64> for Bill<'_, '_> {
             }
             Goes::Insulation => {
                 let wall = self.costs.job.run(self.position).insulation_in.value;
-                let ends = wall.map_or(String::new(), |wall| format!("{}{IN_WALL}", wall.normalize()));
-                let item = Item::new(INSULATION, "", &[size]).with_ends(&ends);
-                unit.price_of(&item) + unit.task_cost(at, "insulate pipe")
+                unit.price_of(&Item::insulation(size, wall)) + unit.task_cost(at, "insulate pipe")
             }
         };
         self.sum += quantity * one;
