@@ -100,9 +100,7 @@ pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
         ));
     }
     if any(&|line| !line.key.water.is_empty()) {
-        all.push(
-            "Pipe of a color: send the color written, whatever color the part no. beside it stands for.".to_owned(),
-        );
+        all.push("Colored pipe: ship the color shown, even if the part no. is for another color.".to_owned());
     }
     all.push(
         match &*job.text(Setting::Substitutes) {

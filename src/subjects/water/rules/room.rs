@@ -14,6 +14,6 @@ rule! {
 page! {
     DeviceRoomCells of DeviceRoom {
         device: "Device";
-        room: "Room; the maker's sheet goes before it";
+        room: "Clear space (maker's instructions govern)";
     }
 }
