@@ -238,7 +238,7 @@ settings! {
     WaitBeforeRoughIn, "Wait before rough-in", ["Wait after underground"], Number(Unit::Days), "0", "Days from the end of the underground work to the rough-in: inspection, backfill, the pour.", range!(0, 0, 365, 3650);
     WaitBeforeTrim, "Wait before trim", ["Wait after rough-in", "Other trades"], Number(Unit::Days), "0", "Days from the tested rough-in to the trim: inspection, insulation, walls, other trades.", range!(0, 0, 365, 3650);
     PriceAgeLimit, "Price age limit", ["Price age"], Number(Unit::Days), "90", "A quoted price older than this, by the bid's Date, is a finding.", range!(0, 1, 730, 36500);
-    OrderNumber, "Order number", ["PO number", "Order no."], Text, "", "Printed on supplier orders.";
+    OrderNumber, "Order number", ["PO number", "Order no."], Text, "", "Stands on supplier orders, with a number of each supplier after it: H-14-P-1.";
     DeliverTo, "Deliver to", ["Delivery address"], Text, "", "Where the order goes; blank takes Site.";
     DeliverContact, "Deliver contact", ["Site contact", "Delivery contact"], Text, "", "Who takes the delivery and answers questions on the order, and how to reach them.";
     NeededBy, "Needed by", ["Deliver by", "Required by"], Date, "", "When the first of an order must be there; blank leaves it open.", DATES;
