@@ -47,8 +47,8 @@ pub(crate) fn lists(context: &Context, ordered: Vec<List>) -> Vec<List> {
 /// The line as this supplier is asked for it: by their own part number where Prices knows it, and never by another's.
 fn asked_of(context: &Context, supplier: &str, listed: &Listed) -> Listed {
     let mut asked = listed.clone();
-    let item = &context.take_off.lines[listed.line.line].item;
-    let own = rows_selling(context.job, context.rules, item, &listed.line.key, supplier).next();
+    let item = listed.line.line.map(|line| &context.take_off.lines[line].item);
+    let own = item.and_then(|item| rows_selling(context.job, context.rules, item, &listed.line.key, supplier).next());
     let part = own.and_then(|row| context.job.prices[row].part.get());
     asked.line.part = part.map(|part| super::plain(&part)).unwrap_or_default();
     asked.line.quote = true;

@@ -67,6 +67,36 @@ findings! {
         remedy: "OK for a new supplier. If not, use the name in Prices.",
     }
 
+    /// The counter would ask something of an ordered thing that nobody says.
+    CounterWouldAsk { item: String, asks: String, answers: String } = Note "counter-would-ask" {
+        found: "The order does not say of {item}: {asks}. The counter would have to ask.",
+        remedy: "Write it here, under Description in Prices ({answers}).",
+    }
+
+    /// The counter would ask something of an ordered fixture that its row does not say.
+    CounterWouldAskFixture { tag: String, fixture: String, asks: String } = Note "counter-would-ask-fixture" {
+        found: "The order does not say of {tag} ({fixture}): {asks}. The counter would have to ask.",
+        remedy: "Write it under Model or Rough-in in Fixtures.",
+    }
+
+    /// A fixture that we furnish has an allowance and is not picked.
+    FixtureNotPicked { tag: String, fixture: String } = Note "fixture-not-picked" {
+        found: "{tag} ({fixture}) is not picked: it has no Price, Maker or Model, and is on no order.",
+        remedy: "Fill in Maker, Model and Price in Fixtures once it is picked, and order again.",
+    }
+
+    /// A fixture that its row prices names no supplier.
+    FixtureWithoutSupplier { tags: Vec<String>, supplier: String } = Note "fixture-without-supplier" {
+        found: ("Fixtures priced on their own rows name no Supplier and are on the order of {supplier}: {}.", listed(&tags)),
+        remedy: "Write who sells it under Supplier in Fixtures.",
+    }
+
+    /// Less pipe is ordered than the bid charges.
+    OrderUnderBid { lines: Vec<String> } = Note "order-under-bid" {
+        found: ("The bid charges more pipe, waste included, than is ordered or on hand: {}.", listed(&lines)),
+        remedy: "OK if the pipe is cut as the Cut plan has it. For spare pipe add a stick or coil when you order.",
+    }
+
     /// Nothing is to be ordered.
     NothingToOrder { phases: String } = Note "nothing-to-order" {
         found: {

@@ -1,5 +1,6 @@
 //! The lines of each supplier: keyed, in words, sorted as a counter picks them; and the part of them that some phases need.
 
+use super::counter;
 use super::need::Need;
 use super::phases::ByPhase;
 use super::words::{self, Words, plain, supplier_key};
@@ -25,11 +26,24 @@ pub(super) struct Listed {
     pub line: OrderLine,
     pub by_phase: ByPhase,
     pub pieces: Vec<(Phase, Decimal)>,
-    words: Words,
+    pub words: Words,
+}
+
+/// A line, and the supplier it is ordered from; empty for anyone.
+pub(crate) struct FixtureLine {
+    pub supplier: String,
+    pub listed: Listed,
+}
+
+impl List {
+    /// Whether any of it is needed first in this phase.
+    pub(super) fn needs_in(&self, phase: Phase) -> bool {
+        self.lines.iter().any(|listed| !listed.by_phase[phase as usize].is_zero())
+    }
 }
 
 /// The list of each supplier, by name; that of nobody in particular last.
-pub(crate) fn lists(context: &Context, needs: &[Need]) -> Vec<List> {
+pub(crate) fn lists(context: &Context, needs: &[Need], fixtures: Vec<FixtureLine>) -> Vec<List> {
     let supplier_of =
         |price: usize| context.job.prices[price].supplier.get().map(|name| plain(&name)).unwrap_or_default();
     // By key, nobody last: the name as the first row of Prices has it, and the needs.
@@ -53,15 +67,23 @@ pub(crate) fn lists(context: &Context, needs: &[Need]) -> Vec<List> {
             (true, false) => by_supplier.values_mut().for_each(|needs| needs.extend(&quotes)),
         }
     }
+    for line in &fixtures {
+        by_supplier.entry((line.supplier.is_empty(), supplier_key(&line.supplier))).or_default();
+    }
     let name_of = |key: &str| -> Option<Arc<str>> {
-        let mut names = (0..context.job.prices.len()).map(supplier_of).chain([from.clone()]);
+        let of_fixtures = fixtures.iter().map(|line| line.supplier.clone());
+        let mut names = (0..context.job.prices.len()).map(supplier_of).chain([from.clone()]).chain(of_fixtures);
         (!key.is_empty()).then(|| names.find(|name| supplier_key(name) == key).unwrap_or_default().into())
     };
-    by_supplier.iter().map(|((_, key), needs)| list(context, name_of(key), needs)).collect()
+    let one = |((_, key), needs): (&(bool, String), &Vec<&Need>)| {
+        let of_it = fixtures.iter().filter(|line| supplier_key(&line.supplier) == *key).map(|line| line.listed.clone());
+        let lines = needs.iter().map(|need| listed(context, need)).chain(of_it).collect();
+        list(context, name_of(key), lines)
+    };
+    by_supplier.iter().map(one).collect()
 }
 
-fn list(context: &Context, supplier: Option<Arc<str>>, needs: &[&Need]) -> List {
-    let mut lines: Vec<Listed> = needs.iter().map(|need| listed(context, need)).collect();
+fn list(context: &Context, supplier: Option<Arc<str>>, mut lines: Vec<Listed>) -> List {
     lines.sort_by_cached_key(|listed| rank(context, &listed.line));
     // What two rows cannot be told apart by still gets a key of its own.
     let mut taken = BTreeSet::new();
@@ -89,7 +111,8 @@ fn listed(context: &Context, need: &Need) -> Listed {
     let group =
         context.rules.picking(&item.kind).map_or(crate::rules::OTHER_GROUP.into(), |(_, row)| row.group.clone());
     let description = text(price.map(|price| &price.description));
-    let words = words::item(context, item, need.water, &description, need.quote);
+    let said = counter::said(context, item, need.line, &description);
+    let words = words::item(context, item, need.water, &said, need.quote);
     let line = OrderLine {
         key,
         group,
@@ -103,8 +126,9 @@ fn listed(context: &Context, need: &Need) -> Listed {
         needed_for: Vec::new(),
         quote: need.quote,
         quoted: price.filter(|_| !need.quote).and_then(|price| price.price.value),
-        line: need.line,
+        line: Some(need.line),
         price: need.price,
+        fixtures: Vec::new(),
     };
     Listed { line, by_phase: need.by_phase, pieces: need.pieces.clone(), words }
 }

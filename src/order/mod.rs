@@ -19,8 +19,10 @@
 //!   Supplier before them.
 
 mod ask;
+mod counter;
 mod csv_rows;
 pub(crate) mod findings;
+mod fixtures;
 mod lines;
 mod need;
 mod numbers;
@@ -39,8 +41,8 @@ use crate::finding::{Finding, nearest};
 use crate::model::order_form::{ANY_SUPPLIER, LineKey};
 use crate::model::{Job, Phase, Setting};
 use crate::order::findings::{
-    NothingToOrder, OrderAsksForQuotes, OrderShort, OrderWithoutAddress, OrderWithoutContact, OrderWithoutNumber,
-    OrderWithoutSupplier, QuotesFromNobody,
+    NothingToOrder, OrderAsksForQuotes, OrderShort, OrderUnderBid, OrderWithoutAddress, OrderWithoutContact,
+    OrderWithoutNumber, OrderWithoutSupplier, QuotesFromNobody,
 };
 use crate::rules::Rules;
 use crate::takeoff::TakeOff;
@@ -136,10 +138,12 @@ pub struct OrderLine {
     pub quote: bool,
     /// The price of one Unit that it is ordered at, before tax.
     pub quoted: Option<Decimal>,
-    /// Index into the take-off's lines.
-    pub line: usize,
+    /// Index into the take-off's lines; `None` of a fixture that its own row prices.
+    pub line: Option<usize>,
     /// Index into the job's prices; `None` where no row has it.
     pub price: Option<usize>,
+    /// Tags of such fixtures.
+    pub fixtures: Vec<Arc<str>>,
 }
 
 impl OrderLine {
@@ -153,11 +157,12 @@ impl OrderLine {
 pub(crate) fn order(context: &Context) -> (Orders, Vec<Finding>) {
     let mut findings = Vec::new();
     let needs = need::needs(context);
+    let fixtures = fixtures::lines(context);
     let lists = match context.ask {
-        true => ask::lists(context, lines::lists(context, &needs)),
-        false => lines::lists(context, &needs),
+        true => ask::lists(context, lines::lists(context, &needs, fixtures)),
+        false => lines::lists(context, &needs, fixtures),
     };
-    let needed_in = |phase: &Phase| needs.iter().any(|need| !need.by_phase[*phase as usize].is_zero());
+    let needed_in = |phase: &Phase| lists.iter().any(|list| list.needs_in(*phase));
     let earliest = Phase::ALL.into_iter().find(needed_in);
     let mut orders = Vec::new();
     for list in &lists {
@@ -196,8 +201,13 @@ fn find(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
         findings.push(Finding::everywhere(NothingToOrder { phases }));
     }
     short(context, findings);
+    fixtures::find(context, findings);
     if orders.is_empty() {
         return;
+    }
+    if !context.ask {
+        counter::find(context, orders, findings);
+        under_bid(context, findings);
     }
     if job.text(Setting::OrderNumber).trim().is_empty() {
         findings.push(Finding::everywhere(OrderWithoutNumber {}));
@@ -233,6 +243,24 @@ fn find(context: &Context, needs: &[need::Need], orders: &[Order], findings: &mu
         let nearest = nearest(&from, suppliers.iter().map(|name| &**name)).map(str::to_owned);
         let place = job.settings.get(&Setting::QuotesFrom).and_then(|field| field.cell.as_ref());
         findings.push(Finding::near(place, QuotesFromNobody { supplier: from, nearest }));
+    }
+}
+
+/// Pipe of which less is ordered than the bid charges: the cuts leave out the bid's waste.
+fn under_bid(context: &Context, findings: &mut Vec<Finding>) {
+    let number = |term: &Term| term.value().as_decimal().unwrap_or_default();
+    let lines = context.purchases.lines.iter().filter_map(|bought| {
+        let line = &context.take_off.lines[bought.line];
+        let is_in = line.in_already.as_ref().map(number).unwrap_or_default();
+        let there = number(&bought.bought) + number(&bought.on_hand) + is_in;
+        let less = number(&line.needed) - there;
+        let asked = number(&bought.bought).is_zero();
+        (line.item.kind == "pipe" && !asked && less > Decimal::ZERO)
+            .then(|| format!("{} {} ft", line.item.text(), less.round_dp(1).normalize()))
+    });
+    let lines: Vec<String> = lines.collect();
+    if !lines.is_empty() {
+        findings.push(Finding::everywhere(OrderUnderBid { lines }));
     }
 }
 

@@ -2,7 +2,7 @@
 //! no substitutes without a call.
 
 use super::{Context, Order, OrderLine};
-use crate::model::{Job, Setting};
+use crate::model::{Fixture, Job, Setting, vocabulary};
 use crate::parts::is_ring;
 use crate::rules::{BY_SIZE_GROUP, Item, SUPPORTS_GROUP};
 use rust_decimal::Decimal;
@@ -47,7 +47,7 @@ pub(crate) fn item(context: &Context, item: &Item, water: &str, description: &st
 
 /// Its size, and the ends that it is bought with: a device's own where Prices does not say others.
 pub(crate) fn size(context: &Context, item: &Item) -> String {
-    let own = context.rules.device_ends_said(&item.kind);
+    let own = vocabulary::device_kind(&item.kind).and_then(|kind| context.rules.device_ends_said(kind));
     match own.filter(|_| item.ends.is_empty()) {
         Some(ends) => item.clone().with_ends(&ends).sizes_and_ends(),
         None => item.sizes_and_ends(),
@@ -79,6 +79,13 @@ impl Words {
     }
 }
 
+/// `Brookfern Tarn 128, white`
+pub(crate) fn described(fixture: &Fixture) -> String {
+    let [maker, model, finish] = [&fixture.maker, &fixture.model, &fixture.finish].map(|field| plain(field.text()));
+    let name = [maker, model].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
+    [name, finish].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
 /// The conditions of an order, a sentence or two each.
 pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
     let any = |is: &dyn Fn(&OrderLine) -> bool| order.lines.iter().any(is);
@@ -98,6 +105,9 @@ pub(crate) fn conditions(job: &Job, order: &Order) -> Vec<String> {
             job.text(Setting::Fittings),
             rings(&job.text(Setting::Joining)),
         ));
+    }
+    if any(&|line| line.key.kind.ends_with(" trim")) {
+        all.push("Valve bodies and their trim: of one maker and series.".to_owned());
     }
     if any(&|line| !line.key.water.is_empty()) {
         all.push("Colored pipe: ship the color shown, even if the part no. is for another color.".to_owned());

@@ -77,6 +77,12 @@ findings! {
         remedy: "Its price is left out.",
     }
 
+    /// A fixture that its own row of Fixtures prices is quoted.
+    FixtureQuoted { tags: Vec<String>, price: String } = Note "fixture-quoted" {
+        found: ("{} is quoted at {price}, which is not written into the job.", listed(&tags)),
+        remedy: "Write it under Price in Fixtures if you buy it there.",
+    }
+
     /// Lines of the order are not in the filled file.
     QuoteRowsGone { lines: Vec<String> } = Fix "quote-rows-gone" {
         found: ("Lines that this supplier's order has now are not in this file: {}.", listed(&lines)),

@@ -6,10 +6,10 @@ use super::order_lines::{Wanted, row_of};
 use super::source_selection::Compared;
 use super::suppliers::{Answered, Supplier};
 use super::{Context, OfFile};
-use crate::finding::Finding;
+use crate::finding::{Finding, excerpt};
 use crate::model::{KeptBook, KeptSheet, Price, Raw, Setting};
 use crate::place::Place;
-use crate::quote::findings::{QuotePriceKept, QuoteTwice, QuoteUnlikely, QuotesUndated};
+use crate::quote::findings::{FixtureQuoted, QuotePriceKept, QuoteTwice, QuoteUnlikely, QuotesUndated};
 use crate::read::fed_by;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
@@ -47,6 +47,11 @@ pub(super) fn priced(
                 continue;
             };
             let quote = Quote { wanted, supplier, price, answered };
+            if wanted.line.is_none() {
+                let tags = wanted.fixtures.iter().map(|tag| excerpt(tag)).collect();
+                push(by_file, answered, FixtureQuoted { tags, price: dollars(price) });
+                continue;
+            }
             let row = |supplier: &str| row_of(context.job, context.rules, context.take_off, wanted, supplier);
             let chosen = choices.from[line] == Some(at);
             match row(&supplier.key) {

@@ -25,8 +25,10 @@ pub struct Wanted {
     pub needed_for: BTreeMap<usize, Decimal>,
     /// Keys of the suppliers that the job orders it from, or asks.
     pub asked: Vec<String>,
-    /// Index into the take-off's lines.
-    pub line: usize,
+    /// Index into the take-off's lines; `None` of a fixture that its own row prices.
+    pub line: Option<usize>,
+    /// Tags of such fixtures.
+    pub fixtures: Vec<std::sync::Arc<str>>,
     /// The row of Prices (index) that it is ordered by, by the key of its supplier.
     pub rows: BTreeMap<String, usize>,
 }
@@ -77,6 +79,7 @@ fn one(line: &OrderLine, supplier: String) -> Wanted {
         needed_for: line.needed_for.iter().map(|(phase, count)| (*phase as usize, *count)).collect(),
         asked: vec![supplier.clone()],
         line: line.line,
+        fixtures: line.fixtures.clone(),
         rows: line.price.map(|row| (supplier, row)).into_iter().collect(),
     }
 }
@@ -99,7 +102,7 @@ pub(crate) fn row_of(job: &Job, rules: &Rules, take_off: &TakeOff, wanted: &Want
     if let Some(row) = wanted.rows.get(supplier) {
         return Some(*row);
     }
-    let item = &take_off.lines[wanted.line].item;
+    let item = &take_off.lines[wanted.line?].item;
     let alike: Vec<usize> = rows_selling(job, rules, item, &wanted.key, supplier).collect();
     let number = (wanted.key.number as usize).saturating_sub(1);
     alike.get(number).or(alike.first()).copied()

@@ -152,7 +152,8 @@ mod tests {
             feet: false,
             needed_for: std::collections::BTreeMap::default(),
             asked: Vec::new(),
-            line: at,
+            line: Some(at),
+            fixtures: Vec::new(),
             rows: std::collections::BTreeMap::default(),
         }
     }

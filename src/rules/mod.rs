@@ -7,6 +7,7 @@
 mod assemblies;
 pub(crate) mod cell;
 mod conditions;
+mod counter;
 pub(crate) mod declare;
 pub(crate) mod findings;
 mod fixtures;
@@ -213,6 +214,7 @@ tables! {
     all_labor: labor::LaborHours;
     spares: waste_allowance::Spare;
     pickings: picking::Picking;
+    counter_rows: counter::Counter;
     price_rises: price_rise::PriceRise;
 }
 

@@ -83,10 +83,17 @@ sheet! {
     price: UnitPrice = column(
         "Price",
         &["Fixture price", "Unit price", "Each"],
-        "Dollars for one as picked, before tax; used ahead of Prices. Bought by the fixture schedule, not on supplier orders.",
+        "Dollars for one as picked, before tax; used ahead of Prices. It is ordered from Supplier at this price.",
     )
     .within(range!(0, 0, 20000, 1000000))
     .decides_if_present();
+    supplier: Text = column(
+        "Supplier",
+        &["Ordered from", "Vendor"],
+        "Who it is ordered from, where this row prices it; blank is Quotes from in Job, else the first supplier in Prices.",
+    )
+    .free()
+    .wide(17.0);
     /// Dollars.
     allowance: Positive = column(
         "Allowance",

@@ -25,8 +25,8 @@ pub struct Scheduled {
     pub chosen: Option<Term>,
 }
 
-const WORDS: &str = "What is furnished by us at a Price or an Allowance on Fixtures is bought by this sheet; supplier orders do not \
-     list it. The choice costs its price and sales tax; where there is an allowance, over or under is the choice less the \
+const WORDS: &str = "What is furnished by us at a Price or an Allowance on Fixtures is charged by this sheet, and ordered from its \
+     Supplier once it is picked. The choice costs its price and sales tax; where there is an allowance, over or under is the choice less the \
      allowance, and goes into the price with nothing added. Minus is under.";
 
 const MAKERS: &str = "Inches from the finished floor, wall or center line. Rough in by the maker's sheet of the fixture at hand; \

@@ -17,7 +17,8 @@ fn priced(made: &Made, hold: bool) -> Priced {
 fn ordered(made: &Made, hold: bool) -> BTreeMap<String, Decimal> {
     let priced = priced(made, hold);
     let (orders, _) = priced.orders(&made.job, &[], false, false).unwrap();
-    let lines = orders.orders.iter().flat_map(|order| &order.lines).filter(|line| !line.quote);
+    // Of what is bought by Prices.
+    let lines = orders.orders.iter().flat_map(|order| &order.lines).filter(|line| !line.quote && line.price.is_some());
     lines.map(|line| (line.key.to_string(), line.quantity)).collect()
 }
 

@@ -3,6 +3,7 @@
 
 mod bought;
 mod command;
+mod counter;
 mod form;
 mod hostile;
 mod private;
