@@ -31,7 +31,7 @@ findings! {
     }
 
     /// Overhead and profit as shares of the price leave nothing for the cost.
-    MarkupOverPrice { percent: String } = Stop "markup-over-price" {
+    MarkupOverPrice { percent: String } = Stop "markup-over-price" and figure {
         found: "Overhead and profit are {percent}% of the price. That leaves nothing for cost.",
         remedy: "Set Markup to on cost, or lower Overhead and Profit.",
     }
