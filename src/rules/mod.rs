@@ -47,7 +47,7 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking, SUPPORTS_GROUP};
 pub use pipe::{Material, MaterialAlias, Pipe, PipeCells, System};
-pub use price_rise::PriceRise;
+pub use price_rise::{PriceRise, YEAR};
 pub use sundries::{
     BURIED_FOOT, GOES_BY, JOB, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry, SundryCells,
     THREADED_JOINT,
