@@ -1,6 +1,7 @@
 //! What buying and deliveries find.
 
 use crate::finding::findings;
+use crate::finding::phrases::listed;
 
 findings! {
     /// No stick or coil is long enough for a run.
@@ -8,6 +9,12 @@ findings! {
         found: "Run {run} needs {needed_ft} ft with its tails; the longest piece in Prices is {longest_ft} ft, and it \
              may not be joined. It is not in the cut plan.",
         remedy: "Add a longer coil to Prices, or allow joints in the run.",
+    }
+
+    /// The pieces of a stick or coil leave less than an inch of it.
+    CutToTheEnd { units: Vec<String> } = Note "cut-to-the-end" {
+        found: ("The cut plan leaves less than 1 in of {}.", listed(&units)),
+        remedy: "Measure twice: a miscut takes another. Buy one to spare, or raise Tail allowance.",
     }
 
     /// A coil is bought for nipples alone.

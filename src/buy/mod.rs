@@ -11,6 +11,7 @@ mod allowed;
 mod colors;
 mod cut_quality;
 mod cut_sheet;
+mod cut_slack;
 pub mod cutting;
 mod deliveries;
 pub(crate) mod findings;
@@ -150,6 +151,7 @@ pub(crate) fn buy(book: &mut Book, context: &Context, findings: &mut Vec<Finding
         unmet(context, pipe, findings);
         nipples::find_bought_for(context, pipe, findings);
     }
+    cut_slack::find(&pipes, findings);
     let cuts = cut_sheet::put(book, context, &pipes);
     let needs = lines.needs(book, &cuts);
     let bought = packs.fill(book, &cuts, &needs, &allowed);

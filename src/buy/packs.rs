@@ -274,8 +274,9 @@ fn chosen(
         let mut saved: Vec<(usize, u32)> = of_line.collect();
         saved.sort_unstable();
         saved.dedup_by_key(|(row, _)| *row);
-        // What has been bought or put in since is not ordered once more, whatever was chosen before.
-        let changed = line.bought.is_some() || line.in_already.is_some();
+        // What has been bought, put in or found on hand since is not ordered once more, whatever was chosen before.
+        let there = line.on_hand.value().as_f64() > 0.0;
+        let changed = there || line.bought.is_some() || line.in_already.is_some();
         let fits = !changed || !one_too_many(prices, &saved, amount);
         if !saved.is_empty() && fits {
             return saved;

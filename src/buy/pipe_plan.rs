@@ -174,7 +174,7 @@ fn saved_plan(context: &Context, pipe: &Pipe) -> Option<Plan> {
             cuts.push(Cut { stock, pieces, kerf: 0, left: 0, worth: 0 });
         }
     }
-    if cuts.is_empty() || units::bought_since(pipe, &cuts) {
+    if cuts.is_empty() || units::there_since(pipe, &cuts) {
         return None;
     }
     let pieces: usize = cuts.iter().map(|cut| cut.pieces.len()).sum();

@@ -69,14 +69,22 @@ fn exact_feet(eighths: i64) -> Decimal {
     Decimal::from(eighths) / Decimal::from(96)
 }
 
-/// Whether sticks or coils are bought now that the plan does not cut from, while it would buy others.
-pub(super) fn bought_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
+/// Whether sticks or coils are there now that the plan does not cut from, while it would buy others: bought since, or on hand
+/// and as long as all that is cut from one that it would buy.
+pub(super) fn there_since(pipe: &Pipe, cuts: &[Cut]) -> bool {
     let count = |stock: usize| cuts.iter().filter(|cut| cut.stock == stock).count();
     let buys = |source: &Source| matches!(source, Source::Offer(_) | Source::ByFoot(_));
-    let orders = cuts.iter().any(|cut| pipe.sources.get(cut.stock).is_some_and(buys));
+    let ordered = || cuts.iter().filter(|cut| pipe.sources.get(cut.stock).is_some_and(buys));
+    let length = |cut: &Cut| cut.pieces.iter().map(|piece| piece.length).sum::<i64>();
+    let shortest = ordered().map(length).min();
     let waiting = pipe.sources.iter().enumerate().any(|(stock, source)| {
-        let there = pipe.problem.stock.get(stock).and_then(|stock| stock.available).unwrap_or(0);
-        matches!(source, Source::Bought(_)) && count(stock) < there as usize
+        let Some(of) = pipe.problem.stock.get(stock) else { return false };
+        let serves = match source {
+            Source::Bought(_) => true,
+            Source::OnHand(_) => shortest.is_some_and(|shortest| shortest <= of.length),
+            _ => false,
+        };
+        serves && count(stock) < of.available.unwrap_or(0) as usize
     });
-    orders && waiting
+    shortest.is_some() && waiting
 }

@@ -8,6 +8,7 @@ pub(crate) mod findings;
 mod money;
 mod names;
 mod near_words;
+mod part_sizes;
 mod ranges;
 mod sums;
 mod unused;
@@ -28,6 +29,7 @@ const CHECKS: &[Check] = &[
     ranges::rows,
     ranges::settings,
     sums::rows,
+    part_sizes::rows,
     money::markup,
     money::changes,
     money::quotes,

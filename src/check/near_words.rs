@@ -2,7 +2,8 @@
 //! a row from the line that it is for, or changes what it counts.
 
 use crate::check::findings::prices::{
-    LaborUnit, MaterialNotKnown, MaterialsNotUsed, StockNotUsed, StockUnit, SupplierNearly, UnitNotKnown,
+    LaborUnit, MaterialNotKnown, MaterialsNotUsed, StockNotUsed, StockUnit, SupplierNearly, SuppliersNotListed,
+    UnitNotKnown,
 };
 use crate::finding::{Finding, nearest, nearest_kind, nearly};
 use crate::model::vocabulary::{self, DRAIN_MATERIALS};
@@ -171,6 +172,7 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
     let in_many: Vec<(&str, usize)> =
         priced.values().copied().filter(|(_, rows)| *rows >= COMMON_ROWS).take(MOST_COMMON).collect();
     let mut seen = BTreeSet::new();
+    let mut unlisted: Vec<(Option<&Place>, String)> = Vec::new();
     for row in &job.prices {
         let supplier = row.supplier.text();
         if listed.iter().any(|known| name(known) == name(supplier)) || !seen.insert(name(supplier)) {
@@ -186,6 +188,12 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
         if let Some(near) = near.filter(|near| rows_of(near) > 0) {
             let facts = SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
             findings.push(Finding::near(row.supplier.cell.as_ref(), facts));
+        } else if !listed.is_empty() && !supplier.trim().is_empty() {
+            unlisted.push((row.supplier.cell.as_ref(), supplier.to_owned()));
         }
+    }
+    if let Some((place, _)) = unlisted.first() {
+        let suppliers = unlisted.iter().map(|(_, supplier)| supplier.clone()).collect();
+        findings.push(Finding::near(*place, SuppliersNotListed { suppliers }));
     }
 }

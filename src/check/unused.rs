@@ -7,7 +7,7 @@ use crate::check::findings::prices::{
 };
 use crate::finding::{Finding, nearest, nearest_kind};
 use crate::input::{Amount, DEVICE_KINDS};
-use crate::model::{Job, Price, Raw, Setting, SettingValue, counter_price, fold, vocabulary};
+use crate::model::{Job, Price, Raw, Setting, SettingValue, fold, vocabulary};
 use crate::rules::{Rules, matches_kind};
 use crate::subjects;
 use rust_decimal::Decimal;
@@ -106,13 +106,7 @@ fn free(job: &Job, findings: &mut Vec<Finding>) {
 
 /// Rows without a price ask for a quote. One that could not be read has its finding.
 fn open(job: &Job, findings: &mut Vec<Finding>) {
-    let is_open = |price: &&Price| match &price.price.raw {
-        // A sheet without the column has its finding.
-        Raw::Blank => price.price.cell.is_some(),
-        Raw::Text(text) => price.price.value.is_none() && counter_price::is_open(text),
-        _ => false,
-    };
-    let open: Vec<&Price> = job.prices.iter().filter(is_open).collect();
+    let open: Vec<&Price> = job.prices.iter().filter(|price| price.is_open()).collect();
     if let Some(first) = open.first() {
         let rows = open.iter().map(|price| u64::from(price.row) + 1).collect();
         let place = first.price.cell.as_ref().or(Some(&first.kind.place));

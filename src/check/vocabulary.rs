@@ -3,7 +3,7 @@
 use crate::check::findings::job::{CodeForDwellingsOnly, HazardousPipe, MaterialReadAs};
 use crate::finding::{Finding, UnknownName};
 use crate::model::columns::DEVICE_KINDS;
-use crate::model::{Job, Run, Setting, fold, meaning, vocabulary};
+use crate::model::{Job, Price, Run, Setting, fold, meaning, vocabulary};
 use crate::rules::{CodeBasis, MaterialAlias, Occupancy, Rules};
 
 /// Unknown fixtures and materials; a code that is not for this kind of building.
@@ -52,21 +52,27 @@ pub(crate) fn words(job: &Job, rules: &Rules) -> Vec<Finding> {
     findings
 }
 
-/// Everyday names of pipe that may mean another material, at the first run of each.
+/// Everyday names of pipe that may mean another material, each where it first stands.
 fn read_as(job: &Job, rules: &Rules) -> Vec<Finding> {
     let doubtful = rules.material_aliases().iter().filter(|alias| !alias.also_means.is_empty());
     let found = |alias: &MaterialAlias| {
-        let is_it = |run: &&Run| run.material.value.as_ref().is_some_and(|written| fold(written) == fold(&alias.alias));
+        let is_it = |written: &str| fold(written) == fold(&alias.alias);
         let carries = |run: &&Run| run.status.get().unwrap_or_default().carries_water();
-        let runs: Vec<&Run> = job.runs.iter().filter(carries).filter(is_it).collect();
+        let runs: Vec<&Run> = job.runs.iter().filter(carries).filter(|run| is_it(run.material.text())).collect();
+        let main = job.settings.get(&Setting::MainMaterial).filter(|_| is_it(&job.text(Setting::MainMaterial)));
+        let prices: Vec<&Price> = job.prices.iter().filter(|price| is_it(price.material.text())).collect();
+        let cell = runs.first().map(|run| &run.material.cell).or(main.map(|field| &field.cell));
+        let cell = cell.or(prices.first().map(|price| &price.material.cell))?;
         let facts = MaterialReadAs {
             written: alias.alias.to_string(),
             material: alias.material.to_string(),
             also: alias.also_means.to_string(),
+            main: main.is_some(),
             runs: runs.iter().map(|run| run.name.value.to_string()).collect(),
+            rows: prices.iter().map(|price| u64::from(price.row) + 1).collect(),
             in_place: runs.iter().any(|run| !run.status.get().unwrap_or_default().is_of_this_job()),
         };
-        Some(Finding::near(runs.first()?.material.cell.as_ref(), facts))
+        Some(Finding::near(cell.as_ref(), facts))
     };
     doubtful.filter_map(found).collect()
 }

@@ -49,6 +49,8 @@ pub struct Finding {
     pub severity: Severity,
     /// Stable name of the kind of finding: `unknown-name`.
     pub slug: &'static str,
+    /// The stages can work with it, though it stops the bid.
+    pub(crate) goes_on: bool,
     /// The cell it is about; `None` where it is about the job as a whole.
     pub place: Option<Place>,
     /// One or two sentences.

@@ -155,6 +155,11 @@ impl Job {
         self.settings.get(&setting).and_then(Field::get).or_else(|| default_value(setting))
     }
 
+    /// Whether prices are carried from the day they were quoted.
+    pub fn carries_prices(&self) -> bool {
+        &*self.text(Setting::Escalation) == "to start date"
+    }
+
     /// A number or percent setting, in its own unit.
     pub fn number(&self, setting: Setting) -> Option<Decimal> {
         match self.setting(setting)? {

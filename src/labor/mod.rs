@@ -133,8 +133,10 @@ pub(crate) fn labor(book: &mut Book, context: &Context, findings: &mut Vec<Findi
         let each = hours.each(book, context, work);
         let location = Term::text(work.location());
         let quantity = work.term(context, &Term::text(work.phase(&each).word()), &location);
-        let idle = quantity.value().as_f64() == 0.0;
-        if each.hours.is_none() && !idle && without_hours.insert(work.task.clone()) {
+        let is_needed = quantity.value().as_f64() != 0.0;
+        // What takes no hours of its own is no line to read.
+        let idle = !is_needed || each.hours.as_ref().is_some_and(|hours| hours.value().as_f64() == 0.0);
+        if each.hours.is_none() && is_needed && without_hours.insert(work.task.clone()) {
             findings.push(Finding::everywhere(NoHours { task: work.task.clone() }));
         }
         rows.push(Row { work, each, idle });

@@ -44,6 +44,8 @@ pub const ANY_SUPPLIER: &str = "any supplier";
 
 /// Labels of the head, with the values beside them.
 pub const ORDER_NUMBER: &str = "Order number";
+/// Label of the head: the order that this one takes the place of, or adds to.
+pub const REVISES: &str = "Revises";
 /// Label of the head: who it goes to.
 pub const SUPPLIER: &str = "Supplier";
 /// Label of the head: the job's name.
@@ -98,6 +100,12 @@ pub const PACK: &str = "One holds";
 pub const NEEDED_FOR: &str = "Needed for";
 /// [`ORDERED`], or [`QUOTE`] where the job has no price for it.
 pub const STATE: &str = "Order or quote";
+/// Of one Unit, before tax, as Prices has it; [`NO_PRICE`] where it has none, blank where a price is asked for.
+pub const QUOTED_PRICE: &str = "Quoted price";
+/// Quantity times quoted price, a live formula.
+pub const EXTENSION: &str = "Extension";
+/// Under [`QUOTED_PRICE`] of a line that nobody has priced.
+pub const NO_PRICE: &str = "no price";
 /// Of one Unit, before tax.
 pub const PRICE: &str = "Price of one Unit";
 /// Yes, no, or when.
@@ -122,6 +130,8 @@ pub const COLUMNS: &[FormColumn] = &[
     ours(PACK),
     ours(NEEDED_FOR),
     ours(STATE),
+    ours(QUOTED_PRICE),
+    ours(EXTENSION),
     theirs(PRICE),
     theirs(AVAILABLE),
     theirs(SUBSTITUTE),

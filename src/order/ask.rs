@@ -52,5 +52,6 @@ fn asked_of(context: &Context, supplier: &str, listed: &Listed) -> Listed {
     let part = own.and_then(|row| context.job.prices[row].part.get());
     asked.line.part = part.map(|part| super::plain(&part)).unwrap_or_default();
     asked.line.quote = true;
+    asked.line.quoted = None;
     asked
 }

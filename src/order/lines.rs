@@ -102,6 +102,7 @@ fn listed(context: &Context, need: &Need) -> Listed {
         feet: context.rules.is_feet(item),
         needed_for: Vec::new(),
         quote: need.quote,
+        quoted: price.filter(|_| !need.quote).and_then(|price| price.price.value),
         line: need.line,
         price: need.price,
     };

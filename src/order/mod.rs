@@ -1,7 +1,7 @@
 //! Orders: what is bought, as one order for each supplier, fit to be filled in at a counter.
 //!
 //! In: the job, the rule tables, the take-off, the purchases. Out: [`Orders`]: for each supplier the lines, and a book with
-//! the sheet they stand on; and findings. Never: what anything costs us, hours, or a line that the purchases do not hold.
+//! the sheet they stand on; and findings. Never: hours, markups, or a price that is not this supplier's own.
 //!
 //! # The form
 //! What a program may rely on when it reads an order back is declared in [`crate::model::order_form`]: the sheet `Order`,
@@ -23,16 +23,18 @@ mod csv_rows;
 pub(crate) mod findings;
 mod lines;
 mod need;
+mod numbers;
 mod order_sheet;
 mod phases;
 mod words;
 
 pub use csv_rows::csv_rows;
 pub(crate) use lines::rows_selling;
+pub(crate) use numbers::is_of as is_order_number_of;
 pub(crate) use order_sheet::pack_words;
 pub(crate) use words::{plain, supplier_key};
 
-use crate::figure::Book;
+use crate::figure::{Book, Term};
 use crate::finding::{Finding, nearest};
 use crate::model::order_form::{ANY_SUPPLIER, LineKey};
 use crate::model::{Job, Phase, Setting};
@@ -73,6 +75,10 @@ pub struct Orders {
 pub struct Order {
     /// `None` where Prices names nobody.
     pub supplier: Option<Arc<str>>,
+    /// Its own among the orders of the job; empty where the job gives no Order number.
+    pub number: String,
+    /// The order that it takes the place of, or adds to; empty for a first one.
+    pub revises: String,
     /// The phases it is for; empty for all.
     pub phases: Vec<Phase>,
     /// In the order a counter picks.
@@ -87,10 +93,9 @@ impl Order {
         self.supplier.as_deref().unwrap_or(ANY_SUPPLIER)
     }
 
-    /// `Order H-14-P, underground: Stenvik Yard`: what tells it from the other orders of the job.
-    pub fn title(&self, job: &Job) -> String {
-        let number = plain(&job.text(Setting::OrderNumber));
-        let words = [&*number].into_iter().filter(|word| !word.is_empty());
+    /// `Purchase order H-14-P-1, underground: Stenvik Yard`: what tells it from the other orders of the job.
+    pub fn title(&self) -> String {
+        let words = [&*self.number].into_iter().filter(|word| !word.is_empty());
         let words: Vec<&str> = words.chain(self.phases.iter().map(|phase| phase.word())).collect();
         let what = if self.asks_only() { "Request for quote (RFQ)" } else { "Purchase order" };
         format!("{}: {}", format!("{what} {}", words.join(", ")).trim_end(), self.supplier_name())
@@ -129,10 +134,19 @@ pub struct OrderLine {
     pub needed_for: Vec<(Phase, Decimal)>,
     /// Asked for, not ordered.
     pub quote: bool,
+    /// The price of one Unit that it is ordered at, before tax.
+    pub quoted: Option<Decimal>,
     /// Index into the take-off's lines.
     pub line: usize,
     /// Index into the job's prices; `None` where no row has it.
     pub price: Option<usize>,
+}
+
+impl OrderLine {
+    /// What it comes to at the quoted price.
+    pub fn extension(&self) -> Option<Decimal> {
+        Some((Term::number(self.quantity) * Term::number(self.quoted?)).cents().value().as_decimal()?.normalize())
+    }
 }
 
 /// The whole stage.
@@ -152,7 +166,10 @@ pub(crate) fn order(context: &Context) -> (Orders, Vec<Finding>) {
             if lines.is_empty() {
                 continue;
             }
-            let mut order = Order { supplier: list.supplier.clone(), phases, lines, book: Book::new() };
+            let supplier = list.supplier.clone();
+            let number = numbers::of(context.job, supplier.as_deref(), &phases);
+            let revises = numbers::revises(context.job, supplier.as_deref(), &number, &lines);
+            let mut order = Order { supplier, number, revises, phases, lines, book: Book::new() };
             let begins = order.phases.is_empty() || earliest.is_some_and(|phase| order.phases.contains(&phase));
             order.book = paper(context.job, &order, begins);
             orders.push(order);

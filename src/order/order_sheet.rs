@@ -25,7 +25,7 @@ fn what_it_is(order: &Order) -> &'static str {
 pub(crate) fn paper(job: &Job, order: &Order, begins: bool) -> Book {
     let mut book = Book::new();
     let sheet = book.sheet(form::SHEET, true);
-    book.words(sheet, Look::Title, &order.title(job));
+    book.words(sheet, Look::Title, &order.title());
     book.words(sheet, Look::Words, &format!("{} {HOW_TO}", what_it_is(order)));
     let charge = head(&mut book, sheet, job, order, begins);
     book.words(sheet, Look::Heading, "Conditions");
@@ -51,7 +51,8 @@ fn head(book: &mut Book, sheet: SheetId, job: &Job, order: &Order, begins: bool)
         false => "when released".to_owned(),
     });
     let entry = [
-        (form::ORDER_NUMBER, text(Setting::OrderNumber)),
+        (form::ORDER_NUMBER, order.number.clone()),
+        (form::REVISES, order.revises.clone()),
         (form::SUPPLIER, order.supplier_name().to_owned()),
         (form::JOB, text(Setting::JobName)),
         (form::BID, bid(job)),
@@ -103,6 +104,8 @@ columns! {
         pack: form::PACK, words 6;
         needed_for: form::NEEDED_FOR, words 10;
         state: form::STATE, words 6;
+        quoted: form::QUOTED_PRICE, words 9;
+        extension: form::EXTENSION, words 9;
         price: form::PRICE, words 9;
         available: form::AVAILABLE, words 8;
         substitute: form::SUBSTITUTE, words 9;
@@ -134,26 +137,30 @@ fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
             band(book, &columns, row, &capital(of));
             last += 1;
         }
-        put_line(book, &columns, at + 1, line);
+        put_line(book, &columns, at + 1, line, order.asks_only());
         first.get_or_insert(last);
         last += 1;
     }
     let Some(first) = first else { return };
-    let Columns { price, sum, .. } = columns;
-    let sums = book.stretch(sum, first, last - 1);
-    let prices = book.stretch(price, first, last - 1);
-    let mut total = |words: &str, term: Term, unit: Unit| {
+    let Columns { price, sum, extension, .. } = columns;
+    let [extensions, sums, prices] = [extension, sum, price].map(|column| book.stretch(column, first, last - 1));
+    let mut total = |words: &str, quoted: Option<Term>, term: Term, unit: Unit| {
         let row = book.row(columns.table);
         band(book, &columns, row, words);
+        if let Some(quoted) = quoted {
+            let put = book.put(row, extension, quoted);
+            book.unit(&put, unit);
+        }
         let put = book.put(row, sum, term);
         book.unit(&put, unit);
         put
     };
-    let all = total(form::LINES_END, Term::sum(&sums).cents(), Unit::Money);
+    let quoted = order.lines.iter().any(|line| line.quoted.is_some()).then(|| Term::sum(&extensions).cents());
+    let all = total(form::LINES_END, quoted, Term::sum(&sums).cents(), Unit::Money);
     let zero = Term::number(0);
-    total("With delivery or trip charge", all + charge.is_number().pick(charge, &zero), Unit::Money);
+    total("With delivery or trip charge", None, all + charge.is_number().pick(charge, &zero), Unit::Money);
     let lines = Term::number(order.lines.len() as u64);
-    total("Lines without a price yet", lines - Term::count_filled(&prices), Unit::Each);
+    total("Lines without a price yet", None, lines - Term::count_filled(&prices), Unit::Each);
 }
 
 /// A row that is no line: a group, a total.
@@ -162,7 +169,7 @@ fn band(book: &mut Book, columns: &Columns, row: RowId, words: &str) {
     book.label(row, columns.item, words);
 }
 
-fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine) {
+fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine, asks_only: bool) {
     let row = book.row(columns.table);
     let key = line.key.to_string();
     let state = if line.quote { form::QUOTE } else { form::ORDERED };
@@ -183,6 +190,14 @@ fn put_line(book: &mut Book, columns: &Columns, number: usize, line: &OrderLine)
     let own: std::sync::Arc<str> = "of this order".into();
     book.state(row, columns.number, Value::Exact(Decimal::from(number)), &own);
     let quantity = book.state(row, columns.quantity, Value::Exact(line.quantity), &own);
+    if let Some(quoted) = line.quoted {
+        let quoted = book.state(row, columns.quoted, Value::Exact(quoted), &own);
+        book.unit(&quoted, Unit::Money);
+        let extension = book.put(row, columns.extension, (&quantity * &quoted).cents());
+        book.unit(&extension, Unit::Money);
+    } else if !asks_only {
+        book.label(row, columns.quoted, form::NO_PRICE);
+    }
     for column in [columns.available, columns.substitute, columns.remark] {
         book.to_fill(row, column);
     }

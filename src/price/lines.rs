@@ -9,6 +9,7 @@ use crate::finding::Finding;
 use crate::model::Phase;
 use crate::place::Place;
 use crate::price::findings::{NoPrice, OffersByRow};
+use crate::rules::fits;
 use crate::sheets::Page;
 use crate::table::List;
 use crate::table::columns;
@@ -135,7 +136,10 @@ impl<'a> Table<'a> {
     }
 
     fn put_without_offer(&mut self, book: &mut Book, row: RowId, line: &'a Line) -> Term {
-        book.label(row, self.columns.chosen, NO_PRICE);
+        let Context { job, rules, .. } = *self.context;
+        let asked = job.prices.iter().find(|price| price.is_open() && fits(rules, &line.item, *price));
+        let words = asked.map(|price| format!("to be quoted {}", price.supplier.text()));
+        book.label(row, self.columns.chosen, words.as_deref().map_or(NO_PRICE, str::trim_end));
         let none = book.state(row, self.columns.unit_price, Value::Exact(Decimal::ZERO), "no price");
         book.put(row, self.columns.check, line.needed.flag_any(NO_PRICE));
         if line.needed.value().as_f64() > 0.0 {

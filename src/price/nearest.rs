@@ -33,7 +33,7 @@ fn difference(rules: &Rules, item: &Item, price: &Price) -> Option<(u8, &'static
     let ends = price.ends.text().to_owned();
     // Ends matter least, then size or material; a row of another kind must agree in all else.
     let tries: [(u8, &'static str, Item); 7] = [
-        (0, "no price yet", item.clone()),
+        (0, if price.is_open() { "asks for a quote" } else { "no price yet" }, item.clone()),
         (1, "other ends", item.clone().with_ends(price.ends.text())),
         (2, "other size", Item { sizes: sizes.clone(), ..item.clone() }),
         (2, "other material", Item { material: String::new(), ..item.clone() }),

@@ -65,7 +65,7 @@ impl Table {
     pub(crate) fn new(book: &mut Book, context: &Context) -> Self {
         book.end_of_print(context.page(Page::Buying));
         book.words(context.page(Page::Buying), Look::Small, WORDS);
-        Self::on_page(book, context, are_dated(context))
+        Self::on_page(book, context, context.job.carries_prices())
     }
 
     /// Every row of Prices that offers the line's item at a price, in the order of the sheet.
@@ -124,11 +124,6 @@ impl Table {
             only,
         }
     }
-}
-
-/// Whether the job carries prices from the day they were quoted.
-pub(super) fn are_dated(context: &Context) -> bool {
-    &*context.job.text(Setting::Escalation) == "to start date"
 }
 
 /// The date of a row of Prices; an empty text where it has none.

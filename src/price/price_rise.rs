@@ -1,20 +1,17 @@
 //! What happens to a quoted price until the material is bought: it rises, where the job carries prices to Start date; and it
 //! may run out before the phase that needs it.
 
+use super::Context;
 use super::findings::QuoteExpires;
 use super::lines::PricedLine;
-use super::{Context, offers};
 use crate::figure::{Book, Term, Value};
 use crate::finding::{Finding, excerpt};
 use crate::model::{Phase, Setting, date_text};
 use crate::parts::Cost;
 use crate::place::Place;
-use crate::rules::Listing;
+use crate::rules::{Listing, YEAR};
 use crate::table::columns;
 use rust_decimal::Decimal;
-
-/// Days of a year.
-const YEAR: u32 = 365;
 
 columns! {
     struct Columns on CostBuildUp("What is to buy, carried from Quoted to Start date") {
@@ -31,7 +28,7 @@ columns! {
 pub(super) fn rise(book: &mut Book, context: &Context, lines: &[PricedLine]) -> Option<Cost> {
     let dated: Vec<(&PricedLine, &Term)> =
         lines.iter().filter_map(|line| Some((line, line.quoted.as_ref()?))).collect();
-    if !offers::are_dated(context) || dated.is_empty() {
+    if !context.job.carries_prices() || dated.is_empty() {
         return None;
     }
     let columns = Columns::on_page(book, context);

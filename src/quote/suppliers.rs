@@ -8,7 +8,7 @@ use super::order_lines::Wanted;
 use crate::finding::{Finding, excerpt};
 use crate::model::order_form::LineKey;
 use crate::model::{Setting, date_text, fold};
-use crate::order::{plain, supplier_key};
+use crate::order::{is_order_number_of, plain, supplier_key};
 use crate::place::Place;
 use crate::quote::findings::{
     FormByOther, FormOfOther, FormRevision, QuoteExpired, QuoteNotNeeded, QuoteQuantityChanged, QuoteRowsGone,
@@ -57,7 +57,8 @@ const PROPERTY: usize = 127;
 pub(crate) fn is_of_job(context: &Context, form: &Form, findings: &mut Vec<Finding>) -> bool {
     let ours = |setting: Setting| plain(&context.job.text(setting)).chars().take(PROPERTY).collect::<String>();
     let of_other = |what: &'static str, theirs: &Option<String>, ours: String| {
-        let found = theirs.clone().filter(|theirs| !ours.is_empty() && fold(theirs) != fold(&ours))?;
+        let differs = |theirs: &String| fold(theirs) != fold(&ours) && !is_order_number_of(theirs, &ours);
+        let found = theirs.clone().filter(|theirs| !ours.is_empty() && differs(theirs))?;
         Some(Finding::at(&form.place, FormOfOther { what, found: excerpt(&found), ours: excerpt(&ours) }))
     };
     let other = of_other("job", &form.job, ours(Setting::JobName))

@@ -117,18 +117,29 @@ fn assign(sheet: &mut KeptSheet, names: &Names, row: u32, headings: &[(u16, Stri
     strays::find(sheet, declared, &matches, sink);
 }
 
-/// How many columns of the declared sheet a row of this one has the headings of, written right, and whether all that are
-/// needed are among them; of its rows the one that does best.
-pub(super) fn ours(sheet: &KeptSheet, declared: &'static Sheet) -> (usize, bool) {
+/// What a sheet that is not read has of a declared one.
+#[derive(Debug, Default)]
+pub(super) struct Ours {
+    /// Every column that is needed has a heading.
+    pub fits: bool,
+    /// The columns that have a heading, written right.
+    pub columns: BTreeSet<&'static str>,
+    /// How many rows stand below the headings.
+    pub rows: usize,
+}
+
+/// The headings of the declared sheet in the row of this one that has most of them.
+pub(super) fn ours(sheet: &KeptSheet, declared: &'static Sheet) -> Ours {
     let names = Names::of(declared);
-    let needed = declared.columns.iter().filter(|column| column.required).count();
-    let rows = sheet.rows().take_while(|(row, _)| *row < ROWS).map(|(_, cells)| {
+    let all = sheet.rows().count();
+    let rows = sheet.rows().take_while(|(row, _)| *row < ROWS).enumerate().map(|(at, (_, cells))| {
         let found = cells.iter().filter_map(heading).filter_map(|text| match names.find_right(text) {
-            Match::Name(index) | Match::Alias(index) => Some(index),
+            Match::Name(index) | Match::Alias(index) => declared.columns.get(index),
             _ => None,
         });
-        let columns: BTreeSet<usize> = found.collect();
-        (columns.len(), columns.iter().filter(|index| declared.columns[**index].required).count() == needed)
+        let columns: BTreeSet<&str> = found.map(|column| column.name).collect();
+        let fits = declared.columns.iter().filter(|column| column.required).all(|c| columns.contains(c.name));
+        Ours { fits, columns, rows: all - at - 1 }
     });
-    rows.max_by_key(|(headings, fits)| (*fits, *headings)).unwrap_or((0, false))
+    rows.max_by_key(|ours| (ours.fits, ours.columns.len())).unwrap_or_default()
 }

@@ -2,12 +2,15 @@
 //! (`Device list`, `My fixtures`), or by their headings.
 
 use super::carried_sheets::KeptSheet;
-use super::heading_row;
+use super::heading_row::{self, Ours};
+use super::overrides;
 use super::sheets::{is_read, is_result};
 use crate::finding::{Finding, Sink, nearest, nearly};
+use crate::input::cell::plain_text;
 use crate::model::columns::Sheet;
 use crate::model::fold;
-use crate::read::findings::sheets::{MissingSheet, NearSheet};
+use crate::read::findings::sheets::{MissingSheet, NearSheet, SheetLeftOut};
+use crate::rules;
 use crate::subjects;
 use std::sync::Arc;
 
@@ -17,19 +20,35 @@ struct Likeness {
     /// It has every heading that the declared one needs.
     fits: bool,
     named: bool,
+    /// It has a heading that no other sheet of ours has.
+    telling: bool,
     /// How many of its headings are ours.
     headings: usize,
+    /// How many rows stand below them.
+    rows: usize,
 }
 
 /// So many headings of ours are no accident, whatever the sheet is called.
 const NO_ACCIDENT: usize = 3;
 
+/// In the name of a sheet these words say that it is not meant to be read.
+const NOT_MEANT: &[&str] = &["not used", "unused", "ignore", "ignored", "old", "copy", "backup"];
+
 impl Likeness {
     fn of(sheet: &KeptSheet, declared: &'static Sheet) -> Option<Self> {
-        let (headings, fits) = heading_row::ours(sheet, declared);
+        let Ours { fits, columns, rows } = heading_row::ours(sheet, declared);
         let slip = nearly(&sheet.name, declared.spellings()).is_some();
         let named = slip || declared.spellings().any(|name| holds(&sheet.name, name));
-        (named || (fits && headings >= NO_ACCIDENT)).then_some(Self { fits, named, headings })
+        let is_other = |other: &&Sheet| other.name != declared.name;
+        let telling =
+            columns.iter().any(|column| !subjects::sheets().filter(is_other).any(|s| s.find(column).is_some()));
+        let headings = columns.len();
+        (named || (fits && headings >= NO_ACCIDENT)).then_some(Self { fits, named, telling, headings, rows })
+    }
+
+    /// It has rows, and can be no other sheet.
+    fn is_certain(&self) -> bool {
+        self.fits && self.rows > 0 && (self.named || self.telling)
     }
 }
 
@@ -61,7 +80,11 @@ pub(super) fn find(sheets: &[KeptSheet], unreadable: &[(Arc<str>, String)], sink
             found.max_by_key(|(likeness, _)| *likeness)
         };
         // Beside the sheet that is read there may be an old one, or a second one whose rows are missed: its headings say.
-        let second = || like(true).filter(|(likeness, _)| likeness.fits && likeness.named);
+        let second = || like(true).filter(|(likeness, _)| likeness.is_certain());
+        if let Some((nearest, is_read)) = left_out(sheet, like(false), second()) {
+            sink.at(&sheet.place(0, 0), SheetLeftOut { found: sheet.name.to_string(), nearest, is_read });
+            continue;
+        }
         let facts = match (like(false), second()) {
             (Some((likeness, declared)), second) if likeness.fits || second.is_none() => {
                 let (fits, read) = (likeness.fits, false);
@@ -75,6 +98,33 @@ pub(super) fn find(sheets: &[KeptSheet], unreadable: &[(Arc<str>, String)], sink
             sink.push(Finding::at(&sheet.place(0, 0), facts));
         }
     }
+}
+
+/// The sheet that this one must be meant for, whose rows the bid would lack, and whether that is there; `None` where its name
+/// says that it is not meant.
+fn left_out(
+    sheet: &KeptSheet,
+    missing: Option<(Likeness, &'static Sheet)>,
+    there: Option<(Likeness, &'static Sheet)>,
+) -> Option<(&'static str, bool)> {
+    if NOT_MEANT.iter().any(|words| holds(&sheet.name, words)) {
+        return None;
+    }
+    let missing = missing.filter(|(likeness, _)| likeness.is_certain()).map(|(_, declared)| (declared.name, false));
+    missing.or_else(|| Some((there?.1.name, true))).or_else(|| Some((rules_by_headings(sheet)?, false)))
+}
+
+/// The sheet of rules that has these headings, all that it needs among them.
+fn rules_by_headings(sheet: &KeptSheet) -> Option<&'static str> {
+    let row = overrides::heading_row(sheet)?;
+    let (_, cells) = sheet.rows().find(|(at, _)| *at == row)?;
+    let written: Vec<String> = cells.iter().map(|cell| fold(&plain_text(&cell.raw))).collect();
+    let has = |column: &rules::Column| column.names().any(|name| written.contains(&fold(name)));
+    let fits = |spec: &&rules::Spec| {
+        let needed = || spec.columns.iter().filter(|column| column.is_needed());
+        spec.columns.iter().filter(|column| has(column)).count() >= NO_ACCIDENT && needed().all(has)
+    };
+    subjects::tables().filter(|spec| spec.sheet.is_some()).find(fits)?.sheet
 }
 
 /// The sheet of rules that a name is a slip of, or holds; one word may stand in many a name of the user's own.

@@ -140,8 +140,12 @@ fn days(book: &mut Book, context: &Context, summary: &ChangeSummary, sheet: Shee
     let crew = context.settings.get(Setting::Crew).max(&Term::number(1));
     let crew = list.line_in(book, "At once on the job", crew, Unit::Each);
     // A few minutes do not make a day: to the nearest one.
-    let by_hours = (hours / (crew * Term::number(HOURS_A_DAY))).round(0);
+    let by_hours = (&hours / &(crew * Term::number(HOURS_A_DAY))).round(0);
     let typed = context.settings.get(Setting::ChangeDays);
+    let zero = Term::number(0);
+    let is_none = |figure: &Term| figure.at_least(&zero).and(&zero.at_least(figure));
+    let some = is_none(&hours).pick(&Term::text("none"), &Term::text("less than half a day"));
+    let by_hours = is_none(&by_hours).pick(&some, &by_hours);
     let days = typed.is_blank().pick(&by_hours, &typed);
     let days = list.line_like(book, "Working days more or less", days, CellKind::Total);
     book.unit(&days, Unit::Days);

@@ -5,6 +5,7 @@ use crate::model::columns::DEVICE_KINDS;
 use crate::model::{Job, OnHand, Price, Received, Size, fold, folded_bytes, vocabulary};
 use rust_decimal::Decimal;
 use std::fmt::Display;
+use std::ops::RangeInclusive;
 
 /// A thing that can be bought. Its text is the key that formulas sum by: `tee PEX 3/4" x 1/2" x 1/2"`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -157,11 +158,12 @@ impl Item {
         }
     }
 
-    /// The same thing as lines and prices write it: a tee by three sizes, the larger end of its run first, a reducer with
-    /// its larger end first. Turned about they are the same piece.
+    /// The same thing as lines and prices write it: a tee by three sizes (of two, run and branch), the larger end of its run
+    /// first, a reducer with its larger end first. Turned about they are the same piece.
     pub fn turned(mut self) -> Self {
         match (self.kind.as_str(), self.sizes.as_mut_slice()) {
             ("tee", [one]) => self.sizes = vec![*one; 3],
+            ("tee", [run, branch]) => self.sizes = vec![*run, *run, *branch],
             ("tee", [run, other, _]) | ("reducer", [run, other]) if *run < *other => std::mem::swap(run, other),
             _ => {}
         }
@@ -253,6 +255,17 @@ macro_rules! named {
 
 named!(Price, OnHand, Received);
 
+/// How many sizes a sized kind is written with, and how.
+pub(crate) fn sizes_of_kind(kind: &str) -> (RangeInclusive<usize>, &'static str) {
+    match kind {
+        "tee" => (1..=3, "run x run x branch, run x branch, or one size"),
+        "reducer" => (2..=2, "its large and its small size"),
+        "adapter" => (1..=2, "one size, or one for each end"),
+        INSULATION => (1..=2, "the size of its pipe, and its wall where it counts"),
+        _ => (1..=1, "one size"),
+    }
+}
+
 /// Whether something offered or on hand is this item. A blank material on either side fits any, and so do blank ends; a
 /// blank size fits things whose need does not depend on the sizes of runs.
 pub fn fits(rules: &Rules, item: &Item, row: &impl Named) -> bool {
@@ -337,6 +350,24 @@ fn same_sizes(item: &Item, sizes: &[Size]) -> bool {
         ([a, b], [c, d], "reducer") => (a, b) == (d, c),
         ([run, other, branch], [c, d, e], "tee") => (run, other, branch) == (d, c, e),
         ([run, other, branch], [one], "tee") => run == one && other == one && branch == one,
+        // A counter says the run once.
+        ([run, other, branch], [one, two], "tee") => run == one && other == one && branch == two,
         _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Common practice: a tee is called run x run x branch; run x branch where both ends of the run are alike.
+    #[test]
+    fn a_tee_of_two_sizes_is_run_by_branch() {
+        let [three, two] = ["3/4", "1/2"].map(|size| Size::parse(size).unwrap());
+        let tee = |sizes: &[Size]| Item::new("tee", "PEX", sizes).turned();
+        assert_eq!(tee(&[three, two]), tee(&[three, three, two]));
+        assert_eq!(tee(&[two, three]), tee(&[two, two, three]));
+        assert!(same_sizes(&tee(&[three, three, two]), &[three, two]));
+        assert!(!same_sizes(&tee(&[three, two, two]), &[three, two]));
     }
 }

@@ -37,8 +37,8 @@ pub use fixtures::{Curve, FixtureKind, Sides};
 pub use incoming::heading;
 pub(crate) use item::IN_WALL;
 pub(crate) use item::PARTS;
-pub(crate) use item::offers_of;
-pub use item::{BY, ELBOW, INSULATION, Item, PartKind, Rank, SUPPORT, fits, matches_kind};
+pub use item::{BY, ELBOW, INSULATION, Item, Named, PartKind, Rank, SUPPORT, fits, matches_kind};
+pub(crate) use item::{offers_of, sizes_of_kind};
 pub use labor::{HoursOf, LaborHours, hours_of};
 pub use limits::Limit;
 pub(crate) use listing::page;
@@ -47,7 +47,7 @@ pub use names::Names;
 pub use origin::{Basis, Origin, ReadFrom};
 pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking, SUPPORTS_GROUP};
 pub use pipe::{Material, MaterialAlias, Pipe, PipeCells, System};
-pub use price_rise::PriceRise;
+pub use price_rise::{PriceRise, YEAR};
 pub use sundries::{
     BURIED_FOOT, GOES_BY, JOB, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry, SundryCells,
     THREADED_JOINT,

@@ -109,8 +109,12 @@ impl Names {
 }
 
 /// The proper name nearest to what is found; everyday names are near where they are slips of a letter or two, for many are
-/// short.
+/// short. One that is written as it is heard is that name: `pecs`.
 fn near<'a>(found: &str, names: &'a [Arc<str>], by_name: &'a BTreeMap<String, Arc<str>>) -> Option<&'a str> {
+    let heard = ["cks", "cs", "ks"].iter().find_map(|sound| by_name.get(&fold(found).replace(sound, "x")));
+    if let Some(name) = heard {
+        return Some(name);
+    }
     let everyday = || nearly(found, by_name.keys().map(String::as_str)).and_then(|name| by_name.get(name));
     everyday().map(|name| &**name).or_else(|| nearest(found, names.iter().map(|name| &**name)))
 }

@@ -184,6 +184,14 @@ impl Rules {
         self.pipes_of(material).iter().find(|p| p.size == size)
     }
 
+    /// The nominal size whose outside diameter this is: tube for refrigeration is called by that.
+    pub fn nominal_of_outside(&self, material: &str, size: Size) -> Option<Size> {
+        let is_outside = |od| Size::from_inches(od) == Some(size);
+        let mut pipes = self.pipes_of(material).iter();
+        let named = pipes.find(|pipe| pipe.od_in.and_then(|od| f64::try_from(od).ok()).is_some_and(is_outside));
+        named.map(|pipe| pipe.size)
+    }
+
     /// The fitting system a material is joined with; `setting` is the job's Fittings.
     pub fn fitting_system<'a>(&'a self, material: &str, setting: &'a str) -> Option<&'a str> {
         let fittings = &*self.material(material)?.fittings;

@@ -8,6 +8,9 @@ use crate::model::same_folded;
 use rust_decimal::Decimal;
 use std::sync::Arc;
 
+/// Days of a year.
+pub const YEAR: u32 = 365;
+
 rule! {
     /// Share by which the price of a kind of thing rises in a year; blank words stand for all that no other row names.
     PriceRise "escalation" overridden by "Escalation" {

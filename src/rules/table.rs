@@ -90,6 +90,16 @@ impl Column {
     pub fn is_key(&self) -> bool {
         matches!(self.role, Role::Key | Role::KeyOrBlank)
     }
+
+    /// True for the columns that no row may leave blank.
+    pub(crate) fn is_needed(&self) -> bool {
+        matches!(self.role, Role::Key | Role::Value)
+    }
+
+    /// Its name and its other headings.
+    pub(crate) fn names(&self) -> impl Iterator<Item = &'static str> + use<> {
+        std::iter::once(self.name).chain(self.aliases.iter().copied())
+    }
 }
 
 /// A table as declared: its file, the user's sheet that overrides it, and its columns.

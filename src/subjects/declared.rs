@@ -55,7 +55,7 @@ pub(crate) fn rule_sheet_named(name: &str) -> Option<&'static str> {
 pub(crate) fn names_of_column(sheet: &str, column: &str) -> Vec<&'static str> {
     let spec = tables().find(|spec| spec.sheet.is_some_and(|name| fold(name) == fold(sheet)));
     let found = spec.and_then(|spec| spec.columns.iter().find(|found| found.name == column));
-    found.map(|found| std::iter::once(found.name).chain(found.aliases.iter().copied()).collect()).unwrap_or_default()
+    found.map(|found| found.names().collect()).unwrap_or_default()
 }
 
 /// The kinds of findings that the subjects make.

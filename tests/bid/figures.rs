@@ -2,6 +2,7 @@
 
 use crate::support::edges;
 use crate::support::recalc::{differences, recalculate_in_process, recalculated, with_stored_value};
+use crate::support::recipes::recipe;
 use crate::support::sample;
 use crate::support::trees::{self, agrees};
 use proptest::prelude::*;
@@ -68,7 +69,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn random_figures_are_worth_the_same_in_a_spreadsheet(recipe in trees::recipe()) {
+    fn random_figures_are_worth_the_same_in_a_spreadsheet(recipe in recipe()) {
         let (book, kept, figures) = trees::build(&recipe);
         prop_assert_eq!(stale(&book), Vec::new());
         prop_assert_eq!(book.defects(), Vec::<String>::new());

@@ -57,6 +57,18 @@ fn row(bid: &[u8], sheet: &str, first: &str) -> Vec<String> {
 }
 
 #[test]
+fn what_nobody_furnishes_is_set_only_where_furnished() {
+    let priced = made("").bid();
+    let bare = job_of_book(&JOB.replace('?', "").replace("lavatory |          |      | each | 90\n", "")).bid();
+    let said = row(&priced, "Fixture schedule", "LA1");
+    assert_eq!([&said[7], &said[8]], ["us, by Prices", "us"]);
+    let said = row(&bare, "Fixture schedule", "LA1");
+    assert_eq!([&said[7], &said[8]], ["not said", "us, where furnished"]);
+    let words = "- Fixtures that this price does not include are set only where furnished.";
+    assert_eq!(row(&bare, "Bid", words)[0], words);
+}
+
+#[test]
 fn who_furnishes_a_fixture_changes_part_and_tax() {
     let (nobody, ours, priced_here, owners) =
         (made("").price(), made("us").price(), made("us | | | 120").price(), made("owner").price());

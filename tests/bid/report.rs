@@ -313,6 +313,9 @@ fn findings_are_told_in_rows_with_links_or_in_a_sentence() {
     // Deep studs, so that no bored one is worth a note.
     clean.job.settings.get_mut(&Setting::StudDepth).unwrap().value =
         Some(SettingValue::Number(rust_decimal::Decimal::new(725, 2)));
+    // Tails by which no coil is used up to the last inch.
+    clean.job.settings.get_mut(&Setting::TailAllowance).unwrap().value =
+        Some(SettingValue::Number(rust_decimal::Decimal::from(7)));
     // Quotes that hold until the trim.
     clean.job.settings.get_mut(&Setting::PriceAgeLimit).unwrap().value =
         Some(SettingValue::Number(rust_decimal::Decimal::from(120)));

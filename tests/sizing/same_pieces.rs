@@ -120,7 +120,8 @@ fn check(made: &Made, tax: impl Fn(&str) -> f64) -> Option<f64> {
 fn demo(name: &str, settings: &str) -> Made {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-books").join(name).with_extension("txt");
     let text = std::fs::read_to_string(path).unwrap();
-    let own = format!("Labor rate | 0\nSupply pressure | 300\n{settings}");
+    // What prices rise by is no part of a line: cheapest.rs holds it against the bid.
+    let own = format!("Labor rate | 0\nSupply pressure | 300\nEscalation | none\n{settings}");
     let items: Vec<&str> = own.lines().map(|line| line.split('|').next().unwrap().trim()).collect();
     let set = |line: &str| line.split_once('|').is_some_and(|(item, _)| items.contains(&item.trim()));
     let kept: Vec<&str> = text.lines().filter(|line| !set(line)).collect();

@@ -1,13 +1,22 @@
 //! What the checks find of rows that stand by themselves, and of what the job as a whole is.
 
 use crate::finding::findings;
-use crate::finding::phrases::listed;
+use crate::finding::phrases::{listed, rows_in_ranges};
 
 findings! {
     /// A new run has no length.
     ZeroLength { run: String } = Fix "zero-length" {
         found: "The new run {run} is 0 ft long: it takes no pipe.",
         remedy: "Enter its developed length, risers included.",
+    }
+
+    /// A run of this job, not in the ground, is longer than a house has them.
+    LongRun { run: String, length: String, most: u32, perhaps: Option<String> } = Fix "long-run" {
+        found: {
+            let perhaps = perhaps.map(|feet| format!(" Did you mean {feet}?")).unwrap_or_default();
+            format!("Run {run} is {length} ft long; inside a building up to {most} ft is usual.{perhaps}")
+        },
+        remedy: "Correct Length ft. OK if it is that long.",
     }
 
     /// A run rises more than it is long.
@@ -21,14 +30,23 @@ findings! {
         written: String,
         material: String,
         also: String,
+        /// Main material says it.
+        main: bool,
         /// Runs of it, one of which is in place already.
         runs: Vec<String>,
+        /// Rows of Prices.
+        rows: Vec<u64>,
         in_place: bool,
     } = Fix if in_place else Note "material-read-as" {
-        found: (
-            "\"{written}\" is read as {material}; it may also mean {also}. Runs: {}.",
-            listed(&runs),
-        ),
+        found: {
+            let places = [
+                main.then(|| "Main material".to_owned()),
+                (!runs.is_empty()).then(|| format!("Runs: {}", listed(&runs))),
+                (!rows.is_empty()).then(|| format!("Rows of Prices: {}", rows_in_ranges(&rows))),
+            ];
+            let places: Vec<String> = places.into_iter().flatten().collect();
+            format!("\"{written}\" is read as {material}; it may also mean {also}. {}.", places.join(". "))
+        },
         remedy: "Write {material} if it is that. If it is {also}, write {also}.",
     }
 

@@ -1,5 +1,6 @@
 //! What the checks find of prices, hours, suppliers and terms.
 
+use crate::check::part_sizes::OddRow;
 use crate::finding::findings;
 use crate::finding::phrases::{did_you_mean, listed, rows_in_ranges};
 
@@ -30,7 +31,7 @@ findings! {
     }
 
     /// Overhead and profit as shares of the price leave nothing for the cost.
-    MarkupOverPrice { percent: String } = Stop "markup-over-price" {
+    MarkupOverPrice { percent: String } = Stop "markup-over-price" and figure {
         found: "Overhead and profit are {percent}% of the price. That leaves nothing for cost.",
         remedy: "Set Markup to on cost, or lower Overhead and Profit.",
     }
@@ -83,6 +84,28 @@ findings! {
         remedy: "Their rows are carried along and are in no total.",
     }
 
+    /// Rows of Prices or On hand have sizes that no part of their kind has.
+    SizesNotUsed {
+        sheet: &'static str,
+        rows: Vec<OddRow>,
+        /// At least one is no size of other pipe.
+        is_slip: bool,
+    } = Fix if is_slip else Note "sizes-not-used" {
+        found: {
+            match &rows[..] {
+                [(part, row, trouble)] => format!("Row {row} of {sheet}, {part}: {trouble}."),
+                rows => format!("{} rows of {sheet} have sizes that no part of their kind has.", rows.len()),
+            }
+        },
+        remedy: "Correct Size: until then the row is not used. A size that the pipe does come in goes into a sheet Pipe.",
+        table: {
+            let line = |(part, row, trouble): &OddRow| {
+                vec![part.clone(), format!("row {row} of {sheet}"), trouble.clone()]
+            };
+            if rows.len() > 1 { rows.iter().map(line).collect() } else { Vec::new() }
+        },
+    }
+
     /// On hand has a kind that the job does not need.
     StockNotUsed {
         kind: String,
@@ -121,6 +144,16 @@ findings! {
             if rows == 1 { "row" } else { "rows" },
         ),
         remedy: "Write the name alike in both sheets, or list this supplier in Suppliers too.",
+    }
+
+    /// Prices has suppliers that Suppliers does not list, whose terms are not known.
+    SuppliersNotListed { suppliers: Vec<String> } = Note "suppliers-not-listed" {
+        found: (
+            "Suppliers has no row for {}. {} an order without trip, delivery or minimum cost.",
+            listed(&suppliers),
+            if suppliers.len() == 1 { "That supplier gets" } else { "Each gets" },
+        ),
+        remedy: "Add them to Suppliers, with their terms; or correct Supplier in Prices.",
     }
 
     /// Suppliers has a supplier that no row of Prices names.

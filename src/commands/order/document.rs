@@ -25,6 +25,10 @@ pub(crate) struct OrderDocument {
 struct OneOrder {
     /// Null where Prices names nobody.
     supplier: Option<String>,
+    /// Its own; null where the job gives no Order number.
+    number: Option<String>,
+    /// The order that it takes the place of, or adds to.
+    revises: Option<String>,
     /// Empty for all phases.
     phases: Vec<&'static str>,
     workbook: String,
@@ -47,6 +51,8 @@ struct Line {
     pack: String,
     needed_for: Vec<ForPhase>,
     quote: bool,
+    /// Of one Unit, as text.
+    quoted_price: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -81,6 +87,8 @@ fn some(text: &str) -> Option<String> {
 fn one(order: &Order, files: &Files) -> OneOrder {
     OneOrder {
         supplier: order.supplier.as_deref().map(str::to_owned),
+        number: some(&order.number),
+        revises: some(&order.revises),
         phases: order.phases.iter().map(|phase| phase.word()).collect(),
         workbook: files.workbook.display().to_string(),
         csv: files.csv.display().to_string(),
@@ -105,5 +113,6 @@ fn line(line: &OrderLine) -> Line {
             .map(|(phase, count)| ForPhase { phase: phase.word(), quantity: count.normalize().to_string() })
             .collect(),
         quote: line.quote,
+        quoted_price: line.quoted.map(|price| price.normalize().to_string()),
     }
 }

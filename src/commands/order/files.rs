@@ -38,7 +38,7 @@ pub(crate) fn write(options: &Options, opened: &Opened, orders: &Orders) -> Resu
             )));
         }
         contents.push((of.workbook.clone(), bytes));
-        contents.push((of.csv.clone(), csv_bytes(&csv_rows(&opened.job, order))));
+        contents.push((of.csv.clone(), csv_bytes(&csv_rows(order))));
         files.push(of);
     }
     if let (Some(folder), false) = (&options.folder, contents.is_empty()) {
@@ -114,10 +114,10 @@ fn about(job: &Job, order: &Order) -> About {
         .map(|(name, value)| (name.to_owned(), shortened(value)))
         .collect();
     About {
-        title: shortened(order.title(job)),
+        title: shortened(order.title()),
         author: shortened(job.text(Setting::PreparedBy).to_string()),
         job_name: job.text(Setting::JobName).to_string(),
-        bid: order.title(job),
+        bid: order.title(),
         properties,
     }
 }

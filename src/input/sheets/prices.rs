@@ -5,7 +5,7 @@ use crate::input::types::{Day, Name, OneOf, PipeSizes, Positive, SalesTax, Text,
 use crate::input::words::TAX;
 use crate::input::{Role, Row, column, sheet};
 use crate::model::range::range;
-use crate::model::{DATES, counter_price, vocabulary};
+use crate::model::{DATES, Raw, counter_price, vocabulary};
 use rust_decimal::Decimal;
 
 sheet! {
@@ -128,6 +128,16 @@ impl Price {
     pub fn is_by_foot(&self) -> bool {
         let unit = self.unit.text().trim();
         unit.is_empty() || counter_price::same_unit(unit, "ft")
+    }
+
+    /// True for a row whose price is to come: it asks for a quote. One that could not be read has its finding.
+    pub fn is_open(&self) -> bool {
+        match &self.price.raw {
+            // A sheet without the column has its finding.
+            Raw::Blank => self.price.cell.is_some(),
+            Raw::Text(text) => self.price.value.is_none() && counter_price::is_open(text),
+            _ => false,
+        }
     }
 
     /// True for a row whose price holds only from some number of Units on.

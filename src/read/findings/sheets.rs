@@ -38,6 +38,20 @@ findings! {
         },
     }
 
+    /// A sheet that is not read has the headings of one of the program's, and rows.
+    SheetLeftOut {
+        found: String,
+        nearest: &'static str,
+        /// The sheet itself is there and read.
+        is_read: bool,
+    } = Stop "sheet-left-out" {
+        found: "The sheet \"{found}\" has the headings of {nearest} and is not read: the bid would lack its rows.",
+        remedy: (
+            "{} {nearest}. If it is not meant to count, say so in its name: \"{found} (not used)\".",
+            if is_read { "Move its rows to the sheet" } else { "Name it" },
+        ),
+    }
+
     /// Two sheets have names that mean the same sheet.
     TwoSheets { found: String, read: String, meant: &'static str } = Fix "two-sheets" {
         found: "\"{found}\" and \"{read}\" are both names of the sheet {meant}; only \"{read}\" was read.",

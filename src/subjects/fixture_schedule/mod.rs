@@ -5,7 +5,7 @@ mod findings;
 mod rules;
 mod schedule;
 
-use crate::entries::Entries;
+use crate::entries::{Entries, TermLine, TermsKind};
 use crate::figure::{Book, Term};
 use crate::finding::{Declaration, Finding, Sink};
 use crate::model::{Fixture, Phase};
@@ -81,7 +81,17 @@ impl Subject for FixtureSchedule {
         }
     }
 
-    fn pages(_: &mut Book, _: &View<&Vec<Scheduled>>, _: &Parts, _: &mut Entries) {}
+    fn pages(_: &mut Book, view: &View<&Vec<Scheduled>>, _: &Parts, entries: &mut Entries) {
+        let is_open = |fixture: &Fixture| {
+            fixture.status.get().unwrap_or_default().is_of_this_job()
+                && fixture.is_set_by_us()
+                && schedule::furnisher(view, fixture).is_none()
+        };
+        if view.job.fixtures.iter().any(is_open) {
+            let words = Term::text("Fixtures that this price does not include are set only where furnished.");
+            entries.terms.push(TermLine { kind: TermsKind::Assumption, words });
+        }
+    }
 }
 
 /// Money of a fixture that somebody else buys.

@@ -84,6 +84,14 @@ pub(super) fn put(book: &mut Book, view: &View<Results>) -> Vec<Scheduled> {
     scheduled
 }
 
+/// Who furnishes a fixture, as Fixtures or Prices say; `None` where neither does.
+pub(super) fn furnisher<'a, R>(view: &View<'a, R>, fixture: &'a Fixture) -> Option<&'a str> {
+    let kind = view.rules.canonical_fixture(&fixture.fixture.value);
+    let is_priced =
+        || kind.is_some_and(|kind| view.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value)));
+    fixture.furnisher().or_else(|| is_priced().then_some("us, by Prices"))
+}
+
 /// A row of the schedule; what of it is bought by this job.
 fn row(
     book: &mut Book,
@@ -117,16 +125,14 @@ fn row(
         }
     }
     let by_others = fixture.status.get() == Some(Status::ByOthers);
-    let furnished = match fixture.furnisher() {
+    let furnisher = if by_others { Some("others") } else { furnisher(view, fixture) };
+    book.label(row, columns.furnished, furnisher.unwrap_or("not said"));
+    let set = match fixture.set_by.value.as_deref() {
         _ if by_others => "others",
         Some(who) => who,
-        None if kind.is_some_and(|kind| view.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value))) => {
-            "us, by Prices"
-        }
-        None => "not said",
+        None if furnisher.is_none() => "us, where furnished",
+        None => US,
     };
-    book.label(row, columns.furnished, furnished);
-    let set = if by_others { "others" } else { fixture.set_by.value.as_deref().unwrap_or(US) };
     book.label(row, columns.set, set);
     match (&fixture.rough_in.value, fixture.rough_in.as_typed(book)) {
         (Some(_), Some(cell)) => _ = book.put(row, columns.rough_in, cell),

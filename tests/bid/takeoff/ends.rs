@@ -11,7 +11,7 @@ use tallybore::rules::{Part, Rules, Side};
 const RUN: &str = "run";
 
 /// Ends that stay open: of drains, which this bid does not hold, and of what a hose is screwed on.
-const EDGES: [&str; 3] = ["tubular", "slip", "hose thread"];
+const EDGES: [&str; 5] = ["tubular", "slip", "hose thread", "open end", "standpipe"];
 
 #[test]
 fn every_pair_of_ends_that_a_page_names_meets_and_no_other_is_called_published() {
@@ -117,7 +117,11 @@ fn a_sink_and_the_dishwasher_on_its_stop_meet() {
 #[test]
 fn every_end_of_every_device_meets_one_that_fits() {
     let rules = Rules::embedded();
-    for row in rules.device_ends() {
+    let is_part = |kind: &str| {
+        let sundry = rules.sundries().iter().any(|row| &*row.part == kind);
+        sundry || rules.assemblies().iter().any(|part| &*part.kind == kind)
+    };
+    for row in rules.device_ends().iter().filter(|row| !is_part(&row.device)) {
         let mut ends: Vec<String> = rules.assembly(&row.device).flat_map(open_ends).collect();
         ends.extend([&row.inlet, &row.outlet].into_iter().filter(|end| !end.is_empty()).map(ToString::to_string));
         let hangs = ["expansion tank", "hammer arrester"].contains(&&*row.device);
@@ -129,6 +133,7 @@ fn every_end_of_every_device_meets_one_that_fits() {
             ends.push(mate.to_owned());
         }
         ends.extend(relief(rules, &row.device));
+        ends.extend(drained(rules, &row.device));
         // A set serves both sides.
         let set = rules.assembly(&row.device).filter(|part| &*part.kind == "isolation valve set");
         ends.extend(set.flat_map(open_ends));
@@ -151,6 +156,29 @@ fn relief(rules: &Rules, device: &str) -> Vec<String> {
     ends.extend((0..2 * elbows).map(|_| end.end.to_string()));
     ends.extend((0..2 * (elbows + 1) - 1).map(|_| end.pipe_end.to_string()));
     ends
+}
+
+/// The ends of what drains a device (its tubes, pan and air gap), and those of its own that they start at.
+fn drained(rules: &Rules, device: &str) -> Vec<String> {
+    let tubes = rules.assembly(device).map(|part| &*part.kind).filter(|kind| *kind != "relief pipe");
+    let sundries = rules.sundries().iter().filter(|row| *row.per == *device && !row.quantity.is_zero());
+    let ends = tubes.chain(sundries.map(|row| &*row.part)).filter_map(|kind| {
+        let row = rules.device_ends().iter().find(|row| &*row.device == kind && kind != device)?;
+        Some([&row.inlet, &row.outlet].map(ToString::to_string))
+    });
+    let own = published("fixture_ends");
+    let own: Vec<String> =
+        own.iter().filter(|row| row.text("fixture") == device).map(|row| row.text("end").to_owned()).collect();
+    ends.flatten().filter(|end| !end.is_empty()).chain(own).collect()
+}
+
+/// Whatever tube or pipe a device takes by the foot has ends.
+#[test]
+fn no_tube_is_without_ends() {
+    let rules = Rules::embedded();
+    for kind in ["drain tube", "overflow tube", "pan drain", "condensate drain"] {
+        assert!(rules.device_ends().iter().any(|row| &*row.device == kind), "{kind}");
+    }
 }
 
 /// What drains away goes by an air gap or out of a pan: softeners' discharge (IRC P2902.3.1), a relief port, a heater's pan
@@ -250,5 +278,43 @@ proptest! {
         }
         lines.add("Prices: ring | each | 0.25 | Material PEX");
         adapters_meet(&job(&lines.0), joining);
+    }
+}
+
+/// A 5/8 meter has couplings of 3/4 (water meter glossary and public meter coupling pages): nobody sells fittings of 5/8.
+#[test]
+fn a_small_meter_is_joined_by_the_size_of_its_couplings() {
+    let made = job("Job: Supply pressure | 70
+        Runs: M | SUPPLY | 9 | Size 3/4
+        Devices: MTR | M | meter | Size 5/8 | Status by others
+        Prices: ring | each | 0.25 | Material PEX");
+    let priced = made.price();
+    let items: Vec<String> = priced.take_off.lines.iter().map(|line| line.item.text()).collect();
+    assert!(items.iter().any(|item| item.contains("adapter") && item.contains("3/4") && item.contains("meter swivel")));
+    assert!(!items.iter().any(|item| item.contains("5/8")), "{items:?}");
+}
+
+/// A bypass is a tee, a nipple, a valve, a nipple, a tee: of a softener with a size and of one without. Source: common practice.
+#[test]
+fn a_bypass_has_pipe() {
+    for size in ["| Size 1", ""] {
+        let made = job(&format!(
+            "Job: Supply pressure | 70
+            Runs: M | SUPPLY | 9 | Size 1
+            Devices: S | M | softener {size}
+            Prices: ring | each | 0.25 | Material PEX"
+        ));
+        let priced = made.price();
+        let of = |kind: &str| -> f64 {
+            let counts = priced
+                .take_off
+                .parts
+                .counts
+                .iter()
+                .filter(|count| count.item.kind == kind && &*count.origin.value == "S");
+            counts.map(|count| count.quantity.value().as_f64()).sum()
+        };
+        assert_eq!((of("tee"), of("ball valve")), (2.0, 3.0), "{size}");
+        assert!((of("pipe") - 2.0 * 0.33).abs() < 1e-9, "{size}: {} ft", of("pipe"));
     }
 }

@@ -227,7 +227,7 @@ fn a_device_smaller_than_its_line() {
         &without_spares(made).price(),
         r#"
         22 pipe PEX 1"
-        0.66 pipe PEX 3/4"
+        1.32 pipe PEX 3/4"
         0.33 pipe PEX 1/2"
         1 adapter PEX 1" crimp x MPT
         2 adapter PEX 3/4" crimp x MPT

@@ -96,6 +96,27 @@ fn a_bid_whose_order_has_been_bought_orders_nothing_more_held_or_not() {
     }
 }
 
+/// What turned up on hand after the bid was priced is not bought all the same because the bid's choices are held.
+#[test]
+fn what_is_on_hand_since_is_not_ordered_by_held_choices() {
+    let text = lines("") + "\n        On hand: ring | 0 | Material PEX | Size 1 | Unit each";
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bid.xlsx");
+    std::fs::write(&path, job(&text).bid()).unwrap();
+    let reading = read::open(&path);
+    let mut made = Made { job: reading.job, kept: reading.book, rule_files: Vec::new() };
+    let first = ordered(&made, true);
+    assert!(first["ring|PEX|1|bag 10"] >= Decimal::ONE, "{first:?}");
+    let on_hand = &mut made.job.on_hand[0].quantity;
+    (on_hand.value, on_hand.raw) = (Some(200.into()), Raw::Number(200.into()));
+    let again = ordered(&made, true);
+    assert_eq!(again.get("ring|PEX|1|bag 10"), None, "{again:?}");
+    assert_eq!(
+        again.iter().filter(|(key, _)| key.starts_with("pipe|")).collect::<Vec<_>>(),
+        first.iter().filter(|(key, _)| key.starts_with("pipe|")).collect::<Vec<_>>()
+    );
+}
+
 #[test]
 fn what_is_in_came_out_of_what_is_bought_once_for_both_colors() {
     // By hand: 40 ft in already with its tails, two of four sticks bought. Of the other 40 ft the cold line wants 22 ft, two sticks, and the

@@ -111,7 +111,9 @@ fn the_sheet_is_laid_out_as_it_is_declared() {
         let columns: Vec<usize> = form::COLUMNS.iter().map(|column| sheet.column(column.heading)).collect();
         assert_eq!(columns, (0..form::COLUMNS.len()).collect::<Vec<_>>());
         let head = |label: &str| sheet.head(label).map(|(row, column)| sheet.rows[row][column].to_string());
-        assert_eq!(head(form::ORDER_NUMBER).as_deref(), Some("H-14-P"));
+        let number = if supplier == "quillmoor-supply" { "H-14-P-1" } else { "H-14-P-2" };
+        assert_eq!(head(form::ORDER_NUMBER).as_deref(), Some(number));
+        assert_eq!(head(form::REVISES), None, "it is the first");
         assert_eq!(head(form::DELIVER_TO).as_deref(), Some("Lot 14, Windrow Lane, leave in the garage"));
         assert_eq!(head(form::CONTACT).as_deref(), Some("the owner-builder, at the house after 5, 555-0142"));
         assert_eq!(head(form::NEEDED_BY).as_deref(), Some("2026-06-11"));
@@ -193,7 +195,10 @@ fn every_page_bears_the_order_and_repeats_the_headings() {
     let (xml, book) = (part(&bytes, SHEET), part(&bytes, "xl/workbook.xml"));
     let row = Sheet::of(&bytes).headings + 1;
     assert!(book.contains(&format!("Order!${row}:${row}")), "{book}");
-    assert!(xml.contains("Purchase order H-14-P: Quillmoor Supply") && xml.contains("Page &amp;P of &amp;N"), "{xml}");
+    assert!(
+        xml.contains("Purchase order H-14-P-1: Quillmoor Supply") && xml.contains("Page &amp;P of &amp;N"),
+        "{xml}"
+    );
     assert!(xml.contains("fitToHeight=\"0\"") && xml.contains("orientation=\"landscape\""));
     // The keys, which are for programs, stay off the paper.
     let last = tallybore::place::column_letters(form::COLUMNS.len() as u16 - 2);
@@ -204,7 +209,8 @@ fn every_page_bears_the_order_and_repeats_the_headings() {
 fn sums_follow_what_is_typed() {
     let bytes = order("stenvik-yard");
     let sheet = Sheet::of(&bytes);
-    assert!(recalculated(&bytes).len() == sheet.lines().len() + 3);
+    // A sum and an extension a line, their totals, the total with the charge and the count of what has no price.
+    assert_eq!(recalculated(&bytes).len(), 2 * sheet.lines().len() + 4);
     assert_eq!(recalculate_in_process(&bytes), Vec::new());
     let place = |row: usize, column: usize| Place::new(form::SHEET, row as u32, column as u16);
     let mut open = Open::of(&bytes);
@@ -241,8 +247,43 @@ fn sums_follow_what_is_typed() {
     };
     let all: f64 = sums.values().sum();
     assert!((number(form::LINES_END) - all).abs() < 0.005);
+    // What the order itself comes to, at the prices that it is ordered at: the rows of the demonstration text.
+    let extension = sheet.column(form::EXTENSION);
+    let cents = |row: usize, heading: &str| sheet.rows[row][sheet.column(heading)].to_string().parse::<f64>().unwrap();
+    let ordered: f64 = lines.iter().map(|row| cents(*row, form::QUANTITY) * cents(*row, form::QUOTED_PRICE)).sum();
+    match open.value(&place(row_of(form::LINES_END), extension)) {
+        Held::Number(total) => assert!(ordered > 100.0 && (total - ordered).abs() < 0.005 * lines.len() as f64),
+        other => panic!("{other}"),
+    }
     assert!((number("With delivery or trip charge") - all - 35.0).abs() < 0.005);
     assert_eq!(number("Lines without a price yet"), 1.0);
+}
+
+/// No two suppliers or phases share a number; an order of a later revision says whether it takes the place of the one
+/// before, or adds to it.
+#[test]
+fn each_order_has_a_number_and_says_what_it_revises() {
+    let text = "Job: Order number | P
+        Runs: A | SUPPLY | 12 | Size 1/2
+        Fixtures: L | lavatory | Cold run A
+        Prices: pipe | stick | 9 | Material PEX | Size 1/2 | Pack 20 | Supplier Harl
+        Prices: ring | bag | 8 | Material PEX | Size 1/2 | Pack 50 | Supplier Thrupp
+        Prices: escutcheon | each | 1 | Size 1/2";
+    let heads = |text: &str, by_phase| {
+        let made = crate::support::job::job(text);
+        let orders = made.price().orders(&made.job, &[], by_phase, false).unwrap().0.orders;
+        orders.into_iter().map(|order| (order.number, order.revises)).collect::<Vec<_>>()
+    };
+    let numbers: Vec<String> = heads(text, false).into_iter().map(|(number, _)| number).collect();
+    assert_eq!(numbers, ["P-1", "P-2", "P-0"]);
+    let by_phase: Vec<String> = heads(text, true).into_iter().map(|(number, _)| number).collect();
+    let unlike: std::collections::BTreeSet<&String> = by_phase.iter().collect();
+    assert!(unlike.len() == by_phase.len() && by_phase.contains(&"P-1B".to_owned()), "{by_phase:?}");
+    let revised = text.replace("Order number | P", "Order number | P\n Job: Revision | 2");
+    let bought = revised.replace("| 12 |", "| 30 |").replace("Supplier Harl", "Supplier Harl | Bought 1");
+    assert!(heads(text, false).iter().all(|(_, revises)| revises.is_empty()));
+    assert!(heads(&revised, false)[0].1.contains("P-1 of an earlier revision: this order supersedes it"));
+    assert!(heads(&bought, false)[0].1.ends_with("these lines are in addition to what was bought on it"));
 }
 
 /// Nobody takes a request for an order, or an order for a request: title and first line say which it is.

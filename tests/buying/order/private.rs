@@ -1,4 +1,5 @@
-//! What is ours stays ours: no price, rate, hour or share of the job is anywhere in an order, in whatever part of the file.
+//! What is ours stays ours: no rate, hour or share of the job is anywhere in an order, in whatever part of the file, and of
+//! prices only what this supplier quoted; a request for a quote has none at all.
 
 use crate::program::Folder;
 use crate::support::job::{demonstration, job};
@@ -19,8 +20,10 @@ fn parts(bytes: &[u8]) -> Vec<(String, String)> {
 }
 
 /// Figures that turn up nowhere by chance, each as it could be written.
-const OURS: &[&str] =
-    &["7319.37", "831.71", "97.31", "13.77", "5821.19", "43.19", "1234567.89", "19.31", "0.1931", "7.77"];
+const OURS: &[&str] = &["97.31", "13.77", "5821.19", "43.19", "1234567.89", "19.31", "0.1931", "7.77", "611.13"];
+
+/// What the supplier quoted.
+const QUOTED: &[&str] = &["7319.37", "831.71"];
 
 const JOB: &str = "Job: Order number | P-1
     Job: Site | 3 Fen Road
@@ -34,27 +37,37 @@ const JOB: &str = "Job: Order number | P-1
     Fixtures: L | lavatory | Cold run A
     Prices: pipe | stick | 7319.37 | Material PEX | Size 1/2 | Pack 20 | Supplier Harl | Note secret discount 7.77
     Prices: ring | bag | 831.71 | Material PEX | Size 1/2 | Pack 50 | Supplier Harl | Part no. R-50
+    Prices: ring | bag | 900.5 | Material PEX | Size 1/2 | Pack 50 | Supplier Other
     Labor: run PEX 1/2\" | ft | 7.77
-    Other costs: travel | 3 | 831.71 | Note secret";
+    Other costs: travel | 3 | 611.13 | Note secret";
 
 #[test]
-fn no_money_and_no_hours_of_ours_are_in_any_part() {
+fn no_hours_and_no_money_but_the_suppliers_own_are_in_any_part() {
     let made = job(JOB);
     let priced = made.price();
     // The bid has them all: the search can find.
     let bid: String = parts(&made.bid()).into_iter().map(|(_, text)| text).collect();
-    for figure in ["7319.37", "831.71", "97.31", "5821.19", "secret"] {
+    for figure in ["7319.37", "831.71", "900.5", "97.31", "5821.19", "secret"] {
         assert!(bid.contains(figure), "{figure} is not in the bid");
     }
-    let (orders, _) = priced.orders(&made.job, &[], false, false).unwrap();
-    assert_eq!(orders.orders.len(), 1);
-    for order in &orders.orders {
+    let all = |ask| priced.orders(&made.job, &[], false, ask).unwrap().0.orders;
+    let (ordered, asked) = (all(false), all(true));
+    assert_eq!((ordered.len(), asked.len()), (1, 2));
+    let text = |order| parts(&order_bytes(order, &About::default()).unwrap()).into_iter().map(|(_, text)| text);
+    for price in QUOTED {
+        assert!(text(&ordered[0].book).any(|text| text.contains(price)), "{price} is not on the order");
+        assert!(
+            !asked.iter().any(|order| text(&order.book).any(|text| text.contains(price))),
+            "{price} is on a request"
+        );
+    }
+    for order in ordered.iter().chain(&asked) {
         let bytes = order_bytes(&order.book, &About::default()).unwrap();
         let mut all = parts(&bytes);
-        let rows = tallybore::csv_rows(&made.job, order);
+        let rows = tallybore::csv_rows(order);
         all.push(("csv".to_owned(), String::from_utf8(csv_bytes(&rows)).unwrap()));
         for (name, text) in &all {
-            for figure in OURS {
+            for figure in OURS.iter().chain(&["900.5"]) {
                 assert!(!text.contains(figure), "{figure} is in {name}");
             }
             let lower = text.to_lowercase();

@@ -226,7 +226,7 @@ fn a_csv_is_read_like_the_workbook_it_came_with() {
     let answered: String = csv
         .lines()
         .map(|line| match line.contains(RING) {
-            true => format!("{}\r\n", line.replace(",order,,,,,", ",order,15.25,yes,,'-as before,")),
+            true => format!("{}\r\n", line.replace(",,,,,ring|", ",15.25,yes,,'-as before,ring|")),
             false => format!("{line}\r\n"),
         })
         .collect();

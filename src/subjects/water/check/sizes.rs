@@ -1,7 +1,7 @@
 //! Sizes that are given and that their material does not come in: told with all else that is wrong with what is read.
 
 use crate::finding::Sink;
-use crate::model::{Run, Setting, Size, Status};
+use crate::model::{Run, Setting, Status};
 use crate::subjects::water::findings::sizes::SizeNotInTable;
 use crate::subjects::water::size::fork::main_runs;
 use crate::view::Facts;
@@ -27,19 +27,9 @@ pub(super) fn in_table(facts: &Facts, sink: &mut Sink) {
                 run: run.name.value.to_string(),
                 size: size.to_string(),
                 material: format!("{material}{word}"),
-                outside_of: outside_of(facts, material, size).map(|nominal| nominal.to_string()),
+                outside_of: facts.rules.nominal_of_outside(material, size).map(|nominal| nominal.to_string()),
             };
             sink.at(place.unwrap_or(&run.name.place), told);
         }
     }
-}
-
-/// The nominal size whose outside diameter this is: tube for refrigeration is called by that.
-fn outside_of(facts: &Facts, material: &str, size: Size) -> Option<Size> {
-    let is_outside = |od| Size::from_inches(od) == Some(size);
-    let pipes = facts.rules.pipes_of(material).iter();
-    pipes
-        .filter(|pipe| pipe.od_in.and_then(|od| f64::try_from(od).ok()).is_some_and(is_outside))
-        .map(|pipe| pipe.size)
-        .next()
 }

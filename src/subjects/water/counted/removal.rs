@@ -5,10 +5,11 @@ use super::Context;
 use crate::figure::{Book, Term};
 use crate::finding::Finding;
 use crate::model::network::{Network, SUPPLY, same_name};
-use crate::model::{Job, Phase, Run, Setting, Status};
+use crate::model::{Device, Fixture, Job, Phase, Run, Setting, Status};
 use crate::parts::Count;
-use crate::rules::Item;
+use crate::rules::{Item, Sides};
 use crate::subjects::water::findings::counted::{DeadLeg, NewDeadLeg};
+use crate::subjects::water::size::water_carried::HEATERS;
 use std::cmp::Reverse;
 use std::sync::Arc;
 
@@ -71,10 +72,29 @@ fn dead_legs(context: &Context, findings: &mut Vec<Finding>) {
         }
         if let Some(run) = new.first() {
             let rows = new.iter().map(|run| u64::from(run.row) + 1).collect();
-            let facts = NewDeadLeg { runs: names(&new), rows, dropped: dropped_at(context, &new) };
+            let (waiting, side) = waiting_for(context, first);
+            let facts = NewDeadLeg { runs: names(&new), rows, dropped: dropped_at(context, &new), waiting, side };
             findings.push(Finding::at(&run.name.place, facts));
         }
     }
+}
+
+/// Fixtures of this job that take hot water where this run is below a heater, cold elsewhere, and name no run for it; and
+/// the column that they leave blank.
+fn waiting_for(context: &Context, run: usize) -> (Vec<String>, &'static str) {
+    let Context { job, rules, network, .. } = *context;
+    let heater = |device: &&Device| HEATERS.contains(&&*device.kind.value);
+    let heated: Vec<usize> = job.devices.iter().filter(heater).filter_map(|d| network.find(&d.on_run.value)).collect();
+    let is_hot = network.path_up(run).any(|above| heated.contains(&above));
+    let (other, side) = if is_hot { (Sides::Cold, "Hot run") } else { (Sides::Hot, "Cold run") };
+    let is_waiting = |fixture: &&Fixture| {
+        let cell = if is_hot { &fixture.hot_run } else { &fixture.cold_run };
+        let kind = rules.canonical_fixture(&fixture.fixture.value).and_then(|kind| rules.fixture(kind));
+        cell.is_blank()
+            && fixture.status.get().unwrap_or_default().is_of_this_job()
+            && kind.is_some_and(|kind| kind.sides != other)
+    };
+    (job.fixtures.iter().filter(is_waiting).map(|fixture| fixture.tag.value.to_string()).collect(), side)
 }
 
 /// Fixtures that come out at the ends of these runs.

@@ -241,6 +241,10 @@ findings! {
         rows: Vec<u64>,
         /// Fixtures that come out there.
         dropped: Vec<String>,
+        /// Fixtures that take what runs in it and have no run for that.
+        waiting: Vec<String>,
+        /// What they lack.
+        side: &'static str,
     } = Note "new-dead-leg" {
         found: {
             let (are, feed) = match runs.as_slice() {
@@ -252,11 +256,17 @@ findings! {
                 false => format!("{are} still priced and {feed} nothing; {} is removed.", listed(&dropped)),
             }
         },
-        remedy: (
-            "Delete {} {} of Runs, so that no dead leg is left. For a stub-out for later, list what it is for in \
-             Fixtures with Status by others.",
-            if rows.len() == 1 { "row" } else { "rows" },
-            rows_in_ranges(&rows)
-        ),
+        remedy: {
+            let rows = format!("{} {}", if rows.len() == 1 { "row" } else { "rows" }, rows_in_ranges(&rows));
+            let feeds = match waiting.is_empty() {
+                true => String::new(),
+                false => format!("Fill in {side} where it feeds one of these fixtures: {}. If it feeds none, ", listed(&waiting)),
+            };
+            let delete = if feeds.is_empty() { "Delete" } else { "delete" };
+            format!(
+                "{feeds}{delete} {rows} of Runs, so that no dead leg is left. For a stub-out for later, list what it is for in \
+                 Fixtures with Status by others."
+            )
+        },
     }
 }

@@ -164,7 +164,7 @@ impl Sold {
             let pipe = Item::new("pipe", material, &[size]);
             let offered = |form| {
                 let all = offers(context, &pipe, form);
-                Some(Offered { foot: unit.cheapest(all.iter().copied())?, longest: longest(&all) })
+                Some(Offered { foot: unit.cheapest(&pipe, all.iter().copied())?, longest: longest(&all) })
             };
             let otherwise = unit.price("pipe", material, &[size]);
             Self { size, stick: offered(STICK), coil: offered(COIL), otherwise }

@@ -37,7 +37,7 @@ pub(super) fn device_first(context: &Context) -> Vec<Option<First>> {
         first[position] = Some(First {
             name: device.name.clone(),
             inlet: bought_ends(context, &device.kind.value, size).connections[0].to_owned(),
-            size: size.map_or(SizeOf::Run(position), SizeOf::Connection),
+            size: context.rules.connection_size(device).map_or(SizeOf::Run(position), SizeOf::Connection),
             is_ours: status.is_of_this_job(),
         });
     }

@@ -48,13 +48,16 @@ impl Hung<'_> {
     fn tees(&self, context: &Context, material: &Arc<str>) -> Vec<Part> {
         let mut tees = Vec::new();
         for part in context.rules.assembly(self.kind).filter(|part| *part.kind == *TEE) {
-            let Some(asked) = part.size.or(self.size) else { continue };
+            let run = SizeOf::Run(self.position);
             // A material does not come in every size: then the next larger one it comes in.
             let mut own = context.rules.pipes_of(material).iter().map(|pipe| pipe.size);
-            let Some(branch) = own.find(|size| *size >= asked) else { continue };
+            let branch = match part.size.or(self.size) {
+                Some(asked) => own.find(|size| *size >= asked).map(|size| SizeOf::Hanging(size, self.position)),
+                None => Some(run),
+            };
+            let Some(branch) = branch else { continue };
             let pieces = (0..).map(rust_decimal::Decimal::from).take_while(|n| *n < part.quantity).take(MOST);
-            let run = SizeOf::Run(self.position);
-            let legs = [run, run, SizeOf::Hanging(branch, self.position)];
+            let legs = [run, run, branch];
             let legs = legs.map(|size| Leg { material: material.clone(), size });
             let tee = Part {
                 origin: self.origin.clone(),
@@ -64,15 +67,22 @@ impl Hung<'_> {
                 phase: Phase::parse(&part.phase),
                 at_fork: true,
             };
-            let adapters = context.rules.assembly(self.kind).filter(|part| *part.kind == *ADAPTER);
+            let mut adapters = context.rules.assembly(self.kind).filter(|part| *part.kind == *ADAPTER).peekable();
             let own = context.fitting_end(material);
             let direct = bought_ends(context, self.kind, self.size).joined_directly(own) > 0;
-            let hanging = adapters.flat_map(|adapter| on_branch(context, &tee, adapter, direct));
+            // Without an adapter it is a bypass: a nipple to the valve on it.
+            let bypass = adapters.peek().is_none().then(|| nipple(&tee, material, branch));
+            let hanging = adapters.flat_map(|adapter| on_branch(context, &tee, adapter, direct)).chain(bypass);
             let with_tee: Vec<Part> = std::iter::once(tee.clone()).chain(hanging).collect();
             tees.extend(pieces.flat_map(|_| with_tee.clone()));
         }
         tees
     }
+}
+
+/// Pipe from the branch of a tee to what stands next.
+fn nipple(tee: &Part, material: &Arc<str>, size: SizeOf) -> Part {
+    Part { piece: Piece::Nipple { material: material.clone(), size }, ..tee.clone() }
 }
 
 /// The adapter on the branch of a tee, and the nipple between the two; none where the branch has the wanted end itself, the
@@ -83,7 +93,7 @@ fn on_branch(context: &Context, tee: &Part, adapter: &crate::rules::Part, direct
     if adapter.ends_of_it().all(|end| end == RUN_END || Some(end) == own) {
         return Vec::new();
     }
-    let nipple = Part { piece: Piece::Nipple { material: material.clone(), size: leg.size }, ..tee.clone() };
+    let nipple = nipple(tee, material, leg.size);
     if direct {
         return vec![nipple];
     }

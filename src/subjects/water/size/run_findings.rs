@@ -29,9 +29,12 @@ fn size_words(given: &Given, position: usize) -> String {
     if picked.word == Word::Main { format!("{size} by Main size") } else { size }
 }
 
-/// Tells a run that no size could be chosen for. A size given that its material does not come in has stopped the job.
+/// Tells a run that no size could be chosen for. One whose given size its material does not come in has been told.
 pub(super) fn without_pipe(context: &Context, given: &Given, position: usize, findings: &mut Vec<Finding>) {
     let (run, picked) = (context.run_at(position), &given.picked[position]);
+    if picked.size.is_some() && picked.word != Word::Choice {
+        return;
+    }
     let facts = SizeNotInTable {
         run: run.name.value.to_string(),
         size: picked.size.map(|size| size.to_string()).unwrap_or_default(),

@@ -32,7 +32,7 @@ pub(super) fn run_parts(layout: &Layout) -> Vec<Vec<Part>> {
                 let owner = Owner { origin: &device.name, ..run };
                 let ends = bought_ends(context, &device.kind.value, device.size.get()).connections;
                 if in_line(&device.kind.value) {
-                    here.extend(owner.connections("its two connections", &ends, device.size.get()));
+                    here.extend(owner.connections("its two connections", &ends, context.rules.connection_size(device)));
                 } else if home_runs::is_manifold(device) && new[position] {
                     here.extend(owner.connections("its inlet", &ends[..1], device.size.get()));
                 }

@@ -1,10 +1,11 @@
-//! What one piece, one joint and one hour cost at the job's prices, in dollars, as the bid charges them: the coin of the size
-//! search, of the choice between sticks and coils, and of the choice how a tee is made up.
+//! What one piece, one joint and one hour cost at the job's prices, in dollars, as the bid charges them (but for trips, which go
+//! by whole days of hired work and so by no piece): the coin of the size search, of the choice between sticks and coils, and of
+//! the choice how a tee is made up.
 
 use super::installation::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts};
 use crate::parts::{ring_kind, takes_rings};
-use crate::rules::{HoursOf, Item, Rules, hours_of, offers_of};
+use crate::rules::{HoursOf, Item, Rules, YEAR, hours_of, offers_of};
 use crate::view::View;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -20,6 +21,8 @@ pub(crate) struct UnitCosts<'a> {
     ring: &'static str,
     /// Dollars an hour, with its burden.
     rate: f64,
+    /// The day that quoted prices are carried to.
+    carried_to: Option<Decimal>,
     /// 1 and the spare rings.
     spares: f64,
     /// Pipe of a nipple with its waste, ft.
@@ -60,6 +63,7 @@ impl<'a> UnitCosts<'a> {
             rate: number(Setting::LaborRate)
                 * (1.0 + number(Setting::LaborBurden))
                 * job.number(Setting::LaborFactor).map_or(1.0, plain),
+            carried_to: job.carries_prices().then(|| job.number(Setting::StartDate)).flatten(),
             spares: 1.0 + rules.spare(ring).map_or(0.0, |spare| plain(spare.share)),
             nipple_ft: plain(nipple_ft) * (1.0 + number(Setting::Waste)),
             tells_unoffered: false,
@@ -77,18 +81,28 @@ impl<'a> UnitCosts<'a> {
     }
 
     /// The price of one with its tax at the offer that the bid takes: the cheapest before tax. `None` without any.
-    pub(crate) fn cheapest(&self, offers: impl Iterator<Item = &'a Price>) -> Option<f64> {
+    pub(crate) fn cheapest(&self, item: &Item, offers: impl Iterator<Item = &'a Price>) -> Option<f64> {
         let prices = offers.filter_map(|price| Some((of_one(price)?, price)));
         let (one, price) = prices.min_by(|a, b| a.0.total_cmp(&b.0))?;
-        Some(self.taxed(one, price))
+        Some(self.charged(item, one, price))
     }
 
-    fn taxed(&self, one: f64, price: &Price) -> f64 {
+    /// With its tax, and the rise from Quoted to Start date, which the job's own rate taxes.
+    fn charged(&self, item: &Item, one: f64, price: &Price) -> f64 {
+        let of_job = self.job.number(Setting::TaxRate).unwrap_or_default();
         let rate = match price.tax.value {
             Some(Taxed::At(rate)) => rate,
-            _ => self.job.number(Setting::TaxRate).unwrap_or_default(),
+            _ => of_job,
         };
-        one * (1.0 + plain(rate))
+        one * (1.0 + plain(rate) + self.rise(item, price) * (1.0 + plain(of_job)))
+    }
+
+    /// By how much of itself a price rises until Start date; 0 where the job does not carry prices.
+    fn rise(&self, item: &Item, price: &Price) -> f64 {
+        let Some(start) = self.carried_to else { return 0.0 };
+        let days = price.quoted.value.filter(|quoted| !quoted.is_zero()).map_or(0.0, |quoted| plain(start - quoted));
+        let yearly = self.rules.price_rise(item).map_or(0.0, |row| plain(row.yearly));
+        yearly * days.max(0.0) / f64::from(YEAR)
     }
 
     /// The cheapest offer of one with its tax; `None` where nobody offers it.
@@ -96,7 +110,7 @@ impl<'a> UnitCosts<'a> {
         if let Some(known) = self.offers.borrow().get(item) {
             return *known;
         }
-        let offer = self.cheapest(offers_of(self.job, self.rules, item));
+        let offer = self.cheapest(item, offers_of(self.job, self.rules, item));
         self.offers.borrow_mut().insert(item.clone(), offer);
         offer
     }
@@ -113,7 +127,7 @@ impl<'a> UnitCosts<'a> {
             let dearest = *self.dearest.borrow_mut().entry(item.kind.clone()).or_insert_with(|| {
                 let of_kind =
                     self.job.prices.iter().filter(|p| !p.is_break() && self.rules.is_called(&item.kind, &p.kind.value));
-                of_kind.filter_map(|p| Some(self.taxed(of_one(p)?, p))).fold(0.0, f64::max)
+                of_kind.filter_map(|p| Some(self.charged(item, of_one(p)?, p))).fold(0.0, f64::max)
             });
             if self.tells_unoffered { dearest + own_number(item) } else { dearest }
         })
