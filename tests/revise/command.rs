@@ -27,8 +27,7 @@ pub fn write(folder: &Folder, name: &str, text: &str) {
 
 #[test]
 fn a_setting_makes_a_revision_with_its_own_name_and_number() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
+    let (folder, _) = Folder::with_bid();
     let phrases = folder.done(&["revise", "house-bid.xlsx", "--set", "supply pressure=50", "--reason", "low mains"]);
     for words in ["Revision 1 against bid H-14 rev 0", "Supply pressure from 55 to 50", "house-bid-r1.xlsx"] {
         assert!(phrases.contains(words), "{words} in\n{phrases}");
@@ -131,14 +130,13 @@ fn two_workbooks_are_compared_whatever_each_is() {
 
 #[test]
 fn a_changed_house_is_compared_with_its_bid() {
-    let folder = Folder::with_books();
+    let (folder, _) = Folder::with_bid();
     let text = fs::read_to_string(project("demo-books/prairie-house.txt")).unwrap();
     let changed = text
         .replace("Waste                  | 5%", "Waste                  | 8%")
         .replace("KC2  | KC1    |            |      | 3'6\"", "KC2  | KC1    |            |      | 5'6\"");
     assert_ne!(text, changed);
     write(&folder, "changed.xlsx", &changed);
-    folder.done(&["price", "house.xlsx"]);
     compared_both_ways(&folder, ("house-bid.xlsx", "changed.xlsx"), ["Waste", "Length ft of run KC2"], "3'6\"");
 }
 
@@ -171,8 +169,7 @@ fn schema() -> Value {
 
 #[test]
 fn what_cannot_be_changed_is_told_and_nothing_is_written() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
+    let (folder, _) = Folder::with_bid();
     let before = folder.names();
     let mut args = vec!["revise", "house-bid.xlsx", "--json"];
     let mut reported = BTreeSet::new();
@@ -273,8 +270,7 @@ fn formulas_of_the_users_are_neither_lost_nor_left_behind() {
 
 #[test]
 fn an_old_bid_that_shows_another_total_is_told() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
+    let (folder, _) = Folder::with_bid();
     // As a spreadsheet program would leave it had an input been changed and nothing been worked out.
     let bytes = folder.bytes("house-bid.xlsx");
     let part = (1..40).map(|n| format!("xl/worksheets/sheet{n}.xml")).find(|part| {

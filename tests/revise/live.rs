@@ -16,8 +16,7 @@ fn length_of(folder: &Folder, book: &str, run: &str) -> (i32, i32) {
 
 #[test]
 fn a_changed_input_moves_the_differences_and_they_still_add_up() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
+    let (folder, _) = Folder::with_bid();
     folder.done(&["revise", "house-bid.xlsx", "--set", "supply pressure=50", "--set", "waste=8%"]);
     let (row, column) = length_of(&folder, "house-bid-r1.xlsx", "C2");
     let bytes = folder.bytes("house-bid-r1.xlsx");
