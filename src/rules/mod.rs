@@ -56,6 +56,7 @@ pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
+use crate::folding::{Worded, worded};
 use crate::model::{Job, RuleSheet, Setting, fold, split_code_basis};
 use crate::rules::findings::RulesChanged;
 pub use declare::Row;
@@ -110,32 +111,28 @@ impl CodeBasis {
     }
 }
 
-/// Whether the building is a dwelling or open to the public.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Occupancy {
-    /// A dwelling.
-    Private,
-    /// Open to the public.
-    Public,
+impl Worded for CodeBasis {
+    fn word(self) -> &'static str {
+        self.name()
+    }
+
+    fn from_name(word: &str) -> Option<Self> {
+        Self::from_name(word)
+    }
+}
+
+worded! {
+    /// Whether the building is a dwelling or open to the public.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Occupancy {
+        /// A dwelling.
+        Private = "private",
+        /// Open to the public.
+        Public = "public",
+    }
 }
 
 impl Occupancy {
-    /// In the order of the guide.
-    pub const ALL: [Self; 2] = [Self::Private, Self::Public];
-
-    /// As the Occupancy setting spells it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Private => "private",
-            Self::Public => "public",
-        }
-    }
-
-    /// From the Occupancy setting.
-    pub fn from_name(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|o| o.name().eq_ignore_ascii_case(name.trim()))
-    }
-
     /// Whom the building of a job is for: private use where it does not say.
     pub(crate) fn of(job: &Job) -> Self {
         Self::from_name(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
@@ -143,7 +140,7 @@ impl Occupancy {
 }
 
 /// As the tables name them.
-pub(crate) const OCCUPANCIES: &[&str] = &["private", "public"];
+pub(crate) const OCCUPANCIES: &[&str] = Occupancy::WORDS;
 
 /// A table of a `--rules` folder: its file name and its text, already read.
 #[derive(Debug, Clone)]
