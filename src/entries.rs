@@ -2,6 +2,7 @@
 //! warns of, Changes, Checks.
 
 use crate::figure::Term;
+use crate::folding::worded;
 use crate::model::Status;
 use crate::sheets::Page;
 use crate::unit::Unit;
@@ -98,22 +99,13 @@ pub(crate) struct TermLine {
     pub(crate) words: Term,
 }
 
-/// Under which heading words of the bid stand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum TermsKind {
-    Included,
-    Excluded,
-    Assumption,
-}
-
-impl TermsKind {
-    /// As Kind in Terms has it.
-    pub(crate) fn word(self) -> &'static str {
-        match self {
-            Self::Included => "included",
-            Self::Excluded => "excluded",
-            Self::Assumption => "assumption",
-        }
+worded! {
+    /// Under which heading words of the bid stand.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub(crate) enum TermsKind {
+        Included = "included",
+        Excluded = "excluded",
+        Assumption = "assumption",
     }
 }
 

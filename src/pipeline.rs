@@ -127,16 +127,13 @@ struct Asked<'a> {
     extent: Extent,
 }
 
-/// Stops that the stages can work with: what these find is told in the same breath.
-const FIGURED_WITH: [&str; 2] = ["size-not-in-table", "markup-over-price"];
-
 /// The stages over a job, each from the results of those before it.
 fn figure(book: &mut Book, asked: &Asked) -> Result<Figured, Vec<Finding>> {
     let Asked { job, found, tables, options, extent } = *asked;
     let (network, more) = checked(job, tables);
     let mut findings = found.to_vec();
     findings.extend(more);
-    if findings.iter().any(|finding| finding.severity == Severity::Stop && !FIGURED_WITH.contains(&finding.slug)) {
+    if findings.iter().any(|finding| finding.severity == Severity::Stop && !finding.goes_on) {
         stop_at(&mut findings)?;
     }
 

@@ -85,3 +85,30 @@ impl Unit {
         }
     }
 }
+
+/// `12,345.67` from `12345.67`.
+pub(crate) fn with_commas(money: &str) -> String {
+    let (sign, digits) = money.strip_prefix('-').map_or(("", money), |digits| ("-", digits));
+    let (whole, cents) = digits.split_once('.').unwrap_or((digits, ""));
+    let mut grouped = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    if cents.is_empty() { format!("{sign}{grouped}") } else { format!("{sign}{grouped}.{cents}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn money_is_grouped_by_thousands() {
+        let pairs = [("0.00", "0.00"), ("999.50", "999.50"), ("1000", "1,000"), ("-1234567.89", "-1,234,567.89")];
+        for (plain, grouped) in pairs {
+            assert_eq!(with_commas(plain), grouped);
+        }
+    }
+}

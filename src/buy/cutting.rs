@@ -130,7 +130,7 @@ pub struct Cut {
 }
 
 /// What to buy and how to cut it. Money is tenths of a cent.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Plan {
     /// One for each unit that is used.
     pub cuts: Vec<Cut>,
@@ -154,17 +154,7 @@ pub struct Plan {
 
 impl Plan {
     fn nothing() -> Self {
-        Self {
-            cuts: Vec::new(),
-            joints: 0,
-            stock_cost: 0,
-            joint_cost: 0,
-            worth: 0,
-            cost: 0,
-            bound: 0,
-            proved: true,
-            unmet: Vec::new(),
-        }
+        Self { proved: true, ..Self::default() }
     }
 
     fn add(&mut self, other: Self) {

@@ -179,15 +179,5 @@ fn saved_plan(context: &Context, pipe: &Pipe) -> Option<Plan> {
     }
     let pieces: usize = cuts.iter().map(|cut| cut.pieces.len()).sum();
     let joints = pieces.saturating_sub(pipe.needs.iter().filter(|need| **need > 0).count()) as u32;
-    Some(Plan {
-        cuts,
-        joints,
-        stock_cost: 0,
-        joint_cost: 0,
-        worth: 0,
-        cost: 0,
-        bound: 0,
-        proved: false,
-        unmet: Vec::new(),
-    })
+    Some(Plan { cuts, joints, ..Plan::default() })
 }

@@ -1,6 +1,7 @@
 //! Rows of Prices, On hand and Labor whose words are nearly right: a material, a kind, a unit or a supplier misspelled keeps
 //! a row from the line that it is for, or changes what it counts.
 
+use super::unused::known_kinds;
 use crate::check::findings::prices::{
     LaborUnit, MaterialNotKnown, MaterialsNotUsed, StockNotUsed, StockUnit, SupplierNearly, SuppliersNotListed,
     UnitNotKnown,
@@ -10,7 +11,6 @@ use crate::model::vocabulary::{self, DRAIN_MATERIALS};
 use crate::model::{Field, Job, OnHand, counter_price, fold};
 use crate::place::Place;
 use crate::rules::{PartMaterial, Rules, matches_kind};
-use crate::subjects;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -90,10 +90,7 @@ fn is_of_a_material(rules: &Rules, kind: &str) -> bool {
 
 /// Kinds on hand that nothing asks for.
 fn kinds_on_hand(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut known: Vec<&str> = subjects::part_kinds().collect();
-    known.extend(rules.assemblies().iter().map(|part| &*part.kind));
-    known.extend(rules.sundries().iter().map(|row| &*row.part));
-    known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
+    let known = known_kinds(job, rules);
     for row in &job.on_hand {
         let kind = &*row.kind.value;
         let other_name = vocabulary::device_kind(kind).is_some();

@@ -2,13 +2,10 @@
 //! pipe does not come in. No line can ever take such a row.
 
 use super::Facts;
-use crate::check::findings::prices::SizesNotUsed;
+use crate::check::findings::prices::{OddRow, SizesNotUsed};
 use crate::finding::Sink;
 use crate::model::{Field, Size};
 use crate::rules::{Named, Rules, sizes_of_kind};
-
-/// One such row of a sheet: what it offers, its row as a reader counts, and what is wrong with its sizes.
-pub(crate) type OddRow = (String, u64, String);
 
 pub(super) fn rows(facts: &Facts, sink: &mut Sink) {
     let job = facts.job;

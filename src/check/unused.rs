@@ -35,13 +35,18 @@ pub(crate) fn rows(job: &Job, rules: &Rules) -> Vec<Finding> {
     findings
 }
 
+/// Kinds of things that a take-off may ask for; a fixture by its own name is bought itself.
+pub(super) fn known_kinds<'a>(job: &'a Job, rules: &'a Rules) -> Vec<&'a str> {
+    let fixtures = job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value));
+    let parts = rules.assemblies().iter().map(|part| &*part.kind);
+    let sundries = rules.sundries().iter().map(|row| &*row.part);
+    let counted = subjects::part_kinds().map(|kind| -> &'a str { kind });
+    counted.chain(parts).chain(sundries).chain(fixtures).collect()
+}
+
 /// Kinds that the take-off never asks for. Those that are nearly kinds of ours are told with these; the others by themselves.
 fn prices(job: &Job, rules: &Rules, findings: &mut Vec<Finding>) {
-    let mut known: Vec<&str> = subjects::part_kinds().collect();
-    known.extend(rules.assemblies().iter().map(|part| &*part.kind));
-    known.extend(rules.sundries().iter().map(|row| &*row.part));
-    // A fixture by its own name is bought itself.
-    known.extend(job.fixtures.iter().filter_map(|fixture| rules.canonical_fixture(&fixture.fixture.value)));
+    let known = known_kinds(job, rules);
     let mut others: Vec<(&Price, String)> = Vec::new();
     let (mut near_kinds, mut first_near) = (Vec::new(), None);
     let mut seen: Vec<String> = Vec::new();

@@ -2,13 +2,14 @@
 
 use super::document::{PriceDocument, several};
 use super::job::{self, Given, Opened, Prepared};
-use super::terminal::{counted, with_commas};
+use super::terminal::counted;
 use super::{Exit, Terminal, Trouble, about, missing, revise};
 use crate::figure::Term;
 use crate::figure::exported::{money, number};
 use crate::finding::{Finding, excerpt};
 use crate::model::{Job, Setting, same_revision};
 use crate::pipeline::Priced;
+use crate::unit::with_commas;
 use crate::write::{bid_bytes, save};
 use std::collections::BTreeSet;
 use std::io;

@@ -31,8 +31,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
         },
     };
     if let Some(folder) = &options.export {
-        let tables: Vec<&Table> =
-            rules.tables().iter().filter(|t| chosen.is_none_or(|c| c.name() == t.name())).collect();
+        let tables: Vec<&Table> = rules.tables().filter(|t| chosen.is_none_or(|c| c.name() == t.name())).collect();
         return match export(&tables, folder, options.replace) {
             Ok(written) if options.json => {
                 let written: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
@@ -51,7 +50,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
         (Some(table), true) => terminal.json(&rows_document(table))?,
         (Some(table), false) => terminal.out.write_all(show(table).as_bytes())?,
         (None, true) => {
-            let tables: Vec<Value> = rules.tables().iter().map(table_document).collect();
+            let tables: Vec<Value> = rules.tables().map(table_document).collect();
             terminal.json(&json!({ "tables": tables }))?;
         }
         (None, false) => terminal.out.write_all(list(rules).as_bytes())?,
@@ -60,7 +59,7 @@ pub(crate) fn run(options: &Options, terminal: &mut Terminal) -> io::Result<Exit
 }
 
 fn unknown(name: &str, rules: &Rules) -> Trouble {
-    let names: Vec<&str> = rules.tables().iter().map(Table::name).collect();
+    let names: Vec<&str> = rules.tables().map(Table::name).collect();
     Trouble::usage(match nearest(name, names.iter().copied()) {
         Some(nearest) => format!("There is no rule table \"{name}\". Did you mean \"{nearest}\"?"),
         None => format!("There is no rule table \"{name}\". There are: {}.", names.join(", ")),
@@ -113,7 +112,7 @@ fn list(rules: &Rules) -> String {
         row.extend([table.spec.sheet.unwrap_or("-").to_owned(), table.spec.about()]);
         rows.push(row);
     }
-    let total = |count: &dyn Fn(&Table) -> usize| rules.tables().iter().map(count).sum::<usize>().to_string();
+    let total = |count: &dyn Fn(&Table) -> usize| rules.tables().map(count).sum::<usize>().to_string();
     let mut last = vec!["all".to_owned(), total(&|table| table.rows().len())];
     last.extend(bases().map(|basis| total(&|table| count(table, basis))));
     rows.push(last);

@@ -5,10 +5,8 @@ use crate::finding::{Finding, nearest};
 use crate::input::MoreSettings;
 use crate::model::columns::JOB;
 use crate::model::{
-    Field, Job, KeptBook, KeptSheet, Raw, Setting, SettingKind, SettingValue, fold, parse_number, parse_percent,
-    parse_setting,
+    Field, Job, KeptBook, Raw, Setting, SettingKind, SettingValue, fold, parse_number, parse_percent, parse_setting,
 };
-use crate::read;
 use crate::subjects;
 use crate::unit::Unit;
 use std::fmt;
@@ -125,27 +123,9 @@ fn expected_number(unit: Unit, negative: bool) -> String {
 /// reading had found wrong in that cell no longer holds. Without a Job sheet there is no cell to write; reading has then
 /// told that the sheet is missing.
 pub(crate) fn apply(assignment: &Assignment, job: &mut Job, kept: &mut KeptBook, findings: &mut Vec<Finding>) {
-    let setting = assignment.setting;
-    let is_job = |sheet: &&mut KeptSheet| sheet.declared.is_some_and(|declared| declared.name == JOB.name);
-    let Some(sheet) = kept.sheets.iter_mut().find(is_job) else { return };
-    let column = |name: &str| sheet.column_of.get(name).copied();
-    let (Some(item), Some(value), Some(_)) = (column("Item"), column("Value"), sheet.heading_row) else {
-        return;
-    };
-    let unit = column("Unit");
-    let row = read::setting_row(sheet, setting).unwrap_or_else(|| {
-        let row = sheet.next_row();
-        sheet.put(row, item, Raw::Text(setting.name().into()), None);
-        if let (Some(unit), SettingKind::Number(kind)) = (unit, setting.spec().kind)
-            && !kind.symbol().is_empty()
-        {
-            sheet.put(row, unit, Raw::Text(kind.symbol().into()), None);
-        }
-        row
-    });
-    let raw = raw(assignment.value.as_ref());
-    sheet.put(row, value, raw.clone(), number_format(assignment));
-    let place = sheet.place(row, value);
+    let (setting, raw) = (assignment.setting, raw(assignment.value.as_ref()));
+    let Some(sheet) = kept.declared_mut(JOB.name) else { return };
+    let Some(place) = sheet.put_setting(setting, raw.clone(), number_format(assignment)) else { return };
     job.more_settings = MoreSettings::below(sheet);
     findings.retain(|finding| finding.place.as_ref() != Some(&place));
     job.settings.insert(setting, Field { value: assignment.value.clone(), cell: Some(place), raw });
@@ -176,7 +156,7 @@ fn number_format(assignment: &Assignment) -> Option<&'static str> {
 mod tests {
     use super::*;
     use crate::finding::Internal;
-    use crate::model::KeptCell;
+    use crate::model::{KeptCell, KeptSheet};
     use crate::place::Place;
     use rust_decimal::{Decimal, dec};
 

@@ -2,7 +2,8 @@
 
 use super::operand::Operand;
 use super::spelling::Piece::{self, Digits, Raw, Text, Zeros};
-use super::value::{Fault, Numeric, Value, with_commas};
+use super::value::{Fault, Numeric, Value};
+use crate::unit::with_commas;
 use rust_decimal::Decimal;
 
 pub(super) const WHOLE: &[Piece] = &[Text("TEXT(ROUND("), Raw(0), Text(",0),\"0\")")];
@@ -29,7 +30,10 @@ pub(super) fn number(number: Numeric, digits: u8) -> Value {
 
 pub(super) fn money(number: Numeric) -> Result<Value, Fault> {
     match number.round(2) {
-        Numeric::Exact(d) => Ok(Value::text(with_commas(d))),
+        Numeric::Exact(d) => {
+            let d = if d.is_zero() { d.abs() } else { d };
+            Ok(Value::text(with_commas(&format!("{d:.2}"))))
+        }
         Numeric::Physical(_) => Err(Fault::Number),
     }
 }

@@ -301,18 +301,3 @@ impl Mul for Numeric {
         self.combine(other, Decimal::checked_mul, |a, b| a * b)
     }
 }
-
-/// `-12,345.60`
-pub(super) fn with_commas(money: Decimal) -> String {
-    let plain = format!("{:.2}", money.abs());
-    let (whole, cents) = plain.split_once('.').unwrap_or((&plain, "00"));
-    let mut grouped = String::new();
-    for (index, digit) in whole.chars().enumerate() {
-        if index > 0 && (whole.len() - index) % 3 == 0 {
-            grouped.push(',');
-        }
-        grouped.push(digit);
-    }
-    let sign = if money.is_sign_negative() && !money.is_zero() { "-" } else { "" };
-    format!("{sign}{grouped}.{cents}")
-}

@@ -41,6 +41,7 @@ impl<Facts: Declared> From<Facts> for Box<Finding> {
 /// }
 /// ```
 ///
+/// `and figure` after the name of a stop says that the stages can work with it: what they find is told in the same breath.
 /// `Stop if needed else Fix` takes the severity from a fact; a condition of more than a name stands in parentheses.
 /// `found` and `remedy` are a text with facts in braces, or `(...)` as `format!` takes it, or `{ ... }`, code that makes a
 /// text; it may use up facts that are not needed further down. `source` too, or `{ ... }` that makes an `Option<String>`.
@@ -49,7 +50,7 @@ macro_rules! findings {
     ($(
         $(#[doc = $about:literal])+
         $name:ident { $($(#[doc = $fact:literal])* $field:ident: $kind:ty),* $(,)? }
-        = $severity:ident $(if $condition:tt else $otherwise:ident)? $slug:literal {
+        = $severity:ident $(if $condition:tt else $otherwise:ident)? $slug:literal $(and $goes_on:ident)? {
             found: $found:tt,
             remedy: $remedy:tt
             $(, source: $source:tt)?
@@ -71,6 +72,7 @@ macro_rules! findings {
                     Self {
                         severity: $crate::finding::findings!(@severity $severity $(if $condition else $otherwise)?),
                         slug: $slug,
+                        goes_on: $crate::finding::findings!(@goes_on $($goes_on)?),
                         place: None,
                         found: $crate::finding::findings!(@text $found),
                         remedy: $crate::finding::findings!(@text $remedy),
@@ -99,6 +101,8 @@ macro_rules! findings {
     (@severity $severity:ident if $condition:ident else $otherwise:ident) => {
         $crate::finding::findings!(@severity $severity if ($condition) else $otherwise)
     };
+    (@goes_on) => { false };
+    (@goes_on figure) => { true };
     (@text ($($format:tt)+)) => { format!($($format)+) };
     (@text { $($code:tt)+ }) => { String::from({ $($code)+ }) };
     (@text $text:literal) => { format!($text) };

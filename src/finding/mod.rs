@@ -18,27 +18,19 @@ pub use sink::Sink;
 pub use suggest::{nearest, nearest_kind, nearly, shortens};
 pub use text::excerpt;
 
+use crate::folding::worded;
 use crate::place::Place;
 
-/// How much a finding matters. Ordered: the worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Severity {
-    /// No bid can be made.
-    Stop,
-    /// The bid is made, and flagged.
-    Fix,
-    /// Good to know.
-    Note,
-}
-
-impl Severity {
-    /// As a reader sees it: `stop`, `fix` or `note`.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Stop => "stop",
-            Self::Fix => "fix",
-            Self::Note => "note",
-        }
+worded! {
+    /// How much a finding matters. Ordered: the worst first.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+    pub enum Severity {
+        /// No bid can be made.
+        Stop = "stop",
+        /// The bid is made, and flagged.
+        Fix = "fix",
+        /// Good to know.
+        Note = "note",
     }
 }
 
@@ -49,6 +41,8 @@ pub struct Finding {
     pub severity: Severity,
     /// Stable name of the kind of finding: `unknown-name`.
     pub slug: &'static str,
+    /// The stages can work with it, though it stops the bid.
+    pub(crate) goes_on: bool,
     /// The cell it is about; `None` where it is about the job as a whole.
     pub place: Option<Place>,
     /// One or two sentences.

@@ -52,6 +52,8 @@ pub enum Role {
     Given,
     /// What it says decides which rows and figures there are: after a change the bid has to be priced again.
     Decides,
+    /// Likewise; a blank one leaves it to the job, which then decides.
+    DecidesOrLeaves,
     /// Likewise, where another row of the sheet has the same keys: it tells them apart.
     DecidesAmongAlike,
     /// A number that formulas follow; that it is there at all decides.
@@ -164,6 +166,11 @@ impl Column {
         Self { role: Role::Decides, ..self }
     }
 
+    /// Likewise; what a blank one comes to is decided by the job.
+    pub const fn decides_or_leaves(self) -> Self {
+        Self { role: Role::DecidesOrLeaves, ..self }
+    }
+
     /// It tells rows of the same keys apart, and decides where there are such.
     pub const fn decides_among_alike(self) -> Self {
         Self { role: Role::DecidesAmongAlike, ..self }
@@ -226,7 +233,8 @@ impl Column {
 
     /// Whether a bid records what a cell of it said when it was priced.
     pub fn is_recorded(&self) -> bool {
-        matches!(self.role, Role::Decides | Role::DecidesAmongAlike | Role::Present | Role::PresentWith(_))
+        use Role::{Decides, DecidesAmongAlike, DecidesOrLeaves, Present, PresentWith};
+        matches!(self.role, Decides | DecidesOrLeaves | DecidesAmongAlike | Present | PresentWith(_))
     }
 
     /// What rests on the cell of this row.
@@ -272,6 +280,8 @@ pub struct Sheet {
     pub reference: Reference,
     /// Nothing on it decides a figure of the bid.
     pub is_idle: bool,
+    /// Its rows are names for what the job may ask for: of one that it does not, only the name matters.
+    pub is_by_use: bool,
     /// In the order of a blank workbook.
     pub columns: &'static [Column],
     /// Reads a row; of the settings, which are no rows, `None`.
@@ -286,7 +296,18 @@ pub(crate) const fn sheet(
     help: &'static str,
 ) -> Sheet {
     let reference = Reference::None;
-    Sheet { name, aliases, required: false, help, noun, reference, is_idle: false, columns: &[], reads: None }
+    Sheet {
+        name,
+        aliases,
+        required: false,
+        help,
+        noun,
+        reference,
+        is_idle: false,
+        is_by_use: false,
+        columns: &[],
+        reads: None,
+    }
 }
 
 impl Sheet {
@@ -308,6 +329,11 @@ impl Sheet {
     /// Nothing on it decides a figure of the bid.
     pub const fn idle(self) -> Self {
         Self { is_idle: true, ..self }
+    }
+
+    /// Of a row that the job does not ask for, only the name matters: it could come to be one that it does.
+    pub const fn by_use(self) -> Self {
+        Self { is_by_use: true, ..self }
     }
 
     /// These are its columns.

@@ -6,7 +6,7 @@ use crate::figure::{Book, Column, ColumnId, RowId, SheetId, Term, Value};
 use crate::input::MoreSettings;
 use crate::model::{AS_WRITTEN, BY_FORMULA, Field, Job, Setting, SettingKind, SettingValue, default_value};
 use crate::place::{LAST_ROW, Place};
-use crate::table::columns;
+use crate::table::{List, columns};
 use crate::unit::Unit;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -49,7 +49,7 @@ impl NewRows {
 pub struct Settings {
     terms: BTreeMap<Setting, Term>,
     values: ColumnId,
-    new_row: ColumnId,
+    added: Term,
     /// Those that the job says nothing of, not even in a blank cell.
     left_out: Vec<Setting>,
 }
@@ -77,13 +77,16 @@ impl Settings {
             book.name(&term, &spec.defined_name());
             terms.insert(spec, term);
         }
-        Self { terms, values: columns.value, new_row: columns.new_row, left_out }
+        let list = List::put(book, sheet, "", [26.0, 18.0], Unit::Each);
+        let none = Term::count_where(&[(&book.whole(columns.new_row), &Term::number(0))]);
+        let added = Term::number(left_out.len() as u32) - none;
+        let added = list.line(book, "Settings written in new rows of Job", added);
+        Self { terms, values: columns.value, added, left_out }
     }
 
     /// How many settings that the job left out stand below the last row of Job by now; they are followed.
-    pub(crate) fn added(&self, book: &mut Book) -> Term {
-        let none = Term::count_where(&[(&book.whole(self.new_row), &Term::number(0))]);
-        Term::number(self.left_out.len() as u32) - none
+    pub(crate) fn added(&self) -> &Term {
+        &self.added
     }
 
     /// Those that the job says nothing of, not even in a blank cell.

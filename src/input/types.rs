@@ -30,20 +30,26 @@ impl ColumnType for Name {
     }
 }
 
-/// Words that a row must have: blank where there are none, with a finding.
+/// Words that a row must have, of this type of column: blank where there are none, with a finding.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Needed;
+pub struct Must<K>(PhantomData<K>);
 
-impl ColumnType for Needed {
+impl<K: ColumnType<Value = Arc<str>, Cell = Input<K>>> ColumnType for Must<K> {
     type Value = Arc<str>;
     type Cell = At<Arc<str>>;
-    const KIND: Kind = Kind::Text;
+    const KIND: Kind = K::KIND;
     const NEEDED: bool = true;
 
     fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.always(cells.cell(column).text(sink)))
+        Some(cells.always((*K::read(cells, column, sink)?).clone()))
     }
 }
+
+/// Any words, which a row must have.
+pub(crate) type Needed = Must<Text>;
+
+/// A word of a list that a row must have.
+pub(crate) type NeededOneOf<L> = Must<OneOf<L>>;
 
 /// Declares types of columns: what is made of a cell, its kind, how it is read, and its number if it is one.
 macro_rules! column_types {
@@ -180,21 +186,6 @@ impl<L: WordList> ColumnType for OneOf<L> {
 
     fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
         Some(cells.cell(column).word(L::WORDS, sink).into())
-    }
-}
-
-/// A word of a list that a row must have.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NeededOneOf<L>(PhantomData<L>);
-
-impl<L: WordList> ColumnType for NeededOneOf<L> {
-    type Value = Arc<str>;
-    type Cell = At<Arc<str>>;
-    const KIND: Kind = Kind::Choice(L::WORDS);
-    const NEEDED: bool = true;
-
-    fn read(cells: &Cells, column: usize, sink: &mut Sink) -> Option<Self::Cell> {
-        Some(cells.always(cells.cell(column).word(L::WORDS, sink)))
     }
 }
 

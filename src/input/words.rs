@@ -3,8 +3,9 @@
 use super::findings::AngleStopAsDevice;
 use super::{Cells, ColumnType, Kind};
 use crate::finding::{Sink, excerpt};
+use crate::folding::worded;
 use crate::model::range::range;
-use crate::model::{At, Field, Range, Raw, vocabulary};
+use crate::model::{At, Field, Phase, Range, Raw, vocabulary};
 use std::fmt::Debug;
 use std::sync::Arc;
 
@@ -17,17 +18,16 @@ pub trait Variants: Debug + Clone + Copy + PartialEq + 'static {
     const BLANK_IS: Option<&'static str> = None;
 }
 
-/// Words of a Status column, in the order of [`Status::ALL`].
-pub const STATUS: &[&str] = &["new", "existing", "remove", "by others", "installed"];
-/// Words of Where in Runs, in the order of [`Place::ALL`].
-pub const WHERE: &[&str] =
-    &["inside", "inside wall", "outside wall", "joist bay", "crawl space", "attic", "buried", "in slab", "open"];
+/// Words of a Status column.
+pub const STATUS: &[&str] = Status::WORDS;
+/// Words of Where in Runs.
+pub const WHERE: &[&str] = Place::WORDS;
 /// Words of Form in Runs.
 pub const FORM: &[&str] = &["auto", "stick", "coil"];
 /// Words of Joints in Runs.
 pub const JOINTS: &[&str] = &["allowed", "none"];
-/// Words of a Phase column, in the order of [`crate::model::Phase::ALL`].
-pub const PHASES: &[&str] = &["underground", "rough-in", "trim", "test"];
+/// Words of a Phase column.
+pub const PHASES: &[&str] = Phase::WORDS;
 /// The waters that pipe has a color for.
 pub const WATERS: &[&str] = &["cold", "hot"];
 /// Words of By in Labor.
@@ -61,32 +61,31 @@ pub(super) const TAX: Range = range!(0, 0, 0.15, 0.5);
 /// What is due at a payment, of the whole.
 pub(crate) const PAYMENT: Range = range!(0, 0, 1, 1);
 
-/// Whether a thing is bought and done, already there, comes out, or is somebody else's.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Status {
-    /// To be bought and put in.
-    #[default]
-    New,
-    /// There from before, and stays.
-    Existing,
-    /// There from before, and comes out.
-    Remove,
-    /// Somebody else buys it and puts it in.
-    ByOthers,
-    /// Part of this job, and done: priced like what is new, and neither ordered nor sized again.
-    Installed,
+worded! {
+    /// Whether a thing is bought and done, already there, comes out, or is somebody else's.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+    pub enum Status {
+        /// To be bought and put in.
+        #[default]
+        New = "new",
+        /// There from before, and stays.
+        Existing = "existing",
+        /// There from before, and comes out.
+        Remove = "remove",
+        /// Somebody else buys it and puts it in.
+        ByOthers = "by others",
+        /// Part of this job, and done: priced like what is new, and neither ordered nor sized again.
+        Installed = "installed",
+    }
 }
 
 impl Variants for Status {
-    const WORDS: &'static [&'static str] = STATUS;
+    const WORDS: &'static [&'static str] = Self::WORDS;
     const ALL: &'static [Self] = &Self::ALL;
     const BLANK_IS: Option<&'static str> = Some(STATUS[0]);
 }
 
 impl Status {
-    /// In the order of [`STATUS`].
-    pub const ALL: [Self; 5] = [Self::New, Self::Existing, Self::Remove, Self::ByOthers, Self::Installed];
-
     /// True when water flows through it once the job is done.
     pub fn carries_water(self) -> bool {
         self != Self::Remove
@@ -103,54 +102,35 @@ impl Status {
     }
 }
 
-/// Where a run lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Place {
-    /// Somewhere in the house; whether it passes framing nobody says.
-    #[default]
-    Inside,
-    /// Through the studs of a wall inside the house.
-    InsideWall,
-    /// Through the studs of a wall to the outside.
-    OutsideWall,
-    /// Along the joists, so through none of them.
-    JoistBay,
-    /// Under the first floor, hung from its joists.
-    CrawlSpace,
-    /// Above the ceiling, where it may freeze.
-    Attic,
-    /// In the ground.
-    Buried,
-    /// In concrete.
-    InSlab,
-    /// In sight, on a wall or along a ceiling.
-    Open,
+worded! {
+    /// Where a run lies.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+    pub enum Place {
+        /// Somewhere in the house; whether it passes framing nobody says.
+        #[default]
+        Inside = "inside",
+        /// Through the studs of a wall inside the house.
+        InsideWall = "inside wall",
+        /// Through the studs of a wall to the outside.
+        OutsideWall = "outside wall",
+        /// Along the joists, so through none of them.
+        JoistBay = "joist bay",
+        /// Under the first floor, hung from its joists.
+        CrawlSpace = "crawl space",
+        /// Above the ceiling, where it may freeze.
+        Attic = "attic",
+        /// In the ground.
+        Buried = "buried",
+        /// In concrete.
+        InSlab = "in slab",
+        /// In sight, on a wall or along a ceiling.
+        Open = "open",
+    }
 }
 
 impl Variants for Place {
-    const WORDS: &'static [&'static str] = WHERE;
+    const WORDS: &'static [&'static str] = Self::WORDS;
     const ALL: &'static [Self] = &Self::ALL;
-}
-
-impl Place {
-    /// In the order of [`WHERE`].
-    pub const ALL: [Self; 9] = [
-        Self::Inside,
-        Self::InsideWall,
-        Self::OutsideWall,
-        Self::JoistBay,
-        Self::CrawlSpace,
-        Self::Attic,
-        Self::Buried,
-        Self::InSlab,
-        Self::Open,
-    ];
-
-    /// The word used in the workbook.
-    pub fn word(self) -> &'static str {
-        // The variants stand in the order of the words.
-        WHERE.get(self as usize).copied().unwrap_or_default()
-    }
 }
 
 /// A kind of [`DEVICE_KINDS`], or an everyday name of one.

@@ -28,8 +28,8 @@ impl Starters {
     pub(crate) fn each(&mut self, book: &mut Book, context: &Context, work: &Work) -> Each {
         let own = context.job.labor.iter().find(|row| same_folded(&row.task.value, &work.task));
         let rule = context.rules.labor(&work.task);
-        let own_phase = own.and_then(|row| Phase::parse(row.phase.as_ref()?));
-        let phase = own_phase.or_else(|| rule.and_then(|rule| Phase::parse(&rule.phase)));
+        let own_phase = own.and_then(|row| Phase::from_name(row.phase.as_ref()?));
+        let phase = own_phase.or_else(|| rule.and_then(|rule| Phase::from_name(&rule.phase)));
         let unit = own.and_then(|row| row.unit.get()).or_else(|| rule.map(|rule| rule.unit.clone()));
         let hours = hours_of(context.job, context.rules, &work.task).map(|hours| match hours {
             HoursOf::Own(own) => own.hours.figure(book),

@@ -20,6 +20,11 @@ impl KeptBook {
     pub fn declared(&self, name: &str) -> Option<&KeptSheet> {
         self.sheets.iter().find(|s| s.declared.is_some_and(|d| d.name == name))
     }
+
+    /// The same, to write into.
+    pub fn declared_mut(&mut self, name: &str) -> Option<&mut KeptSheet> {
+        self.sheets.iter_mut().find(|s| s.declared.is_some_and(|d| d.name == name))
+    }
 }
 
 /// One sheet of the user's.

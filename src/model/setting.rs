@@ -57,8 +57,21 @@ pub struct SettingSpec {
     pub help: &'static str,
     /// Of a number, a share and a date: within what it can be meant.
     pub range: Option<Range>,
-    /// That it is filled in at all decides which rows and words there are.
-    pub decides_if_present: bool,
+    /// What follows from it.
+    pub role: SettingRole,
+}
+
+/// What follows from a setting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SettingRole {
+    /// Figures and words of the bid go by it.
+    Figured,
+    /// Likewise, and that it is filled in at all decides which rows and words there are.
+    Decides,
+    /// Only orders go by it.
+    Orders,
+    /// No figure goes by it: it is written down for those who do the work.
+    Idle,
 }
 
 impl SettingSpec {
@@ -113,9 +126,9 @@ impl Deref for Setting {
 }
 
 /// Declares settings of the job or of a subject: `Name, "Name", ["other spellings"], kind, "default", "what it means"`, and of a
-/// number its range, and `decides` where it matters that it is filled in at all. Each becomes `Setting::Name`; together they are `SETTINGS`.
+/// number its range; then its role where that is another than `Figured`. Each becomes `Setting::Name`; together they are `SETTINGS`.
 macro_rules! settings {
-    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr $(, $decides:ident)?)?;)*) => {
+    ($($variant:ident, $name:literal, [$($alias:literal),*], $kind:expr, $default:literal, $help:literal $(, $range:expr)? $(=> $role:ident)?;)*) => {
         #[allow(non_upper_case_globals, reason = "settings read as the variants of a list")]
         impl $crate::model::Setting {
             $(
@@ -127,7 +140,7 @@ macro_rules! settings {
                     default: $default,
                     help: $help,
                     range: $crate::model::setting::settings!(@ $($range)?),
-                    decides_if_present: $crate::model::setting::settings!(@present $($($decides)?)?),
+                    role: $crate::model::setting::settings!(@role $($role)?),
                 });
             )*
         }
@@ -135,8 +148,8 @@ macro_rules! settings {
         /// The settings that are declared here, in the order the blank workbook lists them.
         pub(crate) const SETTINGS: &[$crate::model::Setting] = &[$($crate::model::Setting::$variant),*];
     };
-    (@present) => { false };
-    (@present decides) => { true };
+    (@role) => { $crate::model::setting::SettingRole::Figured };
+    (@role $role:ident) => { $crate::model::setting::SettingRole::$role };
     (@) => { None };
     (@ $range:expr) => { Some($range) };
 }
@@ -194,16 +207,16 @@ settings! {
     VelocityLimitCold, "Velocity limit cold", ["Cold velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.", range!(0.5, 2, 10, 30);
     VelocityLimitHot, "Velocity limit hot", ["Hot velocity limit"], Number(Unit::FeetPerSecond), "", "Blank takes the limits table.", range!(0.5, 2, 10, 30);
     DesignLow, "Design low", ["Winter low"], Number(Unit::Fahrenheit), "", "Coldest outside air to design on.", range!(-130, -70, 80, 130);
-    IndoorTemperature, "Indoor temperature", ["Indoor"], Number(Unit::Fahrenheit), "68", "Heated rooms.", range!(-50, 32, 95, 150);
+    IndoorTemperature, "Indoor temperature", ["Indoor"], Number(Unit::Fahrenheit), "68", "Heated rooms.", range!(-50, 32, 95, 150) => Idle;
     Altitude, "Altitude", ["Elevation"], Number(Unit::Feet), "", "Feet above sea level.", range!(-1500, -300, 12000, 30000);
-    FrostDepth, "Frost depth", ["Frost line"], Number(Unit::Inches), "", "How deep the ground freezes.", range!(0, 0, 120, 240);
-    Hardness, "Hardness", ["Water hardness"], Number(Unit::Ratio), "", "Grains a gallon.", range!(0, 0, 100, 1000);
-    Iron, "Iron", [], Number(Unit::Ratio), "", "mg/L of iron.", range!(0, 0, 30, 1000);
-    People, "People", ["Occupants"], Number(Unit::Each), "", "Who lives there.", range!(0, 1, 50, 10000);
-    GallonsPerPerson, "Gallons per person", ["Gallons a day"], Number(Unit::Gallons), "75", "Soft water used a day.", range!(0, 20, 150, 1000);
-    Salt, "Salt", [], Choice(&["sodium", "potassium"]), "sodium", "Softener salt.";
-    BrineTo, "Brine to", ["Brine"], Text, "", "Where the softener's brine goes.";
-    Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.", range!(0, 0, 240, 10000);
+    FrostDepth, "Frost depth", ["Frost line"], Number(Unit::Inches), "", "How deep the ground freezes.", range!(0, 0, 120, 240) => Idle;
+    Hardness, "Hardness", ["Water hardness"], Number(Unit::Ratio), "", "Grains a gallon.", range!(0, 0, 100, 1000) => Idle;
+    Iron, "Iron", [], Number(Unit::Ratio), "", "mg/L of iron.", range!(0, 0, 30, 1000) => Idle;
+    People, "People", ["Occupants"], Number(Unit::Each), "", "Who lives there.", range!(0, 1, 50, 10000) => Idle;
+    GallonsPerPerson, "Gallons per person", ["Gallons a day"], Number(Unit::Gallons), "75", "Soft water used a day.", range!(0, 20, 150, 1000) => Idle;
+    Salt, "Salt", [], Choice(&["sodium", "potassium"]), "sodium", "Softener salt." => Idle;
+    BrineTo, "Brine to", ["Brine"], Text, "", "Where the softener's brine goes." => Idle;
+    Percolation, "Percolation", ["Perc rate"], Number(Unit::Ratio), "", "Minutes an inch.", range!(0, 0, 240, 10000) => Idle;
     TaxRate, "Tax rate", ["Sales tax", "Tax"], Percent, "0%", "Sales tax on material.", range!(0, 0, 0.15, 0.5);
     Overhead, "Overhead", [], Percent, "0%", "Share for the shop's standing costs.", range!(0, 0, 0.6, 3);
     Profit, "Profit", [], Percent, "0%", "Share for profit.", range!(0, 0, 0.6, 3);
@@ -223,15 +236,15 @@ settings! {
     Crew, "Crew", ["Crew size"], Number(Unit::Each), "1", "How many hired hands work at once; the owner works alone.", range!(0.1, 0.5, 12, 500);
     Markup, "Markup", ["Mark-up"], Choice(&["on cost", "on price"]), "on cost", "Whether overhead and profit are shares of cost or of price.";
     MinimumCharge, "Minimum charge", ["Minimum"], Number(Unit::Money), "0", "The bid is never less than this.", range!(0, 0, 50000, 10000000);
-    DriveHours, "Drive hours", ["Drive time", "Travel hours"], Number(Unit::Hours), "", "Hours on the road to the job, one way; with this or Drive miles the trips of the hired hands are in the price.", range!(0, 0, 6, 48), decides;
-    DriveMiles, "Drive miles", ["Travel miles", "Miles to job"], Number(Unit::Ratio), "", "Miles to the job, one way.", range!(0, 0, 300, 5000), decides;
+    DriveHours, "Drive hours", ["Drive time", "Travel hours"], Number(Unit::Hours), "", "Hours on the road to the job, one way; with this or Drive miles the trips of the hired hands are in the price.", range!(0, 0, 6, 48) => Decides;
+    DriveMiles, "Drive miles", ["Travel miles", "Miles to job"], Number(Unit::Ratio), "", "Miles to the job, one way.", range!(0, 0, 300, 5000) => Decides;
     MileageRate, "Mileage rate", ["Dollars a mile", "Mileage"], Number(Unit::Money), "0.70", "Dollars for a mile driven.", range!(0, 0.1, 3, 50);
     TripsUnderground, "Trips underground", ["Underground trips"], Number(Unit::Each), "", "Trips to the job for the underground work; blank is one for each day of hired work, 0 leaves them out.", range!(0, 0, 200, 5000);
     TripsRoughIn, "Trips rough-in", ["Rough-in trips"], Number(Unit::Each), "", "Trips for the rough-in, likewise.", range!(0, 0, 200, 5000);
     TripsTrim, "Trips trim", ["Trim trips"], Number(Unit::Each), "", "Trips for the trim, likewise.", range!(0, 0, 200, 5000);
     TripsTest, "Trips test", ["Test trips"], Number(Unit::Each), "", "Trips for the test, likewise.", range!(0, 0, 200, 5000);
-    SupplyHours, "Supply house hours", ["Hours to supply house"], Number(Unit::Hours), "", "Hours on the road to the supply house, one way; with this or Supply house miles the runs there are in the price.", range!(0, 0, 6, 48), decides;
-    SupplyMiles, "Supply house miles", ["Miles to supply house"], Number(Unit::Ratio), "", "Miles to the supply house, one way.", range!(0, 0, 300, 5000), decides;
+    SupplyHours, "Supply house hours", ["Hours to supply house"], Number(Unit::Hours), "", "Hours on the road to the supply house, one way; with this or Supply house miles the runs there are in the price.", range!(0, 0, 6, 48) => Decides;
+    SupplyMiles, "Supply house miles", ["Miles to supply house"], Number(Unit::Ratio), "", "Miles to the supply house, one way.", range!(0, 0, 300, 5000) => Decides;
     SupplyRuns, "Supply runs", ["Supply house runs"], Number(Unit::Each), "", "Runs to the supply house; blank is one for the order of each phase, the test's with the rough-in's; 0 leaves them out.", range!(0, 0, 100, 5000);
     Escalation, "Escalation", ["Carry prices"], Choice(&["none", "to start date"]), "none", "Whether material is carried from Quoted to Start date by the shares of the Escalation table.";
     StartDate, "Start date", ["Start"], Date, "", "When work can begin.", DATES;
@@ -243,9 +256,9 @@ settings! {
     DeliverContact, "Deliver contact", ["Site contact", "Delivery contact"], Text, "", "Who takes the delivery and answers questions on the order, and how to reach them.";
     NeededBy, "Needed by", ["Deliver by", "Required by"], Date, "", "When the first of an order must be there; blank leaves it open.", DATES;
     QuotesFrom, "Quotes from", ["Quote supplier"], Text, "", "The supplier whose order asks for what has no price; blank asks every one.";
-    LeadFree, "Lead free", ["Lead-free", "Lead free parts"], Choice(&["yes", "no"]), "yes", "Whether orders ask for parts certified for drinking water.";
-    Substitutes, "Substitutes", ["Substitution"], Choice(&["call first", "as good", "none"]), "call first", "Whether a supplier may send another part than the one ordered.";
-    CoilsMayBeCut, "Coils may be cut", ["Cut coils", "Coils cut"], Choice(&["no", "yes"]), "no", "Whether a coil may be cut to its length from a longer one.";
+    LeadFree, "Lead free", ["Lead-free", "Lead free parts"], Choice(&["yes", "no"]), "yes", "Whether orders ask for parts certified for drinking water." => Orders;
+    Substitutes, "Substitutes", ["Substitution"], Choice(&["call first", "as good", "none"]), "call first", "Whether a supplier may send another part than the one ordered." => Orders;
+    CoilsMayBeCut, "Coils may be cut", ["Cut coils", "Coils cut"], Choice(&["no", "yes"]), "no", "Whether a coil may be cut to its length from a longer one." => Orders;
     Returns, "Returns", ["Return terms"], Text, "unopened packs and uncut pipe go back for full credit within 90 days", "What orders say about material that comes back.";
     OrderNote, "Order note", ["Order remark"], Text, "", "One more line for every order.";
 }
@@ -267,14 +280,12 @@ impl Setting {
 
     /// Whether only orders go by its words: they decide nothing of the bid.
     pub fn is_of_orders(self) -> bool {
-        [Self::LeadFree, Self::Substitutes, Self::CoilsMayBeCut].contains(&self)
+        self.role == SettingRole::Orders
     }
 
     /// Whether no figure of a bid goes by it: some are written down for those who do the work.
     pub fn is_idle(self) -> bool {
-        let climate = [Self::IndoorTemperature, Self::FrostDepth, Self::Percolation];
-        let treatment = [Self::Hardness, Self::Iron, Self::People, Self::GallonsPerPerson, Self::Salt, Self::BrineTo];
-        climate.contains(&self) || treatment.contains(&self)
+        self.role == SettingRole::Idle
     }
 
     /// The setting that a name may be meant for, where it says too little or something else to be read as it.

@@ -69,7 +69,7 @@ impl Task {
 
 /// When the pipe of a run is put in: what Runs says, else underground where it is buried or in a slab.
 pub(crate) fn phase_of(run: &Run) -> Phase {
-    run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(match run.place.get() {
+    run.phase.as_ref().and_then(|text| Phase::from_name(text)).unwrap_or(match run.place.get() {
         Some(Whereabouts::Buried | Whereabouts::InSlab) => Phase::Underground,
         _ => Phase::RoughIn,
     })

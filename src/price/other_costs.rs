@@ -49,7 +49,7 @@ pub(super) fn other(book: &mut Book, context: &Context, table: &OtherTable, rise
     let tax_rate = context.settings.get(Setting::TaxRate);
     let own = rows.iter().map(|cost| Cost {
         what: cost.item.figure(book),
-        phase: cost.phase.as_ref().and_then(|text| Phase::parse(text)),
+        phase: cost.phase.as_ref().and_then(|text| Phase::from_name(text)),
         quantity: cost.quantity.figure(book),
         price: cost.price.figure(book),
         tax_rate: taxed.then(|| cost.tax.rate(book, &tax_rate)),

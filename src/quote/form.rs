@@ -111,7 +111,7 @@ fn read_sheet(file: &FilledFile, sheet: &Sheet, findings: &mut Vec<Finding>) -> 
     let asked = if is_ours { property(form::SUPPLIER_PROPERTY) } else { named(entry(form::SUPPLIER)) };
     let revision = entry(form::BID).and_then(|bid| bid.rsplit_once("revision ").map(|(_, revision)| plain(revision)));
     let phases = property(form::PHASES_PROPERTY).or_else(|| entry(form::PHASES)).unwrap_or_default();
-    let phases = phases.split(',').filter_map(|phase| Phase::parse(phase.trim())).collect();
+    let phases = phases.split(',').filter_map(|phase| Phase::from_name(phase.trim())).collect();
     let mut read = Form {
         file: file.file.clone(),
         at: 0,

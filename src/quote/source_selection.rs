@@ -6,32 +6,22 @@ use super::answer::Available;
 use super::order_lines::Wanted;
 use super::suppliers::Supplier;
 use crate::buy::purchase::{self, Need, Offer, SUPPLIERS};
+use crate::folding::worded;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-/// What a supplier answered to a line, as it counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum State {
-    Priced,
-    /// Never in an order of theirs.
-    NotAsked,
-    NoPrice,
-    NotAvailable,
-    TooFew,
-    /// A substitute, and none are wanted.
-    Substitute,
-}
-
-impl State {
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Priced => "priced",
-            Self::NotAsked => "not asked",
-            Self::NoPrice => "no price",
-            Self::NotAvailable => "not available",
-            Self::TooFew => "too few",
-            Self::Substitute => "substitute, and none are wanted",
-        }
+worded! {
+    /// What a supplier answered to a line, as it counts.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum State {
+        Priced = "priced",
+        /// Never in an order of theirs.
+        NotAsked = "not asked",
+        NoPrice = "no price",
+        NotAvailable = "not available",
+        TooFew = "too few",
+        /// A substitute, and none are wanted.
+        Substitute = "substitute, and none are wanted",
     }
 }
 

@@ -120,10 +120,8 @@ pub(super) fn put(sheets: &mut [KeptSheet], edits: Vec<Edit>, sink: &mut Sink) {
     for edit in edits {
         match edit {
             Edit::Setting(edit) => {
-                let Some(sheet) = sheets.iter_mut().find(|s| s.declared.is_some_and(|d| d.name == JOB.name)) else {
-                    continue;
-                };
-                put_setting(sheet, edit, sink);
+                let job = sheets.iter_mut().find(|s| s.declared.is_some_and(|d| d.name == JOB.name));
+                job.and_then(|sheet| put_setting(sheet, edit, sink));
             }
             Edit::Row { row, changed, now } => {
                 if let Some(at) = find_sheet(sheets, &row.sheet) {
@@ -134,21 +132,13 @@ pub(super) fn put(sheets: &mut [KeptSheet], edits: Vec<Edit>, sink: &mut Sink) {
     }
 }
 
-fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) {
+fn put_setting(sheet: &mut KeptSheet, edit: SettingEdit, sink: &mut Sink) -> Option<()> {
     let SettingEdit { setting, raw, format, was } = edit;
-    let column = |name: &str| sheet.column_of.get(name).copied();
-    let (Some(item), Some(value), Some(_)) = (column("Item"), column("Value"), sheet.heading_row) else {
-        return;
-    };
-    let row = super::settings::row_of(sheet, setting).unwrap_or_else(|| {
-        let row = sheet.next_row();
-        sheet.put(row, item, Raw::Text(setting.name().into()), None);
-        row
-    });
     let now = plain_text(&raw).to_string();
-    sheet.put(row, value, raw, format.as_deref());
+    let place = sheet.put_setting(setting, raw, format.as_deref())?;
     let facts = EditReadBack { what: setting.name().to_owned(), from: Page::Defaults.name(), was, now };
-    sink.push(Finding::at(&sheet.place(row, value), facts));
+    sink.push(Finding::at(&place, facts));
+    Some(())
 }
 
 fn put_row(sheet: &mut KeptSheet, row: &AsWritten, changed: &[usize], now: &[Decimal], sink: &mut Sink) {

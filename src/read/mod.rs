@@ -28,7 +28,6 @@ mod workbook;
 
 pub use carried_sheets::{KeptBook, KeptCell, KeptSheet};
 pub use filled::{FilledFile, filled};
-pub(crate) use settings::row_of as setting_row;
 pub use text::text;
 
 use crate::finding::{Finding, MoreFindings, Sink};

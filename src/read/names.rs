@@ -1,6 +1,7 @@
 //! Names of sheets: as the bid can write them, so that what is read under a name is found under it there. Blanks before and
 //! behind a name are seen by nobody, and no program we write for takes other signs or longer names.
 
+use crate::folding::shortened;
 use crate::model::KeptSheet;
 use crate::place::quote_sheet;
 use std::collections::BTreeSet;
@@ -17,21 +18,12 @@ pub(super) fn writable(name: &str, taken: &mut BTreeSet<String>) -> Arc<str> {
     let plain = if plain.is_empty() { "Sheet" } else { plain };
     let mut points = String::new();
     loop {
-        let name = format!("{}{points}", shortened(plain, LONGEST - points.len().min(LONGEST)));
+        let name = format!("{}{points}", shortened(plain, LONGEST - points.len().min(LONGEST)).trim_end());
         if taken.insert(name.to_lowercase()) || points.len() >= LONGEST {
             return name.into();
         }
         points.push('.');
     }
-}
-
-fn shortened(text: &str, longest: usize) -> String {
-    let mut units = 0;
-    let fits = |c: &char| {
-        units += c.len_utf16();
-        units <= longest
-    };
-    text.chars().take_while(fits).collect::<String>().trim_end().to_owned()
 }
 
 /// Formulas that name a sheet as the file has it name it as the bid will. `renamed`: old and new.

@@ -75,14 +75,6 @@ pub(super) fn read(sheet: &KeptSheet, job: &mut Job, sink: &mut Sink) {
     }
 }
 
-/// The first row of a Job sheet whose Item names the setting, by any of its names.
-pub(crate) fn row_of(sheet: &KeptSheet, setting: Setting) -> Option<u32> {
-    let (item, headings) = (sheet.column_of.get("Item")?, sheet.heading_row?);
-    let names_it = |raw: &Raw| matches!(raw, Raw::Text(text) if Setting::find(text) == Some(setting));
-    let mut items = sheet.cells.iter().filter(|cell| cell.column == *item && cell.row > headings);
-    items.find(|cell| names_it(&cell.raw)).map(|cell| cell.row)
-}
-
 fn value_of(setting: Setting, row: &Cells, value: Cell, sink: &mut Sink) -> Field<SettingValue> {
     let spec = setting.spec();
     let unit = row.under("Unit").text(&mut Sink::default());

@@ -9,7 +9,8 @@ use super::unread::below_heading;
 use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, CellKind, ColumnId, Expr, Look, RowId, TableId, Term, Value};
-use crate::input::{InputCell, LaborTask, Reference, Role, Row};
+use crate::input::{InputCell, Reference, Role, Row};
+use crate::model::setting::SettingRole;
 use crate::model::{KeptSheet, Setting, SettingKind, fold};
 use crate::sheets::Page;
 use crate::subjects;
@@ -29,9 +30,6 @@ pub(crate) struct Checks {
     /// The table of sums that is filled in when all sheets are there.
     pub(super) sums: TableId,
 }
-
-/// Of Labor.
-const BY: &str = "By";
 
 /// Stands for a number that is there, whatever it is.
 const GIVEN: &str = "given";
@@ -129,7 +127,7 @@ impl Record<'_, '_> {
             let what = Term::text(format!("Job {}", spec.name));
             self.row(what, 0, now);
         }
-        for spec in subjects::settings().filter(|spec| spec.decides_if_present) {
+        for spec in subjects::settings().filter(|spec| spec.role == SettingRole::Decides) {
             let blank = self.context.settings.get(spec).is_blank();
             self.row(Term::text(format!("Job {}, filled in or not", spec.name)), 0, given(&blank));
         }
@@ -155,7 +153,7 @@ impl Record<'_, '_> {
                 .filter(|(column, _)| is_used || column.is_key || column.required || column.is_progress)
                 .map(|(column, cell)| match column.role_in(row) {
                     Role::DecidesAmongAlike => cell.recorded(self.book).filter(|_| has_like),
-                    Role::Decides if sheet.name == LaborTask::SHEET.name && column.name == BY => self.doer(row, cell),
+                    Role::DecidesOrLeaves => self.doer(row, cell),
                     role => self.recorded(row, role, cell),
                 })
                 .collect();
@@ -173,18 +171,16 @@ impl Record<'_, '_> {
         }
     }
 
-    /// Who does the task of a row of Labor, whether it says so or leaves it to Job.
+    /// Who does the task of a row, whether it says so or leaves it to Job.
     fn doer(&mut self, row: &dyn Row, by: &dyn InputCell) -> Option<Term> {
         let cell = by.as_typed(self.book)?;
         let unless_said = row.name().and_then(|task| self.context.labor.unless_said(task.text()));
         Some(unless_said.map_or(cell.clone(), |doer| cell.is_blank().pick(&Term::text(doer.clone()), &cell)))
     }
 
-    /// Whether the bid goes by this row. Of a task of Labor that has no line, only what it is called matters: it could come
-    /// to be one that has.
+    /// Whether the bid goes by this row.
     fn is_used(&self, row: &dyn Row) -> bool {
-        row.sheet().name != LaborTask::SHEET.name
-            || row.name().is_none_or(|task| self.context.labor.unless_said(task.text()).is_some())
+        !row.sheet().is_by_use || row.name().is_none_or(|task| self.context.labor.unless_said(task.text()).is_some())
     }
 
     /// How many rows bear the name of this one, where that is not recorded itself: two of a name are refused.
@@ -204,7 +200,7 @@ impl Record<'_, '_> {
                 let (one, other) = (cell.as_typed(self.book)?, row.cell(heading)?.as_typed(self.book)?);
                 Some(given(&one.is_blank().or(&other.is_blank())))
             }
-            Role::DecidesAmongAlike | Role::Given | Role::Counted | Role::Free => None,
+            Role::DecidesOrLeaves | Role::DecidesAmongAlike | Role::Given | Role::Counted | Role::Free => None,
         }
     }
 

@@ -72,7 +72,7 @@ fn arises(context: &Context, index: usize) -> bool {
     let costs = &context.job.other_costs;
     context.bid.build_up.price[index].value().as_f64() != 0.0
         || context.take_off.pipe_phases.contains(phase)
-        || costs.iter().any(|cost| cost.phase.as_ref().and_then(|text| Phase::parse(text)) == Some(*phase))
+        || costs.iter().any(|cost| cost.phase.as_ref().and_then(|text| Phase::from_name(text)) == Some(*phase))
 }
 
 /// Allowances, which are in the total, and alternates, which are not.

@@ -139,7 +139,7 @@ impl<'b> Record<'_, 'b> {
         let last = last.saturating_add(ROWS_WATCHED).min(LAST_ROW);
         let mut count = Term::count_filled(&self.book.input_column(sheet.place(headings + 1, column), last, filled));
         if is_job(sheet) {
-            count = count - self.context.settings.added(self.book);
+            count = count - self.context.settings.added();
         }
         self.row(Term::text(words), headings, count);
     }
@@ -176,7 +176,7 @@ impl<'b> Record<'_, 'b> {
             let mut count = Term::total(&counts.iter().collect::<Vec<_>>());
             if part == last_part && is_job(sheet) {
                 // Each that is followed there has an item and a value.
-                count = count - self.context.settings.added(self.book) * Term::number(2);
+                count = count - self.context.settings.added() * &Term::number(2);
             }
             let more = if part > 0 { FURTHER_ON } else { "" };
             self.row(Term::text(format!("Cells of rows without a name in {}{more}", sheet.name)), headings, count);

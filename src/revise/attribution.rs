@@ -129,11 +129,7 @@ fn put(book: &mut KeptBook, place: &crate::place::Place, raw: Raw, format: Optio
 
 /// A setting that the Job sheet has no row for.
 fn add_setting(book: &mut KeptBook, name: &str, raw: Raw, format: Option<&str>) {
-    let is_job = |sheet: &&mut crate::model::KeptSheet| sheet.declared.is_some_and(|d| d.name == columns::JOB.name);
-    let Some(sheet) = book.sheets.iter_mut().find(is_job) else { return };
-    let at = |column: &str| sheet.column_of.get(column).copied();
-    let (Some(item), Some(value), Some(_)) = (at("Item"), at("Value"), Setting::find(name)) else { return };
-    let row = sheet.next_row();
-    sheet.put(row, item, Raw::Text(name.into()), None);
-    sheet.put(row, value, raw, format);
+    if let (Some(sheet), Some(setting)) = (book.declared_mut(columns::JOB.name), Setting::find(name)) {
+        sheet.put_setting(setting, raw, format);
+    }
 }

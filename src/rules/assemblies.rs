@@ -2,10 +2,11 @@
 //! and the rings of its joints: those are counted from the runs.
 
 use super::Rules;
-use super::cell::{CellValue, size_key, words};
+use super::cell::{CellValue, size_key};
 use super::declare::rule;
 use super::item::BY;
 use super::listing::page;
+use crate::folding::worded;
 use crate::model::{Size, fold};
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -53,33 +54,16 @@ page! {
     }
 }
 
-/// When a part is counted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Side {
-    /// Once where the fixture has a cold run.
-    Cold,
-    /// Once where the fixture has a hot run.
-    Hot,
-    /// Once for each fixture or device.
-    Each,
-}
-
-words! { Side: Side::from_name, Side::word; }
-
-impl Side {
-    const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Each];
-
-    /// As the table has it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Cold => "cold",
-            Self::Hot => "hot",
-            Self::Each => "each",
-        }
-    }
-
-    pub(super) fn from_name(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|side| side.word() == word)
+worded! {
+    /// When a part is counted.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Side {
+        /// Once where the fixture has a cold run.
+        Cold = "cold",
+        /// Once where the fixture has a hot run.
+        Hot = "hot",
+        /// Once for each fixture or device.
+        Each = "each",
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a cell of a rule table is, typed: how it is read, and how it is written.
 
-use super::{CodeBasis, Occupancy};
 use crate::figure::Value;
+use crate::folding::Worded;
 use crate::model::{Size, parse_number};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -121,24 +121,12 @@ impl CellValue for Vec<Vec<Arc<str>>> {
     }
 }
 
-/// Makes a value of a type that is one word of a list, from `from_names` and to `word`.
-macro_rules! words {
-    ($($type:ty: $named:expr, $word:expr;)+) => {
-        $(impl $crate::rules::cell::CellValue for $type {
-            fn read(text: &std::sync::Arc<str>) -> Option<Self> {
-                $named(text)
-            }
+impl<T: Worded> CellValue for T {
+    fn read(text: &Arc<str>) -> Option<Self> {
+        Self::from_name(text)
+    }
 
-            fn text(&self) -> String {
-                $word(*self).to_owned()
-            }
-        })+
-    };
-}
-
-pub(super) use words;
-
-words! {
-    CodeBasis: CodeBasis::from_name, CodeBasis::name;
-    Occupancy: Occupancy::from_name, Occupancy::name;
+    fn text(&self) -> String {
+        self.word().to_owned()
+    }
 }

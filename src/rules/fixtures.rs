@@ -1,8 +1,8 @@
 //! Fixtures and their everyday names.
 
 use super::Rules;
-use super::cell::words;
 use super::declare::rule;
+use crate::folding::worded;
 use crate::model::Size;
 use std::sync::Arc;
 
@@ -27,60 +27,27 @@ rule! {
 
 pub(crate) const CURVES: &[&str] = &["tank", "valve"];
 
-/// Which demand curve a fixture belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Curve {
-    /// Flush tanks and all that has no flush valve.
-    Tank,
-    /// Flush valves; it speaks for a run as soon as one such fixture is downstream.
-    Valve,
-}
-
-words! { Curve: Curve::from_name, Curve::word; }
-
-impl Curve {
-    /// In the tables' order.
-    pub const ALL: [Self; 2] = [Self::Tank, Self::Valve];
-
-    /// As the tables have it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Tank => "tank",
-            Self::Valve => "valve",
-        }
-    }
-
-    pub(crate) fn from_name(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|c| c.word() == word)
+worded! {
+    /// Which demand curve a fixture belongs to.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Curve {
+        /// Flush tanks and all that has no flush valve.
+        Tank = "tank",
+        /// Flush valves; it speaks for a run as soon as one such fixture is downstream.
+        Valve = "valve",
     }
 }
 
-/// The sides that a fixture draws from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sides {
-    /// Cold alone.
-    Cold,
-    /// Hot alone.
-    Hot,
-    /// Hot and cold.
-    Both,
-}
-
-words! { Sides: Sides::from_name, Sides::word; }
-
-impl Sides {
-    const ALL: [Self; 3] = [Self::Cold, Self::Hot, Self::Both];
-
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Self::Cold => "cold",
-            Self::Hot => "hot",
-            Self::Both => "both",
-        }
-    }
-
-    pub(super) fn from_name(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|sides| sides.word() == word)
+worded! {
+    /// The sides that a fixture draws from.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Sides {
+        /// Cold alone.
+        Cold = "cold",
+        /// Hot alone.
+        Hot = "hot",
+        /// Hot and cold.
+        Both = "both",
     }
 }
 

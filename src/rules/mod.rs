@@ -57,6 +57,7 @@ pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;
 
 use crate::finding::{Finding, Internal, UnknownName, nearest};
+use crate::folding::{Worded, worded};
 use crate::model::{Job, RuleSheet, Setting, fold, split_code_basis};
 use crate::rules::findings::RulesChanged;
 pub use declare::Row;
@@ -111,32 +112,28 @@ impl CodeBasis {
     }
 }
 
-/// Whether the building is a dwelling or open to the public.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Occupancy {
-    /// A dwelling.
-    Private,
-    /// Open to the public.
-    Public,
+impl Worded for CodeBasis {
+    fn word(self) -> &'static str {
+        self.name()
+    }
+
+    fn from_name(word: &str) -> Option<Self> {
+        Self::from_name(word)
+    }
+}
+
+worded! {
+    /// Whether the building is a dwelling or open to the public.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Occupancy {
+        /// A dwelling.
+        Private = "private",
+        /// Open to the public.
+        Public = "public",
+    }
 }
 
 impl Occupancy {
-    /// In the order of the guide.
-    pub const ALL: [Self; 2] = [Self::Private, Self::Public];
-
-    /// As the Occupancy setting spells it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Private => "private",
-            Self::Public => "public",
-        }
-    }
-
-    /// From the Occupancy setting.
-    pub fn from_name(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|o| o.name().eq_ignore_ascii_case(name.trim()))
-    }
-
     /// Whom the building of a job is for: private use where it does not say.
     pub(crate) fn of(job: &Job) -> Self {
         Self::from_name(&job.text(Setting::Occupancy)).unwrap_or(Self::Private)
@@ -144,7 +141,7 @@ impl Occupancy {
 }
 
 /// As the tables name them.
-pub(crate) const OCCUPANCIES: &[&str] = &["private", "public"];
+pub(crate) const OCCUPANCIES: &[&str] = Occupancy::WORDS;
 
 /// A table of a `--rules` folder: its file name and its text, already read.
 #[derive(Debug, Clone)]
@@ -166,7 +163,7 @@ pub struct RuleFile {
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct Rules {
-    tables: Vec<Table>,
+    tables: Vec<(Table, TypedRows)>,
     names: Names,
     /// The rows of each table, by the type of a list of them.
     rows: BTreeMap<TypeId, TypedRows>,
@@ -237,43 +234,66 @@ pub(crate) fn typed<R: Row>(table: &Table, findings: &mut Vec<Finding>) -> Typed
 impl Rules {
     /// These tables, with the rows that subjects add to some and with the user's over them: first those of the files, then those
     /// of the sheets, which go before all. Rows that cannot be used are findings and leave the tables as they were; tables
-    /// that were changed are noted.
+    /// that were changed are noted. `plain` is the same with nothing of the user's: what he leaves alone is taken from there.
     pub fn read(
-        specs: &[&'static Spec],
-        more: &[MoreRows],
+        plain: Option<&Self>,
+        (specs, more): (&[&'static Spec], &[MoreRows]),
         part_kinds: Vec<PartKind>,
         sheets: &[RuleSheet],
         files: &[RuleFile],
     ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
         let mut rules = Self { part_kinds, ..Self::default() };
+        let mut plain = plain;
         for spec in specs.iter().copied() {
-            let mut table = Table::new(spec);
-            let more = more.iter().filter(|more| more.table == spec.name).map(|more| (more.file, more.text));
-            for (file, text) in [(spec.file, spec.text)].into_iter().chain(more) {
-                table.take(&Incoming::embedded(file, text), &rules.names, &mut findings);
+            let users = users_rows_of(spec, sheets, files);
+            if !users.is_empty() && Names::TABLES.contains(&spec.name) {
+                // The other tables are read by other names from here on.
+                plain = None;
             }
-            let from_files = files.iter().filter(|f| fold(&f.name) == fold(spec.file));
-            let files = from_files.map(|f| (f.name.clone(), Incoming::file(&f.name, &f.text)));
-            let of_table = |s: &&RuleSheet| spec.sheet.is_some_and(|name| fold(name) == fold(&s.sheet));
-            let sheets = sheets.iter().filter(of_table).map(|s| (s.sheet.clone(), Incoming::sheet(s)));
-            for (name, incoming) in files.chain(sheets) {
-                let counts = table.take(&incoming, &rules.names, &mut findings);
-                if counts != overrides::Counts::default() {
-                    let (replaced, added) = (counts.replaced, counts.added);
-                    let facts = RulesChanged { table: spec.name, from: name.to_string(), replaced, added };
-                    findings.push(Finding::everywhere(facts));
-                }
-            }
+            let known = plain.filter(|_| users.is_empty()).and_then(|plain| plain.as_read(spec));
+            let (table, rows) = known.unwrap_or_else(|| {
+                let table = rules.table_of(spec, more, &users, &mut findings);
+                let rows = (spec.rows)(&table, &mut findings);
+                (table, rows)
+            });
             rules.names.learn(table.name(), table.rows().iter().map(|row| &*row.cells));
-            let rows = (spec.rows)(&table, &mut findings);
-            rules.rows.insert((*rows).type_id(), rows);
-            rules.tables.push(table);
+            rules.rows.insert((*rows).type_id(), rows.clone());
+            rules.tables.push((table, rows));
         }
         unknown_files(specs, files, &mut findings);
         rules.pipes = pipe::pipes(rules.pipe_sizes(), rules.materials());
         rules.labor_by_task = rules.all_labor().iter().zip(0..).map(|(row, at)| (fold(&row.task), at)).collect();
         (rules, findings)
+    }
+
+    /// A table with its rows, as these rules have it.
+    fn as_read(&self, spec: &Spec) -> Option<(Table, TypedRows)> {
+        self.tables.iter().find(|(table, _)| table.name() == spec.name).cloned()
+    }
+
+    /// One table, read by the names that stand in those before it.
+    fn table_of(
+        &self,
+        spec: &'static Spec,
+        more: &[MoreRows],
+        users: &[(Arc<str>, Incoming)],
+        findings: &mut Vec<Finding>,
+    ) -> Table {
+        let mut table = Table::new(spec);
+        let more = more.iter().filter(|more| more.table == spec.name).map(|more| (more.file, more.text));
+        for (file, text) in [(spec.file, spec.text)].into_iter().chain(more) {
+            table.take(&Incoming::embedded(file, text), &self.names, findings);
+        }
+        for (name, incoming) in users {
+            let counts = table.take(incoming, &self.names, findings);
+            if counts != overrides::Counts::default() {
+                let (replaced, added) = (counts.replaced, counts.added);
+                let facts = RulesChanged { table: spec.name, from: name.to_string(), replaced, added };
+                findings.push(Finding::everywhere(facts));
+            }
+        }
+        table
     }
 
     /// The rows of a table.
@@ -283,25 +303,33 @@ impl Rules {
     }
 
     /// Every table, for listing and export.
-    pub fn tables(&self) -> &[Table] {
-        &self.tables
+    pub fn tables(&self) -> impl ExactSizeIterator<Item = &Table> {
+        self.tables.iter().map(|(table, _)| table)
     }
 
     /// A table by its name or file name.
     pub fn table(&self, name: &str) -> Option<&Table> {
         let wanted = fold(name);
-        self.tables.iter().find(|t| fold(t.name()) == wanted || fold(t.spec.file) == wanted)
+        self.tables().find(|t| fold(t.name()) == wanted || fold(t.spec.file) == wanted)
     }
 
     /// The rows that are the user's, by table.
     pub fn users_rows(&self) -> impl Iterator<Item = (&Table, &TextRow)> {
-        self.tables.iter().flat_map(|t| t.rows().iter().filter(|r| r.origin.is_users()).map(move |r| (t, r)))
+        self.tables().flat_map(|t| t.rows().iter().filter(|r| r.origin.is_users()).map(move |r| (t, r)))
     }
 
     /// Names of fixtures and materials.
     pub fn names(&self) -> &Names {
         &self.names
     }
+}
+
+/// What the user has put before a table, by where it stands: the files first.
+fn users_rows_of(spec: &Spec, sheets: &[RuleSheet], files: &[RuleFile]) -> Vec<(Arc<str>, Incoming)> {
+    let files = files.iter().filter(|file| fold(&file.name) == fold(spec.file));
+    let sheets = sheets.iter().filter(|own| spec.sheet.is_some_and(|name| fold(name) == fold(&own.sheet)));
+    let files = files.map(|file| (file.name.clone(), Incoming::file(&file.name, &file.text)));
+    files.chain(sheets.map(|own| (own.sheet.clone(), Incoming::sheet(own)))).collect()
 }
 
 /// Tells the files of a `--rules` folder that are no table.

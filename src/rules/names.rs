@@ -18,6 +18,10 @@ pub struct Names {
 }
 
 impl Names {
+    /// The tables that teach names.
+    pub(super) const TABLES: [&str; 6] =
+        ["fixtures", "materials", "fixture_aliases", "material_aliases", "part_names", "end_names"];
+
     /// Takes the names of one of the tables of names; any other table teaches nothing.
     pub(super) fn learn<'a>(&mut self, table: &str, rows: impl Iterator<Item = &'a [Arc<str>]>) {
         for row in rows {

@@ -1,47 +1,26 @@
 //! Where a row of a rule table comes from, and how far it can be trusted.
 
+use crate::folding::worded;
 use crate::place::Place;
 use std::fmt;
 use std::sync::Arc;
 
-/// How a figure is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Basis {
-    /// Read in the document itself or in public copies of it.
-    Standard,
-    /// Another public source.
-    Published,
-    /// Our arithmetic; the method is named in the source or the note.
-    Computed,
-    /// Trade knowledge without a source.
-    CommonPractice,
-    /// A standard's figure that nobody here could read.
-    FromMemory,
-    /// The user's own word, in a sheet of the job workbook or in a folder of tables.
-    YourOwn,
-}
-
-impl Basis {
-    /// The surest first.
-    pub const ALL: [Self; 6] =
-        [Self::Standard, Self::Published, Self::Computed, Self::CommonPractice, Self::FromMemory, Self::YourOwn];
-
-    /// As the tables write it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Standard => "standard",
-            Self::Published => "published",
-            Self::Computed => "computed",
-            Self::CommonPractice => "common practice",
-            Self::FromMemory => "from memory",
-            Self::YourOwn => "your own",
-        }
-    }
-
-    /// The basis of this word, whatever its case.
-    pub fn from_name(word: &str) -> Option<Self> {
-        let word = word.trim();
-        Self::ALL.into_iter().find(|b| b.word().eq_ignore_ascii_case(word))
+worded! {
+    /// How a figure is known.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    pub enum Basis {
+        /// Read in the document itself or in public copies of it.
+        Standard = "standard",
+        /// Another public source.
+        Published = "published",
+        /// Our arithmetic; the method is named in the source or the note.
+        Computed = "computed",
+        /// Trade knowledge without a source.
+        CommonPractice = "common practice",
+        /// A standard's figure that nobody here could read.
+        FromMemory = "from memory",
+        /// The user's own word, in a sheet of the job workbook or in a folder of tables.
+        YourOwn = "your own",
     }
 }
 

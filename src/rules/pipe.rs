@@ -1,11 +1,12 @@
 //! Pipe: materials, their everyday names, and the dimensions of each size.
 
 use super::Rules;
-use super::cell::{CellValue, words};
+use super::cell::CellValue;
 use super::declare::{Row, rule};
 use super::listing::{Ruled, page};
 use super::origin::Origin;
 use super::table::Spec;
+use crate::folding::worded;
 use crate::model::Size;
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -55,27 +56,14 @@ rule! {
     }
 }
 
-/// How pipe of a material comes and bends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum System {
-    /// Bends by hand; comes in coils too.
-    Tubing,
-    /// Every turn is a fitting.
-    Rigid,
-}
-
-words! { System: System::from_name, System::word; }
-
-impl System {
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Self::Tubing => "tubing",
-            Self::Rigid => "rigid",
-        }
-    }
-
-    pub(super) fn from_name(word: &str) -> Option<Self> {
-        [Self::Tubing, Self::Rigid].into_iter().find(|system| system.word() == word)
+worded! {
+    /// How pipe of a material comes and bends.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum System {
+        /// Bends by hand; comes in coils too.
+        Tubing = "tubing",
+        /// Every turn is a fitting.
+        Rigid = "rigid",
     }
 }
 

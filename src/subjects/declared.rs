@@ -112,15 +112,25 @@ impl Page {
 impl Rules {
     /// The program's own tables, with nothing changed.
     pub fn embedded() -> &'static Self {
-        static EMBEDDED: OnceLock<Rules> = OnceLock::new();
-        // Findings here would be faults of the program's tables; `load` gives them, and a test holds that there are none.
-        EMBEDDED.get_or_init(|| Self::load(&[], &[]).0)
+        &Self::plain().0
     }
 
     /// The program's tables with the user's rows over them; see [`Rules::read`].
     pub fn load(sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
+        let (plain, faults) = Self::plain();
+        let (rules, findings) = Self::over(Some(plain), sheets, files);
+        (rules, faults.iter().cloned().chain(findings).collect())
+    }
+
+    /// The program's own tables and their faults; a test holds that there are none.
+    fn plain() -> &'static (Self, Vec<Finding>) {
+        static PLAIN: OnceLock<(Rules, Vec<Finding>)> = OnceLock::new();
+        PLAIN.get_or_init(|| Self::over(None, &[], &[]))
+    }
+
+    fn over(plain: Option<&Self>, sheets: &[RuleSheet], files: &[RuleFile]) -> (Self, Vec<Finding>) {
         let more: Vec<_> = MORE_ROWS.iter().copied().flatten().copied().collect();
-        Self::read(&tables().collect::<Vec<_>>(), &more, parts().collect(), sheets, files)
+        Self::read(plain, (&tables().collect::<Vec<_>>(), &more), parts().collect(), sheets, files)
     }
 }
 

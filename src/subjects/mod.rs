@@ -9,6 +9,7 @@ mod fixture_schedule;
 #[path = "../../tests/sample_subject/mod.rs"]
 mod garden;
 mod old_work;
+mod setting_rows;
 pub mod water;
 
 pub use declared::{choices, pages, parts, settings, sheets, tables};

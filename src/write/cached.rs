@@ -111,17 +111,6 @@ fn archive(bytes: &[u8]) -> anyhow::Result<ZipArchive<Cursor<&[u8]>>> {
     ZipArchive::new(Cursor::new(bytes)).context("the finished workbook could not be read again")
 }
 
-/// As much of a text as takes no more than `longest` UTF-16 units, which is how the file counts characters.
-pub(super) fn shortened(text: &str, longest: usize) -> String {
-    let mut units = 0;
-    text.chars()
-        .take_while(|c| {
-            units += c.len_utf16();
-            units <= longest
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,6 +5,7 @@
 use super::decorate::{self, NameLists};
 use super::style::{KeptLook, Styles};
 use super::{cached, measure, pages};
+use crate::folding::shortened;
 use crate::model::columns::{Kind, Sheet};
 use crate::model::{KeptCell, KeptSheet, Raw, Setting, user_formula};
 use anyhow::Context;
@@ -136,7 +137,7 @@ fn write_cell(
         Raw::Blank => worksheet.write_blank(row, column, format)?,
         Raw::Number(n) | Raw::Date(n) => worksheet.write_number_with_format(row, column, cached::double(*n), format)?,
         Raw::Flag(flag) => worksheet.write_boolean_with_format(row, column, *flag, format)?,
-        Raw::Text(text) => worksheet.write_string_with_format(row, column, fitting(text), format)?,
+        Raw::Text(text) => worksheet.write_string_with_format(row, column, shortened(text, TEXT_UNITS), format)?,
         // An error that was typed, or whose formula cannot stand here: a formula that gives the same error.
         Raw::Fault(name) => {
             let (formula, result) = match &**name {
@@ -169,17 +170,6 @@ fn look<'a>(sheet: &KeptSheet, cell: &'a KeptCell) -> (KeptLook, &'a str) {
         _ => "General",
     };
     (look, code)
-}
-
-/// The longest beginning of a text that a cell can hold.
-fn fitting(text: &str) -> String {
-    let mut units = 0;
-    text.chars()
-        .take_while(|c| {
-            units += c.len_utf16();
-            units <= TEXT_UNITS
-        })
-        .collect()
 }
 
 fn raw_words(raw: &Raw) -> String {

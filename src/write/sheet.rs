@@ -1,6 +1,5 @@
 //! One sheet of the book: every cell once, with its formula, its value and its look.
 
-use super::cached::shortened;
 use super::style::{self, Key, Role, Styles};
 use super::table::{Laid, stretches};
 use super::widths::Widths;
@@ -9,6 +8,7 @@ use crate::figure::address::Addresses;
 use crate::figure::spell::{Sheetwise, formula};
 use crate::figure::verdict::OK;
 use crate::figure::{Block, Book, Expr, Fig, Look, SheetSpec, TableId, Value};
+use crate::folding::shortened;
 use crate::unit::Unit;
 use anyhow::bail;
 use rust_xlsxwriter::{ConditionalFormatFormula, Format, Formula, Url, Worksheet};

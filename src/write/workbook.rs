@@ -1,12 +1,13 @@
 //! Book of figures and kept sheets -> bytes: the order of the sheets, their names, what the workbook says of itself.
 
-use super::cached::{self, shortened};
+use super::cached;
 use super::decorate::{NameLists, name_list};
 use super::kept_sheets;
 use super::pages::Foot;
 use super::sheet::SheetWriter;
 use crate::figure::address::addresses;
 use crate::figure::{Block, Book, Fig, Home, Origin};
+use crate::folding::shortened;
 use crate::model::{KeptBook, KeptSheet};
 use crate::parallel::in_parallel;
 use crate::place::{Place, quote_sheet};

@@ -2,7 +2,7 @@
 //! price and the cash differ, and how whole packs tie to Buying. Worked out here from the rows of the job, by hand or in
 //! whole cents.
 
-use crate::support::job::{Made, demonstration, job_of_book};
+use crate::support::job::{Made, Shown, job_of_book, shown};
 use crate::support::recalc::{Held, Shelf, recalculate_in_process};
 use calamine::{Data, Reader, Xlsx};
 use std::io::Cursor;
@@ -135,10 +135,9 @@ fn a_word_typed_under_tax_moves_the_tax() {
 
 #[test]
 fn the_difference_of_the_two_totals_is_explained_to_the_cent() {
-    for made in [made(POTTING_ROOM), demonstration("prairie-house"), demonstration("corner-bakery")] {
-        let priced = made.price();
+    let own = Shown::of(made(POTTING_ROOM));
+    for Shown { priced, bid, .. } in [&own, shown("prairie-house"), shown("corner-bakery")] {
         let totals = &priced.bid.build_up.totals;
-        let bid = made.bid();
         let parts = ["Material", "Sales tax", "Labor, burden included", "Other costs", "Overhead", "Profit"];
         let parts = parts.into_iter().chain(["Contingency", "Permit", "Allowances", "Up to the minimum charge"]);
         let mut sums = [0; 3];

@@ -49,7 +49,6 @@ fn red(bid: &Shelf, typed: &[(&str, &str)]) -> Vec<String> {
         (0..120).map(words).collect()
     };
     let mut open = bid.open();
-    open.recalculate();
     let before = lines(&open);
     typed.iter().for_each(|(cell, words)| open.type_in(&Place::parse(cell).unwrap(), words));
     open.recalculate();

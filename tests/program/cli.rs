@@ -80,22 +80,17 @@ fn a_job_in_text_becomes_a_workbook_and_bad_text_is_told_by_line() {
 
 #[test]
 fn pricing_twice_gives_the_same_bytes_and_overwrites_nothing_unasked() {
-    let folder = Folder::with_books();
-    for book in ["house", "bakery"] {
-        let (job, bid) = (format!("{book}.xlsx"), bid_of(book));
-        let before = folder.bytes(&job);
-        folder.done(&["price", &job]);
-        let first = folder.bytes(&bid);
-        fs::write(folder.path(&bid), "not to be lost").unwrap();
-        let ran = folder.run(&["price", &job]);
-        assert_eq!(ran.code, 3);
-        assert!(ran.err.contains("--replace") && ran.out.is_empty(), "{}\n{}", ran.out, ran.err);
-        assert_eq!(folder.bytes(&bid), b"not to be lost");
-        folder.done(&["price", &job, "--replace"]);
-        assert!(folder.bytes(&bid) == first, "{book}: priced twice, and the bytes differ");
-        assert!(folder.bytes(&job) == before, "{book}: the job workbook was changed");
-    }
-    assert_eq!(folder.names(), ["bakery-bid-r1.xlsx", "bakery.xlsx", "house-bid.xlsx", "house.xlsx"]);
+    let (folder, _) = Folder::with_bid();
+    let (job, first) = (folder.bytes("house.xlsx"), folder.bytes("house-bid.xlsx"));
+    fs::write(folder.path("house-bid.xlsx"), "not to be lost").unwrap();
+    let ran = folder.run(&["price", "house.xlsx"]);
+    assert_eq!(ran.code, 3);
+    assert!(ran.err.contains("--replace") && ran.out.is_empty(), "{}\n{}", ran.out, ran.err);
+    assert_eq!(folder.bytes("house-bid.xlsx"), b"not to be lost");
+    folder.done(&["price", "house.xlsx", "--replace"]);
+    assert!(folder.bytes("house-bid.xlsx") == first, "priced twice, and the bytes differ");
+    assert!(folder.bytes("house.xlsx") == job, "the job workbook was changed");
+    assert_eq!(folder.names(), ["bakery.xlsx", "house-bid.xlsx", "house.xlsx"]);
 }
 
 #[test]
@@ -110,10 +105,10 @@ fn the_job_workbook_is_never_the_bid() {
 
 #[test]
 fn a_bid_priced_again_is_the_same_bid() {
-    let folder = Folder::with_books();
-    for book in ["house", "bakery"] {
+    let (folder, house) = Folder::with_bid();
+    let bakery = folder.json(&["price", "--json", "bakery.xlsx"]);
+    for (book, job) in [("house", house), ("bakery", bakery)] {
         let bid = bid_of(book);
-        let job = folder.json(&["price", "--json", &format!("{book}.xlsx")]);
         let ran = folder.run(&["price", &bid]);
         assert_eq!(ran.code, 3, "its own name is taken");
         assert!(ran.err.contains("is a bid already") && ran.err.contains("--replace"), "{}", ran.err);
@@ -125,15 +120,14 @@ fn a_bid_priced_again_is_the_same_bid() {
             assert_eq!(again["runs"], job["runs"]);
             assert!(folder.bytes("again.xlsx") == folder.bytes(&bid), "{book}, hold {hold}: another bid came out");
         }
-        folder.done(&["price", &bid, "--replace"]);
     }
 }
 
 #[test]
 fn the_total_said_is_the_total_written() {
-    let folder = Folder::with_books();
-    for book in ["house", "bakery"] {
-        let document = folder.json(&["price", "--json", &format!("{book}.xlsx")]);
+    let (folder, house) = Folder::with_bid();
+    let bakery = folder.json(&["price", "--json", "bakery.xlsx"]);
+    for (book, document) in [("house", house), ("bakery", bakery)] {
         for (name, key) in [("Bid_total", "total"), ("Cash_total", "cash_total")] {
             let bid = bid_of(book);
             let (sheet, address) = named_cell(&folder, &bid, name);
@@ -151,8 +145,7 @@ fn the_total_said_is_the_total_written() {
 
 #[test]
 fn a_setting_of_the_command_line_is_carried_by_the_bid() {
-    let folder = Folder::with_books();
-    let plain = folder.json(&["price", "--json", "house.xlsx"]);
+    let (folder, plain) = Folder::with_bid();
     // Waste stands in the demonstration's Job sheet, Minimum charge does not.
     let args = ["price", "--json", "house.xlsx", "-o", "set.xlsx", "--set", "pipe waste=12%", "--set"];
     let set = folder.json(&[&args[..], &["Minimum charge=40000"]].concat());
@@ -174,11 +167,10 @@ fn a_setting_of_the_command_line_is_carried_by_the_bid() {
 
 #[test]
 fn held_choices_stay_when_what_they_were_made_on_changes() {
-    let folder = Folder::with_books();
+    let (folder, before) = Folder::with_bid();
     let sizes = |document: &Value| -> Vec<Value> {
         document["runs"].as_array().unwrap().iter().map(|run| run["size"].clone()).collect()
     };
-    let before = folder.json(&["price", "--json", "house.xlsx"]);
     let changed =
         ["price", "--json", "house-bid.xlsx", "--replace", "-o", "changed.xlsx", "--set", "Supply pressure=75"];
     let held = folder.json(&[&changed[..], &["--hold"]].concat());
@@ -271,12 +263,11 @@ fn several_workbooks_are_priced_though_one_fails() {
 #[test]
 fn every_json_document_fits_the_schema() {
     let schema: Value = serde_json::from_slice(&fs::read(project("templates/price.schema.json")).unwrap()).unwrap();
-    let folder = Folder::with_books();
+    let (folder, priced) = Folder::with_bid();
     let fits = |document: &Value| {
         let problems = crate::schema::problems(&schema, document);
         assert!(problems.is_empty(), "{}", problems.join("\n"));
     };
-    let priced = folder.json(&["price", "--json", "house.xlsx"]);
     fits(&priced);
     assert_eq!((&priced["output"], &priced["error"]), (&Value::from("house-bid.xlsx"), &Value::Null));
     assert!(priced["runs"].as_array().unwrap().len() > 30 && priced["lines"].as_array().unwrap().len() > 20);
@@ -374,8 +365,7 @@ fn depth(line: &str) -> usize {
 
 #[test]
 fn a_trace_leads_down_to_inputs_rules_and_choices() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
+    let (folder, priced) = Folder::with_bid();
     let (sheet, address) = named_cell(&folder, "house-bid.xlsx", "Bid_total");
     let at = tallybore::place::quote_sheet(&sheet) + "!" + &address;
     let traced = folder.done(&["trace", "house-bid.xlsx", &at]);
@@ -383,8 +373,7 @@ fn a_trace_leads_down_to_inputs_rules_and_choices() {
     assert_eq!(traced, folder.done(&["trace", "house.xlsx", &at]), "a job is traced as its bid would stand");
     let lines: Vec<&str> = traced.lines().collect();
     assert!(lines[0].contains(&at) && lines[0].contains("=ROUND("), "{}", lines[0]);
-    let total = folder.json(&["price", "--json", "house-bid.xlsx", "--replace"])["total"].clone();
-    assert!(lines[0].ends_with(&format!("-> {}", total.as_str().unwrap().trim_end_matches('0'))), "{}", lines[0]);
+    assert!(lines[0].ends_with(&format!("-> {}", total(&priced).trim_end_matches('0'))), "{}", lines[0]);
     let mut ends = [0; 3];
     for (index, line) in lines.iter().enumerate() {
         let is_end = lines.get(index + 1).is_none_or(|next| depth(next) <= depth(line));

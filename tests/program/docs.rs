@@ -196,8 +196,7 @@ fn the_readme_has_every_basis_of_a_rule() {
 
 #[test]
 fn the_readme_has_every_sheet_of_a_bid() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx"]);
+    let (folder, _) = Folder::with_bid();
     let book: calamine::Xlsx<_> = calamine::open_workbook(folder.path("house-bid.xlsx")).unwrap();
     let readme = text("README.md");
     let section = readme.split("## What is in the bid").nth(1).unwrap().split("\n## ").next().unwrap();

@@ -80,6 +80,6 @@ fn what_has_no_price_is_told_with_the_nearest_row() {
     assert_eq!(near("adapter PEX 3/4"), "nearest in Prices, row 5: adapter copper L 3/4\" (other material)");
     assert_eq!(near("elbow PEX 1/2"), "nearest in Prices, row 6: elbow PEX 3/4\" (other size)");
     assert_eq!(near("stop valve"), "nearest in Prices, row 7: stop valve 1/2\" FPT x compression (other ends)");
-    assert_eq!(near("escutcheon"), "nearest in Prices, row 8: escutcheon 1/2\" (no price yet)");
+    assert_eq!(near("escutcheon"), "nearest in Prices, row 8: escutcheon 1/2\" (asks for a quote)");
     assert_eq!(near("test cap"), "");
 }

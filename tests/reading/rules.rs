@@ -43,7 +43,7 @@ fn not_overstated(basis: Basis, known: &str, what: &str) {
 fn the_built_in_tables_load_without_a_finding() {
     let (rules, findings) = Rules::load(&[], &[]);
     assert_eq!(findings, []);
-    assert!(rules.tables().iter().all(|t| !t.rows().is_empty()));
+    assert!(rules.tables().all(|t| !t.rows().is_empty()));
     assert_eq!(rules.users_rows().count(), 0);
 }
 

@@ -3,7 +3,8 @@
 //! comes to, or it says `price again`.
 
 use crate::support::job::{Made, job};
-use crate::support::recalc::{Held, Open, with_number_typed};
+use crate::support::recalc::{Held, Lent, Shelf, with_number_typed};
+use std::sync::LazyLock;
 use tallybore::Choice;
 use tallybore::finding::Internal;
 use tallybore::model::{BID_PROPERTY, KeptBook};
@@ -31,36 +32,58 @@ const CABIN: &str = "Job: Supply pressure | 60
     Prices: ring | bag | 10 | Material PEX | Size 1/2 | Pack 50 | Supplier Stenvik
     Prices: elbow | each | 1.10 | Material PEX | Size 1/2";
 
-struct Bid {
+/// A bid as it was written.
+struct Written {
     made: Made,
     priced: Priced,
-    bytes: Vec<u8>,
-    open: Open,
+    bid: Shelf,
 }
 
-impl Bid {
+impl Written {
     fn of(text: &str) -> Self {
         let made = job(text);
         let priced = made.price();
         let about =
             About { title: "Bid".into(), properties: vec![(BID_PROPERTY.into(), "1".into())], ..About::default() };
-        let bytes = bid_bytes(&priced.book, &made.kept, &about).unwrap();
-        let open = Open::of(&bytes);
-        Self { made, priced, bytes, open }
+        let bid = Shelf::of(bid_bytes(&priced.book, &made.kept, &about).unwrap());
+        Self { made, priced, bid }
     }
 
+    fn open(&self) -> Bid<'_> {
+        Bid { written: self, open: self.bid.open() }
+    }
+}
+
+/// A bid open in a spreadsheet.
+struct Bid<'a> {
+    written: &'a Written,
+    open: Lent<'a>,
+}
+
+/// The bid of the cabin, open as it was written.
+fn cabin() -> Bid<'static> {
+    static CABIN_BID: LazyLock<Written> = LazyLock::new(|| Written::of(CABIN));
+    CABIN_BID.open()
+}
+
+impl Bid<'_> {
     fn total(&self) -> f64 {
-        match self.open.value(&named(&self.bytes, "Bid_total")) {
+        match self.open.value(&self.named("Bid_total")) {
             Held::Number(total) => total,
             other => panic!("the total is {other}"),
         }
     }
 
     fn asks(&self) -> bool {
-        match self.open.value(&named(&self.bytes, "Price_again")) {
+        match self.open.value(&self.named("Price_again")) {
             Held::Number(count) => count > 0.0,
             other => panic!("{other}"),
         }
+    }
+
+    /// The cell that bears a name.
+    fn named(&self, name: &str) -> Place {
+        Place::parse(&self.open.cell_named(name)).unwrap()
     }
 
     fn types(&mut self, place: &Place, words: &str) {
@@ -75,7 +98,8 @@ impl Bid {
 
     fn find(&self, sheet: &str, heading: &str, is_row: impl Fn(&str) -> bool) -> Place {
         use calamine::Reader;
-        let mut book: calamine::Xlsx<_> = calamine::Xlsx::new(std::io::Cursor::new(self.bytes.clone())).unwrap();
+        let mut book: calamine::Xlsx<_> =
+            calamine::Xlsx::new(std::io::Cursor::new(self.written.bid.bytes().to_vec())).unwrap();
         let range = book.worksheet_range(sheet).unwrap();
         let mut column = None;
         for row in 0..=range.end().unwrap().0 {
@@ -92,8 +116,8 @@ impl Bid {
     /// The bid as it stands on the disk, read; with some numbers in it changed first.
     fn read(&self, edits: &[(&Place, &str)]) -> Reading {
         use calamine::Reader;
-        let mut bytes = self.bytes.clone();
-        let names = calamine::Xlsx::new(std::io::Cursor::new(self.bytes.clone())).unwrap();
+        let mut bytes = self.written.bid.bytes().to_vec();
+        let names = calamine::Xlsx::new(std::io::Cursor::new(self.written.bid.bytes().to_vec())).unwrap();
         let names: calamine::Xlsx<_> = names;
         for (place, number) in edits {
             let sheet = names.sheet_names().iter().position(|name| **name == *place.sheet).unwrap() + 1;
@@ -104,13 +128,6 @@ impl Bid {
         std::fs::write(&file, bytes).unwrap();
         read::open(&file)
     }
-}
-
-/// The cell that bears a name.
-fn named(bytes: &[u8], name: &str) -> Place {
-    let open = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").unwrap();
-    let found = open.defined_names.iter().find(|found| found.name == name).unwrap();
-    Place::parse(&found.formula.trim_start_matches('=').replace('$', "")).unwrap()
 }
 
 fn priced(reading: &Reading, hold: bool) -> Priced {
@@ -129,7 +146,7 @@ fn near(a: f64, b: f64) -> bool {
 
 #[test]
 fn the_price_of_a_line_follows_the_offer_that_is_typed_for_it() {
-    let mut bid = Bid::of(CABIN);
+    let mut bid = cabin();
     let before = bid.total();
     let choice = bid.cell("Cost build-up", "pipe PEX 3/4\"", "Chosen offer");
     bid.types(&choice, "Stenvik");
@@ -148,7 +165,7 @@ fn the_price_of_a_line_follows_the_offer_that_is_typed_for_it() {
 
 #[test]
 fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
-    let bid = Bid::of(CABIN);
+    let bid = cabin();
     let reported = |held: &str, hold: bool| {
         let mut reading = bid.read(&[]);
         reading.job.saved.set(Choice::Offer, "pipe PEX 3/4\"", held.into());
@@ -164,7 +181,7 @@ fn offers_that_an_old_bid_held_by_row_are_told_to_be_chosen_again() {
 
 #[test]
 fn offers_of_one_supplier_are_told_apart_by_as_much_as_it_takes() {
-    let bid = Bid::of(CABIN);
+    let bid = cabin();
     let chosen = |row: &str| {
         let place = bid.cell("Cost build-up", row, "Chosen offer");
         bid.open.value(&place)
@@ -176,7 +193,7 @@ fn offers_of_one_supplier_are_told_apart_by_as_much_as_it_takes() {
 
 #[test]
 fn choices_are_held_wherever_their_rows_of_prices_go() {
-    let bid = Bid::of(CABIN);
+    let bid = cabin();
     let saved = bid.read(&[]).job.saved;
     let mut rows: Vec<&str> = CABIN.lines().collect();
     let prices = rows.iter().position(|row| row.trim().starts_with("Prices")).unwrap();
@@ -184,11 +201,11 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
     // A cheaper offer, in front of all.
     rows.insert(prices, "Prices: pipe | coil | 50 | Material PEX | Size 3/4 | Pack 100 | Supplier Newcomb");
     let mut moved = job(&rows.join("\n"));
-    assert!(total(&moved.price()) < total(&bid.priced) - 1.0, "without holding the newcomer is chosen");
+    assert!(total(&moved.price()) < total(&bid.written.priced) - 1.0, "without holding the newcomer is chosen");
     moved.job.saved = saved;
     let reading = Reading { job: moved.job, findings: Vec::new(), book: moved.kept };
     let again = priced(&reading, true);
-    assert_eq!(again.bid.build_up.total.value(), bid.priced.bid.build_up.total.value());
+    assert_eq!(again.bid.build_up.total.value(), bid.written.priced.bid.build_up.total.value());
     let order = |priced: &Priced, prices: &[tallybore::model::Price]| {
         let pack = |pack: &tallybore::PackBought| {
             let of = &prices[pack.price];
@@ -198,14 +215,14 @@ fn choices_are_held_wherever_their_rows_of_prices_go() {
         order.sort();
         order
     };
-    assert_eq!(order(&again, &reading.job.prices), order(&bid.priced, &bid.made.job.prices));
+    assert_eq!(order(&again, &reading.job.prices), order(&bid.written.priced, &bid.written.made.job.prices));
     let codes: Vec<_> = again.findings.iter().filter(|finding| finding.is::<Internal>()).collect();
     assert!(codes.is_empty(), "{codes:?}");
 }
 
 #[test]
 fn rows_of_prices_that_change_places_ask_for_pricing() {
-    let mut bid = Bid::of(CABIN);
+    let mut bid = cabin();
     let supplier = |row: u32| Place::new("Prices", row, 7);
     let names: Vec<Held> = (3..5).map(|row| bid.open.value(&supplier(row))).collect();
     assert_eq!(names[0], Held::Text("Quillmoor Supply".into()), "the column of the suppliers");
@@ -216,7 +233,7 @@ fn rows_of_prices_that_change_places_ask_for_pricing() {
         bid.open.type_in(&place, words);
     }
     bid.open.recalculate();
-    assert!(near(bid.total(), total(&bid.priced)), "the line keeps its offer: {}", bid.total());
+    assert!(near(bid.total(), total(&bid.written.priced)), "the line keeps its offer: {}", bid.total());
     assert!(bid.asks(), "packs and cuts are of rows that say something else now");
 }
 
@@ -230,7 +247,7 @@ fn a_rule_figure_typed_into_the_bid_is_read_back_as_the_users_own_row() {
         ("Rules", "disinfectant", "Quantity", "0", "Sundries"),
     ];
     for (sheet, row, heading, typed, own) in cases {
-        let mut bid = Bid::of(CABIN);
+        let mut bid = cabin();
         let before = bid.total();
         let place = bid.cell(sheet, row, heading);
         bid.types(&place, typed);
@@ -252,9 +269,10 @@ fn a_rule_figure_typed_into_the_bid_is_read_back_as_the_users_own_row() {
 #[test]
 fn rated_walls_typed_into_the_bid_move_it_as_pricing_would() {
     let text = format!("{CABIN}\n    Prices: firestop caulk | each | 9\n    Runs: D | A | 5 | Rated walls 1");
-    let mut bid = Bid::of(&text);
-    let column = bid.made.kept.declared("Runs").unwrap().column_of["Rated walls"];
-    let run = |bid: &Bid, at: usize| Place { column, ..bid.made.job.runs[at].name.place.clone() };
+    let written = Written::of(&text);
+    let mut bid = written.open();
+    let column = bid.written.made.kept.declared("Runs").unwrap().column_of["Rated walls"];
+    let run = |bid: &Bid, at: usize| Place { column, ..bid.written.made.job.runs[at].name.place.clone() };
     for (at, typed) in [(3, "11"), (0, "2")] {
         let before = bid.total();
         let place = run(&bid, at);
@@ -270,12 +288,12 @@ fn rated_walls_typed_into_the_bid_move_it_as_pricing_would() {
 
 #[test]
 fn figures_that_are_not_read_back_ask_for_pricing() {
-    let mut bid = Bid::of(CABIN);
+    let mut bid = cabin();
     assert!(!bid.asks());
     let place = bid.cell("Rules", "PEX 1/2\"", "Roughness, millionths of an inch");
     bid.types(&place, "900");
     assert!(bid.asks());
-    let mut bid = Bid::of(CABIN);
+    let mut bid = cabin();
     let place = bid.cell("Take-off", "pipe PEX 1/2\"", "Waste, spares");
     bid.types(&place, "0.5");
     assert!(bid.asks(), "a share typed over the take-off");
@@ -283,14 +301,14 @@ fn figures_that_are_not_read_back_ask_for_pricing() {
 
 #[test]
 fn a_default_typed_into_the_bid_is_a_setting_of_the_job_from_then_on() {
-    let mut bid = Bid::of(CABIN);
+    let mut bid = cabin();
     let place = bid.cell("Defaults", "Labor burden", "Value");
     assert_eq!(place.column, 1);
     bid.types(&place, "0.25");
     let reading = bid.read(&[(&place, "0.25")]);
     let again = total(&priced(&reading, true));
     assert!(near(again, bid.total()), "{again} {}", bid.total());
-    assert!(bid.total() > total(&bid.priced) + 1.0);
+    assert!(bid.total() > total(&bid.written.priced) + 1.0);
     let codes: Vec<_> = reading.findings.iter().filter(|f| f.is::<EditReadBack>()).collect();
     assert_eq!(codes.len(), 1, "{codes:?}");
     let item = codes[0].place.as_ref().unwrap();
@@ -299,7 +317,7 @@ fn a_default_typed_into_the_bid_is_a_setting_of_the_job_from_then_on() {
 
 #[test]
 fn a_setting_that_is_cleared_stands_on_its_default() {
-    let mut bid = Bid::of(CABIN);
+    let mut bid = cabin();
     let rate = job_value(&bid, "Labor rate");
     bid.open.type_in(&rate, "");
     bid.open.recalculate();
@@ -308,15 +326,16 @@ fn a_setting_that_is_cleared_stands_on_its_default() {
 }
 
 fn job_value(bid: &Bid, item: &str) -> Place {
-    let place = bid.made.job.settings.iter().find(|(setting, _)| setting.name() == item).unwrap().1.cell.clone();
+    let place =
+        bid.written.made.job.settings.iter().find(|(setting, _)| setting.name() == item).unwrap().1.cell.clone();
     place.unwrap()
 }
 
 #[test]
 fn what_the_next_pricing_would_read_otherwise_is_seen() {
-    let below = |sheet: &str, bid: &Bid| bid.made.kept.declared(sheet).unwrap().cells.last().unwrap().row + 1;
+    let below = |sheet: &str, bid: &Bid| bid.written.made.kept.declared(sheet).unwrap().cells.last().unwrap().row + 1;
     let asks = |make: &dyn Fn(&Bid) -> (Place, &'static str)| {
-        let mut bid = Bid::of(CABIN);
+        let mut bid = cabin();
         let (place, words) = make(&bid);
         bid.types(&place, words);
         bid.asks()
@@ -326,7 +345,7 @@ fn what_the_next_pricing_would_read_otherwise_is_seen() {
         let value = job_value(bid, "Labor rate");
         (Place { column: value.column - 1, ..value }, "Labor rte")
     }));
-    let heading = |bid: &Bid, name: &str| bid.made.kept.declared("Runs").unwrap().column_of[name];
+    let heading = |bid: &Bid, name: &str| bid.written.made.kept.declared("Runs").unwrap().column_of[name];
     assert!(asks(&|bid| (Place::new("Runs", 2, heading(bid, "Bends")), "Bnds")));
     assert!(asks(&|bid| (Place::new("Runs", 2, heading(bid, "Note") + 1), "Stud depth")));
     assert!(asks(&|bid| (Place::new("Prices", below("Prices", bid), 3), "each")));

@@ -1,7 +1,7 @@
 //! What is bought is not bought again, and what is in the ground stays as it lies.
 
 use super::against::{reading, reported, revise, rows, table};
-use super::command::sheet;
+use super::command::{GARDEN, sheet, write};
 use crate::program::Folder;
 use crate::support::job::{Made, job};
 use rust_decimal::Decimal;
@@ -146,13 +146,22 @@ fn pipe_that_is_in_keeps_its_size_until_it_is_let_go() {
     assert_eq!(size(&own, "A"), "1/2\"");
 }
 
+/// The garden line behind a service in two lengths.
+pub(super) fn service() -> String {
+    let runs = "SV1 | SUPPLY | PEX | | 30\nSV2 | SV1 | PEX | | 12\nM1 | SV2 | PEX | | 6\n";
+    let garden = GARDEN.replace("A   | SUPPLY | PEX      | 3/4  | 40", &format!("{runs}A | M1 | PEX | 3/4 | 40"));
+    assert_ne!(garden, GARDEN);
+    garden.replace("Material | Size | Length ft", "Material | Size | Length ft | Status")
+}
+
 #[test]
 fn a_main_that_is_in_does_not_grow_by_a_setting() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx", "--set", "main size=1"]);
+    let folder = Folder::empty();
+    write(&folder, "service.xlsx", &service());
+    folder.done(&["price", "service.xlsx", "--set", "main size=1"]);
     let args = ["--set", "run SV1 Status=existing", "--set", "run SV2 Status=existing", "--set", "main size=1-1/4"];
-    folder.done(&[&["revise", "house-bid.xlsx"][..], &args].concat());
-    let runs = sheet(&folder, "house-bid-r1.xlsx", "Sizing");
+    folder.done(&[&["revise", "service-bid.xlsx"][..], &args].concat());
+    let runs = sheet(&folder, "service-bid-r1.xlsx", "Sizing");
     let head = runs.iter().find(|row| row[0] == "Run").unwrap();
     let size = head.iter().position(|heading| heading == "Size").unwrap();
     let of = |run: &str| runs.iter().find(|row| row[0] == run).unwrap()[size].clone();

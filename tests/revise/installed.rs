@@ -1,7 +1,8 @@
 //! What this job has put in already: it stays in the price, keeps its size, and is neither ordered nor tied into.
 
 use super::against::{reading, reported, revise, rows, table};
-use super::command::sheet;
+use super::command::{sheet, write};
+use super::held::service;
 use crate::program::Folder;
 use crate::support::job::{Made, job};
 use rust_decimal::Decimal;
@@ -134,12 +135,13 @@ fn replacing_what_is_in_costs_the_new_pipe_and_the_hours_to_take_out_the_old() {
 
 #[test]
 fn the_change_order_speaks_of_the_signed_price_and_not_of_what_was_done_in_the_shop() {
-    let folder = Folder::with_books();
-    folder.done(&["price", "house.xlsx", "--set", "main size=1"]);
+    let folder = Folder::empty();
+    write(&folder, "service.xlsx", &service());
+    folder.done(&["price", "service.xlsx", "--set", "main size=1"]);
     let args = ["--set", "run SV1 Status=installed", "--set", "main size=1-1/4"];
-    folder.done(&[&["revise", "house-bid.xlsx"][..], &args].concat());
+    folder.done(&[&["revise", "service-bid.xlsx"][..], &args].concat());
     let page: Vec<String> =
-        sheet(&folder, "house-bid-r1.xlsx", "Change order").into_iter().map(|row| row.join(" ")).collect();
+        sheet(&folder, "service-bid-r1.xlsx", "Change order").into_iter().map(|row| row.join(" ")).collect();
     let page = page.join("\n");
     assert!(page.contains("Main size from 1 to 1-1/4"), "{page}");
     assert!(!page.contains("Status"), "{page}");

@@ -1,6 +1,6 @@
 //! What many changes would do: every combination is the job priced with these inputs, neither more nor less.
 
-use super::command::sheet;
+use super::command::{GARDEN, sheet, write};
 use crate::program::Folder;
 use crate::support::recalc::recalculate_in_process;
 use serde_json::Value;
@@ -11,10 +11,11 @@ fn tried(document: &Value) -> &Vec<Value> {
 
 #[test]
 fn a_row_is_what_pricing_the_job_so_gives() {
-    let folder = Folder::with_books();
-    let args = ["revise", "--json", "house.xlsx", "--try", "main size=,1,3/4", "--try", "supply pressure=40,55,65"];
+    let folder = Folder::empty();
+    write(&folder, "garden.xlsx", &GARDEN.replace("| 3/4  | 40", "|      | 40"));
+    let args = ["revise", "--json", "garden.xlsx", "--try", "main size=,1,3/4", "--try", "supply pressure=20,40,65"];
     let document = folder.json(&args);
-    assert_eq!(folder.names(), ["bakery.xlsx", "house-what-if.xlsx", "house.xlsx"]);
+    assert_eq!(folder.names(), ["garden-what-if.xlsx", "garden.xlsx"]);
     let rows = tried(&document);
     assert_eq!(rows.len(), 9);
     for (at, row) in rows.iter().enumerate() {
@@ -23,7 +24,7 @@ fn a_row_is_what_pricing_the_job_so_gives() {
         let (main, pressure) = (format!("main size={main}"), format!("supply pressure={}", value(1)));
         let output = format!("p{at}.xlsx");
         let changes = ["--set", &main, "--set", &pressure];
-        let priced = folder.json(&[&["price", "--json", "house.xlsx", "-o", &output][..], &changes].concat());
+        let priced = folder.json(&[&["price", "--json", "garden.xlsx", "-o", &output][..], &changes].concat());
         assert_eq!(row["total"], priced["total"], "{row}");
         assert_eq!(row["hours"], priced["hours"]["total"]);
         assert_eq!(row["to_spare_psi"], priced["least_pressure"]["to_spare_psi"]);
@@ -83,12 +84,17 @@ fn the_sheet_is_live_against_the_bid_it_stands_in() {
 
 #[test]
 fn tries_stand_on_the_changes_that_are_made() {
-    let folder = Folder::with_books();
-    let args = ["revise", "--json", "house.xlsx", "--set", "waste=10%", "--try", "waste=5%,10%"];
+    let folder = Folder::empty();
+    write(
+        &folder,
+        "garden.xlsx",
+        &GARDEN.replace("Labor rate      | 50", "Labor rate      | 50\nWaste           | 5%"),
+    );
+    let args = ["revise", "--json", "garden.xlsx", "--set", "waste=10%", "--try", "waste=5%,10%"];
     let document = folder.json(&args);
     assert_eq!(tried(&document)[0]["total"], document["old_total"], "5 % is what it was");
     assert_eq!(tried(&document)[1]["total"], document["new_total"], "10 % is what it is now");
-    let ran = folder.run(&["revise", "house.xlsx", "--try", "main siz=1,2", "--try", "waste=x"]);
+    let ran = folder.run(&["revise", "garden.xlsx", "--try", "main siz=1,2", "--try", "waste=x"]);
     assert!(
         ran.code == 1 && ran.err.contains("Did you mean \"Main size\"?") && ran.err.contains("percent"),
         "{}",
@@ -97,7 +103,7 @@ fn tries_stand_on_the_changes_that_are_made() {
     let many = (1..60).map(|n| n.to_string()).collect::<Vec<_>>().join(",");
     let ran = folder.run(&[
         "revise",
-        "house.xlsx",
+        "garden.xlsx",
         "--try",
         &format!("supply pressure={many}"),
         "--try",

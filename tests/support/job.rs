@@ -15,6 +15,7 @@
 //! cell, and the sheets as they stood.
 
 use std::fmt::Write as _;
+use std::sync::LazyLock;
 use tallybore::Settings;
 use tallybore::Summary;
 use tallybore::View;
@@ -81,6 +82,31 @@ pub fn job_of_book(text: &str) -> Made {
 pub fn demonstration(name: &str) -> Made {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-books").join(name).with_extension("txt");
     job_of_book(&std::fs::read_to_string(path).unwrap())
+}
+
+/// A job with its price and its bid, for tests that only look at them.
+pub struct Shown {
+    pub made: Made,
+    pub priced: Priced,
+    pub bid: Vec<u8>,
+}
+
+impl Shown {
+    pub fn of(made: Made) -> Self {
+        let priced = made.price();
+        Self { bid: made.bid_of(&priced), made, priced }
+    }
+}
+
+/// A demonstration job, priced once for all tests of a program.
+pub fn shown(name: &str) -> &'static Shown {
+    static HOUSE: LazyLock<Shown> = LazyLock::new(|| Shown::of(demonstration("prairie-house")));
+    static BAKERY: LazyLock<Shown> = LazyLock::new(|| Shown::of(demonstration("corner-bakery")));
+    match name {
+        "prairie-house" => &HOUSE,
+        "corner-bakery" => &BAKERY,
+        _ => panic!("no demonstration of that name: {name}"),
+    }
 }
 
 fn typed_cell(text: &str) -> TextCell {

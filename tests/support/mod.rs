@@ -6,5 +6,6 @@ pub mod job;
 pub mod plan;
 pub mod published;
 pub mod recalc;
+pub mod recipes;
 pub mod sample;
 pub mod trees;

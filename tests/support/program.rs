@@ -4,6 +4,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::LazyLock;
 
 /// A temporary folder to run the program in.
 pub struct Folder {
@@ -29,6 +30,18 @@ impl Folder {
             fs::copy(project("demo-books").join(book), folder.path(name)).unwrap();
         }
         folder
+    }
+
+    /// The same with `house-bid.xlsx`, what `price house.xlsx` writes; gives the document that `--json` prints with it.
+    pub fn with_bid() -> (Self, serde_json::Value) {
+        static PRICED: LazyLock<(Vec<u8>, serde_json::Value)> = LazyLock::new(|| {
+            let folder = Folder::with_books();
+            let document = folder.json(&["price", "--json", "house.xlsx"]);
+            (folder.bytes("house-bid.xlsx"), document)
+        });
+        let folder = Self::with_books();
+        fs::write(folder.path("house-bid.xlsx"), &PRICED.0).unwrap();
+        (folder, PRICED.1.clone())
     }
 
     pub fn path(&self, name: &str) -> PathBuf {

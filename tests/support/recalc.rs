@@ -4,11 +4,11 @@
 use calamine::{Data, Reader};
 use ironcalc::base::Model;
 use ironcalc::base::cell::CellValue;
-use ironcalc::base::types::Cell;
-use std::cell::RefCell;
+use ironcalc::base::types::Worksheet;
 use std::fmt;
 use std::io::Cursor;
 use std::ops::{Deref, DerefMut};
+use std::sync::Mutex;
 
 /// A formula whose stored value is not what the other engine makes of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -186,8 +186,8 @@ fn with_part(bytes: &[u8], part: &str, edit: impl Fn(&str) -> String) -> Vec<u8>
 /// A workbook open in the other engine, as somebody with a spreadsheet would have it.
 pub struct Open {
     model: Model<'static>,
-    /// What stood in each cell before something was typed there, the latest last; none where the sheet had no such cell.
-    before: Vec<((u32, i32, i32), Option<Cell>)>,
+    /// Its sheets before anything was typed.
+    as_written: Vec<Worksheet>,
 }
 
 impl Open {
@@ -195,7 +195,7 @@ impl Open {
         let book =
             ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").expect("the other engine loads it");
         let model = Model::from_workbook(book, "en").expect("the other engine understands it");
-        Self { model, before: Vec::new() }
+        Self { as_written: model.workbook.worksheets.clone(), model }
     }
 
     fn at(&self, place: &tallybore::place::Place) -> (u32, i32, i32) {
@@ -204,17 +204,9 @@ impl Open {
         (sheet as u32, place.row as i32 + 1, i32::from(place.column) + 1)
     }
 
-    /// The cell to type into; what stands there is kept.
-    fn typed_at(&mut self, place: &tallybore::place::Place) -> (u32, i32, i32) {
-        let (sheet, row, column) = self.at(place);
-        let cell = self.model.workbook.worksheet(sheet).expect("a sheet").sheet_data.cell(row, column);
-        self.before.push(((sheet, row, column), cell.map(std::borrow::Cow::into_owned)));
-        (sheet, row, column)
-    }
-
     /// Types a word or a number over a cell; call [`Open::recalculate`] when all is typed.
     pub fn type_in(&mut self, place: &tallybore::place::Place, words: &str) {
-        let (sheet, row, column) = self.typed_at(place);
+        let (sheet, row, column) = self.at(place);
         if words.is_empty() {
             let sheet = self.model.workbook.worksheet_mut(sheet).expect("a sheet");
             sheet.cell_clear_contents(row, column).expect("a cell");
@@ -228,7 +220,7 @@ impl Open {
 
     /// Types words that stay words, even those of a number.
     pub fn type_words(&mut self, place: &tallybore::place::Place, words: &str) {
-        let (sheet, row, column) = self.typed_at(place);
+        let (sheet, row, column) = self.at(place);
         self.model.update_cell_with_text(sheet, row, column, words).expect("a cell");
     }
 
@@ -247,15 +239,9 @@ impl Open {
         known.unwrap_or_else(|| panic!("no {name}")).formula.trim_start_matches('=').replace('$', "")
     }
 
-    /// Takes back all that was typed; the formulas follow when it is recalculated.
+    /// The workbook as it was written, whatever was typed since.
     fn take_back(&mut self) {
-        while let Some(((sheet, row, column), cell)) = self.before.pop() {
-            let cells = &mut self.model.workbook.worksheet_mut(sheet).expect("a sheet").sheet_data;
-            match cell {
-                Some(cell) => cells.set_cell(row, column, cell),
-                None => cells.remove_cell(row, column),
-            };
-        }
+        self.model.workbook.worksheets.clone_from(&self.as_written);
     }
 }
 
@@ -263,7 +249,7 @@ impl Open {
 /// to work it out, so that is done once for all of them.
 pub struct Shelf {
     bytes: Vec<u8>,
-    open: RefCell<Vec<Open>>,
+    open: Mutex<Vec<Open>>,
 }
 
 /// A workbook from the shelf; it goes back without what was typed.
@@ -274,7 +260,7 @@ pub struct Lent<'a> {
 
 impl Shelf {
     pub fn of(bytes: Vec<u8>) -> Self {
-        Self { bytes, open: RefCell::default() }
+        Self { bytes, open: Mutex::default() }
     }
 
     /// The workbook as it was written.
@@ -283,7 +269,7 @@ impl Shelf {
     }
 
     pub fn open(&self) -> Lent<'_> {
-        let shelved = self.open.borrow_mut().pop();
+        let shelved = self.open.lock().unwrap().pop();
         Lent { open: Some(shelved.unwrap_or_else(|| Open::of(&self.bytes))), shelf: self }
     }
 }
@@ -306,7 +292,7 @@ impl Drop for Lent<'_> {
     fn drop(&mut self) {
         if let Some(mut open) = self.open.take().filter(|_| !std::thread::panicking()) {
             open.take_back();
-            self.shelf.open.borrow_mut().push(open);
+            self.shelf.open.lock().unwrap().push(open);
         }
     }
 }

@@ -1,8 +1,10 @@
 //! What the checks find of prices, hours, suppliers and terms.
 
-use crate::check::part_sizes::OddRow;
 use crate::finding::findings;
 use crate::finding::phrases::{did_you_mean, listed, rows_in_ranges};
+
+/// A row of a sheet whose sizes no part of its kind has: what it offers, its row as a reader counts, and what is wrong with its sizes.
+pub(crate) type OddRow = (String, u64, String);
 
 findings! {
     /// Prices has kinds that nothing asks for and that are nearly some of the program's.
@@ -31,7 +33,7 @@ findings! {
     }
 
     /// Overhead and profit as shares of the price leave nothing for the cost.
-    MarkupOverPrice { percent: String } = Stop "markup-over-price" {
+    MarkupOverPrice { percent: String } = Stop "markup-over-price" and figure {
         found: "Overhead and profit are {percent}% of the price. That leaves nothing for cost.",
         remedy: "Set Markup to on cost, or lower Overhead and Profit.",
     }

@@ -117,7 +117,7 @@ fn make(
 fn phases(words: &[String]) -> Result<Vec<Phase>, Trouble> {
     let mut found = Vec::new();
     for word in words {
-        let phase = Phase::parse(word).ok_or_else(|| {
+        let phase = Phase::from_name(word).ok_or_else(|| {
             Trouble::usage(format!("There is no phase \"{}\". There are: {}.", word.trim(), PHASES.join(", ")))
         })?;
         found.push(phase);

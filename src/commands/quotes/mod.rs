@@ -5,12 +5,13 @@ mod document;
 
 use super::about;
 use super::job::{self, Given, Opened};
-use super::terminal::{counted, with_commas};
+use super::terminal::counted;
 use super::{Exit, Terminal, Trouble};
 use crate::finding::Finding;
 use crate::model::Setting;
 use crate::quote::{OfFile, Quotes};
 use crate::read::{self, FilledFile};
+use crate::unit::with_commas;
 use crate::write::{About, job_bytes, quotes_bytes, save};
 use document::QuotesDocument;
 use rust_decimal::Decimal;

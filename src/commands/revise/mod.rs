@@ -11,7 +11,7 @@ pub use revision_file::{keep_apart, output};
 
 use super::job::Given;
 use super::set::SetError;
-use super::terminal::{counted, with_commas};
+use super::terminal::counted;
 use super::{Exit, Terminal, Trouble, about, alternates};
 use crate::commands::findings::EditBadValue;
 use crate::finding::Finding;
@@ -19,6 +19,7 @@ use crate::model::{Job, Setting};
 use crate::pipeline::{self, Options as Pricing, Priced};
 use crate::read::{self, Reading};
 use crate::revise::{Comparison, Revising, Summary, WhatIf, same_job};
+use crate::unit::with_commas;
 use crate::write::{bid_bytes, save};
 use against::Side;
 use document::{Document, money};

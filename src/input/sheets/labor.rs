@@ -13,7 +13,8 @@ sheet! {
         "task",
         "Hours for one unit of a task. Hours entered here replace the built-in ones.",
     )
-    .by_words("Hours");
+    .by_words("Hours")
+    .by_use();
 
     task: Name = column("Task", &["Work", "Activity"], "The task's name, as the bid's Hours sheet writes it.")
         .wide(24.0)
@@ -28,6 +29,6 @@ sheet! {
     .within(range!(0, 0, 80, 1000))
     .decides_if_present();
     phase: OneOf<Phases> = PHASE;
-    by: OneOf<Workers> = column("By", &["Who"], "owner or hired; blank takes Labor by from Job.").decides();
+    by: OneOf<Workers> = column("By", &["Who"], "owner or hired; blank takes Labor by from Job.").decides_or_leaves();
     note: Text = NOTE;
 }

@@ -159,7 +159,7 @@ fn ties<'a>(context: &Context<'a>) -> Vec<(Phase, &'a At<Arc<str>>)> {
         let removed =
             |run: &&Run| run.status.get() == Some(Status::Remove) && context.network.find(&run.from.value).is_some();
         let capped = context.job.runs.iter().find(removed);
-        let when = |run: &Run| run.phase.as_ref().and_then(|text| Phase::parse(text));
+        let when = |run: &Run| run.phase.as_ref().and_then(|text| Phase::from_name(text));
         ties.extend(capped.map(|run| (when(run).unwrap_or(Phase::RoughIn), &run.name)));
     }
     ties

@@ -2,7 +2,7 @@
 //! pages of tests/published/fixture_ends.csv and heater_and_softener.csv, a device's adapters and a tee for what hangs on a run by
 //! common practice. Which size a tee has, and what is reduced, follows the sizes and is held by other tests.
 
-use crate::support::job::demonstration;
+use crate::support::job::{Shown, shown};
 use crate::support::published::published;
 use std::collections::BTreeMap;
 use tallybore::rules::Rules;
@@ -32,8 +32,8 @@ fn heater(pipe: &str, size: &str, end: &str) -> String {
 }
 
 fn hold(name: &str, end: &str, by_hand: &[(&str, String)]) {
-    let priced = demonstration(name).price();
-    let job = &demonstration(name).job;
+    let Shown { priced, made, .. } = shown(name);
+    let job = &made.job;
     let hosts = job.fixtures.iter().map(|fixture| (&fixture.tag.place, &fixture.tag.value));
     let hosts = hosts.chain(job.devices.iter().map(|device| (&device.name.place, &device.name.value)));
     let mut found: BTreeMap<String, BTreeMap<String, f64>> = BTreeMap::new();
@@ -162,8 +162,7 @@ fn the_bakery() {
 /// valves 2. Buried plastic 54 ft. One sleeve where the service comes in.
 #[test]
 fn the_sundries_of_the_house() {
-    let priced = demonstration("prairie-house").price();
-    let needed = super::counted::needed(&priced);
+    let needed = super::counted::needed(&shown("prairie-house").priced);
     let blocking: f64 = 13.0 * 0.63 + 3.0 * 1.25 + 2.0 * 1.25;
     for (item, quantity) in [
         ("blocking", blocking.ceil()),

@@ -4,7 +4,7 @@
 mod deliveries;
 mod offers;
 
-use crate::support::job::{Made, demonstration, job};
+use crate::support::job::{Made, Shown, job, shown};
 use calamine::{Data, Reader, Xlsx};
 use std::io::Cursor;
 use tallybore::finding::Severity;
@@ -85,18 +85,17 @@ fn adds_up(bid: &[u8]) {
 #[test]
 fn every_line_is_bought_and_every_foot_is_accounted_for() {
     for name in ["prairie-house", "corner-bakery"] {
-        let made = demonstration(name);
-        let bid = made.bid();
-        adds_up(&bid);
-        let again = table(&bid, "Buying", "What packs and cuts were chosen on");
+        let Shown { priced, bid, .. } = shown(name);
+        adds_up(bid);
+        let again = table(bid, "Buying", "What packs and cuts were chosen on");
         assert!(again.len() > 10 && again.iter().all(|row| of(row, "Check") == "OK"));
-        let reported = table(&bid, "Buying", "Sticks against coils, and how near the least cost");
+        let reported = table(bid, "Buying", "Sticks against coils, and how near the least cost");
         let proved = reported.iter().filter(|row| of(row, "How good") == "the least there is").count();
         assert!(proved * 4 >= reported.len() * 3, "{name}: {reported:?}");
-        let purchases = made.price().purchases;
+        let purchases = &priced.purchases;
         assert_eq!(purchases.pipes.iter().filter(|pipe| pipe.proved).count(), proved);
         // Beside the bid's unit prices, not in them.
-        let cost = rows(&bid, "Cost build-up");
+        let cost = rows(bid, "Cost build-up");
         let beside = cost.iter().find(|row| row[0].starts_with("Packs, sticks and coils")).unwrap();
         let total: f64 = beside[1].parse().unwrap();
         let costs: f64 = table(&bid, "Buying", "Line by line").iter().map(|row| number(row, "Cost")).sum();
@@ -197,10 +196,10 @@ fn made_with_joints(made: &Made) -> Made {
 /// The written bid, read again as `price --hold` reads it, a run made longer.
 #[test]
 fn held_packs_and_cuts_say_that_they_no_longer_do() {
-    let bid = demonstration("prairie-house").bid();
+    let bid = &shown("prairie-house").bid;
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bid.xlsx");
-    std::fs::write(&path, &bid).unwrap();
+    std::fs::write(&path, bid).unwrap();
     let mut reading = read::open(&path);
     let run = reading.job.runs.iter_mut().find(|run| &*run.name.value == "KH1").unwrap();
     run.length_ft.value = Some(40.into());
@@ -215,7 +214,7 @@ fn held_packs_and_cuts_say_that_they_no_longer_do() {
         let pieces = table(bid, "Cut plan", "Pieces, in the order they are cut");
         pieces.iter().map(|row| (of(row, "Piece").to_owned(), of(row, "Chosen cut").to_owned())).collect()
     };
-    assert_eq!(cuts(&held), cuts(&bid));
+    assert_eq!(cuts(&held), cuts(bid));
     let runs = table(&held, "Cut plan", "Runs, each covered once");
     let of_run = |name: &str| runs.iter().find(|row| of(row, "Run") == name).map(|row| of(row, "Check").to_owned());
     assert_eq!((of_run("KH1").as_deref(), of_run("LH1").as_deref()), (Some("not covered"), Some("OK")));
@@ -228,7 +227,7 @@ fn held_packs_and_cuts_say_that_they_no_longer_do() {
 
 #[test]
 fn all_packs_are_in_the_figures_that_the_stage_hands_on() {
-    let priced = demonstration("corner-bakery").price();
+    let priced = &shown("corner-bakery").priced;
     let total: f64 = priced.purchases.packs.iter().map(|pack| pack.cost.value().as_f64()).sum();
     assert!(close(total, priced.purchases.total.value().as_f64()));
     assert!(priced.purchases.packs.iter().all(|pack| matches!(pack.packs.value(), Value::Exact(n) if !n.is_zero())));

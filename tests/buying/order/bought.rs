@@ -1,7 +1,7 @@
 //! What is bought is not ordered again, whichever color it has and whether or not the bid's choices are held; and what a
 //! cut asks for is ordered with it.
 
-use crate::support::job::{Made, demonstration, job};
+use crate::support::job::{Made, job, shown};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use tallybore::model::Raw;
@@ -78,7 +78,7 @@ fn sticks_bought_for_two_colors_serve_both() {
 fn a_bid_whose_order_has_been_bought_orders_nothing_more_held_or_not() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bid.xlsx");
-    std::fs::write(&path, demonstration("prairie-house").bid()).unwrap();
+    std::fs::write(&path, &shown("prairie-house").bid).unwrap();
     let reading = read::open(&path);
     let mut made = Made { job: reading.job, kept: reading.book, rule_files: Vec::new() };
     let first = priced(&made, true);
@@ -134,7 +134,7 @@ fn what_is_in_came_out_of_what_is_bought_once_for_both_colors() {
 fn held_cuts_outlive_the_runs_that_are_in_since() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bid.xlsx");
-    std::fs::write(&path, demonstration("prairie-house").bid()).unwrap();
+    std::fs::write(&path, &shown("prairie-house").bid).unwrap();
     let reading = read::open(&path);
     let mut made = Made { job: reading.job, kept: reading.book, rule_files: Vec::new() };
     for run in &mut made.job.runs {

@@ -1,7 +1,7 @@
 //! Orders against the bid: need = on hand + bought already + ordered - left over, and split orders make the whole.
 
 use crate::program::Folder;
-use crate::support::job::{Made, demonstration, job};
+use crate::support::job::{Made, Shown, job, shown};
 use crate::support::plan::plan;
 use calamine::{Data, Reader, Xlsx};
 use proptest::prelude::*;
@@ -86,21 +86,20 @@ fn ties(priced: &Priced, orders: &Orders) {
 #[test]
 fn orders_of_the_demonstration_books_tie_to_what_is_bought() {
     for name in ["prairie-house", "corner-bakery"] {
-        let made = demonstration(name);
-        let priced = made.price();
-        let whole = orders(&made, &priced, &[], false);
+        let Shown { made, priced, .. } = shown(name);
+        let whole = orders(made, priced, &[], false);
         assert_eq!(whole.orders.len(), 2, "{name}");
         sound(&whole);
-        ties(&priced, &whole);
-        let split = orders(&made, &priced, &[], true);
+        ties(priced, &whole);
+        let split = orders(made, priced, &[], true);
         sound(&split);
         assert_eq!(ordered(&split), ordered(&whole), "{name}");
         assert!(split.orders.len() >= 6, "{name}");
         // As given: each phase by --phase alone is what --by-phase has of it.
         for phase in Phase::ALL {
-            let alone = ordered(&orders(&made, &priced, &[phase], false));
+            let alone = ordered(&orders(made, priced, &[phase], false));
             let of_split = Orders {
-                orders: orders(&made, &priced, &[], true).orders.into_iter().filter(|o| o.phases == [phase]).collect(),
+                orders: orders(made, priced, &[], true).orders.into_iter().filter(|o| o.phases == [phase]).collect(),
             };
             assert_eq!(alone, ordered(&of_split), "{name} {}", phase.word());
         }

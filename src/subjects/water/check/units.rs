@@ -21,7 +21,7 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
         let Some(kind) = kind.filter(|_| fixture.gpm.is_blank()) else { continue };
         let place = &fixture.fixture.place;
         let Some(row) = facts.rules.units_or_lent(code, occupancy, kind) else {
-            let (code, occupancy) = (code.name().to_owned(), occupancy.name().to_owned());
+            let (code, occupancy) = (code.name().to_owned(), occupancy.word().to_owned());
             sink.at(place, FixtureWithoutUnits { fixture: kind.to_owned(), code, occupancy });
             continue;
         };
@@ -43,7 +43,7 @@ pub(super) fn known(facts: &Facts, sink: &mut Sink) {
 
 /// `IPC, public use`
 fn words_of(code: CodeBasis, occupancy: Occupancy) -> String {
-    format!("{}, {} use", code.name(), occupancy.name())
+    format!("{}, {} use", code.name(), occupancy.word())
 }
 
 /// Told where Code basis names an edition and the tables are of another.

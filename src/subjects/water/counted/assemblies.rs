@@ -159,7 +159,7 @@ impl Host<'_> {
             };
             let quantity = &self.count * rows.row(book, part).quantity;
             counts.push(Count {
-                phase: Phase::parse(&part.phase).unwrap_or(Phase::RoughIn),
+                phase: Phase::from_name(&part.phase).unwrap_or(Phase::RoughIn),
                 place: self.place,
                 form,
                 ends: end.map_or_else(Vec::new, |end| vec![end; usize::from(part.pipe_ends())]),

@@ -28,7 +28,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
             Some(_) => Term::join(&[&Term::text("cap "), &pipe_key]),
             None => Term::text(item.text()),
         };
-        let phase = run.phase.as_ref().and_then(|text| Phase::parse(text)).unwrap_or(Phase::RoughIn);
+        let phase = run.phase.as_ref().and_then(|text| Phase::from_name(text)).unwrap_or(Phase::RoughIn);
         let place = run.place.get().unwrap_or_default();
         counts.push(Count { phase, place, key, ends, ..Count::new(&run.name, purpose, item, Term::number(1)) });
     }

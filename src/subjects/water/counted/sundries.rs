@@ -38,7 +38,7 @@ pub(super) fn count(book: &mut Book, context: &Context, counts: &mut Vec<Count>,
         let each = listing.row(book, row).quantity;
         for Place { origin, lies, amount } in &places {
             let item = Item::new(&row.part, "", row.size.as_slice());
-            let phase = Phase::parse(&row.phase).unwrap_or(Phase::RoughIn);
+            let phase = Phase::from_name(&row.phase).unwrap_or(Phase::RoughIn);
             used.push(Count { phase, place: *lies, shared: true, ..Count::new(origin, USED, item, amount * &each) });
         }
         if !row.task.is_empty() {

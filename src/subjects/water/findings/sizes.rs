@@ -71,7 +71,7 @@ findings! {
         material: String,
         /// The nominal size of which it is the outside diameter.
         outside_of: Option<String>,
-    } = Stop "size-not-in-table" {
+    } = Stop "size-not-in-table" and figure {
         found: {
             match size.as_str() {
                 "" => format!(

@@ -64,7 +64,7 @@ impl Hung<'_> {
                 purpose: "what hangs on its run",
                 piece: Piece::Tee { material: material.clone(), legs },
                 times: Term::number(1),
-                phase: Phase::parse(&part.phase),
+                phase: Phase::from_name(&part.phase),
                 at_fork: true,
             };
             let mut adapters = context.rules.assembly(self.kind).filter(|part| *part.kind == *ADAPTER).peekable();

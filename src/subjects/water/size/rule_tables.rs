@@ -156,7 +156,7 @@ impl RuleTables {
 
 fn put_fixtures(book: &mut Book, context: &Context) -> BTreeMap<String, FixtureRow> {
     let (code, occupancy) = (context.code, context.occupancy);
-    let title = format!("Fixture units, {} {}", code.name(), occupancy.name());
+    let title = format!("Fixture units, {} {}", code.name(), occupancy.word());
     let mut listing = Listing::new(context, &title).open(book);
     let mut rows = BTreeMap::new();
     for row in context.rules.all_fixture_units(code, occupancy).chain(lent_units(context)) {
@@ -187,7 +187,7 @@ fn lent_units<'a>(context: &'a Context) -> Vec<&'a FixtureUnits> {
 
 fn put_groups(book: &mut Book, context: &Context) -> Vec<(String, GroupRow)> {
     let (code, occupancy) = (context.code, context.occupancy);
-    let mut listing = Listing::new(context, &format!("Group values, {} {}", code.name(), occupancy.name()));
+    let mut listing = Listing::new(context, &format!("Group values, {} {}", code.name(), occupancy.word()));
     let groups = GROUPS.iter().flat_map(|group| context.rules.fixture_groups(code, occupancy, group));
     let put = groups.map(|row| {
         let GroupCells { hot, cold, combined, .. } = listing.row(book, row);

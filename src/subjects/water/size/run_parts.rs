@@ -134,7 +134,7 @@ impl Owner<'_> {
             let material = part.material.of_run(run_material);
             let joins = part.ends_said(context.fitting_end(run_material));
             let one = self.part("goes with it", (&part.kind, material), size, part.pipe_ends()).joining(&joins);
-            Part { times: Term::number(part.quantity), phase: Phase::parse(&part.phase), ..one }
+            Part { times: Term::number(part.quantity), phase: Phase::from_name(&part.phase), ..one }
         };
         parts.map(count).collect()
     }
