@@ -71,6 +71,12 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("order-asks-for-quotes", "tests/buying/order/command.rs"),
     ("order-short", "tests/buying/order/command.rs"),
     ("quotes-from-nobody", "tests/buying/order/command.rs"),
+    ("counter-would-ask", "tests/buying/order/counter.rs"),
+    ("counter-would-ask-fixture", "tests/buying/order/counter.rs"),
+    ("fixture-not-picked", "tests/buying/order/counter.rs"),
+    ("fixture-without-supplier", "tests/buying/order/counter.rs"),
+    ("order-under-bid", "tests/buying/order/counter.rs"),
+    ("fixture-quoted", "tests/buying/quotes/job.rs"),
     ("nothing-to-order", "tests/buying/order/command.rs"),
     // Orders that suppliers have filled in.
     ("form-not-read", "tests/buying/quotes/hostile.rs"),

@@ -72,7 +72,10 @@ fn what_the_job_knows_is_said_and_what_it_does_not_is_told() {
     let pipe = items.iter().find(|item| item.starts_with("PEX pipe")).unwrap();
     assert!(pipe.contains("SDR 9") && pipe.contains("type A or B") && pipe.contains("any color"), "{pipe}");
     let told = |findings: &[Finding], asks: &str| findings.iter().any(|finding| finding.found.contains(asks));
-    assert!(told(&findings, "fuel, venting"), "natural gas or LP");
+    for slug in ["counter-would-ask", "counter-would-ask-fixture"] {
+        assert!(findings.iter().any(|finding| finding.slug == slug), "{slug}");
+    }
+    assert!(told(&findings, "fuel") && told(&findings, "venting"), "natural gas or LP");
     assert!(told(&findings, "of L1 (lavatory): faucet holes") && !told(&findings, "of W1"));
     // It is answered where the device is listed too.
     let noted = JOB.replace("tank heater | Size 3/4\n", "tank heater | Size 3/4 | Note natural gas, power vent\n");

@@ -150,3 +150,20 @@ fn of_two_prices_for_one_row_the_higher_stands_even_where_it_is_the_old_one() {
     let price = rows.iter().find_map(|row| row.iter().position(|cell| *cell == "Price")).unwrap();
     assert_eq!(row(&rows, &["pipe", "Quillmoor Supply"])[price], Data::Float(9.41));
 }
+
+/// The price of such a fixture is the user's own, in Fixtures: a quote of it is told and written nowhere.
+#[test]
+fn a_quoted_fixture_is_told_and_its_price_stays() {
+    let text = JOB.replace(
+        "Tag | Fixture | Cold run",
+        "Tag | Fixture | Cold run | Maker | Model | Furnished by | Price | Supplier",
+    );
+    let row = "L1 | lavatory | A";
+    let folder = ordered(&text.replace(row, &format!("{row} | Brookfern | Rill 2 | us | 77.5 | Quillmoor Supply")));
+    let before = prices(&folder, "job.xlsx");
+    Form::of(&folder, QUILLMOOR).price("lavatory|Brookfern Rill 2||each 1", 81.25).save(&folder, "q.xlsx");
+    let document = read(&folder, &["q.xlsx"]);
+    let told = findings(&document).into_iter().find(|finding| finding.1 == "fixture-quoted").expect("told");
+    assert!(told.3.contains("L1") && told.3.contains("81.25"), "{told:?}");
+    assert_eq!(prices(&folder, "job.xlsx"), before);
+}
