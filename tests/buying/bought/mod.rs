@@ -98,11 +98,11 @@ fn every_line_is_bought_and_every_foot_is_accounted_for() {
         let cost = rows(bid, "Cost build-up");
         let beside = cost.iter().find(|row| row[0].starts_with("Packs, sticks and coils")).unwrap();
         let total: f64 = beside[1].parse().unwrap();
-        let costs: f64 = table(&bid, "Buying", "Line by line").iter().map(|row| number(row, "Cost")).sum();
+        let costs: f64 = table(bid, "Buying", "Line by line").iter().map(|row| number(row, "Cost")).sum();
         assert!(close(total, costs));
         // What left-overs count stands wherever they are listed.
         for sheet in ["Buying", "Cost build-up", "At a glance"] {
-            let rows = rows(&bid, sheet);
+            let rows = rows(bid, sheet);
             let share = rows.iter().find(|row| row[0].starts_with("Left-overs count at"));
             assert!(
                 share.is_some_and(|row| row[1] == if name == "prairie-house" { "0.25" } else { "0.2" }),
