@@ -132,11 +132,3 @@ fn rows(job: &Job) -> Vec<String> {
     rows.extend(job.test_log.iter().map(|row| format!("{row:?}")));
     rows
 }
-
-#[test]
-fn pricing_twice_gives_the_same_bytes() {
-    for book in ["prairie-house.xlsx", "corner-bakery.xlsx"] {
-        let (first, again) = (priced(book).1, priced(book).1);
-        assert!(first == again, "{book}");
-    }
-}

@@ -95,7 +95,7 @@ fn the_search_weighs_what_the_bid_charges() {
         let (weighed, charged) = both(&made, &tables);
         let mut moved = Decimal::ZERO;
         let runs = (0..made.job.runs.len()).filter(|index| made.job.runs[*index].status.value.is_none());
-        for index in runs.skip(3 * number).step_by(12) {
+        for index in runs.skip(3 * number).step_by(18) {
             // Service tube comes in no 1/2.
             let of_pe = made.job.runs[index].material.text() == "PE";
             for size in ladder.into_iter().skip(usize::from(of_pe)) {

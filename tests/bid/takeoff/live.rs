@@ -195,16 +195,16 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
 /// What is in already is not bought again, whatever size somebody then types for it: the cash follows as pricing has it.
 #[test]
 fn a_changed_size_of_pipe_that_is_in_buys_nothing_new() {
-    let mut made = demonstration("prairie-house");
-    let run = made.job.runs.iter_mut().find(|run| &*run.name.value == "C2").unwrap();
+    let mut made = bath_job();
+    let run = made.job.runs.iter_mut().find(|run| &*run.name.value == "H").unwrap();
     run.status.value = Some(tallybore::model::Status::Installed);
     let cell = run.status.cell.clone().unwrap();
     let sheet = made.kept.sheets.iter_mut().find(|sheet| &*sheet.name == "Runs").unwrap();
     sheet.put(cell.row, cell.column, Raw::Text("installed".into()), None);
     let bid = Finished::of(&made);
-    let at = bid.priced.network.find("C2").unwrap();
+    let at = bid.priced.network.find("H").unwrap();
     let before = bid.priced.subjects.water.sizes[at].unwrap().to_string();
-    let (open, held) = bid.changed(&[("C2", if before == "1" { "3/4" } else { "1" })]);
+    let (open, held) = bid.changed(&[("H", if before == "1" { "3/4" } else { "1" })]);
     let cash = |priced: &Priced| priced.bid.build_up.totals.cash_total.clone();
     let Held::Number(shown) = open.value(&place(&bid.priced.book, &cash(&bid.priced))) else { panic!("no cash") };
     let priced = cash(&held).value().as_f64();
@@ -223,7 +223,7 @@ fn any_size_of_any_run_gives_the_total_that_pricing_it_gives() {
         .filter(|run| run.status.value.is_none() && &*run.from.value != "SUPPLY")
         .map(|run| run.name.value.to_string())
         .collect();
-    for (at, run) in open.iter().enumerate().step_by(9) {
+    for (at, run) in open.iter().enumerate().step_by(13) {
         bid.changed(&[(run, ["1/2", "3/4", "1", "1-1/4", "3/8"][at % 5])]);
     }
     bid.changed(&[("C1", "3/4"), ("AC1", "1"), ("H2", "1/2"), ("SV2", "1")]);

@@ -17,13 +17,15 @@ fn words<K: ColumnType>(value: Option<K::Value>, text: &str, place: Place) -> In
     Field { value, raw: Raw::Text(text.into()), cell: Some(place) }.into()
 }
 
-/// Types a size into a run of a finished bid, as words.
-fn size_is_read(bid: &Finished, run: &str, text: &str) {
-    bid.retyped(text, |job, open: &mut Open| {
-        let run = &mut job.runs[bid.run(run)];
-        let place = cell(&run.size);
-        open.type_words(&place, text);
-        run.size = words(Size::parse(text), text, place);
+/// Types sizes into runs of a finished bid, as words.
+fn sizes_are_read(bid: &Finished, typed: &[(&str, &str)]) {
+    bid.retyped(&format!("{typed:?}"), |job, open: &mut Open| {
+        for (run, text) in typed {
+            let run = &mut job.runs[bid.run(run)];
+            let place = cell(&run.size);
+            open.type_words(&place, text);
+            run.size = words(Size::parse(text), text, place);
+        }
     });
 }
 
@@ -31,30 +33,30 @@ fn size_is_read(bid: &Finished, run: &str, text: &str) {
 fn a_size_counts_in_every_common_spelling() {
     // Cells of sizes are of text format: what is typed there stays text.
     let bid = bath();
-    for text in ["1 1/4", "\u{be}", "0.75", "1.25", "3/4 in", "1\u{bd}", "1-1/4\"", "1"] {
-        size_is_read(bid, "P1", text);
-    }
+    sizes_are_read(bid, &[("P1", "1 1/4"), ("P2", "\u{be}"), ("H1", "0.75"), ("H2", "1.25")]);
+    sizes_are_read(bid, &[("P1", "3/4 in"), ("P2", "1\u{bd}"), ("H1", "1-1/4\""), ("H2", "1")]);
     // In a cell of any other format a number stays one.
     bid.changed(&[("P2", "0.75")]);
-    size_is_read(house(), "C2", "1 1/4");
+    sizes_are_read(house(), &[("C2", "1 1/4")]);
 }
 
-fn length_is_read(bid: &Finished, run: &str, text: &str) {
-    bid.retyped(text, |job, open| {
-        let run = &mut job.runs[bid.run(run)];
-        let place = cell(&run.length_ft);
-        open.type_words(&place, text);
-        run.length_ft = words(parse_feet(text), text, place);
+fn lengths_are_read(bid: &Finished, typed: &[(&str, &str)]) {
+    bid.retyped(&format!("{typed:?}"), |job, open| {
+        for (run, text) in typed {
+            let run = &mut job.runs[bid.run(run)];
+            let place = cell(&run.length_ft);
+            open.type_words(&place, text);
+            run.length_ft = words(parse_feet(text), text, place);
+        }
     });
 }
 
 #[test]
 fn a_length_counts_in_every_common_spelling() {
     let bid = bath();
-    for text in ["12 ft", "6\"", "12'-6\"", "12'6\"", "12 ft 6 in", "14", "9' 3\""] {
-        length_is_read(bid, "P1", text);
-    }
-    length_is_read(house(), "C2", "12'-6\"");
+    lengths_are_read(bid, &[("P1", "12 ft"), ("P2", "6\""), ("H1", "12'-6\""), ("H2", "12'6\"")]);
+    lengths_are_read(bid, &[("P1", "12 ft 6 in"), ("P2", "14"), ("H1", "9' 3\"")]);
+    lengths_are_read(house(), &[("C2", "12'-6\"")]);
 }
 
 /// LA1 and LA2 are summed for their task; the bid's own text of a number must not drop out of that.
