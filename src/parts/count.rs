@@ -20,6 +20,8 @@ pub struct Count {
     pub form: &'static str,
     /// What it is at the sizes as they now are.
     pub item: Item,
+    /// Kinds that it may be at other sizes; of most pieces none but its own.
+    pub kinds: &'static [&'static str],
     /// Its key, live in the sizes. Its value is `item.text()`.
     pub key: Term,
     pub quantity: Term,
@@ -71,6 +73,7 @@ impl Count {
             form: "",
             key: Term::text(item.text()),
             item,
+            kinds: &[],
             quantity,
             ends: Vec::new(),
             at_fork: false,
@@ -93,6 +96,11 @@ impl Count {
     /// Its size is that of a run, and changes with it.
     pub fn follows_a_size(&self) -> bool {
         !matches!(self.key.expr(), Expr::Const(_))
+    }
+
+    /// Whether it is of this kind, or could be at another size.
+    pub fn may_be(&self, kind: &str) -> bool {
+        self.item.kind == kind || self.kinds.contains(&kind)
     }
 
     /// Nothing of it is needed as the sizes now are.

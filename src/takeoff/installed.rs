@@ -34,8 +34,13 @@ pub(super) struct InAlready<'a> {
 fn could_be_in(counts: &[Count], item: &Item, phase: Phase) -> bool {
     let follows = |count: &&Count| count.in_already && count.phase == phase && count.follows_a_size();
     counts.iter().filter(follows).any(|count| match is_ring(item) {
-        true => count.ends.iter().any(|end| material_of(&end.value().to_string()) == item.material),
-        false => count.item.kind == item.kind && count.item.material == item.material,
+        // An end that nothing is joined to as it now is, such as that of a bend support, may be joined at another size.
+        true => count
+            .ends
+            .iter()
+            .map(|end| end.value().to_string())
+            .any(|end| material_of(&end) == item.material || end.is_empty()),
+        false => count.may_be(&item.kind) && count.item.material == item.material,
     })
 }
 

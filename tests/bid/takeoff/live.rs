@@ -192,7 +192,8 @@ fn a_changed_size_moves_feet_fittings_and_cost() {
     assert_ne!(bid.priced.bid.build_up.total.value(), held.bid.build_up.total.value());
 }
 
-/// What is in already is not bought again, whatever size somebody then types for it: the cash follows as pricing has it.
+/// What is in already is not bought again, whatever size somebody then types for it: the cash follows as pricing has it. At
+/// 1 in the bend supports of a coil are elbows, with rings.
 #[test]
 fn a_changed_size_of_pipe_that_is_in_buys_nothing_new() {
     let mut made = bath_job();

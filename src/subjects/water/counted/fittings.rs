@@ -6,7 +6,7 @@ use crate::figure::{Book, Term};
 use crate::model::Size;
 use crate::parts::{Count, NIPPLE, nipples};
 use crate::rules::{ELBOW, Item};
-use crate::subjects::water::rules::NOTHING;
+use crate::subjects::water::rules::{BEND_SUPPORT, NOTHING};
 use crate::subjects::water::size::part::{Leg, Part, Piece, SizeOf};
 use crate::table::columns;
 use std::sync::Arc;
@@ -67,7 +67,8 @@ fn elbows(book: &mut Book, context: &Context, position: usize) -> Option<Count> 
         ),
     };
     let item = Item::new(kind, material, &[size]);
-    Some(Count { quantity, ends: vec![end; 2], ..context.count_of_run(position, "its bends", item, key) })
+    let kinds = &[ELBOW, BEND_SUPPORT];
+    Some(Count { quantity, kinds, ends: vec![end; 2], ..context.count_of_run(position, "its bends", item, key) })
 }
 
 /// Pipe between a fitting and the reducer or adapter beside it, at a run; so many of them.
