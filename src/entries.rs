@@ -53,8 +53,8 @@ pub(crate) enum Caution {
 /// Of every job that has a trench.
 pub(crate) const TRENCHES: Caution = Caution::Words(
     "Trenches: call 811 and have buried lines marked before digging. Nobody enters a trench 5 ft deep or more, or one that \
-     could cave in, until it is sloped, shored or shielded and a competent person has looked at it; a ladder within 25 ft from \
-     4 ft of depth on; spoil and machines stay 2 ft back from its edge (29 CFR 1926.651 and 652).",
+     could cave in, until it is sloped, shored or shielded and a competent person has looked at it; a ladder within 25 ft in \
+     trenches 4 ft and deeper; spoil and machines stay 2 ft back from its edge (29 CFR 1926.651 and 652).",
 );
 
 /// A line of At a glance.

@@ -49,8 +49,8 @@ pub(super) fn revises(job: &Job, supplier: Option<&str>, number: &str, lines: &[
     });
     let order = format!("order {number}").trim_end().to_owned();
     match bought {
-        true => format!("{order} of {before}: these lines are in addition to what was bought on it"),
-        false => format!("{order} of {before}: this order supersedes it; do not ship both"),
+        true => format!("adds to what was bought on {order} of {before}: cancel whatever of that is still open"),
+        false => format!("replaces {order} of {before}: cancel that one, do not ship both"),
     }
 }
 

@@ -160,7 +160,7 @@ fn lines(book: &mut Book, sheet: SheetId, order: &Order, charge: &Term) {
     let zero = Term::number(0);
     total("With delivery or trip charge", None, all + charge.is_number().pick(charge, &zero), Unit::Money);
     let lines = Term::number(order.lines.len() as u64);
-    total("Lines without a price yet", None, lines - Term::count_filled(&prices), Unit::Each);
+    total("Lines not yet priced by the supplier", None, lines - Term::count_filled(&prices), Unit::Each);
 }
 
 /// A row that is no line: a group, a total.

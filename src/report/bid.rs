@@ -76,16 +76,16 @@ fn head(book: &mut Book, context: &Context) {
     put("Bid", number, Unit::None);
     put("Date", or_rule(Setting::Date), Unit::Date);
     if given(Setting::StartDate) {
-        put("Work can begin", setting(Setting::StartDate), Unit::Date);
+        put("Start", setting(Setting::StartDate), Unit::Date);
     }
     let calendar = &context.labor.calendar;
-    let takes = Term::join(&[&calendar.weeks.show(1), &Term::text(" weeks or so, waits between included")]);
-    put("The work takes", takes, Unit::None);
+    let takes = Term::join(&[&calendar.weeks.show(1), &Term::text(" weeks, waits between phases included")]);
+    put("Duration, about", takes, Unit::None);
     if given(Setting::StartDate) {
-        put("Done by about", calendar.ends.clone(), Unit::Date);
+        put("Estimated completion", calendar.ends.clone(), Unit::Date);
     }
-    let code = [&Term::text("Figured by the tables of the "), &setting(Setting::CodeBasis)];
-    let code = Term::join(&[code[0], code[1], &Term::text("; local code goes before them")]);
+    let code = [&Term::text("Sized by the tables of the "), &setting(Setting::CodeBasis)];
+    let code = Term::join(&[code[0], code[1], &Term::text("; local code governs")]);
     put("Code", code, Unit::None);
 }
 
@@ -96,13 +96,13 @@ fn signatures(book: &mut Book, context: &Context) {
     book.words(
         sheet,
         Look::Words,
-        "The work, the prices and the terms above are agreed. A change to any of them is in writing and signed by both.",
+        "The work, the prices and the terms above are agreed. Changes are made by signed change order only.",
     );
     if !context.settings.is_blank(Setting::License) {
         let license = context.settings.get(Setting::License);
         book.line(sheet, Look::Words, Term::join(&[&Term::text("License "), &license]));
     }
-    for (who, setting) in [("For the work: ", Setting::PreparedBy), ("Accepted: ", Setting::PreparedFor)] {
+    for (who, setting) in [("Contractor: ", Setting::PreparedBy), ("Accepted: ", Setting::PreparedFor)] {
         let tail = Term::text("name, signature, date");
         let start = Term::text(who);
         let words = match context.settings.is_blank(setting) {

@@ -55,7 +55,7 @@ pub(super) fn put(book: &mut Book, context: &Context, limits: &Limits) {
     point(book, "Local code and the building official govern. Licensed work is done by or under a license holder.");
     point(
         book,
-        "Pressure tests: nobody stands beside pipe under air, or tightens it; a fitting that lets go flies. No test \
+        "Pressure tests: stand clear of pipe under air, and never tighten a fitting under pressure; one that lets go flies. No test \
          goes above what local code, the pipe's maker and the weakest part in the line allow, and plastic pipe is \
          tested with air only where all of them do. Heater, softener, filters and expansion tank are shut off from it; pressure \
          is let off before anything is cut or loosened.",

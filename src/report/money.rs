@@ -83,8 +83,8 @@ pub(super) fn choices(book: &mut Book, context: &Context) {
         book.words(
             sheet,
             Look::Small,
-            "An alternate changes the total by its amount when it is accepted by name, in writing; a minus takes off. Each is \
-             priced by itself: two together may come to something else.",
+            "An alternate adds to the total, or with a minus deducts from it, when it is accepted in writing. Each is priced \
+             alone; two together may come to a different amount.",
         );
         book.gap(sheet);
     }

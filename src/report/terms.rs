@@ -19,7 +19,7 @@ const EXCLUDED: &[Subject] = &[
     Subject {
         // A floor drain or a vent hood left out by name is not the whole of it.
         told_by: &["dwv", "drain, waste", "drain waste", "waste and vent", "drains and vents", "drainage", "waste pip"],
-        words: "Drain, waste and vent pipe: this bid is for water supply.",
+        words: "Drain, waste and vent (DWV) pipe: this bid is for water pipe only.",
     },
     Subject { told_by: &["fixtures", "faucet"], words: FIXTURES },
     Subject {
@@ -36,12 +36,12 @@ const EXCLUDED: &[Subject] = &[
     },
     Subject {
         told_by: &["hidden", "concealed", "unseen", "not be seen", "rot", "mold", "asbestos"],
-        words: "Whatever is hidden: rot, mold, asbestos, bad or undersized pipe inside walls, floors or the ground.",
+        words: "Hidden conditions: rot, mold, asbestos, bad or undersized pipe in walls, floors or the ground.",
     },
 ];
 
-const HIDDEN: &str = "What could not be seen before the work began is not in the price. Where it turns up, work there \
-    stops, it is shown to both sides, and a price for it is agreed in writing before work goes on.";
+const HIDDEN: &str = "What could not be seen before the work began is not in the price. Where it is found, work there \
+    stops until both sides have seen it and signed a change order.";
 
 /// What is included, excluded and assumed.
 pub(super) fn put(book: &mut Book, context: &Context) {
@@ -57,10 +57,10 @@ pub(super) fn put(book: &mut Book, context: &Context) {
     lines(book, context, "assumption");
     if !is_in_terms(context, &["pressure"]) {
         let pressure = context.settings.get(Setting::SupplyPressure);
-        let words = ["- The supply keeps at least ", " psi when most is drawn."].map(Term::text);
+        let words = ["- Supply pressure is at least ", " psi at peak draw."].map(Term::text);
         book.line(sheet, Look::Words, Term::join(&[&words[0], &pressure, &words[1]]));
     }
-    point(book, context, "Work goes on in one stretch, in regular hours, with free access to where the pipe runs.");
+    point(book, context, "Clear access to where the pipe runs, during the hours we work.");
     book.words(sheet, Look::Heading, "Concealed conditions");
     book.words(sheet, Look::Words, HIDDEN);
 }

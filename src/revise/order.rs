@@ -163,7 +163,7 @@ fn signatures(book: &mut Book, context: &Context, sheet: SheetId) {
         "The change, its price and its time are agreed and become part of the bid; all other terms of the bid stay as \
          they are.",
     );
-    for (who, setting) in [("For the work: ", Setting::PreparedBy), ("Accepted: ", Setting::PreparedFor)] {
+    for (who, setting) in [("Contractor: ", Setting::PreparedBy), ("Accepted: ", Setting::PreparedFor)] {
         book.gap(sheet);
         let tail = "name, signature, date";
         match context.settings.is_blank(setting) {

@@ -139,7 +139,7 @@ fn a_street_shutoff_that_leaks_is_worked_and_told() {
     assert!((hours(&leaks.price()) - hours(&holds.price()) - 2.0).abs() < 1e-9);
     let told = |made: &Made| made.price().findings.iter().any(|finding| finding.slug == "street-shutoff-leaks");
     assert_eq!([told(&holds), told(&leaks)], [false, true]);
-    let assumed = |made: &Made| bid_lines(made).iter().any(|line| line.contains("shutoff at the street works"));
+    let assumed = |made: &Made| bid_lines(made).iter().any(|line| line.contains("curb stop works"));
     assert_eq!([assumed(&holds), assumed(&leaks)], [true, false]);
     // A well has no street.
     let well = made("Street shutoff | does not hold\nSupply | well");

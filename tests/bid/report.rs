@@ -240,7 +240,7 @@ fn a_blank_date_prints_a_rule_to_write_on_and_never_a_zero() {
 #[test]
 fn plain_exclusions_stand_only_where_the_user_says_nothing() {
     let ours =
-        ["Patching and painting of walls", "Digging, backfill and hauling", "Work of others", "Whatever is hidden"];
+        ["Patching and painting of walls", "Digging, backfill and hauling", "Work of others", "Hidden conditions"];
     let reported = text(&bid(CABIN), "Bid");
     assert_eq!(ours.map(|words| reported.contains(words)), [false, true, true, true]);
     assert!(reported.contains("- Painting, and patching of the bathroom wall."));
@@ -253,7 +253,7 @@ fn plain_exclusions_stand_only_where_the_user_says_nothing() {
 #[test]
 fn cautions_fit_the_job() {
     let all = text(&bid(CABIN), "Bid");
-    let standing = ["pipe under air", "scalds", "Drinking water meets nothing else", "Trenches:", "burns gas"];
+    let standing = ["pipe under air", "scalds", "Cross-connections", "Trenches:", "Gas heaters"];
     assert_eq!(standing.map(|words| all.contains(words)), [true; 5]);
     assert!(all.contains("air at 50 psi for 15 minutes"));
     let plain = CABIN

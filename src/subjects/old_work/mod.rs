@@ -118,7 +118,7 @@ impl Subject for OldWork {
         }
         if let Some(ties) = &figures.tie_ins {
             if view.job.text(Setting::Supply).as_ref() != "well" && !ties.street_leaks {
-                say(TermsKind::Assumption, Term::text("The shutoff at the street works and holds."));
+                say(TermsKind::Assumption, Term::text("The curb stop works and shuts off tight."));
             }
             let asked = [Setting::OldPipeAge, Setting::OldPipeContingency];
             if asked.iter().any(|setting| !view.settings.is_blank(*setting)) {

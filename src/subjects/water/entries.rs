@@ -59,8 +59,8 @@ fn cautions(book: &mut Book, view: &View<&Sizes>) -> Vec<Caution> {
     let mut cautions = Vec::new();
     if view.results.waters.iter().any(|water| water.hot) {
         cautions.push(Caution::Words(
-            "Hot water scalds, children and the old first. Showers and tubs get valves that hold the temperature; the \
-             heater's dial is no such valve.",
+            "Hot water scalds, children and older people worst. Showers and tubs get pressure-balancing or thermostatic \
+             valves; set the limit stop of each and check it with a thermometer. The heater's thermostat is no such valve.",
         ));
         let heater = view.settings.get(Setting::HotWaterTemperature);
         let mut limits: Vec<&TemperedWater> = tempered_limits(view).map(|(_, row)| row).collect();
@@ -69,14 +69,15 @@ fn cautions(book: &mut Book, view: &View<&Sizes>) -> Vec<Caution> {
         let mut rows = Listing::new(view, "Hottest water at fixtures").open(book);
         cautions.extend(limits.iter().map(|row| {
             let most = rows.row(book, *row).fahrenheit;
-            let at = format!(" F. Most at a {}: ", row.fixture);
-            let [before, at, after] = ["Hot water as figured, at the heater: ", &at, " F."].map(Term::text);
+            let at = format!(" F. Limit at a {}: ", row.fixture);
+            let [before, at, after] = ["Hot water at the heater, as figured: ", &at, " F."].map(Term::text);
             Caution::Live(Term::join(&[&before, &heater, &at, &most, &after]))
         }));
     }
     cautions.push(Caution::Words(
-        "Drinking water meets nothing else: vacuum breakers on hose connections, an air gap where a softener or a relief \
-         valve drains, a backflow preventer of the kind the code asks for at boilers, irrigation and wells.",
+        "Cross-connections: vacuum breakers at hose connections, air gaps where softeners and relief valves drain, backflow \
+         preventers of the kind the code asks for at boilers, irrigation and wells. A testable assembly is tested when it is \
+         installed and every year.",
     ));
     let is_new = |status: Option<Status>| status.unwrap_or_default().is_of_this_job();
     let buried = |run: &Run| run.place.get() == Some(Whereabouts::Buried) && is_new(run.status.get());
@@ -86,13 +87,14 @@ fn cautions(book: &mut Book, view: &View<&Sizes>) -> Vec<Caution> {
     if view.job.runs.iter().any(|run| is_metal_main_out(view.job, view.rules, run)) {
         cautions.push(Caution::Words(
             "Metal water pipe that comes out may be the ground of the electric service: before it is cut, a licensed \
-             electrician provides another grounding electrode and bonds what metal pipe stays.",
+             electrician provides another grounding electrode, sizes the bonding jumper and bonds what metal pipe stays.",
         ));
     }
     if view.job.devices.iter().any(|device| HEATERS.contains(&&*device.kind.value) && is_new(device.status.get())) {
         cautions.push(Caution::Words(
-            "A heater that burns gas: its gas pipe, vent and combustion air are a licensed fitter's work. A relief valve is \
-             never plugged, and its drain runs down, full size, to where people can see it.",
+            "Gas heaters: gas pipe, sediment trap, vent and combustion air are by a licensed gas fitter, who tests for leaks \
+             before the heater is started. A relief valve is never plugged. Its drain runs down full size, without a valve, trap or \
+             thread at its end, to an air gap in plain sight, no more than 6 in above the floor or receptor.",
         ));
     }
     cautions
@@ -106,7 +108,8 @@ fn rooms(book: &mut Book, view: &View<&Sizes>, terms: &mut Vec<TermLine>) {
         let of_kind = |device: &&Device| *device.kind.value == *row.device;
         for device in view.job.devices.iter().filter(of_kind).filter(is_new) {
             let (name, room) = (device.name.figure(book), listing.row(book, row).room);
-            let [before, after] = [format!("Room is left for {} ", row.device), ".".to_owned()].map(Term::text);
+            let [before, after] =
+                [format!("The owner leaves room for {} ", row.device), ".".to_owned()].map(Term::text);
             let words = Term::join(&[&before, &name, &Term::text(": "), &room, &after]);
             terms.push(TermLine { kind: TermsKind::Assumption, words });
         }

@@ -255,7 +255,7 @@ fn sums_follow_what_is_typed() {
         other => panic!("{other}"),
     }
     assert!((number("With delivery or trip charge") - all - 35.0).abs() < 0.005);
-    assert_eq!(number("Lines without a price yet"), 1.0);
+    assert_eq!(number("Lines not yet priced by the supplier"), 1.0);
 }
 
 /// No two suppliers or phases share a number; an order of a later revision says whether it takes the place of the one
@@ -281,8 +281,8 @@ fn each_order_has_a_number_and_says_what_it_revises() {
     let revised = text.replace("Order number | P", "Order number | P\n Job: Revision | 2");
     let bought = revised.replace("| 12 |", "| 30 |").replace("Supplier Harl", "Supplier Harl | Bought 1");
     assert!(heads(text, false).iter().all(|(_, revises)| revises.is_empty()));
-    assert!(heads(&revised, false)[0].1.contains("P-1 of an earlier revision: this order supersedes it"));
-    assert!(heads(&bought, false)[0].1.ends_with("these lines are in addition to what was bought on it"));
+    assert!(heads(&revised, false)[0].1.contains("P-1 of an earlier revision: cancel that one"));
+    assert!(heads(&bought, false)[0].1.starts_with("adds to what was bought on order"));
 }
 
 /// Nobody takes a request for an order, or an order for a request: title and first line say which it is.
