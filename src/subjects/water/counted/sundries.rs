@@ -106,14 +106,7 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
             };
             of_metal.map(place).collect()
         }
-        METAL_METER => {
-            let meters = job.devices.iter().filter(|device| &*device.kind.value == "meter");
-            let place = |device: &Device| {
-                let position = joined_in_metal(context, device)?;
-                Some(Place { origin: device.name.clone(), lies: context.place_of_run(position), amount: one.clone() })
-            };
-            meters.filter_map(place).collect()
-        }
+        METAL_METER => metal_meters(context),
         UPC_DISHWASHER if context.code != CodeBasis::Upc => Vec::new(),
         _ => {
             let per = if per == UPC_DISHWASHER { "dishwasher" } else { per };
@@ -143,6 +136,15 @@ pub(in crate::subjects::water) fn is_metal_main_out(job: &Job, rules: &Rules, ru
     let written = run.material.get().unwrap_or_else(|| job.text(Setting::MainMaterial));
     let is_out = run.status.get() == Some(Status::Remove);
     is_out && is_main && rules.canonical_material(&written).is_some_and(is_metal)
+}
+
+fn metal_meters(context: &Context) -> Vec<Place> {
+    let meters = context.job.devices.iter().filter(|device| &*device.kind.value == "meter");
+    let place = |device: &Device| {
+        let lies = context.place_of_run(joined_in_metal(context, device)?);
+        Some(Place { origin: device.name.clone(), lies, amount: Term::number(1) })
+    };
+    meters.filter_map(place).collect()
 }
 
 /// The run of a device that this job sets or joins new pipe to, where that run and the one before it are metal.
