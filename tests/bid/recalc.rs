@@ -2,7 +2,7 @@
 //! is what that engine makes of it, and pricing the same book twice gives the same bytes.
 
 use crate::support::job::{demonstration, job};
-use crate::support::recalc::{Shelf, differences, recalculated};
+use crate::support::recalc::{Shelf, rechecked};
 use std::path::Path;
 use tallybore::model::Job;
 use tallybore::pipeline::{Options, Priced, price};
@@ -20,9 +20,9 @@ fn priced(book: &str) -> (Priced, Vec<u8>) {
 
 fn recalculates(book: &str) {
     let (_, bytes) = priced(book);
-    let cells = recalculated(&bytes);
-    assert!(cells.len() > 4_000, "only {} formulas in the bid of {book}", cells.len());
-    assert_eq!(differences(cells), Vec::new(), "{book}");
+    let (formulas, differences) = rechecked(&bytes);
+    assert!(formulas > 4_000, "only {formulas} formulas in the bid of {book}");
+    assert_eq!(differences, Vec::new(), "{book}");
 }
 
 #[test]
@@ -99,9 +99,9 @@ fn the_bid_of_a_small_house_recalculates_to_what_it_holds() {
         On hand: pipe | 33 | Material PEX | Size 1/2 | Unit ft
         Terms: allowance | trim of the owner's choice | Amount 250");
     let bytes = house.bid();
-    let cells = recalculated(&bytes);
-    assert!(cells.len() > 1_000, "only {} formulas", cells.len());
-    assert_eq!(differences(cells), Vec::new());
+    let (formulas, differences) = rechecked(&bytes);
+    assert!(formulas > 1_000, "only {formulas} formulas");
+    assert_eq!(differences, Vec::new());
 }
 
 /// The jobs that tests make in code stand for jobs that are read: of one text both ways must make the same.

@@ -4,7 +4,7 @@
 use calamine::{Data, Reader};
 use ironcalc::base::Model;
 use ironcalc::base::cell::CellValue;
-use ironcalc::base::types::Worksheet;
+use ironcalc::base::types::{Cell, Worksheet};
 use std::fmt;
 use std::io::Cursor;
 use std::ops::{Deref, DerefMut};
@@ -58,37 +58,53 @@ pub struct Recalculated {
 
 /// Every formula cell of the workbook, recalculated.
 pub fn recalculated(bytes: &[u8]) -> Vec<Recalculated> {
+    walked(bytes, |_| true).1
+}
+
+/// How many formulas a workbook has, and those whose stored value differs: numbers by more than a millionth, money by half
+/// a cent or more, texts, truth values and errors at all.
+pub fn rechecked(bytes: &[u8]) -> (usize, Vec<Difference>) {
+    let (formulas, cells) = walked(bytes, |cell| !agree(&cell.stored, &cell.fresh, &cell.number_format));
+    (formulas, differences(cells))
+}
+
+/// The formulas whose stored value differs; see [`rechecked`].
+pub fn recalculate_in_process(bytes: &[u8]) -> Vec<Difference> {
+    rechecked(bytes).1
+}
+
+/// The formula cells that are asked for, and how many there are in all. To spell a formula out takes the other engine longer than
+/// to read a value, so only those asked for are.
+fn walked(bytes: &[u8], asked: impl Fn(&Recalculated) -> bool) -> (usize, Vec<Recalculated>) {
     let book = ironcalc::import::load_from_xlsx_bytes(bytes, "bid", "en", "UTC").expect("the other engine loads it");
     let mut model = Model::from_workbook(book, "en").expect("the other engine understands it");
     model.evaluate();
     let mut stored = calamine::Xlsx::new(Cursor::new(bytes)).expect("a workbook");
-    let mut cells = Vec::new();
-    let all = model.get_all_cells();
-    for (sheet, properties) in model.get_worksheets_properties().iter().enumerate() {
-        let sheet = sheet as u32;
+    let (mut formulas, mut cells) = (0, Vec::new());
+    for (sheet, properties) in (0..).zip(model.get_worksheets_properties()) {
         let values = stored.worksheet_range(&properties.name).expect("the sheet can be read");
-        let mut own: Vec<_> = all.iter().filter(|cell| cell.index == sheet).collect();
-        own.sort_by_key(|cell| (cell.row, cell.column));
-        for at in own {
-            let Some(formula) = model.get_cell_formula(sheet, at.row, at.column).expect("a cell") else { continue };
-            let (row, column) = (at.row as u32 - 1, at.column as u32 - 1);
-            let style = model.get_style_for_cell(sheet, at.row, at.column).expect("a style");
-            cells.push(Recalculated {
-                cell: format!("{}!{}", properties.name, tallybore::place::a1(row, column as u16)),
-                formula,
+        let data = &model.workbook.worksheet(sheet).expect("a sheet").sheet_data;
+        for (row, column, cell) in data.cells() {
+            if !matches!(*cell, Cell::CellFormula { .. } | Cell::ArrayFormula { .. }) {
+                continue;
+            }
+            formulas += 1;
+            let at = (row as u32 - 1, column as u32 - 1);
+            let style = model.get_style_for_cell(sheet, row, column).expect("a style");
+            let mut cell = Recalculated {
+                cell: format!("{}!{}", properties.name, tallybore::place::a1(at.0, at.1 as u16)),
+                formula: String::new(),
                 number_format: style.num_fmt,
-                stored: held_in_file(values.get_value((row, column))),
-                fresh: held_by_engine(model.get_cell_value_by_index(sheet, at.row, at.column).expect("a value")),
-            });
+                stored: held_in_file(values.get_value(at)),
+                fresh: held_by_engine(model.get_cell_value_by_index(sheet, row, column).expect("a value")),
+            };
+            if asked(&cell) {
+                cell.formula = model.get_cell_formula(sheet, row, column).expect("a cell").expect("a formula");
+                cells.push(cell);
+            }
         }
     }
-    cells
-}
-
-/// The formulas whose stored value differs: numbers by more than a millionth, money by half a cent or more, texts, truth
-/// values and errors at all.
-pub fn recalculate_in_process(bytes: &[u8]) -> Vec<Difference> {
-    differences(recalculated(bytes))
+    (formulas, cells)
 }
 
 /// The same of cells that are recalculated already.
