@@ -4,7 +4,7 @@ use super::Context;
 use super::pipe::mills;
 use crate::figure::{Book, ColumnId, Term, Value};
 use crate::model::{Setting, same_folded};
-use crate::parts::{ring_kind, takes_rings};
+use crate::parts::ring_kind;
 use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::table::columns;
 use rust_decimal::Decimal;
@@ -68,7 +68,7 @@ fn joint(book: &mut Book, context: &Context, columns: &Columns, item: Item) -> J
         }
     };
     let (coupling, priced) = part(book, "coupling", columns.coupling, 1);
-    let rings = takes_rings(&item.material).then(|| part(book, ring_kind(context.job), columns.rings, 2).0);
+    let rings = ring_kind(context.job, &item.material).map(|ring| part(book, ring, columns.rings, 2).0);
     let task = format!("joint {} {}", item.material, item.sizes.first().map(ToString::to_string).unwrap_or_default());
     let hours = hours_of(context.job, context.rules, &task).map(|hours| match hours {
         HoursOf::Own(own) => {

@@ -54,10 +54,9 @@ pub(super) struct LineNeed {
 
 /// Couplings, or the rings on them, for the pieces that runs are cut in; live. `None` where no run is cut.
 fn joined(context: &Context, line: &Line, cuts: &Cuts) -> Option<Term> {
-    let ring = ring_kind(context.job);
     let each: u32 = match line.item.kind.as_str() {
         "coupling" => 1,
-        kind if kind == ring && line.item.material == "PEX" => 2,
+        kind if ring_kind(context.job, &line.item.material) == Some(kind) => 2,
         _ => return None,
     };
     let of_it = |pipe: &&Pipe| pipe.item.material == line.item.material && pipe.item.sizes == line.item.sizes;

@@ -12,7 +12,7 @@ pub(crate) use cost::{Allowance, Cost, Costs};
 pub(crate) use count::Count;
 pub(crate) use count::{COIL, COLD_NIPPLE, FOLDED, HOT_NIPPLE, LENGTH, NIPPLE, STICK, TAIL, location, nipples};
 pub(crate) use pipe_run::{Fault, PipeRun};
-pub(crate) use rings::{is_ring, ring_kind, takes_rings};
+pub(crate) use rings::{is_ring, ring_kind};
 pub(crate) use where_needed::{counted_from, shortened};
 pub(crate) use work::{From, Quantity, When, Work};
 

@@ -1,23 +1,23 @@
-//! Rings, clamps and sleeves: what holds a pipe end on its fitting.
+//! Rings, clamps, sleeves and stiffeners: what a pipe end takes on its fitting.
 
 use crate::model::{Job, Setting};
 use crate::rules::Item;
 
-/// What PEX is joined with: ring, clamp or sleeve, as Joining says.
-pub(crate) fn ring_kind(job: &Job) -> &'static str {
-    match &*job.text(Setting::Joining) {
-        "clamp" => "clamp",
-        "expansion" => "sleeve",
-        _ => "ring",
+/// What an end of pipe of this material takes: of PEX ring, clamp or sleeve, as Joining says; of PE by its outside (copper tube
+/// size) the stiffener that keeps it round under the nut. `None` of what is joined without.
+pub(crate) fn ring_kind(job: &Job, material: &str) -> Option<&'static str> {
+    match material {
+        "PEX" => Some(match &*job.text(Setting::Joining) {
+            "clamp" => "clamp",
+            "expansion" => "sleeve",
+            _ => "ring",
+        }),
+        "PE" => Some("stiffener"),
+        _ => None,
     }
 }
 
-/// Whether ends of pipe of this material take rings.
-pub(crate) fn takes_rings(material: &str) -> bool {
-    material == "PEX"
-}
-
-/// Rings, clamps and sleeves are counted by pipe ends, not in rows of their own.
+/// What a pipe end takes is counted by pipe ends, not in rows of its own.
 pub(crate) fn is_ring(item: &Item) -> bool {
-    matches!(item.kind.as_str(), "ring" | "clamp" | "sleeve")
+    matches!(item.kind.as_str(), "ring" | "clamp" | "sleeve" | "stiffener")
 }

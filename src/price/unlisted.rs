@@ -59,11 +59,12 @@ fn needed(book: &mut Book, context: &Context) -> Vec<Term> {
         needed.push(unlisted.or_if_fault(&Term::text("an error")));
     }
     // Rings are counted by the pipe ends that they go on.
-    let ring = ring_kind(context.job);
     let mut keys: Vec<&str> = take_off.counts.joined().iter().map(|joined| &*joined.pipe_key).collect();
     keys.sort_unstable();
     keys.dedup();
-    for pipe_key in keys.into_iter().filter(|key| key.starts_with("PEX ")) {
+    for pipe_key in keys {
+        let material = pipe_key.rsplit_once(' ').map_or("", |(material, _)| material);
+        let Some(ring) = ring_kind(context.job, material) else { continue };
         let key = format!("{ring} {pipe_key}");
         let ends: Vec<Term> =
             Phase::ALL.iter().filter_map(|phase| take_off.counts.ends_joined(pipe_key, *phase)).collect();

@@ -50,8 +50,8 @@ pub use picking::{BY_SIZE_GROUP, OTHER_GROUP, Picking, SUPPORTS_GROUP};
 pub use pipe::{Material, MaterialAlias, Pipe, PipeCells, System};
 pub use price_rise::{PriceRise, YEAR};
 pub use sundries::{
-    BURIED_FOOT, GOES_BY, JOB, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry, SundryCells,
-    THREADED_JOINT,
+    BURIED_FOOT, GOES_BY, JOB, METAL_METER, RATED_WALL, REPLACED_MAIN, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT, Sundry,
+    SundryCells, THREADED_JOINT, UPC_DISHWASHER,
 };
 pub use table::{Column, MoreRows, Spec, Table, TextRow, TypedRows};
 pub use waste_allowance::Spare;

@@ -52,9 +52,24 @@ pub const SPARE_PORT: &str = "spare port";
 /// Metal pipe at the supply that comes out.
 pub const REPLACED_MAIN: &str = "replaced metal main";
 
+/// A meter that this job joins, in metal pipe on both sides.
+pub const METAL_METER: &str = "meter in metal pipe";
+/// A dishwasher where the code wants its drain to pass an air gap.
+pub const UPC_DISHWASHER: &str = "dishwasher under the UPC";
+
 /// What sundries go by that is no part.
-pub const GOES_BY: &[&str] =
-    &[JOB, THREADED_JOINT, SWEAT_JOINT, SOCKET_JOINT, BURIED_FOOT, RATED_WALL, SPARE_PORT, REPLACED_MAIN];
+pub const GOES_BY: &[&str] = &[
+    JOB,
+    THREADED_JOINT,
+    SWEAT_JOINT,
+    SOCKET_JOINT,
+    BURIED_FOOT,
+    RATED_WALL,
+    SPARE_PORT,
+    REPLACED_MAIN,
+    METAL_METER,
+    UPC_DISHWASHER,
+];
 
 impl Rules {
     /// What a row that says this goes by, in the program's own word; `None` for what nobody counts.

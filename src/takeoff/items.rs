@@ -1,7 +1,7 @@
 //! Which lines the take-off has: what is needed, and what could be at other sizes.
 
 use super::{Context, Item, fits};
-use crate::model::{Price, Size};
+use crate::model::{Job, Price, Size, same_folded};
 use crate::parts::{Count, is_ring, ring_kind};
 use crate::rules::{INSULATION, Rank, SUPPORT};
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,11 +10,10 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) fn items(context: &Context) -> (Vec<Item>, Vec<Item>) {
     let counts: &[Count] = &context.parts.counts;
     let mut items = Items { context, needed: BTreeMap::new(), idle: BTreeMap::new() };
-    let ring = ring_kind(context.job);
     for count in counts {
         if count.quantity.value().as_f64() != 0.0 {
             items.needed.insert(count.item.rank(), count.item.clone());
-            for item in count.ends.iter().filter_map(|end| ring_of(ring, &end.value().to_string())) {
+            for item in count.ends.iter().filter_map(|end| ring_of(context.job, &end.value().to_string())) {
                 items.needed.insert(item.rank(), item);
             }
         } else if !context.rules.is_sized(&count.item) {
@@ -40,7 +39,7 @@ impl Items<'_> {
         if item.kind == "manifold port" && !self.context.parts.has_manifold {
             return;
         }
-        let of_ours = || item.kind == ring_kind(self.context.job) && item.material == "PEX";
+        let of_ours = || ring_kind(self.context.job, &item.material) == Some(&*item.kind);
         if !self.needed.contains_key(&item.rank()) && (!is_ring(&item) || of_ours()) {
             self.idle.insert(item.rank(), item);
         }
@@ -71,9 +70,10 @@ impl Items<'_> {
             let sizes = price.sizes.get().unwrap_or_default();
             // A row without a material offers the thing for every one.
             let offered = price.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
-            let offered = offered.map(|m| context.rules.canonical_material(m).unwrap_or_default());
-            let fitting =
-                known.iter().filter(|material| !material.is_empty() && offered.is_none_or(|m| m == **material));
+            let offered = offered.map(|m| context.rules.canonical_material(m).unwrap_or(m));
+            let fitting = known
+                .iter()
+                .filter(|material| !material.is_empty() && offered.is_none_or(|m| same_folded(m, material)));
             fitting
                 .filter_map(|material| Item::offered(context.rules, &price.kind.value, material, &sizes))
                 .filter(|item| own.contains(&*item.material) || counted.contains(&(&*item.kind, &*item.material)))
@@ -106,15 +106,20 @@ impl Items<'_> {
     fn of_any_run(&mut self) {
         let parts = self.context.parts;
         let follows = |count: &&Count| count.follows_a_size() && !self.context.rules.is_sized(&count.item);
-        let following: BTreeSet<&str> = parts.counts.iter().filter(follows).map(|count| &*count.item.kind).collect();
-        for kind in following {
-            let pipes = parts.pipe.iter().flat_map(|material| self.context.rules.pipes_of(material));
-            pipes.for_each(|pipe| self.consider(Item::new(kind, "", &[pipe.size])));
+        let following: BTreeSet<[&str; 3]> = parts
+            .counts
+            .iter()
+            .filter(follows)
+            .map(|Count { item, .. }| [&*item.kind, &*item.material, &*item.ends])
+            .collect();
+        for [kind, material, ends] in following {
+            let pipes = parts.pipe.iter().flat_map(|pipe| self.context.rules.pipes_of(pipe));
+            pipes.for_each(|pipe| self.consider(Item::new(kind, material, &[pipe.size]).with_ends(ends)));
         }
     }
 }
 
-fn ring_of(ring: &str, pipe_key: &str) -> Option<Item> {
-    let size = Size::parse(pipe_key.strip_prefix("PEX ")?)?;
-    Some(Item::new(ring, "PEX", &[size]))
+fn ring_of(job: &Job, pipe_key: &str) -> Option<Item> {
+    let (material, size) = pipe_key.rsplit_once(' ')?;
+    Some(Item::new(ring_kind(job, material)?, material, &[Size::parse(size)?]))
 }

@@ -101,8 +101,14 @@ fn both(made: &Made, priced: &Priced, tax: impl Fn(&str) -> f64) -> Option<(f64,
             continue;
         }
         charged += quantity * waste * price(&count.item.kind, &count.item.text());
-        let ends = count.ends.iter().map(|end| end.value().to_string()).filter(|end| end.starts_with("PEX "));
-        charged += ends.map(|end| quantity * (1.0 + spares) * price(ring, &format!("{ring} {end}"))).sum::<f64>();
+        for end in count.ends.iter().map(|end| end.value().to_string()) {
+            let (kind, each) = match end.rsplit_once(' ') {
+                Some(("PEX", _)) => (ring, 1.0 + spares),
+                Some(("PE", _)) => ("stiffener", 1.0),
+                _ => continue,
+            };
+            charged += quantity * each * price(kind, &format!("{kind} {end}"));
+        }
     }
     Some((weighed, charged))
 }

@@ -5,6 +5,7 @@ use super::counted::caps_on_what_stays;
 use crate::figure::{Book, Term};
 use crate::model::{At, Phase, Run, Setting, Status, Whereabouts, same_folded};
 use crate::parts::{From, Parts, When, Work, phase_of};
+use crate::rules::hours_of;
 use crate::view::View;
 use std::sync::Arc;
 
@@ -78,6 +79,7 @@ impl Kinds {
     }
 }
 
+/// `set` for each kind of new device, the job's other tasks, and `test` for each kind of which somebody has hours for that.
 fn devices(context: &Context, work: &mut Vec<Work>) {
     let mut kinds: Vec<(&str, Vec<Arc<str>>)> = Vec::new();
     for device in context.job.devices.iter().filter(|d| d.status.get().unwrap_or_default().is_of_this_job()) {
@@ -98,6 +100,14 @@ fn devices(context: &Context, work: &mut Vec<Work>) {
             None => tasks.push((task.name.clone(), vec![task.quantity.clone()], task.origins.clone())),
         }
     }
+    let tests: Vec<_> = tasks
+        .iter()
+        .filter_map(|(task, quantities, names)| {
+            let test = format!("test {}", task.strip_prefix("set ")?);
+            hours_of(context.job, context.rules, &test).map(|_| (test, quantities.clone(), names.clone()))
+        })
+        .collect();
+    tasks.extend(tests);
     for (task, quantities, names) in tasks {
         let quantity = Term::total(&quantities.iter().collect::<Vec<_>>());
         work.push(Work::of(&task, quantity, When::Task, From::from_names(&names)));

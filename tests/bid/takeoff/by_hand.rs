@@ -145,8 +145,21 @@ fn the_bakery() {
             ("V1", copper("shutoff valve", "2")),
             // The meter is there; new pipe joins it on both sides.
             ("MTR", "2 adapter copper L 1-1/2\" sweat x meter swivel".to_owned()),
-            ("BFP", copper("backflow preventer", "2")),
-            ("REG", format!("{}; 1 ball valve 2\" sweat", copper("regulator", "2"))),
+            (
+                "BFP",
+                format!(
+                    "{}; 1 strainer 2\" FPT x MPT; 2 union brass 2\" FPT x MPT; 2 support copper L 2\"",
+                    copper("backflow preventer", "2")
+                ),
+            ),
+            (
+                "REG",
+                format!(
+                    "{}; 1 ball valve 2\" sweat; 1 union brass 2\" FPT x MPT; 1 boiler drain 3/4\" MPT x hose thread; \
+                     1 tee; 1 adapter copper L 3/4\" sweat x FPT",
+                    copper("regulator", "2")
+                ),
+            ),
             ("V2", copper("shutoff valve", "1-1/2")),
             ("EXP", "1 expansion tank 3/4\"; 1 tee; 1 adapter copper L 3/4\" sweat x FPT".to_owned()),
             ("WH1", heater("copper L", "1-1/2", "sweat")),
@@ -175,13 +188,40 @@ fn the_sundries_of_the_house() {
         ("drain pan", 1.0),
         ("tank bracket", 1.0),
         ("air gap fitting", 1.0),
+        // One before the filter and one after it.
+        ("filter gauge 1/4\"", 2.0),
+        // Of the adapter at the curb stop and of that where the service meets the PEX.
+        ("stiffener PE 1-1/4\"", 2.0),
         ("pressure gauge", 1.0),
         ("disinfectant", 1.0),
     ] {
         let found: f64 = needed.get(item).map_or(0.0, |found| found.to_string().parse().unwrap());
         assert_eq!(found, quantity, "{item}");
     }
-    for absent in ["solder", "CPVC cement", "firestop caulk", "manifold port cap", "heater strap", "air gap drain"] {
+    // Under the IRC the dishwasher's hose goes up to the counter.
+    for absent in [
+        "solder",
+        "CPVC cement",
+        "firestop caulk",
+        "manifold port cap",
+        "heater strap",
+        "air gap drain",
+        "slide bar",
+        "dishwasher air gap",
+    ] {
+        assert_eq!(needed.get(absent), None, "{absent}");
+    }
+}
+
+/// What the bakery takes beside its parts: bonding where the last shop's copper comes out and round the town's meter, which
+/// stands in copper; a funnel under the backflow preventer, which stands in the warm.
+#[test]
+fn the_sundries_of_the_bakery() {
+    let needed = super::counted::needed(&shown("corner-bakery").priced);
+    for (item, quantity) in [("bonding jumper", 2), ("ground clamp", 4), ("air gap drain", 1)] {
+        assert_eq!(needed.get(item), Some(&quantity.into()), "{item}");
+    }
+    for absent in ["freeze enclosure", "dishwasher air gap", "filter gauge 1/4\""] {
         assert_eq!(needed.get(absent), None, "{absent}");
     }
 }

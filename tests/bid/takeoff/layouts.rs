@@ -182,6 +182,7 @@ fn a_manifold() {
         3 bend support PEX 1/2"
         1 reducer PEX 1/2" x 3/8"
         6 ring PEX 1"
+        2 stiffener PE 1"
         3 ring PEX 3/8"
         7 ring PEX 1/2"
         2 stub-out PEX 1/2" crimp x copper pipe
@@ -238,6 +239,7 @@ fn a_device_smaller_than_its_line() {
         12 ring PEX 3/4"
         2 ring PEX 1/2"
         1 filter 3/4"
+        2 filter gauge 1/4"
         3 ball valve 3/4" crimp
         1 thread tape
         1 pressure gauge

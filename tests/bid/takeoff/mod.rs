@@ -4,6 +4,7 @@
 mod along;
 mod by_hand;
 mod counted;
+mod device_trim;
 mod ends;
 mod findings;
 mod forms;

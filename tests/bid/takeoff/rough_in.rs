@@ -70,13 +70,14 @@ fn a_tank_by_the_settings_hangs_on_a_tee_and_crimp_ends_take_the_pipe() {
         );
         without_spares(job(&format!("{lines}\n{prices}"))).price()
     });
-    // Supply, both sides of valve and regulator, two connectors of the heater (MPT), its boiler drain and its tank (FPT).
+    // Supply, both sides of valve and regulator, two connectors of the heater (MPT), its boiler drain, its tank and the
+    // regulator's boiler drain (FPT).
     let adapters = |priced, ends| of(priced, &format!("adapter PEX {ends}"));
     assert_eq!(adapters(&threaded, "3/4\" crimp x MPT"), 7.into());
     assert_eq!(adapters(&crimped, "3/4\" crimp x MPT"), 5.into());
     for priced in [&threaded, &crimped] {
-        assert_eq!(adapters(priced, "3/4\" crimp x FPT"), 2.into());
-        assert_eq!(of(priced, "tee PEX 3/4\" x 3/4\" x 3/4\""), 2.into());
+        assert_eq!(adapters(priced, "3/4\" crimp x FPT"), 3.into());
+        assert_eq!(of(priced, "tee PEX 3/4\" x 3/4\" x 3/4\""), 3.into());
         assert_eq!(of(priced, "expansion tank 3/4\""), 1.into());
     }
     assert_eq!(adapters(&threaded, "1/2\" crimp x FPT"), 1.into());

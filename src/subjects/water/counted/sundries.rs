@@ -5,11 +5,11 @@ use super::manifolds::ports_needed;
 use super::{Context, is_metal};
 use crate::figure::{Book, Term};
 use crate::model::network::{SUPPLY, same_name};
-use crate::model::{At, Job, Phase, Raw, Run, Setting, Status, Whereabouts};
+use crate::model::{At, Device, Job, Phase, Raw, Run, Setting, Status, Whereabouts};
 use crate::parts::{Count, Task};
 use crate::rules::{
-    BURIED_FOOT, BY, Item, JOB, Listing, RATED_WALL, REPLACED_MAIN, Rules, SOCKET_JOINT, SPARE_PORT, SWEAT_JOINT,
-    THREADED_JOINT, matches_kind,
+    BURIED_FOOT, BY, CodeBasis, Item, JOB, Listing, METAL_METER, RATED_WALL, REPLACED_MAIN, Rules, SOCKET_JOINT,
+    SPARE_PORT, SWEAT_JOINT, THREADED_JOINT, UPC_DISHWASHER, matches_kind,
 };
 use crate::subjects::water::rules::SUPPLY_END;
 use crate::subjects::water::size::home_runs::is_manifold;
@@ -90,7 +90,7 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
         }
         SPARE_PORT => {
             let manifolds = job.devices.iter().filter(|device| is_manifold(device) && device.ports.value.is_some());
-            let spare = |device: &crate::model::Device| {
+            let spare = |device: &Device| {
                 let position = context.network.find(&device.on_run.value)?;
                 let amount = (device.ports.figure(book) - ports_needed(context, position)).max(&Term::number(0));
                 Some(Place { origin: device.name.clone(), lies: context.place_of_run(position), amount })
@@ -106,7 +106,10 @@ fn places(book: &mut Book, context: &Context, counts: &[Count], per: &str) -> Ve
             };
             of_metal.map(place).collect()
         }
+        METAL_METER => metal_meters(context),
+        UPC_DISHWASHER if context.code != CodeBasis::Upc => Vec::new(),
         _ => {
+            let per = if per == UPC_DISHWASHER { "dishwasher" } else { per };
             let fixtures = job.fixtures.iter().filter(|f| f.status.get().unwrap_or_default().is_of_this_job());
             let of_kind =
                 fixtures.filter(|fixture| context.rules.canonical_fixture(&fixture.fixture.value) == Some(per));
@@ -133,6 +136,25 @@ pub(in crate::subjects::water) fn is_metal_main_out(job: &Job, rules: &Rules, ru
     let written = run.material.get().unwrap_or_else(|| job.text(Setting::MainMaterial));
     let is_out = run.status.get() == Some(Status::Remove);
     is_out && is_main && rules.canonical_material(&written).is_some_and(is_metal)
+}
+
+fn metal_meters(context: &Context) -> Vec<Place> {
+    let meters = context.job.devices.iter().filter(|device| &*device.kind.value == "meter");
+    let place = |device: &Device| {
+        let lies = context.place_of_run(joined_in_metal(context, device)?);
+        Some(Place { origin: device.name.clone(), lies, amount: Term::number(1) })
+    };
+    meters.filter_map(place).collect()
+}
+
+/// The run of a device that this job sets or joins new pipe to, where that run and the one before it are metal.
+fn joined_in_metal(context: &Context, device: &Device) -> Option<usize> {
+    let status = device.status.get().unwrap_or_default();
+    let position = context.network.find(&device.on_run.value)?;
+    let joined = status.is_of_this_job() || status.carries_water() && context.is_new(position);
+    let both = [Some(position), context.network.parent[position]];
+    let metal = both.into_iter().flatten().all(|run| is_metal(&context.sizes.materials[run]));
+    (joined && metal).then_some(position)
 }
 
 /// The job by its name, where it has one; else by its first new run.

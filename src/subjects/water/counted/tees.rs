@@ -182,7 +182,7 @@ columns! {
 /// What the choice rests on, beside what it is now.
 fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
     let materials = materials(spots);
-    let ring = ring_kind(context.job);
+    let rings: Vec<&str> = materials.iter().filter_map(|material| ring_kind(context.job, material)).collect();
     let Offers { table, name, price } = Offers::on_page(book, context);
     for offer in &context.job.prices {
         let own = offer.material.as_ref().map(|m| &**m).filter(|m| !m.trim().is_empty());
@@ -190,7 +190,8 @@ fn put_record(book: &mut Book, context: &Context, spots: &[&Spot]) -> Term {
         let of_ours = material.filter(|m| m.is_empty() || materials.iter().any(|ours| **ours == **m));
         let sizes = offer.sizes.get().unwrap_or_default();
         let item = of_ours.and_then(|material| Item::offered(context.rules, &offer.kind.value, material, &sizes));
-        let decides = item.is_some_and(|item| ["tee", "reducer", "pipe", ring].contains(&&*item.kind));
+        let decides =
+            item.is_some_and(|item| ["tee", "reducer", "pipe"].iter().chain(&rings).any(|kind| *kind == item.kind));
         if let Some(one) = offer.unit_price(book).filter(|_| decides && !offer.is_break()) {
             let row = book.row(table);
             let label = book.label(row, name, &format!("Prices row {}", u64::from(offer.row) + 1));

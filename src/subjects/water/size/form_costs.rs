@@ -11,7 +11,7 @@ use crate::choice::Choice;
 use crate::figure::verdict::PRICE_AGAIN;
 use crate::figure::{Book, Column, ColumnId, ColumnLook, Look, RowId, TableId, Term, Value};
 use crate::model::{Price, Run, Setting, Size};
-use crate::parts::{COIL, STICK, ring_kind, takes_rings};
+use crate::parts::{COIL, STICK, ring_kind};
 use crate::rules::{HoursOf, Item, hours_of, offers_of};
 use crate::sheets::Page;
 use crate::table::{Headed, columns};
@@ -309,11 +309,10 @@ impl Row<'_> {
 
     /// The rings of one pipe end; nothing where the material takes none.
     fn rings(&self, book: &mut Book, row: RowId) -> Term {
-        let kind = ring_kind(self.context.job);
-        if !takes_rings(self.material) {
+        let Some(kind) = ring_kind(self.context.job, self.material) else {
             let nothing = "joined without rings";
             return book.state(row, self.columns.rings, Value::Exact(Decimal::ZERO), nothing);
-        }
+        };
         let ring = self.priced(book, row, self.columns.ring, kind);
         let spare = self.context.rules.spare(kind).map_or(Decimal::ZERO, |spare| spare.share);
         let each = Value::Exact(Decimal::ONE.saturating_add(spare));

@@ -4,7 +4,7 @@
 
 use super::installation::{NIPPLE, NIPPLE_FT};
 use crate::model::{Job, Price, Setting, Size, Taxed, Whereabouts};
-use crate::parts::{ring_kind, takes_rings};
+use crate::parts::ring_kind;
 use crate::rules::{HoursOf, Item, Rules, YEAR, hours_of, offers_of};
 use crate::view::View;
 use rust_decimal::Decimal;
@@ -17,14 +17,10 @@ use std::rc::Rc;
 pub(crate) struct UnitCosts<'a> {
     job: &'a Job,
     rules: &'a Rules,
-    /// What PEX is joined with.
-    ring: &'static str,
     /// Dollars an hour, with its burden.
     rate: f64,
     /// The day that quoted prices are carried to.
     carried_to: Option<Decimal>,
-    /// 1 and the spare rings.
-    spares: f64,
     /// Pipe of a nipple with its waste, ft.
     nipple_ft: f64,
     /// Whether what nobody offers takes another price than usual, a number of its own for each item: by that is seen whether
@@ -53,18 +49,15 @@ fn plain(number: Decimal) -> f64 {
 impl<'a> UnitCosts<'a> {
     pub(crate) fn new<R>(view: &View<'a, R>) -> Self {
         let (job, rules) = (view.job, view.rules);
-        let ring = ring_kind(job);
         let number = |setting| plain(job.number(setting).unwrap_or_default());
         let nipple_ft = rules.limit(NIPPLE, view.code).map_or(NIPPLE_FT, |limit| limit.value);
         Self {
             job,
             rules,
-            ring,
             rate: number(Setting::LaborRate)
                 * (1.0 + number(Setting::LaborBurden))
                 * job.number(Setting::LaborFactor).map_or(1.0, plain),
             carried_to: job.carries_prices().then(|| job.number(Setting::StartDate)).flatten(),
-            spares: 1.0 + rules.spare(ring).map_or(0.0, |spare| plain(spare.share)),
             nipple_ft: plain(nipple_ft) * (1.0 + number(Setting::Waste)),
             tells_unoffered: false,
             offers: RefCell::default(),
@@ -170,7 +163,9 @@ impl<'a> UnitCosts<'a> {
 
     /// The ring of one pipe end with its spares; nothing where the material takes none.
     pub(crate) fn ring(&self, material: &str, size: Size) -> f64 {
-        if takes_rings(material) { self.price(self.ring, material, &[size]) * self.spares } else { 0.0 }
+        let Some(kind) = ring_kind(self.job, material) else { return 0.0 };
+        let spares = self.rules.spare(kind).map_or(0.0, |spare| plain(spare.share));
+        self.price(kind, material, &[size]) * (1.0 + spares)
     }
 
     /// A fitting with its ends joined, one of each of its sizes.
