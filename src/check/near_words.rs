@@ -170,23 +170,26 @@ fn suppliers(job: &Job, findings: &mut Vec<Finding>) {
         priced.values().copied().filter(|(_, rows)| *rows >= COMMON_ROWS).take(MOST_COMMON).collect();
     let mut seen = BTreeSet::new();
     let mut unlisted: Vec<(Option<&Place>, String)> = Vec::new();
-    for row in &job.prices {
-        let supplier = row.supplier.text();
+    let named = job.prices.iter().map(|row| &row.supplier).chain(job.fixtures.iter().map(|row| &row.supplier));
+    for named in named {
+        let supplier = named.text();
         if listed.iter().any(|known| name(known) == name(supplier)) || !seen.insert(name(supplier)) {
             continue;
         }
         // Without a sheet of suppliers, one that many rows name is known, beside one that few do.
         let rows = rows_of(supplier);
         let common = in_many.iter().filter(|(_, many)| *many >= 2 * rows).map(|(known, _)| *known);
-        let known = listed.iter().copied().chain(common);
+        // A fixture's supplier who sells nothing else is held against all of Prices.
+        let others = priced.values().map(|(known, _)| *known).take(MOST_COMMON).filter(|_| rows == 0);
+        let known = listed.iter().copied().chain(common).chain(others);
         // Store 1 and Store 2 are two stores.
         let near = nearly(supplier, known).filter(|known| digits(known) == digits(supplier));
         // A supplier whom no row names at all is told with this name already.
         if let Some(near) = near.filter(|near| rows_of(near) > 0) {
             let facts = SupplierNearly { found: supplier.to_owned(), nearest: near.to_owned(), rows };
-            findings.push(Finding::near(row.supplier.cell.as_ref(), facts));
+            findings.push(Finding::near(named.cell.as_ref(), facts));
         } else if !listed.is_empty() && !supplier.trim().is_empty() {
-            unlisted.push((row.supplier.cell.as_ref(), supplier.to_owned()));
+            unlisted.push((named.cell.as_ref(), supplier.to_owned()));
         }
     }
     if let Some((place, _)) = unlisted.first() {

@@ -17,6 +17,8 @@ pub struct TooSmall {
     /// What taking it out and putting in the larger pipe costs, beside what is paid for it already; digging and patching
     /// aside.
     pub cost: Decimal,
+    /// Lines that the larger pipe needs and nobody prices: the cost is without them.
+    pub unpriced: usize,
 }
 
 /// Existing runs that may be to blame: water is too fast in them, or an outlet beyond them is short of pressure. Names, no
@@ -78,6 +80,7 @@ impl TooSmall {
             size: installed.size.clone(),
             wanted: wanted.size.clone(),
             cost: let_go.total - total_without,
+            unpriced: let_go.lines.iter().filter(|line| !line.priced && !now.lacks_price(&line.item)).count(),
         })
     }
 }

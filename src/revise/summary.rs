@@ -237,6 +237,11 @@ impl Summary {
         self.lines.iter().find(|line| line.item == item)
     }
 
+    /// Whether this line is needed and nobody prices it.
+    pub(crate) fn lacks_price(&self, item: &str) -> bool {
+        self.lines.iter().any(|line| !line.priced && line.item == item)
+    }
+
     /// The run of this name, whatever its case.
     pub fn run(&self, name: &str) -> Option<&RunFacts> {
         let wanted = crate::model::network::same_name(name);

@@ -181,3 +181,17 @@ fn every_rough_in_is_a_length_within_its_bounds() {
     }
     assert!(count > 35, "{count}");
 }
+
+/// Nobody signs for a shower that is in no price: what we furnish without a Price or an Allowance is bought by Prices, or told.
+#[test]
+fn a_shower_that_we_furnish_without_a_price_is_told() {
+    let made = crate::support::job::job(
+        "Job: Supply pressure | 60
+        Runs: A | SUPPLY | 12 | Size 1/2
+        Fixtures: SH1 | shower | Cold run A | Furnished by us
+        Prices: pipe | coil | 40 | Material PEX | Size 1/2 | Pack 100",
+    );
+    let priced = made.price();
+    let line = priced.bid.lines.iter().find(|line| priced.take_off.lines[line.line].item.text() == "shower");
+    assert!(line.is_some_and(|line| !line.priced), "the shower has a line, and no price");
+}

@@ -154,6 +154,17 @@ pub(super) fn service() -> String {
     garden.replace("Material | Size | Length ft", "Material | Size | Length ft | Status")
 }
 
+/// What nobody prices is in no cost: the finding says so beside the dollars.
+#[test]
+fn the_cost_of_pipe_without_a_price_is_told_as_more_than_that() {
+    let unpriced = |made: &mut Made| made.job.prices.retain(|price| price.sizes.text() == "1/2");
+    let (mut bid, mut weak) = (cabin(60, "Size 1/2 | Status existing"), cabin(32, "Size 1/2 | Status existing"));
+    [&mut bid, &mut weak].into_iter().for_each(unpriced);
+    let revised = revise(&reading(&bid), &reading(&weak)).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
+    let told = revised.found.iter().find(|found| found.slug == "installed-too-small").expect("a finding");
+    assert!(told.remedy.contains("costs more than $") && told.remedy.contains("without a price"), "{told:?}");
+}
+
 #[test]
 fn a_main_that_is_in_does_not_grow_by_a_setting() {
     let folder = Folder::empty();

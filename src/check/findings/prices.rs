@@ -139,11 +139,15 @@ findings! {
         remedy: "Enter the hours for one {counted_in}, with Unit {counted_in}.",
     }
 
-    /// A supplier in Prices is nearly one of Suppliers.
+    /// A supplier in Prices or Fixtures is nearly one of Suppliers or of other rows.
     SupplierNearly { found: String, nearest: String, rows: usize } = Fix "supplier-nearly" {
         found: (
-            "Suppliers has no \"{found}\", named in {rows} {} of Prices. Did you mean \"{nearest}\"?",
-            if rows == 1 { "row" } else { "rows" },
+            "Suppliers has no \"{found}\", named in {}. Did you mean \"{nearest}\"?",
+            match rows {
+                0 => "Fixtures".to_owned(),
+                1 => "1 row of Prices".to_owned(),
+                rows => format!("{rows} rows of Prices"),
+            },
         ),
         remedy: "Write the name alike in both sheets, or list this supplier in Suppliers too.",
     }

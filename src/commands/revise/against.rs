@@ -10,6 +10,7 @@ use crate::read::{self, Reading};
 use crate::revise::attribution::{self, Alone, Attribution};
 use crate::revise::installed::{self, TooSmall};
 use crate::revise::{Comparison, Summary, inputs};
+use crate::unit::with_commas;
 
 /// Installed runs that are looked into, at most.
 const SUSPECTS: usize = 12;
@@ -62,13 +63,17 @@ pub fn compare(old: Side, new: Side, was: &Summary, findings: &mut Vec<Finding>)
     for small in &installed {
         let run = new.reading.job.runs.iter().find(|run| run.name.value.trim() == small.run);
         let place = run.and_then(|run| run.size.cell.as_ref().or(Some(&run.name.place)));
+        let cost = format!("${}", with_commas(&format!("{:.2}", small.cost)));
         findings.push(Finding::near(
             place,
             InstalledTooSmall {
                 run: small.run.clone(),
                 size: small.size.clone(),
                 wanted: small.wanted.clone(),
-                cost: format!("${:.2}", small.cost),
+                cost: match small.unpriced {
+                    0 => cost,
+                    lines => format!("more than {cost} (lines without a price: {lines})"),
+                },
             },
         ));
     }

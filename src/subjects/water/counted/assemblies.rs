@@ -111,6 +111,9 @@ fn device_itself(context: &Context, device: &Device) -> Count {
     Count { key, ends: vec![pipe; direct], ..one }
 }
 
+/// What goes with a shower, though its name ends as the fixture's does.
+const HAND_SHOWER: &str = "hand shower";
+
 /// The fixture itself, where the job buys it: where we furnish it, or nobody says who does and Prices has a row of its name.
 /// What has a price of its own is bought by the fixture schedule; what its parts hold already (a frostproof hose bibb) is
 /// not bought twice.
@@ -119,7 +122,9 @@ fn itself(book: &mut Book, context: &Context, fixture: &Fixture, kind: &str, par
         Some(who) => who == US && !fixture.is_priced_here(),
         None => context.job.prices.iter().any(|price| matches_kind(kind, &price.kind.value)),
     };
-    if !bought || parts.iter().any(|part| part.kind.contains(kind)) {
+    let holds_it =
+        |part: &&Part| part.kind.strip_suffix(kind).is_some_and(|head| head.is_empty() || head.ends_with(' '));
+    if !bought || parts.iter().any(|part| holds_it(part) && *part.kind != *HAND_SHOWER) {
         return None;
     }
     let count = fixture.count.figure(book);
