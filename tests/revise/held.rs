@@ -157,7 +157,9 @@ pub(super) fn service() -> String {
 /// What nobody prices is in no cost: the finding says so beside the dollars.
 #[test]
 fn the_cost_of_pipe_without_a_price_is_told_as_more_than_that() {
-    let unpriced = |made: &mut Made| made.job.prices.retain(|price| price.sizes.text() == "1/2");
+    let half = tallybore::model::Size::parse("1/2").unwrap();
+    let unpriced =
+        |made: &mut Made| made.job.prices.retain(|price| price.sizes.get().is_some_and(|sizes| sizes[..] == [half]));
     let (mut bid, mut weak) = (cabin(60, "Size 1/2 | Status existing"), cabin(32, "Size 1/2 | Status existing"));
     [&mut bid, &mut weak].into_iter().for_each(unpriced);
     let revised = revise(&reading(&bid), &reading(&weak)).unwrap_or_else(|findings| panic!("{}", reported(&findings)));
