@@ -222,3 +222,11 @@ fn a_demand_curve_out_of_order_is_told() {
         assert!(has(&red(&bid, &[(&cell, typed)]), AGAIN), "{typed}");
     }
 }
+
+/// No total moves by it, so pricing again would not be asked for.
+#[test]
+fn a_pressure_that_wants_a_regulator_is_told() {
+    let (bid, _) = bid(BATH_HOUSE);
+    assert!(red(&bid, &[("Job!B4", "80")]).is_empty());
+    assert!(has(&red(&bid, &[("Job!B4", "96")]), "A regulator is needed"));
+}

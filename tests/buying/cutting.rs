@@ -290,7 +290,7 @@ fn small_jobs() -> impl Strategy<Value = Problem> {
 
 #[test]
 fn small_jobs_with_joints_cost_what_a_search_of_all_plans_finds() {
-    check(250, small_jobs(), |problem| {
+    check(150, small_jobs(), |problem| {
         let plan = plan(problem, EFFORT);
         cost_by_the_rules(problem, &plan);
         if plan.unmet.is_empty() {

@@ -348,7 +348,7 @@ impl Given {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn typing_what_was_chosen_and_shuffling_rows_change_nothing(given in given(), turn in 1usize..8) {

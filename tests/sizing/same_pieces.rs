@@ -287,7 +287,7 @@ impl Tree {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, max_global_rejects: 10, max_shrink_iters: 400, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, max_global_rejects: 10, max_shrink_iters: 400, ..ProptestConfig::default() })]
 
     #[test]
     fn the_search_weighs_the_priced_lines_of_any_tree(tree in tree()) {

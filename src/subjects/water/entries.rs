@@ -6,6 +6,7 @@ use super::findings::remedy::NoSizesWill;
 use super::rules::TemperedWater;
 use super::size::Sizes;
 use super::size::water_carried::HEATERS;
+use super::size::well::SHORT;
 use crate::entries::{Caution, Entries, Flag, LeastSpare, Line, Remark, Scope, TRENCHES, TermLine, TermsKind};
 use crate::figure::{Book, Term};
 use crate::finding::Declared;
@@ -161,6 +162,15 @@ fn flags(sizes: &Sizes, flags: &mut Vec<Flag>) {
     let [on_bid, on_change_order] = ["; see Sizing.", ". See Sizing before you sign."]
         .map(|tail| Term::join(&[&text("Runs with water faster than their limit: "), fast, &text(tail)]));
     flags.push(Flag { wrong: fast.above(&none), on_bid, on_change_order, fails: None });
+    if let Some([psi, allowed]) = &sizes.static_psi {
+        let words = text("A regulator is needed: the supply stands over the code's highest pressure.");
+        flags.push(Flag { wrong: psi.above(allowed), on_bid: words.clone(), on_change_order: words, fails: None });
+    }
+    if let Some(check) = &sizes.well_check {
+        let words = text("The well's pump runs too short a time at each start; see Sizing.");
+        let wrong = check.same(&text(SHORT));
+        flags.push(Flag { wrong, on_bid: words.clone(), on_change_order: words, fails: None });
+    }
 }
 
 /// How many runs have which pipe, live.

@@ -256,7 +256,7 @@ const DEVICES: [&str; 9] = [
 const STATUS: [&str; 3] = ["new", "existing", "by others"];
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     #[test]
     fn adapters_of_any_job_meet_what_they_join(

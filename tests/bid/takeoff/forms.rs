@@ -114,7 +114,7 @@ fn of_case(case: &Case, typed: Option<u32>) -> Made {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
 
     #[test]
     fn auto_costs_no_more_than_any_forms_typed(case in case()) {

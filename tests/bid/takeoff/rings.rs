@@ -109,7 +109,7 @@ fn lines(tree: &Tree) -> String {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     #[test]
     fn there_is_a_ring_for_every_fitting_end(tree in tree()) {

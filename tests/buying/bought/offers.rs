@@ -127,7 +127,7 @@ fn a_break_that_is_no_longer_reached_says_so() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 8, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 6, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Against every set of suppliers, priced as a job of their rows alone.
     #[test]

@@ -50,7 +50,7 @@ pub(crate) mod unit_costs;
 pub(crate) mod water;
 pub(crate) mod water_carried;
 pub(crate) mod ways;
-mod well;
+pub(in crate::subjects::water) mod well;
 
 use crate::figure::{Book, Column, Term};
 use crate::finding::Finding;
@@ -131,6 +131,8 @@ pub struct Sizes {
     pub choice_check: Option<Term>,
     /// Of a job on a well: `OK`, `short run` or `not known`, whether its pump runs long enough at each start.
     pub well_check: Option<Term>,
+    /// The most that the supply stands at and what the code allows, psi, where no regulator lowers it.
+    pub static_psi: Option<[Term; 2]>,
 }
 
 impl Sizes {
@@ -200,7 +202,8 @@ pub fn size(book: &mut Book, context: &Context, findings: &mut Vec<Finding>) -> 
         sizes.typed_over.extend(typed_over.map(|count| ("Range of the code's table typed over", count)));
     }
     supply::find(context, &tables, &sizes, findings);
+    let static_psi = supply::unregulated(context, &tables);
     pressure_lost::find(context, &sizes, findings);
     let well_check = well::put(book, context, &tables, findings);
-    Sizes { well_check, ..sizes }
+    Sizes { well_check, static_psi, ..sizes }
 }

@@ -124,6 +124,7 @@ fn sizes(context: &Context, rules: &RuleTables, given: Given, runs: &[FiguredRun
         remedy: None,
         choice_check: None,
         well_check: None,
+        static_psi: None,
         materials: given.materials,
         waters: given.waters,
         outlets: given.outlets,

@@ -2,10 +2,24 @@
 
 use super::rule_tables::RuleTables;
 use super::{Context, Sizes};
+use crate::figure::Term;
 use crate::finding::Finding;
+use crate::input::Device;
 use crate::model::Setting;
 use crate::model::vocabulary::REGULATOR;
 use crate::subjects::water::findings::loads::{PressureTooHigh, PumpTooSmall};
+
+fn is_regulated(context: &Context) -> bool {
+    let carries = |device: &Device| device.status.get().unwrap_or_default().carries_water();
+    context.job.devices.iter().any(|device| &*device.kind.value == REGULATOR && carries(device))
+}
+
+/// The most that the supply stands at and what the code allows, psi, live; `None` where a regulator lowers it.
+pub(crate) fn unregulated(context: &Context, tables: &RuleTables) -> Option<[Term; 2]> {
+    let allowed = tables.limit("highest static pressure").filter(|_| !is_regulated(context))?;
+    let setting = |setting: Setting| context.settings.get(setting);
+    Some([setting(Setting::HighestPressure).max(&setting(Setting::SupplyPressure)), allowed.clone()])
+}
 
 /// A supply over the code's highest pressure without a regulator; a demand over the pump's flow.
 pub(crate) fn find(context: &Context, tables: &RuleTables, sizes: &Sizes, findings: &mut Vec<Finding>) {
@@ -13,14 +27,9 @@ pub(crate) fn find(context: &Context, tables: &RuleTables, sizes: &Sizes, findin
     let highest_allowed = tables.limit("highest static pressure");
     let pressures = [Setting::HighestPressure, Setting::SupplyPressure];
     let highest = pressures.iter().filter_map(|setting| context.job.as_f64(*setting)).max_by(f64::total_cmp);
-    let regulated = context
-        .job
-        .devices
-        .iter()
-        .any(|d| &*d.kind.value == REGULATOR && d.status.get().unwrap_or_default().carries_water());
     if let (Some(highest), Some(allowed)) = (highest, highest_allowed)
         && highest > allowed.value().as_f64()
-        && !regulated
+        && !is_regulated(context)
     {
         let setting =
             if place(Setting::HighestPressure).is_some() { Setting::HighestPressure } else { Setting::SupplyPressure };

@@ -19,7 +19,7 @@ const AIR_POWER: Decimal = dec!(5.25588);
 
 /// What the figures say where a setting is blank.
 const UNKNOWN: &str = "not known";
-const SHORT: &str = "short run";
+pub(in crate::subjects::water) const SHORT: &str = "short run";
 
 /// Puts the figures of a job on a well, and what is wrong with them. Gives `OK`, `short run` or `not known`, live.
 pub(super) fn put(
