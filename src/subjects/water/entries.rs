@@ -163,7 +163,7 @@ fn flags(sizes: &Sizes, flags: &mut Vec<Flag>) {
         .map(|tail| Term::join(&[&text("Runs with water faster than their limit: "), fast, &text(tail)]));
     flags.push(Flag { wrong: fast.above(&none), on_bid, on_change_order, fails: None });
     if let Some([psi, allowed]) = &sizes.static_psi {
-        let words = text("A regulator is needed: the supply stands over the code's highest pressure.");
+        let words = text("A regulator is needed: the supply is over the code's highest pressure.");
         flags.push(Flag { wrong: psi.above(allowed), on_bid: words.clone(), on_change_order: words, fails: None });
     }
     if let Some(check) = &sizes.well_check {
