@@ -47,7 +47,13 @@ pub(super) fn put(book: &mut Book, context: &Context, mut flags: Flags, reported
     let Verdicts { off, typed_over } = verdicts;
     let zero = Term::number(0);
     let text = Term::text;
-    let warnings = context.entries.flags.iter().map(|flag| flag.wrong.pick(&zero, &zero));
+    let one = Term::number(1);
+    let warnings: Vec<Term> = (1..)
+        .zip(&context.entries.flags)
+        .map(|(number, flag)| {
+            checks.line(book, &format!("Warning {number}: 1 where it is raised"), flag.wrong.pick(&one, &zero))
+        })
+        .collect();
     let needed = [context.bid.build_up.total.clone(), context.labor.total.clone()].into_iter().chain(warnings);
     let numbers: Vec<Term> = needed.map(|term| term.is_number()).collect();
     let numbers = Term::all(&numbers.iter().collect::<Vec<_>>()).pick(&text("numbers"), &text("errors"));
