@@ -65,7 +65,7 @@ fn blanks_words_and_text_numbers_mean_what_they_mean_in_a_spreadsheet() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn random_figures_are_worth_the_same_in_a_spreadsheet(recipe in recipe()) {

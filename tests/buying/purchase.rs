@@ -33,7 +33,7 @@ fn offers(suppliers: usize) -> impl Strategy<Value = Offer> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn packs_cost_what_every_combination_finds(amount in 0..60i64, offers in prop::collection::vec(offers(2), 1..4)) {

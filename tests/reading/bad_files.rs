@@ -419,7 +419,7 @@ fn a_sheet_of_nothing_but_trouble_is_answered_in_a_page() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Bytes changed anywhere in the file.
     #[test]

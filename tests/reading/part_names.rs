@@ -10,6 +10,7 @@ use tallybore::rules::Rules;
 fn each_name_of_a_part_or_an_end_means_one_that_there_is() {
     let rules = Rules::embedded();
     let parts = rules.assemblies().iter().map(|part| &*part.kind);
+    let parts = parts.chain(rules.sundries().iter().map(|sundry| &*sundry.part));
     let kinds: BTreeSet<&str> =
         tallybore::part_kinds().map(|kind| kind.name).chain(DEVICE_KINDS.iter().copied()).chain(parts).collect();
     for row in rules.part_names() {

@@ -109,7 +109,7 @@ fn proven(revised: &Revised) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 8, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_change_of_any_job_reconciles_to_the_cent_and_cancels_backwards(plan in plan(), changes in changes()) {

@@ -28,7 +28,7 @@ fn no_single_size_beats_the_chosen_ones() {
     let ladder = ["1/2", "3/4", "1", "1-1/4"].map(|size| Size::parse(size).unwrap());
     let mut tried = 0;
     // A few runs of every kind are enough: trunk, branch, hot, cold, hard.
-    for (psi, names) in [(52, ["M1", "C1", "BC1", "H3", "SH1H"]), (58, ["HD1", "AC1", "H0", "TB1H", "LTC"])] {
+    for (psi, names) in [(52, ["M1", "C1", "SH1H"]), (58, ["HD1", "H0", "TB1H"])] {
         let reading = house_at(psi);
         let tables = Tables::of(&reading.job, &[]);
         let (best, clean) = priced(&reading, &tables);
@@ -47,7 +47,7 @@ fn no_single_size_beats_the_chosen_ones() {
             }
         }
     }
-    assert!(tried > 15, "only {tried} other choices could be judged");
+    assert!(tried > 8, "only {tried} other choices could be judged");
 }
 
 /// The house with every size typed, at a pressure at which any size will do, with these rows in Job.
@@ -95,7 +95,7 @@ fn the_search_weighs_what_the_bid_charges() {
         let (weighed, charged) = both(&made, &tables);
         let mut moved = Decimal::ZERO;
         let runs = (0..made.job.runs.len()).filter(|index| made.job.runs[*index].status.value.is_none());
-        for index in runs.skip(3 * number).step_by(18) {
+        for index in runs.skip(3 * number).step_by(24) {
             // Service tube comes in no 1/2.
             let of_pe = made.job.runs[index].material.text() == "PE";
             for size in ladder.into_iter().skip(usize::from(of_pe)) {

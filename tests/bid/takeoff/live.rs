@@ -224,7 +224,7 @@ fn any_size_of_any_run_gives_the_total_that_pricing_it_gives() {
         .filter(|run| run.status.value.is_none() && &*run.from.value != "SUPPLY")
         .map(|run| run.name.value.to_string())
         .collect();
-    for (at, run) in open.iter().enumerate().step_by(13) {
+    for (at, run) in open.iter().enumerate().step_by(20) {
         bid.changed(&[(run, ["1/2", "3/4", "1", "1-1/4", "3/8"][at % 5])]);
     }
     bid.changed(&[("C1", "3/4"), ("AC1", "1"), ("H2", "1/2"), ("SV2", "1")]);
@@ -297,11 +297,14 @@ fn bath_job() -> Made {
 #[test]
 fn policies_forms_and_manifolds_are_live_too() {
     let bid = bath();
-    // Every run in two sizes, every size on two runs at least.
+    // Every run in another size, every size on a run at least; then two runs at a time.
     let sizes = ["3/8", "1/2", "3/4", "1", "1-1/4"];
-    for (at, run) in ["S", "M", "P1", "P2", "H", "H1", "H2"].into_iter().enumerate() {
+    let runs = ["S", "M", "P1", "P2", "H", "H1", "H2"];
+    for (at, run) in runs.into_iter().enumerate() {
         bid.changed(&[(run, sizes[at % 5])]);
-        bid.changed(&[(run, sizes[(at + 2) % 5])]);
+    }
+    for at in (0..runs.len() - 1).step_by(2) {
+        bid.changed(&[(runs[at], sizes[(at + 2) % 5]), (runs[at + 1], sizes[(at + 3) % 5])]);
     }
     // A coil of 1 in is not swept: bend supports become elbows, with their rings.
     let (open, _) = bid.changed(&[("H", "1")]);

@@ -132,7 +132,7 @@ impl Tree {
 const SLACK_PSI: f64 = 1e-9;
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_longer_run_never_gains_pressure(tree in tree(false), pick in any::<prop::sample::Index>(), more in 1..500u32) {
