@@ -49,7 +49,7 @@ pub(super) fn revises(job: &Job, supplier: Option<&str>, number: &str, lines: &[
     });
     let order = format!("order {number}").trim_end().to_owned();
     match bought {
-        true => format!("adds to what was bought on {order} of {before}: cancel whatever of that is still open"),
+        true => format!("adds to what was bought on {order} of {before}: cancel its open lines"),
         false => format!("replaces {order} of {before}: cancel that one, do not ship both"),
     }
 }
