@@ -247,17 +247,15 @@ impl Rules {
         let mut plain = plain;
         for spec in specs.iter().copied() {
             let users = users_rows_of(spec, sheets, files);
-            if !users.is_empty() && Names::TABLES.contains(&spec.name) {
-                // The other tables are read by other names from here on.
-                plain = None;
-            }
             let known = plain.filter(|_| users.is_empty()).and_then(|plain| plain.as_read(spec));
             let (table, rows) = known.unwrap_or_else(|| {
                 let table = rules.table_of(spec, more, &users, &mut findings);
                 let rows = (spec.rows)(&table, &mut findings);
                 (table, rows)
             });
-            rules.names.learn(table.name(), table.rows().iter().map(|row| &*row.cells));
+            let taught = rules.names.learn(table.name(), table.rows().iter().map(|row| &*row.cells));
+            // Where the user has names of his own, the other tables are read by those from here on.
+            plain = plain.filter(|_| users.is_empty() || !taught);
             rules.rows.insert((*rows).type_id(), rows.clone());
             rules.tables.push((table, rows));
         }

@@ -18,12 +18,9 @@ pub struct Names {
 }
 
 impl Names {
-    /// The tables that teach names.
-    pub(super) const TABLES: [&str; 6] =
-        ["fixtures", "materials", "fixture_aliases", "material_aliases", "part_names", "end_names"];
-
-    /// Takes the names of one of the tables of names; any other table teaches nothing.
-    pub(super) fn learn<'a>(&mut self, table: &str, rows: impl Iterator<Item = &'a [Arc<str>]>) {
+    /// Takes the names of one of the tables of names; any other table teaches nothing. Gives whether it taught any.
+    pub(super) fn learn<'a>(&mut self, table: &str, rows: impl Iterator<Item = &'a [Arc<str>]>) -> bool {
+        let mut taught = false;
         for row in rows {
             let (Some(first), second) = (row.first(), row.get(1)) else { continue };
             match (table, second) {
@@ -43,9 +40,11 @@ impl Names {
                 }
                 ("part_names", Some(part)) => self.part_names.entry(part.clone()).or_default().push(first.clone()),
                 ("end_names", Some(end)) => _ = self.end_by_name.insert(fold(first), end.clone()),
-                _ => {}
+                _ => continue,
             }
+            taught = true;
         }
+        taught
     }
 
     /// The everyday names of a part.
